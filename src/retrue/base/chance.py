@@ -1,0 +1,69 @@
+"""Chance as an argument: named streams of uniform numbers, the same on every machine."""
+
+from __future__ import annotations
+
+import hashlib
+
+import numpy as np
+from numpy.typing import NDArray
+
+CHUNK = 1000  # worlds to a block: a block's numbers do not depend on how many blocks are drawn
+
+Floats = NDArray[np.float64]
+
+
+def stream(seed: int, *names: str) -> np.random.Generator:
+    """One Philox stream for one named quantity.
+
+    Parameters
+    ----------
+    seed : int
+        The seed printed on the sheet.
+    *names : str
+        Lot, machine, quantity: what the numbers are for.
+
+    Returns
+    -------
+    numpy.random.Generator
+        Counter-based; the same names give the same numbers anywhere.
+
+    Examples
+    --------
+    >>> a, b = stream(7, "lot", "A", "pace"), stream(7, "lot", "A", "pace")
+    >>> float(a.random()) == float(b.random())
+    True
+    """
+    text = "\x1f".join((str(seed), *names)).encode()
+    key = int.from_bytes(hashlib.sha256(text).digest()[:16], "little")
+    return np.random.Generator(np.random.Philox(key=key))
+
+
+def uniforms(seed: int, *names: str, worlds: int, columns: int = 1) -> NDArray[np.float32]:
+    """Uniform numbers in [0, 1), one row a column, one entry a world.
+
+    Parameters
+    ----------
+    seed : int
+        The seed printed on the sheet.
+    *names : str
+        Lot, machine, quantity.
+    worlds, columns : int
+        How many; more worlds leave the first ones as they were, more columns too.
+
+    Returns
+    -------
+    numpy.ndarray, shape (columns, worlds), float32
+        Drawn block by block of a thousand worlds.
+
+    Examples
+    --------
+    >>> few, many = uniforms(7, "x", worlds=10), uniforms(7, "x", worlds=5000)
+    >>> bool((few[0] == many[0, :10]).all())
+    True
+    """
+    blocks = -(-worlds // CHUNK)
+    table = np.empty((columns, blocks * CHUNK), dtype=np.float32)
+    for column in range(columns):
+        source = stream(seed, *names, str(column))
+        source.random(out=table[column], dtype=np.float32)
+    return table[:, :worlds]

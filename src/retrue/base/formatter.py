@@ -1,0 +1,105 @@
+"""Numbers, money, odds and dates as a person reads them; the only place that formats."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from decimal import ROUND_HALF_EVEN, Decimal
+
+THIN = "\u202f"  # narrow no-break space
+MINUS = "\u2212"
+SIGNS = {"EUR": "€", "GBP": "£", "USD": "$", "CHF": "CHF"}
+
+
+def number(value: float | Decimal, digits: int = 0, *, signed: bool = False) -> str:
+    """Group thousands by a thin space, decimal point, true minus.
+
+    Parameters
+    ----------
+    value : float or Decimal
+        The number.
+    digits : int
+        Decimals to show.
+    signed : bool
+        Show a plus as well.
+
+    Returns
+    -------
+    str
+        The number, never broken over a line.
+
+    Examples
+    --------
+    >>> number(-12345.6, 1) == "\u221212\u202f345.6"
+    True
+    """
+    step = Decimal(1).scaleb(-digits)
+    rounded = Decimal(str(value)).quantize(step, rounding=ROUND_HALF_EVEN)
+    if rounded == 0:
+        rounded = abs(rounded)
+    sign = MINUS if rounded < 0 else "+" if signed and rounded > 0 else ""
+    return sign + f"{abs(rounded):,.{digits}f}".replace(",", THIN)
+
+
+def money(value: float | Decimal, currency: str, digits: int = 0, *, signed: bool = False) -> str:
+    """An amount with its currency sign in front.
+
+    Examples
+    --------
+    >>> money(6150, "EUR") == "€\u202f6\u202f150"
+    True
+    """
+    text = number(value, digits, signed=signed)
+    sign = text[0] + THIN if text[:1] in (MINUS, "+") else ""
+    return sign + SIGNS.get(currency, currency) + THIN + (text[1:] if sign else text)
+
+
+def span(low: float, high: float, digits: int = 0) -> str:
+    """An interval in words.
+
+    Examples
+    --------
+    >>> span(3, 5)
+    'from 3 to 5'
+    """
+    return f"from {number(low, digits)} to {number(high, digits)}"
+
+
+def odds(share: float) -> str:
+    """A probability as plain odds, rounded to what a person can hold.
+
+    Examples
+    --------
+    >>> odds(0.2), odds(0.5), odds(0.004), odds(0.97)
+    ('about 1 in 5', 'about 1 in 2', 'less than 1 in 100', 'about 29 in 30')
+    """
+    if share < 0.01:
+        return "less than 1 in 100"
+    if share > 0.99:
+        return "more than 99 in 100"
+    best = min(
+        ((top, bottom) for bottom in (2, 3, 4, 5, 10, 20, 30, 50, 100) for top in range(1, bottom)),
+        key=lambda pair: (round(abs(pair[0] / pair[1] - share) / 0.02), pair[1]),
+    )
+    return f"about {best[0]} in {best[1]}"
+
+
+def day(when: date | datetime) -> str:
+    """A day, unmistakable in every language.
+
+    Examples
+    --------
+    >>> day(date(2026, 11, 25))
+    '2026-11-25'
+    """
+    return f"{when:%Y-%m-%d}"
+
+
+def minute(when: datetime) -> str:
+    """A moment to the minute.
+
+    Examples
+    --------
+    >>> minute(datetime(2026, 11, 25, 21, 40))
+    '2026-11-25 21:40'
+    """
+    return f"{when:%Y-%m-%d %H:%M}"

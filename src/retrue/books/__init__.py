@@ -1,0 +1,1 @@
+"""Money over time: present values, returns, capital recovery."""

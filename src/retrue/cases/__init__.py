@@ -1,0 +1,1 @@
+"""Records and a kind put together: evidence, model, purchase terms, price. Pure."""

@@ -1,0 +1,46 @@
+"""A case: everything one calculation reads, whether it came from a file or from the shop."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from retrue.records.facts import (
+    Alternative,
+    Asked,
+    CostLine,
+    Finding,
+    Lot,
+    Machine,
+    Need,
+    Plate,
+    Shop,
+    Terms,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kept:
+    """A finding with the id it is kept under."""
+
+    id: str
+    finding: Finding
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotCase:
+    """One lot as it stands: pure values, no clock, no path.
+
+    Findings are given oldest first; they are sorted by id wherever order could matter.
+    """
+
+    shop: Shop
+    lot: Lot
+    terms: Terms
+    machines: tuple[Machine, ...]
+    needs: tuple[Need, ...] = ()
+    alternatives: tuple[Alternative, ...] = ()
+    plates: tuple[Plate, ...] = ()
+    findings: tuple[Kept, ...] = ()
+    asked: tuple[Asked, ...] = ()
+    cost_lines: tuple[CostLine, ...] = ()
+    as_of: str | None = None  # ISO date; never read from a clock

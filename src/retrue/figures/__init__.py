@@ -1,0 +1,1 @@
+"""Values drawn as pictures: finished SVG text."""

@@ -1,0 +1,1 @@
+"""Fault libraries as data, and the loader that checks them."""

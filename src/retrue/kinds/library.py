@@ -1,0 +1,288 @@
+"""What a kind of machine is made of, as frozen values. Every number carries its mark."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+Urgency = Literal["STOP", "MUST", "SHOULD", "MAY"]
+Scope = Literal["machine", "lot", "shop"]
+Way = Literal["clean", "adjust", "repair", "replace", "second_hand", "outside", "local", "live_with"]
+Stage = Literal["photo", "call", "visit_dead", "visit_live", "apart", "power_up", "running"]
+LEVELS = ("just_running", "right", "like_new")
+
+
+@dataclass(frozen=True, slots=True)
+class Three:
+    """A judged range: low, likely, high (about 5 %, mode, 95 %)."""
+
+    low: float
+    likely: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class History:
+    """A past life: a hidden condition that shifts many faults at once."""
+
+    id: str
+    name: str
+    prior: float  # share among 20 to 30 year old machines offered for sale
+    scope: Scope
+    question: str  # what to ask the owner, who often simply knows
+    mark: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fault:
+    """What may be wrong."""
+
+    id: str
+    subsystem: str
+    scope: Scope
+    urgency: Urgency
+    name: str
+    prior: float  # marginal share, histories averaged in
+    raisers: Mapping[str, float]  # odds times, per history
+    place: str
+    consequence: str
+    resale_drop_share: float
+    accuracy_note: str
+    paid: Literal["each", "unit", "once"]
+    mark: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fix:
+    """A way to put one fault right."""
+
+    fault: str
+    way: Way
+    money: Three
+    hours: Three
+    lead_days: float
+    cures: float
+    opens: str | None
+    also_cures: Mapping[str, float]
+    good_for: str  # highest level the result satisfies; "" for live_with
+    paid_if_it_fails: float
+    note: str
+    mark: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """A base job or cleaning pass: paid once, cures some faults, shows others."""
+
+    id: str
+    sort: str  # record, clean, check, start, level, measure, finish
+    places: tuple[str, ...]
+    name: str
+    hours: Three
+    money: Three
+    when: str  # always, dirty, conductive, abrasive, dried_coolant, rust, level:right, level:like_new
+    cures: Mapping[str, float]
+    reveals: tuple[str, ...]
+    mark: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """Somewhere that must be opened and closed again."""
+
+    id: str
+    name: str
+    opened_by: str
+    open_hours: Three
+    close_hours: Three
+    needs: str
+    behind: str | None
+    stuck_chance: float
+    stuck_raisers: Mapping[str, float]
+    mark: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Level:
+    """How far a restoration goes."""
+
+    id: str
+    stop: str
+    must: str
+    should: str
+    may: str
+    live_min_p: float
+    live_max_drop: float
+    jobs: tuple[str, ...]  # job "when" words that apply: always, level:right
+    resale_state: str
+    resale_share: Mapping[int, float]  # age in years -> share of the new price
+    resale_log_sd: float
+    says: str
+    mark: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cost:
+    """Money that is not a repair: purchase, move, place, storage, sale."""
+
+    id: str
+    group: str
+    item: str
+    unit: str
+    amount: Three
+    hours: Three
+    when: str
+    cures: Mapping[str, float]
+    note: str
+    mark: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Check:
+    """A look, a question or a test, and how each fault shows in it."""
+
+    id: str
+    stages: tuple[Stage, ...]
+    text: str
+    minutes: float
+    tools: tuple[str, ...]
+    tool_hire: float
+    hazard: str
+    caution: str
+    who: Literal["anyone", "competent", "electrician"]
+    answers: Literal["yes_no", "degree", "measure"]
+    measures: tuple[str, ...]
+    leak: float
+    links: Mapping[str, float]  # fault -> chance that it shows, leak outside
+    mark: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """One fault's part in a measure: lognormal."""
+
+    median: float
+    log_sd: float
+    mark: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measure:
+    """A number read from an instrument; observed is the worst part present."""
+
+    id: str
+    name: str
+    unit: str
+    bad_side: Literal["high", "low"]
+    healthy: Part
+    parts: Mapping[str, Part]  # fault -> part
+    instrument: str
+    uncertainty: float
+    uncertainty_kind: Literal["abs", "rel"]
+    check: str
+    check_limit: float
+    limits: Mapping[str, tuple[str, float]]  # accept, rework, STOP -> (op, value)
+    limit_marks: Mapping[str, str]
+    note: str
+    mark: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chip:
+    """A ready answer below a picture: its words, and what one tap says."""
+
+    words: str
+    target: Literal["check", "history", "need"]
+    id: str
+    answer: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shot:
+    """A picture worth asking for (S), or a view that any picture may be (W)."""
+
+    id: str
+    view: bool  # True: a generic view, not one to ask for
+    shows: str
+    ask: Mapping[str, str]  # language -> text for the seller
+    checks: tuple[str, ...]
+    chips: tuple[Chip, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Option:
+    """One ready answer of the telephone call: what it says of checks and past lives."""
+
+    words: str
+    says: tuple[Chip, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
+    """A question for the telephone."""
+
+    id: str
+    ask: Mapping[str, str]
+    options: tuple[Option, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlateEntry:
+    """A value stamped on the machine."""
+
+    id: str
+    where: str
+    label: str
+    unit: str
+    used_by: tuple[str, ...]
+    low: float | None
+    high: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopCover:
+    """For a STOP fault: where it hurts, and the check that clears it before."""
+
+    fault: str
+    danger_at: str
+    check: str
+    done_at: str
+    danger: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caution:
+    """Words that stand before a number."""
+
+    id: str
+    situation: str
+    text: str
+    defers_to: str
+    shown_before: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kind:
+    """A kind of machine, complete and checked."""
+
+    id: str  # vertical_machining_centre, turning_centre, milling_machine, surface_grinder
+    letter: str  # V, L, K, G: the short code of the tables
+    name: str
+    histories: Mapping[str, History]
+    faults: Mapping[str, Fault]
+    fixes: Mapping[str, tuple[Fix, ...]]  # by fault
+    jobs: Mapping[str, Job]
+    places: Mapping[str, Place]
+    levels: Mapping[str, Level]
+    costs: Mapping[str, Cost]
+    checks: Mapping[str, Check]
+    measures: Mapping[str, Measure]
+    shots: Mapping[str, Shot]
+    questions: Mapping[str, Question]
+    plate: Mapping[str, PlateEntry]
+    stop_cover: Mapping[str, StopCover]
+    cautions: Mapping[str, Caution]
+    version: str
+    hash: str  # of the merged content
+    base_log_odds: Mapping[str, float] = field(default_factory=dict)  # solved, per fault

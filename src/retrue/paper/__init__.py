@@ -1,0 +1,1 @@
+"""Records set on paper: PDF pages with a title block."""

@@ -1,0 +1,1 @@
+"""The deeds of the job, one file a phase: load, think, keep."""

@@ -1,0 +1,1 @@
+"""What a restoration takes: money, own hours and days, world by world."""

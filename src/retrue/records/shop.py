@@ -1,0 +1,74 @@
+"""What a shop promises: add, get, current, and files by their hash. Nothing is altered."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Generic, Protocol, TypeVar
+
+from retrue.records.facts import Fact
+
+F = TypeVar("F", bound=Fact)
+
+
+@dataclass(frozen=True, slots=True)
+class Record(Generic[F]):
+    """A fact as it is kept: who, when, in what order, chained by hash to the one before."""
+
+    id: str
+    kind: str
+    schema: int
+    seq: int
+    noted_at: datetime  # the server's clock, UTC
+    observed_at: datetime  # the device's claim, with its offset
+    by: str
+    device: str
+    replaces: str | None
+    fact: F
+    sha256: str
+    previous: str
+
+
+class RecordShop(Protocol):
+    """A shop kept somewhere; every call is one transaction."""
+
+    def add(
+        self,
+        fact: F,
+        *,
+        by: str,
+        device: str = "",
+        observed_at: datetime | None = None,
+        id: str | None = None,
+        replaces: str | None = None,
+    ) -> Record[F]:
+        """Keep a fact. Same id and content again: the kept one; other content: Overtaken."""
+        ...
+
+    def get(self, kind: type[F], id: str) -> Record[F]:
+        """One record by its id, replaced or not; Unknown if there is none."""
+        ...
+
+    def current(self, kind: type[F], **where: Any) -> list[Record[F]]:
+        """Records nothing has replaced or withdrawn, oldest first, by equal payload fields."""
+        ...
+
+    def history(self, id: str) -> list[Record[Any]]:
+        """A record with all it replaced and all that replaced it, oldest first."""
+        ...
+
+    def keep_file(self, content: bytes) -> str:
+        """Keep bytes by their SHA-256 (hex) and return it; twice is once."""
+        ...
+
+    def file(self, sha256: str) -> bytes:
+        """The kept bytes; Unknown if there are none."""
+        ...
+
+    def recall(self, key: str) -> bytes | None:
+        """A remembered calculation, or None; the table may be dropped at any time."""
+        ...
+
+    def remember(self, key: str, value: bytes) -> None:
+        """Remember a calculation by the hash of all it depends on."""
+        ...

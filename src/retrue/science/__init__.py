@@ -1,0 +1,1 @@
+"""Sciences of measurement, one module a quantity: numbers in, values out."""

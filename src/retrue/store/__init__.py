@@ -1,0 +1,1 @@
+"""The shop kept in SQLite or PostgreSQL, and its files."""
