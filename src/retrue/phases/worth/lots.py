@@ -1,0 +1,246 @@
+"""A lot as it stands: made, corrected, found again, folded into the case that is priced."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any, TypeVar, Unpack
+
+from retrue.base.refusals import Unknown, Unusable
+from retrue.cases.case import LotCase
+from retrue.cases.fold import fold
+from retrue.records.facts import (
+    Alternative,
+    Asked,
+    CostLine,
+    Fact,
+    Finding,
+    Lot,
+    Machine,
+    Need,
+    Plate,
+    Shop,
+    Terms,
+)
+from retrue.records.hand import Hand
+from retrue.records.shop import Record, RecordShop
+
+F = TypeVar("F", bound=Fact)
+
+
+@dataclass(frozen=True, slots=True)
+class LotView:
+    """A lot with its keys: the id of its first record, and those of its machines by name."""
+
+    id: str
+    record: Record[Lot]
+    terms: Record[Terms] | None
+    machines: tuple[tuple[str, Record[Machine]], ...]  # (id of its first record, newest record)
+
+    @property
+    def name(self) -> str:
+        """The lot's name."""
+        return self.record.fact.name
+
+    def machine_id(self, machine: str) -> str:
+        """The id of a machine given by id or by name; Unknown if the lot has none such."""
+        for key, record in self.machines:
+            if machine in (key, record.id, record.fact.name):
+                return key
+        names = ", ".join(record.fact.name for _, record in self.machines) or "none"
+        raise Unknown(
+            f"lot {self.name} has no machine {machine}",
+            remedy=f"Name one of its machines: {names}.",
+        )
+
+
+def my_shop(shop: RecordShop) -> Record[Shop] | None:
+    """The newest record of my shop, or None while nothing was said of it."""
+    kept = shop.current(Shop)
+    return kept[-1] if kept else None
+
+
+def keep_shop(shop: RecordShop, fact: Shop, **hand: Unpack[Hand]) -> Record[Shop]:
+    """Keep what my shop is; replaces what stood before."""
+    now = my_shop(shop)
+    return shop.add(fact, replaces=now.id if now else None, **hand)
+
+
+def new_lot(
+    shop: RecordShop,
+    lot: Lot,
+    terms: Terms,
+    machines: Sequence[Machine],
+    needs: Sequence[Need] = (),
+    alternatives: Sequence[Alternative] = (),
+    **hand: Unpack[Hand],
+) -> LotView:
+    """Keep a new lot with its terms and machines; a price can be told at once.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    lot : Lot
+        Its name must be free.
+    terms : Terms
+        Its ``lot`` is set here.
+    machines : sequence of Machine
+        Their ``lot`` is set here; names must differ.
+    needs, alternatives : sequence
+        Of the shop; kept only where none of that name stands yet.
+    **hand : Hand
+        Who writes; ``id`` becomes the lot's id.
+
+    Returns
+    -------
+    LotView
+        The lot with its keys.
+
+    Raises
+    ------
+    Unusable
+        The name is taken, or two machines share one.
+    """
+    _free(shop, lot, machines)
+    first = shop.add(lot, **hand)
+    rest = _without_id(hand)
+    shop.add(replace(terms, lot=first.id), **rest)
+    for machine in machines:
+        shop.add(replace(machine, lot=first.id), **rest)
+    _add_missing(shop, Need, needs, rest)
+    _add_missing(shop, Alternative, alternatives, rest)
+    return view_lot(shop, first.id)
+
+
+def add_machine(
+    shop: RecordShop, lot: str, machine: Machine, **hand: Unpack[Hand]
+) -> Record[Machine]:
+    """Put one more machine into a lot; its name must be free there."""
+    view = view_lot(shop, lot)
+    if machine.name in {record.fact.name for _, record in view.machines}:
+        raise Unusable(
+            f"lot {view.name} already has a machine {machine.name}",
+            remedy="Give it another name.",
+        )
+    return shop.add(replace(machine, lot=view.id), **hand)
+
+
+def correct(shop: RecordShop, kind: type[F], id: str, **fields: Any) -> Record[F]:
+    """Correct a fact: a new record with some fields changed takes the place of the old one.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    kind : type
+        Terms, Machine, Need, Alternative, Shop, Lot.
+    id : str
+        Any record of its line; the newest is replaced.
+    **fields
+        Changed fields; ``by``, ``device``, ``observed_at`` belong to the hand.
+
+    Returns
+    -------
+    Record
+        The new record; the old one stays readable.
+    """
+    hand = {key: fields.pop(key) for key in ("by", "device", "observed_at") if key in fields}
+    newest = shop.history(id)[-1]
+    return shop.add(replace(newest.fact, **fields), replaces=newest.id, **hand)
+
+
+def lots(shop: RecordShop) -> list[Record[Lot]]:
+    """All lots, oldest first."""
+    return shop.current(Lot)
+
+
+def find_lot(shop: RecordShop, lot: str) -> Record[Lot]:
+    """The newest record of a lot given by name or by the id of any of its records."""
+    every = lots(shop)
+    for record in every:
+        if lot in (record.fact.name, record.id):
+            return record
+    for record in every:
+        if record.replaces and lot in {old.id for old in shop.history(record.id)}:
+            return record
+    names = ", ".join(record.fact.name for record in every) or "none yet"
+    raise Unknown(f"there is no lot {lot}", remedy=f"Lots kept here: {names}.")
+
+
+def view_lot(shop: RecordShop, lot: str) -> LotView:
+    """A lot with its terms, its machines, and the keys that other records name them by."""
+    record = find_lot(shop, lot)
+    key = _first(shop, record)
+    terms = shop.current(Terms, lot=key)
+    machines = tuple((_first(shop, m), m) for m in shop.current(Machine, lot=key))
+    return LotView(key, record, terms[-1] if terms else None, machines)
+
+
+def machine_of(shop: RecordShop, lot: str, machine: str) -> Record[Machine]:
+    """The newest record of a machine of a lot, given by name or id."""
+    view = view_lot(shop, lot)
+    key = view.machine_id(machine)
+    return next(record for at, record in view.machines if at == key)
+
+
+def case_of(shop: RecordShop, lot: str) -> LotCase:
+    """Everything the price reads, as it stands now.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    lot : str
+        Name or id.
+
+    Returns
+    -------
+    LotCase
+        Names in place of keys; findings oldest first; ``as_of`` is the day the terms were kept.
+    """
+    view = view_lot(shop, lot)
+    mine = my_shop(shop)
+    return fold(
+        shop=mine.fact if mine else Shop(),
+        lot=view.record.fact,
+        terms=view.terms,
+        machines=view.machines,
+        needs=shop.current(Need),
+        alternatives=shop.current(Alternative),
+        plates=[p for key, _ in view.machines for p in shop.current(Plate, machine=key)],
+        findings=shop.current(Finding, lot=view.id),
+        asked=shop.current(Asked, lot=view.id),
+        cost_lines=shop.current(CostLine, lot=view.id),
+    )
+
+
+def _first(shop: RecordShop, record: Record[Any]) -> str:
+    return shop.history(record.id)[0].id if record.replaces else record.id
+
+
+def _without_id(hand: Hand) -> Hand:
+    rest = hand.copy()
+    rest.pop("id", None)
+    return rest
+
+
+def _free(shop: RecordShop, lot: Lot, machines: Sequence[Machine]) -> None:
+    if lot.name in {record.fact.name for record in lots(shop)}:
+        raise Unusable(f"a lot named {lot.name} is kept already", remedy="Give it another name.")
+    names = [machine.name for machine in machines]
+    twice = sorted({name for name in names if names.count(name) > 1})
+    if twice:
+        raise Unusable(
+            f"two machines of lot {lot.name} are named {', '.join(twice)}",
+            remedy="Give each machine a name of its own.",
+        )
+
+
+def _add_missing(
+    shop: RecordShop, kind: type[Need] | type[Alternative], facts: Sequence[Any], hand: Hand
+) -> None:
+    names = {record.fact.name for record in shop.current(kind)}
+    for fact in facts:
+        if fact.name not in names:
+            shop.add(fact, **hand)
