@@ -1,0 +1,37 @@
+"""A refusal at the command door: its exit code and its lines."""
+
+from __future__ import annotations
+
+from retrue.base.refusals import (
+    NotAllowed,
+    NotKept,
+    NotYet,
+    Overtaken,
+    Refusal,
+    TooHard,
+    Unknown,
+    Unreadable,
+    Unusable,
+)
+
+EXIT_CODES: dict[type[Refusal], int] = {
+    Unreadable: 2,
+    Unusable: 2,
+    TooHard: 2,
+    Unknown: 2,
+    NotYet: 3,
+    Overtaken: 2,
+    NotAllowed: 2,
+    NotKept: 1,
+}
+
+
+def lines(refusal: Refusal) -> list[str]:
+    """Say a refusal: the reason, every bad field on a line of its own, the remedy last.
+
+    Examples
+    --------
+    >>> lines(Unknown("there is no lot 'x'", remedy="retrue lot list names them."))
+    ["there is no lot 'x'", 'retrue lot list names them.']
+    """
+    return [refusal.reason, *(str(problem) for problem in refusal.problems), refusal.remedy]

@@ -1,0 +1,56 @@
+"""What all tests share: one linear-algebra thread, repeatable chance, a list of what was not run."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+
+for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
+    os.environ.setdefault(name, "1")
+
+settings.register_profile("house", deadline=None, derandomize=True, database=None)
+settings.load_profile("house")
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--not-run", metavar="FILE", help="write what was not run to FILE")
+
+
+class NotRun:
+    """Keeps the reason of every test that was left out, once each."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self.reasons: dict[str, int] = {}
+
+    def note(self, reason: str) -> None:
+        reason = " ".join(reason.removeprefix("Skipped: ").split()).replace(";", ",")
+        self.reasons[reason] = self.reasons.get(reason, 0) + 1
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        if hasattr(report, "wasxfail") and report.skipped:
+            self.note(f"{report.nodeid} (expected to fail)")
+        elif report.skipped:
+            self.note(_why(report))
+
+    def pytest_collectreport(self, report: pytest.CollectReport) -> None:
+        if report.skipped:
+            self.note(_why(report))
+
+    def pytest_sessionfinish(self) -> None:
+        lines = [f"{reason} ({count})" for reason, count in sorted(self.reasons.items())]
+        self.path.write_text("\n".join(lines), encoding="utf-8")
+
+
+def _why(report: pytest.TestReport | pytest.CollectReport) -> str:
+    told = report.longrepr
+    return told[2] if isinstance(told, tuple) else str(told)
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    path = config.getoption("--not-run")
+    if path and not hasattr(config, "workerinput"):
+        config.pluginmanager.register(NotRun(Path(path)), "retrue-not-run")

@@ -1,0 +1,84 @@
+"""Every check there is, in one run; the last line says what was not run.
+
+Called by ``./retrue test``. Further arguments go to pytest, for running a part of the tests.
+With ``RETRUE_ALL=1`` or ``CI=true`` anything that was not run is an error.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path
+
+HOME = Path(__file__).resolve().parents[1]
+BIN = Path(sys.executable).parent
+CORES = "2"
+
+
+def missing_programs() -> dict[str, str]:
+    """Programs of the machine that some tests drive: Debian's package, and what it is for."""
+    missing = {}
+    if shutil.which("chromium") is None:
+        missing["chromium"] = "the pages in a browser"
+    servers = list(Path("/usr/lib/postgresql").glob("*/bin/initdb"))
+    if shutil.which("initdb") is None and not servers:
+        missing["postgresql"] = "the shop kept in PostgreSQL"
+    return missing
+
+
+def install(missing: Mapping[str, str]) -> None:
+    """Install what is missing from Debian, after saying so; else say what will stay undone."""
+    if not missing:
+        return
+    named = ", ".join(f"{package} (to test {what})" for package, what in missing.items())
+    if os.name != "posix" or os.geteuid() != 0 or shutil.which("apt-get") is None:
+        print(f"Not installed here: {named}. Those tests will not run.", flush=True)
+        return
+    print(f"Installing from Debian for the tests: {named}.", flush=True)
+    quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+    for command in (
+        ["apt-get", "update", "-qq"],
+        ["apt-get", "install", "-y", "-qq", "--no-install-recommends", *missing],
+    ):
+        subprocess.run(command, env=quiet, stdout=subprocess.DEVNULL, check=False)
+
+
+def steps(asked: list[str], report: Path) -> dict[str, list[str]]:
+    """The checks by name, in the order in which they are run."""
+    tests = [str(BIN / "pytest"), "-n", CORES, "--dist", "loadfile", "--not-run", str(report)]
+    return {
+        "ruff check": [str(BIN / "ruff"), "check", "."],
+        "ruff format": [str(BIN / "ruff"), "format", "--check", "."],
+        "mypy": [str(BIN / "mypy")],
+        "import contract": [str(BIN / "lint-imports"), "--no-logo"],
+        "tests and examples": [*tests, *asked],
+    }
+
+
+def main(asked: list[str]) -> int:
+    """Run all, print what failed and, last, what was not run."""
+    strict = os.environ.get("RETRUE_ALL") == "1" or os.environ.get("CI") == "true"
+    install(missing_programs())
+    failed = []
+    with tempfile.TemporaryDirectory() as folder:
+        report = Path(folder) / "not-run"
+        for name, command in steps(asked, report).items():
+            print(f"== {name}", flush=True)
+            if subprocess.run(command, cwd=HOME, check=False).returncode:
+                failed.append(name)
+        told = report.read_text(encoding="utf-8") if report.exists() else "all tests"
+    not_run = [line for line in told.splitlines() if line]
+    if asked:
+        not_run.append("all tests but " + " ".join(asked))
+    print()
+    print("Failed: " + "; ".join(failed) if failed else "Every check that was run passed.")
+    print("NOT RUN: " + ("; ".join(not_run) or "nothing"), flush=True)
+    return 1 if failed or (strict and not_run) else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
