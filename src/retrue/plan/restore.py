@@ -1,0 +1,233 @@
+"""One machine put right in many worlds at once: money, own hours, waiting, what is left alone."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from retrue.plan.inverse import Table, lookup
+
+Floats32 = NDArray[np.float32]
+Chances = NDArray[np.uint16]
+Bools = NDArray[np.bool_]
+Indices = NDArray[np.intp]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class WayNumbers:
+    """One way as numbers: what it costs, whether it cures, what it opens and heals beside.
+
+    Attributes
+    ----------
+    money, hours : ndarray, shape (1024,)
+        Inverse tables.
+    cures, paid_if_it_fails : float
+    lead_days : float
+        Waiting for parts or people.
+    opens : int
+        Bit mask of places.
+    also : tuple of (fault row, chance)
+    log_drop : float
+        Logarithm of what is left of the resale if the fault is lived with (0 otherwise).
+    bucket : str
+        Where its money goes: parts, outside.
+    """
+
+    key: str
+    money: Table
+    hours: Table
+    cures: float
+    paid_if_it_fails: float
+    lead_days: float
+    opens: int
+    also: tuple[tuple[int, float], ...] = ()
+    log_drop: float = 0.0
+    bucket: str = "parts"
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """What will be done about one fault at one level: ways in order, and the surest after all."""
+
+    row: int  # of the fault states
+    ways: tuple[int, ...]  # into the ways
+    surest: int
+    units: int = 1
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Draws:
+    """Uniform numbers, 16 bits each, one row a way: whether it cures, its money, its hours."""
+
+    cure: tuple[Chances, ...]
+    money: tuple[Chances, ...]
+    hours: tuple[Chances, ...]
+    beside: dict[tuple[int, int], Chances] = field(default_factory=dict)  # (way, fault row)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Effort:
+    """What the faults of one machine took, world by world, without openings and base jobs.
+
+    Attributes
+    ----------
+    parts, outside : ndarray, shape (worlds,)
+        Money, before the price level of the world.
+    hours : ndarray, shape (worlds,)
+        Own hours of the work itself, before the pace of the world.
+    lead_days : ndarray, shape (worlds,)
+        The longest wait.
+    opened : ndarray of uint32, shape (worlds,)
+        Bit mask of the places opened by the ways.
+    log_drop : ndarray, shape (worlds,)
+        Logarithm of what is left of the resale for what is lived with.
+    """
+
+    parts: Floats32
+    outside: Floats32
+    hours: Floats32
+    lead_days: Floats32
+    opened: NDArray[np.uint32]
+    log_drop: Floats32
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Bill:
+    """One fault's bill in the worlds that have it."""
+
+    where: Indices
+    parts: Floats32
+    outside: Floats32
+    hours: Floats32
+    lead_days: Floats32
+    opened: NDArray[np.uint32]
+    log_drop: Floats32
+    healed: tuple[tuple[int, Indices], ...]  # fault row, worlds
+
+
+class Restorer:
+    """Works out bills once and shares them between levels whose order is the same."""
+
+    def __init__(self, states: Bools, ways: tuple[WayNumbers, ...], draws: Draws) -> None:
+        """Keep the faults that are left after the base jobs, and the numbers of the ways.
+
+        Parameters
+        ----------
+        states : ndarray of bool, shape (faults, worlds)
+        ways : tuple of WayNumbers
+        draws : Draws
+        """
+        self._states = states
+        self._ways = ways
+        self._draws = draws
+        self._known: dict[Steps, _Bill] = {}
+
+    def effort(self, plan: tuple[Steps, ...], *, gone: frozenset[int] = frozenset()) -> Effort:
+        """Carry out a plan in every world.
+
+        Parameters
+        ----------
+        plan : tuple of Steps
+            One for each fault that is treated; ways that heal other faults beside come first.
+        gone : frozenset of int
+            Fault rows that are not there any more (a changed control takes them along).
+
+        Returns
+        -------
+        Effort
+        """
+        worlds = self._states.shape[1]
+        total = Effort(
+            *(np.zeros(worlds, np.float32) for _ in range(4)),
+            np.zeros(worlds, np.uint32),
+            np.zeros(worlds, np.float32),
+        )
+        healed: dict[int, Bools] = {}
+        for steps in plan:
+            if steps.row in gone:
+                continue
+            bill = self._bill(steps, healed.get(steps.row))
+            _add(total, bill)
+            for row, where in bill.healed:
+                healed.setdefault(row, np.zeros(worlds, np.bool_))[where] = True
+        return total
+
+    def _bill(self, steps: Steps, healed: Bools | None) -> _Bill:
+        if healed is not None and healed.any():
+            return self._work(steps, np.flatnonzero(self._states[steps.row] & ~healed))
+        if steps not in self._known:
+            self._known[steps] = self._work(steps, np.flatnonzero(self._states[steps.row]))
+        return self._known[steps]
+
+    def _work(self, steps: Steps, where: Indices) -> _Bill:
+        count = len(where)
+        bill = _Bill(
+            where,
+            *(np.zeros(count, np.float32) for _ in range(4)),
+            np.zeros(count, np.uint32),
+            np.zeros(count, np.float32),
+            (),
+        )
+        healed: list[tuple[int, Indices]] = []
+        open_still = np.arange(count)
+        for way in steps.ways:
+            open_still = self._try(way, bill, open_still, steps.units, healed)
+            if not len(open_still):
+                break
+        else:
+            self._try(steps.surest, bill, open_still, steps.units, healed, sure=True)
+        object.__setattr__(bill, "healed", tuple(healed))
+        return bill
+
+    def _try(
+        self,
+        index: int,
+        bill: _Bill,
+        slots: Indices,
+        units: int,
+        healed: list[tuple[int, Indices]],
+        *,
+        sure: bool = False,
+    ) -> Indices:
+        """Try one way in the given slots of a bill; the slots still open come back."""
+        if not len(slots):
+            return slots
+        way = self._ways[index]
+        whole = len(slots) == len(bill.where)
+        worlds = bill.where if whole else bill.where[slots]
+        if sure or way.cures >= 1.0:
+            cured = np.ones(len(slots), np.bool_)
+        else:
+            cured = self._draws.cure[index].take(worlds) < np.uint16(min(way.cures, 0.99999) * 65536)
+        money = lookup(way.money, self._draws.money[index].take(worlds))
+        if way.paid_if_it_fails != 1.0 and not sure:
+            money = np.where(cured, money, money * np.float32(way.paid_if_it_fails))
+        purse = bill.outside if way.bucket == "outside" else bill.parts
+        purse[slots] += money * np.float32(units)
+        bill.hours[slots] += lookup(way.hours, self._draws.hours[index].take(worlds)) * np.float32(
+            units
+        )
+        if way.lead_days:
+            bill.lead_days[slots] = np.maximum(bill.lead_days[slots], np.float32(way.lead_days))
+        if way.opens:
+            bill.opened[slots] |= np.uint32(way.opens)
+        if way.log_drop:
+            bill.log_drop[slots[cured]] += np.float32(way.log_drop)
+        for row, chance in way.also:
+            if chance > 0:
+                beside = self._draws.beside[(index, row)].take(worlds)
+                lucky = cured & (beside < np.uint32(chance * 65536))
+                healed.append((row, worlds[lucky]))
+        return slots[~cured]
+
+
+def _add(total: Effort, bill: _Bill) -> None:
+    where = bill.where
+    total.parts[where] += bill.parts
+    total.outside[where] += bill.outside
+    total.hours[where] += bill.hours
+    total.lead_days[where] = np.maximum(total.lead_days[where], bill.lead_days)
+    total.opened[where] |= bill.opened
+    total.log_drop[where] += bill.log_drop
