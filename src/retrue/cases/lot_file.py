@@ -1,0 +1,319 @@
+"""A lot as a file that a person can read and write, and back again, exactly."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Any, TypeVar
+
+from retrue.base.refusals import Problem, Unreadable, Unusable
+from retrue.base.say import say
+from retrue.cases import known
+from retrue.cases.case import Kept, LotCase
+from retrue.cases.lot_fields import make
+from retrue.cases.lot_text import block, write_lot
+from retrue.kinds.library import Kind
+from retrue.kinds.lines import Path, line_map
+from retrue.records.facts import (
+    Alternative,
+    Asked,
+    CostLine,
+    Fact,
+    Finding,
+    Lot,
+    Machine,
+    Need,
+    Plate,
+    Shop,
+    Terms,
+)
+
+__all__ = ["block", "finding_ids", "read_lot", "write_lot"]
+
+F = TypeVar("F", bound=Fact)
+
+BIGGEST_BYTES = 1_000_000
+ONE: dict[str, type[Fact]] = {"shop": Shop, "lot": Lot, "terms": Terms}
+MANY: dict[str, type[Fact]] = {
+    "need": Need,
+    "alternative": Alternative,
+    "machine": Machine,
+    "plate": Plate,
+    "finding": Finding,
+    "asked": Asked,
+    "cost_line": CostLine,
+}
+SECTIONS = (*ONE, *MANY, "as_of")
+PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
+
+
+def read_lot(content: bytes, name: str, kinds: Mapping[str, Kind]) -> LotCase:
+    """Read a lot file.
+
+    Parameters
+    ----------
+    content : bytes
+        The file, TOML in UTF-8.
+    name : str
+        As the refusals shall call it.
+    kinds : mapping of str to Kind
+        The library that names are looked up in.
+
+    Returns
+    -------
+    LotCase
+        What it says; what it does not say is None and will be assumed, wide.
+
+    Raises
+    ------
+    Unreadable
+        Empty, huge, not UTF-8, not TOML; with byte and line.
+    Unusable
+        Every unknown key, kind, check and every impossible value, each with its line.
+    """
+    text = _text(content, name)
+    reading = _Reading(name, kinds, _parsed(text, name), line_map(text))
+    case = reading.case()
+    if reading.problems or case is None:
+        count = len(reading.problems)
+        raise Unusable(
+            say("{name}: {count} to put right", name=name, count=count),
+            remedy=say("Mend the lines named; a field nobody knows may simply be left out."),
+            problems=tuple(reading.problems),
+        )
+    return case
+
+
+def finding_ids(findings: Iterable[Finding], given: Iterable[str | None]) -> list[str]:
+    """Ids for findings that have none: what they answer, counted where asked twice.
+
+    Examples
+    --------
+    >>> one = Finding(lot="lot", machine="A", check="C12", answer="seen")
+    >>> finding_ids([one, one], [None, None])
+    ['A.C12', 'A.C12.2']
+    """
+    pairs = list(zip(findings, given, strict=True))
+    taken = {id for _, id in pairs if id}
+    ids = []
+    for finding, id in pairs:
+        if not id:
+            what = finding.check or finding.history or finding.fault or "?"
+            stem = f"{finding.machine or 'lot'}.{what}"
+            id, count = stem, 1
+            while id in taken:
+                count += 1
+                id = f"{stem}.{count}"
+            taken.add(id)
+        ids.append(id)
+    return ids
+
+
+def _text(content: bytes, name: str) -> str:
+    if not content.strip():
+        raise Unreadable(
+            say("{name} is empty", name=name),
+            remedy=say("retrue lot new writes one to begin with."),
+        )
+    if len(content) > BIGGEST_BYTES:
+        raise Unreadable(
+            say("{name} has {count} bytes, too many", name=name, count=len(content)),
+            remedy=say("A lot file is text of a few pages; pictures are kept beside it."),
+        )
+    try:
+        return content.decode("utf-8-sig").replace("\r\n", "\n")
+    except UnicodeDecodeError as wrong:
+        line = content.count(b"\n", 0, wrong.start) + 1
+        where = f"{name}, line {line}, byte {wrong.start + 1}"
+        what = say("0x{byte} is not UTF-8", byte=f"{content[wrong.start]:02x}")
+        raise Unreadable(
+            f"{where}: {what}",
+            remedy=say("Save the file again as UTF-8."),
+            problems=(Problem(where, what),),
+        ) from wrong
+
+
+def _parsed(text: str, name: str) -> dict[str, Any]:
+    try:
+        return tomllib.loads(text, parse_float=Decimal)
+    except (tomllib.TOMLDecodeError, ArithmeticError, ValueError, RecursionError) as wrong:
+        told = str(wrong)
+        place = PLACE.search(told)
+        line = place.group(1) if place and place.group(1) else str(text.count("\n") + 1)
+        where = f"{name}, line {line}"
+        raise Unreadable(
+            say("{where}: this is not TOML: {told}", where=where, told=PLACE.sub("", told)),
+            remedy=say("Words stand in quotation marks, numbers do not; see docs/lot-file.md."),
+            problems=(Problem(where, PLACE.sub("", told)),),
+        ) from wrong
+
+
+@dataclass(slots=True)
+class _Reading:
+    """One reading of one file: what was said, where, and what is wrong with it."""
+
+    name: str
+    kinds: Mapping[str, Kind]
+    told: dict[str, Any]
+    lines: Mapping[Path, int]
+    problems: list[Problem] = field(default_factory=list)
+
+    def wrong(self, path: Path, what: str, remedy: str) -> None:
+        """Note a problem at the line of its key, else of its table."""
+        at = path
+        while at and at not in self.lines:
+            at = at[:-1]
+        words = ".".join(str(part + 1) if isinstance(part, int) else part for part in path)
+        where = f"{self.name}, line {self.lines.get(at, 1)}, {words}"
+        self.problems.append(Problem(where, what, remedy))
+
+    def case(self) -> LotCase | None:
+        """Read all sections, then look names up; None where a part is missing."""
+        for section in self.told:
+            if section not in SECTIONS:
+                what = say("there is no section {section}", section=section)
+                self.wrong((section,), what, known.nearest(section, SECTIONS))
+        lot = self.one(Lot, "lot", {})
+        name = lot.name if lot else ""
+        shop, terms = self.one(Shop, "shop", {}), self.one(Terms, "terms", {"lot": name})
+        machines = self.many(Machine, "machine", {"lot": name})
+        facts: dict[str, dict[int, Any]] = {
+            "need": self.many(Need, "need", {}),
+            "alternative": self.many(Alternative, "alternative", {}),
+            "machine": machines,
+        }
+        plates = self.many(Plate, "plate", {})
+        findings, ids = self.findings(name)
+        asked = self.many(Asked, "asked", {"lot": name})
+        cost_lines = self.many(CostLine, "cost_line", {"lot": name})
+        self.look_up(facts)
+        self.look_up_said(machines, plates, findings, asked, cost_lines)
+        if not (lot and shop and terms) or self.problems:
+            return None
+        return LotCase(
+            shop=shop,
+            lot=lot,
+            terms=terms,
+            machines=tuple(machines.values()),
+            needs=tuple(facts["need"].values()),
+            alternatives=tuple(facts["alternative"].values()),
+            plates=tuple(plates.values()),
+            findings=tuple(
+                Kept(id=id, finding=finding)
+                for id, finding in zip(ids, findings.values(), strict=True)
+            ),
+            asked=tuple(asked.values()),
+            cost_lines=tuple(cost_lines.values()),
+            as_of=self.as_of(),
+        )
+
+    def as_of(self) -> str | None:
+        """The day the file speaks of, if it says one."""
+        raw = self.told.get("as_of")
+        return None if raw is None else str(raw)
+
+    def one(self, kind: type[F], section: str, given: Mapping[str, Any]) -> F | None:
+        """Read a section that stands once; a missing one says nothing."""
+        table = self.told.get(section, {})
+        if not isinstance(table, dict):
+            what = say("must be one section, [{section}]", section=section)
+            self.wrong((section,), what, say("Write it once, in single brackets."))
+            return None
+        return make(kind, table, self.reporter((section,)), given)
+
+    def many(self, kind: type[F], section: str, given: Mapping[str, Any]) -> dict[int, F]:
+        """Read a section that may stand several times; by its place in the file."""
+        made: dict[int, F] = {}
+        for place, table in enumerate(self.tables(section)):
+            fact = make(kind, table, self.reporter((section, place)), given)
+            if fact is not None:
+                made[place] = fact
+        return made
+
+    def tables(self, section: str) -> list[dict[str, Any]]:
+        """All tables of a section; wrong brackets are a problem."""
+        rows = self.told.get(section, [])
+        if isinstance(rows, list) and all(isinstance(row, dict) for row in rows):
+            return rows
+        what = say("must be sections of their own, [[{section}]]", section=section)
+        self.wrong((section,), what, say("Write it in double brackets."))
+        return []
+
+    def findings(self, lot: str) -> tuple[dict[int, Finding], list[str]]:
+        """Read the findings and their ids; two of one id are a problem."""
+        given: list[str | None] = []
+        made: dict[int, Finding] = {}
+        for place, table in enumerate(self.tables("finding")):
+            rest = {key: value for key, value in table.items() if key != "id"}
+            fact = make(Finding, rest, self.reporter(("finding", place)), {"lot": lot})
+            id = table.get("id")
+            if id is not None and (not isinstance(id, str) or not id or id in given):
+                what = say("the id {id} is empty or stands twice", id=repr(id))
+                self.wrong(("finding", place, "id"), what, say("Leave it out, or make it new."))
+            if fact is not None:
+                made[place] = fact
+                given.append(id if isinstance(id, str) else None)
+        return made, finding_ids(made.values(), given)
+
+    def reporter(self, at: Path) -> Any:
+        """Return what notes the problems of one table."""
+
+        def report(key: str | None, what: str, remedy: str) -> None:
+            self.wrong(at if key is None else (*at, key), what, remedy)
+
+        return report
+
+    def look_up(self, facts: Mapping[str, Mapping[int, Any]]) -> None:
+        """Refuse names that stand twice, kinds nobody knows, and a lot without machines."""
+        if not self.tables("machine"):
+            what = say("a lot needs at least one machine")
+            self.wrong(("machine",), what, say("Add a [[machine]] with name and kind."))
+        for section, rows in facts.items():
+            names: set[str] = set()
+            for place, fact in rows.items():
+                if fact.name in names:
+                    what = say("two are named {name}", name=fact.name)
+                    self.wrong((section, place, "name"), what, say("Give each its own name."))
+                names.add(fact.name)
+                if section == "machine":
+                    self.doubts((section, place), known.machine_doubts(fact, self.kinds))
+                elif fact.kind not in self.kinds:
+                    doubt = known.kind_doubt("kind", fact.kind, self.kinds)
+                    self.doubts((section, place), iter([doubt]))
+
+    def doubts(self, at: Path, doubts: Iterator[known.Doubt]) -> None:
+        """Note what the kind says of a fact."""
+        for doubt in doubts:
+            self.wrong((*at, doubt.field), doubt.what, doubt.remedy)
+
+    def look_up_said(self, machines: Mapping[int, Machine], *said: Mapping[int, Any]) -> None:
+        """Look up what names a machine, a check, a plate entry, a cost line."""
+        of = {m.name: self.kinds[m.kind] for m in machines.values() if m.kind in self.kinds}
+        names = [m.name for m in machines.values()]
+        sections = ("plate", "finding", "asked", "cost_line")
+        for section, rows in zip(sections, said, strict=True):
+            for place, fact in rows.items():
+                if fact.machine is not None and fact.machine not in names:
+                    what = say("the lot has no machine {name}", name=fact.machine)
+                    remedy = known.nearest(fact.machine, names)
+                    self.wrong((section, place, "machine"), what, remedy)
+                    continue
+                mine = list(of.values()) if fact.machine is None else [of.get(fact.machine)]
+                kinds = [kind for kind in mine if kind is not None]
+                if kinds:
+                    self.doubts((section, place), _doubts(fact, kinds))
+
+
+def _doubts(fact: Any, kinds: list[Kind]) -> Iterator[known.Doubt]:
+    match fact:
+        case Finding():
+            return known.finding_doubts(fact, kinds)
+        case Plate():
+            return known.plate_doubts(fact, kinds[0])
+        case Asked():
+            return known.asked_doubts(fact, kinds)
+        case _:
+            return known.line_doubts(fact, kinds)

@@ -1,0 +1,89 @@
+"""A case as the text of a lot file: sections in order, what says nothing left out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import MISSING, fields
+from decimal import Decimal
+from typing import Any
+
+from retrue.cases.case import Kept, LotCase
+from retrue.records.facts import Fact
+
+
+def write_lot(case: LotCase) -> str:
+    """Write a lot file; reading it again gives the same case.
+
+    Parameters
+    ----------
+    case : LotCase
+        Any case whose facts belong to its lot.
+
+    Returns
+    -------
+    str
+        TOML; fields that say nothing are left out.
+    """
+    lines = [f"as_of = {_toml(case.as_of)}", ""] if case.as_of else []
+    for title, fact in (("shop", case.shop), ("lot", case.lot), ("terms", case.terms)):
+        lines += [f"[{title}]", *_pairs(fact), ""]
+    many: tuple[tuple[str, Iterable[Any]], ...] = (
+        ("need", case.needs),
+        ("alternative", case.alternatives),
+        ("machine", case.machines),
+        ("plate", case.plates),
+        ("finding", case.findings),
+        ("asked", case.asked),
+        ("cost_line", case.cost_lines),
+    )
+    for title, facts in many:
+        for fact in facts:
+            lines += [*block(title, fact), ""]
+    return "\n".join(lines)
+
+
+def block(title: str, fact: Fact | Kept) -> list[str]:
+    """One ``[[title]]`` block, as lines; a kept finding brings its id."""
+    if isinstance(fact, Kept):
+        return [f"[[{title}]]", f"id = {_toml(fact.id)}", *_pairs(fact.finding)]
+    return [f"[[{title}]]", *_pairs(fact)]
+
+
+def _pairs(fact: Fact) -> Iterator[str]:
+    for one in fields(fact):
+        value = getattr(fact, one.name)
+        default = one.default
+        if one.name == "lot" or value is None:
+            continue
+        if default is not MISSING and value == default and type(value) is type(default):
+            continue
+        yield f"{one.name} = {_toml(value)}"
+
+
+def _toml(value: Any) -> str:
+    match value:
+        case bool():
+            return "true" if value else "false"
+        case str():
+            return _quoted(value)
+        case int():
+            return str(value)
+        case Decimal():
+            return f"{value:f}"
+        case float():
+            return repr(value)
+        case tuple() if value and isinstance(value[0], tuple):
+            return "{ " + ", ".join(f"{_quoted(k)} = {_toml(v)}" for k, v in value) + " }"
+        case _:
+            return "[" + ", ".join(_toml(part) for part in value) + "]"
+
+
+def _quoted(text: str) -> str:
+    names = {"\\": "\\\\", '"': '\\"', "\n": "\\n", "\t": "\\t", "\r": "\\r"}
+    return (
+        '"'
+        + "".join(
+            names.get(c) or (c if c >= " " and c != "\x7f" else f"\\u{ord(c):04x}") for c in text
+        )
+        + '"'
+    )

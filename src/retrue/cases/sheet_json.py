@@ -1,0 +1,122 @@
+"""The price sheet as one flat JSON object, the same bytes each time, and back again."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import asdict
+from typing import Any
+
+import msgspec
+
+import retrue
+from retrue.base.say import say
+from retrue.cases.case import LotCase
+from retrue.cases.sheet import PriceSheet
+from retrue.kinds.library import Kind
+
+
+def flat(sheet: PriceSheet) -> dict[str, Any]:
+    """The sheet as plain values; ``why`` says of each null why it is one.
+
+    Parameters
+    ----------
+    sheet : PriceSheet
+        A finished sheet.
+
+    Returns
+    -------
+    dict
+        Documented in docs/json.md; money as numbers in ``currency``.
+    """
+    told = asdict(sheet)
+    told["why"] = dict(_whys(sheet))
+    return told
+
+
+def to_json(sheet: PriceSheet) -> str:
+    """The sheet as text: keys sorted, two spaces, no clock.
+
+    Raises
+    ------
+    ValueError
+        A number is not finite: a fault in the sum, never in what was typed.
+    """
+    return dumps(flat(sheet))
+
+
+def dumps(told: Mapping[str, Any]) -> str:
+    """Plain values as JSON: keys sorted, only finite numbers, letters as they are.
+
+    Examples
+    --------
+    >>> print(dumps({"b": None, "a": 1.5}))
+    {
+      "a": 1.5,
+      "b": null
+    }
+    """
+    return json.dumps(
+        told, sort_keys=True, indent=2, ensure_ascii=False, allow_nan=False, default=str
+    )
+
+
+def from_json(text: str | bytes) -> PriceSheet:
+    """The sheet a text was made from, to the last bit."""
+    told = json.loads(text)
+    told.pop("why", None)
+    return msgspec.convert(told, PriceSheet)
+
+
+def case_key(case: LotCase, kinds: Mapping[str, Kind], seed: int, worlds: int) -> str:
+    """The hash of everything a price sheet depends on.
+
+    Parameters
+    ----------
+    case : LotCase
+        As it stands.
+    kinds : mapping of str to Kind
+        Only those of the machines count, by their hash.
+    seed, worlds : int
+        Of the draws.
+
+    Returns
+    -------
+    str
+        SHA-256 in hex; findings in any order give the same.
+    """
+    told = asdict(case)
+    told["findings"] = sorted(told["findings"], key=lambda kept: str(kept["id"]))
+    hashes = {m.kind: kinds[m.kind].hash for m in case.machines if m.kind in kinds}
+    whole = {"case": told, "kinds": hashes, "seed": seed, "worlds": worlds}
+    whole["version"] = retrue.__version__
+    return hashlib.sha256(dumps(whole).encode()).hexdigest()
+
+
+def _whys(sheet: PriceSheet) -> Iterator[tuple[str, str]]:
+    """Yield, for each null, its path and the reason."""
+    if sheet.walk_away.amount is None:
+        yield "walk_away.amount", sheet.walk_away.why
+        yield "walk_away.all_in", sheet.walk_away.why
+    no_price = sheet.walk_away.why or say("no price was worked out")
+    if sheet.walk_away.prices_third_low is None:
+        yield "walk_away.prices_third_low", no_price
+    if sheet.walk_away.tables_wrong is None:
+        yield "walk_away.tables_wrong", no_price
+    for name in ("zero", "alternative", "full"):
+        if getattr(sheet.walk_away.by_hour_value, name) is None:
+            yield f"walk_away.by_hour_value.{name}", no_price
+    for place, machine in enumerate(sheet.machines):
+        if machine.walk_away is None:
+            yield f"machines.{place}.walk_away", say("this machine has no price of its own")
+    if sheet.visit is None:
+        yield "visit", say("no visit is worth its cost, or nothing is left to look at")
+    if sheet.bid.bid is None:
+        yield "bid.bid", say("this sort of sale asks for no written bid")
+    if sheet.bid.opening is None:
+        yield "bid.opening", say("no opening bid is advised for this sort of sale")
+    for place, row in enumerate(sheet.clear_first):
+        for name in ("machine", "check"):
+            if getattr(row, name) is None:
+                yield f"clear_first.{place}.{name}", say("belongs to the whole lot")
