@@ -1,0 +1,276 @@
+"""What an answer is worth before it is known."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from retrue.base.refusals import Unusable
+from retrue.choose.blocks import block_sums, relative_weights
+
+Floats = NDArray[np.float64]
+Reals = NDArray[np.float32] | NDArray[np.float64]
+
+SURE = 2.0  # a worth below this many standard errors cannot be told from nothing
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Answers:
+    """Chances of answers, one question after another, in one table.
+
+    Attributes
+    ----------
+    chance : ndarray, shape (rows, worlds)
+        P(answer | world), every answer of a question but its last, which is what is left.
+    starts : ndarray of int, shape (questions + 1,)
+        Question ``q`` owns the rows from ``starts[q]`` up to ``starts[q + 1]``.
+    """
+
+    chance: Reals
+    starts: NDArray[np.intp]
+
+    @property
+    def questions(self) -> int:
+        """How many questions there are."""
+        return len(self.starts) - 1
+
+    def only(self, questions: Sequence[int]) -> Answers:
+        """The same answers for some of the questions, in the order given."""
+        rows = [np.arange(self.starts[q], self.starts[q + 1]) for q in questions]
+        ends = np.cumsum([0, *(len(each) for each in rows)], dtype=np.intp)
+        return Answers(self.chance[np.concatenate(rows)], ends)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Worths:
+    """What each question is worth, one entry a question, money.
+
+    ``worth`` is zero where it cannot be told from nothing; ``raw`` is the estimate itself and
+    ``error`` its standard error; ``tie`` marks questions whose net worth cannot be told from the
+    best one's.
+    """
+
+    worth: Floats
+    error: Floats
+    tie: NDArray[np.bool_]
+    raw: Floats
+
+
+def stack_answers(likelihoods: Sequence[ArrayLike]) -> Answers:
+    """Put the answers of all questions under one another.
+
+    Parameters
+    ----------
+    likelihoods : sequence of array_like
+        For each question either shape (worlds,), the chance of "yes" in each world, or shape
+        (outcomes, worlds), every answer's chance; columns then sum to 1. Between 0 and 1. Single
+        precision is kept if all of it is single.
+
+    Returns
+    -------
+    Answers
+        Without the last answer of each question, which is what is left.
+
+    Raises
+    ------
+    Unusable
+        No question, or tables of different width.
+
+    References
+    ----------
+    None: bookkeeping.
+
+    Examples
+    --------
+    >>> stack_answers([[0.2, 0.9], [[0.5, 0.1], [0.3, 0.1], [0.2, 0.8]]]).starts.tolist()
+    [0, 1, 3]
+    """
+    tables: list[Reals] = [np.asarray(each) for each in likelihoods]
+    tables = [each[None] if each.ndim == 1 else each[:-1] for each in tables]
+    if not tables or len({each.shape[-1] for each in tables}) != 1:
+        raise Unusable(
+            "the chances of the answers do not cover the same worlds",
+            remedy="Give, for each question, one chance a world for every answer.",
+        )
+    single = all(each.dtype == np.float32 for each in tables)
+    ends = np.cumsum([0, *(len(each) for each in tables)], dtype=np.intp)
+    if single:
+        return Answers(np.concatenate(tables, dtype=np.float32), ends)
+    return Answers(np.concatenate(tables, dtype=np.float64), ends)
+
+
+def worth_of_answers(
+    gains: ArrayLike,
+    likelihoods: Sequence[ArrayLike] | Answers,
+    *,
+    weights: ArrayLike | None = None,
+    costs: ArrayLike = 0.0,
+    split: bool = True,
+) -> Worths:
+    """Expected rise of the best mean gain when a question is answered before deciding.
+
+    All questions in one matrix product. With ``split`` the decision for each answer is learnt on
+    half of the worlds and valued on the other half, both ways round, so that choosing the best of
+    noisy means cannot flatter a question; a worth below two standard errors is then zero.
+
+    Parameters
+    ----------
+    gains : array_like of float, shape (decisions, worlds), money
+        Gain of each decision less its price; walking away is a row of zeros and must be given.
+    likelihoods : sequence of array_like, or Answers
+        As in `stack_answers`.
+    weights : array_like of float, shape (worlds,), optional
+        Weight of each world; equal when left out.
+    costs : array_like of float, shape (questions,), money
+        What asking costs, used only to mark ties of net worth.
+    split : bool
+        False for worlds that are not draws but the whole truth (a decision tree): exact, error 0.
+
+    Returns
+    -------
+    Worths
+        One entry a question, money.
+
+    Raises
+    ------
+    Unusable
+        Shapes that do not belong together, or too few worlds to split.
+
+    References
+    ----------
+    Raiffa and Schlaifer 1961, Applied Statistical Decision Theory, chapter 4 (expected value of
+    sample information); Howard 1966, Information Value Theory, IEEE Transactions on Systems
+    Science and Cybernetics 2(1).
+
+    Examples
+    --------
+    >>> gains = [[0.0, 0.0, 0.0], [-70.0, 50.0, 200.0]]  # walk; drill: dry, wet, soaking
+    >>> seismic = [[0.6, 0.3, 0.1], [0.3, 0.4, 0.4], [0.1, 0.3, 0.5]]  # none, open, closed
+    >>> found = worth_of_answers(gains, [seismic], weights=[0.5, 0.3, 0.2], split=False)
+    >>> found.worth.round(6).tolist()
+    [12.5]
+    """
+    answers = likelihoods if isinstance(likelihoods, Answers) else stack_answers(likelihoods)
+    values, share = _weighed(gains, weights, answers)
+    by_answer, by_block = _outcome_sums(answers, values)
+    if not split:
+        raw = np.maximum(_best_sum(answers, by_answer.sum(axis=0)), by_block.sum(axis=0).max())
+        raw = (raw - by_block.sum(axis=0).max()) / len(share)
+        return Worths(raw, np.zeros_like(raw), _ties(raw[None], raw, costs, share[:1]), raw)
+    if len(by_block) < 4:
+        raise Unusable(
+            "there are too few worlds to choose on half of them and value on the other half",
+            remedy="Draw more worlds, or give the whole tree and do not split.",
+        )
+    gained = np.empty((len(by_block), answers.questions))
+    for half in (0, 1):
+        learn, judge = slice(half, None, 2), slice(1 - half, None, 2)
+        gained[judge] = _gained(answers, by_answer, by_block, learn, judge)
+    weight = block_sums(share[None], np.ones((1, len(share))))[:, 0, 0]
+    raw, error = _mean_and_error(gained, weight)
+    worth = np.where(raw > SURE * error, raw, 0.0)
+    return Worths(worth, error, _ties(gained, worth, costs, weight), raw)
+
+
+def perfect_information(gains: ArrayLike, *, weights: ArrayLike | None = None) -> float:
+    """Expected rise of the gain if the truth were known before deciding.
+
+    Parameters
+    ----------
+    gains : array_like of float, shape (decisions, worlds), money
+        As in `worth_of_answers`.
+    weights : array_like of float, shape (worlds,), optional
+        Equal when left out.
+
+    Returns
+    -------
+    float
+        Money; no question, and no set of questions, is worth more.
+
+    Raises
+    ------
+    Unusable
+        Shapes that do not belong together.
+
+    References
+    ----------
+    Raiffa and Schlaifer 1961, Applied Statistical Decision Theory, chapter 4 (expected value of
+    perfect information).
+
+    Examples
+    --------
+    >>> perfect_information([[0.0, 0.0, 0.0], [-70.0, 50.0, 200.0]], weights=[0.5, 0.3, 0.2])
+    35.0
+    """
+    table = np.asarray(gains, dtype=np.float64)
+    share = relative_weights(weights, table.shape[-1]) / table.shape[-1]
+    best = float((table * share).sum(axis=1).max())
+    return max(0.0, float((table.max(axis=0) * share).sum()) - best)
+
+
+def _weighed(gains: ArrayLike, weights: ArrayLike | None, answers: Answers) -> tuple[Reals, Floats]:
+    table = np.asarray(gains, dtype=np.float64)
+    worlds = answers.chance.shape[1]
+    if table.ndim != 2 or not len(table) or table.shape[1] != worlds:
+        raise Unusable(
+            f"the gains have shape {table.shape} and the answers cover {worlds} worlds",
+            remedy="Draw both on the same worlds: one row a decision, one column a world.",
+        )
+    share = relative_weights(weights, worlds)
+    weighed = table if weights is None else table * share
+    if answers.chance.dtype == np.float32:
+        return weighed.astype(np.float32), share
+    return weighed, share
+
+
+def _outcome_sums(answers: Answers, values: Reals) -> tuple[Floats, Floats]:
+    """Gains summed over each block: by answer (all questions' answers in a row), and in all."""
+    sums = block_sums(answers.chance, values)
+    whole = block_sums(np.ones((1, values.shape[1]), dtype=values.dtype), values)[:, 0]
+    left = whole[:, None] - np.add.reduceat(sums, answers.starts[:-1], axis=1)
+    return np.concatenate((sums, left), axis=1), whole
+
+
+def _by_question(answers: Answers, chosen: Floats) -> Floats:
+    """Add up the answers of each question; the last axis runs over answers."""
+    rows = answers.starts[-1]
+    kept = np.add.reduceat(chosen[..., :rows], answers.starts[:-1], axis=-1)
+    return np.asarray(kept + chosen[..., rows:])
+
+
+def _best_sum(answers: Answers, by_answer: Floats) -> Floats:
+    return _by_question(answers, by_answer.max(axis=1))
+
+
+def _gained(
+    answers: Answers, by_answer: Floats, by_block: Floats, learn: slice, judge: slice
+) -> Floats:
+    """Sums over the judging blocks of what the decisions learnt on the others bring."""
+    usual = int(by_block[learn].sum(axis=0).argmax())
+    known = by_answer[learn].sum(axis=0)
+    pick = known.argmax(axis=1)
+    pick[known[np.arange(len(known)), pick] <= known[:, usual]] = usual
+    chosen = by_answer[judge][:, np.arange(len(known)), pick]
+    return _by_question(answers, chosen) - by_block[judge, usual, None]
+
+
+def _mean_and_error(gained: Floats, weight: Floats) -> tuple[Floats, Floats]:
+    """Weighted mean over worlds and its standard error from the scatter of the blocks."""
+    blocks, whole = len(gained), weight.sum()
+    mean = gained.sum(axis=0) / whole
+    scatter = ((gained - mean * weight[:, None]) ** 2).sum(axis=0)
+    return mean, np.sqrt(scatter * blocks / (blocks - 1)) / whole
+
+
+def _ties(gained: Floats, worth: Floats, costs: ArrayLike, weight: Floats) -> NDArray[np.bool_]:
+    net = worth - np.asarray(costs, dtype=np.float64)
+    top = int(net.argmax())
+    error = np.zeros_like(worth)
+    if len(gained) > 1:
+        error = _mean_and_error(gained[:, [top]] - gained, weight)[1]
+    tie = (worth > 0) & (net[top] - net <= SURE * error)
+    tie[top] = tie.sum() > 1
+    return np.asarray(tie)
