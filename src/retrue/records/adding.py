@@ -1,0 +1,226 @@
+"""What may be added: the rules every shop keeps, wherever it keeps its records."""
+
+from __future__ import annotations
+
+import re
+import uuid
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+
+from retrue.base.refusals import Overtaken, Problem, Refusal, Unknown, Unusable
+from retrue.records.chain import Row, digest, now_in_utc, stamp
+from retrue.records.checking import types_of
+from retrue.records.facts import Fact, Withdrawn
+from retrue.records.packing import check, pack, unpack
+
+_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._:-]{0,63}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wish:
+    """A fact somebody wants kept, checked and ready to be given its place in the chain."""
+
+    fact: Fact
+    payload: str
+    id: str
+    by: str
+    device: str
+    observed_at: datetime | None
+    replaces: str | None
+
+
+def wish(
+    fact: Fact,
+    *,
+    by: str,
+    device: str,
+    observed_at: datetime | None,
+    id: str | None,
+    replaces: str | None,
+) -> Wish:
+    """Check what is to be added, before anything is locked.
+
+    Parameters
+    ----------
+    fact : Fact
+        What is to be kept.
+    by, device : str
+        Who says it, on which device; ``by`` is never empty.
+    observed_at : datetime, optional
+        The device's claim, with its offset.
+    id : str, optional
+        Made where the record is born; a random UUID if it is born here.
+    replaces : str, optional
+        The record this one corrects or takes back.
+
+    Returns
+    -------
+    Wish
+        Complete.
+
+    Raises
+    ------
+    Unusable
+        A field of the fact or one of the others cannot be kept; all are named.
+
+    Examples
+    --------
+    >>> from retrue.records.facts import Note
+    >>> made = wish(Note(text="way oil on the floor"), by="me", device="", observed_at=None,
+    ...             id="a1", replaces=None)
+    >>> made.payload[:20]
+    '{"alarm":"","doing":'
+    """
+    problems = list(_outside(by, device, observed_at, id, replaces))
+    if isinstance(fact, Withdrawn) and replaces is None:
+        problems.append(Problem("replaces", "is missing", "Name the record to take back."))
+    try:
+        check(fact)
+    except Unusable as refusal:
+        problems = [*refusal.problems, *problems]
+    if problems:
+        raise Unusable(
+            f"this {fact.KIND} cannot be kept: {problems[0].where} {problems[0].what}",
+            remedy="Correct the fields named; all other fields are as you gave them.",
+            problems=tuple(problems),
+        )
+    return Wish(
+        fact=fact,
+        payload=pack(fact),
+        id=id if id is not None else str(uuid.uuid4()),
+        by=by,
+        device=device,
+        observed_at=observed_at,
+        replaces=replaces,
+    )
+
+
+def _outside(
+    by: str, device: str, observed_at: datetime | None, id: str | None, replaces: str | None
+) -> Iterator[Problem]:
+    if not by.strip():
+        yield Problem("by", "is empty", "Say who notes this.")
+    for name, text in (("by", by), ("device", device)):
+        if not text.isprintable():
+            yield Problem(name, "holds a character that is not text", "Type it again.")
+    if observed_at is not None and observed_at.utcoffset() is None:
+        yield Problem("observed_at", "has no offset", "Give it as 2026-11-25T20:00+01:00.")
+    for name, key in (("id", id), ("replaces", replaces)):
+        if key is not None and not _ID.fullmatch(key):
+            yield Problem(name, f"is {key[:80]!r}", "Use a random UUID.")
+
+
+def is_same(kept: Row, wanted: Wish) -> bool:
+    """Whether a kept row says what is wanted: same fact, same person, same place in history.
+
+    Device and times may differ: an outbox may send again from a phone paired anew.
+    """
+    if kept.kind != wanted.fact.KIND or kept.replaces != wanted.replaces or kept.by != wanted.by:
+        return False
+    return kept.payload == wanted.payload or unpack(kept.kind, kept.schema, kept.payload) == unpack(
+        wanted.fact.KIND, wanted.fact.SCHEMA, wanted.payload
+    )
+
+
+def refuse_other(id: str) -> Overtaken:
+    """The refusal for an id under which something else is kept."""
+    return Overtaken(
+        f"something else is already kept under the id {id}",
+        remedy="Open what is kept; give a correction an id of its own and name what it replaces.",
+    )
+
+
+def refuse_replaced(id: str) -> Overtaken:
+    """The refusal for a record that somebody else has already corrected or withdrawn."""
+    return Overtaken(
+        f"record {id} has already been corrected or withdrawn",
+        remedy="Open the newest one and go on from there.",
+    )
+
+
+def refuse_unknown(id: str, kind: str = "record") -> Unknown:
+    """The refusal for an id under which nothing is kept."""
+    return Unknown(
+        f"no {kind} is kept under the id {id}",
+        remedy="Open the list again and choose from it; check that this is the right shop.",
+    )
+
+
+def refuse_mismatch(wanted: Wish, replaced: Row) -> Refusal | None:
+    """Why a wish cannot replace a row: a correction is of one kind; a withdrawal names it."""
+    was, now = replaced.kind, wanted.fact.KIND
+    if isinstance(wanted.fact, Withdrawn):
+        expected = wanted.fact.of_kind
+        if was == Withdrawn.KIND:
+            return Unusable(
+                f"record {replaced.id} is itself a withdrawal",
+                remedy="To bring back what it took away, add that again in place of it.",
+                problems=(Problem("replaces", "names a withdrawal"),),
+            )
+    elif was == Withdrawn.KIND:
+        taken_back = unpack(replaced.kind, replaced.schema, replaced.payload)
+        assert isinstance(taken_back, Withdrawn)
+        was, expected = taken_back.of_kind, now
+    else:
+        expected = now
+    if was == expected:
+        return None
+    return Unusable(
+        f"record {replaced.id} is a {was}, not a {expected}",
+        remedy=f"Replace it by a {was}, or add this without replacing anything.",
+        problems=(Problem("replaces", f"names a {was}, not a {expected}"),),
+    )
+
+
+def link(wanted: Wish, *, seq: int, previous: str, now: datetime) -> Row:
+    """Give a wish its place in the chain.
+
+    Parameters
+    ----------
+    wanted : Wish
+        What is to be kept.
+    seq : int
+        Its number, one more than the last.
+    previous : str
+        The hash of the last record.
+    now : datetime
+        The server's clock, with an offset.
+
+    Returns
+    -------
+    Row
+        Ready to be stored, with its hash.
+    """
+    noted_at = now_in_utc(now)
+    row = Row(
+        id=wanted.id,
+        kind=wanted.fact.KIND,
+        schema=wanted.fact.SCHEMA,
+        seq=seq,
+        noted_at=stamp(noted_at),
+        observed_at=stamp(wanted.observed_at or noted_at),
+        by=wanted.by,
+        device=wanted.device,
+        replaces=wanted.replaces,
+        payload=wanted.payload,
+        previous=previous,
+    )
+    return replace(row, sha256=digest(row))
+
+
+def refuse_fields(kind: type[Any], names: set[str]) -> None:
+    """Refuse to look for a field that a kind of fact does not have.
+
+    Raises
+    ------
+    Unknown
+        The kind has no such field.
+    """
+    strangers = sorted(names - types_of(kind).keys())
+    if strangers:
+        raise Unknown(
+            f"a {kind.KIND} has no field called {strangers[0]}",
+            remedy=f"It has {', '.join(sorted(types_of(kind)))}.",
+        )

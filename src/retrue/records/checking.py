@@ -1,0 +1,297 @@
+"""Is a fact fit to be kept? Every bad field is named, all of them at once."""
+
+from __future__ import annotations
+
+import math
+import re
+import types
+from collections.abc import Callable, Iterator
+from dataclasses import fields
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
+
+from retrue.base.refusals import Problem, Unusable
+from retrue.records.facts import (
+    FACTS,
+    Alternative,
+    Fact,
+    File,
+    Finding,
+    Note,
+    Shop,
+    Withdrawn,
+)
+
+KINDS: dict[str, type[Fact]] = {fact.KIND: fact for fact in FACTS}
+
+SHARES = frozenset({"interest", "odds", "premium", "tax_rate", "duty", "resale_share", "sorry"})
+SIGNED = frozenset({"reading", "temperature_c", "cost_per_hour", "seed"})
+ABOVE_ZERO = frozenset({"bid_step", "rate", "horizon_years", "units", "page", "worlds"})
+DAYS = frozenset({"rate_on", "removal_by"})
+MOMENTS = frozenset({"closes_at"})  # with an offset: bidders sit in several time zones
+DAYS_OR_MOMENTS = frozenset({"taken"})  # cameras write no offset
+MAY_BE_EMPTY = frozenset({"sheet"})
+
+CHECK_ANSWERS = frozenset({"not_seen", "seen", "slight", "severe", "cant_tell"})
+HISTORY_ANSWERS = frozenset({"yes", "no", "likely", "maybe", "unknown"})
+FAULT_ANSWERS = frozenset({"present", "absent"})
+
+HASH_IN_HEX = re.compile(r"[0-9a-f]{64}")
+LARGEST_MONEY = Decimal(10) ** 12
+LARGEST_WHOLE = 2**63 - 1
+MOST_DECIMALS = 12
+
+
+def check(fact: Fact) -> None:
+    """Refuse a fact with values that cannot be; an implausible value is not refused.
+
+    Parameters
+    ----------
+    fact : Fact
+        Any of the facts a shop keeps.
+
+    Raises
+    ------
+    Unusable
+        Its ``problems`` name every bad field: wrong type, not a finite number, a share outside
+        0 to 1, negative money or hours, an empty name, a date that is none.
+
+    Examples
+    --------
+    >>> from retrue.records.facts import Terms
+    >>> check(Terms(lot="hall 3", premium=0.18))
+    >>> try:
+    ...     check(Terms(lot=" ", premium=18.0))
+    ... except Unusable as refusal:
+    ...     print([problem.where for problem in refusal.problems])
+    ['lot', 'premium']
+    """
+    problems = tuple(problems_of(fact))
+    if problems:
+        raise Unusable(
+            f"this {fact.KIND} cannot be kept: {problems[0].where} {problems[0].what}",
+            remedy="Correct the fields named; all other fields are as you gave them.",
+            problems=problems,
+        )
+
+
+def problems_of(fact: Fact) -> Iterator[Problem]:
+    """Yield everything wrong with a fact, field by field in their order, then across fields.
+
+    Examples
+    --------
+    >>> [str(problem) for problem in problems_of(Note())]
+    ['text: is empty. Give one sentence, one picture, or both.']
+    """
+    misfits = False
+    hints = types_of(type(fact))
+    for field in fields(fact):
+        value = getattr(fact, field.name)
+        if not fits(value, hints[field.name]):
+            misfits = True
+            yield Problem(field.name, _mismatch(value, hints[field.name]))
+            continue
+        yield from _values(field.name, value, required=_is_required(field.default))
+    if not misfits:
+        for rule in _ACROSS.get(type(fact), ()):
+            yield from rule(fact)
+
+
+def types_of(kind: type[Fact]) -> dict[str, Any]:
+    """The declared type of every field of a kind of fact, by field name.
+
+    Examples
+    --------
+    >>> types_of(Note)["text"]
+    <class 'str'>
+    """
+    return _TYPES[kind]
+
+
+def _types(kind: type[Fact]) -> dict[str, Any]:
+    hints = get_type_hints(kind)
+    return {field.name: hints[field.name] for field in fields(kind)}
+
+
+_TYPES: dict[type[Fact], dict[str, Any]] = {kind: _types(kind) for kind in FACTS}
+
+
+def fits(value: object, hint: Any) -> bool:
+    """Whether a value has the declared type; a whole number may stand for a float.
+
+    Examples
+    --------
+    >>> fits(3, float | None), fits(3.5, Decimal), fits(("a",), tuple[str, ...])
+    (True, False, True)
+    """
+    origin, inner = get_origin(hint), get_args(hint)
+    if origin in (Union, types.UnionType):
+        return any(fits(value, one) for one in inner)
+    if origin is Literal:
+        return any(type(value) is type(word) and value == word for word in inner)
+    if origin is tuple:
+        if not isinstance(value, tuple):
+            return False
+        if inner[-1] is Ellipsis:
+            return all(fits(item, inner[0]) for item in value)
+        return len(value) == len(inner) and all(map(fits, value, inner))
+    if hint is float:
+        return isinstance(value, int | float) and not isinstance(value, bool)
+    if hint is int:
+        return isinstance(value, int) and not isinstance(value, bool)
+    return isinstance(value, hint)
+
+
+def _mismatch(value: object, hint: Any) -> str:
+    allowed = [word for part in (hint, *get_args(hint)) for word in _words(part)]
+    if allowed:
+        return f"is {value!r}; it can be {', '.join(dict.fromkeys(map(str, allowed)))}"
+    return f"is {value!r}, which is not of the right type ({getattr(hint, '__name__', hint)})"
+
+
+def _words(hint: Any) -> tuple[object, ...]:
+    return get_args(hint) if get_origin(hint) is Literal else ()
+
+
+def _is_required(default: object) -> bool:
+    return not isinstance(default, str) or bool(default)
+
+
+def _values(name: str, value: object, *, required: bool) -> Iterator[Problem]:
+    if isinstance(value, tuple):
+        for item in value:
+            yield from _values(name, item, required=True)
+    elif isinstance(value, str):
+        yield from _text(name, value, required=required)
+    elif isinstance(value, Decimal | float | int) and not isinstance(value, bool):
+        yield from _number(name, value)
+
+
+def _text(name: str, value: str, *, required: bool) -> Iterator[Problem]:
+    if required and name not in MAY_BE_EMPTY and not value.strip():
+        yield Problem(name, "is empty", "Fill it in, or leave it out where it may be unknown.")
+    if "\x00" in value or not _is_utf8(value):
+        yield Problem(name, "holds a character that is not text", "Type it again.")
+    for names, reads, what, remedy in _DATED:
+        if name in names and value.strip() and not reads(value):
+            yield Problem(name, f"is {value!r}, which is not {what}", remedy)
+    if name == "currency" and not (len(value) == 3 and value.isascii() and value.isupper()):
+        yield Problem(name, f"is {value!r}, not a currency code", "Write three letters, as EUR.")
+
+
+def _number(name: str, value: Decimal | float | int) -> Iterator[Problem]:
+    if not math.isfinite(value):
+        yield Problem(name, "is not a finite number", "Leave it out if nobody knows it.")
+    elif isinstance(value, Decimal) and (
+        abs(value) >= LARGEST_MONEY or -int(value.as_tuple().exponent) > MOST_DECIMALS
+    ):
+        yield Problem(name, "has too many digits", "Give it as an ordinary amount.")
+    elif isinstance(value, int) and abs(value) > LARGEST_WHOLE:
+        yield Problem(name, "has too many digits", "Give a smaller whole number.")
+    elif name in SHARES and not 0 <= value <= 1:
+        yield Problem(name, f"is {value}, outside 0 to 1", "Write 18 per cent as 0.18.")
+    elif name in ABOVE_ZERO and value <= 0:
+        yield Problem(name, f"is {value}; it must be above zero", "Leave it out if unknown.")
+    elif name not in SIGNED and value < 0:
+        yield Problem(name, f"is {value}; it cannot be negative", "Leave it out if unknown.")
+
+
+def _is_utf8(value: str) -> bool:
+    try:
+        value.encode()
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
+def _is_day(value: str) -> bool:
+    try:
+        return date.fromisoformat(value).isoformat() == value
+    except ValueError:
+        return False
+
+
+def _is_moment(value: str) -> bool:
+    try:
+        return "T" in value.upper() and datetime.fromisoformat(value).utcoffset() is not None
+    except ValueError:
+        return False
+
+
+def _is_day_or_moment(value: str) -> bool:
+    try:
+        datetime.fromisoformat(value)
+    except ValueError:
+        return False
+    return True
+
+
+_DATED: tuple[tuple[frozenset[str], Callable[[str], bool], str, str], ...] = (
+    (DAYS, _is_day, "a date", "Write it as 2026-11-25."),
+    (MOMENTS, _is_moment, "a moment with its offset", "Write it as 2026-11-25T20:00+01:00."),
+    (DAYS_OR_MOMENTS, _is_day_or_moment, "a date or a moment", "Write it as 2026-11-25T20:00."),
+)
+
+
+def _finding(fact: Finding) -> Iterator[Problem]:
+    told = [name for name in ("check", "history", "fault") if getattr(fact, name) is not None]
+    if len(told) != 1:
+        what = "is missing" if not told else f"comes together with {told[-1]}"
+        yield Problem(
+            told[0] if told else "check", what, "Name exactly one check, past life or fault."
+        )
+        return
+    measured = fact.measure is not None and fact.reading is not None
+    if (fact.measure is None) != (fact.reading is None):
+        gone = "reading" if fact.reading is None else "measure"
+        yield Problem(gone, "is missing", "A reading needs its measure and its number.")
+    elif measured and told[0] != "check":
+        yield Problem("reading", f"does not belong to a {told[0]}", "Name the check it belongs to.")
+    if fact.uncertainty is not None and fact.reading is None:
+        yield Problem("uncertainty", "has no reading", "Give the reading as well.")
+    words = {"check": CHECK_ANSWERS, "history": HISTORY_ANSWERS, "fault": FAULT_ANSWERS}[told[0]]
+    if fact.answer not in words and not (measured and not fact.answer):
+        can_be = ", ".join(sorted(words))
+        yield Problem("answer", f"is {fact.answer!r}", f"For a {told[0]} it can be {can_be}.")
+
+
+def _note(fact: Note) -> Iterator[Problem]:
+    if not fact.file and not (fact.text + fact.alarm + fact.setting).strip():
+        yield Problem("text", "is empty", "Give one sentence, one picture, or both.")
+
+
+def _alternative(fact: Alternative) -> Iterator[Problem]:
+    if fact.price is not None and not fact.price[0] <= fact.price[1] <= fact.price[2]:
+        yield Problem("price", "does not rise", "Give the low, the likely, then the high price.")
+
+
+def _file(fact: File) -> Iterator[Problem]:
+    if not HASH_IN_HEX.fullmatch(fact.sha256):
+        yield Problem("sha256", "is not a SHA-256 in hex", "Keep the file first.")
+
+
+def _shop(fact: Shop) -> Iterator[Problem]:
+    for history, answer in fact.histories:
+        if answer not in HISTORY_ANSWERS:
+            can_be = ", ".join(sorted(HISTORY_ANSWERS))
+            yield Problem("histories", f"{history} is {answer!r}", f"It can be {can_be}.")
+    if fact.supply_phases not in (None, 1, 2, 3):
+        yield Problem("supply_phases", f"is {fact.supply_phases}", "A supply has 1, 2 or 3 phases.")
+
+
+def _withdrawn(fact: Withdrawn) -> Iterator[Problem]:
+    if fact.of_kind not in KINDS or fact.of_kind == Withdrawn.KIND:
+        yield Problem(
+            "of_kind", f"is {fact.of_kind!r}", "Name the kind of record that is taken back."
+        )
+
+
+_ACROSS: dict[type[Fact], tuple[Callable[[Any], Iterator[Problem]], ...]] = {
+    Finding: (_finding,),
+    Note: (_note,),
+    Alternative: (_alternative,),
+    File: (_file,),
+    Shop: (_shop,),
+    Withdrawn: (_withdrawn,),
+}

@@ -1,0 +1,230 @@
+"""A fact as canonical JSON text and back: the same fact gives the same bytes for good."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import fields
+from decimal import Decimal
+from typing import Any, TypeVar
+
+import msgspec
+
+from retrue.base.refusals import Problem, Unreadable
+from retrue.records.checking import KINDS, check, types_of
+from retrue.records.facts import Fact
+
+__all__ = ["KINDS", "RAISES", "check", "pack", "raises", "unpack"]
+
+Plain = dict[str, Any]
+Raise = Callable[[Plain], Plain]
+R = TypeVar("R", bound=Raise)
+
+RAISES: dict[tuple[str, int], Raise] = {}
+"""From (kind, schema) to the pure function that makes a payload of the next schema of it."""
+
+
+def raises(kind: str, schema: int) -> Callable[[R], R]:
+    """Register the function that raises payloads of one old schema to the next.
+
+    Parameters
+    ----------
+    kind : str
+        The kind of fact.
+    schema : int
+        The old schema that the function reads; it returns schema + 1.
+
+    Examples
+    --------
+    >>> @raises("made_up", 1)
+    ... def metres_to_millimetres(old: Plain) -> Plain:
+    ...     return {"width_mm": old["width_m"] * 1000}
+    >>> RAISES.pop(("made_up", 1)) is metres_to_millimetres
+    True
+    """
+
+    def register(function: R) -> R:
+        RAISES[kind, schema] = function
+        return function
+
+    return register
+
+
+def pack(fact: Fact) -> str:
+    """Write a fact as JSON text: sorted keys, decimals as strings, nothing that is no number.
+
+    Parameters
+    ----------
+    fact : Fact
+        A fact that passes `check`.
+
+    Returns
+    -------
+    str
+        One line; equal facts written alike give equal text, and reading and writing the text
+        again changes no byte.
+
+    Raises
+    ------
+    Unusable
+        A value cannot be kept; every bad field is named.
+
+    Examples
+    --------
+    >>> from retrue.records.facts import Outcome
+    >>> pack(Outcome(lot="hall 3", result="won", amount=Decimal("6150.00")))
+    '{"amount":"6150.00","lot":"hall 3","result":"won","text":""}'
+    """
+    check(fact)
+    floating = _FLOATING[type(fact)]
+    plain = {
+        field.name: _plain(getattr(fact, field.name), field.name in floating)
+        for field in fields(fact)
+    }
+    return json.dumps(
+        plain, sort_keys=True, ensure_ascii=False, allow_nan=False, separators=(",", ":")
+    )
+
+
+def unpack(kind: str, schema: int, payload: str) -> Fact:
+    """Read a fact from its JSON text, raising an old schema on the way.
+
+    Parameters
+    ----------
+    kind : str
+        What kind of fact it is.
+    schema : int
+        The schema it was written with.
+    payload : str
+        The text that `pack` wrote; it is never changed, only read.
+
+    Returns
+    -------
+    Fact
+        With the fields of today.
+
+    Raises
+    ------
+    Unreadable
+        The kind is unknown, the schema is newer than ours or nobody can raise it, the text is
+        no JSON, or a field does not fit; the field is named.
+
+    Examples
+    --------
+    >>> unpack("withdrawn", 1, '{"of_kind":"finding","reason":"wrong machine"}')
+    Withdrawn(of_kind='finding', reason='wrong machine')
+    """
+    cls = KINDS.get(kind)
+    if cls is None:
+        raise Unreadable(
+            f"no kind of record is called {kind!r}",
+            remedy="Update the program if a newer version wrote it; else check the spelling.",
+        )
+    plain = _raised(kind, schema, cls.SCHEMA, _decoded(kind, payload))
+    _refuse_strangers(kind, plain, cls)
+    try:
+        return msgspec.convert(plain, cls)
+    except msgspec.ValidationError as error:
+        raise _misfit(kind, plain, cls, str(error)) from None
+
+
+def _plain(value: object, floating: bool) -> object:
+    if isinstance(value, tuple):
+        return [_plain(item, floating) for item in value]
+    if isinstance(value, Decimal):
+        text = format(value, "f")
+        return text.removeprefix("-") if value == 0 else text
+    if floating and isinstance(value, int | float):
+        return float(value) + 0.0  # minus zero becomes zero
+    return value
+
+
+def _holding(word: str) -> dict[type[Fact], frozenset[str]]:
+    return {
+        kind: frozenset(name for name, hint in types_of(kind).items() if word in _spelled(hint))
+        for kind in KINDS.values()
+    }
+
+
+def _spelled(hint: Any) -> str:
+    return hint.__name__ if isinstance(hint, type) else str(hint)
+
+
+_FLOATING = _holding("float")
+_DECIMAL = _holding("Decimal")
+
+
+def _decoded(kind: str, payload: str) -> Plain:
+    try:
+        plain = msgspec.json.decode(payload)
+    except (msgspec.DecodeError, UnicodeEncodeError) as error:
+        raise Unreadable(
+            f"a kept {kind} is not JSON text: {error}",
+            remedy="Restore the shop from its latest backup and verify the chain of records.",
+        ) from None
+    if not isinstance(plain, dict):
+        raise Unreadable(
+            f"a kept {kind} is not a JSON object",
+            remedy="Restore the shop from its latest backup and verify the chain of records.",
+        )
+    return plain
+
+
+def _raised(kind: str, schema: int, ours: int, plain: Plain) -> Plain:
+    if schema > ours:
+        raise Unreadable(
+            f"this {kind} was written with schema {schema}; this version reads up to {ours}",
+            remedy="Update the program on this machine, then open the shop again.",
+        )
+    for old in range(schema, ours):
+        function = RAISES.get((kind, old))
+        if function is None:
+            raise Unreadable(
+                f"nothing is known of schema {old} of a {kind}",
+                remedy="Open the shop with the version that wrote it.",
+            )
+        plain = function(dict(plain))
+    return plain
+
+
+def _refuse_strangers(kind: str, plain: Plain, cls: type[Fact]) -> None:
+    strangers = sorted(plain.keys() - types_of(cls).keys())
+    if strangers:
+        raise Unreadable(
+            f"this {kind} has a field this version does not know: {strangers[0]}",
+            remedy="Update the program, or check the spelling of the field.",
+            problems=tuple(Problem(name, "is not known") for name in strangers),
+        )
+    loose = sorted(name for name in _DECIMAL[cls] & plain.keys() if not _is_exact(plain[name]))
+    if loose:
+        raise Unreadable(
+            f"{loose[0]} of this {kind} is not an exact decimal",
+            remedy="Write amounts as text between quotation marks.",
+            problems=tuple(Problem(name, "is not an exact decimal") for name in loose),
+        )
+
+
+def _is_exact(value: object) -> bool:
+    if isinstance(value, list):
+        return all(map(_is_exact, value))
+    return value is None or (isinstance(value, str) and value.lstrip("-")[:1].isdigit())
+
+
+def _misfit(kind: str, plain: Plain, cls: type[Fact], first: str) -> Unreadable:
+    """Name every field that does not fit: the fast reading stops at its first."""
+    problems = []
+    for field in fields(cls):
+        if field.name not in plain:
+            continue
+        try:
+            msgspec.convert(plain[field.name], types_of(cls)[field.name])
+        except msgspec.ValidationError as error:
+            problems.append(Problem(field.name, str(error)))
+    if not problems:
+        name = first.split("`")[1] if "`" in first else kind
+        problems.append(Problem(name, first))
+    return Unreadable(
+        f"{problems[0].where} of this {kind} does not fit: {problems[0].what}",
+        remedy="Correct the field named, or restore the shop from its latest backup.",
+        problems=tuple(problems),
+    )

@@ -1,0 +1,196 @@
+"""Connections and transactions on both databases, and their errors as refusals."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, Engine, create_engine, event, text
+from sqlalchemy.engine import URL, make_url
+from sqlalchemy.exc import ArgumentError, DBAPIError, OperationalError
+from sqlalchemy.exc import TimeoutError as PoolTimeout
+
+from retrue.base.refusals import NotKept, Refusal, Unusable
+
+WAIT_MS = 15_000
+LOCK = 0x72657472_7565  # one writer at a time to a database: PostgreSQL's advisory lock
+WRITING = {"retrue_writing": True}
+
+
+@dataclass(slots=True)
+class Gate:
+    """One engine with one way in for reading and one for writing."""
+
+    engine: Engine
+    where: str  # without a password
+    turn: threading.Lock = field(default_factory=threading.Lock)
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """One transaction that only reads."""
+        with refusing(self.where), self.engine.connect() as db, db.begin():
+            yield db
+
+    @contextmanager
+    def writing(self) -> Iterator[Connection]:
+        """One transaction that holds the only right to write, kept on leaving.
+
+        Threads of this process wait in turn; other processes wait at the database.
+        """
+        with refusing(self.where), self.turn, self.engine.connect() as plain:
+            db = plain.execution_options(**WRITING)
+            with db.begin():
+                if db.dialect.name == "postgresql":
+                    db.execute(text("SELECT pg_advisory_xact_lock(:lock)"), {"lock": LOCK})
+                yield db
+
+
+def sqlite_gate(path: Path, *, connected: Callable[[Any], None] | None = None) -> Gate:
+    """A gate to a SQLite file.
+
+    Parameters
+    ----------
+    path : Path
+        The database file.
+    connected : callable, optional
+        Called with every new driver connection, after its settings.
+
+    Returns
+    -------
+    Gate
+        Write-ahead log, every commit synced to the disk, foreign keys on, patient when busy.
+    """
+    engine = create_engine(
+        URL.create("sqlite", database=str(path)),
+        connect_args={"timeout": WAIT_MS / 1000, "check_same_thread": False},
+        pool_size=8,
+        max_overflow=56,
+    )
+
+    @event.listens_for(engine, "connect")
+    def settle(raw: Any, _: object) -> None:
+        raw.isolation_level = None  # we begin our transactions ourselves
+        raw.execute(f"PRAGMA busy_timeout={WAIT_MS}")
+        if raw.execute("PRAGMA journal_mode=WAL").fetchone()[0] != "wal":
+            raise NotKept(
+                f"{path} is on a disk that cannot hold a write-ahead log",
+                remedy="Keep the shop on an ordinary disk of this computer.",
+            )
+        raw.execute("PRAGMA synchronous=FULL")
+        raw.execute("PRAGMA foreign_keys=ON")
+        if connected is not None:
+            connected(raw)
+
+    @event.listens_for(engine, "begin")
+    def begin(db: Connection) -> None:
+        writing = db.get_execution_options().get("retrue_writing")
+        db.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
+
+    return Gate(engine, str(path))
+
+
+def postgresql_gate(address: str) -> Gate:
+    """A gate to a PostgreSQL database.
+
+    Raises
+    ------
+    Unusable
+        The address cannot be read.
+    NotKept
+        The driver is not installed.
+    """
+    try:
+        url = make_url(address)
+        engine = create_engine(url, pool_size=8, max_overflow=24, pool_pre_ping=True)
+    except ArgumentError:
+        raise Unusable(
+            "the address of the database cannot be read",
+            remedy="Write it as postgresql://user@host:5432/database.",
+        ) from None
+    except ModuleNotFoundError:
+        raise NotKept(
+            "the driver for PostgreSQL is not installed",
+            remedy="Install it with the extra: retrue[postgresql].",
+        ) from None
+    return Gate(engine, url.set(password=None).render_as_string().replace("+psycopg", ""))
+
+
+@contextmanager
+def refusing(where: str) -> Iterator[None]:
+    """Turn what a database says into a refusal with a remedy."""
+    try:
+        yield
+    except PoolTimeout:
+        raise _busy(where) from None
+    except DBAPIError as error:
+        refusal = refusal_for(error, where)
+        if refusal is None:
+            raise
+        raise refusal from error
+
+
+def refusal_for(error: DBAPIError, where: str) -> Refusal | None:
+    """The refusal for a database's error; None if it is a mistake of ours.
+
+    Parameters
+    ----------
+    error : sqlalchemy.exc.DBAPIError
+        As the driver raised it.
+    where : str
+        The place, without a password.
+
+    Returns
+    -------
+    Refusal or None
+        With what would help.
+    """
+    said = str(error.orig).lower()
+    for words, reason, remedy in _SAYINGS:
+        if any(word in said for word in words):
+            return NotKept(reason.format(where=where), remedy=remedy)
+    if isinstance(error, OperationalError) and error.connection_invalidated:
+        return NotKept(f"the database at {where} went away", remedy="Start it, then try again.")
+    return None
+
+
+def _busy(where: str) -> NotKept:
+    return NotKept(
+        f"the shop at {where} is busy",
+        remedy="Close other programs that hold it open, then try again; nothing was lost.",
+    )
+
+
+_SAYINGS: tuple[tuple[tuple[str, ...], str, str], ...] = (
+    (
+        ("database or disk is full", "no space left", "disk full", "could not extend file"),
+        "the disk that holds {where} is full",
+        "Free some space, then send it again; nothing kept before is lost.",
+    ),
+    (
+        ("readonly database", "read-only", "unable to open database", "permission denied"),
+        "the shop at {where} cannot be written",
+        "Give yourself the right to write to the file and its folder, or choose another place.",
+    ),
+    (
+        ("database is locked", "lock timeout", "too many clients", "too many connections"),
+        "the shop at {where} is busy",
+        "Close other programs that hold it open, then try again; nothing was lost.",
+    ),
+    (
+        ("not a database", "malformed", "disk i/o error"),
+        "{where} is not a whole SQLite database",
+        "Check the path; if it is your shop, restore it from its latest backup.",
+    ),
+    (
+        ("connection refused", "connection failed", "could not connect", "could not translate",
+         "failed to resolve", "authentication failed",
+         "terminating connection", "connection is lost", "server closed the connection",
+         "connection timeout", "no password supplied"),
+        "the database at {where} does not answer",
+        "Start it, and check the address, the user and the password.",
+    ),
+)  # fmt: skip

@@ -1,0 +1,82 @@
+"""The index of the records that count: kept beside the records, made anew from them at any time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from sqlalchemy import Connection, delete, insert, inspect, select
+from sqlalchemy.exc import DBAPIError
+
+from retrue.records.chain import Row
+from retrue.records.packing import unpack
+from retrue.store.tables import LIVE, current, records
+
+Entry = dict[str, Any]
+
+
+def entry(row: Row) -> Entry:
+    """What the index keeps of a row.
+
+    Parameters
+    ----------
+    row : Row
+        A row of the table of records.
+
+    Returns
+    -------
+    dict
+        Its number, id, kind, lot and machine.
+    """
+    fact = unpack(row.kind, row.schema, row.payload)
+    return {
+        "seq": row.seq,
+        "id": row.id,
+        "kind": row.kind,
+        "lot": getattr(fact, "lot", None),
+        "machine": getattr(fact, "machine", None),
+    }
+
+
+def enter(db: Connection, row: Row) -> None:
+    """Put a new row into the index and take out the one it replaces."""
+    if row.replaces is not None:
+        db.execute(delete(current).where(current.c.id == row.replaces))
+    db.execute(insert(current).values(entry(row)))
+
+
+def all_rows(db: Connection) -> Iterator[Row]:
+    """Every row as stored, oldest first, a thousand at a time."""
+    found = db.execution_options(yield_per=1000).execute(select(records).order_by(records.c.seq))
+    for row in found.mappings():
+        yield Row(**row)
+
+
+def rebuild(db: Connection) -> None:
+    """Throw the indexes away and make them from the records."""
+    indexes = [table for table in LIVE.sorted_tables if table is not records]
+    LIVE.drop_all(db, tables=indexes)
+    LIVE.create_all(db, tables=indexes)
+    fill(db)
+
+
+def fill(db: Connection) -> None:
+    """Fill an empty index of what counts from the records."""
+    replaced = select(records.c.replaces).where(records.c.replaces.is_not(None))
+    wanted = select(records).where(records.c.id.not_in(replaced)).order_by(records.c.seq)
+    rows = [Row(**row) for row in db.execute(wanted).mappings()]
+    if rows:
+        db.execute(insert(current), [entry(row) for row in rows])
+
+
+def is_missing(db: Connection) -> bool:
+    """Whether an index table has been dropped."""
+    there = set(inspect(db).get_table_names())
+    return not {table.name for table in LIVE.sorted_tables} <= there
+
+
+def was_dropped(error: DBAPIError) -> bool:
+    """Whether a statement failed because somebody has dropped an index table."""
+    said = str(error.orig).lower()
+    named = current.name in said
+    return named and ("no such table" in said or "does not exist" in said)

@@ -1,0 +1,139 @@
+"""Bring a shop up to date when it is opened: a copy first, then one transaction."""
+
+from __future__ import annotations
+
+import contextlib
+import sqlite3
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, inspect, text
+
+from retrue.base.refusals import NotKept, Unusable
+from retrue.store.engine import Gate
+from retrue.store.index import fill, is_missing, rebuild
+from retrue.store.tables import HEAD, LIVE
+
+STEPS = Path(__file__).parent / "migrations"
+VERSION = "alembic_version"
+
+
+def bring_up_to_date(gate: Gate, path: Path | None) -> Path | None:
+    """Make a new shop, or raise the index tables of an older one.
+
+    Parameters
+    ----------
+    gate : Gate
+        The way into the database.
+    path : Path or None
+        The SQLite file to copy first; None on PostgreSQL.
+
+    Returns
+    -------
+    Path or None
+        The copy that was made, if the tables had to change.
+
+    Raises
+    ------
+    NotKept
+        A newer version of the program has kept this shop, or it cannot be written.
+    Unusable
+        The database belongs to another program.
+    """
+    with gate.reading() as db:
+        if kept_at(db) == HEAD and not is_missing(db):
+            return None
+    with gate.writing() as db:  # look again: another process may have been first
+        kept = kept_at(db)
+        if kept is None:
+            _refuse_stranger(db, gate.where)
+            _make(db)
+        elif kept == HEAD:
+            if is_missing(db):
+                rebuild(db)
+        else:
+            return _raise(db, kept, gate.where, path)
+    return None
+
+
+def kept_at(db: Connection) -> str | None:
+    """The revision of a shop's index tables; None if there is no shop yet."""
+    if not inspect(db).has_table(VERSION):
+        return None
+    return db.execute(text(f"SELECT version_num FROM {VERSION}")).scalar()
+
+
+def back_up(path: Path, copy: Path) -> None:
+    """Copy a live SQLite database through its backup interface.
+
+    Parameters
+    ----------
+    path, copy : Path
+        The shop's file, which may be in use, and the new file.
+
+    Raises
+    ------
+    NotKept
+        The copy could not be written; nothing is left of it.
+    """
+    try:
+        with (
+            contextlib.closing(sqlite3.connect(path)) as live,
+            contextlib.closing(sqlite3.connect(copy)) as new,
+        ):
+            new.execute("PRAGMA synchronous=FULL")
+            live.backup(new)
+    except (sqlite3.Error, OSError) as error:
+        copy.unlink(missing_ok=True)
+        raise NotKept(
+            f"no copy of {path} could be made before changing it: {error}",
+            remedy="Free some space or check the rights to its folder; the shop is unchanged.",
+        ) from None
+
+
+def _make(db: Connection) -> None:
+    LIVE.create_all(db)
+    db.execute(text(f"CREATE TABLE {VERSION} (version_num VARCHAR(32) NOT NULL PRIMARY KEY)"))
+    db.execute(text(f"INSERT INTO {VERSION} VALUES (:head)"), {"head": HEAD})
+
+
+def _refuse_stranger(db: Connection, where: str) -> None:
+    if db.dialect.name == "sqlite" and inspect(db).get_table_names():
+        raise Unusable(
+            f"{where} is a database of another program",
+            remedy="Name another file; a new one is made if there is none.",
+        )
+
+
+def _raise(db: Connection, kept: str, where: str, path: Path | None) -> Path | None:
+    from alembic.config import Config  # dear to load, rarely needed
+    from alembic.runtime.environment import EnvironmentContext
+    from alembic.script import ScriptDirectory
+
+    script = ScriptDirectory(str(STEPS))
+    if kept not in {step.revision for step in script.walk_revisions()}:
+        raise NotKept(
+            f"the shop at {where} was kept by a newer version of this program ({kept})",
+            remedy="Update the program on this machine, then open the shop again.",
+        )
+    copy = None
+    if path is not None:
+        copy = _free_name(path, kept)
+        back_up(path, copy)
+
+    def steps(revision: Any, context: Any) -> Sequence[Any]:
+        return script._upgrade_revs(HEAD, revision)
+
+    with EnvironmentContext(Config(), script, fn=steps) as environment:
+        environment.configure(connection=db, transactional_ddl=True)
+        environment.run_migrations()
+    fill(db)
+    return copy
+
+
+def _free_name(path: Path, kept: str) -> Path:
+    stem, number = f"{path.name}.before-{kept}-to-{HEAD}", 0
+    while (copy := path.with_name(stem + (f".{number}" if number else ""))).exists():
+        number += 1
+    return copy

@@ -1,0 +1,390 @@
+"""A shop kept in SQLite or PostgreSQL; every call is one transaction, nothing is altered."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from datetime import datetime
+from pathlib import Path
+from typing import Any, TypeVar
+
+from sqlalchemy import Connection, Select, delete, func, insert, select
+from sqlalchemy.exc import DBAPIError, IntegrityError
+
+from retrue.base.refusals import NotKept, Overtaken, Refusal
+from retrue.records.adding import (
+    Wish,
+    is_same,
+    link,
+    refuse_fields,
+    refuse_mismatch,
+    refuse_other,
+    refuse_replaced,
+    refuse_unknown,
+    wish,
+)
+from retrue.records.chain import START, Row, opened
+from retrue.records.facts import Fact, Withdrawn
+from retrue.records.shop import Record
+from retrue.store.engine import Gate, postgresql_gate, sqlite_gate
+from retrue.store.files import Files
+from retrue.store.index import all_rows, enter, rebuild, was_dropped
+from retrue.store.migrating import bring_up_to_date
+from retrue.store.places import make_folder, mounts, place_of, refuse_network
+from retrue.store.tables import MOST_REMEMBERED, current, records, remembered
+
+F = TypeVar("F", bound=Fact)
+T = TypeVar("T")
+Clock = Callable[[], datetime]
+
+
+class SqlShop:
+    """A shop on either database; safe for the threads of a server and for several processes."""
+
+    def __init__(self, gate: Gate, *, clock: Clock, files: Files | None) -> None:
+        self._gate = gate
+        self._clock = clock
+        self._files = files
+
+    def add(
+        self,
+        fact: F,
+        *,
+        by: str,
+        device: str = "",
+        observed_at: datetime | None = None,
+        id: str | None = None,
+        replaces: str | None = None,
+    ) -> Record[F]:
+        """Keep a fact; when this returns, it is on the disk.
+
+        Parameters
+        ----------
+        fact : Fact
+            What was said, seen, measured or paid.
+        by, device : str
+            Who says it, on which device.
+        observed_at : datetime, optional
+            The device's claim, with its offset; else the moment it is noted.
+        id : str, optional
+            A random UUID made where the record is born; else one is made here.
+        replaces : str, optional
+            The record this one corrects, takes back or brings back.
+
+        Returns
+        -------
+        Record
+            As it is kept. The same id and content again returns what is kept already.
+
+        Raises
+        ------
+        Unusable
+            A field cannot be kept; all such fields are named.
+        Overtaken
+            Something else has this id, or the record named is replaced already.
+        Unknown
+            The record named in ``replaces`` is not there.
+        NotKept
+            The disk is full, read-only, or the database does not answer.
+        """
+        wanted = wish(fact, by=by, device=device, observed_at=observed_at, id=id, replaces=replaces)
+        return self._write(lambda db: opened(self._link(db, wanted)))
+
+    def withdraw(
+        self,
+        id: str,
+        *,
+        by: str,
+        reason: str = "",
+        device: str = "",
+        observed_at: datetime | None = None,
+        withdrawal: str | None = None,
+    ) -> Record[Withdrawn]:
+        """Take a record back; what it said stays readable, and counts no more.
+
+        Parameters
+        ----------
+        id : str
+            The record to take back.
+        by, reason, device, observed_at
+            As for `add`; the reason may stay empty.
+        withdrawal : str, optional
+            The id of the withdrawal itself, if it was made elsewhere.
+
+        Raises
+        ------
+        Unknown, Overtaken, Unusable, NotKept
+            As for `add`.
+        """
+        with self._gate.reading() as db:
+            kept = _by_id(db, id)
+        if kept is None:
+            raise refuse_unknown(id)
+        return self.add(
+            Withdrawn(of_kind=kept.kind, reason=reason),
+            by=by,
+            device=device,
+            observed_at=observed_at,
+            id=withdrawal,
+            replaces=id,
+        )
+
+    def get(self, kind: type[F], id: str) -> Record[F]:
+        """One record by its id, replaced or not; Unknown if there is none of that kind."""
+        with self._gate.reading() as db:
+            row = _by_id(db, id)
+        if row is None or row.kind != kind.KIND:
+            raise refuse_unknown(id, kind.KIND)
+        return opened(row)
+
+    def current(self, kind: type[F], **where: Any) -> list[Record[F]]:
+        """Records nothing has replaced or withdrawn, oldest first, by equal payload fields.
+
+        Parameters
+        ----------
+        kind : type
+            The kind of fact.
+        **where : object
+            Fields and what they must be equal to; lot and machine are found by an index.
+
+        Returns
+        -------
+        list of Record
+            Oldest first.
+
+        Raises
+        ------
+        Unknown
+            The kind has no such field.
+        """
+        refuse_fields(kind, set(where))
+        wanted, rest = _select_current(kind, where)
+
+        def read(db: Connection) -> list[Record[F]]:
+            found = [opened(Row(*row)) for row in db.execute(wanted)]
+            return [one for one in found if _agrees(one.fact, rest)]
+
+        return self._read(read)
+
+    def history(self, id: str) -> list[Record[Any]]:
+        """A record with all it replaced and all that replaced it, oldest first."""
+        with self._gate.reading() as db:
+            row = _by_id(db, id)
+            if row is None:
+                raise refuse_unknown(id)
+            line = [row]
+            while (before := line[0].replaces) and (older := _by_id(db, before)):
+                line.insert(0, older)
+            while newer := _one(db, _WHOLE.where(records.c.replaces == line[-1].id)):
+                line.append(newer)
+        return [opened(one) for one in line]
+
+    def keep_file(self, content: bytes) -> str:
+        """Keep bytes by their SHA-256 (hex) and return it; twice is once."""
+        return self._folder().keep(content)
+
+    def file(self, sha256: str) -> bytes:
+        """The kept bytes, proved whole; Unknown if there are none."""
+        return self._folder().read(sha256)
+
+    def recall(self, key: str) -> bytes | None:
+        """A remembered calculation, or None; the table may be dropped at any time."""
+        try:
+            with self._gate.reading() as db:
+                return db.execute(
+                    select(remembered.c.value).where(remembered.c.key == key)
+                ).scalar()
+        except (DBAPIError, NotKept):
+            return None
+
+    def remember(self, key: str, value: bytes) -> None:
+        """Remember a calculation; what cannot be remembered is calculated again."""
+        try:
+            with self._gate.writing() as db:
+                remembered.create(db, checkfirst=True)
+                db.execute(delete(remembered).where(remembered.c.key == key))
+                number = db.execute(
+                    insert(remembered).values(key=key, value=value).returning(remembered.c.number)
+                ).scalar_one()
+                db.execute(
+                    delete(remembered).where(remembered.c.number <= number - MOST_REMEMBERED)
+                )
+        except (DBAPIError, NotKept):
+            return
+
+    def rows(self) -> Iterator[Row]:
+        """Every row as it is stored, oldest first."""
+        with self._gate.reading() as db:
+            yield from all_rows(db)
+
+    def rebuild(self) -> None:
+        """Make the index of what counts anew, and forget what was remembered."""
+        with self._gate.writing() as db:
+            rebuild(db)
+
+    def close(self) -> None:
+        """Let go of all connections; the shop may be opened again."""
+        self._gate.engine.dispose()
+
+    def _folder(self) -> Files:
+        if self._files is None:
+            raise NotKept(
+                "this shop has no folder for files",
+                remedy="Name a folder for its files when you open it.",
+            )
+        return self._files
+
+    def _link(self, db: Connection, wanted: Wish) -> Row:
+        kept = _by_id(db, wanted.id)
+        if kept is not None:
+            if is_same(kept, wanted):
+                return kept
+            raise refuse_other(wanted.id)
+        if (refusal := _refusal_to_replace(db, wanted)) is not None:
+            raise refusal
+        last = db.execute(
+            select(records.c.seq, records.c.sha256).order_by(records.c.seq.desc()).limit(1)
+        ).one_or_none()
+        seq, previous = (last.seq + 1, last.sha256) if last is not None else (1, START)
+        row = link(wanted, seq=seq, previous=previous, now=self._clock())
+        db.execute(insert(records).values(_values(row)))
+        enter(db, row)
+        return row
+
+    def _write(self, deed: Callable[[Connection], T]) -> T:
+        try:
+            return self._with_index(lambda: self._in(self._gate.writing, deed))
+        except IntegrityError:
+            raise Overtaken(
+                "this record, or its correction, is already kept",
+                remedy="Open the newest one and go on from there.",
+            ) from None
+
+    def _read(self, deed: Callable[[Connection], T]) -> T:
+        return self._with_index(lambda: self._in(self._gate.reading, deed))
+
+    @staticmethod
+    def _in(way: Callable[[], Any], deed: Callable[[Connection], T]) -> T:
+        with way() as db:
+            return deed(db)
+
+    def _with_index(self, deed: Callable[[], T]) -> T:
+        try:
+            return deed()
+        except DBAPIError as error:
+            if not was_dropped(error):
+                raise
+        self.rebuild()
+        return deed()
+
+
+def open_shop(
+    place: str,
+    *,
+    clock: Clock,
+    files: Path | None = None,
+    mount_table: Callable[[], str] = mounts,
+    writable: Callable[[Path], bool] | None = None,
+) -> SqlShop:
+    """Open a shop, making it if it is new and raising its indexes if they are old.
+
+    Parameters
+    ----------
+    place : str
+        A path, or a ``postgresql://`` address.
+    clock : callable
+        Tells the moment, with its offset.
+    files : Path, optional
+        The folder for kept files; beside a SQLite file it is ``NAME.files``.
+    mount_table : callable, optional
+        Tells the mounted file systems, as in /proc/mounts.
+    writable : callable, optional
+        Tells whether a folder can be written.
+
+    Returns
+    -------
+    SqlShop
+        Ready; close it when done.
+
+    Raises
+    ------
+    NotKept
+        A network drive, a read-only folder, a full disk, a shop of a newer version, a database
+        that does not answer.
+    Unusable
+        The place cannot be read, or belongs to another program.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> from datetime import UTC
+    >>> def clock() -> datetime:
+    ...     return datetime(2026, 11, 25, 20, 0, tzinfo=UTC)
+    >>> from retrue.records.facts import Lot
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     shop = open_shop(f"{folder}/ghent.sqlite", clock=clock)
+    ...     kept = shop.add(Lot(name="school, two machines"), by="owner")
+    ...     print(kept.seq, [lot.fact.name for lot in shop.current(Lot)])
+    ...     shop.close()
+    1 ['school, two machines']
+    """
+    there = place_of(place)
+    if there.path is not None:
+        refuse_network(there.path.parent, mount_table())
+        make_folder(there.path.parent, writable)
+        gate = sqlite_gate(there.path)
+        files = files or there.path.with_name(there.path.name + ".files")
+    else:
+        assert there.address is not None
+        gate = postgresql_gate(there.address)
+    try:
+        bring_up_to_date(gate, there.path)
+    except BaseException:
+        gate.engine.dispose()
+        raise
+    return SqlShop(gate, clock=clock, files=None if files is None else Files(files))
+
+
+_COLUMNS = tuple(Row.__dataclass_fields__)
+_WHOLE = select(*(records.c[name] for name in _COLUMNS))
+
+
+def _values(row: Row) -> dict[str, Any]:
+    return {name: getattr(row, name) for name in _COLUMNS}
+
+
+def _one(db: Connection, wanted: Select[Any]) -> Row | None:
+    found = db.execute(wanted).one_or_none()
+    return None if found is None else Row(*found)
+
+
+def _by_id(db: Connection, id: str) -> Row | None:
+    return _one(db, _WHOLE.where(records.c.id == id))
+
+
+def _refusal_to_replace(db: Connection, wanted: Wish) -> Refusal | None:
+    if wanted.replaces is None:
+        return None
+    replaced = _by_id(db, wanted.replaces)
+    if replaced is None:
+        return refuse_unknown(wanted.replaces)
+    newer = select(func.count()).where(records.c.replaces == wanted.replaces)
+    if db.execute(newer).scalar_one():
+        return refuse_replaced(wanted.replaces)
+    return refuse_mismatch(wanted, replaced)
+
+
+def _select_current(kind: type[Any], where: dict[str, Any]) -> tuple[Select[Any], dict[str, Any]]:
+    wanted = (
+        _WHOLE.join(current, current.c.seq == records.c.seq)
+        .where(current.c.kind == kind.KIND)
+        .order_by(current.c.seq)
+    )
+    rest = dict(where)
+    for name in ("lot", "machine"):
+        if name in rest and isinstance(rest[name], str | None):
+            wanted = wanted.where(current.c[name] == rest.pop(name))
+    return wanted, rest
+
+
+def _agrees(fact: Fact, where: dict[str, Any]) -> bool:
+    return all(getattr(fact, name) == value for name, value in where.items())
