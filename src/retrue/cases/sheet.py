@@ -16,6 +16,15 @@ class Band:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Spread:
+    """One in five below, even chance, one in five above: the band of three chances in five."""
+
+    low: float
+    even: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HourValues:
     """One figure with own hours valued three ways."""
 
@@ -30,14 +39,15 @@ class WalkAway:
 
     amount: float | None  # None when no price can stand (does not fit); see why
     why: str
-    all_in: float | None  # on the floor, until the first good part, mean, at that hammer price
+    all_in: float | None  # landed: on the floor at that hammer price, mean
+    restored: float | None  # all money until the first good part (or the sale), mean
     option: str  # id of the option that carries it
     odds: float
     error: float  # standard error of the sum itself (Monte Carlo), in money
     prices_third_low: float | None  # the same if all our prices are a third too low
     tables_wrong: float | None  # the same if every fault is more likely by a factor e in odds
     by_hour_value: HourValues
-    spread: Band  # what the lot is worth at the hammer: one in five below, even, one in five above
+    spread: Spread  # what the lot is worth at the hammer
     mean: float  # mean worth at the hammer
     sorry: float  # chance of being sorry at that price
     bid_step: float

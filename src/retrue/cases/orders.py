@@ -1,0 +1,85 @@
+"""Which ways a level allows for each fault, and the order in which they are tried."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from retrue.cases.restoration import Bench
+from retrue.kinds.library import LEVELS, Fault, Fix, Level
+from retrue.plan.restore import Steps
+from retrue.plan.ways import Order, Trial, cheapest_order
+
+_order = lru_cache(maxsize=16384)(cheapest_order)
+
+
+def plan_for(bench: Bench, level: Level, rate: float) -> tuple[tuple[Steps, Order], ...]:
+    """The order of ways of every fault a level treats, those that heal others beside first.
+
+    Parameters
+    ----------
+    bench : Bench
+    level : Level
+    rate : float
+        What an own hour is worth, money an hour.
+
+    Returns
+    -------
+    tuple of (Steps, Order)
+    """
+    chosen: list[tuple[float, Steps, Order]] = []
+    for fault in bench.faults:
+        fixes = allowed(bench, fault, level)
+        order = _order(tuple(_trial(bench, fault, fix) for fix in fixes), rate)
+        if order is None:
+            continue
+        steps = Steps(
+            row=bench.row[fault.id],
+            ways=tuple(bench.way[(fault.id, way)] for way in order.steps),
+            surest=bench.way[(fault.id, order.surest)],
+            units=bench.setting.units.get(fault.id, 1),
+        )
+        heals = any(bench.ways[way].also for way in (*steps.ways, steps.surest))
+        chosen.append((-order.money if heals else 0.0, steps, order))
+    return tuple((steps, order) for _, steps, order in sorted(chosen, key=lambda item: item[0]))
+
+
+def allowed(bench: Bench, fault: Fault, level: Level) -> tuple[Fix, ...]:
+    """The ways a level allows for one fault.
+
+    A way good enough only for a lower level does not count; if none is good enough, all that
+    cure do. Living with it is allowed by class, never for a STOP fault, for a MUST fault only
+    where the tables have it and the owner agreed for that fault.
+    """
+    fixes = bench.setting.kind.fixes.get(fault.id, ())
+    curing = [fix for fix in fixes if fix.way != "live_with"]
+    good = [fix for fix in curing if _rank(fix.good_for) >= _rank(level.id)] or curing
+    live = [fix for fix in fixes if fix.way == "live_with" and may_live(bench, fault, fix, level)]
+    return tuple(good + live)
+
+
+def may_live(bench: Bench, fault: Fault, fix: Fix, level: Level) -> bool:
+    """Whether living with this fault is allowed at this level."""
+    rule = {"STOP": level.stop, "MUST": level.must, "SHOULD": level.should, "MAY": level.may}
+    wanted = rule[fault.urgency]
+    if fault.urgency == "STOP" or wanted == "cure":
+        return False
+    if wanted == "cure_or_live_if_owner_allows" and fault.id not in bench.setting.live_with:
+        return False
+    return fix.cures >= level.live_min_p and fault.resale_drop_share <= level.live_max_drop
+
+
+def _rank(good_for: str) -> int:
+    return LEVELS.index(good_for) if good_for in LEVELS else len(LEVELS) - 1
+
+
+def _trial(bench: Bench, fault: Fault, fix: Fix) -> Trial:
+    way = bench.ways[bench.way[(fault.id, fix.way)]]
+    lost = fault.resale_drop_share * bench.setting.resale_now if fix.way == "live_with" else 0.0
+    return Trial(
+        name=fix.way,
+        money=round(float(way.money.mean()), 2),
+        hours=round(float(way.hours.mean()), 3),
+        cures=fix.cures,
+        paid_if_it_fails=fix.paid_if_it_fails,
+        penalty=round(lost),
+    )

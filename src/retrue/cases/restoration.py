@@ -1,0 +1,172 @@
+"""A kind's ways, jobs and places as numbers, drawn once for one machine."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import partial
+
+import numpy as np
+from numpy.typing import NDArray
+
+from retrue.cases.drawing import Drawer
+from retrue.kinds.library import Fix, Job, Kind, Three
+from retrue.plan.inverse import pert_table
+from retrue.plan.restore import Restorer, WayNumbers
+from retrue.records.facts import CostLine
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+OUTSIDE_WAYS = ("outside", "local")
+DIRT = {
+    "dirty": ("AD", "CD", "CN", "ID", "DS"),
+    "conductive": ("CD",),
+    "abrasive": ("AD",),
+    "dried_coolant": ("CN",),
+    "rust": ("DS",),
+}
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Setting:
+    """What is needed beside the kind: who restores, under which values."""
+
+    machine: str
+    kind: Kind
+    states: Callable[[str], Bools | None]  # fault id -> states, None where it cannot be
+    history: Callable[[str], Bools | None]
+    resale_now: float  # mean resale at the end, discounted: what a drop costs
+    live_with: tuple[str, ...]
+    done: frozenset[str]  # checks answered at grade 3 or better
+    owned: frozenset[str]  # instruments
+    overtyped: Mapping[str, CostLine]
+    units: Mapping[str, int]
+    price_level: Floats  # shape (worlds,): repairs, move and hook-up times this
+    pace: Floats  # shape (worlds,): own hours times this
+    scope: tuple[str, ...] = ("machine", "lot")  # which faults are treated here
+
+
+class Bench:
+    """Everything drawn once for one machine, so that levels and rates share it."""
+
+    def __init__(self, setting: Setting, drawer: Drawer) -> None:
+        """Draw jobs, openings and ways of one machine.
+
+        Parameters
+        ----------
+        setting : Setting
+        drawer : Drawer
+        """
+        self.setting = setting
+        self.drawer = drawer
+        kind = setting.kind
+        self.faults = tuple(
+            fault
+            for fault in kind.faults.values()
+            if fault.scope in setting.scope and setting.states(fault.id) is not None
+        )
+        self.row = {fault.id: i for i, fault in enumerate(self.faults)}
+        self.places = tuple(kind.places.values())
+        self.bit = {place.id: 1 << i for i, place in enumerate(self.places)}
+        self.fixes = tuple(
+            fix for fault in self.faults for fix in kind.fixes.get(fault.id, ())
+        )
+        self.way = {(fix.fault, fix.way): i for i, fix in enumerate(self.fixes)}
+        self.ways = self._way_numbers()
+        self.states = self._after_jobs()
+        self.restorer = Restorer(self.states, self.ways, partial(drawer.bits, setting.machine))
+
+    def mask(self, place: str | None) -> int:
+        """The bits of a place and of all that must be open first."""
+        bits, seen = 0, place
+        by_id = self.setting.kind.places
+        while seen is not None and seen in by_id:
+            bits |= self.bit[seen]
+            seen = by_id[seen].behind
+        return bits
+
+    def _way_numbers(self) -> tuple[WayNumbers, ...]:
+        money, hours, leads = self._ranges()
+        return tuple(
+            WayNumbers(
+                key=f"{fix.fault}:{fix.way}",
+                money=money[i],
+                hours=hours[i],
+                cures=fix.cures,
+                paid_if_it_fails=fix.paid_if_it_fails,
+                lead_days=leads[i],
+                opens=self.mask(fix.opens),
+                also=tuple(
+                    (self.row[other], chance)
+                    for other, chance in fix.also_cures.items()
+                    if other in self.row
+                ),
+                log_drop=self._log_drop(fix),
+                bucket="outside" if fix.way in OUTSIDE_WAYS else "parts",
+            )
+            for i, fix in enumerate(self.fixes)
+        )
+
+    def _ranges(self) -> tuple[NDArray[np.float32], NDArray[np.float32], list[float]]:
+        money = pert_table(*np.array([_three(f.money) for f in self.fixes]).reshape(-1, 3).T)
+        hours = pert_table(*np.array([_three(f.hours) for f in self.fixes]).reshape(-1, 3).T)
+        leads = [fix.lead_days for fix in self.fixes]
+        for i, fix in enumerate(self.fixes):
+            line = self.setting.overtyped.get(f"{fix.fault}:{fix.way}")
+            if line is not None:
+                money[i] = float(line.amount)
+                hours[i] = hours[i] if line.hours is None else line.hours
+                leads[i] = leads[i] if line.days is None else line.days
+        return money, hours, leads
+
+    def _log_drop(self, fix: Fix) -> float:
+        if fix.way != "live_with":
+            return 0.0
+        return math.log1p(-min(0.99, self.setting.kind.faults[fix.fault].resale_drop_share))
+
+    def _after_jobs(self) -> Bools:
+        """The faults the base jobs of every level leave behind, shape (faults, worlds)."""
+        worlds = self.drawer.worlds
+        states = np.empty((len(self.faults), worlds), dtype=np.bool_)
+        for i, fault in enumerate(self.faults):
+            known = self.setting.states(fault.id)
+            assert known is not None
+            states[i] = known
+        for job, done in self.jobs_done(("always",)):
+            for row, healed in self.healed_by(job, done).items():
+                states[row] &= ~healed
+        return states
+
+    def jobs_done(self, words: tuple[str, ...]) -> list[tuple[Job, Bools | None]]:
+        """Base jobs with one of these words; with "always" also the passes the dirt asks for.
+
+        The second value tells in which worlds the job is done; None means in all.
+        """
+        chosen: list[tuple[Job, Bools | None]] = []
+        for job in self.setting.kind.jobs.values():
+            if job.when in words:
+                chosen.append((job, None))
+            elif "always" in words and job.when in DIRT:
+                chosen.append((job, self._dirt(job.when)))
+        return chosen
+
+    def _dirt(self, when: str) -> Bools:
+        lives = [self.setting.history(life) for life in DIRT[when]]
+        present = [life for life in lives if life is not None]
+        none = np.zeros(self.drawer.worlds, dtype=np.bool_)
+        return np.asarray(np.logical_or.reduce([none, *present]))
+
+    def healed_by(self, job: Job, done: Bools | None) -> dict[int, Bools]:
+        """Fault rows and worlds in which a base job cures them."""
+        healed = {}
+        for fault, chance in job.cures.items():
+            if fault in self.row:
+                lucky = self.drawer.happens(self.setting.machine, f"{job.id} heals {fault}", chance)
+                healed[self.row[fault]] = lucky if done is None else lucky & done
+        return healed
+
+
+def _three(three: Three) -> tuple[float, float, float]:
+    return three.low, three.likely, three.high
