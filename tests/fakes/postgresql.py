@@ -1,0 +1,83 @@
+"""The machine's own PostgreSQL server, in a temporary folder, as a user without rights."""
+
+from __future__ import annotations
+
+import os
+import pwd
+import shutil
+import subprocess
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+
+CANDIDATES = ("postgres", "nobody")
+
+
+def programs() -> Path | None:
+    """The folder with initdb and postgres in it, or None if the machine has none."""
+    found = sorted(Path("/usr/lib/postgresql").glob("*/bin/initdb"))
+    on_path = shutil.which("initdb")
+    if found:
+        return found[-1].parent
+    return Path(on_path).resolve().parent if on_path else None
+
+
+class Server:
+    """A server that listens on a socket in its own folder only; stop it when done."""
+
+    def __init__(self, bin: Path) -> None:
+        self._bin = bin
+        self.folder = Path(tempfile.mkdtemp(prefix="retrue-pg-", dir="/tmp"))
+        self._become: Callable[[], None] | None = None
+        if os.geteuid() == 0:
+            user = _unprivileged()
+            os.chown(self.folder, user.pw_uid, user.pw_gid)
+            self._become = lambda: _become(user)
+        self._count = 0
+
+    def start(self) -> None:
+        data = self.folder / "data"
+        self._run("initdb", "-D", data, "-U", "owner", "-A", "trust", "-E", "UTF8", "-N")
+        options = f"-c listen_addresses='' -k {self.folder} -c max_connections=100"
+        self._run("pg_ctl", "-D", data, "-w", "-l", self.folder / "log", "-o", options, "start")
+
+    def stop(self) -> None:
+        if (self.folder / "data" / "postmaster.pid").exists():
+            self._run("pg_ctl", "-D", self.folder / "data", "-m", "immediate", "-w", "stop")
+        shutil.rmtree(self.folder, ignore_errors=True)
+
+    def database(self) -> str:
+        """Make an empty database and return its address."""
+        self._count += 1
+        name = f"shop{self._count}"
+        self._run("createdb", "-h", self.folder, "-U", "owner", name)
+        return f"postgresql://owner@/{name}?host={self.folder}"
+
+    def _run(self, program: str, *arguments: object) -> None:
+        done = subprocess.run(
+            [str(self._bin / program), *map(str, arguments)],
+            cwd=self.folder,
+            preexec_fn=self._become,
+            env={"PATH": "/usr/bin:/bin", "LC_ALL": "C", "HOME": str(self.folder)},
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+        )
+        if done.returncode:
+            raise RuntimeError(f"{program}: {done.stderr.strip()}")
+
+
+def _unprivileged() -> pwd.struct_passwd:
+    for name in CANDIDATES:
+        try:
+            return pwd.getpwnam(name)
+        except KeyError:
+            continue
+    raise RuntimeError("no user without rights to run the server as")
+
+
+def _become(user: pwd.struct_passwd) -> None:
+    os.setgroups([])
+    os.setgid(user.pw_gid)
+    os.setuid(user.pw_uid)

@@ -1,0 +1,156 @@
+"""A shop in memory: it keeps the same rules as the real ones, and forgets when it ends."""
+
+from __future__ import annotations
+
+import hashlib
+import threading
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime, timedelta
+from typing import Any, TypeVar
+
+from retrue.base.refusals import Unknown
+from retrue.records.adding import (
+    is_same,
+    link,
+    refuse_fields,
+    refuse_mismatch,
+    refuse_other,
+    refuse_replaced,
+    refuse_unknown,
+    wish,
+)
+from retrue.records.chain import START, Row, opened
+from retrue.records.facts import Fact, Withdrawn
+from retrue.records.shop import Record
+
+F = TypeVar("F", bound=Fact)
+
+
+class TickingClock:
+    """A clock that goes on by one second at every look."""
+
+    def __init__(self, start: datetime = datetime(2026, 11, 25, 20, 0, tzinfo=UTC)) -> None:
+        self.now = start
+        self._turn = threading.Lock()
+
+    def __call__(self) -> datetime:
+        with self._turn:
+            self.now += timedelta(seconds=1)
+            return self.now
+
+
+class FakeShop:
+    """A RecordShop without a disk."""
+
+    def __init__(self, clock: Callable[[], datetime] | None = None) -> None:
+        self._clock = clock or TickingClock()
+        self._rows: list[Row] = []
+        self._by_id: dict[str, Row] = {}
+        self._newer: dict[str, Row] = {}
+        self._files: dict[str, bytes] = {}
+        self._remembered: dict[str, bytes] = {}
+        self._turn = threading.Lock()
+
+    def add(
+        self,
+        fact: F,
+        *,
+        by: str,
+        device: str = "",
+        observed_at: datetime | None = None,
+        id: str | None = None,
+        replaces: str | None = None,
+    ) -> Record[F]:
+        wanted = wish(fact, by=by, device=device, observed_at=observed_at, id=id, replaces=replaces)
+        with self._turn:
+            if (kept := self._by_id.get(wanted.id)) is not None:
+                if is_same(kept, wanted):
+                    return opened(kept)
+                raise refuse_other(wanted.id)
+            if replaces is not None:
+                if replaces not in self._by_id:
+                    raise refuse_unknown(replaces)
+                if replaces in self._newer:
+                    raise refuse_replaced(replaces)
+                if (refusal := refuse_mismatch(wanted, self._by_id[replaces])) is not None:
+                    raise refusal
+            previous = self._rows[-1].sha256 if self._rows else START
+            row = link(wanted, seq=len(self._rows) + 1, previous=previous, now=self._clock())
+            self._rows.append(row)
+            self._by_id[row.id] = row
+            if replaces is not None:
+                self._newer[replaces] = row
+        return opened(row)
+
+    def withdraw(
+        self,
+        id: str,
+        *,
+        by: str,
+        reason: str = "",
+        device: str = "",
+        observed_at: datetime | None = None,
+        withdrawal: str | None = None,
+    ) -> Record[Withdrawn]:
+        if id not in self._by_id:
+            raise refuse_unknown(id)
+        return self.add(
+            Withdrawn(of_kind=self._by_id[id].kind, reason=reason),
+            by=by,
+            device=device,
+            observed_at=observed_at,
+            id=withdrawal,
+            replaces=id,
+        )
+
+    def get(self, kind: type[F], id: str) -> Record[F]:
+        row = self._by_id.get(id)
+        if row is None or row.kind != kind.KIND:
+            raise refuse_unknown(id, kind.KIND)
+        return opened(row)
+
+    def current(self, kind: type[F], **where: Any) -> list[Record[F]]:
+        refuse_fields(kind, set(where))
+        found = [
+            opened(row) for row in self._rows if row.kind == kind.KIND and row.id not in self._newer
+        ]
+        return [
+            one
+            for one in found
+            if all(getattr(one.fact, name) == value for name, value in where.items())
+        ]
+
+    def history(self, id: str) -> list[Record[Any]]:
+        if id not in self._by_id:
+            raise refuse_unknown(id)
+        line = [self._by_id[id]]
+        while (before := line[0].replaces) is not None:
+            line.insert(0, self._by_id[before])
+        while (newer := self._newer.get(line[-1].id)) is not None:
+            line.append(newer)
+        return [opened(row) for row in line]
+
+    def keep_file(self, content: bytes) -> str:
+        name = hashlib.sha256(content).hexdigest()
+        self._files[name] = content
+        return name
+
+    def file(self, sha256: str) -> bytes:
+        if sha256 not in self._files:
+            raise Unknown(
+                f"no file is kept under {sha256[:12]}",
+                remedy="Open the page again and choose from it.",
+            )
+        return self._files[sha256]
+
+    def recall(self, key: str) -> bytes | None:
+        return self._remembered.get(key)
+
+    def remember(self, key: str, value: bytes) -> None:
+        self._remembered[key] = value
+
+    def rows(self) -> Iterator[Row]:
+        return iter(tuple(self._rows))
+
+    def close(self) -> None:
+        pass
