@@ -19,6 +19,7 @@ from retrue.phases.worth.judge import (
     price,
     withdraw,
 )
+from retrue.phases.worth.looks import CANT_TELL, NOTHING_BAD, Answer, Look
 from retrue.phases.worth.lots import (
     LotView,
     add_machine,
@@ -33,10 +34,6 @@ from retrue.phases.worth.lots import (
     view_lot,
 )
 from retrue.phases.worth.pictures import (
-    CANT_TELL,
-    NOTHING_BAD,
-    Answer,
-    Look,
     Proved,
     keep_picture,
     keep_pictures,
@@ -44,9 +41,9 @@ from retrue.phases.worth.pictures import (
     picture,
     pictures,
     sort_picture,
-    tap,
 )
 from retrue.phases.worth.plate import PlateLine, keep_plate, plate_sheet
+from retrue.phases.worth.taps import tap
 from retrue.phases.worth.visit import (
     VisitAnswer,
     VisitLine,

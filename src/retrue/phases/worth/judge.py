@@ -7,16 +7,21 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Unpack
 
-from retrue.base.refusals import Refusal
+from retrue.base.refusals import Problem, Refusal, Unknown, Unusable
+from retrue.base.say import say
 from retrue.cases.case import LotCase
-from retrue.cases.pricing import price as price_case
+from retrue.cases.known import finding_doubts
+from retrue.cases.said import finding_words
 from retrue.cases.sheet import MovedRow, PriceSheet
 from retrue.cases.sheet_json import case_key, from_json, to_json
 from retrue.kinds.library import Kind
-from retrue.phases.worth.lots import case_of, view_lot
-from retrue.records.facts import Finding, Moved, Withdrawn
+from retrue.phases.worth.lots import LotView, case_of, view_lot
+from retrue.records.facts import CostLine, Finding, Moved, Withdrawn
 from retrue.records.hand import Hand
 from retrue.records.shop import Record, RecordShop
+
+SEED = 7
+WORLDS = 20000
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +57,8 @@ def price(
     lot: str,
     kinds: Mapping[str, Kind],
     *,
-    seed: int = 7,
-    worlds: int = 20000,
+    seed: int = SEED,
+    worlds: int = WORLDS,
 ) -> PriceSheet:
     """The price sheet of a lot; remembered by the hash of all it depends on.
 
@@ -73,7 +78,25 @@ def price(
     PriceSheet
         ``moved`` holds what each finding did when it was kept.
     """
-    ...
+    case = case_of(shop, lot)
+    sheet = price_of(shop, case, kinds, seed=seed, worlds=worlds)
+    return replace(sheet, moved=_moved(shop, view_lot(shop, lot), case, kinds) or sheet.moved)
+
+
+def price_of(
+    shop: RecordShop, case: LotCase, kinds: Mapping[str, Kind], *, seed: int, worlds: int
+) -> PriceSheet:
+    """The price sheet of a case, recalled if this very case was priced before."""
+    key = "price " + case_key(case, kinds, seed, worlds)
+    known = shop.recall(key)
+    if known is not None:
+        return from_json(known)
+    # Only a price needs the sums behind it; a note or a list shall not wait for them.
+    from retrue.cases.pricing import price as work_out
+
+    sheet = work_out(case, kinds, seed=seed, worlds=worlds)
+    shop.remember(key, to_json(sheet).encode())
+    return sheet
 
 
 def keep_finding(
@@ -81,8 +104,8 @@ def keep_finding(
     finding: Finding,
     kinds: Mapping[str, Kind],
     *,
-    seed: int = 7,
-    worlds: int = 20000,
+    seed: int = SEED,
+    worlds: int = WORLDS,
     **hand: Unpack[Hand],
 ) -> Judged:
     """Keep one finding, then say what it did to the price.
@@ -108,9 +131,11 @@ def keep_finding(
     Raises
     ------
     Unknown
-        No such lot or machine, or the kind has no such check, history or fault.
+        No such lot or machine.
+    Unusable
+        The kind has no such check, past life or fault, or that is no answer to it.
     """
-    ...
+    return keep_findings(shop, finding.lot, [finding], kinds, seed=seed, worlds=worlds, **hand)
 
 
 def keep_findings(
@@ -119,23 +144,174 @@ def keep_findings(
     findings: Sequence[Finding],
     kinds: Mapping[str, Kind],
     *,
-    seed: int = 7,
-    worlds: int = 20000,
+    seed: int = SEED,
+    worlds: int = WORLDS,
+    instead_of: Sequence[str | None] = (),
     **hand: Unpack[Hand],
 ) -> Judged:
-    """Keep several findings of one lot at once; with an ``id`` they become id, id.2, id.3 ..."""
-    ...
+    """Keep several findings of one lot at once; the price answers once for all of them.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where they are kept.
+    lot : str
+        Name or id.
+    findings : sequence of Finding
+        Their ``machine`` as name or id.
+    kinds : mapping of str to Kind
+        The library.
+    seed, worlds : int
+        Of the price.
+    instead_of : sequence of (str or None)
+        For each finding, the record whose place it takes, if any.
+    **hand : Hand
+        Who writes; with an ``id`` they become id, id.2, id.3 ...
+
+    Returns
+    -------
+    Judged
+        All as kept, price before and after.
+    """
+    view = view_lot(shop, lot)
+    ready = _named(view, findings, kinds)
+    before = case_of(shop, view.id)
+    old = list(instead_of) or [None] * len(ready)
+    kept = tuple(
+        shop.add(finding, replaces=replaced, **_numbered(hand, place))
+        for place, (finding, replaced) in enumerate(zip(ready, old, strict=True))
+    )
+    judged = _judged(shop, view, kept, before, kinds, seed, worlds)
+    if kept and judged.before and judged.after:
+        _keep_step(shop, view, kept[0].id, judged, hand)
+    return judged
 
 
 def withdraw(
     shop: RecordShop,
-    id: str,
+    record: str,
     kinds: Mapping[str, Kind],
     *,
     reason: str = "",
-    seed: int = 7,
-    worlds: int = 20000,
+    seed: int = SEED,
+    worlds: int = WORLDS,
     **hand: Unpack[Hand],
 ) -> Judged:
-    """Take a finding back; it stays readable and counts no more. The price answers."""
-    ...
+    """Take a finding or a cost line back; it stays readable and counts no more.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    record : str
+        Its id, or that of any record it replaced.
+    kinds : mapping of str to Kind
+        The library.
+    reason : str
+        Why, if there is one.
+    seed, worlds : int
+        Of the price.
+    **hand : Hand
+        Who writes.
+
+    Returns
+    -------
+    Judged
+        Nothing kept; the price before and after, to the cent what it was without it.
+    """
+    newest = shop.history(record)[-1]
+    if not isinstance(newest.fact, Finding | CostLine):
+        raise Unknown(
+            say("{record} is no finding that still counts", record=record),
+            remedy=say("Look it up again; perhaps it was taken back already."),
+        )
+    view = view_lot(shop, newest.fact.lot)
+    before = case_of(shop, view.id)
+    shop.add(Withdrawn(of_kind=newest.kind, reason=reason), replaces=newest.id, **hand)
+    return _judged(shop, view, (), before, kinds, seed, worlds)
+
+
+def _judged(
+    shop: RecordShop,
+    view: LotView,
+    kept: tuple[Record[Finding], ...],
+    before: LotCase,
+    kinds: Mapping[str, Kind],
+    seed: int,
+    worlds: int,
+) -> Judged:
+    """Price what stood before and what stands now; a refusal loses nothing that was kept."""
+    try:
+        first = price_of(shop, before, kinds, seed=seed, worlds=worlds)
+        then = price(shop, view.id, kinds, seed=seed, worlds=worlds)
+    except Refusal as refusal:
+        return Judged(kept, None, None, f"{refusal.reason} {refusal.remedy}")
+    return Judged(kept, first, then)
+
+
+def _named(view: LotView, findings: Sequence[Finding], kinds: Mapping[str, Kind]) -> list[Finding]:
+    """Name lot and machine by their ids, and look up what each finding answers."""
+    ready: list[Finding] = []
+    problems: list[Problem] = []
+    for finding in findings:
+        key = None if finding.machine is None else view.machine_id(finding.machine)
+        mine = [
+            kinds[record.fact.kind]
+            for at, record in view.machines
+            if key in (None, at) and record.fact.kind in kinds
+        ]
+        what = finding.check or finding.history or finding.fault or "finding"
+        problems += [
+            Problem(f"{what}, {doubt.field}", doubt.what, doubt.remedy)
+            for doubt in finding_doubts(finding, mine)
+        ]
+        ready.append(replace(finding, lot=view.id, machine=key))
+    if problems:
+        raise Unusable(
+            say("this cannot be kept as a finding"),
+            remedy=say("Mend what is named; nothing else was lost."),
+            problems=tuple(problems),
+        )
+    return ready
+
+
+def _numbered(hand: Hand, place: int) -> Hand:
+    if "id" not in hand or place == 0:
+        return hand
+    next_hand = hand.copy()
+    next_hand["id"] = f"{hand['id']}.{place + 1}"
+    return next_hand
+
+
+def _keep_step(shop: RecordShop, view: LotView, finding: str, judged: Judged, hand: Hand) -> None:
+    """Keep what a finding did to the price, once."""
+    if shop.current(Moved, finding=finding):
+        return
+    before, after = (_cents(amount) for amount in judged.amounts)
+    rest = hand.copy()
+    rest.pop("id", None)
+    shop.add(Moved(lot=view.id, finding=finding, before=before, after=after), **rest)
+
+
+def _cents(amount: float | None) -> Decimal | None:
+    return None if amount is None else Decimal(repr(amount)).quantize(Decimal("0.01"))
+
+
+def _moved(
+    shop: RecordShop, view: LotView, case: LotCase, kinds: Mapping[str, Kind]
+) -> tuple[MovedRow, ...]:
+    """Tell the steps kept with findings that still count, oldest first."""
+    findings = {kept.id: kept.finding for kept in case.findings}
+    of = {machine.name: kinds.get(machine.kind) for machine in case.machines}
+    return tuple(
+        MovedRow(
+            finding=step.fact.finding,
+            text=finding_words(findings[step.fact.finding], of),
+            before=float(step.fact.before),
+            after=float(step.fact.after),
+        )
+        for step in shop.current(Moved, lot=view.id)
+        if step.fact.finding in findings
+        and step.fact.before is not None
+        and step.fact.after is not None
+    )

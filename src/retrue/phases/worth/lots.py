@@ -7,8 +7,10 @@ from dataclasses import dataclass, replace
 from typing import Any, TypeVar, Unpack
 
 from retrue.base.refusals import Unknown, Unusable
+from retrue.base.say import say
 from retrue.cases.case import LotCase
 from retrue.cases.fold import fold
+from retrue.cases.known import nearest
 from retrue.records.facts import (
     Alternative,
     Asked,
@@ -49,8 +51,8 @@ class LotView:
                 return key
         names = ", ".join(record.fact.name for _, record in self.machines) or "none"
         raise Unknown(
-            f"lot {self.name} has no machine {machine}",
-            remedy=f"Name one of its machines: {names}.",
+            say("lot {lot} has no machine {machine}", lot=self.name, machine=machine),
+            remedy=say("Its machines: {names}.", names=names),
         )
 
 
@@ -120,8 +122,8 @@ def add_machine(
     view = view_lot(shop, lot)
     if machine.name in {record.fact.name for _, record in view.machines}:
         raise Unusable(
-            f"lot {view.name} already has a machine {machine.name}",
-            remedy="Give it another name.",
+            say("lot {lot} already has a machine {name}", lot=view.name, name=machine.name),
+            remedy=say("Give it another name."),
         )
     return shop.add(replace(machine, lot=view.id), **hand)
 
@@ -157,23 +159,22 @@ def lots(shop: RecordShop) -> list[Record[Lot]]:
 
 def find_lot(shop: RecordShop, lot: str) -> Record[Lot]:
     """The newest record of a lot given by name or by the id of any of its records."""
-    every = lots(shop)
-    for record in every:
-        if lot in (record.fact.name, record.id):
-            return record
-    for record in every:
-        if record.replaces and lot in {old.id for old in shop.history(record.id)}:
-            return record
-    names = ", ".join(record.fact.name for record in every) or "none yet"
-    raise Unknown(f"there is no lot {lot}", remedy=f"Lots kept here: {names}.")
+    named = shop.current(Lot, name=lot)
+    if named:
+        return named[-1]
+    try:
+        newest: Record[Any] = shop.history(shop.get(Lot, lot).id)[-1]
+    except Unknown:
+        newest = _no_such_lot(shop, lot)
+    return newest if isinstance(newest.fact, Lot) else _no_such_lot(shop, lot)
 
 
 def view_lot(shop: RecordShop, lot: str) -> LotView:
     """A lot with its terms, its machines, and the keys that other records name them by."""
     record = find_lot(shop, lot)
-    key = _first(shop, record)
+    key = first_id(shop, record)
     terms = shop.current(Terms, lot=key)
-    machines = tuple((_first(shop, m), m) for m in shop.current(Machine, lot=key))
+    machines = tuple((first_id(shop, m), m) for m in shop.current(Machine, lot=key))
     return LotView(key, record, terms[-1] if terms else None, machines)
 
 
@@ -215,7 +216,14 @@ def case_of(shop: RecordShop, lot: str) -> LotCase:
     )
 
 
-def _first(shop: RecordShop, record: Record[Any]) -> str:
+def _no_such_lot(shop: RecordShop, lot: str) -> Record[Any]:
+    names = [record.fact.name for record in lots(shop)]
+    hint = nearest(lot, names) or say("retrue lot list names them.")
+    raise Unknown(say("there is no lot {lot}", lot=lot), remedy=hint)
+
+
+def first_id(shop: RecordShop, record: Record[Any]) -> str:
+    """The id of the first record of a line: what other records name it by, however corrected."""
     return shop.history(record.id)[0].id if record.replaces else record.id
 
 
@@ -226,14 +234,17 @@ def _without_id(hand: Hand) -> Hand:
 
 
 def _free(shop: RecordShop, lot: Lot, machines: Sequence[Machine]) -> None:
-    if lot.name in {record.fact.name for record in lots(shop)}:
-        raise Unusable(f"a lot named {lot.name} is kept already", remedy="Give it another name.")
+    if shop.current(Lot, name=lot.name):
+        raise Unusable(
+            say("a lot named {name} is kept already", name=lot.name),
+            remedy=say("Give it another name."),
+        )
     names = [machine.name for machine in machines]
     twice = sorted({name for name in names if names.count(name) > 1})
     if twice:
         raise Unusable(
-            f"two machines of lot {lot.name} are named {', '.join(twice)}",
-            remedy="Give each machine a name of its own.",
+            say("two machines are named {names}", names=", ".join(twice)),
+            remedy=say("Give each machine a name of its own."),
         )
 
 

@@ -1,73 +1,33 @@
-"""Photographs of a lot: kept whole, sorted by what they show, judged one at a time by chips."""
+"""Photographs of a lot: kept whole, found again, sorted by what they show."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Unpack
+from dataclasses import replace
+from typing import Protocol, Unpack
 
-from retrue.kinds.library import Chip, Kind, Shot
-from retrue.phases.worth.judge import Judged
-from retrue.records.facts import File
+from retrue.base.refusals import Problem, Refusal, Unknown
+from retrue.base.say import say
+from retrue.kinds.library import Kind
+from retrue.phases.worth.looks import Look, look_at, shots_of
+from retrue.phases.worth.lots import first_id, view_lot
+from retrue.records.facts import File, Finding, Note
 from retrue.records.hand import Hand
 from retrue.records.shop import Record, RecordShop
 
-NOTHING_BAD = "nothing_bad"
-CANT_TELL = "cant_tell"
+PICTURES = ("image/", "video/")
 
 
-@dataclass(frozen=True, slots=True)
-class Proved:
+class Proved(Protocol):
     """What a file is, proved from its content, not from its name."""
 
-    media_type: str
-    taken: str | None = None
+    @property
+    def media_type(self) -> str:
+        """As proved."""
+        ...
 
 
 Prove = Callable[[bytes, str], Proved]
-
-
-@dataclass(frozen=True, slots=True)
-class Answer:
-    """One key below a picture: its words, and all that one tap on it says."""
-
-    key: str  # what the form sends; the words, or nothing_bad, cant_tell
-    words: str
-    says: tuple[Chip, ...]
-    tapped: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Look:
-    """One photograph with what can be said of it.
-
-    Attributes
-    ----------
-    id : str
-        Of the photograph's first record; findings name it.
-    file : Record of File
-    shot : Shot or None
-        None: nobody has said what it shows; then ``views`` are offered.
-    machine : str or None
-        Its machine's name.
-    answers : tuple of Answer
-        Four to six chips, then "nothing bad" and "can't tell"; empty while unsorted.
-    views : tuple of Shot
-        What it may be, for this machine's kind.
-    judged : bool
-        Something was said of it.
-    left : int
-        Photographs of the lot still unjudged, this one counted.
-    """
-
-    id: str
-    file: Record[File]
-    shot: Shot | None
-    machine: str | None
-    answers: tuple[Answer, ...]
-    views: tuple[Shot, ...]
-    judged: bool
-    left: int
 
 
 def keep_picture(
@@ -96,18 +56,37 @@ def keep_picture(
     name : str
         As the device calls it.
     prove : callable
-        ``retrue.store.proof``: says what the bytes are; refuses what is not a picture.
+        Says what the bytes are; refuses what is not a picture.
     machine, shot : str or None
         If known: whose picture, and what it shows (S.., W..).
     caption : str
+        What stands below it.
     whole : bool
         False: scaled before it was sent.
+    **hand : Hand
+        Who writes.
 
     Returns
     -------
     Record of File
+        The photograph; sent twice under one name, it is kept once.
     """
-    ...
+    view = view_lot(shop, lot)
+    proved = prove(content, name)
+    fact = File(
+        sha256=shop.keep_file(content),
+        name=name,
+        media_type=proved.media_type,
+        size_bytes=len(content),
+        lot=view.id,
+        machine=None if machine is None else view.machine_id(machine),
+        shot=shot,
+        caption=caption,
+        taken=getattr(proved, "taken", None),
+        whole=whole,
+    )
+    same = shop.current(File, lot=view.id, sha256=fact.sha256, name=name)
+    return same[0] if same else shop.add(fact, **hand)
 
 
 def keep_pictures(
@@ -119,82 +98,123 @@ def keep_pictures(
     machine: str | None = None,
     whole: bool = True,
     **hand: Unpack[Hand],
-) -> tuple[list[Record[File]], list[str]]:
-    """Keep many at once; (kept, refused): a bad one is named with its remedy, the rest are kept."""
-    ...
+) -> tuple[list[Record[File]], list[Problem]]:
+    """Keep many at once; a bad one is named with its remedy, all others are kept.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where they are kept.
+    lot : str
+        Name or id.
+    contents : sequence of (str, bytes)
+        Name and content of each.
+    prove : callable
+        Says what the bytes are.
+    machine : str or None
+        If all are of one machine.
+    whole : bool
+        False: scaled before they were sent.
+    **hand : Hand
+        Who writes; an ``id`` is used for the first only.
+
+    Returns
+    -------
+    list of Record, list of Problem
+        What was kept, what was refused and why.
+    """
+    kept: list[Record[File]] = []
+    refused: list[Problem] = []
+    for place, (name, content) in enumerate(contents):
+        mine = hand.copy()
+        if place and "id" in mine:
+            mine["id"] = f"{mine['id']}.{place + 1}"
+        try:
+            kept.append(
+                keep_picture(shop, lot, content, name, prove, machine=machine, whole=whole, **mine)
+            )
+        except Refusal as refusal:
+            refused.append(Problem(name, refusal.reason, refusal.remedy))
+    return kept, refused
 
 
 def pictures(shop: RecordShop, lot: str, kinds: Mapping[str, Kind]) -> list[Look]:
     """All photographs of a lot, oldest first, with what was said of each."""
-    ...
+    view = view_lot(shop, lot)
+    said: dict[str | None, list[tuple[str, str]]] = {}
+    for record in shop.current(Finding, lot=view.id):
+        said.setdefault(record.fact.picture, []).append((record.id, record.fact.text))
+    for note in shop.current(Note, lot=view.id):
+        said.setdefault(note.fact.file, []).append((note.id, note.fact.text))
+    records = [
+        (first_id(shop, record), record)
+        for record in shop.current(File, lot=view.id)
+        if record.fact.media_type.startswith(PICTURES)
+    ]
+    records.sort(key=lambda pair: shop.get(File, pair[0]).seq if pair[1].replaces else pair[1].seq)
+    left = sum(key not in said for key, _ in records)
+    return [look_at(view, key, record, said.get(key, []), kinds, left) for key, record in records]
 
 
-def picture(shop: RecordShop, lot: str, id: str, kinds: Mapping[str, Kind]) -> Look:
-    """One photograph with its answers."""
-    ...
+def picture(shop: RecordShop, lot: str, look: str, kinds: Mapping[str, Kind]) -> Look:
+    """One photograph with its answers, by ``Look.id``."""
+    for one in pictures(shop, lot, kinds):
+        if look in (one.id, one.file.id):
+            return one
+    raise Unknown(
+        say("lot {lot} has no photograph {look}", lot=lot, look=look),
+        remedy=say("Open the lot again and choose one of its photographs."),
+    )
 
 
 def next_picture(shop: RecordShop, lot: str, kinds: Mapping[str, Kind]) -> Look | None:
     """The next photograph nobody has judged, oldest first; None when all are."""
-    ...
+    return next((look for look in pictures(shop, lot, kinds) if not look.judged), None)
 
 
 def sort_picture(
     shop: RecordShop,
     lot: str,
-    id: str,
+    look: str,
     kinds: Mapping[str, Kind],
     *,
     shot: str | None = None,
     machine: str | None = None,
     **hand: Unpack[Hand],
 ) -> Look:
-    """Say what a photograph shows and of which machine; None leaves that as it was."""
-    ...
-
-
-def tap(
-    shop: RecordShop,
-    lot: str,
-    id: str,
-    answer: str,
-    kinds: Mapping[str, Kind],
-    *,
-    informant: str | None = None,
-    seed: int = 7,
-    worlds: int = 20000,
-    **hand: Unpack[Hand],
-) -> Judged:
-    """One tap below a photograph: kept first, then judged.
+    """Say what a photograph shows and of which machine; None leaves that as it was.
 
     Parameters
     ----------
     shop : RecordShop
         Where it is kept.
-    lot, id : str
+    lot, look : str
         The lot, and the photograph's id (``Look.id``).
-    answer : str
-        ``Answer.key``. "nothing_bad": every check of the view not yet answered here is not seen;
-        "cant_tell": no evidence, and the photograph counts as judged.
     kinds : mapping of str to Kind
         The library.
-    informant : str or None
-        Who took the picture; None if the seller did not.
-    seed, worlds : int
-        Of the price.
+    shot : str or None
+        A view (W..) or a picture asked for (S..).
+    machine : str or None
+        Name or id.
     **hand : Hand
-        Who taps.
+        Who says so.
 
     Returns
     -------
-    Judged
-        What was kept (grade 1, photograph), the price before and after.
-
-    Raises
-    ------
-    NotYet
-        Nobody has said what the photograph shows, or of which machine.
-    Unknown
-        No such photograph, no such answer.
+    Look
+        The photograph with its answers.
     """
-    ...
+    view = view_lot(shop, lot)
+    one = picture(shop, view.id, look, kinds)
+    if shot is not None and shot not in shots_of(view, kinds, None):
+        raise Unknown(
+            say("there is no view {shot}", shot=shot), remedy=say("Choose one of those offered.")
+        )
+    fact = replace(
+        one.file.fact,
+        shot=shot or one.file.fact.shot,
+        machine=view.machine_id(machine) if machine else one.file.fact.machine,
+    )
+    if fact != one.file.fact:
+        shop.add(fact, replaces=one.file.id, **hand)
+    return picture(shop, view.id, one.id, kinds)
