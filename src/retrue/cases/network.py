@@ -1,0 +1,197 @@
+"""One network for a whole lot: past lives, faults and candour, each once in its scope."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from retrue.base.refusals import Problem, Unknown
+from retrue.belief.base_odds import fault_table, solve_base
+from retrue.belief.looks import CANDID_PRIOR
+from retrue.belief.network import Network
+from retrue.cases.case import LotCase
+from retrue.kinds.library import Fault, Kind
+from retrue.records.facts import Finding, Machine
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class CaseNetwork:
+    """A lot's network, with the way from the words of a case to its variables.
+
+    Attributes
+    ----------
+    network : Network
+        Names: ``A.HH`` or ``lot.DS`` or ``shop.PQ``, ``candid.seller``, ``A.F01``, ``lot.F94``.
+    kinds : mapping of str to Kind
+        By machine.
+    histories, faults : mapping of (machine, id) to int
+        The variable; scope lot and shop lead to the same one from every machine.
+    shop_histories : mapping of str to int
+        The owner's own: what drives faults of scope shop.
+    candid : mapping of str to int
+        By informant.
+    """
+
+    network: Network
+    kinds: Mapping[str, Kind]
+    histories: Mapping[tuple[str, str], int]
+    faults: Mapping[tuple[str, str], int]
+    shop_histories: Mapping[str, int]
+    candid: Mapping[str, int]
+
+
+def build(case: LotCase, kinds: Mapping[str, Kind]) -> CaseNetwork:
+    """Build the network of a lot.
+
+    Parameters
+    ----------
+    case : LotCase
+    kinds : mapping of str to Kind
+        By id of the kind.
+
+    Returns
+    -------
+    CaseNetwork
+
+    Raises
+    ------
+    Unknown
+        A machine's kind is not among ``kinds``.
+
+    Notes
+    -----
+    A fault of scope lot whose past life is told of each machine apart leans on the mean of them:
+    each machine's history multiplies its odds by the n-th root of the raiser. Its listed share
+    still holds.
+    """
+    of = _kinds(case.machines, kinds)
+    roots = _Roots(case, of)
+    faults: dict[tuple[str, str], int] = {}
+    names, parents, tables = [], [], []
+    seen: dict[str, int] = {}
+    for machine in case.machines:
+        kind = of[machine.name]
+        for fault in kind.faults.values():
+            if fault.id in machine.not_fitted:
+                continue
+            name = f"{_owner(fault.scope, machine)}.{fault.id}"
+            if name not in seen:
+                seen[name] = len(names)
+                own, priors = roots.of_fault(fault, machine, kind)
+                base = _base(kind, fault, list(own.values()), priors, len(case.machines))
+                names.append(name)
+                parents.append(tuple(own))
+                tables.append(fault_table(base, list(own.values())))
+            faults[machine.name, fault.id] = seen[name]
+    count = len(roots.names)
+    network = Network(
+        names=(*roots.names, *names),
+        root_prior=np.array(roots.priors, dtype=np.float64),
+        parents=tuple(parents),
+        tables=tuple(tables),
+    )
+    return CaseNetwork(
+        network=network,
+        kinds=of,
+        histories=roots.histories,
+        faults={key: count + place for key, place in faults.items()},
+        shop_histories=roots.shop,
+        candid=roots.candid,
+    )
+
+
+def gated(finding: Finding) -> bool:
+    """Whether an answer owes anything to its informant's candour.
+
+    A picture owes nothing to it, nor what was seen or measured by oneself (grade 3 and up).
+    """
+    return finding.informant is not None and finding.grade <= 2 and finding.channel != "photo"
+
+
+def _kinds(machines: Sequence[Machine], kinds: Mapping[str, Kind]) -> dict[str, Kind]:
+    problems = tuple(
+        Problem(m.name, f"no kind of machine is called {m.kind}", "`retrue kinds list` names them.")
+        for m in machines
+        if m.kind not in kinds
+    )
+    if problems:
+        raise Unknown(
+            "a machine is of no kind we know", remedy="Choose one of the kinds.", problems=problems
+        )
+    return {m.name: kinds[m.kind] for m in machines}
+
+
+def _owner(scope: str, machine: Machine) -> str:
+    return machine.name if scope == "machine" else scope
+
+
+class _Roots:
+    """Past lives and candour, numbered as they come."""
+
+    def __init__(self, case: LotCase, of: Mapping[str, Kind]) -> None:
+        self.names: list[str] = []
+        self.priors: list[float] = []
+        self.histories: dict[tuple[str, str], int] = {}
+        self.shop: dict[str, int] = {}
+        self.machines = case.machines
+        found: dict[str, int] = {}
+        for machine in case.machines:
+            kind = of[machine.name]
+            for history in kind.histories.values():
+                name = f"{_owner(history.scope, machine)}.{history.id}"
+                if name not in found:
+                    found[name] = self._add(name, history.prior)
+                self.histories[machine.name, history.id] = found[name]
+            for id in sorted(
+                {h for f in kind.faults.values() if f.scope == "shop" for h in f.raisers}
+            ):
+                name = f"shop.{id}"
+                if name not in found:
+                    found[name] = self._add(name, kind.histories[id].prior)
+                self.shop[id] = found[name]
+        speakers = {k.finding.informant for k in case.findings if gated(k.finding)}
+        speakers |= {a.informant for a in case.asked if a.came is False}
+        self.candid = {
+            who: self._add(f"candid.{who}", CANDID_PRIOR)
+            for who in sorted(s for s in speakers if s)
+        }
+
+    def _add(self, name: str, prior: float) -> int:
+        self.names.append(name)
+        self.priors.append(prior)
+        return len(self.names) - 1
+
+    def of_fault(
+        self, fault: Fault, machine: Machine, kind: Kind
+    ) -> tuple[dict[int, float], list[float]]:
+        """The fault's own roots with what each multiplies its odds by, and their shares."""
+        own: dict[int, float] = {}
+        for id, raiser in fault.raisers.items():
+            if fault.scope == "machine":
+                ways = [self.histories[machine.name, id]]
+            elif fault.scope == "shop":
+                ways = [self.shop[id]]
+            else:
+                ways = sorted(
+                    {
+                        self.histories[m.name, id]
+                        for m in self.machines
+                        if (m.name, id) in self.histories
+                    }
+                )
+            for root in ways:
+                own[root] = raiser ** (1.0 / len(ways))
+        return own, [self.priors[root] for root in own]
+
+
+def _base(
+    kind: Kind, fault: Fault, raisers: list[float], priors: list[float], machines: int
+) -> float:
+    """The base log odds: the kind's own where it fits, else solved here."""
+    if fault.scope != "lot" or machines == 1:
+        known = kind.base_log_odds.get(fault.id)
+        if known is not None:
+            return known
+    return solve_base(fault.prior, raisers, priors)
