@@ -43,6 +43,22 @@ def number(value: float | Decimal, digits: int = 0, *, signed: bool = False) -> 
 def money(value: float | Decimal, currency: str, digits: int = 0, *, signed: bool = False) -> str:
     """An amount with its currency sign in front.
 
+    Parameters
+    ----------
+    value : float or Decimal
+        The amount.
+    currency : str
+        Three letters; one without a sign of its own is shown by its letters.
+    digits : int
+        Decimals to show.
+    signed : bool
+        Show a plus as well.
+
+    Returns
+    -------
+    str
+        The amount, never broken over a line.
+
     Examples
     --------
     >>> money(6150, "EUR") == "€\u202f6\u202f150"
@@ -56,6 +72,18 @@ def money(value: float | Decimal, currency: str, digits: int = 0, *, signed: boo
 def span(low: float, high: float, digits: int = 0) -> str:
     """An interval in words.
 
+    Parameters
+    ----------
+    low, high : float
+        Its ends.
+    digits : int
+        Decimals to show.
+
+    Returns
+    -------
+    str
+        "from ... to ...".
+
     Examples
     --------
     >>> span(3, 5)
@@ -66,6 +94,16 @@ def span(low: float, high: float, digits: int = 0) -> str:
 
 def odds(share: float) -> str:
     """A probability as plain odds, rounded to what a person can hold.
+
+    Parameters
+    ----------
+    share : float
+        The probability, 0 to 1.
+
+    Returns
+    -------
+    str
+        The nearest of a few odds; the ends claim no certainty.
 
     Examples
     --------
@@ -86,6 +124,16 @@ def odds(share: float) -> str:
 def day(when: date | datetime) -> str:
     """A day, unmistakable in every language.
 
+    Parameters
+    ----------
+    when : date or datetime
+        The day.
+
+    Returns
+    -------
+    str
+        Year, month, day.
+
     Examples
     --------
     >>> day(date(2026, 11, 25))
@@ -96,6 +144,16 @@ def day(when: date | datetime) -> str:
 
 def minute(when: datetime) -> str:
     """A moment to the minute.
+
+    Parameters
+    ----------
+    when : datetime
+        The moment, in the offset in which it is to be read.
+
+    Returns
+    -------
+    str
+        Year, month, day, hour, minute.
 
     Examples
     --------

@@ -8,7 +8,15 @@ _catalogues: dict[str, Mapping[str, str]] = {}
 
 
 def teach(language: str, catalogue: Mapping[str, str]) -> None:
-    """Give a language its sentences: English text to translated text."""
+    """Give a language its sentences.
+
+    Parameters
+    ----------
+    language : str
+        Two letters.
+    catalogue : mapping of str to str
+        English text to translated text.
+    """
     _catalogues[language] = catalogue
 
 

@@ -1,0 +1,67 @@
+"""Small stays small: the limits may be lowered, never raised."""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+from statistics import median, quantiles
+
+SOURCE = Path(__file__).resolve().parents[2] / "src" / "retrue"
+MODULE_LINES = 400
+MODULE_MEDIAN = 150
+BODY_LINES = 50
+PHASE_BODY_LINES = 25
+BODY_MEDIAN = 8
+BODY_NINE_IN_TEN = 25
+
+Function = ast.FunctionDef | ast.AsyncFunctionDef
+
+
+def body_lines(function: Function) -> int:
+    """Lines of a function's body, its docstring left out."""
+    statements = function.body
+    if ast.get_docstring(function) is not None:
+        statements = statements[1:]
+    if not statements:
+        return 0
+    return (statements[-1].end_lineno or 0) - statements[0].lineno + 1
+
+
+def functions(path: Path) -> Iterator[Function]:
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, Function):
+            yield node
+
+
+def modules() -> list[Path]:
+    return sorted(SOURCE.rglob("*.py"))
+
+
+def test_no_module_is_longer_than_one_reads():
+    lengths = {path: len(path.read_text(encoding="utf-8").splitlines()) for path in modules()}
+    assert {p.name: n for p, n in lengths.items() if n > MODULE_LINES} == {}
+    assert median(n for p, n in lengths.items() if p.name != "__init__.py") <= MODULE_MEDIAN
+
+
+def test_no_function_is_longer_than_one_sees():
+    long = {}
+    for path in modules():
+        limit = PHASE_BODY_LINES if SOURCE / "phases" in path.parents else BODY_LINES
+        for function in functions(path):
+            if (lines := body_lines(function)) > limit:
+                long[f"{path.relative_to(SOURCE)}:{function.lineno} {function.name}"] = lines
+    assert long == {}
+
+
+def test_most_functions_are_much_shorter():
+    bodies = [body_lines(function) for path in modules() for function in functions(path)]
+    assert median(bodies) <= BODY_MEDIAN
+    assert quantiles(bodies, n=10)[-1] <= BODY_NINE_IN_TEN
+
+
+def test_a_long_body_is_measured_without_its_docstring():
+    source = 'def f():\n    """One.\n\n    Two.\n    """\n' + "    x = 1\n" * 51
+    (function,) = ast.parse(source).body
+    assert isinstance(function, ast.FunctionDef)
+    assert body_lines(function) == 51
