@@ -30,7 +30,8 @@ def place(request: pytest.FixtureRequest, tmp_path: Path) -> str:
     """A place for a new shop, on each database."""
     if request.param == "sqlite":
         return str(tmp_path / "shop.sqlite")
-    return request.getfixturevalue("server").database()
+    server: Server = request.getfixturevalue("server")
+    return server.database()
 
 
 @pytest.fixture

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import asdict
 from datetime import datetime
 from pathlib import Path
 from typing import Any, TypeVar
 
-from sqlalchemy import Connection, Select, delete, func, insert, select
+from sqlalchemy import Connection, delete, func, insert, select
 from sqlalchemy.exc import DBAPIError, IntegrityError
 
 from retrue.base.refusals import NotKept, Overtaken, Refusal
@@ -30,7 +31,8 @@ from retrue.store.files import Files
 from retrue.store.index import all_rows, enter, rebuild, was_dropped
 from retrue.store.migrating import bring_up_to_date
 from retrue.store.places import make_folder, mounts, place_of, refuse_network
-from retrue.store.tables import MOST_REMEMBERED, current, records, remembered
+from retrue.store.shelf import WHOLE, Shelf, one_row, row_by_id
+from retrue.store.tables import MOST_REMEMBERED, records, remembered
 
 F = TypeVar("F", bound=Fact)
 T = TypeVar("T")
@@ -44,6 +46,7 @@ class SqlShop:
         self._gate = gate
         self._clock = clock
         self._files = files
+        self._shelf = Shelf()
 
     def add(
         self,
@@ -116,7 +119,7 @@ class SqlShop:
             As for `add`.
         """
         with self._gate.reading() as db:
-            kept = _by_id(db, id)
+            kept = row_by_id(db, id)
         if kept is None:
             raise refuse_unknown(id)
         return self.add(
@@ -131,7 +134,7 @@ class SqlShop:
     def get(self, kind: type[F], id: str) -> Record[F]:
         """One record by its id, replaced or not; Unknown if there is none of that kind."""
         with self._gate.reading() as db:
-            row = _by_id(db, id)
+            row = row_by_id(db, id)
         if row is None or row.kind != kind.KIND:
             raise refuse_unknown(id, kind.KIND)
         return opened(row)
@@ -157,24 +160,18 @@ class SqlShop:
             The kind has no such field.
         """
         refuse_fields(kind, set(where))
-        wanted, rest = _select_current(kind, where)
-
-        def read(db: Connection) -> list[Record[F]]:
-            found = [opened(Row(*row)) for row in db.execute(wanted)]
-            return [one for one in found if _agrees(one.fact, rest)]
-
-        return self._read(read)
+        return self._read(lambda db: self._shelf.current(db, kind, where))
 
     def history(self, id: str) -> list[Record[Any]]:
         """A record with all it replaced and all that replaced it, oldest first."""
         with self._gate.reading() as db:
-            row = _by_id(db, id)
+            row = row_by_id(db, id)
             if row is None:
                 raise refuse_unknown(id)
             line = [row]
-            while (before := line[0].replaces) and (older := _by_id(db, before)):
+            while (before := line[0].replaces) and (older := row_by_id(db, before)):
                 line.insert(0, older)
-            while newer := _one(db, _WHOLE.where(records.c.replaces == line[-1].id)):
+            while newer := one_row(db, WHOLE.where(records.c.replaces == line[-1].id)):
                 line.append(newer)
         return [opened(one) for one in line]
 
@@ -234,7 +231,7 @@ class SqlShop:
         return self._files
 
     def _link(self, db: Connection, wanted: Wish) -> Row:
-        kept = _by_id(db, wanted.id)
+        kept = row_by_id(db, wanted.id)
         if kept is not None:
             if is_same(kept, wanted):
                 return kept
@@ -246,7 +243,7 @@ class SqlShop:
         ).one_or_none()
         seq, previous = (last.seq + 1, last.sha256) if last is not None else (1, START)
         row = link(wanted, seq=seq, previous=previous, now=self._clock())
-        db.execute(insert(records).values(_values(row)))
+        db.execute(insert(records).values(asdict(row)))
         enter(db, row)
         return row
 
@@ -344,47 +341,13 @@ def open_shop(
     return SqlShop(gate, clock=clock, files=None if files is None else Files(files))
 
 
-_COLUMNS = tuple(Row.__dataclass_fields__)
-_WHOLE = select(*(records.c[name] for name in _COLUMNS))
-
-
-def _values(row: Row) -> dict[str, Any]:
-    return {name: getattr(row, name) for name in _COLUMNS}
-
-
-def _one(db: Connection, wanted: Select[Any]) -> Row | None:
-    found = db.execute(wanted).one_or_none()
-    return None if found is None else Row(*found)
-
-
-def _by_id(db: Connection, id: str) -> Row | None:
-    return _one(db, _WHOLE.where(records.c.id == id))
-
-
 def _refusal_to_replace(db: Connection, wanted: Wish) -> Refusal | None:
     if wanted.replaces is None:
         return None
-    replaced = _by_id(db, wanted.replaces)
+    replaced = row_by_id(db, wanted.replaces)
     if replaced is None:
         return refuse_unknown(wanted.replaces)
     newer = select(func.count()).where(records.c.replaces == wanted.replaces)
     if db.execute(newer).scalar_one():
         return refuse_replaced(wanted.replaces)
     return refuse_mismatch(wanted, replaced)
-
-
-def _select_current(kind: type[Any], where: dict[str, Any]) -> tuple[Select[Any], dict[str, Any]]:
-    wanted = (
-        _WHOLE.join(current, current.c.seq == records.c.seq)
-        .where(current.c.kind == kind.KIND)
-        .order_by(current.c.seq)
-    )
-    rest = dict(where)
-    for name in ("lot", "machine"):
-        if name in rest and isinstance(rest[name], str | None):
-            wanted = wanted.where(current.c[name] == rest.pop(name))
-    return wanted, rest
-
-
-def _agrees(fact: Fact, where: dict[str, Any]) -> bool:
-    return all(getattr(fact, name) == value for name, value in where.items())

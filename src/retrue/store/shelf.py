@@ -1,0 +1,83 @@
+"""Records as they were last opened: a record never changes, so it is read and opened once."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sqlalchemy import Connection, Select, select
+
+from retrue.records.chain import Row, opened
+from retrue.records.facts import Fact
+from retrue.records.shop import Record
+from retrue.store.tables import current, records
+
+COLUMNS = tuple(Row.__dataclass_fields__)
+WHOLE = select(*(records.c[name] for name in COLUMNS))
+MOST_OPEN = 65_536  # about 60 MB of findings
+AT_ONCE = 500
+
+
+def one_row(db: Connection, wanted: Select[Any]) -> Row | None:
+    """The one row of a selection of whole records, or None."""
+    found = db.execute(wanted).one_or_none()
+    return None if found is None else Row(*found)
+
+
+def row_by_id(db: Connection, id: str) -> Row | None:
+    """The row kept under an id, or None."""
+    return one_row(db, WHOLE.where(records.c.id == id))
+
+
+class Shelf:
+    """Opened records by their number; only what a reading transaction saw is put here."""
+
+    def __init__(self) -> None:
+        self._open: dict[int, Record[Any]] = {}
+
+    def current(self, db: Connection, kind: type[Any], where: dict[str, Any]) -> list[Record[Any]]:
+        """Records that count, oldest first, with these values in these fields.
+
+        Parameters
+        ----------
+        db : Connection
+            In a reading transaction.
+        kind : type
+            The kind of fact.
+        where : dict
+            Fields of that kind and what they must be equal to.
+
+        Returns
+        -------
+        list of Record
+            Oldest first.
+        """
+        wanted = select(current.c.seq).where(current.c.kind == kind.KIND).order_by(current.c.seq)
+        rest = dict(where)
+        for name in ("lot", "machine"):
+            if name in rest and isinstance(rest[name], str | None):
+                wanted = wanted.where(current.c[name] == rest.pop(name))
+        found = self.by_number(db, list(db.execute(wanted).scalars()))
+        return [one for one in found if _agrees(one.fact, rest)] if rest else found
+
+    def by_number(self, db: Connection, numbers: list[int]) -> list[Record[Any]]:
+        """Records by their numbers, in the same order."""
+        shelf = self._open
+        there = {number: shelf[number] for number in numbers if number in shelf}
+        missing = [number for number in numbers if number not in there]
+        for some in _batches(missing):
+            for row in db.execute(WHOLE.where(records.c.seq.in_(some))):
+                record = opened(Row(*row))
+                there[record.seq] = record
+        if len(shelf) + len(missing) > MOST_OPEN:
+            self._open = dict(list(there.items())[:MOST_OPEN])
+        elif missing:
+            shelf.update(there)
+        return [there[number] for number in numbers]
+
+
+def _batches(numbers: list[int]) -> list[list[int]]:
+    return [numbers[at : at + AT_ONCE] for at in range(0, len(numbers), AT_ONCE)]
+
+
+def _agrees(fact: Fact, where: dict[str, Any]) -> bool:
+    return all(getattr(fact, name) == value for name, value in where.items())
