@@ -3,17 +3,12 @@
 from __future__ import annotations
 
 import difflib
-import math
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from retrue.base.say import say
 from retrue.kinds.library import Kind
 from retrue.records.facts import Asked, CostLine, Finding, Machine, Plate
-
-CHECK_ANSWERS = ("not_seen", "seen", "slight", "severe", "cant_tell")
-HISTORY_ANSWERS = ("yes", "no", "likely", "maybe", "unknown")
-FAULT_ANSWERS = ("present", "absent")
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +58,7 @@ def kind_doubt(field: str, word: str, kinds: Mapping[str, Kind]) -> Doubt:
 
 
 def finding_doubts(finding: Finding, kinds: Sequence[Kind]) -> Iterator[Doubt]:
-    """Look up what a finding answers, and whether the answer is one.
+    """Look up what a finding answers.
 
     Parameters
     ----------
@@ -79,9 +74,7 @@ def finding_doubts(finding: Finding, kinds: Sequence[Kind]) -> Iterator[Doubt]:
     """
     given = [name for name in ("check", "history", "fault") if getattr(finding, name)]
     if len(given) != 1:
-        what = say("a finding answers exactly one check, past life or fault")
-        yield Doubt("check", what, say("Give check = or history = or fault =."))
-        return
+        return  # told by the checking of the fact itself
     known = {
         "check": {key: None for kind in kinds for key in kind.checks},
         "history": {key: None for kind in kinds for key in kind.histories},
@@ -90,22 +83,8 @@ def finding_doubts(finding: Finding, kinds: Sequence[Kind]) -> Iterator[Doubt]:
     words = {"check": "look", "history": "past life", "fault": "fault"}[given[0]]
     owners = " / ".join(dict.fromkeys(kind.name for kind in kinds))
     yield from _one_of(given[0], getattr(finding, given[0]), known, f"{words} of {owners}")
-    yield from _answer_doubts(finding, given[0])
     if finding.check:
         yield from _reading_doubts(finding, kinds)
-
-
-def _answer_doubts(finding: Finding, given: str) -> Iterator[Doubt]:
-    allowed = {"check": CHECK_ANSWERS, "history": HISTORY_ANSWERS, "fault": FAULT_ANSWERS}[given]
-    read = finding.reading is not None
-    if finding.answer in allowed or (read and given == "check" and not finding.answer):
-        return
-    what = (
-        say("{answer} is no answer here", answer=finding.answer)
-        if finding.answer
-        else say("the answer is missing")
-    )
-    yield Doubt("answer", what, say("Answers: {words}.", words=", ".join(allowed)))
 
 
 def _reading_doubts(finding: Finding, kinds: Sequence[Kind]) -> Iterator[Doubt]:
@@ -117,17 +96,6 @@ def _reading_doubts(finding: Finding, kinds: Sequence[Kind]) -> Iterator[Doubt]:
     ]
     if finding.measure is not None:
         yield from _one_of("measure", finding.measure, measures, f"measure of {finding.check}")
-    if finding.reading is None:
-        if finding.uncertainty is not None:
-            what = say("give or take stands without a reading")
-            yield Doubt("reading", what, say("Type the reading too."))
-        return
-    if not math.isfinite(finding.reading):
-        yield Doubt("reading", say("a reading must be a number"), say("Leave it empty."))
-    if finding.measure is None and len(measures) != 1:
-        what = say("which measure was read is not said")
-        words = ", ".join(dict.fromkeys(measures)) or say("none: this look takes no number")
-        yield Doubt("measure", what, say("Measures of this look: {words}.", words=words))
 
 
 def plate_doubts(plate: Plate, kind: Kind) -> Iterator[Doubt]:

@@ -2,25 +2,20 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Hashable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import MISSING, fields
 from datetime import date, datetime
 from decimal import Decimal
-from functools import cache
 from types import NoneType, UnionType
-from typing import Any, Literal, TypeVar, Union, cast, get_args, get_origin, get_type_hints
+from typing import Any, Literal, TypeVar, Union, cast, get_args, get_origin
 
 from retrue.base.say import say
 from retrue.cases.known import nearest
+from retrue.records.checking import problems_of, types_of
 from retrue.records.facts import Fact
 
 F = TypeVar("F", bound=Fact)
 Report = Callable[[str | None, str, str], None]  # key, what is wrong, what would help
-
-SHARES = {"premium", "tax_rate", "duty", "interest", "odds", "resale_share"}
-ANY_SIGN = {"reading", "temperature_c"}
-MOST = {"hours_a_week": 168, "hours_a_year": 8784, "grade": 5}
 
 
 class WrongError(Exception):
@@ -48,7 +43,7 @@ def make(
     Fact or None
         None where something was wrong; all of it has been reported.
     """
-    hints = _hints(cast(Hashable, kind))
+    hints = types_of(cast(type[Fact], kind))
     mine = {field.name: field for field in fields(kind) if field.name not in given}
     values: dict[str, Any] = {}
     right = True
@@ -58,7 +53,7 @@ def make(
             right = False
             continue
         try:
-            values[key] = sized(key, value_of(hints[key], raw))
+            values[key] = value_of(hints[key], raw)
         except WrongError as wrong:
             report(key, str(wrong), say("Leave the key out if nobody knows."))
             right = False
@@ -74,7 +69,11 @@ def make(
         if name not in values and field.default is MISSING
     }
     build: Callable[..., F] = kind
-    return build(**{**missing, **values, **given})
+    fact = build(**{**missing, **values, **given})
+    for problem in problems_of(fact):
+        report(problem.where, problem.what, problem.remedy)
+        right = False
+    return fact if right else None
 
 
 def value_of(hint: Any, raw: Any) -> Any:
@@ -87,32 +86,6 @@ def value_of(hint: Any, raw: Any) -> Any:
     if origin is tuple:
         return _row(get_args(way), raw)
     return {str: _text, bool: _truth, int: _whole, float: _number, Decimal: _exact}[way](raw)
-
-
-def sized(key: str, value: Any) -> Any:
-    """The value again, if its size can be; WrongError if it cannot."""
-    parts = value if isinstance(value, tuple) else (value,)
-    for part in parts:
-        if isinstance(part, bool) or not isinstance(part, int | float | Decimal):
-            continue
-        if not math.isfinite(part):
-            raise WrongError(say("must be a finite number"))
-        if key in SHARES and not 0 <= part <= 1:
-            raise WrongError(say("is {part}, and a share or chance lies from 0 to 1", part=part))
-        if key not in ANY_SIGN and part < 0:
-            raise WrongError(say("is {part}, and cannot be negative", part=part))
-        if part > MOST.get(key, math.inf):
-            raise WrongError(say("is {part}, more than there can be", part=part))
-    if key == "odds" and value in (0, 1):
-        raise WrongError(say("must lie between 0 and 1, for instance 0.8"))
-    if key == "price" and value is not None and list(value) != sorted(value):
-        raise WrongError(say("must rise: low, likely, high"))
-    return value
-
-
-@cache
-def _hints(kind: Hashable) -> dict[str, Any]:
-    return get_type_hints(kind)
 
 
 def _ways(hint: Any) -> tuple[Any, ...]:

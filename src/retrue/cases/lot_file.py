@@ -177,7 +177,7 @@ class _Reading:
                 what = say("there is no section {section}", section=section)
                 self.wrong((section,), what, known.nearest(section, SECTIONS))
         lot = self.one(Lot, "lot", {})
-        name = lot.name if lot else ""
+        name = lot.name if lot else "lot"
         shop, terms = self.one(Shop, "shop", {}), self.one(Terms, "terms", {"lot": name})
         machines = self.many(Machine, "machine", {"lot": name})
         facts: dict[str, dict[int, Any]] = {

@@ -25,3 +25,31 @@ class Hand(TypedDict, total=False):
     device: str
     observed_at: datetime | None
     id: str
+
+
+def without_id(hand: Hand) -> Hand:
+    """The same hand, for records that follow the first; each gets an id of its own.
+
+    Examples
+    --------
+    >>> without_id(Hand(by="me", id="a"))
+    {'by': 'me'}
+    """
+    rest = hand.copy()
+    rest.pop("id", None)
+    return rest
+
+
+def numbered(hand: Hand, place: int) -> Hand:
+    """The same hand for one of several records sent together: id, id.2, id.3 ...
+
+    Examples
+    --------
+    >>> numbered(Hand(by="me", id="a"), 0)["id"], numbered(Hand(by="me", id="a"), 2)["id"]
+    ('a', 'a.3')
+    """
+    if "id" not in hand or place == 0:
+        return hand
+    rest = hand.copy()
+    rest["id"] = f"{hand['id']}.{place + 1}"
+    return rest

@@ -5,13 +5,8 @@ Every deed takes the shop first and the hand that writes (``by=``, ``device=``, 
 id of the machine's first record or its name in the lot. ``kinds`` is the mapping of the library.
 """
 
-from retrue.phases.worth.call import (
-    CallLine,
-    answer_call,
-    call_sheet,
-    questions_for_seller,
-)
-from retrue.phases.worth.close import freeze, frozen, outcome, overtype
+from retrue.phases.worth.call import CallLine, answer_call, call_sheet
+from retrue.phases.worth.close import dangers, freeze, frozen, outcome, overtype
 from retrue.phases.worth.judge import (
     Judged,
     keep_finding,
@@ -43,6 +38,7 @@ from retrue.phases.worth.pictures import (
     sort_picture,
 )
 from retrue.phases.worth.plate import PlateLine, keep_plate, plate_sheet
+from retrue.phases.worth.seller import LANGUAGES, questions_for_seller
 from retrue.phases.worth.taps import tap
 from retrue.phases.worth.visit import (
     VisitAnswer,
@@ -55,6 +51,7 @@ from retrue.phases.worth.visit import (
 
 __all__ = [
     "CANT_TELL",
+    "LANGUAGES",
     "NOTHING_BAD",
     "Answer",
     "CallLine",
@@ -71,6 +68,7 @@ __all__ = [
     "call_sheet",
     "case_of",
     "correct",
+    "dangers",
     "find_lot",
     "freeze",
     "frozen",

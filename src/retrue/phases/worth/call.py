@@ -1,4 +1,4 @@
-"""The telephone: questions with ready answers, and the five best questions as a text."""
+"""The telephone: a sheet of questions with ready answers; what is told is kept as told."""
 
 from __future__ import annotations
 
@@ -6,26 +6,55 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Unpack
 
-from retrue.cases.case import LotCase
-from retrue.cases.sheet import PriceSheet
-from retrue.kinds.library import Kind, Question
-from retrue.phases.worth.judge import Judged
-from retrue.records.hand import Hand
-from retrue.records.shop import RecordShop
+from retrue.base.refusals import Unknown
+from retrue.base.say import say
+from retrue.kinds.library import Chip, Kind, Option, Question
+from retrue.phases.worth.judge import SEED, WORLDS, Judged, keep_findings
+from retrue.phases.worth.lots import LotView, view_lot
+from retrue.records.facts import Asked, Finding
+from retrue.records.hand import Hand, without_id
+from retrue.records.shop import Record, RecordShop
 
 
 @dataclass(frozen=True, slots=True)
 class CallLine:
-    """One question to one machine, with its ready answers and the one given."""
+    """One question about one machine, its ready answers, and the one given (None: not asked)."""
 
     machine: str
     question: Question
-    given: int | None  # index of the option given, None: not asked yet
+    given: int | None
 
 
 def call_sheet(shop: RecordShop, lot: str, kinds: Mapping[str, Kind]) -> list[CallLine]:
-    """All questions of the telephone call, machine by machine."""
-    ...
+    """All questions of the telephone call, machine by machine.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where the lot is kept.
+    lot : str
+        Name or id.
+    kinds : mapping of str to Kind
+        The library.
+
+    Returns
+    -------
+    list of CallLine
+        In the order of the library.
+    """
+    view = view_lot(shop, lot)
+    asked = shop.current(Asked, lot=view.id)
+    said = shop.current(Finding, lot=view.id, channel="call")
+    lines = []
+    for key, record in view.machines:
+        kind = kinds.get(record.fact.kind)
+        for question in kind.questions.values() if kind else ():
+            if any(one.fact.machine == key and one.fact.what == question.id for one in asked):
+                given = _given(question, [r.fact for r in said if r.fact.machine == key])
+            else:
+                given = None
+            lines.append(CallLine(record.fact.name, question, given))
+    return lines
 
 
 def answer_call(
@@ -36,12 +65,12 @@ def answer_call(
     option: int,
     kinds: Mapping[str, Kind],
     *,
-    informant: str = "seller",
-    seed: int = 7,
-    worlds: int = 20000,
+    informant: str | None = None,
+    seed: int = SEED,
+    worlds: int = WORLDS,
     **hand: Unpack[Hand],
 ) -> Judged:
-    """Keep the answer to one question of the call, as told by the informant (grade 0).
+    """Keep the answer to one question of the call, as told by the informant (told me).
 
     Parameters
     ----------
@@ -55,8 +84,8 @@ def answer_call(
         Index of the ready answer, from 0.
     kinds : mapping of str to Kind
         The library.
-    informant : str
-        Who said it; his candour is one hidden thing for all he says.
+    informant : str or None
+        Who said it; None: the lot's seller. His candour is one hidden thing for all he says.
     seed, worlds : int
         Of the price.
     **hand : Hand
@@ -65,37 +94,103 @@ def answer_call(
     Returns
     -------
     Judged
-        Findings kept, price before and after. Asked again, the new answer takes the old one's place.
+        Findings kept, price before and after; asked again, the new answer counts.
+
+    Raises
+    ------
+    Unknown
+        No such question, or no such ready answer.
     """
-    ...
+    view = view_lot(shop, lot)
+    key = view.machine_id(machine)
+    asked, chosen = _option(view, key, question, option, kinds)
+    who = informant or view.record.fact.seller
+    findings = [
+        _told(chip, view.id, key, who, chosen.words)
+        for chip in chosen.says
+        if chip.target != "need"
+    ]
+    old = _old_answers(shop, view, key, asked)
+    stood = [old.pop(_what(finding), None) for finding in findings]
+    _note_asked(shop, view, key, question, who, hand)
+    return keep_findings(
+        shop,
+        view.id,
+        findings,
+        kinds,
+        seed=seed,
+        worlds=worlds,
+        instead_of=stood,
+        taking_back=list(old.values()),
+        **hand,
+    )
 
 
-def questions_for_seller(
-    sheet: PriceSheet,
-    case: LotCase,
-    kinds: Mapping[str, Kind],
-    *,
-    language: str = "en",
-    count: int = 5,
-) -> str:
-    """The best questions as a polite message in the seller's language.
+def _option(
+    view: LotView, key: str, question: str, option: int, kinds: Mapping[str, Kind]
+) -> tuple[Question, Option]:
+    """The question and its ready answer, or a refusal that names what there is."""
+    kind = next(kinds[record.fact.kind] for at, record in view.machines if at == key)
+    asked = kind.questions.get(question)
+    if asked is None:
+        raise Unknown(
+            say("there is no question {question} for a {kind}", question=question, kind=kind.name),
+            remedy=say("Questions: {words}.", words=", ".join(kind.questions)),
+        )
+    if not 0 <= option < len(asked.options):
+        words = ", ".join(one.words for one in asked.options)
+        raise Unknown(
+            say("question {question} has no answer {option}", question=question, option=option),
+            remedy=say("Its answers: {words}.", words=words),
+        )
+    return asked, asked.options[option]
 
-    Parameters
-    ----------
-    sheet : PriceSheet
-        Its questions, best first.
-    case : LotCase
-        For the names of lot and machines.
-    kinds : mapping of str to Kind
-        Texts of pictures to ask for and of telephone questions.
-    language : str
-        en, nl, fr, de.
-    count : int
-        How many at most.
 
-    Returns
-    -------
-    str
-        A message to paste: greeting, numbered questions, thanks.
-    """
-    ...
+def _told(chip: Chip, lot: str, machine: str, who: str, words: str) -> Finding:
+    return Finding(
+        lot=lot,
+        machine=machine,
+        check=chip.id if chip.target == "check" else None,
+        history=chip.id if chip.target == "history" else None,
+        answer=chip.answer,
+        grade=0,
+        channel="call",
+        informant=who,
+        text=words,
+    )
+
+
+def _what(finding: Finding) -> str:
+    return finding.check or finding.history or ""
+
+
+def _old_answers(
+    shop: RecordShop, view: LotView, key: str, question: Question
+) -> dict[str, Record[Finding]]:
+    """What was answered to this question before, by what it is about."""
+    words = {(chip.id, option.words) for option in question.options for chip in option.says}
+    return {
+        _what(record.fact): record
+        for record in shop.current(Finding, lot=view.id, machine=key, channel="call")
+        if (_what(record.fact), record.fact.text) in words
+    }
+
+
+def _note_asked(
+    shop: RecordShop, view: LotView, key: str, question: str, who: str, hand: Hand
+) -> None:
+    if not shop.current(Asked, lot=view.id, machine=key, what=question):
+        fact = Asked(lot=view.id, machine=key, what=question, informant=who, came=True)
+        shop.add(fact, **without_id(hand))
+
+
+def _given(question: Question, said: list[Finding]) -> int | None:
+    """Which ready answer stands: the one whose words were kept, else the one that says nothing."""
+    told = {(_what(finding), finding.text) for finding in said}
+    silent = None
+    for place, option in enumerate(question.options):
+        if any((chip.id, option.words) in told for chip in option.says):
+            return place
+        if not option.says:
+            silent = place
+    return silent

@@ -16,8 +16,9 @@ from retrue.cases.sheet import MovedRow, PriceSheet
 from retrue.cases.sheet_json import case_key, from_json, to_json
 from retrue.kinds.library import Kind
 from retrue.phases.worth.lots import LotView, case_of, view_lot
+from retrue.records.checking import problems_of
 from retrue.records.facts import CostLine, Finding, Moved, Withdrawn
-from retrue.records.hand import Hand
+from retrue.records.hand import Hand, numbered, without_id
 from retrue.records.shop import Record, RecordShop
 
 SEED = 7
@@ -146,7 +147,8 @@ def keep_findings(
     *,
     seed: int = SEED,
     worlds: int = WORLDS,
-    instead_of: Sequence[str | None] = (),
+    instead_of: Sequence[Record[Finding] | None] = (),
+    taking_back: Sequence[Record[Finding]] = (),
     **hand: Unpack[Hand],
 ) -> Judged:
     """Keep several findings of one lot at once; the price answers once for all of them.
@@ -163,8 +165,10 @@ def keep_findings(
         The library.
     seed, worlds : int
         Of the price.
-    instead_of : sequence of (str or None)
-        For each finding, the record whose place it takes, if any.
+    instead_of : sequence of (Record or None)
+        For each finding, the one whose place it takes, if any; saying the same again adds nothing.
+    taking_back : sequence of Record
+        Findings that no longer stand.
     **hand : Hand
         Who writes; with an ``id`` they become id, id.2, id.3 ...
 
@@ -178,9 +182,12 @@ def keep_findings(
     before = case_of(shop, view.id)
     old = list(instead_of) or [None] * len(ready)
     kept = tuple(
-        shop.add(finding, replaces=replaced, **_numbered(hand, place))
-        for place, (finding, replaced) in enumerate(zip(ready, old, strict=True))
+        _put(shop, finding, stood, numbered(hand, place))
+        for place, (finding, stood) in enumerate(zip(ready, old, strict=True))
     )
+    for record in taking_back:
+        gone = Withdrawn(of_kind=record.kind, reason=say("answered anew"))
+        shop.add(gone, replaces=record.id, **without_id(hand))
     judged = _judged(shop, view, kept, before, kinds, seed, worlds)
     if kept and judged.before and judged.after:
         _keep_step(shop, view, kept[0].id, judged, hand)
@@ -265,7 +272,11 @@ def _named(view: LotView, findings: Sequence[Finding], kinds: Mapping[str, Kind]
             Problem(f"{what}, {doubt.field}", doubt.what, doubt.remedy)
             for doubt in finding_doubts(finding, mine)
         ]
-        ready.append(replace(finding, lot=view.id, machine=key))
+        named = replace(finding, lot=view.id, machine=key)
+        problems += [
+            Problem(f"{what}, {one.where}", one.what, one.remedy) for one in problems_of(named)
+        ]
+        ready.append(named)
     if problems:
         raise Unusable(
             say("this cannot be kept as a finding"),
@@ -275,12 +286,12 @@ def _named(view: LotView, findings: Sequence[Finding], kinds: Mapping[str, Kind]
     return ready
 
 
-def _numbered(hand: Hand, place: int) -> Hand:
-    if "id" not in hand or place == 0:
-        return hand
-    next_hand = hand.copy()
-    next_hand["id"] = f"{hand['id']}.{place + 1}"
-    return next_hand
+def _put(
+    shop: RecordShop, finding: Finding, stood: Record[Finding] | None, hand: Hand
+) -> Record[Finding]:
+    if stood is not None and stood.fact == finding:
+        return stood
+    return shop.add(finding, replaces=stood.id if stood else None, **hand)
 
 
 def _keep_step(shop: RecordShop, view: LotView, finding: str, judged: Judged, hand: Hand) -> None:
@@ -288,9 +299,8 @@ def _keep_step(shop: RecordShop, view: LotView, finding: str, judged: Judged, ha
     if shop.current(Moved, finding=finding):
         return
     before, after = (_cents(amount) for amount in judged.amounts)
-    rest = hand.copy()
-    rest.pop("id", None)
-    shop.add(Moved(lot=view.id, finding=finding, before=before, after=after), **rest)
+    step = Moved(lot=view.id, finding=finding, before=before, after=after)
+    shop.add(step, **without_id(hand))
 
 
 def _cents(amount: float | None) -> Decimal | None:

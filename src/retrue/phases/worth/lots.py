@@ -24,7 +24,7 @@ from retrue.records.facts import (
     Shop,
     Terms,
 )
-from retrue.records.hand import Hand
+from retrue.records.hand import Hand, without_id
 from retrue.records.shop import Record, RecordShop
 
 F = TypeVar("F", bound=Fact)
@@ -106,7 +106,7 @@ def new_lot(
     """
     _free(shop, lot, machines)
     first = shop.add(lot, **hand)
-    rest = _without_id(hand)
+    rest = without_id(hand)
     shop.add(replace(terms, lot=first.id), **rest)
     for machine in machines:
         shop.add(replace(machine, lot=first.id), **rest)
@@ -225,12 +225,6 @@ def _no_such_lot(shop: RecordShop, lot: str) -> Record[Any]:
 def first_id(shop: RecordShop, record: Record[Any]) -> str:
     """The id of the first record of a line: what other records name it by, however corrected."""
     return shop.history(record.id)[0].id if record.replaces else record.id
-
-
-def _without_id(hand: Hand) -> Hand:
-    rest = hand.copy()
-    rest.pop("id", None)
-    return rest
 
 
 def _free(shop: RecordShop, lot: Lot, machines: Sequence[Machine]) -> None:

@@ -12,7 +12,7 @@ from retrue.kinds.library import Kind
 from retrue.phases.worth.looks import Look, look_at, shots_of
 from retrue.phases.worth.lots import first_id, view_lot
 from retrue.records.facts import File, Finding, Note
-from retrue.records.hand import Hand
+from retrue.records.hand import Hand, numbered
 from retrue.records.shop import Record, RecordShop
 
 PICTURES = ("image/", "video/")
@@ -116,7 +116,7 @@ def keep_pictures(
     whole : bool
         False: scaled before they were sent.
     **hand : Hand
-        Who writes; an ``id`` is used for the first only.
+        Who writes; with an ``id`` they become id, id.2, id.3 ...
 
     Returns
     -------
@@ -126,9 +126,7 @@ def keep_pictures(
     kept: list[Record[File]] = []
     refused: list[Problem] = []
     for place, (name, content) in enumerate(contents):
-        mine = hand.copy()
-        if place and "id" in mine:
-            mine["id"] = f"{mine['id']}.{place + 1}"
+        mine = numbered(hand, place)
         try:
             kept.append(
                 keep_picture(shop, lot, content, name, prove, machine=machine, whole=whole, **mine)

@@ -12,7 +12,7 @@ from retrue.phases.worth.judge import SEED, WORLDS, Judged, keep_findings
 from retrue.phases.worth.looks import CANT_TELL, NOTHING_BAD, Answer, Look
 from retrue.phases.worth.pictures import picture
 from retrue.records.facts import Finding, Grade, Note
-from retrue.records.hand import Hand
+from retrue.records.hand import Hand, without_id
 from retrue.records.shop import Record, RecordShop
 
 
@@ -81,7 +81,7 @@ def tap(
         )
         for chip in _open_chips(chosen, here)
     ]
-    old = [here[what].id if what in here else None for what in map(_what, findings)]
+    old = [here.get(what) for what in map(_what, findings)]
     return keep_findings(
         shop, lot, findings, kinds, seed=seed, worlds=worlds, instead_of=old, **hand
     )
@@ -127,7 +127,7 @@ def _keep_need(shop: RecordShop, one: Look, chosen: Answer, hand: Hand) -> None:
     """A word about the need (too heavy for me) is no finding on the machine: keep it as a note."""
     if chosen.tapped or not any(chip.target == "need" for chip in chosen.says):
         return
-    rest = hand.copy()
-    rest.pop("id", None)
     file = one.file.fact
-    shop.add(Note(text=chosen.words, file=one.id, lot=file.lot, machine=file.machine), **rest)
+    shop.add(
+        Note(text=chosen.words, file=one.id, lot=file.lot, machine=file.machine), **without_id(hand)
+    )
