@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 from retrue.belief.elimination import Bucket, Summed, order, sum_back, sum_product
 from retrue.belief.frame import Factor, bits, frame
 from retrue.belief.gather import Gathered, Lone, by_gates, gather, lone_factors, lone_groups
-from retrue.belief.network import Evidence, Network, Posterior, Seen
+from retrue.belief.network import Evidence, Network, Posterior
+from retrue.belief.tables import coupled_fault, signed
 
 Floats = NDArray[np.float64]
 
@@ -54,34 +55,6 @@ def _tables(
     for place, seen in enumerate(state.coupling):
         tables.extend(signed(seen, first + place))
     return tables, scopes
-
-
-def coupled_fault(state: Gathered, fault: int) -> list[Factor]:
-    """A fault as a variable: its own table with what is known of it, and its informants' words."""
-    place = fault - state.network.roots
-    own = frame(state.network).own[place]
-    absent, present = state.plain[place]
-    table = np.stack([(1.0 - own.table) * absent, own.table * present])
-    tables = [Factor(own.mask | 1 << fault, table)]
-    for gate, weight in state.gated.items():
-        pair = weight[:, place].T
-        if (pair != 1.0).any():
-            tables.append(Factor(1 << fault | 1 << gate, pair))
-    return tables
-
-
-def signed(seen: Seen, auxiliary: int) -> list[Factor]:
-    """A coupling finding as one signed auxiliary tied to each of its faults."""
-    gate = seen.gate
-    also = 0 if gate is None else 1 << gate
-    coefficient = seen.coefficient[0] if gate is None else seen.coefficient.T
-    tables = [Factor(1 << auxiliary | also, np.ascontiguousarray(coefficient))]
-    pair = np.ones((len(seen.faults), seen.ratio.shape[1], 2, len(seen.ratio)))
-    pair[:, :, 1, :] = seen.ratio.transpose(2, 1, 0)
-    for i, fault in enumerate(seen.faults):
-        table = pair[i, :, :, 0] if gate is None else pair[i]
-        tables.append(Factor(1 << auxiliary | 1 << fault | also, table))
-    return tables
 
 
 def _marginals(
