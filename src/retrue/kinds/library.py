@@ -286,3 +286,5 @@ class Kind:
     version: str
     hash: str  # of the merged content
     base_log_odds: Mapping[str, float] = field(default_factory=dict)  # solved, per fault
+    as_found_share: Mapping[int, float] = field(default_factory=dict)  # age -> share, not running
+    marks: Mapping[str, str] = field(default_factory=dict)  # "cost.E10.amount" -> its own mark

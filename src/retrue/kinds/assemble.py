@@ -1,0 +1,186 @@
+"""From clean entries to one kind of machine: what it does not have falls away."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import fields
+from typing import Any, TypeVar
+
+from retrue.kinds import readers
+from retrue.kinds.library import (
+    Caution,
+    Check,
+    Cost,
+    Fault,
+    Fix,
+    History,
+    Job,
+    Kind,
+    Level,
+    Measure,
+    Option,
+    Place,
+    PlateEntry,
+    Question,
+    Shot,
+    StopCover,
+)
+from retrue.kinds.retune import retuned
+from retrue.kinds.shelves import Row, Rows
+
+T = TypeVar("T")
+
+
+def assemble(kind: Mapping[str, Any], rows: Rows) -> Kind:
+    """Put one kind together.
+
+    Parameters
+    ----------
+    kind : mapping
+        Its own row: id, letter, name, version.
+    rows : mapping of section to rows
+        The clean entries that name this kind.
+
+    Returns
+    -------
+    Kind
+        Without hash and base odds.
+    """
+    here = {section: {row["id"] for _, row in rows[section]} for section in ("fault", "check")}
+    faults, checks = here["fault"], here["check"]
+    measures = _table(rows["measure"], lambda row: _measure(row, faults))
+    kept = _table(rows["check"], lambda row: _check(row, faults, measures))
+    return Kind(
+        id=kind["id"],
+        letter=kind["letter"],
+        name=kind["name"],
+        histories=_table(rows["history"], lambda row: _of(History, row, prior=row["share"])),
+        faults=_table(
+            rows["fault"], lambda row: _of(Fault, row, place=_at(row["place"], kind["id"]))
+        ),
+        fixes=_fixes(rows["fix"], kind["id"], faults),
+        jobs=_table(rows["job"], lambda row: _job(row, faults, checks)),
+        places=_table(rows["place"], lambda row: _of(Place, row)),
+        levels=_table(rows["level"], lambda row: _of(Level, row)),
+        costs=_table(
+            rows["cost"], lambda row: _of(Cost, row, cures=_only(row["cures"], faults))
+        ),
+        checks=kept,
+        measures=retuned(measures, kept, _changed(rows["check"]), _changed(rows["measure"])),
+        shots=_shots(rows["shot"], checks),
+        questions=_table(rows["question"], lambda row: _question(row, checks)),
+        plate=_table(rows["plate"], lambda row: _of(PlateEntry, row)),
+        stop_cover={row["fault"]: _of(StopCover, row) for _, row in rows["stop_cover"]},
+        cautions=_table(rows["caution"], lambda row: _of(Caution, row)),
+        version=kind["version"],
+        hash="",
+        as_found_share=next((row["resale_share"] for _, row in rows["state"]), {}),
+        marks=_marks(rows),
+    )
+
+
+def _of(sort: Callable[..., T], row: Mapping[str, Any], **other: Any) -> T:
+    """Make one frozen value from the keys of the row that it has fields for."""
+    names = {spec.name for spec in fields(sort)}  # type: ignore[arg-type]
+    return sort(**{key: value for key, value in {**row, **other}.items() if key in names})
+
+
+def _table(rows: Iterable[Row], make: Callable[[Mapping[str, Any]], T]) -> dict[str, T]:
+    return {row["id"]: make(row) for _, row in rows}
+
+
+def _only(found: Mapping[str, float], known: set[str]) -> dict[str, float]:
+    return {name: value for name, value in found.items() if name in known}
+
+
+def _at(place: str | Mapping[str, str] | None, kind: str) -> str:
+    if isinstance(place, Mapping):
+        return place.get(kind, "")
+    return place or ""
+
+
+def _fixes(rows: Iterable[Row], kind: str, faults: set[str]) -> dict[str, tuple[Fix, ...]]:
+    ways: dict[str, list[Fix]] = {}
+    for _, row in rows:
+        fix = _of(
+            Fix,
+            row,
+            opens=_at(row["opens"], kind) or None,
+            also_cures=_only(row["also_cures"], faults),
+        )
+        ways.setdefault(row["fault"], []).append(fix)
+    return {fault: tuple(group) for fault, group in ways.items()}
+
+
+def _job(row: Mapping[str, Any], faults: set[str], checks: set[str]) -> Job:
+    return _of(
+        Job,
+        row,
+        cures=_only(row["cures"], faults),
+        reveals=tuple(check for check in row["reveals"] if check in checks),
+    )
+
+
+def _check(row: Mapping[str, Any], faults: set[str], measures: Mapping[str, Measure]) -> Check:
+    kept = tuple(measure for measure in row["measures"] if measure in measures)
+    bare = row["answers"] == "measure" and not kept
+    return _of(
+        Check,
+        row,
+        links=_only(row["links"], faults),
+        measures=kept,
+        answers="yes_no" if bare else row["answers"],
+    )
+
+
+def _measure(row: Mapping[str, Any], faults: set[str]) -> Measure:
+    own = {fault: pair for fault, pair in row["parts"].items() if fault in faults}
+    return _of(
+        Measure,
+        row,
+        healthy=readers.parts({"": row["healthy"]}, row["mark"])[""],
+        parts=readers.parts(own, row["mark"]),
+        limits={name: (op, value) for name, (op, value, _) in row["limits"].items()},
+        limit_marks={name: mark for name, (_, _, mark) in row["limits"].items()},
+    )
+
+
+def _shots(rows: Iterable[Row], checks: set[str]) -> dict[str, Shot]:
+    shots = {}
+    for _, row in rows:
+        shot = _of(
+            Shot,
+            row,
+            checks=tuple(check for check in row["checks"] if check in checks),
+            chips=tuple(chip for chip in row["chips"] if _speaks(chip, checks)),
+        )
+        if shot.checks:
+            shots[shot.id] = shot
+    return shots
+
+
+def _question(row: Mapping[str, Any], checks: set[str]) -> Question:
+    options = tuple(
+        Option(words=words, says=tuple(chip for chip in says if _speaks(chip, checks)))
+        for words, says in row["options"]
+    )
+    return _of(Question, row, options=options)
+
+
+def _speaks(chip: Any, checks: set[str]) -> bool:
+    return chip.target != "check" or chip.id in checks
+
+
+def _changed(rows: Iterable[Row]) -> set[tuple[str, ...]]:
+    return {
+        (entry.name(), *(str(part) for part in path)) for entry, _ in rows for path in entry.overridden
+    }
+
+
+def _marks(rows: Rows) -> dict[str, str]:
+    return {
+        f"{section}.{entry.name()}.{number}": mark
+        for section, group in rows.items()
+        for entry, row in group
+        for number, mark in row["marks"].items()
+    }
