@@ -1,0 +1,118 @@
+"""Paste into the manual what the program says itself: help, pages, words.
+
+Run it after a change: ``.venv/bin/python tests/house/paste.py``. A test compares and says so.
+"""
+
+from __future__ import annotations
+
+import importlib
+import inspect
+import pkgutil
+import re
+import sys
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import click
+from starlette.routing import Mount, Route
+
+import retrue.cli
+from retrue.base.words import words
+
+DOCS = Path(__file__).resolve().parents[2] / "docs"
+MARKED = re.compile(r"(<!-- pasted: (?P<what>\w+) -->\n).*?(<!-- end -->)", re.DOTALL)
+
+
+def program() -> click.Group:
+    """The outermost group of commands, wherever the command door keeps it."""
+    groups = []
+    for module in pkgutil.walk_packages(retrue.cli.__path__, "retrue.cli."):
+        found = vars(importlib.import_module(module.name)).values()
+        groups += [value for value in found if isinstance(value, click.Group)]
+    inner = {id(c) for g in groups for c in _children(g).values()}
+    outermost = {id(g): g for g in groups if id(g) not in inner}
+    assert len(outermost) == 1, "the command door has more than one outermost group"
+    return next(iter(outermost.values()))
+
+
+def _children(group: click.Group) -> dict[str, click.Command]:
+    with click.Context(group) as context:
+        names = group.list_commands(context)
+        return {name: c for name in names if (c := group.get_command(context, name))}
+
+
+def commands() -> Iterator[tuple[str, click.Context]]:
+    """Every command by its path, outermost first."""
+    yield from _below(program(), "retrue", None)
+
+
+def _below(
+    command: click.Command, name: str, parent: click.Context | None
+) -> Iterator[tuple[str, click.Context]]:
+    context = click.Context(command, info_name=name, parent=parent, max_content_width=88)
+    context.terminal_width = 88
+    yield context.command_path, context
+    if isinstance(command, click.Group):
+        for child, inner in sorted(_children(command).items()):
+            if not inner.hidden:
+                yield from _below(inner, child, context)
+
+
+def pasted_help() -> str:
+    """The help of every command under its path."""
+    parts = []
+    for path, context in commands():
+        parts.append(f"## {path}\n\n```\n{context.command.get_help(context).rstrip()}\n```\n")
+    return "\n" + "\n".join(parts) + "\n"
+
+
+def routes() -> list[Route]:
+    """Every page of the web door; what serves whole folders is left out."""
+    found = importlib.import_module("retrue.web.app").ROUTES
+    assert all(isinstance(route, Route | Mount) for route in found)
+    return [route for route in found if isinstance(route, Route)]
+
+
+def pasted_pages() -> str:
+    """A table of all pages: address, method, what it does."""
+    rows = ["| page | method | what it does |", "|---|---|---|"]
+    for route in routes():
+        says = (inspect.getdoc(route.endpoint) or "").split("\n\n")[0].replace("\n", " ")
+        methods = ", ".join(sorted((route.methods or set()) - {"HEAD"}))
+        rows.append(f"| `{route.path}` | {methods} | {says} |")
+    return "\n" + "\n".join(rows) + "\n\n"
+
+
+def pasted_words() -> str:
+    """A table of all words of the pages."""
+    rows = ["| our word | on the page | what it means |", "|---|---|---|"]
+    for entry in words().values():
+        rows.append(f"| {entry.code} | {entry.page or '(not shown)'} | {entry.explanation} |")
+    return "\n" + "\n".join(rows) + "\n\n"
+
+
+PASTED: dict[str, Callable[[], str]] = {
+    "help": pasted_help,
+    "pages": pasted_pages,
+    "words": pasted_words,
+}
+PAGES = {"help": "commands.md", "pages": "pages.md", "words": "vocabulary.md"}
+
+
+def pasted(text: str) -> str:
+    """A page of the manual with its marked parts as the program says them now."""
+    return MARKED.sub(lambda m: m[1] + PASTED[m["what"]]() + m[3], text)
+
+
+def main() -> None:
+    """Paste anew wherever something changed."""
+    for name in sorted(set(PAGES.values())):
+        page = DOCS / name
+        old = page.read_text(encoding="utf-8")
+        if (new := pasted(old)) != old:
+            page.write_text(new, encoding="utf-8")
+            sys.stdout.write(f"pasted {page.name}\n")
+
+
+if __name__ == "__main__":
+    main()
