@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import sqlite3
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -49,15 +50,13 @@ class Gate:
                 yield db
 
 
-def sqlite_gate(path: Path, *, connected: Callable[[Any], None] | None = None) -> Gate:
+def sqlite_gate(path: Path) -> Gate:
     """A gate to a SQLite file.
 
     Parameters
     ----------
     path : Path
         The database file.
-    connected : callable, optional
-        Called with every new driver connection, after its settings.
 
     Returns
     -------
@@ -82,8 +81,6 @@ def sqlite_gate(path: Path, *, connected: Callable[[Any], None] | None = None) -
             )
         raw.execute("PRAGMA synchronous=FULL")
         raw.execute("PRAGMA foreign_keys=ON")
-        if connected is not None:
-            connected(raw)
 
     @event.listens_for(engine, "begin")
     def begin(db: Connection) -> None:
@@ -106,7 +103,7 @@ def postgresql_gate(address: str) -> Gate:
     try:
         url = make_url(address)
         engine = create_engine(url, pool_size=8, max_overflow=24, pool_pre_ping=True)
-    except ArgumentError:
+    except (ArgumentError, ValueError):
         raise Unusable(
             "the address of the database cannot be read",
             remedy="Write it as postgresql://user@host:5432/database.",
@@ -148,13 +145,23 @@ def refusal_for(error: DBAPIError, where: str) -> Refusal | None:
     Refusal or None
         With what would help.
     """
-    said = str(error.orig).lower()
-    for words, reason, remedy in _SAYINGS:
-        if any(word in said for word in words):
+    for codes, reason, remedy in _SAYINGS:
+        if _code(error) in codes:
             return NotKept(reason.format(where=where), remedy=remedy)
-    if isinstance(error, OperationalError) and error.connection_invalidated:
-        return NotKept(f"the database at {where} went away", remedy="Start it, then try again.")
     return None
+
+
+def _code(error: DBAPIError) -> str:
+    """SQLite's result code, or the class and code that PostgreSQL gives, in any language."""
+    driver = error.orig
+    number = getattr(driver, "sqlite_errorcode", None)
+    if number is not None:
+        return SQLITE.get(number & 0xFF, "")
+    state: str | None = getattr(driver, "sqlstate", None)
+    if state is None:  # the driver found no server that could have said it
+        gone = isinstance(error, OperationalError) and hasattr(driver, "diag")
+        return "08" if gone else ""
+    return state if state in POSTGRESQL else state[:2]
 
 
 def _busy(where: str) -> NotKept:
@@ -164,33 +171,43 @@ def _busy(where: str) -> NotKept:
     )
 
 
-_SAYINGS: tuple[tuple[tuple[str, ...], str, str], ...] = (
+SQLITE = {
+    sqlite3.SQLITE_FULL: "full",
+    sqlite3.SQLITE_READONLY: "read-only",
+    sqlite3.SQLITE_CANTOPEN: "read-only",
+    sqlite3.SQLITE_PERM: "read-only",
+    sqlite3.SQLITE_BUSY: "busy",
+    sqlite3.SQLITE_LOCKED: "busy",
+    sqlite3.SQLITE_NOTADB: "broken",
+    sqlite3.SQLITE_CORRUPT: "broken",
+    sqlite3.SQLITE_IOERR: "broken",
+}
+POSTGRESQL = frozenset({"25006", "42501", "53100", "53300", "55P03", "3D000"})
+
+_SAYINGS: tuple[tuple[frozenset[str], str, str], ...] = (
     (
-        ("database or disk is full", "no space left", "disk full", "could not extend file"),
+        frozenset({"full", "53100"}),
         "the disk that holds {where} is full",
         "Free some space, then send it again; nothing kept before is lost.",
     ),
     (
-        ("readonly database", "read-only", "unable to open database", "permission denied"),
+        frozenset({"read-only", "25006", "42501"}),
         "the shop at {where} cannot be written",
-        "Give yourself the right to write to the file and its folder, or choose another place.",
+        "Give yourself the right to write to it and its folder, or choose another place.",
     ),
     (
-        ("database is locked", "lock timeout", "too many clients", "too many connections"),
+        frozenset({"busy", "55P03", "53300"}),
         "the shop at {where} is busy",
         "Close other programs that hold it open, then try again; nothing was lost.",
     ),
     (
-        ("not a database", "malformed", "disk i/o error"),
+        frozenset({"broken"}),
         "{where} is not a whole SQLite database",
         "Check the path; if it is your shop, restore it from its latest backup.",
     ),
     (
-        ("connection refused", "connection failed", "could not connect", "could not translate",
-         "failed to resolve", "authentication failed",
-         "terminating connection", "connection is lost", "server closed the connection",
-         "connection timeout", "no password supplied"),
+        frozenset({"08", "28", "57", "3D000"}),
         "the database at {where} does not answer",
         "Start it, and check the address, the user and the password.",
     ),
-)  # fmt: skip
+)

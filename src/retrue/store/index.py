@@ -77,6 +77,6 @@ def is_missing(db: Connection) -> bool:
 
 def was_dropped(error: DBAPIError) -> bool:
     """Whether a statement failed because somebody has dropped an index table."""
-    said = str(error.orig).lower()
-    named = current.name in said
-    return named and ("no such table" in said or "does not exist" in said)
+    said = str(error.orig)
+    missing = "no such table" in said or getattr(error.orig, "sqlstate", None) == "42P01"
+    return missing and current.name in said

@@ -13,7 +13,7 @@ from sqlalchemy import Connection, inspect, text
 from retrue.base.refusals import NotKept, Unusable
 from retrue.store.engine import Gate
 from retrue.store.index import fill, is_missing, rebuild
-from retrue.store.tables import HEAD, LIVE
+from retrue.store.tables import HEAD, LIVE, OLDER
 
 STEPS = Path(__file__).parent / "migrations"
 VERSION = "alembic_version"
@@ -106,13 +106,24 @@ def _refuse_stranger(db: Connection, where: str) -> None:
         )
 
 
-def _raise(db: Connection, kept: str, where: str, path: Path | None) -> Path | None:
+def climb(db: Connection, revision: str) -> None:
+    """Take the steps from where a database stands up to a revision, in its open transaction."""
     from alembic.config import Config  # dear to load, rarely needed
     from alembic.runtime.environment import EnvironmentContext
     from alembic.script import ScriptDirectory
 
     script = ScriptDirectory(str(STEPS))
-    if kept not in {step.revision for step in script.walk_revisions()}:
+
+    def steps(standing: Any, _: object) -> Sequence[Any]:
+        return script._upgrade_revs(revision, standing)
+
+    with EnvironmentContext(Config(), script, fn=steps) as environment:
+        environment.configure(connection=db, transactional_ddl=True)
+        environment.run_migrations()
+
+
+def _raise(db: Connection, kept: str, where: str, path: Path | None) -> Path | None:
+    if kept not in OLDER:
         raise NotKept(
             f"the shop at {where} was kept by a newer version of this program ({kept})",
             remedy="Update the program on this machine, then open the shop again.",
@@ -121,13 +132,7 @@ def _raise(db: Connection, kept: str, where: str, path: Path | None) -> Path | N
     if path is not None:
         copy = _free_name(path, kept)
         back_up(path, copy)
-
-    def steps(revision: Any, context: Any) -> Sequence[Any]:
-        return script._upgrade_revs(HEAD, revision)
-
-    with EnvironmentContext(Config(), script, fn=steps) as environment:
-        environment.configure(connection=db, transactional_ddl=True)
-        environment.run_migrations()
+    climb(db, HEAD)
     fill(db)
     return copy
 
