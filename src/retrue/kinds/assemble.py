@@ -62,9 +62,7 @@ def assemble(kind: Mapping[str, Any], rows: Rows) -> Kind:
         jobs=_table(rows["job"], lambda row: _job(row, faults, checks)),
         places=_table(rows["place"], lambda row: _of(Place, row)),
         levels=_table(rows["level"], lambda row: _of(Level, row)),
-        costs=_table(
-            rows["cost"], lambda row: _of(Cost, row, cures=_only(row["cures"], faults))
-        ),
+        costs=_table(rows["cost"], lambda row: _of(Cost, row, cures=_only(row["cures"], faults))),
         checks=kept,
         measures=retuned(measures, kept, _changed(rows["check"]), _changed(rows["measure"])),
         shots=_shots(rows["shot"], checks),
@@ -173,7 +171,9 @@ def _speaks(chip: Any, checks: set[str]) -> bool:
 
 def _changed(rows: Iterable[Row]) -> set[tuple[str, ...]]:
     return {
-        (entry.name(), *(str(part) for part in path)) for entry, _ in rows for path in entry.overridden
+        (entry.name(), *(str(part) for part in path))
+        for entry, _ in rows
+        for path in entry.overridden
     }
 
 

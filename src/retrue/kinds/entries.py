@@ -53,13 +53,19 @@ def entries_of(document: Document, problems: list[Problem]) -> Iterator[Entry]:
     for section, rows in document.tables.items():
         if section not in SECTIONS:
             problems.append(
-                Problem(document.where((section,)), f"unknown section {section}",
-                        nearest(section, SECTIONS))
+                Problem(
+                    document.where((section,)),
+                    f"unknown section {section}",
+                    nearest(section, SECTIONS),
+                )
             )
         elif not isinstance(rows, list) or not all(isinstance(row, dict) for row in rows):
             problems.append(
-                Problem(document.where((section,)), f"{section} is not a list of entries",
-                        f"Write [[{section}]] above each entry.")
+                Problem(
+                    document.where((section,)),
+                    f"{section} is not a list of entries",
+                    f"Write [[{section}]] above each entry.",
+                )
             )
         else:
             for at, row in enumerate(rows):
@@ -121,9 +127,7 @@ def _kinds(value: Any, kinds: Mapping[str, str], report: Any) -> tuple[str, ...]
     return tuple(kind for kind in value if isinstance(kind, str) and kind in kinds)
 
 
-def _own_mark(
-    key: str, value: Any, section: Section, marks: dict[str, str], report: Any
-) -> None:
+def _own_mark(key: str, value: Any, section: Section, marks: dict[str, str], report: Any) -> None:
     name = key.removeprefix("mark_")
     numbers = [known for known, spec in section.keys.items() if spec.counts]
     head = next((known for known in numbers if name == known or name.startswith(known + "_")), None)

@@ -8,7 +8,9 @@ from typing import Literal
 
 Urgency = Literal["STOP", "MUST", "SHOULD", "MAY"]
 Scope = Literal["machine", "lot", "shop"]
-Way = Literal["clean", "adjust", "repair", "replace", "second_hand", "outside", "local", "live_with"]
+Way = Literal[
+    "clean", "adjust", "repair", "replace", "second_hand", "outside", "local", "live_with"
+]
 Stage = Literal["photo", "call", "visit_dead", "visit_live", "apart", "power_up", "running"]
 LEVELS = ("just_running", "right", "like_new")
 
@@ -81,7 +83,8 @@ class Job:
     name: str
     hours: Three
     money: Three
-    when: str  # always, dirty, conductive, abrasive, dried_coolant, rust, level:right, level:like_new
+    # always, dirty, conductive, abrasive, dried_coolant, rust, level:right, level:like_new
+    when: str
     cures: Mapping[str, float]
     reveals: tuple[str, ...]
     mark: str

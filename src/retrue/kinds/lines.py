@@ -28,7 +28,8 @@ def line_map(text: str) -> Mapping[Path, int]:
 
     Examples
     --------
-    >>> line_map('[[fault]]\nid = "F01"\n\n[fault.raisers]\nHH = 2\n')[("fault", 0, "raisers", "HH")]
+    >>> lines = line_map('[[fault]]\nid = "F01"\n\n[fault.raisers]\nHH = 2\n')
+    >>> lines[("fault", 0, "raisers", "HH")]
     5
     """
     found: dict[Path, int] = {}

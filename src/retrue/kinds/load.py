@@ -92,7 +92,7 @@ def load_from(
 ) -> Mapping[str, Kind]:
     """Do what :func:`load` does, with a library given as files."""
     if cache is None:
-        return _wanted(_read(library, learned, owner), only)
+        return _read(library, learned, owner, only)
     pieces = [
         (f"{whose} {name}", content)
         for whose, files in (("shipped", library), ("learned", learned), ("owner", owner))
@@ -101,19 +101,12 @@ def load_from(
     key = key_of([("only", " ".join(sorted(only)).encode()), *pieces])
     kinds = recall(cache, key)
     if kinds is None:
-        kinds = _wanted(_read(library, learned, owner), only)
+        kinds = _read(library, learned, owner, only)
         remember(cache, key, kinds)
     return kinds
 
 
-def _wanted(kinds: dict[str, Kind], only: tuple[str, ...]) -> dict[str, Kind]:
-    for kind in only:
-        if kind not in kinds:
-            raise Unknown(f"there is no kind {kind!r}", remedy=nearest(kind, kinds))
-    return {name: kind for name, kind in kinds.items() if not only or name in only}
-
-
-def _read(library: Files, learned: Files, owner: Files) -> dict[str, Kind]:
+def _read(library: Files, learned: Files, owner: Files, only: tuple[str, ...]) -> dict[str, Kind]:
     problems: list[Problem] = []
     ours, taught, own = (_documents(files, problems) for files in (library, learned, owner))
     unread = len(problems)
@@ -125,9 +118,13 @@ def _read(library: Files, learned: Files, owner: Files) -> dict[str, Kind]:
     for kind in shelves.kinds:
         problems += disagreements(kind, shelves)
     _refuse(list(dict.fromkeys(problems)), unread)
+    for name in only:
+        if name not in shelves.kinds:
+            raise Unknown(f"there is no kind {name!r}", remedy=nearest(name, shelves.kinds))
     return {
         name: _finished(assemble(row, shelves.rows[name]), shares)
         for name, row in shelves.kinds.items()
+        if not only or name in only
     }
 
 

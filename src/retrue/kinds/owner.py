@@ -64,7 +64,9 @@ def _usable(
     numbers = [key for key, spec in section.keys.items() if spec.counts]
     if not numbers:
         problems.append(
-            Problem(patch.where(), f"a {patch.section} has no numbers to be your own", "Leave it out.")
+            Problem(
+                patch.where(), f"a {patch.section} has no numbers to be your own", "Leave it out."
+            )
         )
         return False
     for key in patch.raw:

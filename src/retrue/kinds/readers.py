@@ -213,9 +213,7 @@ def _chip(row: Any, path: Path, report: Report) -> Chip:
     table = _table(row, path, report, ("words", "target", "id", "answer"))
     return Chip(
         words=text(table.get("words"), (*path, "words"), report),
-        target=choice("check", "history", "need")(
-            table.get("target"), (*path, "target"), report
-        ),
+        target=choice("check", "history", "need")(table.get("target"), (*path, "target"), report),
         id=name(table.get("id"), (*path, "id"), report),
         answer=name(table.get("answer"), (*path, "answer"), report),
     )
@@ -234,9 +232,7 @@ def _rows(value: Any, path: Path, report: Report) -> list[tuple[dict[str, Any], 
     return rows
 
 
-def _table(
-    value: Any, path: Path, report: Report, known: tuple[str, ...] | None
-) -> dict[str, Any]:
+def _table(value: Any, path: Path, report: Report, known: tuple[str, ...] | None) -> dict[str, Any]:
     if not isinstance(value, dict):
         report(path, f"expected a table in braces, found {_shown(value)}", "")
         return {}

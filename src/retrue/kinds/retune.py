@@ -104,6 +104,4 @@ def _part(measure: Measure, chance: float, log_sd: float) -> Part:
 
 
 def _own(measure: str, number: str, changed: set[tuple[str, ...]]) -> bool:
-    return any(
-        path[0] == measure and ".".join(path[1:]).startswith(number) for path in changed
-    )
+    return any(path[0] == measure and ".".join(path[1:]).startswith(number) for path in changed)

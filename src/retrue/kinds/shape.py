@@ -47,8 +47,9 @@ def _number(reader: Reader) -> Key:
 
 
 _TEXT = Key(read.text)
+_NOTE = Key(read.text, needed=False, empty="")
 _NAME = Key(read.name)
-_NAMES = Key(read.words(read.name))
+_NAMES = Key(read.words(read.name), needed=False, empty=())
 _SHARES = Key(read.by_id(read.share), counts=True, needed=False, empty={})
 _TIMES = Key(read.by_id(read.positive), counts=True, needed=False, empty={})
 _CURE = Key(read.choice("cure", "cure_or_live", "cure_or_live_if_owner_allows"))
@@ -82,7 +83,7 @@ SECTIONS: Mapping[str, Section] = {
             "place": Key(read.place),
             "consequence": _TEXT,
             "resale_drop_share": _number(read.share),
-            "accuracy_note": _TEXT,
+            "accuracy_note": _NOTE,
             "paid": Key(read.choice("each", "unit", "once")),
         },
     ),
@@ -97,9 +98,9 @@ SECTIONS: Mapping[str, Section] = {
             "cures": _number(read.share),
             "opens": Key(read.place, needed=False),
             "also_cures": _SHARES,
-            "good_for": Key(read.choice("", *LEVELS)),
+            "good_for": Key(read.choice("", *LEVELS), needed=False, empty=""),
             "paid_if_it_fails": _number(read.share),
-            "note": _TEXT,
+            "note": _NOTE,
         },
     ),
     "job": Section(
@@ -110,7 +111,7 @@ SECTIONS: Mapping[str, Section] = {
                 read.choice("record", "clean", "check", "start", "level", "measure", "finish")
             ),
             "name": _TEXT,
-            "places": _NAMES,
+            "places": Key(read.words(read.name)),
             "hours": _number(read.three),
             "money": _number(read.three),
             "when": _TEXT,
@@ -126,7 +127,7 @@ SECTIONS: Mapping[str, Section] = {
             "opened_by": _TEXT,
             "open_hours": _number(read.three),
             "close_hours": _number(read.three),
-            "needs": _TEXT,
+            "needs": _NOTE,
             "behind": Key(read.name, needed=False),
             "stuck_chance": _number(read.share),
             "stuck_raisers": _TIMES,
@@ -168,7 +169,7 @@ SECTIONS: Mapping[str, Section] = {
             "hours": _number(read.three),
             "when": _TEXT,
             "cures": _SHARES,
-            "note": _TEXT,
+            "note": _NOTE,
         },
     ),
     "check": Section(
@@ -178,9 +179,9 @@ SECTIONS: Mapping[str, Section] = {
             "stages": Key(read.words(read.choice(*get_args(Stage)))),
             "text": _TEXT,
             "minutes": _number(read.amount),
-            "tools": Key(read.words()),
+            "tools": Key(read.words(), needed=False, empty=()),
             "tool_hire": _number(read.amount),
-            "hazard": _TEXT,
+            "hazard": _NOTE,
             "caution": _NAME,
             "who": Key(read.choice("anyone", "competent", "electrician")),
             "answers": Key(read.choice("yes_no", "degree", "measure")),
@@ -204,7 +205,7 @@ SECTIONS: Mapping[str, Section] = {
             "check": _NAME,
             "check_limit": _number(read.positive),
             "limits": Key(read.by_id(read.limit), counts=True, needed=False, empty={}),
-            "note": _TEXT,
+            "note": _NOTE,
         },
     ),
     "shot": Section(
@@ -230,7 +231,7 @@ SECTIONS: Mapping[str, Section] = {
             "id": _NAME,
             "where": _TEXT,
             "label": _TEXT,
-            "unit": _TEXT,
+            "unit": _NOTE,
             "used_by": Key(read.words()),
             "low": Key(read.figure, counts=True, needed=False),
             "high": Key(read.figure, counts=True, needed=False),
