@@ -46,15 +46,20 @@ def finding_words(finding: Finding, kinds: Mapping[str, Kind | None]) -> str:
     >>> finding_words(Finding(lot="lot", machine="mill", check="C12", answer="seen"), {})
     'mill: C12: seen'
     """
-    name = _looked_at(finding, kinds)
-    answer = say(ANSWERS.get(finding.answer, finding.answer))
-    if finding.reading is not None:
-        answer = formatter.number(finding.reading, _digits(finding.reading)) + _unit(finding, kinds)
-    words = say("{what}: {answer}", what=name, answer=answer)
+    what, answer = looked_at(finding, kinds), answer_words(finding, kinds)
+    words = say("{what}: {answer}", what=what, answer=answer)
     return f"{finding.machine}: {words}" if finding.machine else words
 
 
-def _looked_at(finding: Finding, kinds: Mapping[str, Kind | None]) -> str:
+def answer_words(finding: Finding, kinds: Mapping[str, Kind | None]) -> str:
+    """The answer in words, or the reading with its unit."""
+    if finding.reading is not None:
+        return formatter.number(finding.reading, _digits(finding.reading)) + _unit(finding, kinds)
+    return say(ANSWERS.get(finding.answer, finding.answer))
+
+
+def looked_at(finding: Finding, kinds: Mapping[str, Kind | None]) -> str:
+    """What was looked at, asked or found, in the library's words; its id where it has none."""
     mine = [kinds.get(finding.machine)] if finding.machine else list(kinds.values())
     for kind in mine:
         if kind is None:
