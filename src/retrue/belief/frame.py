@@ -61,20 +61,21 @@ class Frame:
     cell_first: Ints
 
 
-def bits(mask: int) -> list[int]:
+@lru_cache(maxsize=1 << 16)
+def bits(mask: int) -> tuple[int, ...]:
     """Numbers of the set bits, highest first.
 
     Examples
     --------
     >>> bits(0b10110)
-    [4, 2, 1]
+    (4, 2, 1)
     """
     found = []
     while mask:
         bit = mask.bit_length() - 1
         found.append(bit)
         mask ^= 1 << bit
-    return found
+    return tuple(found)
 
 
 @lru_cache(maxsize=32)

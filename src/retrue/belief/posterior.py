@@ -4,92 +4,167 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from retrue.belief.elimination import Bucket, Summed, order, sum_back, sum_product
+from retrue.belief.elimination import Bucket, Summed, sum_back, sum_product
 from retrue.belief.frame import Factor, bits, frame
 from retrue.belief.gather import Gathered, Lone, by_gates, gather, lone_factors, lone_groups
+from retrue.belief.narrow import left_out, narrowed
 from retrue.belief.network import Evidence, Network, Posterior
-from retrue.belief.tables import coupled_fault, signed
+from retrue.belief.tables import coupled_fault, signed, unsigned
 
 Floats = NDArray[np.float64]
+Scope = tuple[int, int]  # number of the group of lone faults, index of the frame's scope
 
-MOST_CELLS = 1 << 22
+MOST_CELLS = 1 << 23
 SMALL = 1e-250
+EXACT = 1e-10  # how far buckets may disagree about the total before whole tables are used
 
 
 def update(
     network: Network, evidence: Sequence[Evidence], *, most_cells: int = MOST_CELLS
 ) -> Posterior:
-    """Believe what the evidence says, exactly."""
-    state = gather(network, evidence)
-    groups = lone_groups(state)
-    tables, masks = _tables(state, groups)
-    turn = order([f.mask for f in tables])
-    summed = sum_product(tables, turn, scaled=False)
-    if not abs(summed.total) > SMALL:
-        summed = sum_product(tables, turn, scaled=True)
-    marginal, joint = _marginals(state, summed, masks)
-    for number, group in enumerate(groups):
+    """Believe what the evidence says, exactly.
+
+    Parameters
+    ----------
+    network : Network
+    evidence : sequence of Evidence
+        In any order; it is sorted by key.
+    most_cells : int
+        Cells of the sum beyond which findings are set aside.
+
+    Returns
+    -------
+    Posterior
+        Marginals of every variable, log evidence, keys of what was set aside.
+
+    Raises
+    ------
+    ValueError
+        The evidence contradicts itself (its probability is zero), two findings have one key, or
+        a finding names something that is not a fault.
+
+    Notes
+    -----
+    Findings of one term multiply odds and never cost width. Each finding of two terms becomes
+    one auxiliary of two states whose signs cancel in the sum. Faults that no such finding touches
+    are summed at once, each a small factor over its own roots. Where cancelling would cost
+    digits, seen by buckets that disagree about the total, whole tables without signs are used.
+
+    References
+    ----------
+    Dechter, Artificial Intelligence 113 (1999) 41-85 (bucket elimination).
+    Heckerman, UAI 1989 (a tractable inference algorithm for two-level noisy-or networks).
+
+    Examples
+    --------
+    >>> from retrue.belief.looks import look
+    >>> net = Network(("h", "f"), np.array([0.5]), ((0,),), (np.array([0.1, 0.6]),))
+    >>> seen = update(net, [look("a", "seen", [1], [0.9], 0.1)])
+    >>> seen.marginal.round(4).tolist(), round(math.exp(seen.log_evidence), 4)
+    ([0.731, 0.8419], 0.3835)
+    """
+    full = gather(network, evidence)
+    answer = _attempt(full, most_cells, whole=False)
+    if answer is None:
+        answer = _attempt(full, most_cells, whole=True)
+    if answer is None:
+        raise ValueError("the evidence contradicts itself")
+    return answer
+
+
+def _attempt(full: Gathered, most_cells: int, *, whole: bool) -> Posterior | None:
+    """One way of summing; None where it lost digits or found nothing possible."""
+    made: dict[str, _Parts] = {}
+
+    def tables(state: Gathered) -> list[Factor]:
+        made["last"] = _parts(state, whole=whole)
+        return made["last"].tables
+
+    state, factors, turn = narrowed(full, tables, most_cells)
+    parts = made["last"]
+    summed = sum_product(factors, turn, scaled=False)
+    if not summed.total > SMALL:
+        summed = sum_product(factors, turn, scaled=True)
+    if not summed.total > 0.0 or not parts.level > 0.0:
+        return None
+    marginal, joint, apart = _marginals(state, summed, parts.masks)
+    if apart > EXACT and not whole:
+        return None
+    for number, group in enumerate(parts.groups):
         _lone_marginals(state, group, number, joint, marginal)
-    log_evidence = math.log(summed.total) + summed.log_scale + math.log(float(state.level[0]))
-    return Posterior(marginal, log_evidence)
+    log_evidence = math.log(summed.total) + summed.log_scale + math.log(parts.level)
+    return Posterior(np.clip(marginal, 0.0, 1.0), log_evidence, left_out(full, state))
 
 
-def _tables(
-    state: Gathered, groups: Sequence[Lone]
-) -> tuple[list[Factor], dict[tuple[int, int], int]]:
-    """All factors of the sum, and the scopes whose joint will be asked for."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Parts:
+    """Factors of the sum, what multiplies it, lone faults, scopes whose joint is asked for."""
+
+    tables: list[Factor]
+    level: float
+    groups: list[Lone]
+    masks: dict[Scope, int]
+
+
+def _parts(state: Gathered, *, whole: bool) -> _Parts:
     roots = state.network.roots
     tables = [Factor(1 << r, state.root_weight[r]) for r in range(roots)]
-    scopes: dict[tuple[int, int], int] = {}
+    groups = lone_groups(state)
+    masks: dict[Scope, int] = {}
     for number, group in enumerate(groups):
         for scope, factor in lone_factors(state, group, all_scopes=True):
-            scopes[number, scope] = factor.mask
+            masks[number, scope] = factor.mask
             tables.append(factor)
     for fault in sorted({f for seen in state.coupling for f in seen.faults}):
         tables.extend(coupled_fault(state, fault))
     first = roots + len(state.network.parents)
     for place, seen in enumerate(state.coupling):
-        tables.extend(signed(seen, first + place))
-    return tables, scopes
+        tables.extend([unsigned(seen)] if whole else signed(seen, first + place))
+    level = float(state.level[0]) * math.prod(float(t.table) for t in tables if not t.mask)
+    return _Parts([t for t in tables if t.mask], level, groups, masks)
 
 
 def _marginals(
-    state: Gathered, summed: Summed, masks: Mapping[tuple[int, int], int]
-) -> tuple[Floats, dict[tuple[int, int], Floats]]:
-    """P(variable = 1) of every variable of the sum, and the joint over every scope."""
+    state: Gathered, summed: Summed, masks: Mapping[Scope, int]
+) -> tuple[Floats, dict[Scope, Floats], float]:
+    """P(variable = 1) in the sum, the joint over every scope, and how far buckets disagree."""
     count = len(state.network.names)
     marginal = np.zeros(count)
-    asked: dict[int, list[tuple[tuple[int, int], int]]] = {}
+    asked: dict[int, list[tuple[Scope, int]]] = {}
     position = {bucket.variable: i for i, bucket in enumerate(summed.buckets)}
+    joint: dict[Scope, Floats] = {}
     for name, mask in masks.items():
-        asked.setdefault(min(position[b] for b in bits(mask)), []).append((name, mask))
-    joint: dict[tuple[int, int], Floats] = {}
+        if mask:
+            asked.setdefault(min(position[b] for b in bits(mask)), []).append((name, mask))
+        else:
+            joint[name] = np.ones(())
+    apart = [0.0]
 
     def visit(bucket: Bucket, around: Floats) -> None:
         wanted = asked.get(position[bucket.variable], [])
         if bucket.variable >= count and not wanted:
             return
         belief = bucket.table * around
+        ahead = (slice(None),) * bucket.place
+        absent, present = float(belief[(*ahead, 0)].sum()), float(belief[(*ahead, 1)].sum())
+        apart[0] = max(apart[0], abs(absent + present - 1.0))
         if bucket.variable < count:
-            marginal[bucket.variable] = belief[(*(slice(None),) * bucket.place, 1)].sum()
+            marginal[bucket.variable] = present
         for name, mask in wanted:
             gone = tuple(i for i, b in enumerate(bucket.axes) if not mask >> b & 1)
             joint[name] = belief.sum(axis=gone)
 
     sum_back(summed, visit)
-    return marginal, joint
+    return marginal, joint, apart[0]
 
 
 def _lone_marginals(
-    state: Gathered,
-    group: Lone,
-    number: int,
-    joint: Mapping[tuple[int, int], Floats],
-    marginal: Floats,
+    state: Gathered, group: Lone, number: int, joint: Mapping[Scope, Floats], marginal: Floats
 ) -> None:
     """P(fault = 1) of the faults that stood alone, from the joint over their scopes."""
     base = frame(state.network)

@@ -7,10 +7,11 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from retrue.belief.elimination import Bucket, order, sum_product
+from retrue.belief.elimination import Bucket, sum_product
 from retrue.belief.frame import Factor, bits, frame
 from retrue.belief.gather import Gathered, Lone, gather, lone_factors, lone_groups
-from retrue.belief.network import Evidence, Network, Seen, Worlds
+from retrue.belief.narrow import left_out, narrowed
+from retrue.belief.network import Evidence, Network, Worlds
 from retrue.belief.tables import coupled_fault, unsigned
 
 Floats = NDArray[np.float64]
@@ -18,10 +19,16 @@ Singles = NDArray[np.float32]
 Index = NDArray[np.intp]
 States = NDArray[np.bool_]
 
-MOST_CELLS = 1 << 21
+MOST_CELLS = 1 << 23
 
 
-def draw(network: Network, evidence: Sequence[Evidence], uniforms: Singles) -> Worlds:
+def draw(
+    network: Network,
+    evidence: Sequence[Evidence],
+    uniforms: Singles,
+    *,
+    most_cells: int = MOST_CELLS,
+) -> Worlds:
     """Draw worlds: whole truths, each with the chance it has given the evidence.
 
     Parameters
@@ -31,6 +38,8 @@ def draw(network: Network, evidence: Sequence[Evidence], uniforms: Singles) -> W
         In any order.
     uniforms : ndarray of float32, shape (variables, worlds)
         Uniform numbers in [0, 1); a world depends on its own column alone.
+    most_cells : int
+        Cells of the sum beyond which findings are set aside.
 
     Returns
     -------
@@ -61,10 +70,9 @@ def draw(network: Network, evidence: Sequence[Evidence], uniforms: Singles) -> W
     """
     if len(uniforms) != len(network.names):
         raise ValueError("one row of uniform numbers is needed for every variable")
-    state = gather(network, evidence)
+    full = gather(network, evidence)
+    state, tables, turn = narrowed(full, _tables, most_cells)
     groups = lone_groups(state)
-    tables = _tables(state, groups)
-    turn = order([f.mask for f in tables])
     summed = sum_product(tables, turn, scaled=True)
     if not summed.total > 0.0:
         raise ValueError("the evidence contradicts itself")
@@ -73,17 +81,19 @@ def draw(network: Network, evidence: Sequence[Evidence], uniforms: Singles) -> W
         _draw_bucket(bucket, states, uniforms)
     for group in groups:
         _draw_lone(state, group, states, uniforms)
-    return Worlds(states)
+    return Worlds(states, left_out(full, state))
 
 
-def _tables(state: Gathered, groups: Sequence[Lone]) -> list[Factor]:
+def _tables(state: Gathered) -> list[Factor]:
+    """The factors of the sum, none of them signed."""
+    groups = lone_groups(state)
     tables = [Factor(1 << r, state.root_weight[r]) for r in range(state.network.roots)]
     for group in groups:
         tables.extend(factor for _, factor in lone_factors(state, group, all_scopes=False))
     for fault in sorted({f for seen in state.coupling for f in seen.faults}):
         tables.extend(coupled_fault(state, fault))
     tables.extend(unsigned(seen) for seen in state.coupling)
-    return tables
+    return [t for t in tables if t.mask]
 
 
 def _index(variables: Sequence[int], states: States) -> Index:
