@@ -90,12 +90,12 @@ def annuity_factor(rate: float, years: float) -> float:
     >>> round(annuity_factor(0.10, 5), 6), annuity_factor(0.0, 5)
     (3.790787, 5.0)
     """
-    growth = _growth(rate)
+    _growth(rate)
     if not 0 <= years < math.inf:
         raise Unusable("the years must be 0 or more", remedy="Give a number of years such as 7.")
     if rate == 0:
         return float(years)
-    return -math.expm1(-years * math.log(growth)) / rate
+    return -math.expm1(-years * math.log1p(rate)) / rate
 
 
 def capital_recovery_factor(rate: float, years: float) -> float:

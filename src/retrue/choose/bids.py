@@ -279,7 +279,7 @@ def bid_steps(ceiling: float, step: float) -> Floats:
     """
     top = round(down_to_step(max(ceiling, 0.0), step) / step)
     stride = max(1, -(-top // _MOST_BIDS))
-    return np.arange(top, 0, -stride)[::-1] * step
+    return np.arange(top, 0, -stride, dtype=np.float64)[::-1] * step
 
 
 def stops_below(price: ArrayLike, *, median: float, log_sd: float, count: int = 1) -> Floats:
