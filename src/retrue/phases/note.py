@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Protocol, Unpack
 
-from retrue.base.refusals import Unusable
+from retrue.base.refusals import Unknown, Unusable
+from retrue.base.say import say
 from retrue.records.facts import File, Note
 from retrue.records.hand import Hand
 from retrue.records.shop import Record, RecordShop
@@ -45,7 +46,9 @@ def note(
         Neither a word nor a file.
     """
     if not text.strip() and file is None:
-        raise Unusable("the note is empty", remedy="Write one sentence or take one photograph.")
+        raise Unusable(
+            say("the note is empty"), remedy=say("Write one sentence or take one photograph.")
+        )
     return shop.add(Note(text=text.strip(), file=file, lot=lot, machine=machine), **hand)
 
 
@@ -61,7 +64,7 @@ def alarm(
 ) -> Record[Note]:
     """Keep an alarm: its text as shown, and what I was doing when it came."""
     if not text.strip():
-        raise Unusable("the alarm has no text", remedy="Copy its number or its words.")
+        raise Unusable(say("the alarm has no text"), remedy=say("Copy its number or its words."))
     fact = Note(alarm=text.strip(), doing=doing.strip(), lot=lot, machine=machine, file=file)
     return shop.add(fact, **hand)
 
@@ -82,8 +85,8 @@ def changed_setting(
     """Keep that a setting was changed: its name, old, new, why, and whether it was put back."""
     if not setting.strip() or not (old.strip() or new.strip()):
         raise Unusable(
-            "a changed setting needs its name and at least one value",
-            remedy="Write its name, what it was, what it is now.",
+            say("a changed setting needs its name and at least one value"),
+            remedy=say("Write its name, what it was, what it is now."),
         )
     fact = Note(
         setting=setting.strip(),
@@ -157,3 +160,19 @@ def keep_file(
 def notes(shop: RecordShop) -> list[Record[Note]]:
     """All notes, oldest first."""
     return shop.current(Note)
+
+
+def kept_file(shop: RecordShop, file: str) -> Record[File]:
+    """The newest word on a kept file, by the id of any record of its line."""
+    newest = shop.history(file)[-1]
+    if not isinstance(newest.fact, File):
+        raise Unknown(
+            say("there is no file {file}", file=file),
+            remedy=say("Open the page again and choose one of those shown."),
+        )
+    return newest
+
+
+def content_of(shop: RecordShop, file: str) -> bytes:
+    """The bytes of a kept file, as they came."""
+    return shop.file(kept_file(shop, file).fact.sha256)

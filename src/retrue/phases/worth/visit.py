@@ -19,7 +19,8 @@ from retrue.records.hand import Hand
 from retrue.records.shop import Record, RecordShop
 
 MOST_LINES = 24  # what two pages hold with boxes large enough for a pencil
-SIGNS = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"  # none that reads as another
+SIGNS = "346789ACDEFHJKMNPRTVWXY"  # in pencil none reads as another
+LENGTH = 8
 VISIT_STAGES = ("visit_dead", "visit_live")
 
 
@@ -222,8 +223,8 @@ def _stage(check: Check) -> Channel | None:
 
 
 def _code(told: bytes) -> str:
-    number = int.from_bytes(hashlib.sha256(told).digest()[:5], "big")
-    return "".join(SIGNS[number >> shift & 31] for shift in range(35, -1, -5))
+    number = int.from_bytes(hashlib.sha256(told).digest())
+    return "".join(SIGNS[number // len(SIGNS) ** place % len(SIGNS)] for place in range(LENGTH))
 
 
 def _file_name(code: str) -> str:
