@@ -7,7 +7,6 @@ import pwd
 import shutil
 import subprocess
 import tempfile
-from collections.abc import Callable
 from pathlib import Path
 
 CANDIDATES = ("postgres", "nobody")
@@ -28,11 +27,10 @@ class Server:
     def __init__(self, bin: Path) -> None:
         self._bin = bin
         self.folder = Path(tempfile.mkdtemp(prefix="retrue-pg-", dir="/tmp"))
-        self._become: Callable[[], None] | None = None
+        self._user: pwd.struct_passwd | None = None
         if os.geteuid() == 0:
-            user = _unprivileged()
-            os.chown(self.folder, user.pw_uid, user.pw_gid)
-            self._become = lambda: _become(user)
+            self._user = _unprivileged()
+            os.chown(self.folder, self._user.pw_uid, self._user.pw_gid)
         self._count = 0
 
     def start(self) -> None:
@@ -57,7 +55,9 @@ class Server:
         done = subprocess.run(
             [str(self._bin / program), *map(str, arguments)],
             cwd=self.folder,
-            preexec_fn=self._become,
+            user=self._user.pw_uid if self._user else None,
+            group=self._user.pw_gid if self._user else None,
+            extra_groups=[] if self._user else None,
             env={"PATH": "/usr/bin:/bin", "LC_ALL": "C", "HOME": str(self.folder)},
             stdout=subprocess.DEVNULL,
             stderr=subprocess.PIPE,
@@ -75,9 +75,3 @@ def _unprivileged() -> pwd.struct_passwd:
         except KeyError:
             continue
     raise RuntimeError("no user without rights to run the server as")
-
-
-def _become(user: pwd.struct_passwd) -> None:
-    os.setgroups([])
-    os.setgid(user.pw_gid)
-    os.setuid(user.pw_uid)

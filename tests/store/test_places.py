@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import sqlite3
 import tempfile
+import warnings
 from pathlib import Path
 
 import pytest
@@ -108,7 +109,9 @@ def test_a_read_only_folder_is_refused(tmp_path):
 def without_rights(deed):
     """Run a deed in a child process that is not root, and tell what it returned."""
     reading, writing = os.pipe()
-    child = os.fork()
+    with warnings.catch_warnings():  # later Pythons warn of threads; the child starts none
+        warnings.simplefilter("ignore", DeprecationWarning)
+        child = os.fork()
     if child == 0:
         try:
             if os.geteuid() == 0:
