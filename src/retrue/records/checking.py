@@ -181,14 +181,17 @@ def _text(name: str, value: str, *, required: bool) -> Iterator[Problem]:
 
 
 def _number(name: str, value: Decimal | float | int) -> Iterator[Problem]:
-    if not math.isfinite(value):
+    if isinstance(value, int):
+        if abs(value) > LARGEST_WHOLE:
+            yield Problem(name, "has too many digits", "Give a smaller whole number.")
+            return
+    elif not (value.is_finite() if isinstance(value, Decimal) else math.isfinite(value)):
         yield Problem(name, "is not a finite number", "Leave it out if nobody knows it.")
-    elif isinstance(value, Decimal) and (
+        return
+    if isinstance(value, Decimal) and (
         abs(value) >= LARGEST_MONEY or -int(value.as_tuple().exponent) > MOST_DECIMALS
     ):
         yield Problem(name, "has too many digits", "Give it as an ordinary amount.")
-    elif isinstance(value, int) and abs(value) > LARGEST_WHOLE:
-        yield Problem(name, "has too many digits", "Give a smaller whole number.")
     elif name in SHARES and not 0 <= value <= 1:
         yield Problem(name, f"is {value}, outside 0 to 1", "Write 18 per cent as 0.18.")
     elif name in ABOVE_ZERO and value <= 0:

@@ -1,0 +1,133 @@
+"""Bad values are refused with every field named; a missing or odd value is not bad."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+
+from retrue.base.refusals import Unusable
+from retrue.records.checking import check, fits, problems_of
+from retrue.records.facts import (
+    Alternative,
+    CostLine,
+    File,
+    Finding,
+    Frozen,
+    Lot,
+    Machine,
+    Moved,
+    Need,
+    Note,
+    Plate,
+    Shop,
+    Terms,
+    Withdrawn,
+)
+
+TERMS = Terms(lot="l1")
+FINDING = Finding(lot="l1", machine="m1", check="C01", answer="seen")
+FILE = File(sha256="0" * 64, name="a.jpg", media_type="image/jpeg", size_bytes=7)
+
+
+def named(fact):
+    return [problem.where for problem in problems_of(fact)]
+
+
+@pytest.mark.parametrize(
+    "fact",
+    [
+        Shop(),
+        Shop(name="ours", interest=0.08, odds=0.8, hour_alternative=Decimal(0)),
+        Need(name="brackets", kind="vertical_machining_centre", travel_mm=(1000, 500, 500)),
+        Alternative(name="new one", kind="turning_centre", cost_per_hour=Decimal("-4.20")),
+        TERMS,
+        replace(TERMS, premium=0, tax_rate=1, rivals=0, closes_at="2026-12-01T20:00:00Z"),
+        Machine(lot="l1", name="V", kind="vertical_machining_centre"),
+        replace(FINDING, answer="", measure="ohm", reading=-3.5, uncertainty=0.1),
+        replace(FINDING, check=None, history="PQ", answer="likely"),
+        replace(FINDING, check=None, fault="F15", answer="absent"),
+        replace(FINDING, temperature_c=-12.0),
+        Note(file="abc"),
+        Note(alarm="servo 401"),
+        replace(FILE, taken="2026-11-25 20:14:03"),
+        Moved(lot="l1", finding="f1", before=None, after=Decimal(100)),
+    ],
+)
+def test_what_may_be_is_kept(fact):
+    assert named(fact) == []
+    check(fact)
+
+
+@pytest.mark.parametrize(
+    ("fact", "fields"),
+    [
+        (Lot(name=""), ["name"]),
+        (Lot(name="a", currency="euro", rate=Decimal(0)), ["currency", "rate"]),
+        (Lot(name="a", rate_on="25/11/2026"), ["rate_on"]),
+        (Lot(name="a", rate_on="20261125"), ["rate_on"]),
+        (replace(TERMS, premium=18), ["premium"]),
+        (replace(TERMS, premium=-0.01, duty=1.01), ["premium", "duty"]),
+        (replace(TERMS, asking=Decimal("-0.01")), ["asking"]),
+        (replace(TERMS, asking=6150.0), ["asking"]),
+        (replace(TERMS, asking=Decimal("1e40")), ["asking"]),
+        (replace(TERMS, closes_at="2026-12-01T20:00"), ["closes_at"]),
+        (replace(TERMS, closes_at="tonight"), ["closes_at"]),
+        (replace(TERMS, removal_by="2026-02-30"), ["removal_by"]),
+        (replace(TERMS, removal_days=-1.0, rivals=-1), ["removal_days", "rivals"]),
+        (replace(TERMS, sale="raffle"), ["sale"]),
+        (Machine(lot="l1", name="V", kind="x", mass_kg=float("inf")), ["mass_kg"]),
+        (Machine(lot="l1", name="V", kind="x", travel_mm=(1.0, -2.0)), ["travel_mm"]),
+        (Machine(lot="l1", name="V", kind="x", live_with=("",)), ["live_with"]),
+        (Machine(lot="l1", name="V", kind="x", wet="yes"), ["wet"]),
+        (Plate(machine="m1", entry="N03", value=" "), ["value"]),
+        (replace(FINDING, grade=6), ["grade"]),
+        (replace(FINDING, grade=True), ["grade"]),
+        (replace(FINDING, answer="rusty"), ["answer"]),
+        (replace(FINDING, answer=""), ["answer"]),
+        (replace(FINDING, check=None), ["check"]),
+        (replace(FINDING, fault="F15"), ["check"]),
+        (replace(FINDING, units=0), ["units"]),
+        (replace(FINDING, reading=3.0), ["measure"]),
+        (replace(FINDING, measure="ohm"), ["reading"]),
+        (replace(FINDING, uncertainty=0.1), ["uncertainty"]),
+        (
+            replace(FINDING, history="PQ", check=None, measure="a", reading=1.0),
+            ["reading", "answer"],
+        ),
+        (replace(TERMS, rivals=10**400), ["rivals"]),
+        (replace(FINDING, text="a\x00b"), ["text"]),
+        (replace(FINDING, text="\udc80"), ["text"]),
+        (replace(FINDING, informant=" "), ["informant"]),
+        (CostLine(lot="l1", machine=None, line="E11", amount=Decimal(-5)), ["amount"]),
+        (Alternative(name="a", kind="x", price=(Decimal(3), Decimal(2), Decimal(4))), ["price"]),
+        (replace(FILE, sha256="abc", size_bytes=-1, page=0), ["size_bytes", "page", "sha256"]),
+        (replace(FILE, taken="yesterday"), ["taken"]),
+        (Note(), ["text"]),
+        (Shop(histories=(("PQ", "perhaps"),), supply_phases=4), ["histories", "supply_phases"]),
+        (Shop(hours_a_week=-1.0, interest=8.0), ["hours_a_week", "interest"]),
+        (Withdrawn(of_kind="wheel"), ["of_kind"]),
+        (Withdrawn(of_kind="withdrawn"), ["of_kind"]),
+        (
+            Frozen(
+                lot="l1", hammer=Decimal(-1), all_in=Decimal(1), sorry=1.2, dangers=(), seed=-4,
+                worlds=0, kind_hash="k", version="0.1", sheet="",
+            ),
+            ["hammer", "sorry", "worlds"],
+        ),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_is_named_field_by_field(fact, fields):
+    assert sorted(named(fact)) == sorted(fields)
+    with pytest.raises(Unusable) as refusal:
+        check(fact)
+    assert sorted(problem.where for problem in refusal.value.problems) == sorted(fields)
+    assert refusal.value.remedy
+
+
+def test_a_boolean_is_not_a_number_and_a_list_is_not_a_tuple():
+    assert not fits(True, float)
+    assert not fits(["a"], tuple[str, ...])
+    assert fits((("PQ", "no"),), tuple[tuple[str, str], ...])
+    assert not fits(("PQ",), tuple[tuple[str, str], ...])
