@@ -1,0 +1,120 @@
+"""The door for browsers: every route on one list, and the application around it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import datetime
+
+from starlette.applications import Starlette
+from starlette.middleware import Middleware
+from starlette.routing import Mount, Route
+from starlette.staticfiles import StaticFiles
+
+from retrue.base.refusals import Refusal
+from retrue.kinds.library import Kind
+from retrue.records.shop import RecordShop
+from retrue.web import files, note, pairing, shop
+from retrue.web.pages import STATIC
+from retrue.web.refusals import refuse, unknown_page
+from retrue.web.security import Gate, Settings
+from retrue.web.worth import close, looks, lots, pictures, price, seller, visit
+
+__all__ = ["ROUTES", "Settings", "app"]
+
+LOT = "/lots/{lot}"
+MACHINE = LOT + "/machines/{machine}"
+PICTURE = LOT + "/pictures/{picture}"
+
+ROUTES = [
+    Route("/", lots.home),
+    Route("/lots/new", lots.show_new),
+    Route("/lots", lots.post_new, methods=["POST"]),
+    Route(LOT, price.show_price),
+    Route(LOT + "/terms", lots.show_terms),
+    Route(LOT + "/terms", lots.post_terms, methods=["POST"]),
+    Route(LOT + "/machines", lots.show_add_machine),
+    Route(LOT + "/machines", lots.post_add_machine, methods=["POST"]),
+    Route(MACHINE, lots.show_machine),
+    Route(MACHINE, lots.post_machine, methods=["POST"]),
+    Route(MACHINE + "/plate", looks.show_plate),
+    Route(MACHINE + "/plate", looks.post_plate, methods=["POST"]),
+    Route(MACHINE + "/looks", looks.show_looks),
+    Route(MACHINE + "/looks/{check}", looks.show_look),
+    Route(MACHINE + "/looks/{check}", looks.post_look, methods=["POST"]),
+    Route(LOT + "/pictures", pictures.show_pictures),
+    Route(LOT + "/pictures", pictures.post_pictures, methods=["POST"]),
+    Route(LOT + "/pictures/next", pictures.next_picture),
+    Route(PICTURE, pictures.show_picture),
+    Route(PICTURE + "/sort", pictures.post_sort, methods=["POST"]),
+    Route(PICTURE + "/tap", pictures.post_tap, methods=["POST"]),
+    Route(LOT + "/findings", looks.show_findings),
+    Route(LOT + "/findings/{finding}", looks.show_history),
+    Route(LOT + "/findings/{finding}/withdraw", looks.post_withdraw, methods=["POST"]),
+    Route(LOT + "/message", seller.show_message),
+    Route(LOT + "/message", seller.post_sent, methods=["POST"]),
+    Route(LOT + "/call", seller.show_call),
+    Route(LOT + "/call", seller.post_call, methods=["POST"]),
+    Route(LOT + "/visit", visit.show_visits),
+    Route(LOT + "/visit", visit.post_visit, methods=["POST"]),
+    Route("/visits", visit.find_visit),
+    Route("/visits/{code}", visit.show_visit, name="visit"),
+    Route("/visits/{code}", visit.post_visit_answers, methods=["POST"]),
+    Route("/visits/{code}/pack.pdf", visit.visit_file),
+    Route(LOT + "/costs", close.show_costs),
+    Route(LOT + "/costs", close.post_cost, methods=["POST"]),
+    Route(LOT + "/freeze", close.show_freeze),
+    Route(LOT + "/freeze", close.post_freeze, methods=["POST"]),
+    Route(LOT + "/freeze.pdf", files.freeze_file),
+    Route(LOT + "/outcome", close.post_outcome, methods=["POST"]),
+    Route("/shop", shop.show_shop),
+    Route("/shop", shop.post_shop, methods=["POST"]),
+    Route("/shop/needs", shop.post_need, methods=["POST"]),
+    Route("/shop/alternatives", shop.post_alternative, methods=["POST"]),
+    Route("/note", note.show_notes),
+    Route("/note", note.post_note, methods=["POST"]),
+    Route("/note/alarm", note.post_alarm, methods=["POST"]),
+    Route("/note/setting", note.post_setting, methods=["POST"]),
+    Route("/files/{file}", files.give_file),
+    Route("/files/{file}/shown/{size}", files.show_file),
+    Route("/pair", pairing.show_offer),
+    Route("/pair", pairing.offer, methods=["POST"]),
+    Route("/pair/{code}", pairing.show_button),
+    Route("/pair/{code}", pairing.redeem, methods=["POST"]),
+    Mount("/static", StaticFiles(directory=STATIC), name="static"),
+]
+
+
+def app(
+    *,
+    shop: RecordShop,
+    kinds: Mapping[str, Kind],
+    clock: Callable[[], datetime],
+    settings: Settings,
+) -> Starlette:
+    """The application that a server runs.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where everything is kept.
+    kinds : mapping of str to Kind
+        The types of machine it knows.
+    clock : callable
+        The moment it is, with its offset; for title blocks and for codes that end.
+    settings : Settings
+        Names, port, secret, seed.
+
+    Returns
+    -------
+    Starlette
+        ``state.pairing`` holds the code on offer to a phone.
+    """
+    made = Starlette(
+        routes=ROUTES,
+        middleware=[Middleware(Gate, settings=settings)],
+        exception_handlers={Refusal: refuse, 404: unknown_page, 405: unknown_page},
+    )
+    made.state.shop, made.state.kinds = shop, kinds
+    made.state.clock, made.state.settings = clock, settings
+    made.state.pairing = pairing.Pairing()
+    return made

@@ -1,0 +1,74 @@
+"""The five-second note, and files given out again."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from starlette.datastructures import UploadFile
+from starlette.requests import Request
+from starlette.responses import Response
+
+from retrue.phases import note, worth
+from retrue.records.facts import File
+from retrue.records.shop import Record
+from retrue.store.proof import prove
+from retrue.web.door import again, deed, fresh, hand, to, typed
+from retrue.web.pages import render
+from retrue.web.uploads import SCALED, content
+
+
+async def show_notes(request: Request, /, **more: Any) -> Response:
+    """One photograph and/or one sentence; below it what was noted, the newest first."""
+    notes = await deed(note.notes, request)
+    lots = await deed(worth.lots, request)
+    values = {"notes": list(reversed(notes)), "lots": lots, "id": fresh()}
+    return render(request, "note.html", **values, **more)
+
+
+async def _kept_file(request: Request, uploads: tuple[UploadFile, ...]) -> str | None:
+    if not uploads:
+        return None
+    upload = uploads[0]
+    name = upload.filename or ""
+    record: Record[File] = await deed(
+        note.keep_file,
+        request,
+        content(upload),
+        name.removeprefix(SCALED),
+        prove,
+        whole=not name.startswith(SCALED),
+        **hand(request),
+    )
+    return record.id
+
+
+@again(show_notes)
+async def post_note(request: Request) -> Response:
+    """Keep the note."""
+    form = await typed(request)
+    file = await _kept_file(request, form.files("picture"))
+    lot = form.text("lot") or None
+    writer = hand(request, id=form.text("id"))
+    await deed(note.note, request, form.text("text"), file=file, lot=lot, **writer)
+    return to("/note#kept")
+
+
+@again(show_notes)
+async def post_alarm(request: Request) -> Response:
+    """Keep an alarm: its text, and what I was doing."""
+    form = await typed(request)
+    named = {"doing": form.text("doing"), "lot": form.text("lot") or None}
+    writer = hand(request, id=form.text("id"))
+    await deed(note.alarm, request, form.text("alarm"), **named, **writer)
+    return to("/note#kept")
+
+
+@again(show_notes)
+async def post_setting(request: Request) -> Response:
+    """Keep that a setting was changed."""
+    form = await typed(request)
+    named: dict[str, Any] = {name: form.text(name) for name in ("old", "new", "why")}
+    named |= {"put_back": form.yes_no("put_back"), "lot": form.text("lot") or None}
+    writer = hand(request, id=form.text("id"))
+    await deed(note.changed_setting, request, form.text("setting"), **named, **writer)
+    return to("/note#kept")

@@ -1,0 +1,94 @@
+"""Pages: templates, the words and numbers they may use, and one way to render."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, Response
+
+from retrue.base import formatter
+from retrue.base.say import say
+from retrue.web.words import TABLES
+
+STATIC = Path(__file__).parent / "static"
+PHASES = (
+    "what to pay",
+    "move",
+    "as found, apart",
+    "fault-finding",
+    "what to do",
+    "first power",
+    "measure",
+    "money, sale",
+)
+
+
+@cache
+def templates() -> Environment:
+    """The one template environment: escaped, and strict about names."""
+    made = Environment(
+        loader=PackageLoader("retrue.web"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.globals.update(
+        say=say, money=money, number=num, odds=formatter.odds, span=formatter.span, asset=asset
+    )
+    made.filters.update(day=formatter.day, minute=formatter.minute)
+    made.globals.update(word=word)
+    return made
+
+
+def word(code: str, table: str) -> str:
+    """The page's word for a code word; what has none is shown as it is."""
+    return say(TABLES[table].get(code, code.replace("_", " ")))
+
+
+def num(value: Any, digits: int = 0, *, signed: bool = False, unit: str = "") -> Markup:
+    """A number in the figures' own letter, with its unit, never broken over a line."""
+    text = formatter.number(value, digits, signed=signed) + (f"\u202f{unit}" if unit else "")
+    return Markup('<span class="num">{}</span>').format(text)
+
+
+def money(value: Any, currency: str, digits: int = 0, *, signed: bool = False) -> Markup:
+    """Money in the figures' own letter, never broken over a line."""
+    text = formatter.money(value, currency, digits, signed=signed)
+    return Markup('<span class="num">{}</span>').format(text)
+
+
+@cache
+def asset(name: str) -> str:
+    """The address of a static file, changed when its content changes."""
+    mark = hashlib.sha256((STATIC / name).read_bytes()).hexdigest()[:12]
+    return f"/static/{name}?{mark}"
+
+
+def wants_json(request: Request) -> bool:
+    """Whether a program asks rather than a person."""
+    accept = request.headers.get("accept", "")
+    return "application/json" in accept and "text/html" not in accept
+
+
+def render(request: Request, template: str, *, status: int = 200, **values: Any) -> Response:
+    """One template as an answer; phase, device and edition are known on every page."""
+    known: dict[str, Any] = {
+        "phases": PHASES,
+        "phase": 0,
+        "settings": request.app.state.settings,
+        "now": request.app.state.clock(),
+        "typed": {},
+        "wrong": {},
+        "refusal": None,
+    }
+    page = templates().get_template(template).render(known | values)
+    return HTMLResponse(page, status_code=status)
+

@@ -1,0 +1,123 @@
+"""A phone joins the shop: a code of one use, five minutes long, shown as a QR."""
+
+from __future__ import annotations
+
+import hmac
+import io
+import secrets
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from uuid import uuid4
+
+import segno
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+
+from retrue.base.refusals import NotAllowed, NotYet
+from retrue.base.say import say
+from retrue.web.pages import render
+from retrue.web.security import COOKIE, COOKIE_SECONDS, LAPTOP, Settings, sign_device
+
+LIFE = timedelta(minutes=5)
+TRIES = 20  # wrong codes before the offer is withdrawn
+LETTERS = "23456789abcdefghjkmnpqrstuvwxyz"  # none that look alike
+
+
+@dataclass(slots=True)
+class Pairing:
+    """The one code on offer; redeemed once, or gone after five minutes."""
+
+    code: str = ""
+    until: datetime | None = None
+    tries: int = field(default=0)
+
+    def offer(self, now: datetime) -> str:
+        """Make a new code; the one before is void."""
+        self.code = "".join(secrets.choice(LETTERS) for _ in range(12))
+        self.until, self.tries = now + LIFE, 0
+        return self.code
+
+    def live(self, now: datetime) -> str:
+        """The code on offer, or nothing."""
+        return self.code if self.until is not None and now < self.until else ""
+
+    def redeem(self, code: str, now: datetime) -> None:
+        """Spend the code.
+
+        Raises
+        ------
+        NotAllowed
+            It is not the code on offer, it was spent, or its five minutes are over.
+        """
+        self.tries += 1
+        live = self.live(now) if self.tries <= TRIES else ""
+        if not live or not hmac.compare_digest(code.encode(), live.encode()):
+            raise NotAllowed(
+                say("This code is spent or too old"),
+                remedy=say("Ask the laptop for a new code; each works once, for five minutes."),
+            )
+        self.code, self.until = "", None
+
+
+def address(settings: Settings, code: str) -> str:
+    """What the QR says."""
+    return f"http://{settings.lan}:{settings.port}/pair/{code}"
+
+
+def terminal_qr(text: str) -> str:
+    """A QR of half-height blocks for a terminal."""
+    out = io.StringIO()
+    segno.make(text, error="m").terminal(out, compact=True)
+    return out.getvalue()
+
+
+def _at_the_laptop(request: Request) -> Settings:
+    settings: Settings = request.app.state.settings
+    if request.state.device != LAPTOP:
+        raise NotAllowed(
+            say("Only the laptop itself can invite a phone"),
+            remedy=say("Open this page at the laptop."),
+        )
+    if settings.lan is None:
+        raise NotYet(
+            say("This shop is not open to phones"),
+            remedy=say("Stop it and start it with: retrue open --lan"),
+        )
+    return settings
+
+
+async def show_offer(request: Request) -> Response:
+    """The page at the laptop: the QR of the code on offer."""
+    settings = _at_the_laptop(request)
+    code = request.app.state.pairing.live(request.app.state.clock())
+    url = address(settings, code) if code else ""
+    picture = segno.make(url, error="m").svg_inline(border=4, omitsize=True) if url else ""
+    return render(request, "pair_offer.html", url=url, picture=picture)
+
+
+async def offer(request: Request) -> Response:
+    """Make a new code and show it."""
+    _at_the_laptop(request)
+    request.app.state.pairing.offer(request.app.state.clock())
+    return RedirectResponse("/pair", status_code=303)
+
+
+async def show_button(request: Request) -> Response:
+    """What the phone sees first: a button. Looking alone spends nothing."""
+    return render(request, "pair.html", code=request.path_params["code"])
+
+
+async def redeem(request: Request) -> Response:
+    """The phone pressed the button: spend the code, give it its cookie."""
+    state = request.app.state
+    state.pairing.redeem(request.path_params["code"], state.clock())
+    answer = RedirectResponse("/", status_code=303)
+    answer.set_cookie(
+        COOKIE,
+        sign_device(state.settings, f"phone-{uuid4().hex[:8]}"),
+        max_age=COOKIE_SECONDS,
+        httponly=True,
+        samesite="strict",
+        path="/",
+    )
+    return answer

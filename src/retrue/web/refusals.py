@@ -1,0 +1,50 @@
+"""A refusal becomes a page, or JSON for programs: the reason, what helps, the fields."""
+
+from __future__ import annotations
+
+from starlette.requests import Request
+from starlette.responses import JSONResponse, Response
+
+from retrue.base.refusals import (
+    NotAllowed,
+    NotKept,
+    NotYet,
+    Overtaken,
+    Refusal,
+    TooHard,
+    Unknown,
+    Unreadable,
+    Unusable,
+)
+from retrue.base.say import say
+from retrue.web.pages import render, wants_json
+
+STATUS: dict[type[Refusal], int] = {
+    Unreadable: 422,
+    Unusable: 422,
+    TooHard: 422,
+    Unknown: 404,
+    NotYet: 409,
+    Overtaken: 409,
+    NotAllowed: 403,
+    NotKept: 507,
+}
+
+
+async def refuse(request: Request, refusal: Exception) -> Response:
+    """Show a refusal: its reason, its remedy and every field it names."""
+    assert isinstance(refusal, Refusal)
+    status = STATUS[type(refusal)]
+    if wants_json(request):
+        problems = [
+            {"remedy": p.remedy, "what": p.what, "where": p.where} for p in refusal.problems
+        ]
+        answer = {"problems": problems, "reason": refusal.reason, "remedy": refusal.remedy}
+        return JSONResponse(answer, status_code=status)
+    return render(request, "refused.html", status=status, refusal=refusal)
+
+
+async def unknown_page(request: Request, _: Exception) -> Response:
+    """An address that leads nowhere."""
+    missing = Unknown(say("There is no such page"), remedy=say("Go on from my lots."))
+    return await refuse(request, missing)

@@ -1,0 +1,81 @@
+// Extras only: every page works as a plain form without this file.
+"use strict";
+
+const LONG_SIDE = 2000; // pixels: enough to read a name plate
+const SMALL = 900000; // bytes: below this a photograph is sent as it is
+
+async function scaled(file) {
+  if (!/^image\/(jpeg|png|webp)$/.test(file.type) || file.size < SMALL) return file;
+  try {
+    const picture = await createImageBitmap(file);
+    const share = Math.min(1, LONG_SIDE / Math.max(picture.width, picture.height));
+    const canvas = document.createElement("canvas");
+    canvas.width = Math.round(picture.width * share);
+    canvas.height = Math.round(picture.height * share);
+    canvas.getContext("2d").drawImage(picture, 0, 0, canvas.width, canvas.height);
+    const blob = await new Promise((done) => canvas.toBlob(done, "image/jpeg", 0.88));
+    if (!blob || blob.size >= file.size) return file;
+    return new File([blob], "scaled-" + file.name.replace(/\.\w+$/, "") + ".jpg", { type: "image/jpeg" });
+  } catch {
+    return file; // the server will say what is wrong with it
+  }
+}
+
+async function scale(input) {
+  const form = input.form;
+  const whole = form.querySelector("input[name=whole]");
+  if (whole && whole.checked) return;
+  const says = document.getElementById(input.id + "-says");
+  const parcel = new DataTransfer();
+  let done = 0;
+  for (const file of input.files) {
+    if (says) says.textContent = `${++done} / ${input.files.length}`;
+    parcel.items.add(await scaled(file));
+  }
+  input.files = parcel.files;
+  if (says) says.textContent = says.dataset.ready.replace("{count}", String(parcel.files.length));
+}
+
+let working = Promise.resolve();
+document.addEventListener("change", (event) => {
+  const input = event.target;
+  if (input.matches("input[type=file][data-scale]")) {
+    working = scale(input);
+  }
+});
+
+document.addEventListener("submit", (event) => {
+  const form = event.target;
+  if (form.dataset.ready === "yes" || !form.querySelector("input[type=file][data-scale]")) return;
+  event.preventDefault(); // until the photographs are scaled
+  const presser = event.submitter;
+  working.then(() => {
+    form.dataset.ready = "yes";
+    form.requestSubmit(presser || undefined);
+    form.dataset.ready = "";
+  });
+});
+
+document.addEventListener("click", (event) => {
+  const pad = event.target.closest("[data-type]");
+  if (pad) {
+    const field = document.getElementById(pad.dataset.type);
+    const key = pad.value;
+    field.value = key === "back" ? field.value.slice(0, -1) : field.value + key;
+    event.preventDefault();
+  }
+  const choose = event.target.closest("[data-select]");
+  if (choose) {
+    const field = document.getElementById(choose.dataset.select);
+    field.focus();
+    field.select();
+    if (navigator.clipboard) navigator.clipboard.writeText(field.value).catch(() => {});
+  }
+});
+
+function whenShown() {
+  for (const field of document.querySelectorAll("textarea[data-selected]")) field.select();
+  const refused = document.getElementById("refused");
+  if (refused) refused.scrollIntoView({ block: "center" });
+}
+document.addEventListener("DOMContentLoaded", whenShown);

@@ -1,0 +1,1 @@
+"""What to pay: the pages of the first phase, in the order of its deeds."""

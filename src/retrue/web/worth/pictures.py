@@ -1,0 +1,83 @@
+"""One photograph at a time: what it shows, then the few things that it can answer."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from retrue.phases import worth
+from retrue.web.door import again, deed, hand, sum_of, to, typed
+from retrue.web.pages import render
+from retrue.web.worth.lots import keep_pictures
+
+
+async def show_pictures(request: Request, /, **more: Any) -> Response:
+    """All photographs of the lot, and a place to put more."""
+    lot, kinds = request.path_params["lot"], request.app.state.kinds
+    view = await deed(worth.view_lot, request, lot)
+    looks = await deed(worth.pictures, request, lot, kinds)
+    return render(request, "worth/pictures.html", view=view, looks=looks, **more)
+
+
+@again(show_pictures)
+async def post_pictures(request: Request) -> Response:
+    """Keep more photographs of this lot."""
+    lot = request.path_params["lot"]
+    form = await typed(request)
+    view = await deed(worth.view_lot, request, lot)
+    return await keep_pictures(request, view, form.files("pictures"), f"/lots/{lot}/pictures")
+
+
+async def next_picture(request: Request) -> Response:
+    """On to the next photograph that nobody has judged; to the price when there is none."""
+    lot = request.path_params["lot"]
+    look = await deed(worth.next_picture, request, lot, request.app.state.kinds)
+    return to(f"/lots/{lot}/pictures/{look.id}" if look else f"/lots/{lot}")
+
+
+async def show_picture(request: Request, /, **more: Any) -> Response:
+    """One photograph, large, with its answers; the price stands above it."""
+    lot, id = request.path_params["lot"], request.path_params["picture"]
+    kinds = request.app.state.kinds
+    view = await deed(worth.view_lot, request, lot)
+    look = await deed(worth.picture, request, lot, id, kinds)
+    return render(
+        request,
+        "worth/picture.html",
+        view=view,
+        look=look,
+        kinds=kinds,
+        line=await deed(worth.price_line, request, lot, kinds, **sum_of(request)),
+        **more,
+    )
+
+
+@again(show_picture)
+async def post_sort(request: Request) -> Response:
+    """Keep what the photograph shows and of which machine."""
+    lot, id = request.path_params["lot"], request.path_params["picture"]
+    form = await typed(request)
+    await deed(
+        worth.sort_picture,
+        request,
+        lot,
+        id,
+        request.app.state.kinds,
+        shot=form.text("shot") or None,
+        machine=form.text("machine") or None,
+        **hand(request),
+    )
+    return to(f"/lots/{lot}/pictures/{id}")
+
+
+@again(show_picture)
+async def post_tap(request: Request) -> Response:
+    """Keep one tap; "nothing bad" and "can't tell" go on to the next photograph."""
+    lot, id = request.path_params["lot"], request.path_params["picture"]
+    answer = (await typed(request)).text("answer")
+    kinds = request.app.state.kinds
+    await deed(worth.tap, request, lot, id, answer, kinds, **sum_of(request), **hand(request))
+    done = answer in (worth.NOTHING_BAD, worth.CANT_TELL)
+    return to(f"/lots/{lot}/pictures/next" if done else f"/lots/{lot}/pictures/{id}")

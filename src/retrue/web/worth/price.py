@@ -1,0 +1,82 @@
+"""The price page: the answer, next, what moved it, where the money goes, what is assumed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from retrue.cases.sheet import PriceSheet, QuestionRow
+from retrue.figures.money import money_picture
+from retrue.figures.moves import moves_picture
+from retrue.figures.rule import Spread
+from retrue.figures.rule import rule as draw_rule
+from retrue.phases import worth
+from retrue.phases.worth import LotView
+from retrue.web.door import deed, sum_of
+from retrue.web.pages import render
+from retrue.web.worth.fill import where_to_fill
+
+
+def rules(sheet: PriceSheet) -> tuple[str, str]:
+    """The answer on a graduated rule: one drawing for the laptop, one for the phone."""
+    spread = sheet.walk_away.spread
+    band = Spread(low=spread.low, even=spread.even, high=spread.high)
+    return both_ways(draw_rule, band, sheet.walk_away.amount, sheet.currency)
+
+
+def best_question(sheet: PriceSheet) -> QuestionRow | None:
+    """The one question that is worth most beyond its cost, if any is worth asking."""
+    worthy = [question for question in sheet.questions if question.net > 0]
+    return max(worthy, key=lambda question: question.net) if worthy else None
+
+
+def both_ways(draw: Callable[..., str], *given: Any) -> tuple[str, str]:
+    """A drawing for the laptop and one for the phone."""
+    return draw(*given), draw(*given, narrow=True)
+
+
+def picture_of_moves(sheet: PriceSheet) -> tuple[str, str]:
+    """What would move the price most; nothing where no price stands."""
+    now = sheet.walk_away.amount
+    if not sheet.moves or now is None:
+        return "", ""
+    return both_ways(moves_picture, sheet.moves, now, sheet.currency)
+
+
+def money_pictures(sheet: PriceSheet) -> dict[str, tuple[str, str]]:
+    """Where the money goes, machine by machine."""
+    return {
+        machine.name: both_ways(money_picture, machine.buckets, sheet.currency)
+        for machine in sheet.machines
+        if machine.buckets
+    }
+
+
+async def show_price(request: Request, /, **more: Any) -> Response:
+    """What to pay for this lot, and why."""
+    lot, kinds = request.path_params["lot"], request.app.state.kinds
+    view: LotView = await deed(worth.view_lot, request, lot)
+    sheet = await deed(worth.price, request, lot, kinds, **sum_of(request))
+    pictures = await deed(worth.pictures, request, lot, kinds)
+    said = await deed(worth.findings, request, lot, kinds)
+    return render(
+        request,
+        "worth/price.html",
+        view=view,
+        sheet=sheet,
+        kinds=kinds,
+        pictures=pictures,
+        unjudged=[look for look in pictures if not look.judged],
+        said=said,
+        frozen=await deed(worth.frozen, request, lot),
+        came=await deed(worth.came_of, request, lot),
+        rules=rules(sheet),
+        moves=picture_of_moves(sheet),
+        money_goes=money_pictures(sheet),
+        best=best_question(sheet),
+        assumed=[(row, where_to_fill(row.field, view)) for row in sheet.assumed],
+        **more,
+    )
