@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from retrue.base.refusals import Unusable
+from retrue.base.say import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +25,7 @@ class Money:
     def __add__(self, other: Money) -> Money:
         if self.currency != other.currency:
             raise Unusable(
-                f"{self.currency} and {other.currency} cannot be added",
-                remedy="Give the day's rate and change one of them first.",
+                say("{one} and {two} cannot be added", one=self.currency, two=other.currency),
+                remedy=say("Give the day's rate and change one of them first."),
             )
         return Money(self.amount + other.amount, self.currency)
