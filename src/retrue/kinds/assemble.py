@@ -71,9 +71,10 @@ def assemble(kind: Mapping[str, Any], rows: Rows) -> Kind:
         stop_cover={row["fault"]: _of(StopCover, row) for _, row in rows["stop_cover"]},
         cautions=_table(rows["caution"], lambda row: _of(Caution, row)),
         version=kind["version"],
+        mass_kg=kind["mass_kg"],
         hash="",
         as_found_share=next((row["resale_share"] for _, row in rows["state"]), {}),
-        marks=_marks(rows),
+        marks=_marks(kind, rows),
     )
 
 
@@ -177,8 +178,9 @@ def _changed(rows: Iterable[Row]) -> set[tuple[str, ...]]:
     }
 
 
-def _marks(rows: Rows) -> dict[str, str]:
-    return {
+def _marks(kind: Mapping[str, Any], rows: Rows) -> dict[str, str]:
+    own = {f"kind.{kind['id']}.{number}": mark for number, mark in kind["marks"].items()}
+    return own | {
         f"{section}.{entry.name()}.{number}": mark
         for section, group in rows.items()
         for entry, row in group

@@ -291,3 +291,4 @@ class Kind:
     base_log_odds: Mapping[str, float] = field(default_factory=dict)  # solved, per fault
     as_found_share: Mapping[int, float] = field(default_factory=dict)  # age -> share, not running
     marks: Mapping[str, str] = field(default_factory=dict)  # "cost.E10.amount" -> its own mark
+    mass_kg: float = 4000.0  # of a usual one: the move costs of this kind are for that mass

@@ -133,7 +133,7 @@ def _patched(entry: Entry, patch: Entry, wanted: set[str], whose: str) -> Iterat
     mark = patch.raw.get("mark") or whose
     yield replace(
         entry,
-        raw={**_merged(entry.raw, given), "kinds": inside},
+        raw={**_merged(entry.raw, given), **({} if entry.section == "kind" else {"kinds": inside})},
         overridden={
             **entry.overridden,
             **{path: (document, (*start, *path)) for path in leaves},
@@ -146,7 +146,7 @@ def _patched(entry: Entry, patch: Entry, wanted: set[str], whose: str) -> Iterat
 
 
 def _kinds(entry: Entry) -> list[str]:
-    kinds = entry.raw.get("kinds")
+    kinds = [entry.raw.get("id")] if entry.section == "kind" else entry.raw.get("kinds")
     return [kind for kind in kinds if isinstance(kind, str)] if isinstance(kinds, list) else []
 
 

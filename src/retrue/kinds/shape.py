@@ -57,8 +57,13 @@ _CURE = Key(read.choice("cure", "cure_or_live", "cure_or_live_if_owner_allows"))
 SECTIONS: Mapping[str, Section] = {
     "kind": Section(
         ("id",),
-        {"id": _NAME, "letter": _NAME, "name": _TEXT, "version": _TEXT},
-        marked=False,
+        {
+            "id": _NAME,
+            "letter": _NAME,
+            "name": _TEXT,
+            "version": _TEXT,
+            "mass_kg": _number(read.positive),
+        },
     ),
     "history": Section(
         ("id",),

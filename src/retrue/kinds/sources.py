@@ -13,7 +13,7 @@ from retrue.base.refusals import Problem
 from retrue.kinds.lines import Path, line_map
 
 LARGEST = 2_000_000  # bytes; the whole shipped library is a fifth of it
-_AT_LINE = re.compile(r"^(.*) \(at line (\d+), column (\d+)\)$", re.DOTALL)
+_AT = re.compile(r"^(.*) \(at (?:line (\d+), column (\d+)|end of document)\)$", re.DOTALL)
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,7 @@ def read_document(name: str, content: bytes) -> Document | Problem:
 
     Examples
     --------
-    >>> print(read_document("own.toml", b"prior = "))
+    >>> print(read_document("own.toml", b"prior = high\\n"))
     own.toml, line 1: this is not TOML: Invalid value. Mend the line, column 9.
     """
     if not content.strip():
@@ -68,7 +68,7 @@ def read_document(name: str, content: bytes) -> Document | Problem:
     if len(content) > LARGEST:
         return Problem(
             name,
-            f"the file has {len(content)} bytes, over the {LARGEST} a library file may have",
+            f"the file is larger than the {LARGEST} bytes a library file may have",
             "Give the file with your own numbers, nothing else.",
         )
     text = _decoded(name, content)
@@ -79,7 +79,7 @@ def read_document(name: str, content: bytes) -> Document | Problem:
     except RecursionError:
         return Problem(name, "its values are nested too deeply", "Keep to one value a line.")
     except ValueError as error:  # also an integer of thousands of digits
-        return _not_toml(name, str(error))
+        return _not_toml(name, text, str(error))
 
 
 def _decoded(name: str, content: bytes) -> str | Problem:
@@ -95,12 +95,15 @@ def _decoded(name: str, content: bytes) -> str | Problem:
         )
 
 
-def _not_toml(name: str, message: str) -> Problem:
-    found = _AT_LINE.match(message)
+def _not_toml(name: str, text: str, message: str) -> Problem:
+    found = _AT.match(message)
     if not found:
         return Problem(name, f"this is not TOML: {message}", "Mend the file.")
-    return Problem(
-        f"{name}, line {found[2]}",
-        f"this is not TOML: {found[1]}",
-        f"Mend the line, column {found[3]}.",
-    )
+    if found[2]:
+        line, remedy = found[2], f"Mend the line, column {found[3]}."
+    else:
+        line, remedy = (
+            str(len(text.rstrip().split("\n"))),
+            "Mend the line, or what stands above it.",
+        )
+    return Problem(f"{name}, line {line}", f"this is not TOML: {found[1]}", remedy)
