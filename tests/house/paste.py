@@ -5,6 +5,7 @@ Run it after a change: ``.venv/bin/python tests/house/paste.py``. A test compare
 
 from __future__ import annotations
 
+import ast
 import importlib
 import inspect
 import pkgutil
@@ -18,6 +19,7 @@ from starlette.routing import Mount, Route
 
 import retrue.cli
 from retrue.base.words import words
+from retrue.cases import sheet
 
 DOCS = Path(__file__).resolve().parents[2] / "docs"
 MARKED = re.compile(r"(<!-- pasted: (?P<what>\w+) -->\n).*?(<!-- end -->)", re.DOTALL)
@@ -91,12 +93,30 @@ def pasted_words() -> str:
     return "\n" + "\n".join(rows) + "\n\n"
 
 
+def pasted_json() -> str:
+    """A table for every part of the price sheet: key, type, what it means."""
+    source = inspect.getsource(sheet)
+    lines, parts = source.splitlines(), []
+    classes = [node for node in ast.parse(source).body if isinstance(node, ast.ClassDef)]
+    for node in reversed(classes):
+        rows = ["| key | type | what it is |", "|---|---|---|"]
+        for field in node.body:
+            if isinstance(field, ast.AnnAssign):
+                says = lines[field.lineno - 1].partition("  # ")[2]
+                kind = ast.unparse(field.annotation).replace("|", "or")
+                rows.append(f"| `{ast.unparse(field.target)}` | {kind} | {says} |")
+        about = (ast.get_docstring(node) or "").split("\n\n")[0].replace("\n", " ")
+        parts.append(f"## {node.name}\n\n{about}\n\n" + "\n".join(rows) + "\n")
+    return "\n" + "\n".join(parts) + "\n"
+
+
 PASTED: dict[str, Callable[[], str]] = {
     "help": pasted_help,
     "pages": pasted_pages,
     "words": pasted_words,
+    "json": pasted_json,
 }
-PAGES = {"help": "commands.md", "pages": "pages.md", "words": "vocabulary.md"}
+PAGES = {"help": "commands.md", "pages": "pages.md", "words": "vocabulary.md", "json": "json.md"}
 
 
 def pasted(text: str) -> str:
