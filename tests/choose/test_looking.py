@@ -19,7 +19,12 @@ from hypothesis.extra import numpy as arrays
 
 from retrue.base.chance import stream
 from retrue.base.refusals import Unusable
-from retrue.choose.looking import perfect_information, stack_answers, worth_of_answers
+from retrue.choose.looking import (
+    contenders,
+    perfect_information,
+    stack_answers,
+    worth_of_answers,
+)
 from retrue.choose.normal import inverse_normal, normal_density
 
 WALK = [0.0, 0.0, 0.0]
@@ -236,6 +241,16 @@ def test_the_best_of_three_equal_estimates_disappoints_by_0_846_of_their_error()
     three = np.array(np.meshgrid(points, points, points)).reshape(3, -1)
     share = normal_density(three).prod(axis=0)
     assert perfect_information(three, weights=share) == pytest.approx(0.846284, abs=0.002)
+
+
+def test_the_contenders_keep_what_the_truth_is_worth_and_the_best_mean():
+    source = stream(6, "contenders")
+    table = source.normal(0, 1_000, (200, 2_000)) + source.normal(0, 2_000, 200)[:, None]
+    kept = contenders(table, most=24)
+    assert len(kept) == 24
+    assert table.mean(axis=1).argmax() in kept
+    assert perfect_information(table[kept]) >= 0.95 * perfect_information(table)
+    assert contenders(table[:5], most=24).tolist() == [0, 1, 2, 3, 4]
 
 
 def test_a_worth_below_two_errors_is_reported_as_nothing():

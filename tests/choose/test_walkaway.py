@@ -11,15 +11,8 @@ from hypothesis.extra import numpy as arrays
 from retrue.base.chance import stream
 from retrue.base.refusals import Unusable
 from retrue.choose.normal import inverse_normal, normal_chance
-from retrue.choose.walkaway import (
-    Ranked,
-    best,
-    down_to_step,
-    effective_worlds,
-    sorry_chance,
-    walk_away,
-    weighted_quantile,
-)
+from retrue.choose.ranked import Ranked, effective_worlds, weighted_quantile
+from retrue.choose.walkaway import best, down_to_step, prices, sorry_chance, walk_away
 
 money = some.floats(-50_000, 50_000).map(lambda value: round(value, 2))
 gains = arrays.arrays(np.float64, some.integers(1, 60), elements=money)
@@ -128,6 +121,28 @@ def test_each_option_may_have_its_own_cost_of_a_unit_of_hammer():
     table = [[1_000.0, 1_000.0], [1_000.0, 1_000.0]]
     row, price = best(table, odds=0.8, k=[1.25, 1.0], step=10)
     assert (row, price.amount) == (1, 1_000.0)
+
+
+@given(some.integers(0, 500), some.integers(1, 30), some.floats(0.05, 0.95), some.booleans())
+def test_many_prices_at_once_are_those_of_each_option_alone(seed, worlds, odds, weighed):
+    source = stream(seed, "prices")
+    table = source.normal(2_000, 4_000, (6, worlds))
+    weights = source.random(worlds) + 0.01 if weighed else None
+    k = np.linspace(1.0, 1.5, 6)
+    alone = [
+        walk_away(row, odds=odds, k=cost, step=10, weights=weights).exact
+        for row, cost in zip(table, k, strict=True)
+    ]
+    found = prices(table, odds=odds, k=k, weights=weights)
+    assert found == pytest.approx(alone, abs=1e-9)
+    row, price = best(table, odds=odds, k=k, step=10, weights=weights)
+    assert price.exact == pytest.approx(max(alone), abs=1e-9)
+    assert found[row] == found.max()
+
+
+def test_of_options_that_carry_the_same_price_the_one_with_the_higher_mean_is_taken():
+    row, _ = best([[100.0] * 10, [100.0] * 9 + [500.0], [100.0] * 10], odds=0.8, k=1.0, step=10)
+    assert row == 1
 
 
 def test_a_row_ranked_once_gives_the_same_price_under_every_weighting():

@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from retrue.base.refusals import Unusable
 from retrue.choose.blocks import SIZE, block_sums
-from retrue.choose.walkaway import Ranked, effective_worlds
+from retrue.choose.ranked import Ranked, effective_worlds
 
 Floats = NDArray[np.float64]
 

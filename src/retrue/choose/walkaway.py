@@ -11,10 +11,19 @@ from numpy.typing import ArrayLike, NDArray
 
 from retrue.base.refusals import Unusable
 from retrue.choose.blocks import relative_weights
+from retrue.choose.ranked import HAIR, Ranked, all_finite, place_of, shares
+
+__all__ = [
+    "Ranked",
+    "WalkAway",
+    "best",
+    "down_to_step",
+    "prices",
+    "sorry_chance",
+    "walk_away",
+]
 
 Floats = NDArray[np.float64]
-
-_HAIR = 1e-9  # shares of weight closer than this are the same share
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,96 +46,6 @@ class WalkAway:
     p50: float
     p80: float
     p90: float
-
-
-def weighted_quantile(
-    values: ArrayLike, chance: float, *, weights: ArrayLike | None = None
-) -> float:
-    """Smallest value with at least this share of the weight at or below it.
-
-    Parameters
-    ----------
-    values : array_like of float, shape (worlds,)
-        Any unit.
-    chance : float
-        Between 0 and 1.
-    weights : array_like of float, shape (worlds,), optional
-        Not negative, not all zero; equal when left out.
-
-    Returns
-    -------
-    float
-        One of the values, in their unit: never more than ``chance`` of the weight lies below it.
-
-    Raises
-    ------
-    Unusable
-        Nothing to choose from, or weights that cannot be.
-
-    References
-    ----------
-    Hyndman and Fan 1996, Sample quantiles in statistical packages, The American Statistician
-    50(4), definition 1 (inverse of the distribution function).
-
-    Examples
-    --------
-    >>> weighted_quantile([30.0, 10.0, 20.0], 0.5)
-    20.0
-    >>> weighted_quantile([30.0, 10.0, 20.0], 0.5, weights=[8, 1, 1])
-    30.0
-    """
-    return Ranked(values).quantile(chance, weights=weights)
-
-
-class Ranked:
-    """One row of gains put in order once, so that many re-weightings of it are cheap.
-
-    Parameters
-    ----------
-    gain : array_like of float, shape (worlds,), money
-        Value of the option at price 0 less that of the best alternative, in each world.
-
-    Raises
-    ------
-    Unusable
-        No world, or a value that is not a number.
-    """
-
-    __slots__ = ("gain", "order", "ordered")
-
-    def __init__(self, gain: ArrayLike) -> None:
-        self.gain: Floats = np.asarray(gain, dtype=np.float64)
-        if self.gain.ndim != 1 or not self.gain.size or not np.isfinite(self.gain).all():
-            raise Unusable(
-                "the gains are not one number a world",
-                remedy="Give one finite gain for each world.",
-            )
-        self.order = np.argsort(self.gain, kind="stable")
-        self.ordered: Floats = self.gain[self.order]
-
-    def quantile(self, chance: float, *, weights: ArrayLike | None = None) -> float:
-        """Smallest gain with at least this share of the weight at or below it."""
-        return self._at(self._place(weights, chance))
-
-    def mean(self, *, weights: ArrayLike | None = None) -> float:
-        """Mean gain under the weights."""
-        if weights is None:
-            return float(self.gain.mean())
-        return float((_shares(weights, self.gain.size) * self.gain).sum())
-
-    def price(self, *, odds: float, k: float, weights: ArrayLike | None = None) -> float:
-        """Walk-away hammer price before rounding, in money; 0 where nothing is gained."""
-        all_in = min(self.mean(weights=weights), self.quantile(1 - odds, weights=weights))
-        return max(0.0, all_in) / k
-
-    def _place(self, weights: ArrayLike | None, chance: float) -> int:
-        if weights is None:
-            return math.ceil(chance * self.gain.size - _HAIR) - 1
-        below = np.cumsum(relative_weights(weights, self.gain.size)[self.order])
-        return int(np.searchsorted(below, below[-1] * (chance - _HAIR)))
-
-    def _at(self, place: int) -> float:
-        return float(self.ordered[min(max(place, 0), self.gain.size - 1)])
 
 
 def walk_away(
@@ -183,7 +102,7 @@ def walk_away(
     ranked = gain if isinstance(gain, Ranked) else Ranked(gain)
     mean = ranked.mean(weights=weights)
     at_odds = ranked.quantile(1 - odds, weights=weights)
-    share = _shares(weights, ranked.gain.size)
+    share = shares(weights, ranked.gain.size)
     by_mean = mean <= at_odds
     all_in = max(0.0, min(mean, at_odds))
     error = (
@@ -251,12 +170,57 @@ def best(
     if not rows.size:
         raise Unusable("there is no option to choose from", remedy="Give one row an option.")
     costs = np.broadcast_to(np.asarray(k, dtype=np.float64), (len(rows),))
-    prices = [
-        walk_away(row, odds=odds, k=float(cost), step=step, weights=weights)
-        for row, cost in zip(rows, costs, strict=True)
-    ]
-    place = max(range(len(prices)), key=lambda i: (prices[i].exact, prices[i].mean, -i))
-    return place, prices[place]
+    found = prices(rows, odds=odds, k=costs, weights=weights)
+    share = relative_weights(weights, rows.shape[1]) / rows.shape[1]
+    level = np.flatnonzero(found == found.max())
+    place = int(level[(rows[level] * share).sum(axis=1).argmax()])
+    price = walk_away(rows[place], odds=odds, k=float(costs[place]), step=step, weights=weights)
+    return place, price
+
+
+def prices(
+    gains: ArrayLike, *, odds: float, k: float | ArrayLike, weights: ArrayLike | None = None
+) -> Floats:
+    """Walk-away prices of many options at once, before rounding.
+
+    Parameters
+    ----------
+    gains : array_like of float, shape (options, worlds), money
+        Each option at price 0 less the best alternative.
+    odds, weights
+        As in `walk_away`.
+    k : float or array_like of float, shape (options,)
+        Money paid per unit of hammer, one for all options or one each.
+
+    Returns
+    -------
+    numpy.ndarray, shape (options,)
+        Hammer prices, money, not below 0; `walk_away` gives the same.
+
+    Raises
+    ------
+    Unusable
+        As in `walk_away`.
+
+    References
+    ----------
+    As in `walk_away`.
+
+    Examples
+    --------
+    >>> prices([[100.0, 300.0], [150.0, 160.0]], odds=0.8, k=1.25).tolist()
+    [80.0, 120.0]
+    """
+    rows = np.atleast_2d(np.asarray(gains, dtype=np.float64))
+    costs = np.broadcast_to(np.asarray(k, dtype=np.float64), (len(rows),))
+    _check(odds, float(costs.min()), 1.0)
+    if weights is not None:
+        each = [Ranked(row).price(odds=odds, k=1.0, weights=weights) for row in rows]
+        return np.asarray(np.array(each) / costs)
+    all_finite(rows)
+    place = place_of(1 - odds, rows.shape[1])
+    at_odds = np.array([np.partition(row, place)[place] for row in rows])
+    return np.asarray(np.maximum(np.minimum(rows.mean(axis=1), at_odds), 0.0) / costs)
 
 
 def sorry_chance(
@@ -295,8 +259,8 @@ def sorry_chance(
     0.25
     """
     values = np.asarray(gain, dtype=np.float64)
-    share = _shares(weights, values.size)
-    return float(share[values < price * k - _HAIR * max(1.0, abs(price * k))].sum())
+    share = shares(weights, values.size)
+    return float(share[values < price * k - HAIR * max(1.0, abs(price * k))].sum())
 
 
 def down_to_step(amount: float, step: float) -> float:
@@ -321,41 +285,8 @@ def down_to_step(amount: float, step: float) -> float:
     >>> down_to_step(7732.76, 10), down_to_step(0.3, 0.1)
     (7730.0, 0.3)
     """
-    steps = math.floor(amount / step + _HAIR)
+    steps = math.floor(amount / step + HAIR)
     return round(float(steps * step), 9)
-
-
-def effective_worlds(weights: ArrayLike | None, worlds: int) -> float:
-    """How many equal worlds a set of weights is worth.
-
-    Parameters
-    ----------
-    weights : array_like of float, shape (worlds,), or None
-        Weights; None for equal ones.
-    worlds : int
-        How many worlds there are.
-
-    Returns
-    -------
-    float
-        Between 1 and ``worlds``.
-
-    Raises
-    ------
-    Unusable
-        Weights that cannot be.
-
-    References
-    ----------
-    Kish 1965, Survey Sampling: (sum w)**2 / sum w**2.
-
-    Examples
-    --------
-    >>> effective_worlds([1, 1, 2], 3)
-    2.6666666666666665
-    """
-    share = _shares(weights, worlds)
-    return float(1 / (share**2).sum())
 
 
 def _quantile_error(ranked: Ranked, chance: float, share: Floats) -> float:
@@ -364,10 +295,6 @@ def _quantile_error(ranked: Ranked, chance: float, share: Floats) -> float:
     low = ranked.quantile(max(chance - wide, 0.0), weights=share)
     high = ranked.quantile(min(chance + wide, 1.0), weights=share)
     return (high - low) / 2
-
-
-def _shares(weights: ArrayLike | None, worlds: int) -> Floats:
-    return relative_weights(weights, worlds) / worlds
 
 
 def _check(odds: float, k: float, step: float) -> None:
