@@ -209,7 +209,9 @@ def _fill(
     table = start
     for _, message in bucket.messages:
         table = table * message
-    bucket.table = np.broadcast_to(table, (2,) * len(axes)) if table.size < 2 ** len(axes) else table
+    bucket.table = (
+        np.broadcast_to(table, (2,) * len(axes)) if table.size < 2 ** len(axes) else table
+    )
     return bucket
 
 

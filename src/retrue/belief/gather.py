@@ -156,9 +156,7 @@ def lone_groups(state: Gathered) -> list[Lone]:
     return groups
 
 
-def _lone(
-    state: Gathered, base: Frame, gates: tuple[int, ...], members: NDArray[np.bool_]
-) -> Lone:
+def _lone(state: Gathered, base: Frame, gates: tuple[int, ...], members: NDArray[np.bool_]) -> Lone:
     weight = state.plain[None]
     for gate in gates:
         table = state.gated[gate]

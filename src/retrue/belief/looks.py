@@ -209,6 +209,7 @@ def reading(
 
 def _reached(low: float, high: float, spreads: Sequence[Spread]) -> tuple[float, float]:
     """The interval, opened outward and moved in to where some part still reaches."""
+
     def mass(s: Spread) -> float:
         if low < s.median:
             return s.below(high) - s.below(low)

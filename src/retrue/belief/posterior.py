@@ -24,6 +24,10 @@ SMALL = 1e-250
 EXACT = 1e-10  # how far buckets may disagree about the total before whole tables are used
 
 
+class Impossible(ValueError):
+    """The evidence contradicts itself: its probability is zero."""
+
+
 def update(
     network: Network, evidence: Sequence[Evidence], *, most_cells: int = MOST_CELLS
 ) -> Posterior:
@@ -44,9 +48,10 @@ def update(
 
     Raises
     ------
+    Impossible
+        The evidence contradicts itself.
     ValueError
-        The evidence contradicts itself (its probability is zero), two findings have one key, or
-        a finding names something that is not a fault.
+        Two findings have one key, or one names something that is not a fault.
 
     Notes
     -----
@@ -73,7 +78,7 @@ def update(
     if answer is None:
         answer = _attempt(full, most_cells, whole=True)
     if answer is None:
-        raise ValueError("the evidence contradicts itself")
+        raise Impossible("the evidence contradicts itself")
     return answer
 
 
@@ -179,3 +184,39 @@ def _lone_marginals(
     share = (cells[:, base.entry_cell] * present / safe).sum(axis=0)
     each = np.bincount(base.entry_fault, weights=share, minlength=len(group.faults))
     marginal[state.network.roots :][group.faults] = each[group.faults]
+
+
+def probability_of(network: Network, evidence: Sequence[Evidence], one_more: Evidence) -> float:
+    """Chance of one more answer, given the evidence so far.
+
+    Parameters
+    ----------
+    network : Network
+    evidence : sequence of Evidence
+    one_more : Evidence
+        With a key of its own.
+
+    Returns
+    -------
+    float
+        P(one_more | evidence), 0 to 1.
+
+    Raises
+    ------
+    Impossible
+        The evidence so far contradicts itself.
+    ValueError
+        Two findings have one key.
+
+    Examples
+    --------
+    >>> from retrue.belief.looks import look
+    >>> net = Network(("f",), np.array([]), ((),), (np.array(0.5),))
+    >>> round(probability_of(net, [], look("a", "seen", [0], [0.8], 0.0)), 12)
+    0.4
+    """
+    before = update(network, evidence).log_evidence
+    try:
+        return math.exp(update(network, [*evidence, one_more]).log_evidence - before)
+    except Impossible:
+        return 0.0

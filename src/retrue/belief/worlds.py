@@ -12,6 +12,7 @@ from retrue.belief.frame import Factor, bits, frame
 from retrue.belief.gather import Gathered, Lone, gather, lone_factors, lone_groups
 from retrue.belief.narrow import left_out, narrowed
 from retrue.belief.network import Evidence, Network, Worlds
+from retrue.belief.posterior import Impossible
 from retrue.belief.tables import coupled_fault, unsigned
 
 Floats = NDArray[np.float64]
@@ -48,9 +49,10 @@ def draw(
 
     Raises
     ------
+    Impossible
+        The evidence contradicts itself.
     ValueError
-        The evidence contradicts itself, two findings have one key, or the uniforms do not have
-        one row a variable.
+        Two findings have one key, or the uniforms do not have one row a variable.
 
     Notes
     -----
@@ -75,7 +77,7 @@ def draw(
     groups = lone_groups(state)
     summed = sum_product(tables, turn, scaled=True)
     if not summed.total > 0.0:
-        raise ValueError("the evidence contradicts itself")
+        raise Impossible("the evidence contradicts itself")
     states = np.zeros(uniforms.shape, dtype=np.bool_)
     for bucket in reversed(summed.buckets):
         _draw_bucket(bucket, states, uniforms)

@@ -1,0 +1,330 @@
+"""Open looks and questions, and the chance of each answer in every drawn world."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from retrue.belief.looks import CANDID_PRIOR, PICTURE, Spread, look, reading
+from retrue.belief.network import Seen
+from retrue.cases.case import LotCase
+from retrue.cases.evidence import NOTHING, SAID
+from retrue.cases.network import CaseNetwork
+from retrue.kinds.library import Check, Measure, Question, Stage
+
+Singles = NDArray[np.float32]
+States = NDArray[np.bool_]
+
+GRADES: dict[Stage, int] = {"call": 0, "photo": 1, "visit_dead": 3, "visit_live": 3}
+REMOTE: tuple[Stage, ...] = ("photo", "call")
+VISIT: tuple[Stage, ...] = ("visit_dead", "visit_live")
+ASKING_MINUTES = 3.0  # own time to ask for a picture or on the telephone, and to judge it
+UNKNOWING = 0.3  # how readily people say that they do not know, against a full answer (judgement)
+ROUNDS = 40
+FAR = 1.5  # times the limit: the least that counts as far beyond it
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpenQuestion:
+    """Something that could still be looked at, asked or measured.
+
+    Attributes
+    ----------
+    machine, check : str
+        The check's id, or the id of a question of the telephone call.
+    text : str
+        The look's own words; for a question of the call, its English text.
+    channel : str
+        What would be used now.
+    minutes : float
+        Own time.
+    tool_hire : float
+        Money a day, 0 for tools the shop owns.
+    informant : str or None
+        Whose candour the answer would hang on; None for a picture or one's own eyes.
+    outcomes : tuple of str
+        Names of the answers, in the order of :func:`likelihoods`.
+    """
+
+    machine: str
+    check: str
+    text: str
+    channel: Stage
+    minutes: float
+    tool_hire: float
+    informant: str | None
+    outcomes: tuple[str, ...]
+
+
+def open_questions(case: LotCase, built: CaseNetwork) -> tuple[OpenQuestion, ...]:
+    """List what is still open before money goes.
+
+    Parameters
+    ----------
+    case : LotCase
+    built : CaseNetwork
+        The network of the same case.
+
+    Returns
+    -------
+    tuple of OpenQuestion
+        For every check at most two: from afar (a picture, else the call) and on a visit, each
+        only while no answer of that grade or better is kept; then the questions of the call about
+        past lives nobody has spoken of. A past life shared by the lot is asked once.
+    """
+    best = _best_grades(case, built)
+    found: list[OpenQuestion] = []
+    for machine, kind in built.kinds.items():
+        ways = (REMOTE, VISIT if _shown(case, machine) else VISIT[:1])
+        for check in kind.checks.values():
+            for way in ways:
+                channel = next((c for c in way if c in check.stages), None)
+                if channel and best.get((machine, check.id), -1) < GRADES[channel]:
+                    found.append(_of_check(case, machine, check, channel))
+    return (*found, *_calls(case, built))
+
+
+def _best_grades(case: LotCase, built: CaseNetwork) -> dict[tuple[str, str], int]:
+    best: dict[tuple[str, str], int] = {}
+    for kept in case.findings:
+        finding = kept.finding
+        if finding.check is None or (finding.answer in NOTHING and finding.reading is None):
+            continue
+        for machine in [finding.machine] if finding.machine else built.kinds:
+            key = machine, finding.check
+            best[key] = max(best.get(key, -1), finding.grade)
+    return best
+
+
+def _shown(case: LotCase, machine: str) -> bool:
+    """Whether the machine may still be shown under power."""
+    said = [
+        k.finding.answer
+        for k in case.findings
+        if k.finding.history == "NP" and k.finding.machine in (machine, None)
+    ]
+    return not said or said[-1] != "yes"
+
+
+def _of_check(case: LotCase, machine: str, check: Check, channel: Stage) -> OpenQuestion:
+    visit = channel in VISIT
+    owned = set(check.tools) <= set(case.shop.instruments)
+    if check.answers == "degree":
+        outcomes: tuple[str, ...] = ("not_seen", "slight", "severe")
+    elif visit and len(check.measures) == 1:
+        outcomes = ("within", "beyond", "far_beyond")
+    else:
+        outcomes = ("not_seen", "seen")
+    return OpenQuestion(
+        machine=machine,
+        check=check.id,
+        text=check.text,
+        channel=channel,
+        minutes=check.minutes if visit else min(check.minutes, ASKING_MINUTES),
+        tool_hire=check.tool_hire if visit and not owned else 0.0,
+        informant=case.lot.seller if channel == "call" else None,
+        outcomes=outcomes,
+    )
+
+
+def _calls(case: LotCase, built: CaseNetwork) -> Iterator[OpenQuestion]:
+    """Questions of the call about past lives, each set of variables once."""
+    spoken = {
+        built.histories.get((machine, str(k.finding.history)))
+        for k in case.findings
+        if k.finding.history is not None and k.finding.answer not in NOTHING
+        for machine in ([k.finding.machine] if k.finding.machine else built.kinds)
+    }
+    asked: set[tuple[str, tuple[int, ...]]] = set()
+    for machine, kind in built.kinds.items():
+        for question in kind.questions.values():
+            lives = _lives(question, machine, built)
+            key = question.id, tuple(lives.values())
+            if not lives or key in asked or spoken & set(lives.values()):
+                continue
+            asked.add(key)
+            names, _ = _telling(question, lives)
+            yield OpenQuestion(
+                machine=machine,
+                check=question.id,
+                text=question.ask.get("en", question.id),
+                channel="call",
+                minutes=ASKING_MINUTES,
+                tool_hire=0.0,
+                informant=case.lot.seller,
+                outcomes=names,
+            )
+
+
+def _lives(question: Question, machine: str, built: CaseNetwork) -> dict[str, int]:
+    """Past lives a question is about, and their variables."""
+    ids = {s.id for o in question.options for s in o.says if s.target == "history"}
+    return {
+        id: built.histories[machine, id] for id in sorted(ids) if (machine, id) in built.histories
+    }
+
+
+def _telling(question: Question, lives: dict[str, int]) -> tuple[tuple[str, ...], Singles]:
+    """Answers that differ in what they say, and P(answer | past lives), one column a state.
+
+    Options that say the same are one answer. Shares of the answers are chosen so that each speaks
+    with its own odds while all of them sum to one in every state.
+    """
+    states = (np.arange(1 << len(lives))[:, None] >> np.arange(len(lives))) & 1
+    merged: dict[tuple[tuple[str, float], ...], list[str]] = {}
+    for option in question.options:
+        odds = {
+            s.id: SAID.get(s.answer, 1.0)
+            for s in option.says
+            if s.target == "history" and s.id in lives
+        }
+        merged.setdefault(tuple(sorted(odds.items())), []).append(option.words)
+    weight = np.ones((len(merged), len(states)))
+    for row, said in enumerate(merged):
+        for id, odds in said:
+            weight[row] *= np.where(states[:, list(lives).index(id)] == 1, odds, 1.0)
+    share = np.where((weight == 1.0).all(axis=1), UNKNOWING, 1.0) / weight.max(axis=1)
+    for _ in range(ROUNDS):
+        share *= weight @ (1.0 / (share @ weight)) / weight.sum(axis=1)
+    chance = share[:, None] * weight
+    names = tuple(" / ".join(words) for words in merged.values())
+    return names, (chance / chance.sum(axis=0)).astype(np.float32)
+
+
+def likelihoods(
+    questions: Sequence[OpenQuestion], built: CaseNetwork, states: States
+) -> list[Singles]:
+    """Give the chance of every answer to every question in every world.
+
+    Parameters
+    ----------
+    questions : sequence of OpenQuestion
+        From :func:`open_questions` of the same case.
+    built : CaseNetwork
+    states : ndarray of bool, shape (variables, worlds)
+        Drawn worlds.
+
+    Returns
+    -------
+    list of ndarray of float32, shape (outcomes, worlds)
+        One for each question; the outcomes of one question sum to one in every world.
+
+    Notes
+    -----
+    The same looks, degrees and readings as evidence of the answer would use; a number is reduced
+    to three bands: within its limit, beyond it, far beyond it.
+    """
+    present = states.astype(np.float32)
+    size = sum(len(q.outcomes) for q in questions)
+    block = np.empty((size, states.shape[1]), dtype=np.float32)
+    answers: list[Singles] = []
+    place = 0
+    for question in questions:
+        rows = block[place : place + len(question.outcomes)]
+        place += len(question.outcomes)
+        kind = built.kinds[question.machine]
+        if question.check in kind.checks:
+            _check_rows(question, kind.checks[question.check], built, present, rows)
+        else:
+            _call_rows(question, kind.questions[question.check], built, states, rows)
+        answers.append(rows)
+    return answers
+
+
+def _call_rows(
+    question: OpenQuestion, asked: Question, built: CaseNetwork, states: States, rows: Singles
+) -> None:
+    lives = _lives(asked, question.machine, built)
+    _, chance = _telling(asked, lives)
+    index = np.zeros(states.shape[1], dtype=np.intp)
+    for bit, variable in enumerate(lives.values()):
+        index += states[variable].astype(np.intp) << bit
+    np.take(chance, index, axis=1, out=rows)
+
+
+def _check_rows(
+    question: OpenQuestion, check: Check, built: CaseNetwork, present: Singles, rows: Singles
+) -> None:
+    """Fill in P(answer | world) of one look, by the chances of staying under each degree."""
+    steps = _steps(question, check, built)
+    gate = None if question.informant is None else built.candid.get(question.informant)
+    under = np.empty((len(rows) + 1, rows.shape[1]), dtype=np.float32)
+    under[0], under[-1] = 0.0, 1.0
+    for step, row in zip(steps, under[1:-1], strict=True):
+        _under(step, question.informant is not None, gate, present, row)
+    np.subtract(under[1:], under[:-1], out=rows)
+
+
+def _steps(question: OpenQuestion, check: Check, built: CaseNetwork) -> list[Seen]:
+    """One product for each degree but the last: the chance of no more than that."""
+    if "within" in question.outcomes:
+        return _bands(question, check, built)
+    gate = 0 if question.informant is not None else None
+    fitted = [f for f in check.links if (question.machine, f) in built.faults]
+    seen = look(
+        check.id,
+        "slight",
+        [built.faults[question.machine, f] for f in fitted],
+        [check.links[f] for f in fitted],
+        check.leak,
+        share=PICTURE if question.channel == "photo" else 1.0,
+        gate=gate,
+    )
+    order = (1, 0) if len(question.outcomes) == 3 else (1,)
+    return [
+        Seen(seen.key, seen.faults, np.abs(seen.coefficient[:, [t]]), seen.ratio[:, [t]], gate)
+        for t in order
+    ]
+
+
+def _bands(question: OpenQuestion, check: Check, built: CaseNetwork) -> list[Seen]:
+    measure = built.kinds[question.machine].measures[check.measures[0]]
+    healthy = Spread(measure.healthy.median, measure.healthy.log_sd)
+    parts = {
+        built.faults[question.machine, f]: Spread(p.median, p.log_sd)
+        for f, p in measure.parts.items()
+        if (question.machine, f) in built.faults
+    }
+    first = []
+    for limit in (measure.check_limit, _far(measure)):
+        low, high = (0.0, limit) if measure.bad_side == "high" else (limit, np.inf)
+        seen = reading(check.id, low, high, healthy, parts, measure.bad_side)
+        first.append(Seen(seen.key, seen.faults, seen.coefficient[:, :1], seen.ratio[:, :1]))
+    return first
+
+
+def _far(measure: Measure) -> float:
+    """Where a number is far beyond its limit: the middle of what the faults themselves show."""
+    logs = [float(np.log(p.median)) for p in measure.parts.values()]
+    middle = float(np.exp(np.mean(logs))) if logs else measure.check_limit
+    if measure.bad_side == "high":
+        return max(middle, FAR * measure.check_limit)
+    return min(middle, measure.check_limit / FAR)
+
+
+def _under(step: Seen, told: bool, gate: int | None, present: Singles, row: Singles) -> None:
+    """P(no more than this | world), told through an informant who may not be candid."""
+    there = present[list(step.faults)]
+    _product(step, len(step.ratio) - 1, there, row)
+    if not told:
+        return
+    guarded = np.empty_like(row)
+    _product(step, 0, there, guarded)
+    candid = np.float32(CANDID_PRIOR) if gate is None else present[gate]
+    row -= guarded
+    row *= candid
+    row += guarded
+
+
+def _product(step: Seen, which: int, there: Singles, row: Singles) -> None:
+    """coefficient times the product of ratio ** present, through logarithms."""
+    logs = np.log(np.maximum(step.ratio[which, 0], 1e-30)).astype(np.float32)
+    if len(logs):
+        np.matmul(logs, there, out=row)
+        np.exp(row, out=row)
+        row *= np.float32(step.coefficient[which, 0])
+    else:
+        row[:] = step.coefficient[which, 0]
