@@ -18,6 +18,7 @@ import click
 from starlette.routing import Mount, Route
 
 import retrue.cli
+from retrue.base.unit_table import TWO_MEANINGS, UNITS
 from retrue.base.words import words
 from retrue.cases import sheet
 
@@ -93,6 +94,21 @@ def pasted_words() -> str:
     return "\n" + "\n".join(rows) + "\n\n"
 
 
+def pasted_units() -> str:
+    """A table of all units that a person may write."""
+    rows = ["| measures | unit, and other ways to write it |", "|---|---|"]
+    for measures in dict.fromkeys(unit.measures for unit in UNITS):
+        told = [
+            f"`{unit.symbol}`" + "".join(f" {name}" for name in unit.names)
+            for unit in UNITS
+            if unit.measures == measures
+        ]
+        rows.append(f"| {measures} | {'; '.join(told)} |")
+    for name, meanings in TWO_MEANINGS.items():
+        rows.append(f"| refused: `{name}` means two things | write {' or '.join(meanings)} |")
+    return "\n" + "\n".join(rows) + "\n\n"
+
+
 def pasted_json() -> str:
     """A table for every part of the price sheet: key, type, what it means."""
     source = inspect.getsource(sheet)
@@ -115,8 +131,15 @@ PASTED: dict[str, Callable[[], str]] = {
     "pages": pasted_pages,
     "words": pasted_words,
     "json": pasted_json,
+    "units": pasted_units,
 }
-PAGES = {"help": "commands.md", "pages": "pages.md", "words": "vocabulary.md", "json": "json.md"}
+PAGES = {
+    "help": "commands.md",
+    "pages": "pages.md",
+    "words": "vocabulary.md",
+    "units": "vocabulary.md",
+    "json": "json.md",
+}
 
 
 def pasted(text: str) -> str:
