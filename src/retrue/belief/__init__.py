@@ -1,1 +1,1 @@
-"""What is probably wrong: the exact posterior over faults and past lives, and worlds drawn from it."""
+"""What is probably wrong: the exact posterior over faults and past lives, and drawn worlds."""

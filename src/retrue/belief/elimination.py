@@ -184,7 +184,7 @@ def sum_product(factors: Sequence[Factor], turn: Order, *, scaled: bool) -> Summ
     for i, (variable, around) in enumerate(zip(turn.variables, turn.neighbours, strict=True)):
         bucket = _fill(variable, around, waiting[i], arriving[i])
         buckets.append(bucket)
-        message = _summed(bucket.table, bucket.place)
+        message = bucket.table.sum(axis=bucket.place)
         if scaled and (largest := float(np.abs(message).max())) > 0.0:
             message, bucket.scale = message / largest, largest
             log_scale += float(np.log(largest))
@@ -209,15 +209,8 @@ def _fill(
     table = start
     for _, message in bucket.messages:
         table = table * message
-    bucket.table = (
-        np.broadcast_to(table, (2,) * len(axes)) if table.size < 2 ** len(axes) else table
-    )
+    bucket.table = np.broadcast_to(table, (2,) * len(axes))
     return bucket
-
-
-def _summed(table: Floats, place: int) -> Floats:
-    ahead = (slice(None),) * place
-    return np.asarray(table[(*ahead, 0)] + table[(*ahead, 1)])
 
 
 def sum_back(summed: Summed, visit: Callable[[Bucket, Floats], None]) -> None:
@@ -236,7 +229,7 @@ def sum_back(summed: Summed, visit: Callable[[Bucket, Floats], None]) -> None:
         bucket = summed.buckets[i]
         around = outside.pop(i, None)
         if around is None:
-            own = float(_summed(bucket.table, bucket.place))
+            own = float(bucket.table.sum(axis=bucket.place))
             around = np.full((1,) * len(bucket.axes), 1.0 / own)
         visit(bucket, around)
         if not bucket.messages:
@@ -245,10 +238,9 @@ def sum_back(summed: Summed, visit: Callable[[Bucket, Floats], None]) -> None:
         for _, message in bucket.messages[:-1]:
             ahead.append(ahead[-1] * message)
         behind = around
-        for (source, message), before in zip(reversed(bucket.messages), reversed(ahead)):
+        for (source, message), before in zip(bucket.messages[::-1], ahead[::-1], strict=True):
             outside[source] = _outside(behind * before, message, summed.buckets[source])
             behind = behind * message
-    return None
 
 
 def _outside(rest: Floats, message: Floats, source: Bucket) -> Floats:

@@ -185,9 +185,9 @@ def _factor(scope: int, gate_mask: int, gates: tuple[int, ...], cells: Floats) -
     """Axes in order: gates stand among the roots by their number."""
     axes = [*gates, *bits(scope)]
     both = bits(scope | gate_mask)
-    place = {b: i for i, b in enumerate(both)}
+    letter = {b: chr(97 + i) for i, b in enumerate(both)}
     shaped = cells.reshape((2,) * len(axes))
-    table = np.einsum(shaped, [place[a] for a in axes], [place[b] for b in both])
+    table = np.einsum("".join(letter[a] for a in axes) + "->" + "".join(letter.values()), shaped)
     return Factor(scope | gate_mask, np.ascontiguousarray(table))
 
 
@@ -198,5 +198,7 @@ def by_gates(scope: int, gates: tuple[int, ...], table: Floats) -> Floats:
     if len(axes) == len(both):
         return table.transpose([both.index(a) for a in axes]).reshape(1 << len(gates), -1)
     wide = np.zeros((2,) * len(axes))
-    np.einsum(wide, [both.index(a) for a in axes], list(range(len(both))))[...] = table
+    letter = {b: chr(97 + i) for i, b in enumerate(both)}
+    way = "".join(letter[a] for a in axes) + "->" + "".join(letter.values())
+    np.einsum(way, wide)[...] = table
     return wide.reshape(1 << len(gates), -1)

@@ -32,7 +32,7 @@ def look(
     links: Sequence[float],
     leak: float,
     *,
-    share: float = 1.0,
+    share: float | Sequence[float] = 1.0,
     gate: int | None = None,
 ) -> Seen:
     """Make evidence of a look: was it seen, and how badly.
@@ -49,8 +49,9 @@ def look(
         Chance that each shows, if it is there, 0 to 1; the leak is outside.
     leak : float
         Chance of seeing it with none of them there, 0 to 1.
-    share : float
-        Of every link, for a judged picture or a fault since cured; the leak stays.
+    share : float or sequence of float
+        Of every link, for a judged picture; or of each, where a fault may since be cured
+        (1 - cured). The leak stays.
     gate : int, optional
         The informant's candour. Not candid: links and leak times 0.3.
 
@@ -78,7 +79,7 @@ def look(
     [[1.0, -0.9]]
     """
     rows = (1.0,) if gate is None else (NOT_CANDID, 1.0)
-    link = np.asarray(links, dtype=np.float64).reshape(len(faults)) * share
+    link = np.asarray(links, dtype=np.float64).reshape(len(faults)) * np.asarray(share)
     unseen = [(1.0 - leak * row, 1.0 - link * row) for row in rows]
     mild = [(1.0 - leak * row * SEVERE_LEAK, 1.0 - link * row * SEVERE_LINK) for row in rows]
     sure = [(1.0, np.ones(len(faults)))] * len(rows)
@@ -98,14 +99,15 @@ def _signed(
     gate: int | None,
 ) -> Seen:
     """First term minus the second, one row for each state of the gate."""
-    sign = (1.0, -1.0)
-    coefficient = [[s * part[0] for s, part in zip(sign, row)] for row in zip(*terms)]
-    ratio = [[part[1] for part in row] for row in zip(*terms)]
+    level = np.array([[part[0] for part in term] for term in terms], dtype=np.float64)
+    level[1:] *= -1.0
+    ratio = np.array([[part[1] for part in term] for term in terms], dtype=np.float64)
+    shape = (len(terms), len(terms[0]), len(faults))
     return Seen(
         key=key,
         faults=tuple(faults),
-        coefficient=np.array(coefficient, dtype=np.float64),
-        ratio=np.array(ratio, dtype=np.float64).reshape(len(ratio), len(terms), len(faults)),
+        coefficient=np.ascontiguousarray(level.T),
+        ratio=np.ascontiguousarray(ratio.reshape(shape).transpose(1, 0, 2)),
         gate=gate,
     )
 
@@ -200,7 +202,9 @@ def reading(
     near, far = (high, low) if bad_side == "high" else (low, high)
 
     def term(value: float) -> list[tuple[float, Floats]]:
-        part = (lambda s: s.below(value)) if bad_side == "high" else (lambda s: s.above(value))
+        def part(spread: Spread) -> float:
+            return spread.below(value) if bad_side == "high" else spread.above(value)
+
         ratio = np.array([1.0 - share * (1.0 - part(parts[j])) for j in order])
         return [(part(healthy), ratio)]
 

@@ -109,9 +109,9 @@ def _index(variables: Sequence[int], states: States) -> Index:
 
 def _draw_bucket(bucket: Bucket, states: States, uniforms: Singles) -> None:
     """One variable of the sum, given those after it in the order."""
-    ahead = (slice(None),) * bucket.place
-    absent, present = bucket.table[(*ahead, 0)], bucket.table[(*ahead, 1)]
-    whole = absent + present
+    halves = bucket.table.reshape(1 << bucket.place, 2, -1)
+    present = halves[:, 1]
+    whole = halves[:, 0] + present
     chance = np.divide(present, whole, out=np.zeros(whole.shape), where=whole > 0.0)
     flat = chance.astype(np.float32).reshape(-1)
     rest = [b for b in bucket.axes if b != bucket.variable]

@@ -176,12 +176,12 @@ def _telling(question: Question, lives: dict[str, int]) -> tuple[tuple[str, ...]
     states = (np.arange(1 << len(lives))[:, None] >> np.arange(len(lives))) & 1
     merged: dict[tuple[tuple[str, float], ...], list[str]] = {}
     for option in question.options:
-        odds = {
+        told = {
             s.id: SAID.get(s.answer, 1.0)
             for s in option.says
             if s.target == "history" and s.id in lives
         }
-        merged.setdefault(tuple(sorted(odds.items())), []).append(option.words)
+        merged.setdefault(tuple(sorted(told.items())), []).append(option.words)
     weight = np.ones((len(merged), len(states)))
     for row, said in enumerate(merged):
         for id, odds in said:
@@ -320,7 +320,7 @@ def _under(step: Seen, told: bool, gate: int | None, present: Singles, row: Sing
 
 
 def _product(step: Seen, which: int, there: Singles, row: Singles) -> None:
-    """coefficient times the product of ratio ** present, through logarithms."""
+    """Coefficient times the product of ratio ** present, through logarithms."""
     logs = np.log(np.maximum(step.ratio[which, 0], 1e-30)).astype(np.float32)
     if len(logs):
         np.matmul(logs, there, out=row)

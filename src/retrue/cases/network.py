@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from retrue.base.refusals import Problem, Unknown
 from retrue.belief.base_odds import fault_table, solve_base
@@ -14,6 +15,8 @@ from retrue.belief.network import Network
 from retrue.cases.case import LotCase
 from retrue.kinds.library import Fault, Kind
 from retrue.records.facts import Finding, Machine
+
+Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -69,7 +72,9 @@ def build(case: LotCase, kinds: Mapping[str, Kind]) -> CaseNetwork:
     of = _kinds(case.machines, kinds)
     roots = _Roots(case, of)
     faults: dict[tuple[str, str], int] = {}
-    names, parents, tables = [], [], []
+    names: list[str] = []
+    parents: list[tuple[int, ...]] = []
+    tables: list[Floats] = []
     seen: dict[str, int] = {}
     for machine in case.machines:
         kind = of[machine.name]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 REFERENCE_C = 40.0
 HALVING_K = 10.0
 
@@ -46,4 +48,4 @@ def at_40_c(resistance_megohm: float, winding_c: float) -> float:
     """
     if not resistance_megohm > 0.0:
         raise ValueError("an insulation resistance is a positive number of megohm")
-    return resistance_megohm * 0.5 ** ((REFERENCE_C - winding_c) / HALVING_K)
+    return resistance_megohm * math.pow(2.0, (winding_c - REFERENCE_C) / HALVING_K)
