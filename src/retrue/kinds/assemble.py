@@ -25,7 +25,7 @@ from retrue.kinds.library import (
     Shot,
     StopCover,
 )
-from retrue.kinds.retune import retuned
+from retrue.kinds.retune import Changed, retuned
 from retrue.kinds.shelves import Row, Rows
 
 T = TypeVar("T")
@@ -170,11 +170,11 @@ def _speaks(chip: Any, checks: set[str]) -> bool:
     return chip.target != "check" or chip.id in checks
 
 
-def _changed(rows: Iterable[Row]) -> set[tuple[str, ...]]:
+def _changed(rows: Iterable[Row]) -> Changed:
     return {
-        (entry.name(), *(str(part) for part in path))
+        (entry.name(), *(str(part) for part in path)): before
         for entry, _ in rows
-        for path in entry.overridden
+        for path, before in entry.before.items()
     }
 
 

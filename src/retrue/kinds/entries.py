@@ -24,6 +24,7 @@ class Entry:
     origin: Origin
     overridden: Mapping[Path, Origin] = field(default_factory=dict)
     own_marks: Mapping[str, str] = field(default_factory=dict)
+    before: Mapping[Path, Any] = field(default_factory=dict)  # shipped values of what is own
 
     def name(self) -> str:
         """Name it inside its section: ``F01``, ``F01:repair``."""
@@ -37,15 +38,20 @@ class Entry:
 
     def where(self, path: Path = ()) -> str:
         """Name file, line, entry and key of one of its values."""
-        document, start = self.origin
-        spot = (*start, *path)
+        document, spot = self._origin_of(path)
+        tail = ".".join(str(part) for part in path)
+        return ", ".join(filter(None, (document.where(spot), self.label(), tail)))
+
+    def _origin_of(self, path: Path) -> Origin:
         for length in range(len(path), 0, -1):
             if path[:length] in self.overridden:
                 document, base = self.overridden[path[:length]]
-                spot = (*base, *path[length:])
-                break
-        tail = ".".join(str(part) for part in path)
-        return ", ".join(filter(None, (document.where(spot), self.label(), tail)))
+                return document, (*base, *path[length:])
+        for own, origin in self.overridden.items():
+            if path and own[: len(path)] == path:
+                return origin
+        document, start = self.origin
+        return document, (*start, *path)
 
 
 def entries_of(document: Document, problems: list[Problem]) -> Iterator[Entry]:

@@ -46,7 +46,8 @@ def line_map(text: str) -> Mapping[Path, int]:
             inside = inside if depth > 0 else None
         elif header := _HEADER.match(line):
             table = _table(header[2], header[1] == "[[", counts)
-            found.setdefault(table, number)
+            for path in (table, table[:-1]):
+                found.setdefault(path, number)
         elif value := _VALUE.match(line):
             name = next(part for part in value.groups() if part is not None)
             path = (*table, *(name.split(".") if value[3] else (name,)))

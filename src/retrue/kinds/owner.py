@@ -91,10 +91,12 @@ def _stranger(
     if missing:
         return Problem(patch.where((missing[0],)), "is missing", f"Say which {patch.section}.")
     known = [name for part, name in shelf if part == patch.section]
+    first = str(patch.raw[section.named_by[0]])
+    alike = [name for name in known if name.startswith(f"{first}:")]
     return Problem(
-        patch.where((section.named_by[0],)),
+        patch.where((section.named_by[-1 if alike else 0],)),
         f"unknown {patch.section} {patch.name()}",
-        nearest(patch.name(), known),
+        nearest(patch.name(), alike or known),
     )
 
 
@@ -138,6 +140,7 @@ def _patched(entry: Entry, patch: Entry, wanted: set[str], whose: str) -> Iterat
             **entry.overridden,
             **{path: (document, (*start, *path)) for path in leaves},
         },
+        before={**{path: _value(entry.raw, path) for path in leaves}, **entry.before},
         own_marks={
             **entry.own_marks,
             **{".".join(str(part) for part in path): mark for path in leaves},
@@ -157,6 +160,12 @@ def _merged(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, Any
         both = isinstance(value, dict) and isinstance(under, dict)
         merged[key] = _merged(under, value) if both and under is not None else value
     return merged
+
+
+def _value(table: Any, path: Path) -> Any:
+    for key in path:
+        table = table.get(key) if isinstance(table, dict) else None
+    return table
 
 
 def _leaves(given: Mapping[str, Any], path: Path) -> Iterator[Path]:
