@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
+
 from retrue.base.refusals import (
     NotAllowed,
     NotKept,
@@ -13,6 +15,7 @@ from retrue.base.refusals import (
     Unreadable,
     Unusable,
 )
+from retrue.cases.sheet_json import dumps
 
 EXIT_CODES: dict[type[Refusal], int] = {
     Unreadable: 2,
@@ -35,3 +38,28 @@ def lines(refusal: Refusal) -> list[str]:
     ["there is no lot 'x'", 'retrue lot list names them.']
     """
     return [refusal.reason, *(str(problem) for problem in refusal.problems), refusal.remedy]
+
+
+def as_object(refusal: Refusal) -> str:
+    """A refusal for programs, in the manner of every other answer.
+
+    Examples
+    --------
+    >>> print(as_object(Unknown("there is no lot 'x'", remedy="Look again.")))
+    {
+      "problems": [],
+      "reason": "there is no lot 'x'",
+      "refusal": "Unknown",
+      "remedy": "Look again.",
+      "schema": 1
+    }
+    """
+    return dumps(
+        {
+            "problems": [asdict(problem) for problem in refusal.problems],
+            "reason": refusal.reason,
+            "refusal": type(refusal).__name__,
+            "remedy": refusal.remedy,
+            "schema": 1,
+        }
+    )

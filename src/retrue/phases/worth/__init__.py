@@ -6,12 +6,14 @@ id of the machine's first record or its name in the lot. ``kinds`` is the mappin
 """
 
 from retrue.phases.worth.call import CallLine, answer_call, call_sheet
-from retrue.phases.worth.close import dangers, freeze, frozen, outcome, overtype
+from retrue.phases.worth.close import dangers, freeze, frozen, frozen_number, outcome, overtype
 from retrue.phases.worth.judge import (
     Judged,
+    judge_case,
     keep_finding,
     keep_findings,
     price,
+    price_case,
     withdraw,
 )
 from retrue.phases.worth.kept import (
@@ -55,6 +57,7 @@ from retrue.phases.worth.pictures import (
 )
 from retrue.phases.worth.plate import PlateLine, keep_plate, plate_sheet
 from retrue.phases.worth.seller import LANGUAGES, questions_for_seller
+from retrue.phases.worth.taking import keep_case
 from retrue.phases.worth.taps import tap
 from retrue.phases.worth.visit import (
     VisitAnswer,
@@ -95,8 +98,11 @@ __all__ = [
     "findings",
     "freeze",
     "frozen",
+    "frozen_number",
     "history_of",
+    "judge_case",
     "keep_alternative",
+    "keep_case",
     "keep_finding",
     "keep_findings",
     "keep_need",
@@ -120,6 +126,7 @@ __all__ = [
     "pictures",
     "plate_sheet",
     "price",
+    "price_case",
     "price_line",
     "questions_for_seller",
     "sort_picture",

@@ -126,7 +126,7 @@ def freeze(
         It would rise and no reason was typed; or there is no price to freeze.
     """
     view = view_lot(shop, lot)
-    fact = _number(view.id, price(shop, view.id, kinds, seed=seed, worlds=worlds), reason)
+    fact = frozen_number(view.id, price(shop, view.id, kinds, seed=seed, worlds=worlds), reason)
     stands = frozen(shop, view.id)
     if stands is None:
         return shop.add(fact, **hand)
@@ -227,7 +227,23 @@ def dangers(sheet: PriceSheet, count: int = DANGERS) -> tuple[str, ...]:
     )
 
 
-def _number(lot: str, sheet: PriceSheet, reason: str) -> Frozen:
+def frozen_number(lot: str, sheet: PriceSheet, reason: str = "") -> Frozen:
+    """The number to freeze, of a finished sheet; NotYet where there is no price.
+
+    Parameters
+    ----------
+    lot : str
+        Its id, or its name.
+    sheet : PriceSheet
+        As priced.
+    reason : str
+        Why it may rise.
+
+    Returns
+    -------
+    Frozen
+        Three numbers, three dangers, the whole sheet.
+    """
     walk = sheet.walk_away
     if walk.amount is None or walk.all_in is None:
         raise NotYet(

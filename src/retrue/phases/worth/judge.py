@@ -92,12 +92,54 @@ def price_of(
     known = shop.recall(key)
     if known is not None:
         return from_json(known)
+    sheet = price_case(case, kinds, seed=seed, worlds=worlds)
+    shop.remember(key, to_json(sheet).encode())
+    return sheet
+
+
+def price_case(
+    case: LotCase, kinds: Mapping[str, Kind], *, seed: int = SEED, worlds: int = WORLDS
+) -> PriceSheet:
+    """The price sheet of a case that stands in a file, or of any other."""
     # Only a price needs the sums behind it; a note or a list shall not wait for them.
     from retrue.cases.pricing import price as work_out
 
-    sheet = work_out(case, kinds, seed=seed, worlds=worlds)
-    shop.remember(key, to_json(sheet).encode())
-    return sheet
+    return work_out(case, kinds, seed=seed, worlds=worlds)
+
+
+def judge_case(
+    before: LotCase,
+    after: LotCase,
+    id: str,
+    kinds: Mapping[str, Kind],
+    *,
+    seed: int = SEED,
+    worlds: int = WORLDS,
+) -> Judged:
+    """What a finding written into a file did to the price; it is written whatever this says.
+
+    Parameters
+    ----------
+    before, after : LotCase
+        The file without it and with it.
+    id : str
+        Of the finding.
+    kinds : mapping of str to Kind
+        The library.
+    seed, worlds : int
+        Of the price.
+
+    Returns
+    -------
+    Judged
+        No records: a file has none.
+    """
+    try:
+        first = price_case(before, kinds, seed=seed, worlds=worlds)
+        then = price_case(after, kinds, seed=seed, worlds=worlds)
+    except Refusal as refusal:
+        return Judged((), None, None, f"{refusal.reason} {refusal.remedy}")
+    return Judged((), first, then)
 
 
 def keep_finding(

@@ -1,0 +1,52 @@
+"""What the wiring hands to every command: the shop, the kinds, the clock, the printer, the server.
+
+The command door knows none of them by name; tests hand it others.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from contextlib import AbstractContextManager
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any, Protocol
+
+from retrue.cases.sheet import PriceSheet
+from retrue.kinds.library import Kind
+from retrue.phases.worth import VisitPack
+from retrue.records.facts import Frozen
+from retrue.records.hand import Hand
+from retrue.records.shop import RecordShop
+
+
+class Printer(Protocol):
+    """Makes PDF of what was frozen or chosen."""
+
+    def frozen(self, fact: Frozen, sheet: PriceSheet, by: str) -> bytes:
+        """One page to hold while bidding."""
+        ...
+
+    def visit(self, pack: VisitPack, sheet: PriceSheet, by: str) -> bytes:
+        """At most two pages to tick in pencil."""
+        ...
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class House:
+    """The concrete things a command works with."""
+
+    open_shop: Callable[[str | None], AbstractContextManager[RecordShop]]
+    kinds: Callable[[], Mapping[str, Kind]]
+    clock: Callable[[], datetime]
+    prove: Callable[[bytes, str], Any]
+    printer: Printer
+    serve: Callable[[str | None, bool, int], None]
+    by: str
+    data_folder: Path
+    examples: Path
+
+    @property
+    def hand(self) -> Hand:
+        """Who writes at this keyboard."""
+        return {"by": self.by, "device": "laptop"}

@@ -1,0 +1,272 @@
+"""A price sheet for the terminal: the answer, then next, then a short table, then fine print."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator, Mapping, Sequence
+
+import click
+
+from retrue.base import formatter
+from retrue.base.say import say
+from retrue.cases.sheet import MovedRow, PriceSheet, QuestionRow
+from retrue.kinds.library import Kind
+
+ROWS = 5
+WIDTH = 100
+WORDS = {
+    "keep": "keep",
+    "sell_as_found": "sell as found",
+    "sell_running": "sell running",
+    "sell_proven": "sell proven",
+    "part_out": "sell it in parts",
+    "donor": "donor",
+    "new_control": "new control",
+    "just_running": "just running",
+    "right": "right",
+    "like_new": "like new",
+}
+
+
+def price_lines(sheet: PriceSheet, kinds: Mapping[str, Kind]) -> Iterator[str]:
+    """The whole sheet.
+
+    Parameters
+    ----------
+    sheet : PriceSheet
+        As priced.
+    kinds : mapping of str to Kind
+        For the cautions that stand before a look.
+
+    Yields
+    ------
+    str
+        One line each.
+    """
+    yield from answer_lines(sheet)
+    yield ""
+    yield from next_lines(sheet, kinds)
+    yield from moved_lines(sheet.moved)
+    yield from _options(sheet)
+    yield from _machines(sheet)
+    yield from _clear(sheet)
+    yield from _fine(sheet)
+
+
+def answer_lines(sheet: PriceSheet) -> Iterator[str]:
+    """The number to act on, and what stands beside it."""
+    walk, c = sheet.walk_away, sheet.currency
+    if walk.amount is None:
+        yield say("{lot}: no price. {why}", lot=sheet.lot, why=walk.why)
+        return
+    yield say(
+        "Do not go above {amount} on the bid screen ({lot}; hammer price, {odds} of not being "
+        "sorry).",
+        amount=formatter.money(walk.amount, c),
+        lot=sheet.lot,
+        odds=chances(walk.odds),
+    )
+    if walk.all_in is not None:
+        yield say("All in, on your floor: about {money}.", money=formatter.money(walk.all_in, c))
+    if walk.why:
+        yield walk.why
+    beside = [
+        (walk.prices_third_low, "if our prices are a third too low: {money}"),
+        (walk.tables_wrong, "if our tables are wrong by a factor of 2.7: {money}"),
+    ]
+    told = [say(text, money=formatter.money(v, c)) for v, text in beside if v is not None]
+    if told:
+        yield say("Estimate for planning; {beside}.", beside="; ".join(told))
+
+
+def chances(share: float) -> str:
+    """A share as chances in five, where it is one.
+
+    Examples
+    --------
+    >>> chances(0.8), chances(0.95)
+    ('4 chances in 5', 'about 19 in 20')
+    """
+    fifths = share * 5
+    if abs(fifths - round(fifths)) < 1e-9 and 0 < round(fifths) < 5:
+        return say("{count} chances in 5", count=round(fifths))
+    return formatter.odds(share)
+
+
+def next_lines(sheet: PriceSheet, kinds: Mapping[str, Kind]) -> Iterator[str]:
+    """The one thing to do next, or that nothing is worth asking."""
+    best = next((row for row in sheet.questions if row.net > 0), None)
+    if best is None:
+        yield say("Next: nothing left to ask is worth its cost. Freeze the price.")
+        return
+    yield from caution_lines(best, sheet, kinds)
+    yield say(
+        "Next: {machine}: {text}",
+        machine=best.machine,
+        text=best.text,
+    )
+    yield say(
+        "  Worth about {worth} to your decision; asking costs {costs}.",
+        worth=formatter.money(best.worth, sheet.currency),
+        costs=formatter.money(best.asking_costs, sheet.currency),
+    )
+
+
+def caution_lines(row: QuestionRow, sheet: PriceSheet, kinds: Mapping[str, Kind]) -> Iterator[str]:
+    """The caution that stands before a look."""
+    kind = next((kinds.get(m.kind) for m in sheet.machines if m.name == row.machine), None)
+    check = kind.checks.get(row.check) if kind else None
+    if check is not None and check.caution:
+        yield say("Caution: {caution}", caution=check.caution)
+
+
+def moved_lines(rows: tuple[MovedRow, ...], most: int = ROWS) -> Iterator[str]:
+    """What moved the price, largest first."""
+    if not rows:
+        return
+    yield ""
+    yield say("What moved it")
+    biggest = sorted(rows, key=lambda row: -abs(row.after - row.before))[:most]
+    yield from table(
+        [(row.text, formatter.number(row.after - row.before, signed=True)) for row in biggest]
+    )
+
+
+def question_lines(sheet: PriceSheet, kinds: Mapping[str, Kind], count: int) -> Iterator[str]:
+    """The open questions, best first."""
+    if not sheet.questions:
+        yield say("Nothing is left to ask.")
+        return
+    for row in sheet.questions[:count]:
+        yield from caution_lines(row, sheet, kinds)
+        tie = say(" (as good as the first)") if row.tie and row is not sheet.questions[0] else ""
+        yield f"{row.machine}: {row.text}{tie}"
+        yield say(
+            "  worth {worth}, asking costs {costs}, by {channel}",
+            worth=formatter.money(row.worth, sheet.currency),
+            costs=formatter.money(row.asking_costs, sheet.currency),
+            channel=row.channel.replace("_", " "),
+        )
+    if sheet.visit is not None:
+        yield ""
+        yield say(
+            "A visit with {count} looks: worth {worth}, costs {costs}, {minutes} minutes there.",
+            count=len(sheet.visit.checks),
+            worth=formatter.money(sheet.visit.worth, sheet.currency),
+            costs=formatter.money(sheet.visit.costs, sheet.currency),
+            minutes=formatter.number(sheet.visit.minutes),
+        )
+
+
+def table(rows: Sequence[tuple[str, ...]]) -> Iterator[str]:
+    """Columns, the first to the left, the others to the right.
+
+    Examples
+    --------
+    >>> list(table([("a", "10"), ("long", "5")]))
+    ['  a     10', '  long   5']
+    """
+    first = min(max(len(row[0]) for row in rows), 60)
+    widths = [max(len(row[at]) for row in rows) for at in range(1, len(rows[0]))]
+    for row in rows:
+        head = row[0] if len(row[0]) <= first else row[0][: first - 1] + "…"
+        cells = [cell.rjust(width) for cell, width in zip(row[1:], widths, strict=True)]
+        yield "  " + "  ".join([head.ljust(first), *cells])
+
+
+def _options(sheet: PriceSheet) -> Iterator[str]:
+    if len(sheet.options) < 2:
+        return
+    c = sheet.currency
+    yield ""
+    rows = [(say("What could be done"), say("not above"), say("chance you'd be sorry"))]
+    rows += [
+        (row.name, formatter.money(row.walk_away, c), formatter.odds(row.regret_odds))
+        for row in sheet.options[:ROWS]
+    ]
+    yield from table(rows)
+
+
+def _machines(sheet: PriceSheet) -> Iterator[str]:
+    c = sheet.currency
+    for machine in sheet.machines:
+        yield ""
+        plan = say(WORDS.get(machine.plan, machine.plan))
+        level = f", {say(WORDS.get(machine.level, machine.level))}" if machine.level else ""
+        yield f"{machine.name}: {plan}{level}"
+        rows: list[tuple[str, ...]] = [("", say("good luck"), say("most likely"), say("bad luck"))]
+        rows += [
+            (
+                say("money until the first good part"),
+                *(
+                    formatter.money(v, c)
+                    for v in (machine.cost.p10, machine.cost.p50, machine.cost.p90)
+                ),
+            )
+        ]
+        for name, band in ((say("own hours"), machine.own_hours), (say("days"), machine.days)):
+            rows.append((name, *(formatter.number(v) for v in (band.p10, band.p50, band.p90))))
+        yield from table(rows)
+        for fit in machine.fits:
+            if fit.answer != "fits":
+                answer = say(fit.answer.replace("_", " "))
+                yield f"  {fit.need}: {answer}. " + " ".join(fit.because)
+
+
+def _clear(sheet: PriceSheet) -> Iterator[str]:
+    if not (sheet.clear_first or sheet.cautions):
+        return
+    yield ""
+    yield say("Before any money goes")
+    for caution in sheet.cautions:
+        yield f"  {say('Caution: {caution}', caution=caution)}"
+    for what, (why, machines) in _grouped(sheet).items():
+        whose = f" [{', '.join(machines)}]" if machines else ""
+        yield f"  {what}{whose}" + (f": {why}" if why else "")
+
+
+def _grouped(sheet: PriceSheet) -> dict[str, tuple[str, list[str]]]:
+    """What must be cleared, once for all machines that need it."""
+    rows: dict[str, tuple[str, list[str]]] = {}
+    for row in sheet.clear_first:
+        machine = row.machine or ""
+        what = row.what.removeprefix(f"{machine}: ") if machine else row.what
+        _, machines = rows.setdefault(what, (row.why, []))
+        if machine and machine not in machines:
+            machines.append(machine)
+    return rows
+
+
+def _fine(sheet: PriceSheet) -> Iterator[str]:
+    yield ""
+    if sheet.bid.says:
+        yield sheet.bid.says
+    if sheet.bid.warning:
+        yield sheet.bid.warning
+    yield from assumed_lines(sheet)
+    if sheet.set_aside:
+        yield say("Left out of the sum: {names}.", names=", ".join(sheet.set_aside))
+    if sheet.not_used:
+        yield say("Not used, this type has no such look: {names}.", names=", ".join(sheet.not_used))
+    yield say(
+        "How far the sum itself may be off: {error}. Seed {seed}, {worlds} ways it could turn out, "
+        "retrue {version}.",
+        error=formatter.money(sheet.walk_away.error, sheet.currency),
+        seed=sheet.seed,
+        worlds=formatter.number(sheet.worlds),
+        version=sheet.version,
+    )
+
+
+def assumed_lines(sheet: PriceSheet) -> Iterator[str]:
+    """What nobody said, and what was taken in its place."""
+    if sheet.assumed:
+        yield say("Nobody said, so this was taken:")
+        yield from (f"  {row.field}: {row.value}. {row.why}" for row in sheet.assumed)
+
+
+def put(lines: Iterator[str]) -> None:
+    """Print lines; long ones are broken at a space, with their own indent and two more."""
+    for line in lines:
+        indent = line[: len(line) - len(line.lstrip())]
+        click.echo(textwrap.fill(line, WIDTH, subsequent_indent=f"{indent}  ") if line else "")

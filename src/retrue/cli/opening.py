@@ -1,0 +1,28 @@
+"""Opening the pages: on this laptop, or for the phone on the shop's network too."""
+
+from __future__ import annotations
+
+import click
+
+from retrue.cli.house import House
+from retrue.cli.options import shop_option
+
+
+@click.command("open")
+@click.option("--lan", is_flag=True, help="Let the phone in: shows a code to scan, good once.")
+@click.option(
+    "--port",
+    type=click.IntRange(1, 65535),
+    default=8314,
+    show_default=True,
+    help="Where to listen.",
+)
+@shop_option
+@click.pass_obj
+def open_(house: House, lan: bool, port: int, shop: str | None) -> None:
+    """Open the pages; end with Ctrl-C.
+
+    Without --lan only this laptop is answered. With it, plain http is spoken on the shop's own
+    network, and only paired phones are answered.
+    """
+    house.serve(shop, lan, port)

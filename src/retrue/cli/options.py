@@ -1,0 +1,90 @@
+"""Options that several commands share, and what a LOT is: a file, or a name in the shop."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal, InvalidOperation
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from retrue.base.refusals import Unreadable
+
+C = TypeVar("C", bound=Callable[..., Any])
+
+
+class Amount(click.ParamType[Decimal]):
+    """An amount of money: one comma or one point is the decimal mark."""
+
+    name = "amount"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> Decimal:
+        """Read it exactly."""
+        if isinstance(value, Decimal):
+            return value
+        bare = str(value).strip().replace("'", "").replace("\u202f", "").replace(" ", "")
+        if bare.count(",") == 1 and "." not in bare:
+            bare = bare.replace(",", ".")
+        try:
+            amount = Decimal(bare)
+        except InvalidOperation:
+            self.fail(f"{value!r} is not an amount.", param, ctx)
+        if not amount.is_finite():
+            self.fail(f"{value!r} is not an amount.", param, ctx)
+        return amount
+
+
+AMOUNT = Amount()
+
+
+def shop_option(command: C) -> C:
+    """--shop: where the shop is kept."""
+    return click.option(
+        "--shop",
+        metavar="PATH|URL",
+        help="Where the shop is kept; else RETRUE_SHOP, else your data folder.",
+    )(command)
+
+
+def json_option(command: C) -> C:
+    """--json: for programs."""
+    return click.option(
+        "--json", "as_json", is_flag=True, help="Print one JSON object and nothing else."
+    )(command)
+
+
+def sum_options(command: C) -> C:
+    """--seed, --worlds: of the sum."""
+    command = click.option(
+        "--worlds",
+        type=click.IntRange(100, 1_000_000),
+        default=20000,
+        show_default=True,
+        help="In how many ways it may turn out.",
+    )(command)
+    return click.option(
+        "--seed",
+        type=click.IntRange(0, 2**63 - 1),
+        default=7,
+        show_default=True,
+        help="Start of the chance; the same seed gives the same numbers.",
+    )(command)
+
+
+def is_file(lot: str) -> bool:
+    """Whether a LOT names a file: it ends in .toml, or there is a file of that name."""
+    return lot.lower().endswith(".toml") or Path(lot).is_file()
+
+
+def content_of(path: str) -> bytes:
+    """The bytes of a file; a refusal where it cannot be read."""
+    try:
+        return Path(path).read_bytes()
+    except OSError as wrong:
+        raise Unreadable(
+            f"{path} cannot be read: {wrong.strerror or wrong}",
+            remedy="Check the path; retrue lot list names the lots of the shop.",
+        ) from wrong

@@ -1,0 +1,238 @@
+"""What to pay, at the keyboard: each command works on a file or on the shop."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from retrue.base import formatter
+from retrue.base.say import say
+from retrue.cases.sheet import PriceSheet
+from retrue.cases.sheet_json import dumps, flat, to_json
+from retrue.cli.house import House
+from retrue.cli.lines import price_lines, put, question_lines
+from retrue.cli.options import json_option, shop_option, sum_options
+from retrue.cli.source import open_lot
+from retrue.phases import worth as phase
+from retrue.records.facts import Terms
+
+pass_house = click.make_pass_decorator(House)
+
+
+@click.group()
+def worth() -> None:
+    """What to pay: price, questions, text for the seller, visit, freeze."""
+
+
+@worth.command()
+@click.argument("lot", metavar="LOT.toml|NAME")
+@click.option("--gate", is_flag=True, help="Exit 1 unless the bid or asking price is proved good.")
+@sum_options
+@json_option
+@shop_option
+@pass_house
+@click.pass_context
+def price(
+    ctx: click.Context,
+    house: House,
+    lot: str,
+    gate: bool,
+    seed: int,
+    worlds: int,
+    as_json: bool,
+    shop: str | None,
+) -> None:
+    """Say what not to go above, and why."""
+    with open_lot(house, lot, shop) as source:
+        sheet = source.price(seed=seed, worlds=worlds)
+        terms = source.case().terms
+    if as_json:
+        click.echo(to_json(sheet))
+    else:
+        put(price_lines(sheet, house.kinds()))
+    ctx.exit(1 if gate and ruling(sheet, terms) != "proved_good" else 0)
+
+
+@worth.command()
+@click.argument("lot", metavar="LOT.toml|NAME")
+@click.option(
+    "--count",
+    type=click.IntRange(1, 100),
+    default=10,
+    show_default=True,
+    help="How many, best first.",
+)
+@sum_options
+@json_option
+@shop_option
+@pass_house
+def questions(
+    house: House, lot: str, count: int, seed: int, worlds: int, as_json: bool, shop: str | None
+) -> None:
+    """List the open questions by what their answer is worth less what asking costs."""
+    with open_lot(house, lot, shop) as source:
+        sheet = source.price(seed=seed, worlds=worlds)
+    if as_json:
+        whole = flat(sheet)
+        kept = ("currency", "lot", "schema", "seed", "version", "visit", "worlds")
+        told = {name: whole[name] for name in kept} | {"questions": whole["questions"][:count]}
+        told["why"] = {k: v for k, v in whole["why"].items() if k == "visit"}
+        click.echo(dumps(told))
+    else:
+        put(question_lines(sheet, house.kinds(), count))
+
+
+@worth.command()
+@click.argument("lot", metavar="LOT.toml|NAME")
+@click.option(
+    "--language",
+    type=click.Choice(phase.LANGUAGES),
+    default="en",
+    show_default=True,
+    help="The seller's language.",
+)
+@sum_options
+@json_option
+@shop_option
+@pass_house
+def text(
+    house: House, lot: str, language: str, seed: int, worlds: int, as_json: bool, shop: str | None
+) -> None:
+    """Write the five best questions as a message to the seller."""
+    with open_lot(house, lot, shop) as source:
+        sheet = source.price(seed=seed, worlds=worlds)
+        case = source.case()
+    message = phase.questions_for_seller(sheet, case, house.kinds(), language=language)
+    if as_json:
+        told = {"language": language, "lot": case.lot.name, "schema": 1, "text": message}
+        click.echo(dumps(told))
+    else:
+        click.echo(message)
+
+
+@worth.command()
+@click.argument("lot", metavar="LOT.toml|NAME")
+@click.option("--reason", default="", help="Why the frozen number may rise.")
+@click.option(
+    "--to",
+    "target",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="Write the sheet to this PDF.",
+)
+@sum_options
+@json_option
+@shop_option
+@pass_house
+def freeze(
+    house: House,
+    lot: str,
+    reason: str,
+    target: Path | None,
+    seed: int,
+    worlds: int,
+    as_json: bool,
+    shop: str | None,
+) -> None:
+    """Fix the number before the bidding; it rises only with a typed reason."""
+    with open_lot(house, lot, shop) as source:
+        fact, sheet = source.freeze(reason, seed=seed, worlds=worlds)
+    path = target or Path(f"{_file_word(sheet.lot)}-frozen.pdf")
+    path.write_bytes(house.printer.frozen(fact, sheet, house.by))
+    if as_json:
+        names = ("dangers", "kind_hash", "reason", "seed", "sorry", "version", "worlds")
+        told = {name: getattr(fact, name) for name in names}
+        told |= {"all_in": float(fact.all_in), "hammer": float(fact.hammer), "schema": 1}
+        told |= {"currency": sheet.currency, "file": str(path), "lot": sheet.lot}
+        click.echo(dumps(told))
+        return
+    click.echo(
+        say(
+            "Frozen: {hammer} on the bid screen, {all_in} all in, chance you'd be sorry {odds}.",
+            hammer=formatter.money(fact.hammer, sheet.currency),
+            all_in=formatter.money(fact.all_in, sheet.currency),
+            odds=formatter.odds(fact.sorry),
+        )
+    )
+    for danger in fact.dangers:
+        click.echo(f"  {danger}")
+    if source.is_file:
+        click.echo(say("From a file: keep the lot in the shop, and the number cannot rise unseen."))
+    click.echo(str(path))
+
+
+@worth.command("visit-pack")
+@click.argument("lot", metavar="NAME")
+@click.option(
+    "--to",
+    "target",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="Write the pack to this PDF.",
+)
+@sum_options
+@json_option
+@shop_option
+@pass_house
+def visit_pack(
+    house: House,
+    lot: str,
+    target: Path | None,
+    seed: int,
+    worlds: int,
+    as_json: bool,
+    shop: str | None,
+) -> None:
+    """Print the looks that decide the price, to be ticked in pencil and typed in afterwards."""
+    with open_lot(house, lot, shop) as source:
+        pack, sheet = source.visit_pack(seed=seed, worlds=worlds)
+    path = target or Path(f"visit-{pack.code}.pdf")
+    path.write_bytes(house.printer.visit(pack, sheet, house.by))
+    if as_json:
+        looks = [
+            {"box": line.number, "check": line.check.id, "machine": line.machine,
+             "text": line.check.text}
+            for line in pack.lines
+        ]  # fmt: skip
+        told: dict[str, object] = {
+            "code": pack.code,
+            "file": str(path),
+            "looks": looks,
+            "lot": pack.name,
+        }
+        told |= {"minutes": pack.minutes, "schema": 1, "tools": list(pack.tools)}
+        click.echo(dumps(told))
+        return
+    for caution in pack.cautions:
+        click.echo(say("Caution: {caution}", caution=caution))
+    click.echo(
+        say(
+            "{count} looks, {minutes} minutes there. Code {code}.",
+            count=len(pack.lines),
+            minutes=formatter.number(pack.minutes),
+            code=f"{pack.code[:4]}-{pack.code[4:]}",
+        )
+    )
+    click.echo(say("Bring: {tools}.", tools=", ".join(pack.tools) or say("nothing")))
+    click.echo(str(path))
+
+
+def _file_word(name: str) -> str:
+    word = "".join(sign if sign.isalnum() else "-" for sign in name.lower())
+    return "-".join(part for part in word.split("-") if part) or "lot"
+
+
+def ruling(sheet: PriceSheet, terms: Terms) -> str:
+    """Whether the bid now, else the asking price, is proved to be below the number.
+
+    Examples
+    --------
+    A bid within two errors of the sum is not proved either way.
+    """
+    bid = terms.bid_now if terms.bid_now is not None else terms.asking
+    walk = sheet.walk_away
+    if bid is None or walk.amount is None:
+        return "not_proved" if walk.amount is not None else "proved_bad"
+    room = walk.amount - float(bid)
+    if abs(room) <= 2 * walk.error:
+        return "not_proved"
+    return "proved_good" if room > 0 else "proved_bad"

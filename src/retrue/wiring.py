@@ -1,0 +1,236 @@
+"""The one place that knows the concrete shop, clock, printer and server.
+
+``main`` is the entry point of the program. Nothing heavy is loaded before a command asks for it.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import functools
+import os
+import sys
+from collections.abc import Iterator, Mapping
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from retrue.base.refusals import Refusal
+    from retrue.cases.sheet import PriceSheet
+    from retrue.cli.house import House
+    from retrue.kinds.library import Kind
+    from retrue.phases.worth import VisitPack
+    from retrue.records.facts import Frozen
+    from retrue.records.shop import RecordShop
+
+ONE_THREAD = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
+
+
+def main(arguments: list[str] | None = None) -> None:
+    """Run one command and end with its exit code."""
+    for name in ONE_THREAD:  # before NumPy is loaded: small sums are faster on one thread
+        os.environ.setdefault(name, "1")
+    sys.exit(run(sys.argv[1:] if arguments is None else arguments))
+
+
+def run(arguments: list[str], house: House | None = None) -> int:
+    """Run one command and return its exit code; a refusal is said once, here.
+
+    Parameters
+    ----------
+    arguments : list of str
+        What was typed after the program's name.
+    house : House or None
+        What commands work with; None: the real things.
+
+    Returns
+    -------
+    int
+        0 answered, 2 refused input, 3 not yet, 1 unexpected.
+    """
+    import click
+
+    from retrue.base.refusals import Refusal
+    from retrue.cli.main import cli
+
+    try:
+        code = cli.main(
+            arguments, prog_name="retrue", standalone_mode=False, obj=house or Wired().house()
+        )
+    except Refusal as refusal:
+        return _refused(refusal, "--json" in arguments)
+    except click.ClickException as wrong:
+        wrong.show()
+        return wrong.exit_code
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("Stopped; what was kept is kept.", err=True)
+        return 1
+    except BrokenPipeError:
+        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115 -- nobody reads on
+        return 1
+    return code if isinstance(code, int) else 0
+
+
+def _refused(refusal: Refusal, as_json: bool) -> int:
+    import click
+
+    from retrue.cli.refusals import EXIT_CODES, as_object, lines
+
+    if as_json:
+        click.echo(as_object(refusal))
+    for line in lines(refusal):
+        click.echo(line, err=True)
+    return EXIT_CODES[type(refusal)]
+
+
+def now() -> datetime:
+    """The moment, with this machine's offset."""
+    return datetime.now().astimezone()
+
+
+def data_folder() -> Path:
+    """Where this user's data belong on this system."""
+    home = Path.home()
+    if os.name == "nt":
+        return Path(os.environ.get("LOCALAPPDATA", home / "AppData" / "Local")) / "retrue"
+    if sys.platform == "darwin":
+        return home / "Library" / "Application Support" / "retrue"
+    return Path(os.environ.get("XDG_DATA_HOME") or home / ".local" / "share") / "retrue"
+
+
+def cache_folder() -> Path:
+    """Where this user's leavings belong; it may be emptied at any time."""
+    if os.name == "nt" or sys.platform == "darwin":
+        return data_folder() / "cache"
+    return Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "retrue"
+
+
+def person() -> str:
+    """Whose name stands on what this keyboard writes."""
+    return os.environ.get("USER") or os.environ.get("USERNAME") or "owner"
+
+
+class Wired:
+    """The real things, each made when it is first asked for."""
+
+    def house(self) -> House:
+        """Put them together for the command door."""
+        from retrue.cli.house import House
+
+        return House(
+            open_shop=self.open_shop,
+            kinds=self.kinds,
+            clock=now,
+            prove=self.prove,
+            printer=Paper(),
+            serve=self.serve,
+            by=person(),
+            data_folder=data_folder(),
+            examples=Path(__file__).resolve().parents[2] / "examples",
+        )
+
+    @contextlib.contextmanager
+    def open_shop(self, place: str | None) -> Iterator[RecordShop]:
+        """The shop at a place, else at RETRUE_SHOP, else in the data folder."""
+        from retrue.store.shop import open_shop
+
+        told = place or os.environ.get("RETRUE_SHOP") or str(data_folder() / "shop.sqlite")
+        files = data_folder() / "files" if "://" in told else None
+        shop = open_shop(told, clock=now, files=files)
+        try:
+            yield shop
+        finally:
+            shop.close()
+
+    @functools.cached_property
+    def _kinds(self) -> Mapping[str, Kind]:
+        from retrue.kinds.load import load
+
+        folder = data_folder() / "kinds"
+        own = tuple((str(path), path.read_bytes()) for path in sorted(folder.glob("*.toml")))
+        return load(own, cache_folder() / "kinds")
+
+    def kinds(self) -> Mapping[str, Kind]:
+        """The library, with the owner's own numbers from his data folder."""
+        return self._kinds
+
+    def prove(self, content: bytes, name: str) -> Any:
+        """What a file is, from its content."""
+        from retrue.store.proof import prove
+
+        return prove(content, name)
+
+    def serve(self, place: str | None, lan: bool, port: int) -> None:
+        """Answer browsers until Ctrl-C."""
+        import click
+        import uvicorn
+
+        from retrue.web import pairing
+        from retrue.web.app import Settings, app
+
+        with self.open_shop(place) as shop:
+            settings = Settings(
+                secret=secret(),
+                port=port,
+                lan=own_address() if lan else None,
+                by=person(),
+                edition=f"retrue {_version()}",
+            )
+            made = app(shop=shop, kinds=self.kinds(), clock=now, settings=settings)
+            click.echo(f"http://localhost:{port}/")
+            if lan:
+                told = pairing.address(settings, made.state.pairing.offer(now()))
+                click.echo(f"For one phone, once, within five minutes: {told}")
+                click.echo(pairing.terminal_qr(told))
+            host = "0.0.0.0" if lan else "127.0.0.1"
+            uvicorn.run(made, host=host, port=port, log_level="warning")
+
+
+class Paper:
+    """Makes PDF with the press."""
+
+    def frozen(self, fact: Frozen, sheet: PriceSheet, by: str) -> bytes:
+        """One page to hold while bidding."""
+        from retrue.figures.rule import rule
+        from retrue.paper.freeze_sheet import freeze_sheet
+
+        walk = sheet.walk_away
+        picture = (
+            rule(walk.spread, walk.amount, sheet.currency) if walk.amount is not None else None
+        )
+        return freeze_sheet(fact, sheet, picture=picture, by=by, at=now())
+
+    def visit(self, pack: VisitPack, sheet: PriceSheet, by: str) -> bytes:
+        """At most two pages to tick in pencil."""
+        raise NotImplementedError
+
+
+def secret() -> str:
+    """What signs the cookies of paired phones; made once, readable by this user only."""
+    import secrets
+
+    path = data_folder() / "secret"
+    if not path.exists():
+        path.parent.mkdir(parents=True, exist_ok=True)
+        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+        with os.fdopen(handle, "w", encoding="ascii") as file:
+            file.write(secrets.token_hex(32))
+    return path.read_text(encoding="ascii").strip()
+
+
+def own_address() -> str:
+    """This machine's address on the shop's network; nothing is sent to find it."""
+    import socket
+
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        try:
+            probe.connect(("192.0.2.1", 9))  # a documentation address (RFC 5737): only routing
+            return str(probe.getsockname()[0])
+        except OSError:
+            return "127.0.0.1"
+
+
+def _version() -> str:
+    import retrue
+
+    return retrue.__version__
