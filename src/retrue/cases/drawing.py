@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from retrue.base.chance import sixteen_bits
+from retrue.base.chance import four_sixteens, sixteen_bits
 from retrue.choose.normal import inverse_normal
 from retrue.kinds.library import Three
 from retrue.plan.inverse import lookup, pert_table
@@ -27,6 +27,10 @@ class Drawer:
     def bits(self, machine: str, quantity: str) -> NDArray[np.uint16]:
         """Uniform 16-bit numbers, shape (worlds,)."""
         return sixteen_bits(self.seed, self.lot, machine, quantity, worlds=self.worlds)
+
+    def four(self, machine: str, quantity: str) -> NDArray[np.uint16]:
+        """Four uniform 16-bit numbers a world, shape (worlds, 4)."""
+        return four_sixteens(self.seed, self.lot, machine, quantity, worlds=self.worlds)
 
     def pert(self, machine: str, quantity: str, three: Three) -> Floats:
         """A judged range in every world, shape (worlds,), in its own unit."""

@@ -73,12 +73,12 @@ def _rank(good_for: str) -> int:
 
 
 def _trial(bench: Bench, fault: Fault, fix: Fix) -> Trial:
-    way = bench.ways[bench.way[(fault.id, fix.way)]]
+    way = bench.way[(fault.id, fix.way)]
     lost = fault.resale_drop_share * bench.setting.resale_now if fix.way == "live_with" else 0.0
     return Trial(
         name=fix.way,
-        money=round(float(way.money.mean()), 2),
-        hours=round(float(way.hours.mean()), 3),
+        money=round(float(bench.mean_money[way]), 2),
+        hours=round(float(bench.mean_hours[way]), 3),
         cures=fix.cures,
         paid_if_it_fails=fix.paid_if_it_fails,
         penalty=round(lost),

@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from functools import partial
+from functools import cached_property, partial
 
 import numpy as np
 from numpy.typing import NDArray
 
 from retrue.cases.drawing import Drawer
-from retrue.kinds.library import Fix, Job, Kind, Three
+from retrue.kinds.library import Fault, Fix, Job, Kind, Three
 from retrue.plan.inverse import pert_table
 from retrue.plan.restore import Restorer, WayNumbers
 from retrue.records.facts import CostLine
@@ -20,6 +20,7 @@ Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
 OUTSIDE_WAYS = ("outside", "local")
+DONATED = ("spindle drive", "axis drive", "control")  # subsystems a like machine can give
 DIRT = {
     "dirty": ("AD", "CD", "CN", "ID", "DS"),
     "conductive": ("CD",),
@@ -45,7 +46,7 @@ class Setting:
     units: Mapping[str, int]
     price_level: Floats  # shape (worlds,): repairs, move and hook-up times this
     pace: Floats  # shape (worlds,): own hours times this
-    scope: tuple[str, ...] = ("machine", "lot")  # which faults are treated here
+    treats: Callable[[Fault], bool] = lambda fault: True
 
 
 class Bench:
@@ -65,18 +66,24 @@ class Bench:
         self.faults = tuple(
             fault
             for fault in kind.faults.values()
-            if fault.scope in setting.scope and setting.states(fault.id) is not None
+            if setting.treats(fault) and setting.states(fault.id) is not None
         )
         self.row = {fault.id: i for i, fault in enumerate(self.faults)}
         self.places = tuple(kind.places.values())
         self.bit = {place.id: 1 << i for i, place in enumerate(self.places)}
-        self.fixes = tuple(
-            fix for fault in self.faults for fix in kind.fixes.get(fault.id, ())
-        )
+        self.fixes = tuple(fix for fault in self.faults for fix in kind.fixes.get(fault.id, ()))
         self.way = {(fix.fault, fix.way): i for i, fix in enumerate(self.fixes)}
+        self._tables = self._ranges()
         self.ways = self._way_numbers()
+        self.mean_money = self._tables[0].mean(axis=1)
+        self.mean_hours = self._tables[1].mean(axis=1)
         self.states = self._after_jobs()
-        self.restorer = Restorer(self.states, self.ways, partial(drawer.bits, setting.machine))
+        self.restorer = Restorer(self.states, self.ways, partial(drawer.four, setting.machine))
+
+    @cached_property
+    def numbers(self) -> NDArray[np.float32]:
+        """The faults left as zeros and ones, shape (faults, worlds)."""
+        return self.states.astype(np.float32)
 
     def mask(self, place: str | None) -> int:
         """The bits of a place and of all that must be open first."""
@@ -88,7 +95,7 @@ class Bench:
         return bits
 
     def _way_numbers(self) -> tuple[WayNumbers, ...]:
-        money, hours, leads = self._ranges()
+        money, hours, leads = self._tables
         return tuple(
             WayNumbers(
                 key=f"{fix.fault}:{fix.way}",
@@ -105,6 +112,7 @@ class Bench:
                 ),
                 log_drop=self._log_drop(fix),
                 bucket="outside" if fix.way in OUTSIDE_WAYS else "parts",
+                donated=self.setting.kind.faults[fix.fault].subsystem in DONATED,
             )
             for i, fix in enumerate(self.fixes)
         )

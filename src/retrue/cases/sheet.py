@@ -1,4 +1,4 @@
-"""The price sheet: what a lot is worth to this shop, and why. A value; ``cases.pricing`` makes it."""
+"""The price sheet: what a lot is worth to this shop, and why; ``cases.pricing`` makes it."""
 
 from __future__ import annotations
 

@@ -33,6 +33,7 @@ class Work:
 
     parts: Floats
     outside: Floats
+    donated: Floats  # that part of both which a like machine could give
     base: Floats  # base jobs, cleaning, openings: money
     first_hours: Floats  # opening and cleaning
     rest_hours: Floats
@@ -101,6 +102,7 @@ class Workshop:
         return Work(
             parts=effort.parts * setting.price_level + change_money,
             outside=effort.outside * setting.price_level,
+            donated=effort.donated * setting.price_level,
             base=passes.first_money + passes.rest_money + stuck_money,
             first_hours=first_hours,
             rest_hours=rest_hours * setting.pace,
@@ -239,15 +241,14 @@ class Workshop:
         The faults are known, the costs and successes are not: means only.
         """
         bench = self.bench
-        money = np.zeros(len(bench.faults), dtype=np.float32)
-        hours = np.zeros(len(bench.faults), dtype=np.float32)
+        table = np.zeros((2, len(bench.faults)), dtype=np.float32)
         for steps, order in plan:
             left = 1.0 - float(already[steps.row].mean()) if steps.row in already else 1.0
             extra = self._extra_opening(steps, order, opened_by_jobs)
-            money[steps.row] = order.money * steps.units * left
-            hours[steps.row] = (order.hours * steps.units + extra) * left
-        states = bench.states.astype(np.float32)
-        return (money @ states).astype(np.float64), (hours @ states).astype(np.float64)
+            table[:, steps.row] = order.money, order.hours + extra / steps.units
+            table[:, steps.row] *= steps.units * left
+        money, hours = (table @ bench.numbers).astype(np.float64)
+        return money, hours
 
     def _extra_opening(self, steps: Steps, order: Order, opened_by_jobs: int) -> float:
         """Mean hours to open and close what the base jobs do not open anyway."""

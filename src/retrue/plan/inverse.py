@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -48,6 +50,7 @@ def pert_table(low: ArrayLike, likely: ArrayLike, high: ArrayLike) -> Table:
     return table
 
 
+@lru_cache(maxsize=4096)
 def _unit_table(mode: float) -> Table:
     """Quantiles of the beta distribution with shapes 1 + 4 mode and 5 - 4 mode."""
     density = _GRID ** (4 * mode) * (1 - _GRID) ** (4 - 4 * mode)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,6 +34,8 @@ class WayNumbers:
         Logarithm of what is left of the resale if the fault is lived with (0 otherwise).
     bucket : str
         Where its money goes: parts, outside.
+    donated : bool
+        Whether a like machine could give the part (drives and boards).
     """
 
     key: str
@@ -45,6 +48,7 @@ class WayNumbers:
     also: tuple[tuple[int, float], ...] = ()
     log_drop: float = 0.0
     bucket: str = "parts"
+    donated: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,16 +62,6 @@ class Steps:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Draws:
-    """Uniform numbers, 16 bits each, one row a way: whether it cures, its money, its hours."""
-
-    cure: tuple[Chances, ...]
-    money: tuple[Chances, ...]
-    hours: tuple[Chances, ...]
-    beside: dict[tuple[int, int], Chances] = field(default_factory=dict)  # (way, fault row)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
 class Effort:
     """What the faults of one machine took, world by world, without openings and base jobs.
 
@@ -75,6 +69,8 @@ class Effort:
     ----------
     parts, outside : ndarray, shape (worlds,)
         Money, before the price level of the world.
+    donated : ndarray, shape (worlds,)
+        That part of it which a like machine could give.
     hours : ndarray, shape (worlds,)
         Own hours of the work itself, before the pace of the world.
     lead_days : ndarray, shape (worlds,)
@@ -87,6 +83,7 @@ class Effort:
 
     parts: Floats32
     outside: Floats32
+    donated: Floats32
     hours: Floats32
     lead_days: Floats32
     opened: NDArray[np.uint32]
@@ -100,6 +97,7 @@ class _Bill:
     where: Indices
     parts: Floats32
     outside: Floats32
+    donated: Floats32
     hours: Floats32
     lead_days: Floats32
     opened: NDArray[np.uint32]
@@ -110,29 +108,36 @@ class _Bill:
 class Restorer:
     """Works out bills once and shares them between levels whose order is the same."""
 
-    def __init__(self, states: Bools, ways: tuple[WayNumbers, ...], draws: Draws) -> None:
+    def __init__(
+        self, states: Bools, ways: tuple[WayNumbers, ...], draw: Callable[[str], Chances]
+    ) -> None:
         """Keep the faults that are left after the base jobs, and the numbers of the ways.
 
         Parameters
         ----------
         states : ndarray of bool, shape (faults, worlds)
         ways : tuple of WayNumbers
-        draws : Draws
+        draw : callable, name -> ndarray of uint16, shape (worlds, 4)
+            Uniform numbers of a named quantity: ``F15:local`` (whether it cures, its money, its
+            hours) and ``F15:local heals`` (the faults it heals beside).
         """
         self._states = states
         self._ways = ways
-        self._draws = draws
+        self._draw = draw
+        self._drawn: dict[str, Chances] = {}
         self._known: dict[Steps, _Bill] = {}
 
-    def effort(self, plan: tuple[Steps, ...], *, gone: frozenset[int] = frozenset()) -> Effort:
+    def effort(
+        self, plan: tuple[Steps, ...], *, already: Mapping[int, Bools] | None = None
+    ) -> Effort:
         """Carry out a plan in every world.
 
         Parameters
         ----------
         plan : tuple of Steps
             One for each fault that is treated; ways that heal other faults beside come first.
-        gone : frozenset of int
-            Fault rows that are not there any more (a changed control takes them along).
+        already : mapping of fault row to ndarray of bool, shape (worlds,)
+            Where a fault is healed before its turn (a changed control takes it along).
 
         Returns
         -------
@@ -140,14 +145,12 @@ class Restorer:
         """
         worlds = self._states.shape[1]
         total = Effort(
-            *(np.zeros(worlds, np.float32) for _ in range(4)),
+            *(np.zeros(worlds, np.float32) for _ in range(5)),
             np.zeros(worlds, np.uint32),
             np.zeros(worlds, np.float32),
         )
-        healed: dict[int, Bools] = {}
+        healed = {row: where.copy() for row, where in (already or {}).items()}
         for steps in plan:
-            if steps.row in gone:
-                continue
             bill = self._bill(steps, healed.get(steps.row))
             _add(total, bill)
             for row, where in bill.healed:
@@ -165,7 +168,7 @@ class Restorer:
         count = len(where)
         bill = _Bill(
             where,
-            *(np.zeros(count, np.float32) for _ in range(4)),
+            *(np.zeros(count, np.float32) for _ in range(5)),
             np.zeros(count, np.uint32),
             np.zeros(count, np.float32),
             (),
@@ -197,36 +200,44 @@ class Restorer:
         way = self._ways[index]
         whole = len(slots) == len(bill.where)
         worlds = bill.where if whole else bill.where[slots]
+        chances = self._chances(way.key).take(worlds, axis=0)
         if sure or way.cures >= 1.0:
             cured = np.ones(len(slots), np.bool_)
         else:
-            cured = self._draws.cure[index].take(worlds) < np.uint16(min(way.cures, 0.99999) * 65536)
-        money = lookup(way.money, self._draws.money[index].take(worlds))
+            cured = chances[:, 0] < np.uint32(way.cures * 65536)
+        money = lookup(way.money, chances[:, 1])
         if way.paid_if_it_fails != 1.0 and not sure:
             money = np.where(cured, money, money * np.float32(way.paid_if_it_fails))
         purse = bill.outside if way.bucket == "outside" else bill.parts
         purse[slots] += money * np.float32(units)
-        bill.hours[slots] += lookup(way.hours, self._draws.hours[index].take(worlds)) * np.float32(
-            units
-        )
+        if way.donated:
+            bill.donated[slots] += money * np.float32(units)
+        hours = lookup(way.hours, chances[:, 2])
+        bill.hours[slots] += hours * np.float32(units)
         if way.lead_days:
             bill.lead_days[slots] = np.maximum(bill.lead_days[slots], np.float32(way.lead_days))
         if way.opens:
             bill.opened[slots] |= np.uint32(way.opens)
         if way.log_drop:
             bill.log_drop[slots[cured]] += np.float32(way.log_drop)
-        for row, chance in way.also:
-            if chance > 0:
-                beside = self._draws.beside[(index, row)].take(worlds)
-                lucky = cured & (beside < np.uint32(chance * 65536))
+        if way.also:
+            beside = self._chances(f"{way.key} heals").take(worlds, axis=0)
+            for column, (row, chance) in enumerate(way.also):
+                lucky = cured & (beside[:, column] < np.uint32(chance * 65536))
                 healed.append((row, worlds[lucky]))
         return slots[~cured]
+
+    def _chances(self, name: str) -> Chances:
+        if name not in self._drawn:
+            self._drawn[name] = self._draw(name)
+        return self._drawn[name]
 
 
 def _add(total: Effort, bill: _Bill) -> None:
     where = bill.where
     total.parts[where] += bill.parts
     total.outside[where] += bill.outside
+    total.donated[where] += bill.donated
     total.hours[where] += bill.hours
     total.lead_days[where] = np.maximum(total.lead_days[where], bill.lead_days)
     total.opened[where] |= bill.opened

@@ -91,7 +91,7 @@ def cheapest_order(ways: tuple[Trial, ...], rate: float) -> Order | None:
         reached = np.cumprod(fails[orders], axis=1)
         before = np.hstack((np.ones((len(orders), 1)), reached[:, :-1]))
         totals = (before * cost[orders]).sum(axis=1) + reached[:, -1] * last
-        index = int(np.argmin(np.round(totals, 9)))
+        index = int(np.argmin(totals))
         if best is None or totals[index] < best[0] - 1e-9:
             best = (float(totals[index]), tuple(int(i) for i in orders[index]))
     assert best is not None

@@ -1,0 +1,146 @@
+"""A lot seen through one drawing of worlds: its options and their gains, ready to be priced."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from retrue.base.chance import uniforms
+from retrue.belief.network import Evidence, Network
+from retrue.belief.worlds import draw
+from retrue.cases.assume import Settled
+from retrue.cases.case import LotCase
+from retrue.cases.landing import road
+from retrue.cases.network import CaseNetwork
+from retrue.cases.options import Chooser, Option
+from retrue.cases.prepare import Stage, chooser, stage
+from retrue.choose.walkaway import WalkAway, down_to_step, walk_away
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class View:
+    """One drawing of worlds, all options in it. Money in the currency of the lot."""
+
+    stage: Stage
+    chooser: Chooser
+    options: tuple[Option, ...]
+    gains: Floats  # (options, worlds)
+    means: Floats  # (options,)
+    exact: Floats  # (options,): hammer price before rounding, 0 where nothing is gained
+    lower: Floats  # (options,): the quantile that must hold
+    order: tuple[int, ...]  # options, the one that carries most first
+    price: WalkAway
+    set_aside: tuple[str, ...]
+
+    @property
+    def states(self) -> Bools:
+        """Variables by worlds."""
+        return self.stage.states
+
+    @property
+    def settled(self) -> Settled:
+        """The numbers of shop and sale."""
+        return self.stage.settled
+
+    @property
+    def best(self) -> int:
+        """The option that carries most."""
+        return self.order[0]
+
+    @property
+    def option(self) -> Option:
+        """The option that carries most."""
+        return self.options[self.best]
+
+
+def look(
+    case: LotCase,
+    built: CaseNetwork,
+    evidence: Sequence[Evidence],
+    settled: Settled,
+    *,
+    seed: int,
+    worlds: int,
+    only: Sequence[Option] = (),
+) -> View:
+    """Draw worlds given what was found, and value every option in each.
+
+    Parameters
+    ----------
+    case : LotCase
+    built : CaseNetwork
+    evidence : sequence of Evidence
+    settled : Settled
+    seed, worlds : int
+    only : sequence of Option
+        Options to value; all that make sense if empty.
+
+    Returns
+    -------
+    View
+    """
+    count = len(built.network.names)
+    chances = uniforms(seed, case.lot.name, "belief", worlds=worlds, columns=count)
+    drawn = draw(built.network, evidence, chances)
+    ready = stage(case, built, drawn.states, settled, seed)
+    return _valued(ready, drawn.set_aside, only)
+
+
+def price_of(gains: Floats, settled: Settled) -> tuple[Floats, Floats, Floats]:
+    """Hammer price before rounding, mean and lower quantile of every option.
+
+    The same rule as ``choose.walkaway``, without ordering every row.
+    """
+    place = int(np.ceil((1.0 - settled.odds) * gains.shape[1] - 1e-9)) - 1
+    lower = np.partition(gains, place, axis=1)[:, place]
+    means = gains.mean(axis=1)
+    return np.maximum(0.0, np.minimum(means, lower)) / settled.k, means, lower
+
+
+def _valued(ready: Stage, set_aside: tuple[str, ...], only: Sequence[Option]) -> View:
+    choices = chooser(ready)
+    plans = [tuple(outcome.plan for outcome in option.outcomes) for option in only]
+    options = choices.options(plans)
+    settled = ready.settled
+    gains = np.array([option.gain for option in options]) / settled.exchange
+    exact, means, lower = price_of(gains, settled)
+    order = sorted(range(len(options)), key=lambda i: (-exact[i], -means[i], i))
+    return View(
+        stage=ready,
+        chooser=choices,
+        options=options,
+        gains=gains,
+        means=means,
+        exact=exact,
+        lower=lower,
+        order=tuple(order),
+        price=walk_away(gains[order[0]], odds=settled.odds, k=settled.k, step=settled.step),
+        set_aside=set_aside,
+    )
+
+
+def alone(view: View, index: int) -> float:
+    """Hammer price not to go above for one machine, as if it were the whole lot."""
+    case, settled, ready = view.stage.case, view.settled, view.stage
+    kind = ready.built.kinds[case.machines[index].name]
+    money, hours = road(case, kind, settled, ready.drawer, 1)
+    shared = money * ready.price_level + hours * ready.pace * settled.rate + ready.fine
+    options = view.chooser.alone(index, shared, settled.rate)
+    gains = np.array([option.gain for option in options]) / settled.exchange
+    return down_to_step(float(price_of(gains, settled)[0].max()), settled.step)
+
+
+def doubted(network: Network, factor: float) -> Network:
+    """The same network with every fault more likely by a factor in odds."""
+
+    def shifted(table: Floats) -> Floats:
+        odds = table / (1 - table) * factor
+        return np.asarray(odds / (1 + odds))
+
+    return replace(network, tables=tuple(shifted(table) for table in network.tables))
