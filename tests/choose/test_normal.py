@@ -24,6 +24,11 @@ def test_the_inverse_normal_agrees_with_a_reference_library_to_the_last_digits()
     assert inverse_normal(share) == pytest.approx(special.ndtri(share), abs=1e-12)
 
 
+def test_one_number_and_a_table_of_numbers_keep_their_shape():
+    assert float(inverse_normal(0.99)) == pytest.approx(2.3263479)
+    assert inverse_normal(np.full((2, 3), 0.99)).shape == (2, 3)
+
+
 def test_the_ends_of_the_uniform_numbers_stay_finite():
     assert np.isfinite(inverse_normal([0.0, 1.0])).all()
 

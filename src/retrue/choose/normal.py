@@ -117,7 +117,8 @@ def inverse_normal(chance: ArrayLike) -> Floats:
     >>> inverse_normal([0.5, 0.975]).round(6).tolist()
     [0.0, 1.959964]
     """
-    share = np.clip(np.asarray(chance, dtype=np.float64), _SMALLEST, 1 - _SMALLEST)
+    given = np.asarray(chance, dtype=np.float64)
+    share = np.clip(given.reshape(-1), _SMALLEST, 1 - _SMALLEST)
     off = share - 0.5
     value = off * _ratio(_CENTRE, 0.180625 - off * off)
     outer = np.abs(off) > 0.425
@@ -126,7 +127,7 @@ def inverse_normal(chance: ArrayLike) -> Floats:
         radius = np.sqrt(-np.log(np.minimum(share[outer], 1 - share[outer])))
         size = np.where(radius <= 5.0, _ratio(_SHOULDER, radius - 1.6), _ratio(_TAIL, radius - 5.0))
         value[outer] = np.copysign(size, far)
-    return value
+    return value.reshape(given.shape)
 
 
 def normal_density(z: ArrayLike) -> Floats:

@@ -162,31 +162,50 @@ def _most_telling(
 ) -> tuple[list[int], list[float]]:
     """Take looks one by one, each time the one that explains most of the gains in doubt."""
     swept = _shrunk(moments, len(table))
-    targets = np.arange(len(swept) - len(table), len(swept))
-    left, order, told = set(range(answers.questions)), list[int](), list[float]()
+    groups = _by_size(answers)
+    left, order, told = np.ones(answers.questions, dtype=bool), list[int](), list[float]()
     time = 0.0
-    while left:
-        fits = [look for look in sorted(left) if time + minutes[look] <= limit]
-        if not fits:
-            break
-        gain = [_explained(swept, np.array(_rows(answers, look)), targets) for look in fits]
-        best = int(np.argmax(np.array(gain) / minutes[fits]))
-        for row in _rows(answers, fits[best]):
+    while (fits := left & (time + minutes <= limit)).any():
+        gain = _explained(swept, groups, len(table), fits)
+        best = int(np.argmax(np.where(fits, gain / minutes, -1.0)))
+        for row in _rows(answers, best):
             _sweep(swept, row)
-        order.append(fits[best])
-        told.append(gain[best])
-        time += float(minutes[fits[best]])
-        left.remove(fits[best])
+        order.append(best)
+        told.append(float(gain[best]))
+        time += float(minutes[best])
+        left[best] = False
     whole = sum(told)
     return order, [each / whole if whole > 0 else 1 / len(told) for each in told]
 
 
-def _explained(swept: Floats, rows: NDArray[np.intp], targets: NDArray[np.intp]) -> float:
-    """How much of the spread of all decisions' gains these answers explain beyond the others."""
-    cross = swept[np.ix_(rows, targets)]
-    if len(rows) == 1:
-        return float((cross[0] ** 2).sum() / swept[rows[0], rows[0]])
-    return float((cross * np.linalg.solve(swept[np.ix_(rows, rows)], cross)).sum())
+def _by_size(answers: Answers) -> list[tuple[NDArray[np.intp], NDArray[np.intp]]]:
+    """Looks with equally many answers together, and the rows of each."""
+    sizes = np.diff(answers.starts)
+    groups = []
+    for size in np.unique(sizes):
+        looks = np.flatnonzero(sizes == size)
+        groups.append((looks, 1 + answers.starts[looks][:, None] + np.arange(size)))
+    return groups
+
+
+def _explained(
+    swept: Floats,
+    groups: list[tuple[NDArray[np.intp], NDArray[np.intp]]],
+    decisions: int,
+    fits: NDArray[np.bool_],
+) -> Floats:
+    """How much of the spread of all decisions' gains each look explains beyond those taken."""
+    gain = np.zeros(len(fits))
+    for looks, rows in groups:
+        asked = fits[looks]
+        these = rows[asked]
+        cross = swept[these, len(swept) - decisions :]
+        within = swept[these[:, :, None], these[:, None, :]]
+        if rows.shape[1] == 1:
+            gain[looks[asked]] = (cross[:, 0] ** 2).sum(axis=1) / within[:, 0, 0]
+        else:
+            gain[looks[asked]] = (cross * np.linalg.solve(within, cross)).sum(axis=(1, 2))
+    return gain
 
 
 def _decide(moments: Floats, seen: Floats, rows: list[int]) -> tuple[NDArray[np.intp], int]:
