@@ -47,6 +47,7 @@ ROUTES = [
     Route(PICTURE, pictures.show_picture),
     Route(PICTURE + "/sort", pictures.post_sort, methods=["POST"]),
     Route(PICTURE + "/tap", pictures.post_tap, methods=["POST"]),
+    Route(PICTURE + "/untap", pictures.post_untap, methods=["POST"]),
     Route(LOT + "/findings", looks.show_findings),
     Route(LOT + "/findings/{finding}", looks.show_history),
     Route(LOT + "/findings/{finding}/withdraw", looks.post_withdraw, methods=["POST"]),

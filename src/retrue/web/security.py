@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from urllib.parse import urlsplit
 
 from itsdangerous import BadData, URLSafeTimedSerializer
-from starlette.datastructures import Headers, MutableHeaders
+from starlette.datastructures import FormData, Headers, MutableHeaders
 from starlette.requests import HTTPConnection, Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -121,11 +121,15 @@ def turned_away(settings: Settings, connection: HTTPConnection) -> Refusal | Non
             remedy=say("Open the page here and send it again."),
         )
     if int(headers.get("content-length", "0") or 0) > REQUEST_BYTES:
-        return Unusable(
-            say("More than one gigabyte was sent at once"),
-            remedy=say("Send the photographs in two goes; nothing else is lost."),
-        )
+        return _flood()
     return None
+
+
+def _flood() -> Refusal:
+    return Unusable(
+        say("More than one gigabyte was sent at once"),
+        remedy=say("Send the photographs in two goes; nothing else is lost."),
+    )
 
 
 class Gate:
@@ -155,7 +159,13 @@ class Gate:
             return
         scope.setdefault("state", {})
         scope["state"]["device"] = device_of(self.settings, HTTPConnection(scope))
-        await self.app(scope, self._counted(receive), send_headed)
+        forms: list[FormData] = []
+        scope["state"]["forms"] = forms
+        try:
+            await self.app(scope, self._counted(receive), send_headed)
+        finally:
+            for form in forms:
+                await form.close()
 
     def _counted(self, receive: Receive) -> Receive:
         taken = 0
@@ -165,7 +175,7 @@ class Gate:
             message = await receive()
             taken += len(message.get("body", b""))
             if taken > REQUEST_BYTES:  # a sender that named no length
-                return {"type": "http.disconnect"}
+                raise _flood()
             return message
 
         return count

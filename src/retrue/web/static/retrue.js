@@ -49,11 +49,12 @@ document.addEventListener("submit", (event) => {
   if (form.dataset.ready === "yes" || !form.querySelector("input[type=file][data-scale]")) return;
   event.preventDefault(); // until the photographs are scaled
   const presser = event.submitter;
-  working.then(() => {
+  const send = () => {
     form.dataset.ready = "yes";
     form.requestSubmit(presser || undefined);
     form.dataset.ready = "";
-  });
+  };
+  working.then(() => setTimeout(send)); // a form cannot be sent while its sending is asked about
 });
 
 document.addEventListener("click", (event) => {

@@ -1,0 +1,89 @@
+from __future__ import annotations
+
+import io
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+
+import pytest
+from PIL import Image
+from starlette.applications import Starlette
+
+from retrue.kinds.library import Kind
+from retrue.kinds.load import load
+from retrue.web.app import Settings, app
+from tests.fakes.shop import FakeShop
+from tests.web.visitor import Visitor
+
+WORLDS = 400
+
+
+@dataclass
+class Clock:
+    """A clock that a test moves."""
+
+    now: datetime = datetime(2026, 11, 25, 20, 40, tzinfo=UTC)
+
+    def __call__(self) -> datetime:
+        return self.now
+
+    def passes(self, **time: float) -> None:
+        self.now += timedelta(**time)
+
+
+@pytest.fixture(scope="session")
+def kinds() -> Mapping[str, Kind]:
+    return load()
+
+
+@pytest.fixture
+def clock() -> Clock:
+    return Clock()
+
+
+@pytest.fixture
+def settings() -> Settings:
+    return Settings(secret="only for tests", edition="retrue 0.1.0", worlds=WORLDS)
+
+
+@pytest.fixture
+def house(kinds: Mapping[str, Kind], clock: Clock, settings: Settings) -> Starlette:
+    return app(shop=FakeShop(), kinds=kinds, clock=clock, settings=settings)
+
+
+@pytest.fixture
+def owner(house: Starlette) -> Visitor:
+    return Visitor(house)
+
+
+def jpeg(grey: int = 90, size: tuple[int, int] = (640, 480)) -> bytes:
+    out = io.BytesIO()
+    Image.new("RGB", size, (grey, grey, grey + 20)).save(out, "JPEG")
+    return out.getvalue()
+
+
+LOT = {
+    "name": "Lot 14",
+    "bid_now": "4500",
+    "premium": "18",
+    "distance_km": "60",
+    "count-vertical_machining_centre": "1",
+    "count-turning_centre": "1",
+    "name-vertical_machining_centre-1": "Bed mill",
+    "name-turning_centre-1": "Slant lathe",
+    "age-vertical_machining_centre-1": "22",
+}
+
+
+@pytest.fixture
+def lot(owner: Visitor) -> str:
+    """A lot of two machines with three photographs; its path."""
+    photographs = [
+        ("pictures", (f"p{n}.jpg", jpeg(60 + 20 * n), "image/jpeg")) for n in range(3)
+    ]
+    answer = owner.post("/lots", LOT, photographs, follow=False)
+    assert answer.status_code == 303, answer.text
+    return answer.headers["location"]
+
+
+NewVisitor = Callable[..., Visitor]

@@ -1,0 +1,68 @@
+"""Somebody with a browser, without one: sends forms to the application and reads pages."""
+
+from __future__ import annotations
+
+import html
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import partial
+from typing import Any
+
+import anyio
+import httpx
+from starlette.applications import Starlette
+
+HERE = "http://127.0.0.1:8314"
+File = tuple[str, tuple[str, bytes, str]]
+
+
+@dataclass
+class Visitor:
+    """One device: its address, its cookies, its headers."""
+
+    app: Starlette
+    address: str = "127.0.0.1"
+    base: str = HERE
+    headers: dict[str, str] = field(default_factory=lambda: {"origin": HERE})
+    cookies: httpx.Cookies = field(default_factory=httpx.Cookies)
+
+    def send(self, method: str, path: str, *, follow: bool = True, **named: Any) -> httpx.Response:
+        return anyio.run(partial(self._send, method, path, follow, named))
+
+    async def _send(
+        self, method: str, path: str, follow: bool, named: dict[str, Any]
+    ) -> httpx.Response:
+        way = httpx.ASGITransport(app=self.app, client=(self.address, 50_000))
+        headers = self.headers | named.pop("headers", {})
+        async with httpx.AsyncClient(
+            transport=way, base_url=self.base, cookies=self.cookies, follow_redirects=follow
+        ) as client:
+            answer = await client.request(method, path, headers=headers, **named)
+            self.cookies.update(client.cookies)
+            return answer
+
+    def get(self, path: str, **named: Any) -> httpx.Response:
+        return self.send("GET", path, **named)
+
+    def post(
+        self,
+        path: str,
+        form: Mapping[str, str | Sequence[str]] | None = None,
+        files: Sequence[File] = (),
+        **named: Any,
+    ) -> httpx.Response:
+        return self.send("POST", path, data=form or {}, files=list(files) or None, **named)
+
+
+def text_of(answer: httpx.Response) -> str:
+    """What a reader sees: no tags, entities read, blanks joined."""
+    bare = re.sub(r"<(script|style)\b.*?</\1>|<[^>]+>", " ", answer.text, flags=re.S)
+    return " ".join(html.unescape(bare).split())
+
+
+def values(answer: httpx.Response, name: str) -> list[str]:
+    """The values of every field or key of one name."""
+    tags = re.findall(r"<(?:input|button|option)\b[^>]*>", answer.text)
+    mine = [tag for tag in tags if f'name="{name}"' in tag]
+    return [html.unescape(found[1]) for tag in mine if (found := re.search(r'value="([^"]*)"', tag))]
