@@ -44,6 +44,7 @@ class VisitLook:
     tools: tuple[str, ...] = ()
     readings: tuple[tuple[str, str], ...] = ()  # what is read, its unit
     worth: float = 0.0  # what the answer is worth; the least goes first where room is short
+    number: int | None = None  # of its box where the list is kept; None: counted on the paper
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,6 +61,8 @@ class VisitPack:
     worlds: int | None = None
     version: str = ""
     kind_hash: str = ""
+    code: str = ""  # under which the list is kept; empty: made from the looks
+    address: str = ""  # where it is typed in; empty: the pattern holds the set's name and code
 
 
 def visit_code(pack: VisitPack) -> str:
@@ -73,8 +76,12 @@ def visit_code(pack: VisitPack) -> str:
     Returns
     -------
     str
-        Eight signs in two groups; the same looks of the same lot give the same code.
+        Eight signs in two groups; the same looks of the same lot give the same code. A list that
+        is kept under a code of its own prints that one.
     """
+    if pack.code:
+        signs = pack.code.replace("-", "")
+        return f"{signs[:4]}-{signs[4:]}"
     return code_of(
         pack.set_name, pack.lot, *(f"{look.machine}\x1e{look.check}" for look in pack.looks)
     )
@@ -104,7 +111,7 @@ def visit_pack(
     """
     code = visit_code(pack)
     fixed = _fixed(pack, code, at, language) | {"paper": paper}
-    pictures = {"square.svg": _square(f"{pack.set_name} {code}")}
+    pictures = {"square.svg": _square(pack.address or f"{pack.set_name} {code}")}
 
     def printing(kept: int, scale: float = _SCALES[-1]) -> bytes:
         looks = _most_worth(pack.looks, kept)
@@ -203,7 +210,8 @@ def _looks(looks: tuple[VisitLook, ...], left_out: int, language: str) -> dict[s
                 "place": _short(place, 60),
                 "cautions": new,
                 "looks": [
-                    _line(look, letters, language) | {"number": next(numbers)} for look in lines
+                    _line(look, letters, language) | {"number": look.number or next(numbers)}
+                    for look in lines
                 ],
             }
         )
