@@ -191,18 +191,47 @@ class Paper:
 
     def frozen(self, fact: Frozen, sheet: PriceSheet, by: str) -> bytes:
         """One page to hold while bidding."""
+        from retrue.figures.ink import PAPER
         from retrue.figures.rule import rule
         from retrue.paper.freeze_sheet import freeze_sheet
 
         walk = sheet.walk_away
-        picture = (
-            rule(walk.spread, walk.amount, sheet.currency) if walk.amount is not None else None
-        )
+        picture = rule(walk.spread, float(fact.hammer), sheet.currency, theme=PAPER)
         return freeze_sheet(fact, sheet, picture=picture, by=by, at=now())
 
     def visit(self, pack: VisitPack, sheet: PriceSheet, by: str) -> bytes:
         """At most two pages to tick in pencil."""
-        raise NotImplementedError
+        from retrue.paper import visit_pack as paper
+
+        looks = tuple(
+            paper.VisitLook(
+                check=line.check.id,
+                machine=line.machine,
+                place=line.place,
+                text=line.check.text,
+                answers=line.check.answers,
+                who=line.check.who,
+                hazard=line.check.hazard,
+                cautions=line.cautions,
+                tools=line.check.tools,
+                readings=tuple((measure.name, measure.unit) for measure in line.measures),
+                worth=float(len(pack.lines) - place),
+            )
+            for place, line in enumerate(pack.lines)
+        )
+        sheet_of = paper.VisitPack(
+            set_name=pack.name,
+            lot=pack.name,
+            looks=looks,
+            caution=" ".join(sheet.cautions),
+            by=by,
+            seed=sheet.seed,
+            worlds=sheet.worlds,
+            version=sheet.version,
+            kind_hash=sheet.kind_hash,
+            code=pack.code,
+        )
+        return paper.visit_pack(sheet_of, at=now())
 
 
 def secret() -> str:

@@ -83,3 +83,28 @@ def _unit(finding: Finding, kinds: Mapping[str, Kind | None]) -> str:
 def _digits(value: float) -> int:
     text = f"{abs(value):.6f}".rstrip("0")
     return len(text.partition(".")[2])
+
+
+def cautions_of(kind: Kind, check: str) -> tuple[str, ...]:
+    """The cautions that stand before a look, in full, each with what it defers to.
+
+    Parameters
+    ----------
+    kind : Kind
+        Of the machine.
+    check : str
+        Of the look.
+
+    Returns
+    -------
+    tuple of str
+        Those the look names itself, then those that name the look; each once.
+    """
+    named = kind.checks[check].caution.split() if check in kind.checks else []
+    before = [one.id for one in kind.cautions.values() if check in one.shown_before.split()]
+    texts = []
+    for id in dict.fromkeys([*named, *before]):
+        caution = kind.cautions.get(id)
+        if caution is not None:
+            texts.append(" ".join(part for part in (caution.text, caution.defers_to) if part))
+    return tuple(texts)

@@ -9,6 +9,7 @@ import click
 
 from retrue.base import formatter
 from retrue.base.say import say
+from retrue.cases.said import cautions_of
 from retrue.cases.sheet import MovedRow, PriceSheet, QuestionRow
 from retrue.kinds.library import Kind
 
@@ -58,6 +59,9 @@ def answer_lines(sheet: PriceSheet) -> Iterator[str]:
     walk, c = sheet.walk_away, sheet.currency
     if walk.amount is None:
         yield say("{lot}: no price. {why}", lot=sheet.lot, why=walk.why)
+        return
+    if walk.amount <= 0:
+        yield say("Do not bid on {lot}: {why}.", lot=sheet.lot, why=walk.why)
         return
     yield say(
         "Do not go above {amount} on the bid screen ({lot}; hammer price, {odds} of not being "
@@ -115,9 +119,8 @@ def next_lines(sheet: PriceSheet, kinds: Mapping[str, Kind]) -> Iterator[str]:
 def caution_lines(row: QuestionRow, sheet: PriceSheet, kinds: Mapping[str, Kind]) -> Iterator[str]:
     """The caution that stands before a look."""
     kind = next((kinds.get(m.kind) for m in sheet.machines if m.name == row.machine), None)
-    check = kind.checks.get(row.check) if kind else None
-    if check is not None and check.caution:
-        yield say("Caution: {caution}", caution=check.caution)
+    for caution in cautions_of(kind, row.check) if kind else ():
+        yield say("Caution: {caution}", caution=caution)
 
 
 def moved_lines(rows: tuple[MovedRow, ...], most: int = ROWS) -> Iterator[str]:

@@ -10,6 +10,7 @@ from typing import Unpack
 
 from retrue.base.refusals import NotYet, Problem, Unknown, Unusable
 from retrue.base.say import say
+from retrue.cases.said import cautions_of
 from retrue.cases.sheet import PriceSheet
 from retrue.kinds.library import Check, Kind, Measure
 from retrue.phases.worth.judge import SEED, WORLDS, Judged, keep_findings, price
@@ -32,6 +33,8 @@ class VisitLine:
     machine: str
     check: Check
     measures: tuple[Measure, ...]
+    place: str
+    cautions: tuple[str, ...]  # in full; they stand before the look
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,9 +200,8 @@ def walking_order(
         kind = of[look[0]]
         assert kind is not None
         check = kind.checks[look[1]]
-        likeliest = max(check.links, key=lambda fault: check.links[fault], default="")
-        place = kind.faults[likeliest].place if likeliest in kind.faults else ""
-        return names.index(look[0]), _stage(check) == "visit_live", place, look[1]
+        live = _stage(check) == "visit_live"
+        return names.index(look[0]), live, place_of(kind, check), look[1]
 
     known = [
         (machine, check)
@@ -236,21 +238,12 @@ def _pack(
 ) -> VisitPack:
     of = {record.fact.name: kinds[record.fact.kind] for _, record in view.machines}
     lines = tuple(
-        VisitLine(
-            number,
-            machine,
-            of[machine].checks[check],
-            tuple(
-                of[machine].measures[name]
-                for name in of[machine].checks[check].measures
-                if name in of[machine].measures
-            ),
-        )
+        _line(number, machine, of[machine], check)
         for number, (machine, check) in enumerate(looks, start=1)
         if machine in of and check in of[machine].checks
     )
     tools = dict.fromkeys(tool for line in lines for tool in line.check.tools)
-    cautions = dict.fromkeys(line.check.caution for line in lines if line.check.caution)
+    cautions = dict.fromkeys(caution for line in lines for caution in line.cautions)
     return VisitPack(
         name=view.name,
         code=code,
@@ -260,6 +253,20 @@ def _pack(
         minutes=sum(line.check.minutes for line in lines),
         cautions=tuple(cautions),
     )
+
+
+def _line(number: int, machine: str, kind: Kind, check: str) -> VisitLine:
+    look = kind.checks[check]
+    measures = tuple(kind.measures[name] for name in look.measures if name in kind.measures)
+    place = kind.places.get(place_of(kind, look))
+    words = place.name if place else ""
+    return VisitLine(number, machine, look, measures, words, cautions_of(kind, check))
+
+
+def place_of(kind: Kind, check: Check) -> str:
+    """Where a look is made: the place of the fault that shows best in it."""
+    likeliest = max(check.links, key=lambda fault: check.links[fault], default="")
+    return kind.faults[likeliest].place if likeliest in kind.faults else ""
 
 
 def _refuse_strangers(answers: Sequence[VisitAnswer], lines: Mapping[int, VisitLine]) -> None:
