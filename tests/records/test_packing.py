@@ -90,7 +90,8 @@ def facts(kind: type[Fact]) -> st.SearchStrategy[Fact]:
     """Facts of a kind with anything in their fields that may be there."""
     hints = types_of(kind)
     drawn = {one.name: values(one.name, hints[one.name], one.default) for one in fields(kind)}
-    return st.builds(kind, **drawn).map(whole)
+    built: st.SearchStrategy[Any] = st.builds(kind, **drawn)
+    return built.map(whole)
 
 
 ANY = st.one_of(*(facts(kind) for kind in FACTS))

@@ -80,7 +80,7 @@ def test_a_copy_is_made_first_and_it_is_the_older_shop(older, opens, tmp_path):
         return
     assert [copy.name for copy in copies] == [f"shop.sqlite.before-0001-to-{HEAD}"]
     copy = sqlite3.connect(copies[0])
-    assert copy.execute("SELECT version_num FROM alembic_version").fetchall() == [("0001",)]
+    assert copy.execute("SELECT version_num FROM index_version").fetchall() == [("0001",)]
     assert copy.execute("SELECT count(*) FROM records").fetchone() == (3,)
     copy.close()
     shop.close()
@@ -133,7 +133,7 @@ def test_a_shop_of_a_newer_version_is_refused_and_left_alone(place, opens):
     shop.add(Lot(name="school"), by="owner")
     rows = list(shop.rows())
     with shop._gate.writing() as db:
-        db.execute(text("UPDATE alembic_version SET version_num = '9999'"))
+        db.execute(text("UPDATE index_version SET version_num = '9999'"))
     shop.close()
     with pytest.raises(NotKept, match="newer version") as refusal:
         opens(place)
@@ -145,7 +145,8 @@ def test_a_new_shop_and_a_raised_one_have_the_same_tables(older):
     gate = gate_to(older)
     with gate.writing() as db:
         migrating.climb(db, HEAD)
-        assert compare_metadata(MigrationContext.configure(db), LIVE) == []
+        seen = MigrationContext.configure(db, opts={"version_table": migrating.VERSION})
+        assert compare_metadata(seen, LIVE) == []
     gate.engine.dispose()
 
 

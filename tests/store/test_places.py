@@ -15,6 +15,7 @@ from tests.fakes.shop import TickingClock
 from retrue.base.refusals import NotKept, Unreadable, Unusable
 from retrue.records.chain import verify_chain
 from retrue.records.facts import Note
+from retrue.store.engine import postgresql_gate
 from retrue.store.files import Files
 from retrue.store.places import NETWORK, file_system, place_of
 from retrue.store.shop import SqlShop, open_shop
@@ -232,6 +233,43 @@ def test_a_database_of_another_program_is_refused(tmp_path):
     other.close()
     with pytest.raises(Unusable, match="another program"):
         opening(tmp_path / "other.sqlite")
+
+
+@pytest.mark.postgresql
+def test_a_busy_server_says_so_and_is_told_to_lose_nothing(server, opens, monkeypatch):
+    monkeypatch.setattr("retrue.store.engine.WAIT_MS", 50)
+    place = server.database()
+    shop, other = opens(place), opens(place)
+    with other._gate.writing(), pytest.raises(NotKept, match="busy"):
+        shop.add(NOTE, by="owner")
+    shop.add(NOTE, by="owner")
+    with shop._gate.reading() as db:
+        assert db.execute(text("SHOW synchronous_commit")).scalar() == "on"
+
+
+@pytest.mark.postgresql
+def test_a_server_that_goes_away_is_refused_and_found_again(server, opens):
+    shop = opens(server.database())
+    shop.add(NOTE, by="owner")
+    with opens(server.database())._gate.reading() as db:
+        db.execute(text("SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname <> "
+                        "current_database() AND pid <> pg_backend_pid()"))  # fmt: skip
+    assert len(shop.current(Note)) == 1
+    with pytest.raises(NotKept, match="does not answer"), shop._gate.writing() as db:
+        db.execute(text("SELECT pg_terminate_backend(pg_backend_pid())"))
+    assert shop.add(NOTE, by="owner").seq == 2
+
+
+@pytest.mark.postgresql
+def test_a_server_with_another_programs_records_is_refused(server, opens):
+    place = server.database()
+    gate = postgresql_gate(place.replace("postgresql://", "postgresql+psycopg://"))
+    with gate.writing() as db:
+        db.execute(text("CREATE TABLE records (song TEXT)"))
+        db.execute(text("CREATE TABLE alembic_version (version_num TEXT)"))
+    gate.engine.dispose()
+    with pytest.raises(Unusable, match="another program"):
+        opens(place)
 
 
 def test_a_server_that_does_not_answer_is_refused_without_its_password(tmp_path):

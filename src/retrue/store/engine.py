@@ -18,6 +18,7 @@ from sqlalchemy.exc import TimeoutError as PoolTimeout
 from retrue.base.refusals import NotKept, Refusal, Unusable
 
 WAIT_MS = 15_000
+ASLEEP_MS = 300_000  # a computer that falls asleep while it writes must not hold the others up
 LOCK = 0x72657472_7565  # one writer at a time to a database: PostgreSQL's advisory lock
 WRITING = {"retrue_writing": True}
 
@@ -102,7 +103,13 @@ def postgresql_gate(address: str) -> Gate:
     """
     try:
         url = make_url(address)
-        engine = create_engine(url, pool_size=8, max_overflow=24, pool_pre_ping=True)
+        engine = create_engine(
+            url,
+            pool_size=8,
+            max_overflow=24,
+            pool_pre_ping=True,
+            connect_args={} if "connect_timeout" in url.query else {"connect_timeout": 10},
+        )
     except (ArgumentError, ValueError):
         raise Unusable(
             "the address of the database cannot be read",
@@ -113,6 +120,15 @@ def postgresql_gate(address: str) -> Gate:
             "the driver for PostgreSQL is not installed",
             remedy="Install it with the extra: retrue[postgresql].",
         ) from None
+
+    @event.listens_for(engine, "connect")
+    def settle(raw: Any, _: object) -> None:
+        raw.autocommit = True
+        raw.execute("SET synchronous_commit TO on")  # whatever the role says
+        raw.execute(f"SET lock_timeout TO {WAIT_MS}")
+        raw.execute(f"SET idle_in_transaction_session_timeout TO {ASLEEP_MS}")
+        raw.autocommit = False
+
     return Gate(engine, url.set(password=None).render_as_string().replace("+psycopg", ""))
 
 

@@ -16,7 +16,7 @@ from retrue.store.index import fill, is_missing, rebuild
 from retrue.store.tables import HEAD, LIVE, OLDER
 
 STEPS = Path(__file__).parent / "migrations"
-VERSION = "alembic_version"
+VERSION = "index_version"
 
 
 def bring_up_to_date(gate: Gate, path: Path | None) -> Path | None:
@@ -99,10 +99,13 @@ def _make(db: Connection) -> None:
 
 
 def _refuse_stranger(db: Connection, where: str) -> None:
-    if db.dialect.name == "sqlite" and inspect(db).get_table_names():
+    there = set(inspect(db).get_table_names())
+    if db.dialect.name == "postgresql":  # a schema may be shared, the names may not
+        there &= {table.name for table in LIVE.sorted_tables}
+    if there:
         raise Unusable(
             f"{where} is a database of another program",
-            remedy="Name another file; a new one is made if there is none.",
+            remedy="Name another file or database; a new shop is made where there is nothing.",
         )
 
 
@@ -118,7 +121,7 @@ def climb(db: Connection, revision: str) -> None:
         return script._upgrade_revs(revision, standing)
 
     with EnvironmentContext(Config(), script, fn=steps) as environment:
-        environment.configure(connection=db, transactional_ddl=True)
+        environment.configure(connection=db, transactional_ddl=True, version_table=VERSION)
         environment.run_migrations()
 
 

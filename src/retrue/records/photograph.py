@@ -1,0 +1,223 @@
+"""Is it a photograph? And the copy that may be shown, printed or given away."""
+
+from __future__ import annotations
+
+import io
+import re
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from retrue.base.refusals import Unreadable
+from retrue.records.media import (
+    MEGABYTE,
+    has_script,
+    is_markup,
+    is_phone_picture,
+    refuse_size,
+)
+from retrue.records.pictures import DAMAGE, FORMS, open_picture
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
+
+LARGEST_PHOTOGRAPH = 60 * MEGABYTE
+QUALITY = 85
+
+_EXIF_BLOCK, _TAKEN, _TAKEN_OFFSET, _ORIENTATION = 0x8769, 0x9003, 0x9011, 0x0112
+
+
+@dataclass(frozen=True, slots=True)
+class Photograph:
+    """What a proved photograph tells of itself."""
+
+    media_type: str
+    width_px: int  # as it is seen, turned upright
+    height_px: int
+    taken: str | None  # ISO 8601, with an offset only if the camera knew it
+
+
+def prove_photograph(content: bytes) -> Photograph:
+    """Unpack a picture wholly and tell what it is; the bytes themselves stay as they came.
+
+    Parameters
+    ----------
+    content : bytes
+        The whole file: JPEG, PNG, WebP, GIF or TIFF.
+
+    Returns
+    -------
+    Photograph
+        Its media type, size in pixels and when it was taken.
+
+    Raises
+    ------
+    Unreadable
+        It is empty, too large, no picture, cut off, unpacks to too many pixels, is a page or a
+        drawing made of marks, or has a script in it; each with what to do.
+
+    References
+    ----------
+    Exif 2.32 (CIPA DC-008), 4.6.4 and 4.6.5, for the moment and the way up.
+    """
+    refuse_size(content, LARGEST_PHOTOGRAPH, "photograph")
+    _refuse_what_it_is_not(content)
+    picture = open_picture(content)
+    if picture is None:
+        raise Unreadable(
+            "this is not a photograph, or its beginning is damaged",
+            remedy="Send a JPEG, PNG or WebP picture; other files can be kept as a file.",
+        )
+    with picture:
+        _unpack(picture)
+        width, height = picture.size
+        if _way_up(picture) in (5, 6, 7, 8):
+            width, height = height, width
+        return Photograph(FORMS[picture.format or ""], width, height, _taken(picture))
+
+
+def derived_copy(content: bytes, longest_px: int) -> bytes:
+    """Make the copy that is shown, printed or given away: upright, small, without metadata.
+
+    Parameters
+    ----------
+    content : bytes
+        A proved photograph.
+    longest_px : int
+        The longest side of the copy, in pixels; a smaller picture is not made larger.
+
+    Returns
+    -------
+    bytes
+        JPEG in sRGB, without place, time, maker, comment or thumbnail; the same each time.
+
+    Raises
+    ------
+    Unreadable
+        As for `prove_photograph`.
+    """
+    from PIL import Image
+
+    picture = open_picture(content)
+    if picture is None:
+        raise Unreadable("this is not a photograph", remedy="Choose a JPEG, PNG or WebP picture.")
+    with picture:
+        picture.draft("RGB", (longest_px, longest_px))  # JPEG unpacks small at once
+        _unpack(picture)
+        small = _in_srgb(_flat(_upright(picture)), picture.info.get("icc_profile"))
+        small.thumbnail((longest_px, longest_px), Image.Resampling.LANCZOS)
+        bare = Image.new("RGB", small.size)
+        bare.paste(small)
+    out = io.BytesIO()
+    bare.save(out, "JPEG", quality=QUALITY, optimize=True)
+    return out.getvalue()
+
+
+def _refuse_what_it_is_not(content: bytes) -> None:
+    if is_phone_picture(content):
+        raise Unreadable(
+            "this picture is in a form that browsers do not show (HEIF)",
+            remedy="Set the camera to its most compatible form (JPEG), or send a JPEG copy.",
+        )
+    if is_markup(content):
+        raise Unreadable(
+            "this is a page or a drawing made of marks (SVG, HTML), not a photograph",
+            remedy="Send a photograph, or a picture of the screen as PNG.",
+        )
+    if has_script(content):
+        raise Unreadable(
+            "this photograph has a script in it",
+            remedy="Do not open it elsewhere; take the photograph again or ask for another copy.",
+        )
+
+
+def _unpack(picture: Image) -> None:
+    try:
+        picture.load()
+    except DAMAGE:
+        raise _refuse_cut_off() from None
+
+
+def _refuse_cut_off() -> Unreadable:
+    return Unreadable(
+        "this photograph is damaged or cut off",
+        remedy="Send it again, and stay on the page until it is there.",
+    )
+
+
+def _taken(picture: Image) -> str | None:
+    try:
+        block = picture.getexif().get_ifd(_EXIF_BLOCK)
+    except DAMAGE:
+        return None
+    found = re.fullmatch(r"(\d{4}):(\d\d):(\d\d) (\d\d:\d\d:\d\d)\x00?", str(block.get(_TAKEN, "")))
+    if found is None:
+        return None
+    offset = re.fullmatch(r"([+-]\d\d:\d\d)\x00?", str(block.get(_TAKEN_OFFSET, "")))
+    year, month, day, clock = found.groups()
+    moment = f"{year}-{month}-{day}T{clock}{offset.group(1) if offset else ''}"
+    return moment if _is_moment(moment) else None
+
+
+def _is_moment(text: str) -> bool:
+    from datetime import datetime
+
+    try:
+        datetime.fromisoformat(text)
+    except ValueError:
+        return False
+    return True
+
+
+def _upright(picture: Image) -> Image:
+    from PIL.Image import Transpose
+
+    turns = {
+        2: Transpose.FLIP_LEFT_RIGHT,
+        3: Transpose.ROTATE_180,
+        4: Transpose.FLIP_TOP_BOTTOM,
+        5: Transpose.TRANSPOSE,
+        6: Transpose.ROTATE_270,
+        7: Transpose.TRANSVERSE,
+        8: Transpose.ROTATE_90,
+    }
+    way = _way_up(picture)
+    return picture.transpose(turns[way]) if way in turns else picture
+
+
+def _way_up(picture: Image) -> int:
+    try:
+        way = picture.getexif().get(_ORIENTATION, 1)
+    except DAMAGE:
+        return 1
+    return way if isinstance(way, int) else 1
+
+
+def _flat(picture: Image) -> Image:
+    """In three colours, on white where it is clear."""
+    from PIL import Image
+
+    if picture.mode in ("RGBA", "LA", "PA") or "transparency" in picture.info:
+        clear = picture.convert("RGBA")
+        white = Image.new("RGBA", clear.size, "white")
+        return Image.alpha_composite(white, clear).convert("RGB")
+    if picture.mode.startswith("I"):  # sixteen bits of grey
+        picture = picture.point(lambda grey: grey / 256).convert("L")
+    return picture if picture.mode == "RGB" else picture.convert("RGB")
+
+
+def _in_srgb(picture: Image, profile: bytes | None) -> Image:
+    """In the colours every screen assumes, since the copy carries no profile."""
+    if not profile:
+        return picture
+    from PIL import ImageCms
+
+    try:
+        turned = ImageCms.profileToProfile(
+            picture,
+            ImageCms.ImageCmsProfile(io.BytesIO(profile)),
+            ImageCms.createProfile("sRGB"),
+            outputMode="RGB",
+        )
+    except (ImageCms.PyCMSError, OSError, ValueError):
+        return picture
+    return turned or picture

@@ -1,0 +1,94 @@
+"""Pictures opened by Pillow, with its guard against pictures that unpack to too much."""
+
+from __future__ import annotations
+
+import io
+import struct
+from typing import TYPE_CHECKING
+
+from retrue.base.refusals import Unreadable
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
+
+MOST_PIXELS = 130_000_000  # telephones take up to 108 million
+
+FORMS = {
+    "JPEG": "image/jpeg",
+    "MPO": "image/jpeg",  # several pictures in one JPEG file, as telephones write
+    "PNG": "image/png",
+    "WEBP": "image/webp",
+    "GIF": "image/gif",
+    "TIFF": "image/tiff",
+}
+OPENED = ("JPEG", "PNG", "WEBP", "GIF", "TIFF")
+
+DAMAGE = (
+    ArithmeticError,
+    EOFError,
+    LookupError,
+    MemoryError,
+    OSError,
+    SyntaxError,
+    TypeError,
+    ValueError,
+    struct.error,
+)
+"""What Pillow raises over damaged files; found by damaging some on purpose."""
+
+
+def open_picture(content: bytes) -> Image | None:
+    """Read the head of a picture; its pixels are not unpacked yet.
+
+    Parameters
+    ----------
+    content : bytes
+        The whole file.
+
+    Returns
+    -------
+    PIL.Image.Image or None
+        None if it is no JPEG, PNG, WebP, GIF or TIFF picture.
+
+    Raises
+    ------
+    Unreadable
+        It would unpack to more pixels than this computer should hold; the limit is named.
+    """
+    from PIL import Image  # dear to load, not always needed
+
+    Image.MAX_IMAGE_PIXELS = MOST_PIXELS
+    try:
+        picture = Image.open(io.BytesIO(content), formats=OPENED)
+    except (Image.DecompressionBombError, Image.DecompressionBombWarning):
+        raise _refuse_pixels() from None
+    except DAMAGE:
+        return None
+    if picture.width * picture.height > MOST_PIXELS:
+        raise _refuse_pixels()
+    return picture
+
+
+def form_of(content: bytes) -> str:
+    """The media type of a picture from its head; empty if it is none.
+
+    Examples
+    --------
+    >>> form_of(b"no picture")
+    ''
+    """
+    try:
+        picture = open_picture(content)
+    except Unreadable:
+        return ""
+    if picture is None:
+        return ""
+    with picture:
+        return FORMS[picture.format or ""]
+
+
+def _refuse_pixels() -> Unreadable:
+    return Unreadable(
+        f"this picture would unpack to more than {MOST_PIXELS // 1_000_000} million pixels",
+        remedy="Send a copy of ordinary size; twelve million pixels show all there is to see.",
+    )
