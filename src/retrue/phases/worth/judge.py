@@ -353,17 +353,25 @@ def _moved(
     shop: RecordShop, view: LotView, case: LotCase, kinds: Mapping[str, Kind]
 ) -> tuple[MovedRow, ...]:
     """Tell the steps kept with findings that still count, oldest first."""
-    findings = {kept.id: kept.finding for kept in case.findings}
+    said = {kept.id: kept.finding for kept in case.findings}
+    records = shop.current(Finding, lot=view.id)
     of = {machine.name: kinds.get(machine.kind) for machine in case.machines}
-    return tuple(
-        MovedRow(
-            finding=step.fact.finding,
-            text=finding_words(findings[step.fact.finding], of),
-            before=float(step.fact.before),
-            after=float(step.fact.after),
+    seqs = {record.id: record.seq for record in records}
+    rows = []
+    for step in shop.current(Moved, lot=view.id):
+        fact = step.fact
+        if fact.finding not in said or fact.before is None or fact.after is None:
+            continue
+        together = sum(seqs[fact.finding] <= seq < step.seq for seq in seqs.values()) - 1
+        text = finding_words(said[fact.finding], of)
+        if together:
+            text = say("{text}, and {count} more", text=text, count=together)
+        rows.append(
+            MovedRow(
+                finding=fact.finding,
+                text=text,
+                before=float(fact.before),
+                after=float(fact.after),
+            )
         )
-        for step in shop.current(Moved, lot=view.id)
-        if step.fact.finding in findings
-        and step.fact.before is not None
-        and step.fact.after is not None
-    )
+    return tuple(rows)

@@ -1,0 +1,174 @@
+"""The demo: an invented lot from its listing to the frozen sheet, in a shop of its own."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Iterator, Mapping
+from dataclasses import asdict, dataclass, replace
+from pathlib import Path
+from typing import Any
+
+import click
+
+from retrue.base.refusals import Unreadable
+from retrue.base.say import say
+from retrue.cases.case import Kept
+from retrue.cases.lot_file import read_lot
+from retrue.cases.sheet import MovedRow, PriceSheet
+from retrue.cases.sheet_json import dumps
+from retrue.cli.house import House
+from retrue.cli.lines import answer_lines, moved_lines, next_lines, put
+from retrue.cli.options import json_option, sum_options
+from retrue.phases import worth
+from retrue.phases.worth import LotView
+from retrue.records.shop import RecordShop
+
+LOT = "ghent-school-lot.toml"
+ROUNDS = (
+    ("1-photographs.toml", "After the photographs"),
+    ("2-telephone.toml", "After the telephone call"),
+    ("3-visit.toml", "After the visit"),
+)
+pass_house = click.make_pass_decorator(House)
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """What was known at one time, and what it was worth."""
+
+    title: str
+    sheet: PriceSheet
+    moved: tuple[MovedRow, ...]
+    findings: int
+
+
+@click.command()
+@click.option(
+    "--to",
+    "folder",
+    type=click.Path(file_okay=False, path_type=Path),
+    default=Path("demo-output"),
+    show_default=True,
+    help="Where the PDF go.",
+)
+@sum_options
+@json_option
+@pass_house
+def demo(house: House, folder: Path, seed: int, worlds: int, as_json: bool) -> None:
+    """Walk an invented lot: the price from its listing, then after each round of findings.
+
+    It keeps a shop of its own and throws it away; yours is not touched.
+    """
+    told: list[dict[str, object]] = []
+    with (
+        tempfile.TemporaryDirectory(prefix="retrue-demo-") as place,
+        house.open_shop(str(Path(place) / "shop.sqlite")) as shop,
+    ):
+        for one in _walk(house, shop, seed, worlds):
+            told.append(_as_object(one))
+            if not as_json:
+                put(_lines(one, house))
+        path = _print(house, shop, folder, seed, worlds)
+    if as_json:
+        click.echo(dumps({"file": str(path), "rounds": told, "schema": 1, "seed": seed}))
+    else:
+        click.echo(str(path))
+
+
+def _walk(house: House, shop: RecordShop, seed: int, worlds: int) -> Iterator[Round]:
+    """Keep the listing, then round by round what was found; a price each time."""
+    content, kinds = _example(house, LOT), house.kinds()
+    case = read_lot(content, LOT, kinds)
+    view = worth.keep_case(shop, case, **house.hand)
+    photographs = _keep_photographs(house, shop, view)
+    sheet = worth.price(shop, view.id, kinds, seed=seed, worlds=worlds)
+    yield Round(say("From the listing alone"), sheet, (), 0)
+    for name, title in ROUNDS:
+        content += b"\n" + _example(house, f"rounds/{name}")
+        known = {kept.id for kept in case.findings}
+        case = read_lot(content, name, kinds)
+        new = [kept for kept in case.findings if kept.id not in known]
+        steps = {row.finding for row in sheet.moved}
+        for group in _together(new):
+            said = [_with_picture(kept, photographs) for kept in group]
+            worth.keep_findings(shop, view.id, said, kinds, seed=seed, worlds=worlds, **house.hand)
+        sheet = worth.price(shop, view.id, kinds, seed=seed, worlds=worlds)
+        moved = tuple(row for row in sheet.moved if row.finding not in steps)
+        yield Round(say(title), sheet, moved, len(new))
+
+
+def _together(new: list[Kept]) -> list[list[Kept]]:
+    """What was said at one time: of one photograph; else of one machine."""
+    groups: dict[tuple[str | None, str | None], list[Kept]] = {}
+    for kept in new:
+        groups.setdefault((kept.finding.machine, kept.finding.picture), []).append(kept)
+    return list(groups.values())
+
+
+def _with_picture(kept: Kept, photographs: Mapping[str, str]) -> Any:
+    picture = kept.finding.picture
+    return replace(kept.finding, picture=photographs.get(picture or "", picture))
+
+
+def _keep_photographs(house: House, shop: RecordShop, view: LotView) -> dict[str, str]:
+    """Keep the drawn photographs: S03-mill.jpg shows S03 of the mill."""
+    names = {record.fact.name for _, record in view.machines}
+    kept = {}
+    for path in sorted((house.examples / "photographs").glob("*.jpg")):
+        shot, _, machine = path.stem.partition("-")
+        record = worth.keep_picture(
+            shop,
+            view.id,
+            path.read_bytes(),
+            path.name,
+            house.prove,
+            shot=shot,
+            machine=machine if machine in names else None,
+            **house.hand,
+        )
+        kept[path.stem] = record.id
+    return kept
+
+
+def _lines(one: Round, house: House) -> Iterator[str]:
+    count = say(" ({count} findings)", count=one.findings) if one.findings else ""
+    yield f"{one.title}{count}"
+    yield "-" * len(one.title)
+    yield from answer_lines(one.sheet)
+    yield from next_lines(one.sheet, house.kinds())
+    yield from moved_lines(one.moved)
+    yield ""
+
+
+def _print(house: House, shop: RecordShop, folder: Path, seed: int, worlds: int) -> Path:
+    """Freeze the number; write its sheet."""
+    lot = worth.lots(shop)[0].fact.name
+    record = worth.freeze(shop, lot, house.kinds(), seed=seed, worlds=worlds, **house.hand)
+    sheet = worth.price(shop, lot, house.kinds(), seed=seed, worlds=worlds)
+    folder.mkdir(parents=True, exist_ok=True)
+    path = folder / f"{Path(LOT).stem}-frozen.pdf"
+    path.write_bytes(house.printer.frozen(record.fact, sheet, house.by))
+    return path
+
+
+def _as_object(one: Round) -> dict[str, object]:
+    best = next((row for row in one.sheet.questions if row.net > 0), None)
+    return {
+        "all_in": one.sheet.walk_away.all_in,
+        "findings": one.findings,
+        "moved": [asdict(row) for row in one.moved],
+        "next": asdict(best) if best else None,
+        "title": one.title,
+        "walk_away": one.sheet.walk_away.amount,
+        "why": {} if best else {"next": say("nothing left to ask is worth its cost")},
+    }
+
+
+def _example(house: House, name: str) -> bytes:
+    try:
+        return (house.examples / name).read_bytes()
+    except OSError as wrong:
+        raise Unreadable(
+            say("the example {name} is not here", name=name),
+            remedy=say("Run the demo from a checkout: ./retrue demo"),
+        ) from wrong
