@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -20,8 +21,8 @@ class Gathered:
 
     Attributes
     ----------
-    level : ndarray, shape (1,)
-        What multiplies every state alike.
+    log_level : ndarray, shape (1,)
+        Natural logarithm of what multiplies every state alike.
     root_weight : ndarray, shape (roots, 2)
         Prior times the likelihoods on the root alone.
     plain : ndarray, shape (faults, 2)
@@ -33,7 +34,7 @@ class Gathered:
     """
 
     network: Network
-    level: Floats
+    log_level: Floats
     root_weight: Floats
     plain: Floats
     gated: dict[int, Floats]
@@ -54,7 +55,7 @@ def gather(network: Network, evidence: Sequence[Evidence]) -> Gathered:
     roots, count = network.roots, len(network.parents)
     state = Gathered(
         network=network,
-        level=np.ones(1),
+        log_level=np.zeros(1),
         root_weight=np.stack([1.0 - network.root_prior, network.root_prior], axis=1),
         plain=np.ones((count, 2)),
         gated={},
@@ -95,27 +96,35 @@ def _reduced(seen: Seen, known: Ints, roots: int) -> Seen:
 
 def _take(state: Gathered, seen: Seen) -> list[Seen]:
     """Multiply in what needs no sum; hand back a finding that does."""
-    roots, size = state.network.roots, len(seen.faults)
+    size = len(seen.faults)
     terms = seen.coefficient.shape[1]
     if terms > 1 and size > 1:
         return [seen]
-    if size == 0 or terms == 1:
-        level = seen.coefficient.sum(axis=1)
-        pair = np.ones((len(level), size, 2))
-        pair[:, :, 1] = seen.ratio[:, 0, :] if size else 1.0
+    pair = np.ones((len(seen.coefficient), size, 2))
+    if size == 1:
+        pair[:, 0, 0] = seen.coefficient.sum(axis=1)
+        pair[:, 0, 1] = (seen.coefficient * seen.ratio[:, :, 0]).sum(axis=1)
+        level = np.ones(len(pair))
     else:
-        level = np.ones(len(seen.coefficient))
-        present = (seen.coefficient * seen.ratio[:, :, 0]).sum(axis=1)
-        pair = np.stack([seen.coefficient.sum(axis=1), present], axis=1)[:, None, :]
-    faults = np.array(seen.faults, dtype=np.intp) - roots
+        level = seen.coefficient.sum(axis=1)
+        pair[:, :, 1] = seen.ratio[:, 0]
+    _multiply(state, seen, np.maximum(level, 0.0), np.maximum(pair, 0.0))
+    return []
+
+
+def _multiply(state: Gathered, seen: Seen, level: Floats, pair: Floats) -> None:
+    """Scaled, so that hundreds of findings do not underflow."""
+    largest = float(level.max()) * float(pair.max(initial=1.0 if not pair.size else 0.0))
+    state.log_level[:] += math.log(largest) if largest > 0.0 else -math.inf
+    if largest > 0.0:
+        level, pair = level / level.max(), pair / pair.max(initial=0.0) if pair.size else pair
+    faults = np.array(seen.faults, dtype=np.intp) - state.network.roots
     if seen.gate is None:
         state.plain[faults] *= pair[0]
-        state.level[:] *= level
-    else:
-        table = state.gated.setdefault(seen.gate, np.ones((2, len(state.network.parents), 2)))
-        table[:, faults] *= pair
-        state.root_weight[seen.gate] *= level
-    return []
+        return
+    table = state.gated.setdefault(seen.gate, np.ones((2, len(state.network.parents), 2)))
+    table[:, faults] *= pair
+    state.root_weight[seen.gate] *= level
 
 
 @dataclass(frozen=True, slots=True, eq=False)

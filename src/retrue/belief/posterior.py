@@ -95,14 +95,14 @@ def _attempt(full: Gathered, most_cells: int, *, whole: bool) -> Posterior | Non
     summed = sum_product(factors, turn, scaled=False)
     if not summed.total > SMALL:
         summed = sum_product(factors, turn, scaled=True)
-    if not summed.total > 0.0 or not parts.level > 0.0:
+    if not summed.total > 0.0 or parts.log_level == -math.inf:
         return None
     marginal, joint, apart = _marginals(state, summed, parts.masks)
     if apart > EXACT and not whole:
         return None
     for number, group in enumerate(parts.groups):
         _lone_marginals(state, group, number, joint, marginal)
-    log_evidence = math.log(summed.total) + summed.log_scale + math.log(parts.level)
+    log_evidence = math.log(summed.total) + summed.log_scale + parts.log_level
     return Posterior(np.clip(marginal, 0.0, 1.0), log_evidence, left_out(full, state))
 
 
@@ -111,7 +111,7 @@ class _Parts:
     """Factors of the sum, what multiplies it, lone faults, scopes whose joint is asked for."""
 
     tables: list[Factor]
-    level: float
+    log_level: float
     groups: list[Lone]
     masks: dict[Scope, int]
 
@@ -130,8 +130,9 @@ def _parts(state: Gathered, *, whole: bool) -> _Parts:
     first = roots + len(state.network.parents)
     for place, seen in enumerate(state.coupling):
         tables.extend([unsigned(seen)] if whole else signed(seen, first + place))
-    level = float(state.level[0]) * math.prod(t.table.item() for t in tables if not t.mask)
-    return _Parts([t for t in tables if t.mask], level, groups, masks)
+    level = math.prod(t.table.item() for t in tables if not t.mask)
+    log_level = float(state.log_level[0]) + (math.log(level) if level > 0.0 else -math.inf)
+    return _Parts([t for t in tables if t.mask], log_level, groups, masks)
 
 
 def _marginals(
