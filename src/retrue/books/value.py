@@ -55,10 +55,10 @@ def discount_factors(rate: float, years: ArrayLike) -> Floats:
 
     Examples
     --------
-    >>> discount_factors(0.25, [0, 1, 2]).tolist()
+    >>> discount_factors(0.25, [0, 1, 2]).round(12).tolist()
     [1.0, 0.8, 0.64]
     """
-    return np.asarray(_growth(rate) ** -np.asarray(years, dtype=np.float64))
+    return np.asarray(np.exp(-math.log(_growth(rate)) * np.asarray(years, dtype=np.float64)))
 
 
 def annuity_factor(rate: float, years: float) -> float:

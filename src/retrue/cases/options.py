@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from itertools import product
 
@@ -24,6 +25,7 @@ from retrue.cases.plans import (
 from retrue.cases.work import Work
 
 Floats = NDArray[np.float64]
+THREADS = 2
 MOST_OPTIONS = 700  # combinations worked out; larger lots keep fewer plans a machine
 
 
@@ -97,8 +99,10 @@ class Chooser:
     def options(self, only: Sequence[tuple[Plan, ...]] = ()) -> tuple[Option, ...]:
         """The combinations given, or all that make sense, in a fixed order."""
         if only:
+            self._prefetch([tuple(dict.fromkeys(plans)) for plans in zip(*only, strict=True)])
             return tuple(self._combine(combination) for combination in only)
         menus = self._menus()
+        self._prefetch(menus)
         return tuple(
             self._combine(combination)
             for combination in product(*menus)
@@ -122,6 +126,20 @@ class Chooser:
             )
         return tuple(rows)
 
+    def _prefetch(self, menus: Sequence[tuple[Plan, ...]]) -> None:
+        """Restore each machine on a thread of its own: they share nothing but the draws."""
+
+        def restore(index: int) -> None:
+            for plan in menus[index]:
+                if plan.works:
+                    self.outcome(index, plan)
+
+        if len(menus) == 1:
+            restore(0)
+            return
+        with ThreadPoolExecutor(max_workers=THREADS) as pool:
+            list(pool.map(restore, range(len(menus))))
+
     def _running(self, rate: float) -> Floats:
         return np.asarray(self.shared.running_money + self.shared.running_hours * rate)
 
@@ -134,7 +152,8 @@ class Chooser:
         most = max(2, int(MOST_OPTIONS ** (1 / count)))
         for index, menu in enumerate(menus):
             if len(menu) > most:
-                ranked = sorted(menu, key=lambda p, i=index: -float(self.outcome(i, p).gain.mean()))
+                means = {plan: float(self.outcome(index, plan).gain.mean()) for plan in menu}
+                ranked = sorted(menu, key=means.__getitem__, reverse=True)
                 menus[index] = [plan for plan in menu if plan in ranked[:most]]
         return [tuple(menu) for menu in menus]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -32,6 +32,7 @@ DAYS_A_MONTH = 30.44
 KEEP, NEW_CONTROL, DONOR = "keep", "new_control", "donor"
 SELL_AS_FOUND, SELL_RUNNING, SELL_PROVEN = "sell_as_found", "sell_running", "sell_proven"
 PART_OUT = "part_out"
+AS_FOUND = "as_found"  # the state of a machine nobody touched
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +89,7 @@ class Prospect:
     run_in: Floats
     wait: Floats
     fit: bool
+    _resales: dict[tuple[str, float], Floats] = field(default_factory=dict)
 
     def plans(self, *, alone: bool) -> tuple[Plan, ...]:
         """All plans that make sense for it; alone in its lot, selling on comes last."""
@@ -102,9 +104,14 @@ class Prospect:
         ]
         return tuple((keep if self.fit else []) + sell)
 
-    def resale(self, shares: Mapping[int, float], years: float = 0.0) -> Floats:
+    def resale(self, state: str, years: float = 0.0) -> Floats:
         """What it brings in a state, that many years from now, undiscounted."""
-        return self.new * resale_share(dict(shares), self.age + years) * self.resale_luck
+        if (state, years) not in self._resales:
+            level = self.kind.levels.get(state)
+            shares = self.kind.as_found_share if level is None else level.resale_share
+            share = resale_share(dict(shares), self.age + years)
+            self._resales[state, years] = self.new * share * self.resale_luck
+        return self._resales[state, years]
 
     @cached_property
     def salvage(self) -> tuple[Floats, float]:
@@ -124,7 +131,7 @@ class Prospect:
         """Sell it from our floor without touching it."""
         land, rate = self.landing, self.settled.rate
         gone = self.wait + SELL_DAYS["as_found"] * self.sell_luck
-        brings = self.resale(self.kind.as_found_share) * later(gone, self.settled.interest)
+        brings = self.resale(AS_FOUND) * later(gone, self.settled.interest)
         hours = land.floor_hours + land.selling_hours
         storage = self.months(gone - self.wait)
         money = _sum(land.floor) + land.selling + storage
@@ -236,10 +243,10 @@ def _days(
 
 def _resale(prospect: Prospect, plan: Plan, work: Work, sold: Floats) -> Floats:
     """What it brings in the end, discounted: at the horizon if kept, else when it is sold."""
-    settled, level = prospect.settled, prospect.kind.levels[plan.level]
+    settled = prospect.settled
     years = settled.horizon if plan.keeps else 0.0
     on = settled.horizon * DAYS_A_YEAR if plan.keeps else sold
-    value = prospect.resale(level.resale_share, years) * work.resale_left
+    value = prospect.resale(plan.level, years) * work.resale_left
     return np.asarray(value * later(on, settled.interest))
 
 
@@ -291,7 +298,7 @@ def _goes_on(
         + float(prospect.run_in.mean())
     )
     mean_days = float(ready.mean())
-    margin = 0.0
+    margin: Floats | float = 0.0
     if plan.keeps:
         yearly = float(prospect.worth.margin_a_year.mean())
         margin = yearly * (

@@ -148,7 +148,7 @@ def _setting(stage: Stage, machine: Machine, resale: float) -> Setting:
         history=partial(stage.history, machine.name),
         resale_now=resale,
         live_with=machine.live_with,
-        done=frozenset(check for check in done if check is not None),
+        done=frozenset(done),
         owned=frozenset(stage.case.shop.instruments),
         overtyped={c.line: c for c in stage.case.cost_lines if c.machine == machine.name},
         units=named,
@@ -162,7 +162,7 @@ def _named(kind: Kind, check: str | None, fault: str | None) -> list[str]:
     """Faults paid by the unit that a finding with a count is about."""
     if fault is not None:
         return [fault]
-    links = kind.checks[check].links if check in kind.checks else {}
+    links = kind.checks[check].links if check is not None and check in kind.checks else {}
     return [f for f in links if f in kind.faults and kind.faults[f].paid == "unit"]
 
 

@@ -72,7 +72,9 @@ class Bench:
         self.places = tuple(kind.places.values())
         self.bit = {place.id: 1 << i for i, place in enumerate(self.places)}
         self.fixes = tuple(fix for fault in self.faults for fix in kind.fixes.get(fault.id, ()))
-        self.way = {(fix.fault, fix.way): i for i, fix in enumerate(self.fixes)}
+        self.way: dict[tuple[str, str], int] = {
+            (fix.fault, fix.way): i for i, fix in enumerate(self.fixes)
+        }
         self._tables = self._ranges()
         self.ways = self._way_numbers()
         self.mean_money = self._tables[0].mean(axis=1)

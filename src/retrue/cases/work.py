@@ -72,6 +72,7 @@ class Workshop:
         """Take a bench; nothing is drawn before it is needed."""
         self.bench = bench
         self._doors: dict[str, tuple[Floats, Floats, Floats]] = {}
+        self._jobs: dict[str, tuple[Floats, Floats]] = {}
 
     def bring_to(self, level: Level, rate: float, control: Cost | None = None) -> Work:
         """Bring the machine to a level in every world.
@@ -140,25 +141,14 @@ class Workshop:
         return money, drawer.pert(name, f"{control.id} hours", control.hours)
 
     def _passes(self, level: Level) -> _Passes:
-        drawer, name = self.bench.drawer, self.bench.setting.machine
         first_money, first_hours, rest_money, rest_hours = (
-            np.zeros(drawer.worlds) for _ in range(4)
+            np.zeros(self.bench.drawer.worlds) for _ in range(4)
         )
         opened = 0
         for job, done in self.bench.jobs_done(level.jobs):
             share = self._share_left(job)
             weight = share if done is None else share * done
-            line = self.bench.setting.overtyped.get(job.id)
-            money = (
-                drawer.pert(name, f"{job.id} money", job.money)
-                if line is None
-                else np.full(drawer.worlds, float(line.amount))
-            )
-            hours = (
-                drawer.pert(name, f"{job.id} hours", job.hours)
-                if line is None or line.hours is None
-                else np.full(drawer.worlds, line.hours)
-            )
+            money, hours = self._job(job)
             early = job.sort in FIRST_SORTS
             (first_money if early else rest_money).__iadd__(money * weight)
             (first_hours if early else rest_hours).__iadd__(hours * weight)
@@ -167,6 +157,19 @@ class Workshop:
         rest_money += self._clearing()[0]
         rest_hours += self._clearing()[1]
         return _Passes(first_money, first_hours, rest_money, rest_hours, opened)
+
+    def _job(self, job: Job) -> tuple[Floats, Floats]:
+        """Money and own hours of one base job, as drawn or as the owner typed them."""
+        if job.id not in self._jobs:
+            drawer, name = self.bench.drawer, self.bench.setting.machine
+            line = self.bench.setting.overtyped.get(job.id)
+            money = drawer.pert(name, f"{job.id} money", job.money)
+            hours = drawer.pert(name, f"{job.id} hours", job.hours)
+            if line is not None:
+                money = np.full(drawer.worlds, float(line.amount))
+                hours = hours if line.hours is None else np.full(drawer.worlds, line.hours)
+            self._jobs[job.id] = (money, hours)
+        return self._jobs[job.id]
 
     def _share_left(self, job: Job) -> float:
         """How much of a job is still to do when some of what it shows is already known."""

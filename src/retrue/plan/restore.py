@@ -102,7 +102,7 @@ class _Bill:
     lead_days: Floats32
     opened: NDArray[np.uint32]
     log_drop: Floats32
-    healed: tuple[tuple[int, Indices], ...]  # fault row, worlds
+    healed: list[tuple[int, Indices]]  # fault row, worlds
 
 
 class Restorer:
@@ -144,11 +144,7 @@ class Restorer:
         Effort
         """
         worlds = self._states.shape[1]
-        total = Effort(
-            *(np.zeros(worlds, np.float32) for _ in range(5)),
-            np.zeros(worlds, np.uint32),
-            np.zeros(worlds, np.float32),
-        )
+        total = Effort(*_purses(worlds), np.zeros(worlds, np.uint32), np.zeros(worlds, np.float32))
         healed = {row: where.copy() for row, where in (already or {}).items()}
         for steps in plan:
             bill = self._bill(steps, healed.get(steps.row))
@@ -166,22 +162,15 @@ class Restorer:
 
     def _work(self, steps: Steps, where: Indices) -> _Bill:
         count = len(where)
-        bill = _Bill(
-            where,
-            *(np.zeros(count, np.float32) for _ in range(5)),
-            np.zeros(count, np.uint32),
-            np.zeros(count, np.float32),
-            (),
-        )
-        healed: list[tuple[int, Indices]] = []
+        opened, log_drop = np.zeros(count, np.uint32), np.zeros(count, np.float32)
+        bill = _Bill(where, *_purses(count), opened, log_drop, [])
         open_still = np.arange(count)
         for way in steps.ways:
-            open_still = self._try(way, bill, open_still, steps.units, healed)
+            open_still = self._try(way, bill, open_still, steps.units)
             if not len(open_still):
                 break
         else:
-            self._try(steps.surest, bill, open_still, steps.units, healed, sure=True)
-        object.__setattr__(bill, "healed", tuple(healed))
+            self._try(steps.surest, bill, open_still, steps.units, sure=True)
         return bill
 
     def _try(
@@ -190,7 +179,6 @@ class Restorer:
         bill: _Bill,
         slots: Indices,
         units: int,
-        healed: list[tuple[int, Indices]],
         *,
         sure: bool = False,
     ) -> Indices:
@@ -224,7 +212,7 @@ class Restorer:
             beside = self._chances(f"{way.key} heals").take(worlds, axis=0)
             for column, (row, chance) in enumerate(way.also):
                 lucky = cured & (beside[:, column] < np.uint32(chance * 65536))
-                healed.append((row, worlds[lucky]))
+                bill.healed.append((row, worlds[lucky]))
         return slots[~cured]
 
     def _chances(self, name: str) -> Chances:
@@ -242,3 +230,9 @@ def _add(total: Effort, bill: _Bill) -> None:
     total.lead_days[where] = np.maximum(total.lead_days[where], bill.lead_days)
     total.opened[where] |= bill.opened
     total.log_drop[where] += bill.log_drop
+
+
+def _purses(count: int) -> tuple[Floats32, Floats32, Floats32, Floats32, Floats32]:
+    """Parts, outside, donated, hours and waiting, all nothing yet."""
+    table = np.zeros((5, count), np.float32)
+    return table[0], table[1], table[2], table[3], table[4]
