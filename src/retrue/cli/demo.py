@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import tempfile
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
-from typing import Any
 
 import click
 
@@ -21,9 +22,11 @@ from retrue.cli.lines import answer_lines, moved_lines, next_lines, put
 from retrue.cli.options import json_option, sum_options
 from retrue.phases import worth
 from retrue.phases.worth import LotView
+from retrue.records.facts import Finding
 from retrue.records.shop import RecordShop
 
 LOT = "ghent-school-lot.toml"
+PHOTOGRAPHS = "photographs"
 ROUNDS = (
     ("1-photographs.toml", "After the photographs"),
     ("2-telephone.toml", "After the telephone call"),
@@ -105,28 +108,28 @@ def _together(new: list[Kept]) -> list[list[Kept]]:
     return list(groups.values())
 
 
-def _with_picture(kept: Kept, photographs: Mapping[str, str]) -> Any:
+def _with_picture(kept: Kept, photographs: Mapping[str, str]) -> Finding:
     picture = kept.finding.picture
     return replace(kept.finding, picture=photographs.get(picture or "", picture))
 
 
 def _keep_photographs(house: House, shop: RecordShop, view: LotView) -> dict[str, str]:
-    """Keep the drawn photographs: S03-mill.jpg shows S03 of the mill."""
-    names = {record.fact.name for _, record in view.machines}
+    """Keep the drawn photographs; a list beside them says what each shows, of which machine."""
+    machines = dict(zip("ab", (record.fact.name for _, record in view.machines), strict=True))
     kept = {}
-    for path in sorted((house.examples / "photographs").glob("*.jpg")):
-        shot, _, machine = path.stem.partition("-")
+    for row in csv.DictReader(io.StringIO(_example(house, f"{PHOTOGRAPHS}/index.csv").decode())):
         record = worth.keep_picture(
             shop,
             view.id,
-            path.read_bytes(),
-            path.name,
+            _example(house, f"{PHOTOGRAPHS}/{row['file']}"),
+            row["file"],
             house.prove,
-            shot=shot,
-            machine=machine if machine in names else None,
+            shot=row["shot"],
+            machine=machines.get(row["machine"]),
+            caption=row["shows"],
             **house.hand,
         )
-        kept[path.stem] = record.id
+        kept[row["file"]] = record.id
     return kept
 
 

@@ -1,8 +1,7 @@
-"""``retrue kinds``: what is known of each kind of machine, and a file of one's own numbers."""
+"""``retrue kinds``: what is known of each type of machine, and a file of one's own numbers."""
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -11,8 +10,10 @@ import click
 
 from retrue.base.formatter import number
 from retrue.base.say import say
+from retrue.cli.options import json_option
 
 if TYPE_CHECKING:
+    from retrue.cli.house import House
     from retrue.kinds.compare import Difference
     from retrue.kinds.library import Kind
 
@@ -33,32 +34,26 @@ SECTIONS = (
     "cautions",
 )
 FILE = click.Path(exists=True, dir_okay=False, path_type=Path)
-own_files = click.option(
-    "--own", type=FILE, multiple=True, help="A file of your own numbers; they count before ours."
-)
-as_json = click.option("--json", "as_json", is_flag=True, help="One JSON object, for programs.")
 
 
 @click.group()
 def kinds() -> None:
-    """Kinds of machine: what may be wrong with each, and your own numbers.
+    """Types of machine: what may be wrong with each, and your own numbers.
 
     Every number in them is judgement; none was measured.
     """
 
 
 @kinds.command("list")
-@own_files
-@as_json
-def list_kinds(own: tuple[Path, ...], as_json: bool) -> None:
-    """Name the kinds, with their version and the hash of what they hold."""
-    from retrue.kinds.load import load
-
-    found = load(_contents(own))
+@json_option
+@click.pass_obj
+def list_kinds(house: House, as_json: bool) -> None:
+    """Name the types, with their version and the hash of what they hold."""
+    found = house.kinds()
     if as_json:
         _print({"kinds": [_summary(kind) for kind in found.values()]})
         return
-    click.echo(say("{count} kinds of machine. Their numbers are judgement.", count=len(found)))
+    click.echo(say("{count} types of machine. Their numbers are judgement.", count=len(found)))
     _table(
         (kind.id, kind.name, say("version {version}", version=kind.version), kind.hash[:12])
         for kind in found.values()
@@ -68,13 +63,13 @@ def list_kinds(own: tuple[Path, ...], as_json: bool) -> None:
 @kinds.command()
 @click.argument("kind")
 @click.option("--section", type=click.Choice(SECTIONS), help="Show one part of it only.")
-@own_files
-@as_json
-def show(kind: str, section: str | None, own: tuple[Path, ...], as_json: bool) -> None:
-    """Show what is known of KIND, or one section of it."""
-    from retrue.kinds.load import load
+@json_option
+@click.pass_obj
+def show(house: House, kind: str, section: str | None, as_json: bool) -> None:
+    """Show what is known of the type KIND, or one part of it."""
+    from retrue.kinds.load import one_of
 
-    found = load(_contents(own), only=(kind,))[kind]
+    found = one_of(house.kinds(), kind)
     if as_json:
         _print(_summary(found) | _held(found, section))
         return
@@ -84,13 +79,13 @@ def show(kind: str, section: str | None, own: tuple[Path, ...], as_json: bool) -
 
 @kinds.command()
 @click.argument("file", type=FILE)
-@as_json
+@json_option
 def check(file: Path, as_json: bool) -> None:
     """Read FILE as your own numbers and say what it changes; nothing is kept."""
     from retrue.kinds.compare import differences
     from retrue.kinds.load import load
 
-    found = load(_contents((file,)))
+    found = load(((file.name, _content(file)),))
     changes = differences(load(), found)
     if as_json:
         hashes = {kind.id: kind.hash for kind in found.values()}
@@ -101,14 +96,12 @@ def check(file: Path, as_json: bool) -> None:
     _table((c.kind, c.number, _shown(c.before), _shown(c.after)) for c in changes)
 
 
-def _contents(files: Iterable[Path]) -> tuple[tuple[str, bytes], ...]:
+def _content(file: Path) -> bytes:
+    """No more of it than can be a file of numbers."""
     from retrue.kinds.sources import LARGEST
 
-    contents = []
-    for file in files:
-        with file.open("rb") as opened:
-            contents.append((file.name, opened.read(LARGEST + 1)))
-    return tuple(contents)
+    with file.open("rb") as opened:
+        return opened.read(LARGEST + 1)
 
 
 def _summary(kind: Kind) -> dict[str, Any]:
@@ -161,7 +154,9 @@ def _shown(value: float | None) -> str:
 
 
 def _print(held: Mapping[str, Any]) -> None:
-    click.echo(json.dumps({**held, "schema": 1}, sort_keys=True, ensure_ascii=False))
+    from retrue.cases.sheet_json import dumps
+
+    click.echo(dumps({**held, "schema": 1}))
 
 
 def _table(rows: Iterable[Sequence[str]]) -> None:

@@ -101,7 +101,15 @@ def next_lines(sheet: PriceSheet, kinds: Mapping[str, Kind]) -> Iterator[str]:
     """The one thing to do next, or that nothing is worth asking."""
     best = next((row for row in sheet.questions if row.net > 0), None)
     if best is None:
-        yield say("Next: nothing left to ask is worth its cost. Freeze the price.")
+        yield say("Next: no answer left is worth its asking at this bid. Freeze the number.")
+        widest = max(sheet.moves, key=lambda move: abs(move.high - move.low), default=None)
+        if widest is not None:
+            yield say(
+                "  What moves the price most: {what}, from {low} to {high}.",
+                what=widest.what,
+                low=formatter.money(min(widest.low, widest.high), sheet.currency),
+                high=formatter.money(max(widest.low, widest.high), sheet.currency),
+            )
         return
     yield from caution_lines(best, sheet, kinds)
     yield say(

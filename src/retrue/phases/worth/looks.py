@@ -13,6 +13,7 @@ from retrue.records.shop import Record
 
 NOTHING_BAD = "nothing_bad"
 CANT_TELL = "cant_tell"
+BOTH = " / "  # between the words of two chips that answer one look
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +113,6 @@ def _answers(shot: Shot, said: list[tuple[str, str]]) -> tuple[Answer, ...]:
         )
         keys.append((key, word, fill))
     return tuple(
-        Answer(key, word, says, tuple(id for id, text in said if text == word))
+        Answer(key, word, says, tuple(id for id, text in said if word in text.split(BOTH)))
         for key, word, says in keys
     )

@@ -9,11 +9,14 @@ from retrue.base.refusals import NotYet, Unknown
 from retrue.base.say import say
 from retrue.kinds.library import Chip, Kind
 from retrue.phases.worth.judge import SEED, WORLDS, Judged, keep_findings
-from retrue.phases.worth.looks import CANT_TELL, NOTHING_BAD, Answer, Look
+from retrue.phases.worth.looks import BOTH, CANT_TELL, NOTHING_BAD, Answer, Look
 from retrue.phases.worth.pictures import picture
 from retrue.records.facts import Finding, Grade, Note
 from retrue.records.hand import Hand, without_id
 from retrue.records.shop import Record, RecordShop
+
+FILLING = (NOTHING_BAD, CANT_TELL)
+WORSE = {"slight": 1, "seen": 2, "severe": 3, "maybe": 1, "likely": 2, "yes": 3}
 
 
 def tap(
@@ -51,8 +54,9 @@ def tap(
     Returns
     -------
     Judged
-        What was kept (photo, or film), the price before and after. Of two answers to one
-        question about one photograph the later counts; the same tap again changes nothing.
+        What was kept (photo, or film), the price before and after. Of "seen" and "not seen" in
+        one photograph the later counts, of two things seen the worse; the same tap again changes
+        nothing.
 
     Raises
     ------
@@ -64,22 +68,11 @@ def tap(
     one = picture(shop, lot, look, kinds)
     chosen = _chosen(one, answer)
     _keep_need(shop, one, chosen, hand)
-    grade: Grade = 2 if one.file.fact.media_type.startswith("video/") else 1
     here = _answers_here(shop, one)
     findings = [
-        Finding(
-            lot=one.file.fact.lot or lot,
-            machine=one.machine,
-            check=chip.id if chip.target == "check" else None,
-            history=chip.id if chip.target == "history" else None,
-            answer=chip.answer,
-            grade=grade,
-            channel="photo",
-            informant=informant,
-            picture=one.id,
-            text=chosen.words,
-        )
-        for chip in _open_chips(chosen, here)
+        _finding(one, chip, here.get(chip.id), chosen, informant)
+        for chip in chosen.says
+        if chip.target != "need" and not (chosen.key in FILLING and chip.id in here)
     ]
     old = [here.get(what) for what in map(_what, findings)]
     return keep_findings(
@@ -103,15 +96,27 @@ def _chosen(one: Look, answer: str) -> Answer:
     )
 
 
-def _open_chips(chosen: Answer, here: Mapping[str, Record[Finding]]) -> list[Chip]:
-    """What a tap adds: for "nothing bad" and "can't tell" only what was not answered here."""
-    filling = chosen.key in (NOTHING_BAD, CANT_TELL)
-    return [
-        chip
-        for chip in chosen.says
-        if chip.target != "need"
-        and not (chip.id in here and (filling or here[chip.id].fact.answer == chip.answer))
-    ]
+def _finding(
+    one: Look, chip: Chip, stood: Record[Finding] | None, chosen: Answer, informant: str | None
+) -> Finding:
+    """What a tap says; two sights of one look add their words, and the worse one counts."""
+    answer, text = chip.answer, chosen.words
+    if stood is not None and {stood.fact.answer, answer} <= WORSE.keys():
+        answer = max(stood.fact.answer, answer, key=WORSE.__getitem__)
+        text = BOTH.join(dict.fromkeys([*stood.fact.text.split(BOTH), text]))
+    grade: Grade = 2 if one.file.fact.media_type.startswith("video/") else 1
+    return Finding(
+        lot=one.file.fact.lot or "",
+        machine=one.machine,
+        check=chip.id if chip.target == "check" else None,
+        history=chip.id if chip.target == "history" else None,
+        answer=answer,
+        grade=grade,
+        channel="photo",
+        informant=informant,
+        picture=one.id,
+        text=text,
+    )
 
 
 def _what(finding: Finding) -> str:
