@@ -161,7 +161,7 @@ def places(database: str) -> Iterator[Callable[[], str]]:
     server = Server(bin)
     try:
         server.start()
-        yield server.database
+        yield server.place
     finally:
         server.stop()
 

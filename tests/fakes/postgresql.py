@@ -44,6 +44,16 @@ class Server:
             self._run("pg_ctl", "-D", self.folder / "data", "-m", "immediate", "-w", "stop")
         shutil.rmtree(self.folder, ignore_errors=True)
 
+    def place(self) -> str:
+        """Make an empty schema in a shared database and return an address that leads to it."""
+        import psycopg
+
+        self._count += 1
+        name = f"shop{self._count}"
+        with psycopg.connect(f"postgresql://owner@/postgres?host={self.folder}") as db:
+            db.execute(f"CREATE SCHEMA {name}".encode())
+        return f"postgresql://owner@/postgres?host={self.folder}&options=-csearch_path%3D{name}"
+
     def database(self) -> str:
         """Make an empty database and return its address."""
         self._count += 1

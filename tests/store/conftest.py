@@ -31,7 +31,7 @@ def place(request: pytest.FixtureRequest, tmp_path: Path) -> str:
     if request.param == "sqlite":
         return str(tmp_path / "shop.sqlite")
     server: Server = request.getfixturevalue("server")
-    return server.database()
+    return server.place()
 
 
 @pytest.fixture
@@ -62,4 +62,4 @@ def shop(
         return FakeShop()
     if request.param == "sqlite":
         return opens(str(tmp_path / "shop.sqlite"))
-    return opens(request.getfixturevalue("server").database())
+    return opens(request.getfixturevalue("server").place())
