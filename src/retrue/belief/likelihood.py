@@ -54,3 +54,33 @@ def likelihood(evidence: Evidence, states: NDArray[np.bool_]) -> Floats:
     ]
     value = rows[0] if evidence.gate is None else np.where(states[evidence.gate], rows[1], rows[0])
     return np.asarray(np.maximum(value, 0.0))
+
+
+def spread(evidence: Evidence) -> float:
+    """How far a finding's likelihood can fall: with no fault, or with all, against the other.
+
+    Parameters
+    ----------
+    evidence : Seen or Leaning
+
+    Returns
+    -------
+    float
+        Between 0 (one of the two is impossible) and 1 (it tells nothing).
+
+    References
+    ----------
+    Own definition: the largest importance weight is at most its inverse.
+
+    Examples
+    --------
+    >>> spread(Leaning("x", 0, (0.0, 1.0))), spread(Leaning("x", 0, (1.0, 2.0)))
+    (0.0, 0.5)
+    """
+    if isinstance(evidence, Leaning):
+        ends = list(evidence.likelihood)
+    else:
+        none = evidence.coefficient.sum(axis=1)
+        every = (evidence.coefficient * evidence.ratio.prod(axis=2)).sum(axis=1)
+        ends = [max(0.0, float(end)) for end in (*none, *every)]
+    return float(min(ends) / max(ends)) if max(ends) > 0 else 0.0

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from retrue.base.say import say
-from retrue.belief.likelihood import likelihood
+from retrue.belief.likelihood import likelihood, spread
 from retrue.belief.network import Evidence
 from retrue.cases.case import LotCase
 from retrue.cases.network import CaseNetwork
@@ -23,6 +23,7 @@ MOST_MOVES = 12  # shown
 MOST_OPTIONS = 8  # that could become the best one when weights shift
 QUARTER = 0.25
 FEWEST_WORLDS = 400.0  # of equal worth, or the price is worked out anew
+LEAST_SPREAD = 0.02  # a finding nearly sure of something leaves no worlds without it to weigh up
 FEW_WORLDS = 5_000
 
 
@@ -180,7 +181,7 @@ def _without(
     chance = np.ones(view.gains.shape[1])
     for each in mine:
         chance = chance * likelihood(each, view.states)
-    if (chance > 1e-9).all():
+    if (chance > 1e-9).all() and all(spread(each) >= LEAST_SPREAD for each in mine):
         weighed = price_without(ranked, chance, odds=settled.odds, k=settled.k)
         if weighed.worlds_left >= FEWEST_WORLDS:
             return down_to_step(weighed.price, settled.step)
