@@ -28,7 +28,8 @@ def nearest(word: str, known: Collection[str]) -> str:
     >>> nearest("machin", ["machine", "lot"])
     'Did you mean machine?'
     """
-    close = difflib.get_close_matches(word, list(known), n=1, cutoff=0.5)
+    longer = [one for one in known if word and one.lower().startswith(word.lower())]
+    close = longer[:1] or difflib.get_close_matches(word, list(known), n=1, cutoff=0.5)
     if close:
         return say("Did you mean {word}?", word=close[0])
     if 0 < len(known) <= 12:

@@ -57,17 +57,14 @@ def make(
         except WrongError as wrong:
             report(key, str(wrong), say("Leave the key out if nobody knows."))
             right = False
-    for name, field in mine.items():
-        if name not in table and field.default is MISSING and NoneType not in _ways(hints[name]):
+    without = [name for name, field in mine.items() if field.default is MISSING]
+    needed = [name for name in without if NoneType not in _ways(hints[name])]
+    for name in needed:
+        if name not in table:
             report(None, say("the key {key} is missing", key=name), say("Add it."))
-            right = False
-    if not right:
+    if not set(needed) <= values.keys():
         return None
-    missing: dict[str, Any] = {
-        name: None
-        for name, field in mine.items()
-        if name not in values and field.default is MISSING
-    }
+    missing: dict[str, Any] = {name: None for name in without if name not in values}
     build: Callable[..., F] = kind
     fact = build(**{**missing, **values, **given})
     for problem in problems_of(fact):

@@ -91,8 +91,10 @@ def check(file: Path, as_json: bool) -> None:
         hashes = {kind.id: kind.hash for kind in found.values()}
         _print({"file": file.name, "changes": [_change(c) for c in changes], "hashes": hashes})
         return
-    click.echo(say("{file} can be used.", file=file.name))
-    click.echo(say("It changes {count} numbers.", count=len(changes)))
+    changed = {0: say("It changes no number."), 1: say("It changes 1 number.")}.get(
+        len(changes), say("It changes {count} numbers.", count=len(changes))
+    )
+    click.echo(say("{file} can be used.", file=file.name) + " " + changed)
     _table((c.kind, c.number, _shown(c.before), _shown(c.after)) for c in changes)
 
 
