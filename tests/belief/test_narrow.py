@@ -5,7 +5,7 @@ import pytest
 from tests.belief import brute, invented
 
 from retrue.base.chance import uniforms
-from retrue.belief.elimination import order
+from retrue.belief.ordering import order
 from retrue.belief.gather import gather
 from retrue.belief.looks import look
 from retrue.belief.narrow import move

@@ -39,6 +39,8 @@ class Frame:
     ----------
     own : tuple of Factor
         For each fault, P(fault = 1 | its roots), axes sorted.
+    both : tuple of ndarray
+        The same with P(fault = 0) before it, as a first axis.
     scopes : tuple of int
         Bit masks.
     scope_start : tuple of int
@@ -52,6 +54,7 @@ class Frame:
     """
 
     own: tuple[Factor, ...]
+    both: tuple[Floats, ...]
     scopes: tuple[int, ...]
     scope_start: tuple[int, ...]
     home: Ints
@@ -99,6 +102,7 @@ def frame(network: Network) -> Frame:
     first = np.searchsorted(cell, np.arange(start[-1]))
     return Frame(
         own=own,
+        both=tuple(np.stack([1.0 - f.table, f.table]) for f in own),
         scopes=tuple(scopes),
         scope_start=tuple(int(s) for s in start),
         home=np.array(home, dtype=np.intp),

@@ -192,22 +192,28 @@ def lone_factors(state: Gathered, group: Lone, *, all_scopes: bool) -> list[tupl
 
 def _factor(scope: int, gate_mask: int, gates: tuple[int, ...], cells: Floats) -> Factor:
     """Axes in order: gates stand among the roots by their number."""
-    axes = [*gates, *bits(scope)]
-    both = bits(scope | gate_mask)
-    letter = {b: chr(97 + i) for i, b in enumerate(both)}
-    shaped = cells.reshape((2,) * len(axes))
-    table = np.einsum("".join(letter[a] for a in axes) + "->" + "".join(letter.values()), shaped)
-    return Factor(scope | gate_mask, np.ascontiguousarray(table))
+    both = scope | gate_mask
+    if gates and scope >> gates[-1]:
+        table = np.einsum(_letters(scope, gates), cells.reshape(_apart(scope, gates)))
+        return Factor(both, np.ascontiguousarray(table))
+    return Factor(both, np.ascontiguousarray(cells).reshape((2,) * both.bit_count()))
+
+
+def _letters(scope: int, gates: tuple[int, ...]) -> str:
+    """Einstein's notation from gates and scope apart to both in order."""
+    letter = {b: chr(97 + i) for i, b in enumerate(bits(scope | sum(1 << g for g in gates)))}
+    return "".join(letter[a] for a in (*gates, *bits(scope))) + "->" + "".join(letter.values())
+
+
+def _apart(scope: int, gates: tuple[int, ...]) -> tuple[int, ...]:
+    return (2,) * (len(gates) + scope.bit_count())
 
 
 def by_gates(scope: int, gates: tuple[int, ...], table: Floats) -> Floats:
     """The way back of a scope's factor: one row a state of the gates, one column a cell."""
-    axes = [*gates, *bits(scope)]
-    both = bits(scope | sum(1 << g for g in gates))
-    if len(axes) == len(both):
-        return table.transpose([both.index(a) for a in axes]).reshape(1 << len(gates), -1)
-    wide = np.zeros((2,) * len(axes))
-    letter = {b: chr(97 + i) for i, b in enumerate(both)}
-    way = "".join(letter[a] for a in axes) + "->" + "".join(letter.values())
-    np.einsum(way, wide)[...] = table
-    return wide.reshape(1 << len(gates), -1)
+    if gates and scope >> gates[-1]:
+        wide = np.zeros(_apart(scope, gates))
+        both = (scope | sum(1 << g for g in gates)).bit_count()
+        np.einsum(_letters(scope, gates), wide)[...] = table.reshape((2,) * both)
+        table = wide
+    return table.reshape(1 << len(gates), -1)

@@ -8,17 +8,17 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from retrue.belief.elimination import Order, order
 from retrue.belief.frame import Factor
 from retrue.belief.gather import Gathered
 from retrue.belief.network import Seen
+from retrue.belief.ordering import Order, order
 
 Floats = NDArray[np.float64]
 Tables = Callable[[Gathered], list[Factor]]
 
 
 def narrowed(
-    state: Gathered, tables: Tables, most_cells: int
+    state: Gathered, tables: Tables, most_cells: int, *, signed: bool
 ) -> tuple[Gathered, list[Factor], Order]:
     """Leave out coupling findings until the sum fits.
 
@@ -29,6 +29,8 @@ def narrowed(
         Makes the factors of the sum from a state.
     most_cells : int
         Cells all buckets together may have.
+    signed : bool
+        Whether each coupling finding has an auxiliary, numbered below the faults.
 
     Returns
     -------
@@ -46,7 +48,8 @@ def narrowed(
         if turn.cells <= most_cells or not state.coupling:
             return state, factors, turn
         crowd = _widest(turn)
-        inside = [s for s in state.coupling if any(crowd >> f & 1 for f in s.faults)]
+        shift = len(state.coupling) if signed else 0
+        inside = [s for s in state.coupling if any(crowd >> f + shift & 1 for f in s.faults)]
         weakest = min(inside or state.coupling, key=lambda s: (move(state, s), s.key))
         state = replace(state, coupling=tuple(s for s in state.coupling if s is not weakest))
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from retrue.belief.elimination import Bucket, Summed, sum_back, sum_product
+from retrue.belief.elimination import Bucket, Summed, sum_back, sum_out, sum_product
 from retrue.belief.frame import Factor, bits, frame
 from retrue.belief.gather import Gathered, Lone, by_gates, gather, lone_factors, lone_groups
 from retrue.belief.narrow import left_out, narrowed
@@ -90,14 +90,14 @@ def _attempt(full: Gathered, most_cells: int, *, whole: bool) -> Posterior | Non
         made["last"] = _parts(state, whole=whole)
         return made["last"].tables
 
-    state, factors, turn = narrowed(full, tables, most_cells)
+    state, factors, turn = narrowed(full, tables, most_cells, signed=not whole)
     parts = made["last"]
     summed = sum_product(factors, turn, scaled=False)
     if not summed.total > SMALL:
         summed = sum_product(factors, turn, scaled=True)
     if not summed.total > 0.0 or parts.log_level == -math.inf:
         return None
-    marginal, joint, apart = _marginals(state, summed, parts.masks)
+    marginal, joint, apart = _marginals(state, summed, parts)
     if apart > EXACT and not whole:
         return None
     for number, group in enumerate(parts.groups):
@@ -112,6 +112,7 @@ class _Parts:
 
     tables: list[Factor]
     log_level: float
+    shift: int  # auxiliaries are numbered between the roots and the faults
     groups: list[Lone]
     masks: dict[Scope, int]
 
@@ -125,47 +126,59 @@ def _parts(state: Gathered, *, whole: bool) -> _Parts:
         for scope, factor in lone_factors(state, group, all_scopes=True):
             masks[number, scope] = factor.mask
             tables.append(factor)
+    shift = 0 if whole else len(state.coupling)
     for fault in sorted({f for seen in state.coupling for f in seen.faults}):
-        tables.extend(coupled_fault(state, fault))
-    first = roots + len(state.network.parents)
+        tables.extend(coupled_fault(state, fault, shift))
     for place, seen in enumerate(state.coupling):
-        tables.extend([unsigned(seen)] if whole else signed(seen, first + place))
+        tables.extend([unsigned(seen)] if whole else signed(seen, roots + place, shift))
     level = math.prod(t.table.item() for t in tables if not t.mask)
     log_level = float(state.log_level[0]) + (math.log(level) if level > 0.0 else -math.inf)
-    return _Parts([t for t in tables if t.mask], log_level, groups, masks)
+    return _Parts([t for t in tables if t.mask], log_level, shift, groups, masks)
 
 
 def _marginals(
-    state: Gathered, summed: Summed, masks: Mapping[Scope, int]
+    state: Gathered, summed: Summed, parts: _Parts
 ) -> tuple[Floats, dict[Scope, Floats], float]:
     """P(variable = 1) in the sum, the joint over every scope, and how far buckets disagree."""
-    count = len(state.network.names)
-    marginal = np.zeros(count)
-    asked: dict[int, list[tuple[Scope, int]]] = {}
-    position = {bucket.variable: i for i, bucket in enumerate(summed.buckets)}
+    roots, shift = state.network.roots, parts.shift
+    marginal = np.zeros(len(state.network.names))
     joint: dict[Scope, Floats] = {}
-    for name, mask in masks.items():
-        if mask:
-            asked.setdefault(min(position[b] for b in bits(mask)), []).append((name, mask))
-        else:
-            joint[name] = np.ones(())
+    asked = _asked(summed, parts.masks, joint)
     apart = [0.0]
 
     def visit(bucket: Bucket, around: Floats) -> None:
-        wanted = asked.get(position[bucket.variable], [])
-        if bucket.variable >= count and not wanted:
-            return
-        belief = bucket.table * around
-        absent, present = belief.reshape(1 << bucket.place, 2, -1).sum(axis=(0, 2)).tolist()
-        apart[0] = max(apart[0], abs(absent + present - 1.0))
-        if bucket.variable < count:
+        wanted = asked.get(bucket.variable)
+        if bucket.variable >= roots:
+            if bucket.variable >= roots + shift:
+                present = np.vdot(bucket.halves[:, 1], around)
+                marginal[bucket.variable - shift] = present
+            if not wanted:
+                return
+        belief = bucket.halves * around
+        if bucket.variable < roots:
+            absent, present = belief.sum(axis=(0, 2)).tolist()
+            apart[0] = max(apart[0], abs(absent + present - 1.0))
             marginal[bucket.variable] = present
-        for name, mask in wanted:
-            gone = tuple(i for i, b in enumerate(bucket.axes) if not mask >> b & 1)
-            joint[name] = belief.sum(axis=gone)
+        for name, mask in wanted or ():
+            joint[name] = sum_out(belief, bucket.mask, bucket.mask & ~mask)
 
     sum_back(summed, visit)
     return marginal, joint, apart[0]
+
+
+def _asked(
+    summed: Summed, masks: Mapping[Scope, int], joint: dict[Scope, Floats]
+) -> dict[int, list[tuple[Scope, int]]]:
+    """Which joints each variable's bucket is asked for; those of no variable are one."""
+    position = {bucket.variable: i for i, bucket in enumerate(summed.buckets)}
+    asked: dict[int, list[tuple[Scope, int]]] = {}
+    for name, mask in masks.items():
+        if mask:
+            first = min(bits(mask), key=position.__getitem__)
+            asked.setdefault(first, []).append((name, mask))
+        else:
+            joint[name] = np.ones(())
+    return asked
 
 
 def _lone_marginals(

@@ -12,21 +12,24 @@ from retrue.belief.network import Seen
 Floats = NDArray[np.float64]
 
 
-def coupled_fault(state: Gathered, fault: int) -> list[Factor]:
+def coupled_fault(state: Gathered, fault: int, shift: int = 0) -> list[Factor]:
     """A fault as a variable: its own table with what is known of it, and its informants' words."""
     place = fault - state.network.roots
-    own = frame(state.network).own[place]
-    absent, present = state.plain[place]
-    table = np.stack([(1.0 - own.table) * absent, own.table * present])
-    tables = [Factor(own.mask | 1 << fault, table)]
+    base = frame(state.network)
+    table = base.both[place]
+    absent, present = state.plain[place].tolist()
+    if absent != 1.0 or present != 1.0:
+        table = table * np.array([absent, present]).reshape((2,) + (1,) * (table.ndim - 1))
+    bit = 1 << fault + shift
+    tables = [Factor(base.own[place].mask | bit, table)]
     for gate, weight in state.gated.items():
-        pair = weight[:, place].T
-        if (pair != 1.0).any():
-            tables.append(Factor(1 << fault | 1 << gate, np.ascontiguousarray(pair)))
+        pair = weight[:, place]
+        if pair.min() != 1.0 or pair.max() != 1.0:
+            tables.append(Factor(bit | 1 << gate, np.ascontiguousarray(pair.T)))
     return tables
 
 
-def signed(seen: Seen, auxiliary: int) -> list[Factor]:
+def signed(seen: Seen, auxiliary: int, shift: int) -> list[Factor]:
     """A coupling finding as one signed auxiliary tied to each of its faults.
 
     References
@@ -34,15 +37,14 @@ def signed(seen: Seen, auxiliary: int) -> list[Factor]:
     Takikawa and D'Ambrosio, UAI 1999 (multiplicative factorization of noisy-max);
     Diez and Galan, Int. J. Intelligent Systems 18 (2003) 165-177; both from memory.
     """
-    gate = seen.gate
-    also = 0 if gate is None else 1 << gate
-    coefficient = seen.coefficient[0] if gate is None else seen.coefficient.T
-    tables = [Factor(1 << auxiliary | also, np.ascontiguousarray(coefficient))]
-    pair = np.ones((len(seen.faults), seen.ratio.shape[1], 2, len(seen.ratio)))
-    pair[:, :, 1, :] = seen.ratio.transpose(2, 1, 0)
-    for i, fault in enumerate(seen.faults):
-        table = pair[i, :, :, 0] if gate is None else pair[i]
-        tables.append(Factor(1 << auxiliary | 1 << fault | also, np.ascontiguousarray(table)))
+    own = 1 << auxiliary | (0 if seen.gate is None else 1 << seen.gate)
+    tables = [Factor(own, np.ascontiguousarray(seen.coefficient.T))]
+    pairs = np.ones((len(seen.faults), 2, *seen.coefficient.T.shape))
+    pairs[:, 1] = seen.ratio.transpose(2, 1, 0)
+    tables.extend(
+        Factor(own | 1 << fault + shift, pair)
+        for fault, pair in zip(seen.faults, pairs, strict=True)
+    )
     return tables
 
 

@@ -73,7 +73,7 @@ def draw(
     if len(uniforms) != len(network.names):
         raise ValueError("one row of uniform numbers is needed for every variable")
     full = gather(network, evidence)
-    state, tables, turn = narrowed(full, _tables, most_cells)
+    state, tables, turn = narrowed(full, _tables, most_cells, signed=False)
     groups = lone_groups(state)
     summed = sum_product(tables, turn, scaled=True)
     if not summed.total > 0.0:
@@ -109,12 +109,12 @@ def _index(variables: Sequence[int], states: States) -> Index:
 
 def _draw_bucket(bucket: Bucket, states: States, uniforms: Singles) -> None:
     """One variable of the sum, given those after it in the order."""
-    halves = bucket.table.reshape(1 << bucket.place, 2, -1)
+    halves = bucket.halves
     present = halves[:, 1]
     whole = halves[:, 0] + present
     chance = np.divide(present, whole, out=np.zeros(whole.shape), where=whole > 0.0)
     flat = chance.astype(np.float32).reshape(-1)
-    rest = [b for b in bucket.axes if b != bucket.variable]
+    rest = bits(bucket.mask ^ 1 << bucket.variable)
     limit = flat.take(_index(rest, states)) if rest else flat
     np.less(uniforms[bucket.variable], limit, out=states[bucket.variable])
 
