@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from importlib import resources
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import msgspec
 
@@ -24,6 +24,7 @@ from retrue.kinds.remember import key_of, recall, remember
 from retrue.kinds.shelves import shelve
 from retrue.kinds.sources import Document, read_document
 
+T = TypeVar("T")
 Files = tuple[tuple[str, bytes], ...]
 
 SURE = 1e-7  # nearest that a chance given as 0 or 1 comes to its end
@@ -106,6 +107,24 @@ def load_from(
     return kinds
 
 
+def one_of(kinds: Mapping[str, T], name: str) -> T:
+    """Take one kind by its id, or say which there are.
+
+    Raises
+    ------
+    Unknown
+        With the nearest id.
+
+    Examples
+    --------
+    >>> one_of({"turning_centre": 1}, "turning_centre")
+    1
+    """
+    if name not in kinds:
+        raise Unknown(f"there is no kind {name!r}", remedy=nearest(name, kinds))
+    return kinds[name]
+
+
 def _read(library: Files, learned: Files, owner: Files, only: tuple[str, ...]) -> dict[str, Kind]:
     problems: list[Problem] = []
     ours, taught, own = (_documents(files, problems) for files in (library, learned, owner))
@@ -119,8 +138,7 @@ def _read(library: Files, learned: Files, owner: Files, only: tuple[str, ...]) -
         problems += disagreements(kind, shelves)
     _refuse(list(dict.fromkeys(problems)), unread)
     for name in only:
-        if name not in shelves.kinds:
-            raise Unknown(f"there is no kind {name!r}", remedy=nearest(name, shelves.kinds))
+        one_of(shelves.kinds, name)
     return {
         name: _finished(assemble(row, shelves.rows[name]), shares)
         for name, row in shelves.kinds.items()
@@ -151,9 +169,9 @@ def _refuse(problems: Sequence[Problem], unread: int) -> None:
     if not problems:
         return
     sort = Unreadable if len(problems) == unread else Unusable
-    many = f"{len(problems)} things in the library cannot be used"
+    files = dict.fromkeys(problem.where.split(", line ")[0] for problem in problems)
     raise sort(
-        many if len(problems) > 1 else str(problems[0]),
+        f"{', '.join(files)} cannot be used as it stands",
         remedy="Mend what is named; nothing was changed.",
         problems=tuple(problems),
     )
