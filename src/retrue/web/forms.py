@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import date, datetime
 from decimal import Decimal
 
 from starlette.datastructures import FormData, UploadFile
@@ -75,6 +76,32 @@ class Typed:
             return None if value is None else int(value)
         self.problems.append(Problem(name, say("not a whole number"), say("Leave the decimals.")))
         return None
+
+    def moment(self, name: str) -> str | None:
+        """A moment as picked, with this computer's own offset from world time."""
+        text = self.text(name)
+        if not text:
+            return None
+        try:
+            return datetime.fromisoformat(text).astimezone().isoformat(timespec="minutes")
+        except (ValueError, OverflowError):
+            self.problems.append(
+                Problem(name, say("not a day and a time"), say("Pick it, or type 2026-11-25 20:00."))
+            )
+            return None
+
+    def day(self, name: str) -> str | None:
+        """A day as picked."""
+        text = self.text(name)
+        if not text:
+            return None
+        try:
+            return date.fromisoformat(text).isoformat()
+        except ValueError:
+            self.problems.append(
+                Problem(name, say("not a day"), say("Pick it, or type it as 2026-11-25."))
+            )
+            return None
 
     def yes_no(self, name: str) -> bool | None:
         """Two joined keys; neither pressed means nobody has said."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
+from datetime import datetime
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -43,7 +44,7 @@ def templates() -> Environment:
     made.globals.update(
         say=say, money=money, number=num, odds=formatter.odds, span=formatter.span, asset=asset
     )
-    made.filters.update(day=formatter.day, minute=formatter.minute)
+    made.filters.update(day=formatter.day, minute=formatter.minute, here=here)
     made.globals.update(word=word)
     return made
 
@@ -51,6 +52,13 @@ def templates() -> Environment:
 def word(code: str, table: str) -> str:
     """The page's word for a code word; what has none is shown as it is."""
     return say(TABLES[table].get(code, code.replace("_", " ")))
+
+
+def here(moment: str | None) -> str:
+    """A kept moment by this computer's own clock, as a picker wants it: 2026-11-25T20:00."""
+    if not moment:
+        return ""
+    return f"{datetime.fromisoformat(moment).astimezone():%Y-%m-%dT%H:%M}"
 
 
 def num(value: Any, digits: int = 0, *, signed: bool = False, unit: str = "") -> Markup:

@@ -14,6 +14,7 @@ from retrue.phases import worth
 from retrue.records.facts import Channel, Finding, Grade
 from retrue.web.door import again, deed, hand, sum_of, to, typed
 from retrue.web.pages import render, word
+from retrue.web.worth.cautions import cautions_before
 
 GRADES: dict[str, Grade] = {
     "call": 0,
@@ -73,18 +74,13 @@ async def show_look(request: Request, /, **more: Any) -> Response:
         machine=machine,
         kind=kind,
         check=check,
-        cautions=cautions_for(kind, check.id),
+        cautions=cautions_before(kind, check),
         channels=check.stages,
         channels_words=[(stage, word(stage, "stage")) for stage in check.stages],
         measures=[(id, kind.measures[id].name) for id in check.measures],
         unit=kind.measures[check.measures[0]].unit if check.measures else "",
         **more,
     )
-
-
-def cautions_for(kind: Kind, check: str) -> list[str]:
-    """The cautions that stand before this look."""
-    return [c.text for c in kind.cautions.values() if check in c.shown_before.split()]
 
 
 @again(show_look)

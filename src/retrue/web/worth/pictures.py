@@ -112,7 +112,7 @@ async def post_untap(request: Request) -> Response:
     lot, id = request.path_params["lot"], request.path_params["picture"]
     key, kinds = (await typed(request)).text("answer"), request.app.state.kinds
     look = await deed(worth.picture, request, lot, id, kinds)
-    said = next((answer.tapped for answer in look.answers if answer.key == key), ())
+    said = next((answer.kept for answer in look.answers if answer.key == key), ())
     for finding in said:
         await deed(worth.withdraw, request, finding, kinds, **sum_of(request), **hand(request))
     return to(f"/lots/{lot}/pictures/{id}")

@@ -27,10 +27,16 @@ def rules(sheet: PriceSheet) -> tuple[str, str]:
     return both_ways(draw_rule, band, sheet.walk_away.amount, sheet.currency)
 
 
-def best_question(sheet: PriceSheet) -> QuestionRow | None:
-    """The one question that is worth most beyond its cost, if any is worth asking."""
-    worthy = [question for question in sheet.questions if question.net > 0]
-    return max(worthy, key=lambda question: question.net) if worthy else None
+def worth_asking(sheet: PriceSheet) -> list[QuestionRow]:
+    """The questions worth more than they cost, best first, each once by its cheapest way."""
+    best: dict[tuple[str, str], QuestionRow] = {}
+    for row in sorted(sheet.questions, key=lambda row: -row.net):
+        if row.net > 0:
+            best.setdefault((row.machine, row.check), row)
+    return list(best.values())
+
+
+MOVES = 6  # in the picture; the table below it has them all
 
 
 def both_ways(draw: Callable[..., str], *given: Any) -> tuple[str, str]:
@@ -43,7 +49,8 @@ def picture_of_moves(sheet: PriceSheet) -> tuple[str, str]:
     now = sheet.walk_away.amount
     if not sheet.moves or now is None:
         return "", ""
-    return both_ways(moves_picture, sheet.moves, now, sheet.currency)
+    widest = sorted(sheet.moves, key=lambda move: -abs(move.high - move.low))[:MOVES]
+    return both_ways(moves_picture, widest, now, sheet.currency)
 
 
 def money_pictures(sheet: PriceSheet) -> dict[str, tuple[str, str]]:
@@ -76,7 +83,7 @@ async def show_price(request: Request, /, **more: Any) -> Response:
         rules=rules(sheet),
         moves=picture_of_moves(sheet),
         money_goes=money_pictures(sheet),
-        best=best_question(sheet),
+        worthy=worth_asking(sheet),
         assumed=[(row, where_to_fill(row.field, view)) for row in sheet.assumed],
         **more,
     )

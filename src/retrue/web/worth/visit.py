@@ -8,12 +8,14 @@ from typing import Any
 from starlette.requests import Request
 from starlette.responses import Response
 
+from retrue.base.say import say
 from retrue.paper import visit_pack as paper
 from retrue.phases import worth
 from retrue.phases.worth import VisitAnswer, VisitPack
 from retrue.web.door import again, deed, fresh, hand, sum_of, to, typed
 from retrue.web.forms import Typed
 from retrue.web.pages import render
+from retrue.web.worth.cautions import cautions_of_lines
 
 
 async def show_visits(request: Request, /, **more: Any) -> Response:
@@ -46,7 +48,15 @@ async def show_visit(request: Request, /, **more: Any) -> Response:
     """The pack: print it, or type in what was seen. One long form of joined keys."""
     pack = await _pack(request, request.path_params["code"])
     view = await deed(worth.view_lot, request, pack.lot)
-    return render(request, "worth/visit.html", view=view, pack=pack, id=fresh(), **more)
+    return render(
+        request,
+        "worth/visit.html",
+        view=view,
+        pack=pack,
+        cautions=cautions_of_lines(pack.lines, view, request.app.state.kinds),
+        id=fresh(),
+        **more,
+    )
 
 
 def answers_from(form: Typed, pack: VisitPack) -> list[VisitAnswer]:
@@ -87,13 +97,16 @@ async def visit_file(request: Request) -> Response:
     pack = await _pack(request, request.path_params["code"])
     view = await deed(worth.view_lot, request, pack.lot)
     address = str(request.url_for("visit", code=pack.code))
-    sheet = on_paper(pack, view.name, address, by=request.app.state.settings.by)
+    cautions = cautions_of_lines(pack.lines, view, request.app.state.kinds)
+    sheet = on_paper(pack, view.name, address, cautions, by=request.app.state.settings.by)
     made = await deed(_printed, request, sheet, request.app.state.clock())
     name = f'attachment; filename="visit-{pack.code}.pdf"'
     return Response(made, media_type="application/pdf", headers={"content-disposition": name})
 
 
-def on_paper(pack: VisitPack, lot: str, address: str, *, by: str) -> paper.VisitPack:
+def on_paper(
+    pack: VisitPack, lot: str, address: str, cautions: dict[int, list[str]], *, by: str
+) -> paper.VisitPack:
     """The pack as the press wants it."""
     looks = tuple(
         paper.VisitLook(
@@ -104,14 +117,18 @@ def on_paper(pack: VisitPack, lot: str, address: str, *, by: str) -> paper.Visit
             answers=line.check.answers,
             who=line.check.who,
             hazard=line.check.hazard,
-            cautions=(line.check.caution,) if line.check.caution else (),
+            cautions=tuple(cautions[line.number]),
+            number=line.number,
             tools=line.check.tools,
             readings=tuple((measure.name, measure.unit) for measure in line.measures),
             worth=float(len(pack.lines) - position),
         )
         for position, line in enumerate(pack.lines)
     )
-    caution = pack.cautions[0] if pack.cautions else ""
+    caution = say(
+        "Estimate for planning. The seller’s machine, the seller’s rules: you do not switch it on, "
+        "you do not open a cabinet that is live. Local code and licensed practice."
+    )
     return paper.VisitPack(
         set_name=pack.name,
         lot=lot,

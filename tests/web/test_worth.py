@@ -1,0 +1,383 @@
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+import pytest
+
+from retrue.kinds.library import Kind
+from retrue.web.app import ROUTES
+from tests.web.conftest import LOT, jpeg
+from tests.web.visitor import Visitor, text_of, values
+
+
+def first(pattern: str, text: str) -> str:
+    found = re.search(pattern, text)
+    assert found is not None, pattern
+    return found[1]
+
+
+@pytest.fixture
+def machine(owner: Visitor, lot: str) -> str:
+    return lot + "/machines/" + first(r'/machines/([^"/]+)"', owner.get(lot).text)
+
+
+@pytest.fixture
+def picture(owner: Visitor, lot: str) -> str:
+    """The first photograph, sorted as a view of the first machine's inside."""
+    path = str(owner.get(f"{lot}/pictures/next").url.path)
+    key = values(owner.get(path), "machine")[0]
+    assert owner.post(f"{path}/sort", {"machine": key, "shot": "W_inside"}).status_code == 200
+    return path
+
+
+def amount(owner: Visitor, lot: str) -> str:
+    return first(r'id="amount"><span class="num">([^<]+)<', owner.get(lot).text)
+
+
+class TestALot:
+    def test_photographs_and_four_numbers_give_a_price_at_once(
+        self, owner: Visitor, lot: str
+    ) -> None:
+        page = text_of(owner.get(lot))
+        for words in ("Do not go above", "hammer price", "Next, most worth its time", "3 photographs"):
+            assert words in page
+        assert amount(owner, lot).startswith("€")
+
+    def test_the_caution_stands_before_the_number(self, owner: Visitor, lot: str) -> None:
+        text = owner.get(lot).text
+        assert text.index("Estimate for planning") < text.index('id="amount"')
+        assert text.index('id="amount"') < text.index('id="next"') < text.index('id="moved"')
+
+    def test_no_code_word_reaches_the_page(self, owner: Visitor, lot: str) -> None:
+        page = text_of(owner.get(lot)).lower()
+        for word in ("posterior", "prior", "evsi", "monte carlo", "walk-away", "just_running"):
+            assert word not in page, word
+
+    def test_a_wrong_field_is_named_and_all_others_stay_as_typed(self, owner: Visitor) -> None:
+        answer = owner.post("/lots", LOT | {"premium": "18 per cent", "distance_km": "6o"})
+        assert answer.status_code == 422
+        assert answer.text.count('aria-invalid="true"') == 2
+        assert values(answer, "premium") == ["18 per cent"]
+        assert values(answer, "bid_now") == ["4500"]
+        assert values(answer, "name-vertical_machining_centre-1") == ["Bed mill"]
+        assert re.search(r'name="count-turning_centre" value="1" checked', answer.text)
+        assert re.search(r'name="age-vertical_machining_centre-1" value="22" checked', answer.text)
+
+    def test_a_program_gets_the_refusal_as_json(self, owner: Visitor) -> None:
+        answer = owner.post("/lots", LOT | {"premium": "x"}, headers={"accept": "application/json"})
+        assert answer.status_code == 422
+        told = answer.json()
+        assert [problem["where"] for problem in told["problems"]] == ["premium"]
+        assert told["remedy"]
+
+    def test_nothing_for_sale_is_refused(self, owner: Visitor) -> None:
+        answer = owner.post("/lots", {"name": "Empty"})
+        assert answer.status_code == 422
+        assert "no machine was counted" in answer.text
+
+    def test_two_machines_with_one_name_are_refused(self, owner: Visitor) -> None:
+        answer = owner.post("/lots", LOT | {"name-turning_centre-1": "Bed mill"})
+        assert answer.status_code == 422
+        assert "Bed mill" in text_of(answer)
+
+    def test_a_lot_that_is_not_there_is_unknown(self, owner: Visitor) -> None:
+        answer = owner.get("/lots/nothing")
+        assert answer.status_code == 404
+        assert "no lot" in text_of(answer)
+
+    def test_facts_of_the_sale_come_back_as_they_were_kept(self, owner: Visitor, lot: str) -> None:
+        sale = {
+            "sale": "sealed",
+            "bid_now": "5000",
+            "premium": "17,5",
+            "tax_scheme": "margin",
+            "removal_by": "2026-12-18",
+            "late_fine_per_day": "75",
+            "loader_fee": "350",
+            "loader_named": "yes",
+            "deposit": "500",
+            "storage_days_free": "14",
+            "insurance_wanted": "no",
+        }
+        assert owner.post(f"{lot}/terms", sale).url.path == lot
+        page = owner.get(f"{lot}/terms")
+        assert values(page, "premium") == ["17.5"]
+        assert values(page, "late_fine_per_day") == ["75"]
+        assert 'value="margin" checked' in page.text
+        assert 'name="loader_named" value="yes" checked' in page.text
+        assert 'name="insurance_wanted" value="no" checked' in page.text
+
+    def test_a_machine_can_be_corrected(self, owner: Visitor, machine: str) -> None:
+        fields = {"name": "Bed mill", "age_years": "26", "mass_kg": "3'800", "travel_1": "1000"}
+        assert owner.post(machine, fields).status_code == 200
+        page = owner.get(machine)
+        assert values(page, "age_years") == ["26.0"]
+        assert values(page, "travel_1") == ["1000.0"]
+
+    def test_one_more_machine_joins_the_lot(self, owner: Visitor, lot: str) -> None:
+        form = {"name": "Little grinder", "kind": "surface_grinder", "age": "27"}
+        assert "Little grinder" in text_of(owner.post(f"{lot}/machines", form))
+
+
+class TestPhotographs:
+    def test_each_tap_is_kept_and_the_price_line_answers(self, owner: Visitor, picture: str) -> None:
+        page = owner.get(picture)
+        key = values(page, "answer")[0]
+        after = owner.post(f"{picture}/tap", {"answer": key})
+        assert after.url.path == picture
+        assert "kept" in first(r'id="price-line"(.*?)</p>', after.text.replace("\n", " "))
+        assert re.search(r'aria-pressed="true">' + re.escape(key), after.text)
+
+    def test_a_key_pressed_again_is_taken_back(
+        self, owner: Visitor, lot: str, picture: str
+    ) -> None:
+        before = amount(owner, lot)
+        key = values(owner.get(picture), "answer")[0]
+        owner.post(f"{picture}/tap", {"answer": key})
+        after = owner.post(f"{picture}/untap", {"answer": key})
+        assert not re.search(r'aria-pressed="true">' + re.escape(key), after.text)
+        assert amount(owner, lot) == before
+
+    @pytest.mark.parametrize("answer", ["nothing_bad", "cant_tell"])
+    def test_the_last_two_keys_go_on_to_the_next_photograph(
+        self, owner: Visitor, picture: str, answer: str
+    ) -> None:
+        after = owner.post(f"{picture}/tap", {"answer": answer})
+        assert after.url.path != picture
+        assert "/pictures/" in after.url.path
+
+    def test_the_machine_of_the_photograph_before_is_taken(
+        self, owner: Visitor, lot: str, picture: str
+    ) -> None:
+        owner.post(f"{picture}/tap", {"answer": "nothing_bad"})
+        page = owner.get(f"{lot}/pictures/next")
+        keys = re.findall(r'name="machine" value="([^"]+)" aria-pressed="true"', page.text)
+        hidden = re.findall(r'type="hidden" name="machine" value="([^"]+)"', page.text)
+        assert keys == hidden[:1]
+
+    def test_an_answer_that_is_not_offered_is_refused(self, owner: Visitor, picture: str) -> None:
+        assert owner.post(f"{picture}/tap", {"answer": "purple"}).status_code == 404
+
+    def test_when_all_are_judged_the_price_comes(self, owner: Visitor, lot: str) -> None:
+        for _ in range(3):
+            path = owner.get(f"{lot}/pictures/next").url.path
+            key = values(owner.get(path), "machine")[0]
+            owner.post(f"{path}/sort", {"machine": key, "shot": "W_inside"})
+            owner.post(f"{path}/tap", {"answer": "nothing_bad"})
+        assert owner.get(f"{lot}/pictures/next").url.path == lot
+
+
+class TestLooks:
+    def test_a_look_is_kept_with_its_degree_and_can_be_taken_back(
+        self, owner: Visitor, lot: str, machine: str
+    ) -> None:
+        before = amount(owner, lot)
+        form = {"answer": "severe", "channel": "visit_dead"}
+        assert owner.post(f"{machine}/looks/C12", form).status_code == 200
+        found = owner.get(f"{lot}/findings")
+        assert "severe" in text_of(found)
+        finding = first(r'action="[^"]+/findings/([^"/]+)/withdraw"', found.text)
+        assert "severe" in text_of(owner.get(f"{lot}/findings/{finding}"))
+        owner.post(f"{lot}/findings/{finding}/withdraw", {"reason": "wrong cabinet"})
+        assert amount(owner, lot) == before
+
+    def test_a_reading_is_kept_as_a_number(self, owner: Visitor, lot: str, machine: str) -> None:
+        page = owner.get(f"{machine}/looks/C31")
+        measure = values(page, "measure")[0]
+        form = {"reading": "0,4", "measure": measure, "channel": "visit_dead"}
+        assert owner.post(f"{machine}/looks/C31", form).status_code == 200
+        assert "0.4" in text_of(owner.get(f"{lot}/findings"))
+
+    def test_a_reading_that_is_none_is_refused_beside_its_field(
+        self, owner: Visitor, machine: str
+    ) -> None:
+        answer = owner.post(f"{machine}/looks/C31", {"reading": "much"})
+        assert answer.status_code == 422
+        assert values(answer, "reading") == ["much"]
+
+    def test_the_caution_stands_before_the_look(self, owner: Visitor, machine: str) -> None:
+        text = owner.get(f"{machine}/looks/C12").text
+        assert text.index('class="caution"') < text.index("Do you see it?")
+
+    def test_a_look_that_the_type_lacks_is_unknown(self, owner: Visitor, machine: str) -> None:
+        assert owner.get(f"{machine}/looks/C999").status_code == 404
+
+    def test_every_look_of_every_type_has_a_page(
+        self, owner: Visitor, machine: str, kinds: Mapping[str, Kind]
+    ) -> None:
+        for check in kinds["vertical_machining_centre"].checks:
+            assert owner.get(f"{machine}/looks/{check}").status_code == 200, check
+
+    def test_the_plate_keeps_what_was_typed(self, owner: Visitor, machine: str) -> None:
+        owner.post(f"{machine}/plate", {"N03": "4200", "N02": "A-1187"})
+        page = owner.get(f"{machine}/plate")
+        assert values(page, "N03") == ["4200"]
+        assert values(page, "N02") == ["A-1187"]
+
+    def test_an_odd_stamp_is_kept_with_a_doubt(self, owner: Visitor, machine: str) -> None:
+        owner.post(f"{machine}/plate", {"N04": "4000"})
+        page = owner.get(f"{machine}/plate")
+        assert values(page, "N04") == ["4000"]
+        assert 'class="problem"' in page.text
+
+
+class TestTheSeller:
+    @pytest.mark.parametrize(
+        ("language", "word"), [("en", "before i bid"), ("nl", "bod"), ("fr", "offre"), ("de", "gebot")]
+    )
+    def test_the_text_speaks_his_language(
+        self, owner: Visitor, lot: str, language: str, word: str
+    ) -> None:
+        page = owner.get(f"{lot}/message?language={language}")
+        assert word in first(r"<textarea[^>]*>(.*?)</textarea>", page.text.replace("\n", " ")).lower()
+        assert 'href="sms:?body=' in page.text
+        assert 'href="mailto:?subject=' in page.text
+
+    def test_what_was_asked_and_did_not_come_is_remembered(self, owner: Visitor, lot: str) -> None:
+        whats = values(owner.get(f"{lot}/message"), "what")
+        assert whats
+        page = owner.post(f"{lot}/message", {"what": whats[:2]})
+        assert "Asked for, not here yet" in page.text
+        owner.post(f"{lot}/message", {"what": whats[0], "came": "no"})
+        assert owner.get(f"{lot}/message").text.count("it was not sent") == len(whats[:2]) - 1
+
+    def test_an_answer_on_the_telephone_is_kept(self, owner: Visitor, lot: str) -> None:
+        page = owner.get(f"{lot}/call?machine=Bed+mill")
+        assert "Bed mill" in page.text
+        form = {"machine": "Bed mill", "question": "Q02", "option": "2", "wanted": "Bed mill"}
+        after = owner.post(f"{lot}/call", form)
+        assert re.search(r'id="Q02-3-Bed-mill"[^>]*aria-pressed="true"', after.text)
+
+    def test_an_answer_that_is_not_offered_is_refused(self, owner: Visitor, lot: str) -> None:
+        form = {"machine": "Bed mill", "question": "Q02", "option": "77"}
+        assert owner.post(f"{lot}/call", form).status_code == 404
+
+
+class TestTheVisit:
+    def test_the_pack_is_made_printed_and_typed_in_by_its_code(
+        self, owner: Visitor, lot: str
+    ) -> None:
+        pack = owner.post(f"{lot}/visit").url.path
+        code = pack.rsplit("/", 1)[1]
+        printed = owner.get(f"{pack}/pack.pdf")
+        assert printed.content.startswith(b"%PDF")
+        assert owner.get(f"/visits?code={code.lower()}").url.path == pack
+        page = owner.get(pack)
+        number = first(r'name="answer-(\d+)"', page.text)
+        after = owner.post(pack, {f"answer-{number}": "cant_tell"})
+        assert after.url.path == lot
+
+    def test_a_wrong_code_is_refused(self, owner: Visitor) -> None:
+        assert owner.get("/visits?code=ZZZZZZZZ").status_code in {404, 422}
+
+    def test_a_wrong_reading_keeps_the_other_boxes(self, owner: Visitor, lot: str) -> None:
+        pack = owner.post(f"{lot}/visit").url.path
+        page = owner.get(pack)
+        number = first(r'name="answer-(\d+)"', page.text)
+        readings = re.findall(r'name="reading-(\d+)"', page.text)
+        if not readings:
+            readings = [number]
+        form = {f"answer-{number}": "cant_tell", f"reading-{readings[0]}": "lots"}
+        answer = owner.post(pack, form)
+        assert answer.status_code == 422
+        assert f'name="answer-{number}" value="cant_tell" checked' in answer.text
+
+
+class TestTheEnd:
+    def test_a_figure_of_ones_own_needs_its_reason(self, owner: Visitor, lot: str) -> None:
+        page = owner.get(f"{lot}/costs")
+        line = next(value for value in values(page, "line") if value.startswith("Bed mill|F"))
+        bare = owner.post(f"{lot}/costs", {"line": line, "amount": "600", "reason": ""})
+        assert bare.status_code == 422
+        assert values(bare, "amount").count("600") == 1
+        form = {"line": line, "amount": "600", "reason": "I know a winder"}
+        assert "I know a winder" in text_of(owner.post(f"{lot}/costs", form))
+
+    def test_a_figure_below_zero_is_refused(self, owner: Visitor, lot: str) -> None:
+        line = values(owner.get(f"{lot}/costs"), "line")[0]
+        form = {"line": line, "amount": "-5", "reason": "no"}
+        assert owner.post(f"{lot}/costs", form).status_code == 422
+
+    def test_the_frozen_page_has_three_numbers_and_prints(self, owner: Visitor, lot: str) -> None:
+        assert owner.get(f"{lot}/freeze.pdf").status_code == 409
+        page = text_of(owner.post(f"{lot}/freeze"))
+        for words in ("Do not go above", "All in, on your floor", "Chance you’d be sorry"):
+            assert words in page
+        printed = owner.get(f"{lot}/freeze.pdf")
+        assert printed.content.startswith(b"%PDF")
+        assert printed.headers["content-disposition"].startswith("attachment")
+
+    def test_what_came_of_it_is_kept(self, owner: Visitor, lot: str) -> None:
+        page = owner.post(f"{lot}/outcome", {"result": "lost", "amount": "7200"})
+        assert "lost" in text_of(page)
+        assert "7\u202f200" in page.text
+
+
+class TestMyShop:
+    def test_what_was_typed_comes_back(self, owner: Visitor) -> None:
+        form = {"name": "Two benches", "hour_alternative": "15", "odds": "80", "uses_rigger": "yes"}
+        owner.post("/shop", form)
+        page = owner.get("/shop")
+        assert values(page, "hour_alternative") == ["15"]
+        assert values(page, "odds") == ["80"]
+        assert 'name="uses_rigger" value="yes" checked' in page.text
+
+    def test_a_job_and_another_way_are_kept(self, owner: Visitor) -> None:
+        need = {"need_name": "Brackets", "kind": "vertical_machining_centre", "hours_a_year": "240"}
+        assert "Brackets" in text_of(owner.post("/shop/needs", need))
+        way = {
+            "alternative_name": "A proven one",
+            "kind": "vertical_machining_centre",
+            "price_likely": "16000",
+        }
+        assert "A proven one" in text_of(owner.post("/shop/alternatives", way))
+
+    @pytest.mark.parametrize("path", ["/shop/needs", "/shop/alternatives"])
+    def test_a_thing_without_a_name_is_refused(self, owner: Visitor, path: str) -> None:
+        assert owner.post(path, {"kind": "vertical_machining_centre"}).status_code == 422
+
+
+class TestNotes:
+    def test_one_sentence_is_enough(self, owner: Visitor) -> None:
+        assert "Belt smells hot" in text_of(owner.post("/note", {"text": "Belt smells hot"}))
+
+    def test_one_photograph_is_enough(self, owner: Visitor) -> None:
+        page = owner.post("/note", {}, [("picture", ("n.jpg", jpeg(), "image/jpeg"))])
+        assert "/shown/small" in page.text
+
+    def test_sending_the_same_form_twice_keeps_it_once(self, owner: Visitor) -> None:
+        id = values(owner.get("/note"), "id")[0]
+        for _ in range(2):
+            page = owner.post("/note", {"id": id, "text": "Only once"})
+        assert text_of(page).count("Only once") == 1
+
+    def test_an_empty_note_is_refused(self, owner: Visitor) -> None:
+        assert owner.post("/note", {"text": " "}).status_code == 422
+
+    def test_an_alarm_and_a_changed_setting_are_kept(self, owner: Visitor) -> None:
+        owner.post("/note/alarm", {"alarm": "402 over-current", "doing": "homing"})
+        form = {"setting": "servo gain X", "old": "30", "new": "28", "put_back": "no"}
+        page = text_of(owner.post("/note/setting", form))
+        assert "402 over-current homing" in page
+        assert "servo gain X: 30 → 28" in page
+        assert "not put back" in page
+
+
+def test_every_form_and_page_on_the_list_was_tried_here() -> None:
+    """The routes of the list against the paths that this folder's tests name."""
+    tried = {
+        "/", "/lots/new", "/lots", "/shop", "/shop/needs", "/shop/alternatives", "/note",
+        "/note/alarm", "/note/setting", "/pair", "/pair/{code}", "/visits", "/visits/{code}",
+        "/visits/{code}/pack.pdf", "/files/{file}", "/files/{file}/shown/{size}", "/static",
+    }  # fmt: skip
+    lot = {
+        "", "/terms", "/machines", "/pictures", "/pictures/next", "/pictures/{picture}",
+        "/pictures/{picture}/sort", "/pictures/{picture}/tap", "/pictures/{picture}/untap",
+        "/findings", "/findings/{finding}", "/findings/{finding}/withdraw", "/message", "/call",
+        "/visit", "/costs", "/freeze", "/freeze.pdf", "/outcome", "/machines/{machine}",
+        "/machines/{machine}/plate", "/machines/{machine}/looks",
+        "/machines/{machine}/looks/{check}",
+    }  # fmt: skip
+    tried |= {"/lots/{lot}" + path for path in lot}
+    assert {getattr(route, "path", "") for route in ROUTES} == tried
