@@ -124,9 +124,9 @@ def sum_product(factors: Sequence[Factor], turn: Order, *, scaled: bool) -> Summ
     Examples
     --------
     >>> from retrue.belief.ordering import order
-    >>> tables = [Factor(0b01, np.array([0.4, 0.6])), Factor(0b11, np.array([[1.0, 2], [3, 4]]))]
+    >>> tables = [Factor(0b01, np.array([0.5, 0.5])), Factor(0b11, np.array([[1.0, 2], [3, 4]]))]
     >>> sum_product(tables, order([0b01, 0b11]), scaled=False).total
-    5.2
+    5.0
     """
     position = {v: i for i, v in enumerate(turn.variables)}
     waiting: list[list[Factor]] = [[] for _ in turn.variables]

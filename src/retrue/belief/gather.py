@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from retrue.belief.frame import Factor, Frame, Ints, bits, frame
-from retrue.belief.network import Evidence, Leaning, Network, Seen
+from retrue.belief.network import Evidence, Network, Seen
 
 Floats = NDArray[np.float64]
 
@@ -44,10 +44,28 @@ class Gathered:
 def gather(network: Network, evidence: Sequence[Evidence]) -> Gathered:
     """Multiply single-variable likelihoods together; keep what couples faults.
 
+    Parameters
+    ----------
+    network : Network
+    evidence : sequence of Evidence
+        In any order.
+
+    Returns
+    -------
+    Gathered
+
     Raises
     ------
     ValueError
         Two findings have one key, or one names a variable that is not a fault.
+
+    Examples
+    --------
+    >>> from retrue.belief.looks import look
+    >>> net = Network(("f", "g"), np.empty(0), ((), ()), (np.array(0.2), np.array(0.3)))
+    >>> state = gather(net, [look("a", "not_seen", [0], [0.75], 0.0)])
+    >>> state.plain.tolist(), state.coupling
+    ([[1.0, 0.25], [1.0, 1.0]], ())
     """
     ordered = sorted(evidence, key=lambda e: e.key)
     if len({e.key for e in ordered}) < len(ordered):
@@ -61,18 +79,74 @@ def gather(network: Network, evidence: Sequence[Evidence]) -> Gathered:
         gated={},
         coupling=(),
     )
+    looks = []
     for item in ordered:
-        if isinstance(item, Leaning):
+        if isinstance(item, Seen):
+            looks.append(item)
+            if item.faults and min(item.faults) < roots:
+                raise ValueError("a look shows faults; a past life takes a leaning")
+        else:
             target = state.root_weight if item.variable < roots else state.plain
             target[item.variable - (0 if item.variable < roots else roots)] *= item.likelihood
+    _take_single(state, [s for s in looks if s.coefficient.shape[1] == 1])
     known = np.where(state.plain[:, 1] == 0.0, 0, np.where(state.plain[:, 0] == 0.0, 1, -1))
-    coupling = [
-        left
-        for item in ordered
-        if isinstance(item, Seen)
-        for left in _take(state, _reduced(item, known, roots))
-    ]
+    coupling = []
+    for seen in looks:
+        if seen.coefficient.shape[1] > 1:
+            less = _reduced(seen, known, roots)
+            if len(less.faults) > 1:
+                coupling.append(less)
+            else:
+                _take_narrow(state, less)
     return replace(state, coupling=tuple(coupling))
+
+
+def _take_single(state: Gathered, looks: Sequence[Seen]) -> None:
+    """Multiply in the findings of one term."""
+    roots = state.network.roots
+    by_gate: dict[int | None, list[Seen]] = {}
+    for seen in looks:
+        by_gate.setdefault(seen.gate, []).append(seen)
+    for gate, group in by_gate.items():
+        level = np.array([s.coefficient[:, 0] for s in group]).T
+        with np.errstate(divide="ignore"):
+            logs = np.log(level).sum(axis=1)
+        largest = float(logs.max())
+        state.log_level[:] += largest
+        places = np.array([f for s in group for f in s.faults], dtype=np.intp) - roots
+        ratio = np.concatenate([s.ratio[:, 0] for s in group], axis=1)
+        if gate is None:
+            np.multiply.at(state.plain[:, 1], places, ratio[0])
+            continue
+        if largest > -math.inf:
+            state.root_weight[gate] *= np.exp(logs - largest)
+        for row, table in enumerate(_gate_table(state, gate)):
+            np.multiply.at(table[:, 1], places, ratio[row])
+
+
+def _gate_table(state: Gathered, gate: int) -> Floats:
+    return state.gated.setdefault(gate, np.ones((2, len(state.network.parents), 2)))
+
+
+def _take_narrow(state: Gathered, seen: Seen) -> None:
+    """Multiply in a finding of two terms over one fault, or none; scaled against underflow."""
+    pair = np.ones((len(seen.coefficient), 2))
+    pair[:, 0] = seen.coefficient.sum(axis=1)
+    ratio = seen.ratio.prod(axis=2)  # of one fault, or of none
+    pair[:, 1] = (seen.coefficient * ratio).sum(axis=1)
+    largest = float(pair.max())
+    if not largest > 0.0:
+        state.log_level[:] = -math.inf
+        return
+    state.log_level[:] += math.log(largest)
+    pair = np.maximum(pair / largest, 0.0)
+    for fault in seen.faults:
+        if seen.gate is None:
+            state.plain[fault - state.network.roots] *= pair[0]
+        else:
+            _gate_table(state, seen.gate)[:, fault - state.network.roots] *= pair
+    if not seen.faults and seen.gate is not None:
+        state.root_weight[seen.gate] *= pair[:, 0]
 
 
 def _reduced(seen: Seen, known: Ints, roots: int) -> Seen:
@@ -80,8 +154,6 @@ def _reduced(seen: Seen, known: Ints, roots: int) -> Seen:
     if not seen.faults:
         return seen
     faults = np.array(seen.faults, dtype=np.intp) - roots
-    if faults.min() < 0:
-        raise ValueError("a look shows faults; a past life takes a leaning")
     settled = known[faults]
     keep = (settled < 0) & (seen.ratio != 1.0).any(axis=(0, 1))
     if keep.all():
@@ -90,41 +162,8 @@ def _reduced(seen: Seen, known: Ints, roots: int) -> Seen:
     coefficient = seen.coefficient
     if present.any():
         coefficient = coefficient * seen.ratio[:, :, present].prod(axis=2)
-    left = tuple(int(f) + roots for f in faults[keep])
+    left = tuple((faults[keep] + roots).tolist())
     return Seen(seen.key, left, coefficient, seen.ratio[:, :, keep], seen.gate)
-
-
-def _take(state: Gathered, seen: Seen) -> list[Seen]:
-    """Multiply in what needs no sum; hand back a finding that does."""
-    size = len(seen.faults)
-    terms = seen.coefficient.shape[1]
-    if terms > 1 and size > 1:
-        return [seen]
-    pair = np.ones((len(seen.coefficient), size, 2))
-    if size == 1:
-        pair[:, 0, 0] = seen.coefficient.sum(axis=1)
-        pair[:, 0, 1] = (seen.coefficient * seen.ratio[:, :, 0]).sum(axis=1)
-        level = np.ones(len(pair))
-    else:
-        level = seen.coefficient.sum(axis=1)
-        pair[:, :, 1] = seen.ratio[:, 0]
-    _multiply(state, seen, np.maximum(level, 0.0), np.maximum(pair, 0.0))
-    return []
-
-
-def _multiply(state: Gathered, seen: Seen, level: Floats, pair: Floats) -> None:
-    """Scaled, so that hundreds of findings do not underflow."""
-    largest = float(level.max()) * float(pair.max(initial=1.0 if not pair.size else 0.0))
-    state.log_level[:] += math.log(largest) if largest > 0.0 else -math.inf
-    if largest > 0.0:
-        level, pair = level / level.max(), pair / pair.max(initial=0.0) if pair.size else pair
-    faults = np.array(seen.faults, dtype=np.intp) - state.network.roots
-    if seen.gate is None:
-        state.plain[faults] *= pair[0]
-        return
-    table = state.gated.setdefault(seen.gate, np.ones((2, len(state.network.parents), 2)))
-    table[:, faults] *= pair
-    state.root_weight[seen.gate] *= level
 
 
 @dataclass(frozen=True, slots=True, eq=False)
