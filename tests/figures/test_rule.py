@@ -11,10 +11,11 @@ from PIL import ImageFont
 from tests.figures.drawings import cut_off, numbers, numbers_drawn, touching, written
 
 from retrue.base.refusals import Unusable
+from retrue.cases.sheet import Spread
 from retrue.figures.ink import PAGE, PAPER
 from retrue.figures.labels import GAP, Label, place
 from retrue.figures.letters import width, wrap
-from retrue.figures.rule import RuleWords, Spread, rule, rule_rows
+from retrue.figures.rule import RuleWords, rule, rule_rows
 from retrue.figures.scale import fitted, tidy
 
 VALUES = st.one_of(
@@ -69,7 +70,7 @@ def test_the_phone_has_its_own_drawing():
 
 def test_a_band_that_runs_backwards_and_a_value_that_is_no_number_are_refused():
     with pytest.raises(Unusable, match="backwards"):
-        Spread(low=2, even=1, high=3)
+        rule(Spread(low=2, even=1, high=3), None, "EUR")
     with pytest.raises(Unusable, match="1e15"):
         rule(Spread(low=1, even=2, high=3e15), None, "EUR")
     with pytest.raises(Unusable):

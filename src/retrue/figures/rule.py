@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
+from retrue.cases.sheet import Spread
 from retrue.figures.ink import PAGE, Theme, bar, line, path, plain, svg, words
 from retrue.figures.labels import Label, Spot, place
 from retrue.figures.letters import width, wrap
@@ -16,22 +17,6 @@ INSET = 12.0  # from the edge of the drawing to the first graduation
 BAND = 16.0  # height of the band
 LINE = 16.0  # from one line of a label to the next
 SMALL, LARGE = 12.5, 14.0  # font sizes: words, numbers
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spread:
-    """One chance in five below ``low``, an even chance at ``even``, one in five above ``high``."""
-
-    low: float
-    even: float
-    high: float
-
-    def __post_init__(self) -> None:
-        if not self.low <= self.even <= self.high:
-            raise Unusable(
-                f"the band runs backwards: {self.low}, {self.even}, {self.high}",
-                remedy="Give the low end, the even chance and the high end in that order.",
-            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +45,7 @@ def rule(
     Parameters
     ----------
     spread : Spread
-        The estimate; any unit.
+        One chance in five below its low end, an even chance, one in five above its high end.
     act_on : float or None
         The number to act on, shown by the pointer; None draws none.
     unit : str
@@ -82,7 +67,7 @@ def rule(
     Raises
     ------
     Unusable
-        A value is not a number or beyond 1e15.
+        A value is not a number or beyond 1e15, or the band runs backwards.
 
     Examples
     --------
@@ -136,6 +121,11 @@ def rule_rows(
     >>> rule_rows(Spread(low=1, even=2, high=4), None, "mm")[1][0]
     'even chance'
     """
+    if not spread.low <= spread.even <= spread.high:
+        raise Unusable(
+            f"the band runs backwards: {spread.low}, {spread.even}, {spread.high}",
+            remedy="Give the low end, the even chance and the high end in that order.",
+        )
     names = labels or RuleWords()
     values = (spread.low, spread.even, spread.high)
     digits = digits_for(values if act_on is None else (*values, act_on))
