@@ -4,54 +4,22 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
-from typing import Literal
 
 from retrue.base.refusals import Unreadable
-from retrue.records.pictures import form_of
+from retrue.store.pictures import form_of
 
 MEGABYTE = 1_000_000
-LARGEST_FILE = 500 * MEGABYTE
 UNPROVED = "application/octet-stream"
 
-Shown = Literal["inline", "attachment"]
-
-INLINE = frozenset(
-    {
-        "image/jpeg",
-        "image/png",
-        "image/webp",
-        "image/gif",
-        "application/pdf",
-        "audio/wav",
-        "audio/flac",
-        "audio/ogg",
-        "audio/mpeg",
-        "audio/mp4",
-        "video/mp4",
-        "text/plain",
-    }
-)
-"""Types a browser shows without running anything; the rest is handed out to be saved."""
-
-_SCRIPT = re.compile(
-    rb"<script|<iframe|javascript:|<\?php\s|onload\s*=|onerror\s*=|/JavaScript|/Launch\b", re.I
-)
+_SCRIPT = (b"<script", b"<iframe", b"javascript:", b"/javascript", b"onload=", b"onerror=")
+_RARER = (b"<?php", b"/launch", b"onload", b"onerror")
+_SCRIPT_BLANK = re.compile(rb"<\?php\s|/launch\b|on(?:load|error)\s+=")
 _MARKUP = re.compile(rb"\s*(<\?xml|<!doctype|<html|<svg|<!--|<head|<body)", re.I)
 _SNIFFED = 1024  # bytes at the start that a browser may guess a page from
 
 
-@dataclass(frozen=True, slots=True)
-class Proof:
-    """What a file was proved to be, and how it may be handed to a browser."""
-
-    media_type: str
-    shown: Shown
-    why: str  # why it is not shown; empty if it is
-
-
-def prove(content: bytes) -> Proof:
-    """Tell what a file is by its content, never by its name.
+def media_type_of(content: bytes) -> str:
+    """The media type a file is proved to be by its content, never by its name.
 
     Parameters
     ----------
@@ -60,38 +28,19 @@ def prove(content: bytes) -> Proof:
 
     Returns
     -------
-    Proof
-        Its media type, ``application/octet-stream`` if it cannot be proved, and whether it may
-        be shown in a page. Send it with ``X-Content-Type-Options: nosniff`` either way.
-
-    Raises
-    ------
-    Unreadable
-        It is empty, or larger than a kept file may be.
+    str
+        ``application/octet-stream`` if it cannot be proved.
 
     References
     ----------
-    RFC 2046 (media types), RFC 6266 (disposition); the formats' own specifications beside
-    each proof.
+    RFC 2046 (media types); the formats' own specifications stand beside each proof.
 
     Examples
     --------
-    >>> prove(b"N10 G0 X0 Y0\\n")
-    Proof(media_type='text/plain', shown='inline', why='')
-    >>> prove(b"<svg onload='alert(1)'/>").shown
-    'attachment'
+    >>> media_type_of(b"N10 G0 X0 Y0")
+    'text/plain'
     """
-    refuse_size(content, LARGEST_FILE, "file")
-    media_type = form_of(content) or next(
-        (name for name, holds in _PROOFS if holds(content)), UNPROVED
-    )
-    if media_type == UNPROVED:
-        return Proof(media_type, "attachment", "its type is not proved")
-    if has_script(content):
-        return Proof(media_type, "attachment", "there is a script in it")
-    if media_type not in INLINE:
-        return Proof(media_type, "attachment", "browsers do not show this type")
-    return Proof(media_type, "inline", "")
+    return form_of(content) or next((name for name, holds in _PROOFS if holds(content)), UNPROVED)
 
 
 def refuse_size(content: bytes, largest: int, what: str) -> None:
@@ -123,7 +72,10 @@ def has_script(content: bytes) -> bool:
     >>> has_script(b"GIF89a/*<script src=x>*/"), has_script(b"feed override 80 %")
     (True, False)
     """
-    return _SCRIPT.search(content) is not None or is_markup(content)
+    low = content.lower()
+    if any(word in low for word in _SCRIPT) or is_markup(content):
+        return True
+    return any(word in low for word in _RARER) and _SCRIPT_BLANK.search(low) is not None
 
 
 def is_markup(content: bytes) -> bool:

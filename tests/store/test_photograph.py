@@ -13,8 +13,9 @@ from hypothesis import strategies as st
 from PIL import Image, ImageChops, ImageCms, ImageDraw, ImageOps, ImageStat
 
 from retrue.base.refusals import Unreadable
-from retrue.records.photograph import LARGEST_PHOTOGRAPH, derived_copy, prove_photograph
-from retrue.records.pictures import MOST_PIXELS
+from retrue.store.derived import shown
+from retrue.store.photograph import LARGEST_PHOTOGRAPH, prove_photograph
+from retrue.store.pictures import MOST_PIXELS
 
 FORMS = {"JPEG": "image/jpeg", "PNG": "image/png", "WEBP": "image/webp", "GIF": "image/gif"}
 FORMS["TIFF"] = "image/tiff"
@@ -128,7 +129,7 @@ def test_the_copy_has_no_place_time_comment_or_profile():
     original = with_place()
     for word in (b"secret comment", b"our workshop", b"2026:11:25", b"ICC_PROFILE", b"Exif"):
         assert word in original
-    copy = derived_copy(original, 100)
+    copy = shown(original, longest_px=100)
     for word in (b"secret comment", b"our workshop", b"2026:11:25", b"ICC_PROFILE", b"Exif"):
         assert word not in copy
     with Image.open(io.BytesIO(copy)) as picture:
@@ -136,7 +137,7 @@ def test_the_copy_has_no_place_time_comment_or_profile():
         assert picture.format == "JPEG"
         assert picture.size == (100, 63)
         assert set(picture.info) <= {"jfif", "jfif_version", "jfif_unit", "jfif_density"}
-    assert derived_copy(original, 100) == copy
+    assert shown(original, longest_px=100) == copy
 
 
 @pytest.mark.parametrize(
@@ -144,7 +145,7 @@ def test_the_copy_has_no_place_time_comment_or_profile():
 )
 def test_the_copy_is_upright(orientation, corner):
     """Exif 2.32 (CIPA DC-008), 4.6.4: 3 turns half round, 6 a quarter clockwise."""
-    with Image.open(io.BytesIO(derived_copy(with_place(orientation), 320))) as picture:
+    with Image.open(io.BytesIO(shown(with_place(orientation), longest_px=320))) as picture:
         wide, high = picture.size
         assert (wide > high) is (orientation != 6)
         spots = {
@@ -163,7 +164,7 @@ def test_all_eight_ways_up_are_as_pillow_turns_them(orientation):
     original = with_place(orientation)
     with (
         Image.open(io.BytesIO(original)) as picture,
-        Image.open(io.BytesIO(derived_copy(original, 320))) as copy,
+        Image.open(io.BytesIO(shown(original, longest_px=320))) as copy,
     ):
         turned = ImageOps.exif_transpose(picture)
         assert copy.size == turned.size
@@ -186,7 +187,7 @@ def test_pictures_of_every_colour_mode_get_a_copy(mode):
     )
     content = saved(form, picture)
     prove_photograph(content)
-    with Image.open(io.BytesIO(derived_copy(content, 20))) as copy:
+    with Image.open(io.BytesIO(shown(content, longest_px=20))) as copy:
         assert (copy.size, copy.mode) == ((20, 15), "RGB")
         if mode == "I;16":
             assert copy.getpixel((10, 7)) == (128, 128, 128)
@@ -194,12 +195,12 @@ def test_pictures_of_every_colour_mode_get_a_copy(mode):
 
 def test_clear_parts_become_white():
     clear = Image.new("RGBA", (8, 8), (0, 0, 0, 0))
-    with Image.open(io.BytesIO(derived_copy(saved("PNG", clear), 8))) as copy:
+    with Image.open(io.BytesIO(shown(saved("PNG", clear), longest_px=8))) as copy:
         assert copy.getpixel((4, 4)) == (255, 255, 255)
 
 
 def test_a_small_picture_is_not_made_larger():
-    with Image.open(io.BytesIO(derived_copy(saved(), 4000))) as copy:
+    with Image.open(io.BytesIO(shown(saved(), longest_px=4000))) as copy:
         assert copy.size == (320, 200)
 
 
@@ -216,6 +217,6 @@ def test_a_damaged_photograph_is_read_or_refused_and_nothing_else(changes, lengt
     content = bytearray(WHOLE)
     for at, byte in changes:
         content[at] = byte
-    for deed in (prove_photograph, lambda picture: derived_copy(picture, 50)):
+    for deed in (prove_photograph, lambda picture: shown(picture, longest_px=50)):
         with contextlib.suppress(Unreadable):
             deed(bytes(content[: max(length, len(WHOLE) - length)]))

@@ -21,6 +21,7 @@ FORMS = {
     "GIF": "image/gif",
     "TIFF": "image/tiff",
 }
+BEGINNINGS = (b"\xff\xd8\xff", b"\x89PNG\r\n", b"GIF87a", b"GIF89a", b"II*\x00", b"MM\x00*")
 OPENED = ("JPEG", "PNG", "WEBP", "GIF", "TIFF")
 
 DAMAGE = (
@@ -67,6 +68,17 @@ def open_picture(content: bytes) -> Image | None:
     if picture.width * picture.height > MOST_PIXELS:
         raise _refuse_pixels()
     return picture
+
+
+def begins_as_picture(content: bytes) -> bool:
+    """Whether the first bytes are those of a picture, whole or not.
+
+    Examples
+    --------
+    >>> begins_as_picture(b"GIF89a"), begins_as_picture(b"GRIFFIN")
+    (True, False)
+    """
+    return content.startswith(BEGINNINGS) or (content[:4], content[8:12]) == (b"RIFF", b"WEBP")
 
 
 def form_of(content: bytes) -> str:

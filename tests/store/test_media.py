@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import io
 import wave
 
@@ -11,7 +12,8 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from retrue.base.refusals import Unreadable
-from retrue.records.media import LARGEST_FILE, UNPROVED, prove
+from retrue.store.media import UNPROVED
+from retrue.store.proof import LARGEST_FILE, prove, prove_picture
 
 
 def wav():
@@ -97,7 +99,6 @@ def test_what_is_not_proved_is_only_handed_out(content):
 @pytest.mark.parametrize(
     ("content", "media_type"),
     [
-        (saved("JPEG") + b"<script>x()</script>", "image/jpeg"),
         (saved("PDF").replace(b"/Type /Catalog", b"/OpenAction << /S /JavaScript >>"), None),
         (b"note: <script>x()</script>", "text/plain"),
         (FLAC + b"<img src=x onerror=x()>", "audio/flac"),
@@ -134,9 +135,46 @@ def test_an_empty_and_a_huge_file_are_refused():
 
 
 @given(st.binary(min_size=1, max_size=200), st.sampled_from(sorted(PROVED)))
-def test_any_bytes_are_proved_or_not_without_failing(content, media_type):
-    prove(content)
+def test_any_bytes_are_proved_or_refused_without_failing(content, media_type):
     whole = PROVED[media_type][0]
-    found = prove(content + whole)
-    assert found.shown == "attachment" or found.media_type in PROVED
-    assert prove(whole[: len(content)] + content).shown in ("inline", "attachment")
+    for mixed in (content, content + whole, whole[: len(content)] + content):
+        with contextlib.suppress(Unreadable):
+            assert prove(mixed).shown == "attachment" or prove(mixed).media_type in PROVED
+
+
+@pytest.mark.parametrize("name", ["a.jpg", "A.JPEG", "a.png", "a.webp", "drawing.svg", "a.gif"])
+@pytest.mark.parametrize("content", [b"N10 G0 X0", b"<svg/>", wav(), b"\x00\x01"])
+def test_what_is_called_a_photograph_must_be_one(name, content):
+    with pytest.raises(Unreadable) as refusal:
+        prove(content, name)
+    assert refusal.value.remedy
+
+
+@pytest.mark.parametrize("name", ["a.jpg", "a.txt", "image", ""])
+def test_a_photograph_under_any_name_is_unpacked(name):
+    assert prove(saved("JPEG"), name).media_type == "image/jpeg"
+    for damaged in (saved("JPEG")[:-40], saved("PNG") + b"<script>"):
+        with pytest.raises(Unreadable):
+            prove(damaged, name)
+
+
+@pytest.mark.parametrize("name", ["page.html", "run.exe", "o0001.nc", "manual.pdf", "a.heic"])
+def test_any_other_file_can_be_kept(name):
+    assert prove(b"\x00\x01", name).shown == "attachment"
+
+
+def test_a_photograph_tells_when_it_was_taken():
+    exif = Image.Exif()
+    exif.get_ifd(0x8769)[0x9003] = "2026:11:25 20:14:03"
+    out = io.BytesIO()
+    Image.new("RGB", (8, 6)).save(out, "JPEG", exif=exif)
+    assert prove(out.getvalue()).taken == "2026-11-25T20:14:03"
+    assert prove(b"N10").taken is None
+
+
+def test_a_picture_is_a_photograph_or_a_film():
+    assert prove_picture(saved("WEBP"), "a").media_type == "image/webp"
+    assert prove_picture(boxes(b"isom"), "a.mp4").media_type == "video/mp4"
+    for other in (b"N10 G0", saved("PDF"), wav(), box(b"ftyp", b"heic\x00\x00\x00\x00mif1")):
+        with pytest.raises(Unreadable):
+            prove_picture(other, "a")

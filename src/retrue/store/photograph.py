@@ -1,27 +1,25 @@
-"""Is it a photograph? And the copy that may be shown, printed or given away."""
+"""Is it a photograph? It is unpacked wholly before it is believed to be one."""
 
 from __future__ import annotations
 
-import io
 import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from retrue.base.refusals import Unreadable
-from retrue.records.media import (
+from retrue.store.media import (
     MEGABYTE,
     has_script,
     is_markup,
     is_phone_picture,
     refuse_size,
 )
-from retrue.records.pictures import DAMAGE, FORMS, open_picture
+from retrue.store.pictures import DAMAGE, FORMS, open_picture
 
 if TYPE_CHECKING:
     from PIL.Image import Image
 
 LARGEST_PHOTOGRAPH = 60 * MEGABYTE
-QUALITY = 85
 
 _EXIF_BLOCK, _TAKEN, _TAKEN_OFFSET, _ORIENTATION = 0x8769, 0x9003, 0x9011, 0x0112
 
@@ -68,48 +66,11 @@ def prove_photograph(content: bytes) -> Photograph:
             remedy="Send a JPEG, PNG or WebP picture; other files can be kept as a file.",
         )
     with picture:
-        _unpack(picture)
+        unpack(picture)
         width, height = picture.size
-        if _way_up(picture) in (5, 6, 7, 8):
+        if way_up(picture) in (5, 6, 7, 8):
             width, height = height, width
         return Photograph(FORMS[picture.format or ""], width, height, _taken(picture))
-
-
-def derived_copy(content: bytes, longest_px: int) -> bytes:
-    """Make the copy that is shown, printed or given away: upright, small, without metadata.
-
-    Parameters
-    ----------
-    content : bytes
-        A proved photograph.
-    longest_px : int
-        The longest side of the copy, in pixels; a smaller picture is not made larger.
-
-    Returns
-    -------
-    bytes
-        JPEG in sRGB, without place, time, maker, comment or thumbnail; the same each time.
-
-    Raises
-    ------
-    Unreadable
-        As for `prove_photograph`.
-    """
-    from PIL import Image
-
-    picture = open_picture(content)
-    if picture is None:
-        raise Unreadable("this is not a photograph", remedy="Choose a JPEG, PNG or WebP picture.")
-    with picture:
-        picture.draft("RGB", (longest_px, longest_px))  # JPEG unpacks small at once
-        _unpack(picture)
-        small = _in_srgb(_flat(_upright(picture)), picture.info.get("icc_profile"))
-        small.thumbnail((longest_px, longest_px), Image.Resampling.LANCZOS)
-        bare = Image.new("RGB", small.size)
-        bare.paste(small)
-    out = io.BytesIO()
-    bare.save(out, "JPEG", quality=QUALITY, optimize=True)
-    return out.getvalue()
 
 
 def _refuse_what_it_is_not(content: bytes) -> None:
@@ -130,7 +91,8 @@ def _refuse_what_it_is_not(content: bytes) -> None:
         )
 
 
-def _unpack(picture: Image) -> None:
+def unpack(picture: Image) -> None:
+    """Unpack the pixels, and refuse a picture that is damaged or cut off."""
     try:
         picture.load()
     except DAMAGE:
@@ -168,56 +130,10 @@ def _is_moment(text: str) -> bool:
     return True
 
 
-def _upright(picture: Image) -> Image:
-    from PIL.Image import Transpose
-
-    turns = {
-        2: Transpose.FLIP_LEFT_RIGHT,
-        3: Transpose.ROTATE_180,
-        4: Transpose.FLIP_TOP_BOTTOM,
-        5: Transpose.TRANSPOSE,
-        6: Transpose.ROTATE_270,
-        7: Transpose.TRANSVERSE,
-        8: Transpose.ROTATE_90,
-    }
-    way = _way_up(picture)
-    return picture.transpose(turns[way]) if way in turns else picture
-
-
-def _way_up(picture: Image) -> int:
+def way_up(picture: Image) -> int:
+    """How the camera was held: 1 upright, up to 8 (Exif 2.32, 4.6.4)."""
     try:
         way = picture.getexif().get(_ORIENTATION, 1)
     except DAMAGE:
         return 1
     return way if isinstance(way, int) else 1
-
-
-def _flat(picture: Image) -> Image:
-    """In three colours, on white where it is clear."""
-    from PIL import Image
-
-    if picture.mode in ("RGBA", "LA", "PA") or "transparency" in picture.info:
-        clear = picture.convert("RGBA")
-        white = Image.new("RGBA", clear.size, "white")
-        return Image.alpha_composite(white, clear).convert("RGB")
-    if picture.mode.startswith("I"):  # sixteen bits of grey
-        picture = picture.point(lambda grey: grey / 256).convert("L")
-    return picture if picture.mode == "RGB" else picture.convert("RGB")
-
-
-def _in_srgb(picture: Image, profile: bytes | None) -> Image:
-    """In the colours every screen assumes, since the copy carries no profile."""
-    if not profile:
-        return picture
-    from PIL import ImageCms
-
-    try:
-        turned = ImageCms.profileToProfile(
-            picture,
-            ImageCms.ImageCmsProfile(io.BytesIO(profile)),
-            ImageCms.createProfile("sRGB"),
-            outputMode="RGB",
-        )
-    except (ImageCms.PyCMSError, OSError, ValueError):
-        return picture
-    return turned or picture
