@@ -55,6 +55,12 @@ def fold(
     LotCase
         With names where records have ids; what names a machine no longer there is left out.
         ``as_of`` is the day the terms were kept: the same records give the same case on any day.
+
+    Examples
+    --------
+    >>> case = fold(shop=Shop(), lot=Lot(name="14"), terms=None, machines=())
+    >>> case.terms.lot, case.machines, case.as_of
+    ('14', (), None)
     """
     names = {key: record.fact.name for key, record in machines}
     return LotCase(

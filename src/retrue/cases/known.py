@@ -23,6 +23,18 @@ class Doubt:
 def nearest(word: str, known: Collection[str]) -> str:
     """A sentence with the nearest known word, or with all of them where they are few.
 
+    Parameters
+    ----------
+    word : str
+        As typed.
+    known : collection of str
+        What there is.
+
+    Returns
+    -------
+    str
+        Empty where nothing is near.
+
     Examples
     --------
     >>> nearest("machin", ["machine", "lot"])
@@ -38,7 +50,20 @@ def nearest(word: str, known: Collection[str]) -> str:
 
 
 def machine_doubts(machine: Machine, kinds: Mapping[str, Kind]) -> Iterator[Doubt]:
-    """Look a machine's kind and the faults it names up."""
+    """Look a machine's kind and the faults it names up.
+
+    Parameters
+    ----------
+    machine : Machine
+        As typed.
+    kinds : mapping of str to Kind
+        The library.
+
+    Yields
+    ------
+    Doubt
+        One for each thing wrong.
+    """
     kind = kinds.get(machine.kind)
     if kind is None:
         yield kind_doubt("kind", machine.kind, kinds)
@@ -53,7 +78,19 @@ def machine_doubts(machine: Machine, kinds: Mapping[str, Kind]) -> Iterator[Doub
 
 
 def kind_doubt(field: str, word: str, kinds: Mapping[str, Kind]) -> Doubt:
-    """Say that there is no such type of machine, and which is nearest."""
+    """Say that there is no such type of machine, and which is nearest.
+
+    Parameters
+    ----------
+    field, word : str
+        Where it stands and what was typed.
+    kinds : mapping of str to Kind
+        The library.
+
+    Returns
+    -------
+    Doubt
+    """
     what = say("there is no type of machine {word}", word=word)
     return Doubt(field, what, f"{nearest(word, kinds)} retrue kinds list names them.".strip())
 
@@ -100,12 +137,36 @@ def _reading_doubts(finding: Finding, kinds: Sequence[Kind]) -> Iterator[Doubt]:
 
 
 def plate_doubts(plate: Plate, kind: Kind) -> Iterator[Doubt]:
-    """Look a stamped value's entry up; its size is never refused."""
+    """Look a stamped value's entry up; its size is never refused.
+
+    Parameters
+    ----------
+    plate : Plate
+        As typed.
+    kind : Kind
+        Of its machine.
+
+    Yields
+    ------
+    Doubt
+    """
     yield from _one_of("entry", plate.entry, kind.plate, f"plate entry of a {kind.name}")
 
 
 def asked_doubts(asked: Asked, kinds: Sequence[Kind]) -> Iterator[Doubt]:
-    """Look up what was asked of an informant."""
+    """Look up what was asked of an informant.
+
+    Parameters
+    ----------
+    asked : Asked
+        As typed.
+    kinds : sequence of Kind
+        Of its machine, or of all machines of the lot.
+
+    Yields
+    ------
+    Doubt
+    """
     known = [
         key
         for kind in kinds
@@ -124,6 +185,10 @@ def line_doubts(line: CostLine, kinds: Sequence[Kind]) -> Iterator[Doubt]:
         A cost (E11), a way of putting right (F15:local), or a job (J24).
     kinds : sequence of Kind
         Of its machine, or of all machines of the lot.
+
+    Yields
+    ------
+    Doubt
     """
     if not line.reason.strip():
         what = say("a figure of your own needs its reason")
@@ -132,7 +197,17 @@ def line_doubts(line: CostLine, kinds: Sequence[Kind]) -> Iterator[Doubt]:
 
 
 def cost_lines(kinds: Sequence[Kind]) -> set[str]:
-    """All lines that can be overtyped: costs, jobs, fault:way."""
+    """All lines that can be overtyped: costs, jobs, fault:way.
+
+    Parameters
+    ----------
+    kinds : sequence of Kind
+        Of the lot's machines.
+
+    Returns
+    -------
+    set of str
+    """
     return {
         key
         for kind in kinds

@@ -42,6 +42,14 @@ def make(
     -------
     Fact or None
         None where something was wrong; all of it has been reported.
+
+    Examples
+    --------
+    >>> from retrue.records.facts import Machine
+    >>> told = []
+    >>> make(Machine, {"name": "mill", "age": 3}, lambda *row: told.append(row), {"lot": "14"})
+    >>> [(key, what) for key, what, _ in told]
+    [('age', 'there is no key age'), (None, 'the key kind is missing')]
     """
     hints = types_of(cast(type[Fact], kind))
     mine = {field.name: field for field in fields(kind) if field.name not in given}
@@ -74,7 +82,30 @@ def make(
 
 
 def value_of(hint: Any, raw: Any) -> Any:
-    """A parsed value as the sort a field takes; WrongError says in words what it should be."""
+    """A parsed value as the sort a field takes.
+
+    Parameters
+    ----------
+    hint : type
+        As the field declares it.
+    raw : object
+        As parsed; floats as Decimal.
+
+    Returns
+    -------
+    object
+        Of that sort.
+
+    Raises
+    ------
+    WrongError
+        Says in words what it should be.
+
+    Examples
+    --------
+    >>> value_of(tuple[float, ...], [Decimal("1.5"), 2])
+    (1.5, 2.0)
+    """
     ways = [way for way in _ways(hint) if way is not NoneType]
     way = ways[0]
     origin = get_origin(way)

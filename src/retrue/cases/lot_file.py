@@ -90,6 +90,18 @@ def read_lot(content: bytes, name: str, kinds: Mapping[str, Kind]) -> LotCase:
 def finding_ids(findings: Iterable[Finding], given: Iterable[str | None]) -> list[str]:
     """Ids for findings that have none: what they answer, counted where asked twice.
 
+    Parameters
+    ----------
+    findings : iterable of Finding
+        In the order of the file.
+    given : iterable of (str or None)
+        The id each has, if any.
+
+    Returns
+    -------
+    list of str
+        All different.
+
     Examples
     --------
     >>> one = Finding(lot="lot", machine="A", check="C12", answer="seen")
@@ -130,7 +142,7 @@ def _text(content: bytes, name: str) -> str:
         where = f"{name}, line {line}, byte {wrong.start + 1}"
         what = say("0x{byte} is not UTF-8", byte=f"{content[wrong.start]:02x}")
         raise Unreadable(
-            f"{where}: {what}",
+            say("{where}: {what}", where=where, what=what),
             remedy=say("Save the file again as UTF-8."),
             problems=(Problem(where, what),),
         ) from wrong

@@ -43,7 +43,27 @@ def write_lot(case: LotCase) -> str:
 
 
 def block(title: str, fact: Fact | Kept) -> list[str]:
-    """One ``[[title]]`` block, as lines; a kept finding brings its id."""
+    r"""One ``[[title]]`` block, as lines; a kept finding brings its id.
+
+    Parameters
+    ----------
+    title : str
+        Of the section.
+    fact : Fact or Kept
+        What it says.
+
+    Returns
+    -------
+    list of str
+
+    Examples
+    --------
+    >>> from retrue.records.facts import Machine
+    >>> print(*block("machine", Machine(lot="14", name="mill", kind="turning_centre")), sep="\n")
+    [[machine]]
+    name = "mill"
+    kind = "turning_centre"
+    """
     if isinstance(fact, Kept):
         return [f"[[{title}]]", f"id = {_toml(fact.id)}", *_pairs(fact.finding)]
     return [f"[[{title}]]", *_pairs(fact)]

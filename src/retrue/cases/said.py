@@ -52,14 +52,38 @@ def finding_words(finding: Finding, kinds: Mapping[str, Kind | None]) -> str:
 
 
 def answer_words(finding: Finding, kinds: Mapping[str, Kind | None]) -> str:
-    """The answer in words, or the reading with its unit."""
+    """The answer in words, or the reading with its unit.
+
+    Parameters
+    ----------
+    finding : Finding
+        Its machine by name.
+    kinds : mapping of str to (Kind or None)
+        The kind of each machine, by the machine's name.
+
+    Returns
+    -------
+    str
+    """
     if finding.reading is not None:
         return formatter.number(finding.reading, _digits(finding.reading)) + _unit(finding, kinds)
     return say(ANSWERS.get(finding.answer, finding.answer))
 
 
 def looked_at(finding: Finding, kinds: Mapping[str, Kind | None]) -> str:
-    """What was looked at, asked or found, in the library's words; its id where it has none."""
+    """What was looked at, asked or found, in the library's words; its id where it has none.
+
+    Parameters
+    ----------
+    finding : Finding
+        Its machine by name.
+    kinds : mapping of str to (Kind or None)
+        The kind of each machine, by the machine's name.
+
+    Returns
+    -------
+    str
+    """
     mine = [kinds.get(finding.machine)] if finding.machine else list(kinds.values())
     for kind in mine:
         if kind is None:

@@ -38,6 +38,15 @@ def flat(sheet: PriceSheet) -> dict[str, Any]:
 def to_json(sheet: PriceSheet) -> str:
     """The sheet as text: keys sorted, two spaces, no clock.
 
+    Parameters
+    ----------
+    sheet : PriceSheet
+        A finished sheet.
+
+    Returns
+    -------
+    str
+
     Raises
     ------
     ValueError
@@ -48,6 +57,15 @@ def to_json(sheet: PriceSheet) -> str:
 
 def dumps(told: Mapping[str, Any]) -> str:
     """Plain values as JSON: keys sorted, only finite numbers, letters as they are.
+
+    Parameters
+    ----------
+    told : mapping
+        Plain values; decimals and dates become text.
+
+    Returns
+    -------
+    str
 
     Examples
     --------
@@ -63,7 +81,17 @@ def dumps(told: Mapping[str, Any]) -> str:
 
 
 def from_json(text: str | bytes) -> PriceSheet:
-    """The sheet a text was made from, to the last bit."""
+    """The sheet a text was made from, to the last bit.
+
+    Parameters
+    ----------
+    text : str or bytes
+        Of ``to_json``.
+
+    Returns
+    -------
+    PriceSheet
+    """
     told = json.loads(text)
     told.pop("why", None)
     return msgspec.convert(told, PriceSheet)

@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 import click
 
 from retrue.base.refusals import Unreadable
+from retrue.base.say import say
 
 C = TypeVar("C", bound=Callable[..., Any])
 
@@ -85,6 +86,6 @@ def content_of(path: str) -> bytes:
         return Path(path).read_bytes()
     except OSError as wrong:
         raise Unreadable(
-            f"{path} cannot be read: {wrong.strerror or wrong}",
-            remedy="Check the path; retrue lot list names the lots of the shop.",
+            say("{path} cannot be read: {why}", path=path, why=wrong.strerror or wrong),
+            remedy=say("Check the path; retrue lot list names the lots of the shop."),
         ) from wrong

@@ -304,20 +304,8 @@ def _named(view: LotView, findings: Sequence[Finding], kinds: Mapping[str, Kind]
     problems: list[Problem] = []
     for finding in findings:
         key = None if finding.machine is None else view.machine_id(finding.machine)
-        mine = [
-            kinds[record.fact.kind]
-            for at, record in view.machines
-            if key in (None, at) and record.fact.kind in kinds
-        ]
-        what = finding.check or finding.history or finding.fault or "finding"
-        problems += [
-            Problem(f"{what}, {doubt.field}", doubt.what, doubt.remedy)
-            for doubt in finding_doubts(finding, mine)
-        ]
         named = replace(finding, lot=view.id, machine=key)
-        problems += [
-            Problem(f"{what}, {one.where}", one.what, one.remedy) for one in problems_of(named)
-        ]
+        problems += _wrong(named, view, kinds)
         ready.append(named)
     if problems:
         raise Unusable(
@@ -326,6 +314,18 @@ def _named(view: LotView, findings: Sequence[Finding], kinds: Mapping[str, Kind]
             problems=tuple(problems),
         )
     return ready
+
+
+def _wrong(finding: Finding, view: LotView, kinds: Mapping[str, Kind]) -> list[Problem]:
+    mine = [
+        kinds[record.fact.kind]
+        for key, record in view.machines
+        if finding.machine in (None, key) and record.fact.kind in kinds
+    ]
+    what = finding.check or finding.history or finding.fault or "finding"
+    rows = [(one.field, one.what, one.remedy) for one in finding_doubts(finding, mine)]
+    rows += [(one.where, one.what, one.remedy) for one in problems_of(finding)]
+    return [Problem(f"{what}, {field}", told, remedy) for field, told, remedy in rows]
 
 
 def _put(
