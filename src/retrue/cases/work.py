@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import reduce
+from operator import or_
 
 import numpy as np
 from numpy.typing import NDArray
@@ -62,7 +64,8 @@ class _Passes:
     first_hours: Floats
     rest_money: Floats
     rest_hours: Floats
-    opened: int  # bits of the places the jobs open
+    opened: NDArray[np.uint32]  # bits of the places the jobs open, in each world
+    always_open: int  # those opened in every world
 
 
 class Workshop:
@@ -94,10 +97,10 @@ class Workshop:
         passes = self._passes(level)
         already = self._already(level, control)
         effort = bench.restorer.effort(tuple(steps for steps, _ in plan), already=already)
-        opened = effort.opened | np.uint32(passes.opened)
+        opened = effort.opened | passes.opened
         open_hours, close_hours, stuck_money = self._openings(opened)
         change_money, change_hours = self._change(control)
-        expected_money, expected_hours = self._expected(plan, passes.opened, already)
+        expected_money, expected_hours = self._expected(plan, passes.always_open, already)
         first_hours = (passes.first_hours + open_hours) * setting.pace
         rest_hours = effort.hours + passes.rest_hours + close_hours + change_hours
         return Work(
@@ -144,7 +147,7 @@ class Workshop:
         first_money, first_hours, rest_money, rest_hours = (
             np.zeros(self.bench.drawer.worlds) for _ in range(4)
         )
-        opened = 0
+        always, opened = 0, np.zeros(self.bench.drawer.worlds, np.uint32)
         for job, done in self.bench.jobs_done(level.jobs):
             share = self._share_left(job)
             weight = share if done is None else share * done
@@ -152,11 +155,15 @@ class Workshop:
             early = job.sort in FIRST_SORTS
             (first_money if early else rest_money).__iadd__(money * weight)
             (first_hours if early else rest_hours).__iadd__(hours * weight)
-            for place in job.places:
-                opened |= self.bench.mask(place)
+            bits = reduce(or_, (self.bench.mask(place) for place in job.places), 0)
+            if done is None:
+                always |= bits
+            else:
+                opened[done] |= np.uint32(bits)
         rest_money += self._clearing()[0]
         rest_hours += self._clearing()[1]
-        return _Passes(first_money, first_hours, rest_money, rest_hours, opened)
+        opened |= np.uint32(always)
+        return _Passes(first_money, first_hours, rest_money, rest_hours, opened, always)
 
     def _job(self, job: Job) -> tuple[Floats, Floats]:
         """Money and own hours of one base job, as drawn or as the owner typed them."""

@@ -1,0 +1,146 @@
+"""One machine without doubt, priced with a pencil.
+
+Every range is made a single number, every fault excluded but one that is certainly there; then
+the gain of a world is a sum anybody can do. The discounting is numpy-financial's.
+"""
+
+import math
+from dataclasses import replace
+from decimal import Decimal
+
+import numpy as np
+import numpy_financial as npf
+import pytest
+from tests.cases.priced import MILL, found, kinds, lot
+
+from retrue.cases.alternatives import RUNNING_PER_HOUR
+from retrue.cases.assume import settle
+from retrue.cases.case import LotCase
+from retrue.cases.evidence import evidence
+from retrue.cases.network import build
+from retrue.cases.plans import Plan, carry_out
+from retrue.cases.view import View, look
+from retrue.kinds.library import Kind, Three
+
+THERE = "F06"  # the spindle belt: certainly there
+RATE, WEEK, INTEREST, HORIZON = 12.0, 16.0, 0.08, 7.0
+
+
+def sure(three: Three) -> Three:
+    return Three(three.likely, three.likely, three.likely)
+
+
+def without_doubt(kind: Kind) -> Kind:
+    """The kind with every range made one number."""
+    return replace(
+        kind,
+        fixes={
+            fault: tuple(
+                replace(f, money=sure(f.money), hours=sure(f.hours), cures=1.0)
+                for f in fixes
+                if f.way != "live_with"
+            )
+            for fault, fixes in kind.fixes.items()
+        },
+        jobs={
+            id: replace(j, money=sure(j.money), hours=sure(j.hours), cures={})
+            for id, j in kind.jobs.items()
+        },
+        places={
+            id: replace(
+                p, open_hours=sure(p.open_hours), close_hours=sure(p.close_hours), stuck_chance=0.0
+            )
+            for id, p in kind.places.items()
+        },
+        costs={
+            id: replace(c, amount=sure(c.amount), hours=sure(c.hours))
+            for id, c in kind.costs.items()
+        },
+    )
+
+
+@pytest.fixture(scope="module")
+def seen() -> View:
+    kind = without_doubt(kinds()[MILL])
+    known = [
+        found(f"k{id}", "mill", fault=id, answer="present" if id == THERE else "absent", grade=4)
+        for id in kind.faults
+    ]
+    lives = [found(f"h{id}", "mill", history=id, answer="no") for id in kind.histories]
+    case = lot(*known, *lives, machines=("mill",))
+    shop = replace(case.shop, uses_rigger=True, supply_outlet=True, supply_phases=3)
+    case = replace(case, shop=shop, terms=replace(case.terms, loader_fee=Decimal(200)))
+    return _look(case, kind)
+
+
+def _look(case: LotCase, kind: Kind) -> View:
+    built = build(case, {MILL: kind})
+    made, _ = evidence(case, built)
+    return look(case, built, made, settle(case, built.kinds), seed=3, worlds=400)
+
+
+def test_money_and_hours_are_the_sum_of_the_lines(seen: View) -> None:
+    """Belt, base jobs, openings, clearing checks: added up from the tables."""
+    prospect = seen.chooser.prospects[0]
+    kind, work = prospect.kind, prospect.workshop.bring_to(prospect.kind.levels["right"], RATE)
+    belt = min(kind.fixes[THERE], key=lambda f: f.money.likely + RATE * f.hours.likely)
+    jobs = [j for j in kind.jobs.values() if j.when in ("always", "level:right")]
+    assert np.allclose(work.parts, belt.money.likely * seen.stage.price_level, rtol=1e-5)
+    within = {check for job in kind.jobs.values() for check in job.reveals}
+    clearing = [
+        kind.checks[c.check]
+        for c in kind.stop_cover.values()
+        if c.fault in prospect.workshop.bench.row and c.check not in within
+    ]
+    money = sum(j.money.likely for j in jobs) + sum(c.tool_hire for c in clearing)
+    assert np.allclose(work.base, money)
+    opened = {place for job in jobs for place in job.places} | {belt.opens}
+    for place in list(opened):
+        behind = kind.places[place].behind if place else None
+        while behind:
+            opened.add(behind)
+            behind = kind.places[behind].behind
+    hours = belt.hours.likely + sum(j.hours.likely for j in jobs)
+    hours += sum(c.minutes for c in clearing) / 60
+    hours += sum(
+        kind.places[p].open_hours.likely + kind.places[p].close_hours.likely for p in opened if p
+    )
+    assert np.allclose(work.hours, hours * seen.stage.pace, rtol=1e-5)
+
+
+def test_the_gain_of_every_world_is_the_pencil_sum(seen: View) -> None:
+    prospect = seen.chooser.prospects[0]
+    kind, land, worth = prospect.kind, prospect.landing, prospect.worth
+    work = prospect.workshop.bring_to(kind.levels["right"], RATE)
+    outcome = carry_out(prospect, Plan("keep", "right"), work, np.zeros(400))
+    assert outcome.went_on.all()
+    daily = npf_force()
+    for world in range(0, 400, 13):
+        first, rest = work.first_hours[world], work.rest_hours[world]
+        days = (
+            prospect.wait[world]
+            + first * 7 / WEEK
+            + max(work.lead_days[world], rest * 7 / WEEK)
+            + prospect.run_in[world]
+        )
+        assert outcome.days[world] == pytest.approx(days)
+        storage = land.storage_a_month[world] * (days - prospect.wait[world]) / 30.44
+        spent = sum(v[world] for v in land.floor.values())
+        spent += sum(v[world] for v in land.power.values()) + land.tooling[world]
+        spent += work.money[world] + storage
+        hours = work.hours[world] + land.floor_hours[world] + land.power_hours[world]
+        hours += land.tooling_hours[world]
+        yearly = worth.hours_a_year[world] * (52.0 - RUNNING_PER_HOUR - RATE)
+        flow = yearly * (math.exp(-daily * days) - math.exp(-daily * HORIZON * 365.25))
+        earned = flow / math.log1p(INTEREST)
+        resale = prospect.resale("right", HORIZON)[world] * work.resale_left[world]
+        left = -npf.pv(INTEREST, HORIZON, 0, resale)
+        gain = earned + left - worth.value[world] - spent - hours * RATE
+        assert outcome.gain[world] == pytest.approx(gain, rel=1e-6, abs=0.05)
+
+
+def npf_force() -> float:
+    """Interest a day that grows to the yearly rate, by numpy-financial."""
+    years = 100.0
+    grown = npf.fv(INTEREST, years, 0, -1.0)
+    return float(math.log(grown) / (years * 365.25))
