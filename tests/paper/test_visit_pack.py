@@ -87,3 +87,17 @@ def test_a_blank_sheet_prints():
 
 def test_the_same_pack_has_the_same_bytes():
     assert visit_pack(pack(30), at=AT) == visit_pack(pack(30), at=AT)
+
+
+def test_a_list_kept_under_its_own_code_prints_that_code_and_its_numbers():
+    looks = (look(0, number=7), look(1, number=3))
+    sheet = pack(2, looks=looks, code="ACDEFHJK")
+    assert visit_code(sheet) == "ACDE-FHJK"
+    text = text_of(visit_pack(sheet, at=AT))
+    assert "ACDE-FHJK" in text
+    assert text.index("7 Look number 0") < text.index("3 Look number 1")
+
+
+def test_another_address_gives_another_pattern():
+    plain, other = pack(1), pack(1, address="http://192.0.2.1:8000/v/ACDEFHJK")
+    assert visit_pack(plain, at=AT) != visit_pack(other, at=AT)

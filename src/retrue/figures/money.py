@@ -83,7 +83,7 @@ def money_picture(
     3
     """
     if not buckets:
-        raise Unusable("there is no money to draw", remedy="Price the lot first.")
+        raise Unusable(say("there is no money to draw"), remedy=say("Price the lot first."))
     rows = money_rows(buckets, currency, language=language)
     lengths = _lengths(buckets)
     column = 0.0 if narrow else 200.0

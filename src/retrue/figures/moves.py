@@ -107,7 +107,7 @@ def moves_picture(
     True
     """
     if not moves:
-        raise Unusable("nothing would move the price", remedy="Price the lot first.")
+        raise Unusable(say("nothing would move the price"), remedy=say("Price the lot first."))
     said = labels or MoveWords()
     rows = moves_rows(moves, now, currency, language=language)
     ends = [end for move in moves for end in (move.low, move.high)]
@@ -183,7 +183,7 @@ def moved_picture(
     True
     """
     if not moved:
-        raise Unusable("nothing has moved the price yet", remedy="Keep a finding first.")
+        raise Unusable(say("nothing has moved the price yet"), remedy=say("Keep a finding first."))
     rows = moved_rows(moved, currency, language=language)
     ends = [end for row in moved for end in (row.before, row.after)]
     frame = _frame(ends, [by for _, by, _ in rows], narrow=narrow, theme=theme)

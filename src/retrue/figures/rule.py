@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
@@ -123,8 +123,8 @@ def rule_rows(
     """
     if not spread.low <= spread.even <= spread.high:
         raise Unusable(
-            f"the band runs backwards: {spread.low}, {spread.even}, {spread.high}",
-            remedy="Give the low end, the even chance and the high end in that order.",
+            say("the band runs backwards: {low}, {even}, {high}", **asdict(spread)),
+            remedy=say("Give the low end, the even chance and the high end in that order."),
         )
     names = labels or RuleWords()
     values = (spread.low, spread.even, spread.high)

@@ -9,6 +9,7 @@ from itertools import count
 
 from retrue.base.formatter import SIGNS, THIN, money, number
 from retrue.base.refusals import Unusable
+from retrue.base.say import say
 from retrue.figures.ink import Theme, line, path, plain, words
 from retrue.figures.letters import width
 
@@ -83,8 +84,8 @@ def tidy(values: Iterable[float], intervals: int, *, from_zero: bool = True) -> 
 def _drawable(value: float) -> float:
     if not abs(value) <= LARGEST:
         raise Unusable(
-            f"{value} cannot be drawn: a picture needs numbers, none larger than 1e15",
-            remedy="Leave out what is not a number; change the unit of what is very large.",
+            say("{value} cannot be drawn: a picture needs numbers up to 1e15", value=value),
+            remedy=say("Leave out what is not a number; change the unit of what is very large."),
         )
     return float(value)
 

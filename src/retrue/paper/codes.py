@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 
 from retrue.base.refusals import Unusable
+from retrue.base.say import say
 
 # Of signs that look alike in pencil or type none or one stays: without 0 O Q, 1 I L, 2 Z, 5 S,
 # without B (8), G (6) and U (V).
@@ -83,8 +84,8 @@ def read_code(typed: str) -> str:
     places = [SIGNS.find(sign) for sign in signs]
     if len(places) != LENGTH or -1 in places or places[-1] != _check(places[:-1]):
         raise Unusable(
-            f"{typed!r} is not a code of a printed sheet",
-            remedy="Type the eight signs below the square pattern once more.",
+            say("{typed} is not a code of a printed sheet", typed=repr(typed)),
+            remedy=say("Type the eight signs beside the square pattern once more."),
         )
     return f"{signs[:4]}-{signs[4:]}"
 

@@ -17,6 +17,7 @@ from typing import Any, Literal
 import typst
 
 from retrue.base.refusals import Unusable
+from retrue.base.say import say
 
 Paper = Literal["a4", "us-letter"]
 # The press tells families apart by a field in which B612 Mono calls itself B612 as well, so it is
@@ -65,8 +66,8 @@ def press(
     for name, picture in (pictures or {}).items():
         if "var(" in picture:
             raise Unusable(
-                f"{name} has colours that only a page knows, and paper would lose those strokes",
-                remedy="Draw it with the colours of paper.",
+                say("{picture} has colours that paper would lose", picture=name),
+                remedy=say("Draw it with the colours of paper."),
             )
     shelf = files("retrue.paper") / "templates"
     source: Any = {  # the press takes several files at once; its type stubs do not say so
