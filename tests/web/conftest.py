@@ -8,12 +8,12 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from PIL import Image
 from starlette.applications import Starlette
+from tests.fakes.shop import FakeShop
+from tests.web.visitor import Visitor
 
 from retrue.kinds.library import Kind
 from retrue.kinds.load import load
 from retrue.web.app import Settings, app
-from tests.fakes.shop import FakeShop
-from tests.web.visitor import Visitor
 
 WORLDS = 400
 
@@ -78,9 +78,7 @@ LOT = {
 @pytest.fixture
 def lot(owner: Visitor) -> str:
     """A lot of two machines with three photographs; its path."""
-    photographs = [
-        ("pictures", (f"p{n}.jpg", jpeg(60 + 20 * n), "image/jpeg")) for n in range(3)
-    ]
+    photographs = [("pictures", (f"p{n}.jpg", jpeg(60 + 20 * n), "image/jpeg")) for n in range(3)]
     answer = owner.post("/lots", LOT, photographs, follow=False)
     assert answer.status_code == 303, answer.text
     return answer.headers["location"]

@@ -9,14 +9,14 @@ from pathlib import Path
 import httpx
 import pytest
 from starlette.applications import Starlette
+from tests.fakes.shop import FakeShop
+from tests.web.conftest import LOT, Clock, jpeg
+from tests.web.visitor import HERE, Visitor
 
 from retrue.kinds.library import Kind
 from retrue.web import security
 from retrue.web.app import ROUTES, Settings, app
 from retrue.web.pages import STATIC
-from tests.fakes.shop import FakeShop
-from tests.web.conftest import LOT, Clock, jpeg
-from tests.web.visitor import HERE, Visitor
 
 TEMPLATES = Path(STATIC).parent / "templates"
 # Published with the package htmx.org 4.0.1, file dist/htmx.min.js.
@@ -121,9 +121,7 @@ class TestPairing:
     LAN = "192.168.1.20"
 
     @pytest.fixture
-    def open_house(
-        self, kinds: Mapping[str, Kind], clock: Clock, settings: Settings
-    ) -> Starlette:
+    def open_house(self, kinds: Mapping[str, Kind], clock: Clock, settings: Settings) -> Starlette:
         wide = replace(settings, lan=self.LAN)
         return app(shop=FakeShop(), kinds=kinds, clock=clock, settings=wide)
 
@@ -248,7 +246,9 @@ class TestUploads:
         marked = jpeg()
         marked = marked[:2] + b"\xff\xe1\x00\x16Exif\x00\x00secret-place!!" + marked[2:]
         owner.post(f"{lot}/pictures", {}, [("pictures", ("m.jpg", marked, "image/jpeg"))])
-        address = re.findall(r'src="(/files/[^"]+/shown/small)"', owner.get(f"{lot}/pictures").text)[-1]
+        address = re.findall(
+            r'src="(/files/[^"]+/shown/small)"', owner.get(f"{lot}/pictures").text
+        )[-1]
         copy = owner.get(address)
         assert copy.headers["content-type"] == "image/jpeg"
         assert b"secret-place" not in copy.content

@@ -4,11 +4,11 @@ import re
 from collections.abc import Mapping
 
 import pytest
+from tests.web.conftest import LOT, jpeg
+from tests.web.visitor import Visitor, text_of, values
 
 from retrue.kinds.library import Kind
 from retrue.web.app import ROUTES
-from tests.web.conftest import LOT, jpeg
-from tests.web.visitor import Visitor, text_of, values
 
 
 def first(pattern: str, text: str) -> str:
@@ -40,7 +40,12 @@ class TestALot:
         self, owner: Visitor, lot: str
     ) -> None:
         page = text_of(owner.get(lot))
-        for words in ("Do not go above", "hammer price", "Next, most worth its time", "3 photographs"):
+        for words in (
+            "Do not go above",
+            "hammer price",
+            "Next, most worth its time",
+            "3 photographs",
+        ):
             assert words in page
         assert amount(owner, lot).startswith("€")
 
@@ -121,7 +126,9 @@ class TestALot:
 
 
 class TestPhotographs:
-    def test_each_tap_is_kept_and_the_price_line_answers(self, owner: Visitor, picture: str) -> None:
+    def test_each_tap_is_kept_and_the_price_line_answers(
+        self, owner: Visitor, picture: str
+    ) -> None:
         page = owner.get(picture)
         key = values(page, "answer")[0]
         after = owner.post(f"{picture}/tap", {"answer": key})
@@ -224,13 +231,16 @@ class TestLooks:
 
 class TestTheSeller:
     @pytest.mark.parametrize(
-        ("language", "word"), [("en", "before i bid"), ("nl", "bod"), ("fr", "offre"), ("de", "gebot")]
+        ("language", "word"),
+        [("en", "before i bid"), ("nl", "bod"), ("fr", "offre"), ("de", "gebot")],
     )
     def test_the_text_speaks_his_language(
         self, owner: Visitor, lot: str, language: str, word: str
     ) -> None:
         page = owner.get(f"{lot}/message?language={language}")
-        assert word in first(r"<textarea[^>]*>(.*?)</textarea>", page.text.replace("\n", " ")).lower()
+        assert (
+            word in first(r"<textarea[^>]*>(.*?)</textarea>", page.text.replace("\n", " ")).lower()
+        )
         assert 'href="sms:?body=' in page.text
         assert 'href="mailto:?subject=' in page.text
 

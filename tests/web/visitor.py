@@ -65,4 +65,6 @@ def values(answer: httpx.Response, name: str) -> list[str]:
     """The values of every field or key of one name."""
     tags = re.findall(r"<(?:input|button|option)\b[^>]*>", answer.text)
     mine = [tag for tag in tags if f'name="{name}"' in tag]
-    return [html.unescape(found[1]) for tag in mine if (found := re.search(r'value="([^"]*)"', tag))]
+    return [
+        html.unescape(found[1]) for tag in mine if (found := re.search(r'value="([^"]*)"', tag))
+    ]

@@ -26,7 +26,8 @@ FIELD_BYTES = 1_000_000
 class Page(Protocol):
     """A page that can be shown again with what was typed and what was wrong with it."""
 
-    async def __call__(self, request: Request, /, **again: Any) -> Response: ...
+    async def __call__(self, request: Request, /, **again: Any) -> Response:
+        """Show it."""
 
 
 def hand(request: Request, *, id: str = "") -> Hand:

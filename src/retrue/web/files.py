@@ -12,7 +12,7 @@ from retrue.base.refusals import NotYet, Unknown
 from retrue.base.say import say
 from retrue.cases.sheet_json import from_json
 from retrue.figures.ink import PAPER
-from retrue.figures.rule import Spread, rule
+from retrue.figures.rule import rule
 from retrue.paper.freeze_sheet import freeze_sheet
 from retrue.phases import note, worth
 from retrue.records.facts import Frozen
@@ -62,7 +62,5 @@ async def freeze_file(request: Request) -> Response:
 def print_frozen(_: object, kept: Record[Frozen]) -> bytes:
     """The sheet as PDF: the numbers that were frozen, not today's."""
     sheet = from_json(kept.fact.sheet)
-    spread = sheet.walk_away.spread
-    band = Spread(low=spread.low, even=spread.even, high=spread.high)
-    picture = rule(band, float(kept.fact.hammer), sheet.currency, theme=PAPER)
+    picture = rule(sheet.walk_away.spread, float(kept.fact.hammer), sheet.currency, theme=PAPER)
     return freeze_sheet(kept.fact, sheet, picture=picture, by=kept.by, at=kept.noted_at)

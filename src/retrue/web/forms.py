@@ -12,6 +12,7 @@ from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.base.units import number
 
+
 def _what(wrong: Unusable) -> str:
     return wrong.problems[0].what if wrong.problems else wrong.reason
 
@@ -86,7 +87,9 @@ class Typed:
             return datetime.fromisoformat(text).astimezone().isoformat(timespec="minutes")
         except (ValueError, OverflowError):
             self.problems.append(
-                Problem(name, say("not a day and a time"), say("Pick it, or type 2026-11-25 20:00."))
+                Problem(
+                    name, say("not a day and a time"), say("Pick it, or type 2026-11-25 20:00.")
+                )
             )
             return None
 

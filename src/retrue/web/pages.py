@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
 from datetime import datetime
 from functools import cache
 from pathlib import Path
@@ -99,4 +98,3 @@ def render(request: Request, template: str, *, status: int = 200, **values: Any)
     }
     page = templates().get_template(template).render(known | values)
     return HTMLResponse(page, status_code=status)
-

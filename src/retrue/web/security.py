@@ -140,6 +140,7 @@ class Gate:
         self.settings = settings
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Let a request through, or say why not."""
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 
 from retrue.kinds.library import Check, Kind
-from retrue.phases.worth import LotView, VisitLine
 
 
 def in_words(kind: Kind, ids: Iterable[str]) -> list[str]:
@@ -19,17 +18,3 @@ def cautions_before(kind: Kind, check: Check) -> list[str]:
     named = check.caution.replace(",", " ").split()
     naming = [c.id for c in kind.cautions.values() if check.id in c.shown_before.split()]
     return in_words(kind, [*named, *naming])
-
-
-def cautions_of_lines(
-    lines: Iterable[VisitLine], view: LotView, kinds: Mapping[str, Kind]
-) -> dict[int, list[str]]:
-    """The cautions before each box of a visit, by the number of the box; each said once."""
-    kind_of = {record.fact.name: kinds[record.fact.kind] for _, record in view.machines}
-    said: set[str] = set()
-    made = {}
-    for line in lines:
-        texts = cautions_before(kind_of[line.machine], line.check)
-        made[line.number] = [text for text in texts if text not in said]
-        said.update(texts)
-    return made

@@ -11,7 +11,6 @@ from starlette.responses import Response
 from retrue.cases.sheet import PriceSheet, QuestionRow
 from retrue.figures.money import money_picture
 from retrue.figures.moves import moves_picture
-from retrue.figures.rule import Spread
 from retrue.figures.rule import rule as draw_rule
 from retrue.phases import worth
 from retrue.phases.worth import LotView
@@ -22,9 +21,8 @@ from retrue.web.worth.fill import where_to_fill
 
 def rules(sheet: PriceSheet) -> tuple[str, str]:
     """The answer on a graduated rule: one drawing for the laptop, one for the phone."""
-    spread = sheet.walk_away.spread
-    band = Spread(low=spread.low, even=spread.even, high=spread.high)
-    return both_ways(draw_rule, band, sheet.walk_away.amount, sheet.currency)
+    walk = sheet.walk_away
+    return both_ways(draw_rule, walk.spread, walk.amount, sheet.currency)
 
 
 def worth_asking(sheet: PriceSheet) -> list[QuestionRow]:

@@ -15,7 +15,6 @@ from retrue.phases.worth import VisitAnswer, VisitPack
 from retrue.web.door import again, deed, fresh, hand, sum_of, to, typed
 from retrue.web.forms import Typed
 from retrue.web.pages import render
-from retrue.web.worth.cautions import cautions_of_lines
 
 
 async def show_visits(request: Request, /, **more: Any) -> Response:
@@ -53,7 +52,7 @@ async def show_visit(request: Request, /, **more: Any) -> Response:
         "worth/visit.html",
         view=view,
         pack=pack,
-        cautions=cautions_of_lines(pack.lines, view, request.app.state.kinds),
+        cautions=said_once(pack),
         id=fresh(),
         **more,
     )
@@ -97,27 +96,34 @@ async def visit_file(request: Request) -> Response:
     pack = await _pack(request, request.path_params["code"])
     view = await deed(worth.view_lot, request, pack.lot)
     address = str(request.url_for("visit", code=pack.code))
-    cautions = cautions_of_lines(pack.lines, view, request.app.state.kinds)
-    sheet = on_paper(pack, view.name, address, cautions, by=request.app.state.settings.by)
+    sheet = on_paper(pack, view.name, address, by=request.app.state.settings.by)
     made = await deed(_printed, request, sheet, request.app.state.clock())
     name = f'attachment; filename="visit-{pack.code}.pdf"'
     return Response(made, media_type="application/pdf", headers={"content-disposition": name})
 
 
-def on_paper(
-    pack: VisitPack, lot: str, address: str, cautions: dict[int, list[str]], *, by: str
-) -> paper.VisitPack:
+def said_once(pack: VisitPack) -> dict[int, list[str]]:
+    """The cautions before each box, by its number; each is said before the first that needs it."""
+    said: set[str] = set()
+    made = {}
+    for line in pack.lines:
+        made[line.number] = [text for text in line.cautions if text not in said]
+        said.update(line.cautions)
+    return made
+
+
+def on_paper(pack: VisitPack, lot: str, address: str, *, by: str) -> paper.VisitPack:
     """The pack as the press wants it."""
     looks = tuple(
         paper.VisitLook(
             check=line.check.id,
             machine=line.machine,
-            place="",
+            place=line.place,
             text=line.check.text,
             answers=line.check.answers,
             who=line.check.who,
             hazard=line.check.hazard,
-            cautions=tuple(cautions[line.number]),
+            cautions=line.cautions,
             number=line.number,
             tools=line.check.tools,
             readings=tuple((measure.name, measure.unit) for measure in line.measures),
