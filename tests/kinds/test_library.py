@@ -56,6 +56,7 @@ def test_nothing_of_the_two_full_kinds_is_lost():
         "plate": 51,
         "stop_cover": 22,
         "caution": 48,
+        "cause": 22,
     }
     assert sum(len(KINDS[name].places) for name in FULL) == 40
 
@@ -247,6 +248,27 @@ def test_a_kind_closes_over_its_own_ids(kind: Kind):
         assert check.links, check.id
         assert check.caution in kind.cautions
         assert (check.answers == "measure") <= bool(check.measures)
+
+
+@every_kind
+def test_causes_name_other_faults_and_never_lead_back(kind: Kind):
+    feeds = {cause.fault: cause.leads_to for cause in kind.causes if cause.sort == "feeds"}
+    assert feeds
+    for start in feeds:
+        reached, open_ends = set(), [start]
+        while open_ends:
+            for fault in feeds.get(open_ends.pop(), ()):
+                assert fault != start
+                if fault not in reached:
+                    reached.add(fault)
+                    open_ends.append(fault)
+        assert reached <= set(kind.faults)
+
+
+def test_the_known_chain_from_sludge_to_the_screw_is_there():
+    feeds = {c.fault: c.leads_to for c in KINDS["turning_centre"].causes if c.sort == "feeds"}
+    assert feeds["F51"] == ("F48",)
+    assert feeds["F48"] == ("F36", "F38", "F42")
 
 
 @every_kind

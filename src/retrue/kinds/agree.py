@@ -77,9 +77,11 @@ _LISTS: Mapping[str, Mapping[str, str]] = {
     "job": {"places": "own place", "reveals": "check"},
     "check": {"measures": "measure"},
     "shot": {"checks": "check"},
+    "cause": {"leads_to": "fault"},
 }
 _SINGLE: Mapping[str, Mapping[str, str]] = {
     "fix": {"fault": "own fault"},
+    "cause": {"fault": "fault"},
     "place": {"behind": "own place"},
     "check": {"caution": "own caution"},
     "measure": {"check": "own check"},

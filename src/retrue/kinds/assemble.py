@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 
 from retrue.kinds import readers
 from retrue.kinds.library import (
+    Cause,
     Caution,
     Check,
     Cost,
@@ -72,6 +73,7 @@ def assemble(kind: Mapping[str, Any], rows: Rows) -> Kind:
         cautions=_table(rows["caution"], lambda row: _of(Caution, row)),
         version=kind["version"],
         mass_kg=kind["mass_kg"],
+        causes=_causes(rows["cause"], faults),
         hash="",
         as_found_share=next((row["resale_share"] for _, row in rows["state"]), {}),
         marks=_marks(kind, rows),
@@ -109,6 +111,14 @@ def _fixes(rows: Iterable[Row], kind: str, faults: set[str]) -> dict[str, tuple[
         )
         ways.setdefault(row["fault"], []).append(fix)
     return {fault: tuple(group) for fault, group in ways.items()}
+
+
+def _causes(rows: Iterable[Row], faults: set[str]) -> tuple[Cause, ...]:
+    found = (
+        _of(Cause, row, leads_to=tuple(fault for fault in row["leads_to"] if fault in faults))
+        for _, row in rows
+    )
+    return tuple(cause for cause in found if cause.fault in faults and cause.leads_to)
 
 
 def _job(row: Mapping[str, Any], faults: set[str], checks: set[str]) -> Job:

@@ -255,6 +255,17 @@ class StopCover:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Cause:
+    """One fault that brings about others if it is left, or only looks like them."""
+
+    fault: str
+    sort: Literal["feeds", "imitates"]
+    leads_to: tuple[str, ...]
+    why: str
+    mark: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Caution:
     """Words that stand before a number."""
 
@@ -291,4 +302,5 @@ class Kind:
     base_log_odds: Mapping[str, float] = field(default_factory=dict)  # solved, per fault
     as_found_share: Mapping[int, float] = field(default_factory=dict)  # age -> share, not running
     marks: Mapping[str, str] = field(default_factory=dict)  # "cost.E10.amount" -> its own mark
+    causes: tuple[Cause, ...] = ()  # what is cleared first
     mass_kg: float = 4000.0  # of a usual one: the move costs of this kind are for that mass

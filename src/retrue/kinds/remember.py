@@ -9,7 +9,8 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import os
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from importlib import resources
 from pathlib import Path
 
 import msgspec
@@ -17,24 +18,40 @@ import msgspec
 import retrue
 from retrue.kinds.library import Kind
 
-FORM = "1"  # raise it when the loader would make something else of the same bytes
 KEPT = 8  # files; older ones are removed
 
 
 def key_of(pieces: Iterable[tuple[str, bytes]]) -> str:
-    """Hash named pieces of content into one key.
+    """Hash named pieces of content, and the code that reads them, into one key.
+
+    Parameters
+    ----------
+    pieces : iterable of (name, bytes)
+
+    Returns
+    -------
+    str
+        64 hexadecimal digits.
 
     Examples
     --------
     >>> key_of([("a", b"1")]) == key_of([("a", b"1")]) != key_of([("a", b"2")])
     True
     """
-    whole = hashlib.sha256(f"{FORM} {retrue.__version__}".encode())
-    for name, content in pieces:
+    whole = hashlib.sha256(retrue.__version__.encode())
+    for name, content in (*_readers(), *pieces):
         for part in (name.encode(), content):
             whole.update(len(part).to_bytes(8, "big"))
             whole.update(part)
     return whole.hexdigest()
+
+
+def _readers() -> Iterator[tuple[str, bytes]]:
+    """The code whose change would make something else of the same tables."""
+    for room in ("retrue.kinds", "retrue.belief"):
+        for file in sorted(resources.files(room).iterdir(), key=lambda file: file.name):
+            if file.name.endswith(".py") and (room == "retrue.kinds" or "base_odds" in file.name):
+                yield file.name, file.read_bytes()
 
 
 def recall(folder: Path, key: str) -> dict[str, Kind] | None:

@@ -253,6 +253,15 @@ SECTIONS: Mapping[str, Section] = {
         },
         marked=False,
     ),
+    "cause": Section(
+        ("fault", "sort"),
+        {
+            "fault": _NAME,
+            "sort": Key(read.choice("feeds", "imitates")),
+            "leads_to": Key(read.words(read.name)),
+            "why": _TEXT,
+        },
+    ),
     "caution": Section(
         ("id",),
         {
