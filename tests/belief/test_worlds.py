@@ -6,6 +6,7 @@ from tests.belief import brute, invented
 
 from retrue.base.chance import uniforms
 from retrue.belief.looks import found, look
+from retrue.belief.network import Network
 from retrue.belief.posterior import Impossible, probability_of, update
 from retrue.belief.worlds import draw
 
@@ -80,6 +81,16 @@ def test_what_is_known_is_so_in_every_world():
     states = draw(net, known, numbers(3, len(net.names), 2000)).states
     assert states[net.roots].all()
     assert not states[net.roots + 1].any()
+
+
+def test_a_network_without_past_lives_is_drawn_too():
+    net = Network(("a", "b"), np.empty(0), ((), ()), (np.array(0.2), np.array(0.4)))
+    for evidence in ([], [look("k", "seen", [0, 1], [0.9, 0.5], 0.1)]):
+        share = draw(net, evidence, numbers(5, 2)).states.mean(axis=1)
+        assert share == pytest.approx(update(net, evidence).marginal, abs=0.007)
+    never = [found("x", 0, True), found("y", 0, False)]
+    with pytest.raises(Impossible):
+        draw(net, never, numbers(5, 2, 10))
 
 
 def test_what_cannot_be_is_refused():

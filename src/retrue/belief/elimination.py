@@ -102,7 +102,13 @@ def sum_out(table: Floats, mask: int, gone: int) -> Floats:
     return table
 
 
-def sum_product(factors: Sequence[Factor], turn: Order, *, scaled: bool) -> Summed:
+def sum_product(
+    factors: Sequence[Factor],
+    turn: Order,
+    *,
+    scaled: bool,
+    finish: Callable[[Bucket], None] | None = None,
+) -> Summed:
     """Eliminate every variable in turn.
 
     Parameters
@@ -112,6 +118,8 @@ def sum_product(factors: Sequence[Factor], turn: Order, *, scaled: bool) -> Summ
         Covers every variable of the factors.
     scaled : bool
         Bring each message to a largest entry of one, for sums that would underflow.
+    finish : callable, optional
+        Given each bucket once its message is made; may put something smaller in its table.
 
     Returns
     -------
@@ -143,6 +151,8 @@ def sum_product(factors: Sequence[Factor], turn: Order, *, scaled: bool) -> Summ
         if scaled and (largest := float(np.abs(message).max())) > 0.0:
             message, bucket.scale = message / largest, largest
             log_scale += float(np.log(largest))
+        if finish:
+            finish(bucket)
         if around:
             arriving[min([position[b] for b in bits(around)])].append((i, around, message))
         else:

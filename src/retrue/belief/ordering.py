@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from retrue.belief.frame import bits
 
-WIDE = 1 << 18  # cells from which a second, slower order is worth trying
+WIDE = 1 << 17  # cells from which a second, slower order is worth trying
+EASY = 6  # neighbours up to which a variable goes by size in either order
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +39,18 @@ class Order:
 def order(masks: Sequence[int]) -> Order:
     """Order variables so that buckets stay small.
 
-    The one with the fewest neighbours goes first, the highest number on a tie; where that grows
+    Parameters
+    ----------
+    masks : sequence of int
+        The variables of each table, as bit masks.
+
+    Returns
+    -------
+    Order
+
+    Notes
+    -----
+    The one with the fewest neighbours goes first, the highest number on a tie. Where that grows
     wide, the one that ties the fewest new pairs is tried too, and the smaller sum is taken.
 
     References
@@ -50,10 +62,13 @@ def order(masks: Sequence[int]) -> Order:
     >>> order([0b011, 0b110]).variables
     (2, 1, 0)
     """
-    first = _by_size(_graph(masks))
+    first = _by_size(_graph(masks), most=len(masks) + 64)
     if first.cells <= WIDE:
         return first
-    return min(first, _by_fill(_graph(masks)), key=lambda turn: turn.cells)
+    graph = _graph(masks)
+    easy, hard = _by_size(graph, most=EASY), _by_fill(graph)
+    second = Order(easy.variables + hard.variables, easy.neighbours + hard.neighbours)
+    return min(first, second, key=lambda turn: turn.cells)
 
 
 def _graph(masks: Sequence[int]) -> dict[int, int]:
@@ -74,11 +89,14 @@ def _take_out(near: dict[int, int], first: int) -> int:
     return around
 
 
-def _by_size(near: dict[int, int]) -> Order:
+def _by_size(near: dict[int, int], most: int) -> Order:
+    """Fewest neighbours first, while they are no more than ``most``; the rest stays in ``near``."""
     size = {bit: mask.bit_count() for bit, mask in near.items()}
     variables, neighbours = [], []
     while size:
         first = min(size, key=size.__getitem__)
+        if size[first] > most:
+            break
         around = _take_out(near, first)
         del size[first]
         variables.append(first)
@@ -89,6 +107,8 @@ def _by_size(near: dict[int, int]) -> Order:
 
 
 def _by_fill(near: dict[int, int]) -> Order:
+    """Fewest new ties first."""
+
     def cost(bit: int) -> tuple[int, int]:
         around = near[bit]
         missing = [(around & ~near[o]).bit_count() - 1 for o in bits(around)]
@@ -106,5 +126,6 @@ def _by_fill(near: dict[int, int]) -> Order:
         for other in bits(around):
             touched |= near[other]
         for other in bits(touched):
-            costs[other] = cost(other)
+            if around >> other & 1 or (near[other] & around).bit_count() > 1:
+                costs[other] = cost(other)
     return Order(tuple(variables), tuple(neighbours))

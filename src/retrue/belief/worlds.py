@@ -12,15 +12,17 @@ from retrue.belief.frame import Factor, bits, frame
 from retrue.belief.gather import Gathered, Lone, gather, lone_factors, lone_groups
 from retrue.belief.narrow import left_out, narrowed
 from retrue.belief.network import Evidence, Network, Worlds
-from retrue.belief.posterior import Impossible
+from retrue.belief.ordering import Order
+from retrue.belief.posterior import SMALL, Impossible
 from retrue.belief.tables import coupled_fault, unsigned
 
 Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
 Index = NDArray[np.intp]
+Whole = NDArray[np.int32]
 States = NDArray[np.bool_]
 
-MOST_CELLS = 1 << 23
+MOST_CELLS = 1 << 24
 
 
 def draw(
@@ -74,16 +76,41 @@ def draw(
         raise ValueError("one row of uniform numbers is needed for every variable")
     full = gather(network, evidence)
     state, tables, turn = narrowed(full, _tables, most_cells, signed=False)
-    groups = lone_groups(state)
-    summed = sum_product(tables, turn, scaled=True)
-    if not summed.total > 0.0:
+    chances = _chances(tables, turn, scaled=False)
+    if chances is None:
+        chances = _chances(tables, turn, scaled=True)
+    if chances is None or state.log_level[0] == -np.inf or not state.plain.any(axis=1).all():
         raise Impossible("the evidence contradicts itself")
     states = np.zeros(uniforms.shape, dtype=np.bool_)
-    for bucket in reversed(summed.buckets):
-        _draw_bucket(bucket, states, uniforms)
-    for group in groups:
-        _draw_lone(state, group, states, uniforms)
+    whole = np.zeros(uniforms.shape, dtype=np.int32)
+    for variable, around, chance in reversed(chances):
+        limit = chance.take(_index(bits(around), whole)) if around else chance
+        np.less(uniforms[variable], limit, out=states[variable])
+        whole[variable] = states[variable]
+    for group in lone_groups(state):
+        _draw_lone(state, group, states, whole, uniforms)
     return Worlds(states, left_out(full, state))
+
+
+def _chances(
+    tables: Sequence[Factor], turn: Order, *, scaled: bool
+) -> list[tuple[int, int, Singles]] | None:
+    """For each variable in turn, its neighbours and P(it = 1 | them); None if the sum is nothing.
+
+    Kept in single precision as each bucket is done, so that the wide tables do not pile up.
+    """
+    kept: list[tuple[int, int, Singles]] = []
+
+    def finish(bucket: Bucket) -> None:
+        present = bucket.halves[:, 1]
+        both = bucket.halves[:, 0] + present
+        chance = np.divide(present, both, out=np.zeros(both.shape), where=both > 0.0)
+        around = bucket.mask ^ 1 << bucket.variable
+        kept.append((bucket.variable, around, chance.astype(np.float32).reshape(-1)))
+        bucket.table, bucket.given, bucket.messages = np.empty(0), None, []
+
+    summed = sum_product(tables, turn, scaled=scaled, finish=finish)
+    return kept if summed.total > (0.0 if scaled else SMALL) else None
 
 
 def _tables(state: Gathered) -> list[Factor]:
@@ -98,28 +125,20 @@ def _tables(state: Gathered) -> list[Factor]:
     return [t for t in tables if t.mask]
 
 
-def _index(variables: Sequence[int], states: States) -> Index:
+def _index(variables: Sequence[int], whole: Whole) -> Index:
     """Cell that each world's states point to, first variable slowest."""
-    index = np.zeros(states.shape[1], dtype=np.intp)
-    for variable in variables:
-        np.left_shift(index, 1, out=index)
-        np.bitwise_or(index, states[variable], out=index)
-    return index
+    if not variables:
+        return np.zeros(whole.shape[1], dtype=np.intp)
+    index = whole[variables[0]].copy()
+    for variable in variables[1:]:
+        np.add(index, index, out=index)
+        np.add(index, whole[variable], out=index)
+    return np.asarray(index, dtype=np.intp)
 
 
-def _draw_bucket(bucket: Bucket, states: States, uniforms: Singles) -> None:
-    """One variable of the sum, given those after it in the order."""
-    halves = bucket.halves
-    present = halves[:, 1]
-    whole = halves[:, 0] + present
-    chance = np.divide(present, whole, out=np.zeros(whole.shape), where=whole > 0.0)
-    flat = chance.astype(np.float32).reshape(-1)
-    rest = bits(bucket.mask ^ 1 << bucket.variable)
-    limit = flat.take(_index(rest, states)) if rest else flat
-    np.less(uniforms[bucket.variable], limit, out=states[bucket.variable])
-
-
-def _draw_lone(state: Gathered, group: Lone, states: States, uniforms: Singles) -> None:
+def _draw_lone(
+    state: Gathered, group: Lone, states: States, whole: Whole, uniforms: Singles
+) -> None:
     """Faults that stand alone, given their roots and informants."""
     base = frame(state.network)
     present = base.entry_chance * group.weight[:, base.entry_fault, 1]
@@ -134,7 +153,7 @@ def _draw_lone(state: Gathered, group: Lone, states: States, uniforms: Singles) 
     for place in np.flatnonzero(group.faults).tolist():
         scope = int(base.home[place])
         if scope not in indices:
-            indices[scope] = _index([*group.gates, *bits(base.scopes[scope])], states)
+            indices[scope] = _index([*group.gates, *bits(base.scopes[scope])], whole)
         flat = np.ascontiguousarray(chance[:, start[place] : start[place + 1]]).reshape(-1)
         row = state.network.roots + place
         np.less(uniforms[row], flat.take(indices[scope]), out=states[row])
