@@ -21,8 +21,8 @@ async def show_notes(request: Request, /, **more: Any) -> Response:
     """One photograph and/or one sentence; below it what was noted, the newest first."""
     notes = await deed(note.notes, request)
     lots = await deed(worth.lots, request)
-    values = {"notes": list(reversed(notes)), "lots": lots, "id": fresh()}
-    return render(request, "note.html", **values, **more)
+    newest = list(reversed(notes))
+    return render(request, "note.html", notes=newest, lots=lots, id=fresh(), **more)
 
 
 async def _kept_file(request: Request, uploads: tuple[UploadFile, ...]) -> str | None:
