@@ -10,6 +10,7 @@ from datetime import datetime
 from typing import Any
 
 from retrue.base.refusals import Overtaken, Problem, Refusal, Unknown, Unusable
+from retrue.base.say import say
 from retrue.records.chain import Row, digest, now_in_utc, stamp
 from retrue.records.checking import types_of
 from retrue.records.facts import Fact, Withdrawn
@@ -75,15 +76,22 @@ def wish(
     """
     problems = list(_outside(by, device, observed_at, id, replaces))
     if isinstance(fact, Withdrawn) and replaces is None:
-        problems.append(Problem("replaces", "is missing", "Name the record to take back."))
+        problems.append(
+            Problem("replaces", say("is missing"), say("Name the record to take back."))
+        )
     try:
         check(fact)
     except Unusable as refusal:
         problems = [*refusal.problems, *problems]
     if problems:
         raise Unusable(
-            f"this {fact.KIND} cannot be kept: {problems[0].where} {problems[0].what}",
-            remedy="Correct the fields named; all other fields are as you gave them.",
+            say(
+                "this {kind} cannot be kept: {where} {what}",
+                kind=fact.KIND,
+                where=problems[0].where,
+                what=problems[0].what,
+            ),
+            remedy=say("Correct the fields named; all other fields are as you gave them."),
             problems=tuple(problems),
         )
     return Wish(
@@ -101,15 +109,17 @@ def _outside(
     by: str, device: str, observed_at: datetime | None, id: str | None, replaces: str | None
 ) -> Iterator[Problem]:
     if not by.strip():
-        yield Problem("by", "is empty", "Say who notes this.")
+        yield Problem("by", say("is empty"), say("Say who notes this."))
     for name, text in (("by", by), ("device", device)):
         if not text.isprintable():
-            yield Problem(name, "holds a character that is not text", "Type it again.")
+            yield Problem(name, say("holds a character that is not text"), say("Type it again."))
     if observed_at is not None and observed_at.utcoffset() is None:
-        yield Problem("observed_at", "has no offset", "Give it as 2026-11-25T20:00+01:00.")
+        yield Problem(
+            "observed_at", say("has no offset"), say("Give it as 2026-11-25T20:00+01:00.")
+        )
     for name, key in (("id", id), ("replaces", replaces)):
         if key is not None and not _ID.fullmatch(key):
-            yield Problem(name, f"is {key[:80]!r}", "Use a random UUID.")
+            yield Problem(name, say("is {key}", key=repr(key[:80])), say("Use a random UUID."))
 
 
 def is_same(kept: Row, wanted: Wish) -> bool:
@@ -127,24 +137,26 @@ def is_same(kept: Row, wanted: Wish) -> bool:
 def refuse_other(id: str) -> Overtaken:
     """The refusal for an id under which something else is kept."""
     return Overtaken(
-        f"something else is already kept under the id {id}",
-        remedy="Open what is kept; give a correction an id of its own and name what it replaces.",
+        say("something else is already kept under the id {id}", id=id),
+        remedy=say(
+            "Open what is kept; give a correction an id of its own and name what it replaces."
+        ),
     )
 
 
 def refuse_replaced(id: str) -> Overtaken:
     """The refusal for a record that somebody else has already corrected or withdrawn."""
     return Overtaken(
-        f"record {id} has already been corrected or withdrawn",
-        remedy="Open the newest one and go on from there.",
+        say("record {id} has already been corrected or withdrawn", id=id),
+        remedy=say("Open the newest one and go on from there."),
     )
 
 
 def refuse_unknown(id: str, kind: str = "record") -> Unknown:
     """The refusal for an id under which nothing is kept."""
     return Unknown(
-        f"no {kind} is kept under the id {id}",
-        remedy="Open the list again and choose from it; check that this is the right shop.",
+        say("no {kind} is kept under the id {id}", kind=kind, id=id),
+        remedy=say("Open the list again and choose from it; check that this is the right shop."),
     )
 
 
@@ -155,9 +167,9 @@ def refuse_mismatch(wanted: Wish, replaced: Row) -> Refusal | None:
         expected = wanted.fact.of_kind
         if was == Withdrawn.KIND:
             return Unusable(
-                f"record {replaced.id} is itself a withdrawal",
-                remedy="To bring back what it took away, add that again in place of it.",
-                problems=(Problem("replaces", "names a withdrawal"),),
+                say("record {id} is itself a withdrawal", id=replaced.id),
+                remedy=say("To bring back what it took away, add that again in place of it."),
+                problems=(Problem("replaces", say("names a withdrawal")),),
             )
     elif was == Withdrawn.KIND:
         taken_back = unpack(replaced.kind, replaced.schema, replaced.payload)
@@ -168,9 +180,11 @@ def refuse_mismatch(wanted: Wish, replaced: Row) -> Refusal | None:
     if was == expected:
         return None
     return Unusable(
-        f"record {replaced.id} is a {was}, not a {expected}",
-        remedy=f"Replace it by a {was}, or add this without replacing anything.",
-        problems=(Problem("replaces", f"names a {was}, not a {expected}"),),
+        say("record {id} is a {was}, not a {expected}", id=replaced.id, was=was, expected=expected),
+        remedy=say("Replace it by a {was}, or add this without replacing anything.", was=was),
+        problems=(
+            Problem("replaces", say("names a {was}, not a {expected}", was=was, expected=expected)),
+        ),
     )
 
 
@@ -221,6 +235,6 @@ def refuse_fields(kind: type[Any], names: set[str]) -> None:
     strangers = sorted(names - types_of(kind).keys())
     if strangers:
         raise Unknown(
-            f"a {kind.KIND} has no field called {strangers[0]}",
-            remedy=f"It has {', '.join(sorted(types_of(kind)))}.",
+            say("a {kind} has no field called {field}", kind=kind.KIND, field=strangers[0]),
+            remedy=say("It has {allowed}.", allowed=", ".join(sorted(types_of(kind)))),
         )

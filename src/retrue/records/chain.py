@@ -10,6 +10,7 @@ from datetime import UTC, datetime
 from typing import Any, Protocol
 
 from retrue.base.refusals import Problem, Refusal
+from retrue.base.say import say
 from retrue.records.packing import unpack
 from retrue.records.shop import Record
 
@@ -149,16 +150,26 @@ def broken(rows: Iterable[Row]) -> Iterator[Problem]:
     for row in rows:
         where = f"record {row.seq} ({row.id})"
         if row.seq != seq + 1:
-            yield Problem(where, f"follows record {seq}: records between them are missing")
+            yield Problem(
+                where, say("follows record {seq}: records between them are missing", seq=seq)
+            )
         if row.previous != previous:
-            yield Problem(where, "does not name the record before it")
+            yield Problem(where, say("does not name the record before it"))
         if row.sha256 != digest(row):
-            yield Problem(where, "was changed after it was kept")
+            yield Problem(where, say("was changed after it was kept"))
         if row.replaces is not None:
             if row.replaces not in seen:
-                yield Problem(where, f"replaces {row.replaces}, which does not stand before it")
+                yield Problem(
+                    where,
+                    say(
+                        "replaces {replaces}, which does not stand before it", replaces=row.replaces
+                    ),
+                )
             if row.replaces in replaced:
-                yield Problem(where, f"replaces {row.replaces}, which was replaced before")
+                yield Problem(
+                    where,
+                    say("replaces {replaces}, which was replaced before", replaces=row.replaces),
+                )
             replaced.add(row.replaces)
         try:
             unpack(row.kind, row.schema, row.payload)

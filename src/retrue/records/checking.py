@@ -12,6 +12,7 @@ from decimal import Decimal
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from retrue.base.refusals import Problem, Unusable
+from retrue.base.say import say
 from retrue.records.facts import (
     FACTS,
     Alternative,
@@ -70,8 +71,13 @@ def check(fact: Fact) -> None:
     problems = tuple(problems_of(fact))
     if problems:
         raise Unusable(
-            f"this {fact.KIND} cannot be kept: {problems[0].where} {problems[0].what}",
-            remedy="Correct the fields named; all other fields are as you gave them.",
+            say(
+                "this {kind} cannot be kept: {where} {what}",
+                kind=fact.KIND,
+                where=problems[0].where,
+                what=problems[0].what,
+            ),
+            remedy=say("Correct the fields named; all other fields are as you gave them."),
             problems=problems,
         )
 
@@ -146,8 +152,12 @@ def fits(value: object, hint: Any) -> bool:
 def _mismatch(value: object, hint: Any) -> str:
     allowed = [word for part in (hint, *get_args(hint)) for word in _words(part)]
     if allowed:
-        return f"is {value!r}; it can be {', '.join(dict.fromkeys(map(str, allowed)))}"
-    return f"is {value!r}, which is not of the right type ({getattr(hint, '__name__', hint)})"
+        can_be = ", ".join(dict.fromkeys(map(str, allowed)))
+        return say("is {value}; it can be {can_be}", value=repr(value), can_be=can_be)
+    named = getattr(hint, "__name__", hint)
+    return say(
+        "is {value}, which is not of the right type ({named})", value=repr(value), named=named
+    )
 
 
 def _words(hint: Any) -> tuple[object, ...]:
@@ -170,34 +180,54 @@ def _values(name: str, value: object, *, required: bool) -> Iterator[Problem]:
 
 def _text(name: str, value: str, *, required: bool) -> Iterator[Problem]:
     if required and name not in MAY_BE_EMPTY and not value.strip():
-        yield Problem(name, "is empty", "Fill it in, or leave it out where it may be unknown.")
+        yield Problem(
+            name, say("is empty"), say("Fill it in, or leave it out where it may be unknown.")
+        )
     if "\x00" in value or not _is_utf8(value):
-        yield Problem(name, "holds a character that is not text", "Type it again.")
+        yield Problem(name, say("holds a character that is not text"), say("Type it again."))
     for names, reads, what, remedy in _DATED:
         if name in names and value.strip() and not reads(value):
-            yield Problem(name, f"is {value!r}, which is not {what}", remedy)
+            yield Problem(
+                name,
+                say("is {value}, which is not {what}", value=repr(value), what=say(what)),
+                say(remedy),
+            )
     if name == "currency" and not (len(value) == 3 and value.isascii() and value.isupper()):
-        yield Problem(name, f"is {value!r}, not a currency code", "Write three letters, as EUR.")
+        yield Problem(
+            name,
+            say("is {value}, not a currency code", value=repr(value)),
+            say("Write three letters, as EUR."),
+        )
 
 
 def _number(name: str, value: Decimal | float | int) -> Iterator[Problem]:
     if isinstance(value, int):
         if abs(value) > LARGEST_WHOLE:
-            yield Problem(name, "has too many digits", "Give a smaller whole number.")
+            yield Problem(name, say("has too many digits"), say("Give a smaller whole number."))
             return
     elif not (value.is_finite() if isinstance(value, Decimal) else math.isfinite(value)):
-        yield Problem(name, "is not a finite number", "Leave it out if nobody knows it.")
+        yield Problem(name, say("is not a finite number"), say("Leave it out if nobody knows it."))
         return
     if isinstance(value, Decimal) and (
         abs(value) >= LARGEST_MONEY or -int(value.as_tuple().exponent) > MOST_DECIMALS
     ):
-        yield Problem(name, "has too many digits", "Give it as an ordinary amount.")
+        yield Problem(name, say("has too many digits"), say("Give it as an ordinary amount."))
     elif name in SHARES and not 0 <= value <= 1:
-        yield Problem(name, f"is {value}, outside 0 to 1", "Write 18 per cent as 0.18.")
+        yield Problem(
+            name, say("is {value}, outside 0 to 1", value=value), say("Write 18 per cent as 0.18.")
+        )
     elif name in ABOVE_ZERO and value <= 0:
-        yield Problem(name, f"is {value}; it must be above zero", "Leave it out if unknown.")
+        yield Problem(
+            name,
+            say("is {value}; it must be above zero", value=value),
+            say("Leave it out if unknown."),
+        )
     elif name not in SIGNED and value < 0:
-        yield Problem(name, f"is {value}; it cannot be negative", "Leave it out if unknown.")
+        yield Problem(
+            name,
+            say("is {value}; it cannot be negative", value=value),
+            say("Leave it out if unknown."),
+        )
 
 
 def _is_utf8(value: str) -> bool:
@@ -240,53 +270,73 @@ _DATED: tuple[tuple[frozenset[str], Callable[[str], bool], str, str], ...] = (
 def _finding(fact: Finding) -> Iterator[Problem]:
     told = [name for name in ("check", "history", "fault") if getattr(fact, name) is not None]
     if len(told) != 1:
-        what = "is missing" if not told else f"comes together with {told[-1]}"
+        what = say("comes together with {other}", other=told[-1]) if told else say("is missing")
         yield Problem(
-            told[0] if told else "check", what, "Name exactly one check, past life or fault."
+            told[0] if told else "check", what, say("Name exactly one check, past life or fault.")
         )
         return
     measured = fact.measure is not None and fact.reading is not None
     if (fact.measure is None) != (fact.reading is None):
         gone = "reading" if fact.reading is None else "measure"
-        yield Problem(gone, "is missing", "A reading needs its measure and its number.")
+        yield Problem(gone, say("is missing"), say("A reading needs its measure and its number."))
     elif measured and told[0] != "check":
-        yield Problem("reading", f"does not belong to a {told[0]}", "Name the check it belongs to.")
+        yield Problem(
+            "reading",
+            say("does not belong to a {word}", word=told[0]),
+            say("Name the check it belongs to."),
+        )
     if fact.uncertainty is not None and fact.reading is None:
-        yield Problem("uncertainty", "has no reading", "Give the reading as well.")
+        yield Problem("uncertainty", say("has no reading"), say("Give the reading as well."))
     words = {"check": CHECK_ANSWERS, "history": HISTORY_ANSWERS, "fault": FAULT_ANSWERS}[told[0]]
     if fact.answer not in words and not (measured and not fact.answer):
         can_be = ", ".join(sorted(words))
-        yield Problem("answer", f"is {fact.answer!r}", f"For a {told[0]} it can be {can_be}.")
+        yield Problem(
+            "answer",
+            say("is {answer}", answer=repr(fact.answer)),
+            say("For a {word} it can be {can_be}.", word=told[0], can_be=can_be),
+        )
 
 
 def _note(fact: Note) -> Iterator[Problem]:
     if not fact.file and not (fact.text + fact.alarm + fact.setting).strip():
-        yield Problem("text", "is empty", "Give one sentence, one picture, or both.")
+        yield Problem("text", say("is empty"), say("Give one sentence, one picture, or both."))
 
 
 def _alternative(fact: Alternative) -> Iterator[Problem]:
     if fact.price is not None and not fact.price[0] <= fact.price[1] <= fact.price[2]:
-        yield Problem("price", "does not rise", "Give the low, the likely, then the high price.")
+        yield Problem(
+            "price", say("does not rise"), say("Give the low, the likely, then the high price.")
+        )
 
 
 def _file(fact: File) -> Iterator[Problem]:
     if not HASH_IN_HEX.fullmatch(fact.sha256):
-        yield Problem("sha256", "is not a SHA-256 in hex", "Keep the file first.")
+        yield Problem("sha256", say("is not a SHA-256 in hex"), say("Keep the file first."))
 
 
 def _shop(fact: Shop) -> Iterator[Problem]:
     for history, answer in fact.histories:
         if answer not in HISTORY_ANSWERS:
             can_be = ", ".join(sorted(HISTORY_ANSWERS))
-            yield Problem("histories", f"{history} is {answer!r}", f"It can be {can_be}.")
+            yield Problem(
+                "histories",
+                say("{history} is {answer}", history=history, answer=repr(answer)),
+                say("It can be {can_be}.", can_be=can_be),
+            )
     if fact.supply_phases not in (None, 1, 2, 3):
-        yield Problem("supply_phases", f"is {fact.supply_phases}", "A supply has 1, 2 or 3 phases.")
+        yield Problem(
+            "supply_phases",
+            say("is {supply_phases}", supply_phases=fact.supply_phases),
+            say("A supply has 1, 2 or 3 phases."),
+        )
 
 
 def _withdrawn(fact: Withdrawn) -> Iterator[Problem]:
     if fact.of_kind not in KINDS or fact.of_kind == Withdrawn.KIND:
         yield Problem(
-            "of_kind", f"is {fact.of_kind!r}", "Name the kind of record that is taken back."
+            "of_kind",
+            say("is {of_kind}", of_kind=repr(fact.of_kind)),
+            say("Name the kind of record that is taken back."),
         )
 
 

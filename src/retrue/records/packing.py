@@ -11,6 +11,7 @@ from typing import Any, TypeVar
 import msgspec
 
 from retrue.base.refusals import Problem, Unreadable
+from retrue.base.say import say
 from retrue.records.checking import KINDS, check, types_of
 from retrue.records.facts import Fact
 
@@ -117,8 +118,8 @@ def unpack(kind: str, schema: int, payload: str) -> Fact:
     cls = KINDS.get(kind)
     if cls is None:
         raise Unreadable(
-            f"no kind of record is called {kind!r}",
-            remedy="Update the program if a newer version wrote it; else check the spelling.",
+            say("no kind of record is called {kind}", kind=repr(kind)),
+            remedy=say("Update the program if a newer version wrote it; else check the spelling."),
         )
     plain = _raised(kind, schema, cls.SCHEMA, _decoded(kind, payload))
     _refuse_strangers(kind, plain, cls)
@@ -159,13 +160,13 @@ def _decoded(kind: str, payload: str) -> Plain:
         plain = msgspec.json.decode(payload)
     except (msgspec.DecodeError, UnicodeEncodeError) as error:
         raise Unreadable(
-            f"a kept {kind} is not JSON text: {error}",
-            remedy="Restore the shop from its latest backup and verify the chain of records.",
+            say("a kept {kind} is not JSON text: {error}", kind=kind, error=error),
+            remedy=say("Restore the shop from its latest backup and verify the chain of records."),
         ) from None
     if not isinstance(plain, dict):
         raise Unreadable(
-            f"a kept {kind} is not a JSON object",
-            remedy="Restore the shop from its latest backup and verify the chain of records.",
+            say("a kept {kind} is not a JSON object", kind=kind),
+            remedy=say("Restore the shop from its latest backup and verify the chain of records."),
         )
     return plain
 
@@ -173,15 +174,20 @@ def _decoded(kind: str, payload: str) -> Plain:
 def _raised(kind: str, schema: int, ours: int, plain: Plain) -> Plain:
     if schema > ours:
         raise Unreadable(
-            f"this {kind} was written with schema {schema}; this version reads up to {ours}",
-            remedy="Update the program on this machine, then open the shop again.",
+            say(
+                "this {kind} was written with schema {schema}; this version reads up to {ours}",
+                kind=kind,
+                schema=schema,
+                ours=ours,
+            ),
+            remedy=say("Update the program on this machine, then open the shop again."),
         )
     for old in range(schema, ours):
         function = RAISES.get((kind, old))
         if function is None:
             raise Unreadable(
-                f"nothing is known of schema {old} of a {kind}",
-                remedy="Open the shop with the version that wrote it.",
+                say("nothing is known of schema {old} of a {kind}", old=old, kind=kind),
+                remedy=say("Open the shop with the version that wrote it."),
             )
         plain = function(dict(plain))
     return plain
@@ -191,16 +197,20 @@ def _refuse_strangers(kind: str, plain: Plain, cls: type[Fact]) -> None:
     strangers = sorted(plain.keys() - types_of(cls).keys())
     if strangers:
         raise Unreadable(
-            f"this {kind} has a field this version does not know: {strangers[0]}",
-            remedy="Update the program, or check the spelling of the field.",
-            problems=tuple(Problem(name, "is not known") for name in strangers),
+            say(
+                "this {kind} has a field this version does not know: {field}",
+                kind=kind,
+                field=strangers[0],
+            ),
+            remedy=say("Update the program, or check the spelling of the field."),
+            problems=tuple(Problem(name, say("is not known")) for name in strangers),
         )
     loose = sorted(name for name in _DECIMAL[cls] & plain.keys() if not _is_exact(plain[name]))
     if loose:
         raise Unreadable(
-            f"{loose[0]} of this {kind} is not an exact decimal",
-            remedy="Write amounts as text between quotation marks.",
-            problems=tuple(Problem(name, "is not an exact decimal") for name in loose),
+            say("{field} of this {kind} is not an exact decimal", field=loose[0], kind=kind),
+            remedy=say("Write amounts as text between quotation marks."),
+            problems=tuple(Problem(name, say("is not an exact decimal")) for name in loose),
         )
 
 
@@ -224,7 +234,12 @@ def _misfit(kind: str, plain: Plain, cls: type[Fact], first: str) -> Unreadable:
         name = first.split("`")[1] if "`" in first else kind
         problems.append(Problem(name, first))
     return Unreadable(
-        f"{problems[0].where} of this {kind} does not fit: {problems[0].what}",
-        remedy="Correct the field named, or restore the shop from its latest backup.",
+        say(
+            "{where} of this {kind} does not fit: {what}",
+            where=problems[0].where,
+            kind=kind,
+            what=problems[0].what,
+        ),
+        remedy=say("Correct the field named, or restore the shop from its latest backup."),
         problems=tuple(problems),
     )

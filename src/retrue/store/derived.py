@@ -6,6 +6,7 @@ import io
 from typing import TYPE_CHECKING
 
 from retrue.base.refusals import Unreadable
+from retrue.base.say import say
 from retrue.store.photograph import unpack, way_up
 from retrue.store.pictures import open_picture
 
@@ -39,7 +40,9 @@ def shown(content: bytes, *, longest_px: int) -> bytes:
 
     picture = open_picture(content)
     if picture is None:
-        raise Unreadable("this is not a photograph", remedy="Choose a JPEG, PNG or WebP picture.")
+        raise Unreadable(
+            say("this is not a photograph"), remedy=say("Choose a JPEG, PNG or WebP picture.")
+        )
     with picture:
         picture.draft("RGB", (longest_px, longest_px))  # JPEG unpacks small at once
         unpack(picture)

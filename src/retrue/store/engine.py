@@ -16,6 +16,7 @@ from sqlalchemy.exc import ArgumentError, DBAPIError, OperationalError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
 
 from retrue.base.refusals import NotKept, Refusal, Unusable
+from retrue.base.say import say
 
 WAIT_MS = 15_000
 ASLEEP_MS = 300_000  # a computer that falls asleep while it writes must not hold the others up
@@ -77,8 +78,8 @@ def sqlite_gate(path: Path) -> Gate:
         raw.execute(f"PRAGMA busy_timeout={WAIT_MS}")
         if raw.execute("PRAGMA journal_mode=WAL").fetchone()[0] != "wal":
             raise NotKept(
-                f"{path} is on a disk that cannot hold a write-ahead log",
-                remedy="Keep the shop on an ordinary disk of this computer.",
+                say("{path} is on a disk that cannot hold a write-ahead log", path=path),
+                remedy=say("Keep the shop on an ordinary disk of this computer."),
             )
         raw.execute("PRAGMA synchronous=FULL")
         raw.execute("PRAGMA foreign_keys=ON")
@@ -112,13 +113,13 @@ def postgresql_gate(address: str) -> Gate:
         )
     except (ArgumentError, ValueError):
         raise Unusable(
-            "the address of the database cannot be read",
-            remedy="Write it as postgresql://user@host:5432/database.",
+            say("the address of the database cannot be read"),
+            remedy=say("Write it as postgresql://user@host:5432/database."),
         ) from None
     except ModuleNotFoundError:
         raise NotKept(
-            "the driver for PostgreSQL is not installed",
-            remedy="Install it with the extra: retrue[postgresql].",
+            say("the driver for PostgreSQL is not installed"),
+            remedy=say("Install it with the extra: retrue[postgresql]."),
         ) from None
 
     @event.listens_for(engine, "connect")
@@ -163,7 +164,7 @@ def refusal_for(error: DBAPIError, where: str) -> Refusal | None:
     """
     for codes, reason, remedy in _SAYINGS:
         if _code(error) in codes:
-            return NotKept(reason.format(where=where), remedy=remedy)
+            return NotKept(say(reason, where=where), remedy=say(remedy))
     return None
 
 
@@ -182,8 +183,8 @@ def _code(error: DBAPIError) -> str:
 
 def _busy(where: str) -> NotKept:
     return NotKept(
-        f"the shop at {where} is busy",
-        remedy="Close other programs that hold it open, then try again; nothing was lost.",
+        say("the shop at {where} is busy", where=where),
+        remedy=say("Close other programs that hold it open, then try again; nothing was lost."),
     )
 
 

@@ -12,6 +12,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from retrue.base.refusals import NotKept, Unknown, Unreadable
+from retrue.base.say import say
 from retrue.records.checking import HASH_IN_HEX
 from retrue.store.places import make_folder, refuse_folder
 
@@ -74,13 +75,17 @@ class Files:
             raise _refuse_unknown(sha256) from None
         except OSError as error:
             raise Unreadable(
-                f"the kept file {sha256[:12]} cannot be read: {error.strerror}",
-                remedy="Check the disk and the rights to the folder of kept files.",
+                say(
+                    "the kept file {sha256} cannot be read: {strerror}",
+                    sha256=sha256[:12],
+                    strerror=error.strerror,
+                ),
+                remedy=say("Check the disk and the rights to the folder of kept files."),
             ) from None
         if hashlib.sha256(content).hexdigest() != sha256:
             raise Unreadable(
-                f"the kept file {sha256[:12]} is damaged",
-                remedy="Restore it from a backup, or keep the original file again.",
+                say("the kept file {sha256} is damaged", sha256=sha256[:12]),
+                remedy=say("Restore it from a backup, or keep the original file again."),
             )
         return content
 
@@ -112,8 +117,8 @@ class Files:
         except OSError as error:
             if error.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG):
                 raise NotKept(
-                    f"the disk that holds {self.folder} is full",
-                    remedy="Free some space, then send the file again; nothing else is lost.",
+                    say("the disk that holds {folder} is full", folder=self.folder),
+                    remedy=say("Free some space, then send the file again; nothing else is lost."),
                 ) from None
             raise refuse_folder(self.folder, error.strerror or str(error)) from None
 
@@ -136,6 +141,6 @@ def _sync_folder(folder: Path) -> None:
 def _refuse_unknown(sha256: str) -> Unknown:
     shown = re.sub(r"[^0-9A-Za-z]", "", sha256)[:12]
     return Unknown(
-        f"no file is kept under {shown or 'that name'}",
-        remedy="Open the page again and choose from it; check that this is the right shop.",
+        say("no file is kept under {name}", name=shown or "that name"),
+        remedy=say("Open the page again and choose from it; check that this is the right shop."),
     )

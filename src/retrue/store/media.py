@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Iterator
 
 from retrue.base.refusals import Unreadable
+from retrue.base.say import say
 from retrue.store.pictures import form_of
 
 MEGABYTE = 1_000_000
@@ -53,14 +54,18 @@ def refuse_size(content: bytes, largest: int, what: str) -> None:
     """
     if not content:
         raise Unreadable(
-            f"this {what} is empty",
-            remedy="Choose it again; it may not have been copied to this device yet.",
+            say("this {what} is empty", what=what),
+            remedy=say("Choose it again; it may not have been copied to this device yet."),
         )
     if len(content) >= largest:
         raise Unreadable(
-            f"this {what} has {len(content) / MEGABYTE:.0f} MB; the limit is"
-            f" {largest // MEGABYTE} MB",
-            remedy="Send a smaller copy, or a part of it.",
+            say(
+                "this {what} has {megabytes} MB; the limit is {limit} MB",
+                what=what,
+                megabytes=format(len(content) / MEGABYTE, ".0f"),
+                limit=largest // MEGABYTE,
+            ),
+            remedy=say("Send a smaller copy, or a part of it."),
         )
 
 

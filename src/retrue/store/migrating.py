@@ -11,6 +11,7 @@ from typing import Any
 from sqlalchemy import Connection, inspect, text
 
 from retrue.base.refusals import NotKept, Unusable
+from retrue.base.say import say
 from retrue.store.engine import Gate
 from retrue.store.index import fill, is_missing, rebuild
 from retrue.store.tables import HEAD, LIVE, OLDER
@@ -87,8 +88,12 @@ def back_up(path: Path, copy: Path) -> None:
     except (sqlite3.Error, OSError) as error:
         copy.unlink(missing_ok=True)
         raise NotKept(
-            f"no copy of {path} could be made before changing it: {error}",
-            remedy="Free some space or check the rights to its folder; the shop is unchanged.",
+            say(
+                "no copy of {path} could be made before changing it: {error}",
+                path=path,
+                error=error,
+            ),
+            remedy=say("Free some space or check the rights to its folder; the shop is unchanged."),
         ) from None
 
 
@@ -104,8 +109,8 @@ def _refuse_stranger(db: Connection, where: str) -> None:
         there &= {table.name for table in LIVE.sorted_tables}
     if there:
         raise Unusable(
-            f"{where} is a database of another program",
-            remedy="Name another file or database; a new shop is made where there is nothing.",
+            say("{where} is a database of another program", where=where),
+            remedy=say("Name another file or database; a new shop is made where there is nothing."),
         )
 
 
@@ -128,8 +133,12 @@ def climb(db: Connection, revision: str) -> None:
 def _raise(db: Connection, kept: str, where: str, path: Path | None) -> Path | None:
     if kept not in OLDER:
         raise NotKept(
-            f"the shop at {where} was kept by a newer version of this program ({kept})",
-            remedy="Update the program on this machine, then open the shop again.",
+            say(
+                "the shop at {where} was kept by a newer version of this program ({kept})",
+                where=where,
+                kept=kept,
+            ),
+            remedy=say("Update the program on this machine, then open the shop again."),
         )
     copy = None
     if path is not None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from retrue.base.refusals import Unreadable
+from retrue.base.say import say
 from retrue.store.media import (
     MEGABYTE,
     has_script,
@@ -62,8 +63,8 @@ def prove_photograph(content: bytes) -> Photograph:
     picture = open_picture(content)
     if picture is None:
         raise Unreadable(
-            "this is not a photograph, or its beginning is damaged",
-            remedy="Send a JPEG, PNG or WebP picture; other files can be kept as a file.",
+            say("this is not a photograph, or its beginning is damaged"),
+            remedy=say("Send a JPEG, PNG or WebP picture; other files can be kept as a file."),
         )
     with picture:
         unpack(picture)
@@ -76,18 +77,20 @@ def prove_photograph(content: bytes) -> Photograph:
 def _refuse_what_it_is_not(content: bytes) -> None:
     if is_phone_picture(content):
         raise Unreadable(
-            "this picture is in a form that browsers do not show (HEIF)",
-            remedy="Set the camera to its most compatible form (JPEG), or send a JPEG copy.",
+            say("this picture is in a form that browsers do not show (HEIF)"),
+            remedy=say("Set the camera to its most compatible form (JPEG), or send a JPEG copy."),
         )
     if is_markup(content):
         raise Unreadable(
-            "this is a page or a drawing made of marks (SVG, HTML), not a photograph",
-            remedy="Send a photograph, or a picture of the screen as PNG.",
+            say("this is a page or a drawing made of marks (SVG, HTML), not a photograph"),
+            remedy=say("Send a photograph, or a picture of the screen as PNG."),
         )
     if has_script(content):
         raise Unreadable(
-            "this photograph has a script in it",
-            remedy="Do not open it elsewhere; take the photograph again or ask for another copy.",
+            say("this photograph has a script in it"),
+            remedy=say(
+                "Do not open it elsewhere; take the photograph again or ask for another copy."
+            ),
         )
 
 
@@ -101,8 +104,8 @@ def unpack(picture: Image) -> None:
 
 def _refuse_cut_off() -> Unreadable:
     return Unreadable(
-        "this photograph is damaged or cut off",
-        remedy="Send it again, and stay on the page until it is there.",
+        say("this photograph is damaged or cut off"),
+        remedy=say("Send it again, and stay on the page until it is there."),
     )
 
 

@@ -7,6 +7,7 @@ import struct
 from typing import TYPE_CHECKING
 
 from retrue.base.refusals import Unreadable
+from retrue.base.say import say
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -101,6 +102,9 @@ def form_of(content: bytes) -> str:
 
 def _refuse_pixels() -> Unreadable:
     return Unreadable(
-        f"this picture would unpack to more than {MOST_PIXELS // 1_000_000} million pixels",
-        remedy="Send a copy of ordinary size; twelve million pixels show all there is to see.",
+        say(
+            "this picture would unpack to more than {millions} million pixels",
+            millions=MOST_PIXELS // 1000000,
+        ),
+        remedy=say("Send a copy of ordinary size; twelve million pixels show all there is to see."),
     )

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from retrue.base.refusals import NotKept, Unusable
+from retrue.base.say import say
 
 NETWORK = frozenset(
     {
@@ -78,8 +79,8 @@ def place_of(place: str) -> Place:
     """
     if not place.strip() or place == ":memory:":
         raise Unusable(
-            "a shop needs a place where it stays",
-            remedy="Name a file, as shop.sqlite, or a postgresql:// address.",
+            say("a shop needs a place where it stays"),
+            remedy=say("Name a file, as shop.sqlite, or a postgresql:// address."),
         )
     scheme, mark, rest = place.partition("://")
     if not mark:
@@ -89,8 +90,8 @@ def place_of(place: str) -> Place:
     if scheme in ("postgresql", "postgres", "postgresql+psycopg"):
         return Place(None, f"postgresql+psycopg://{rest}")
     raise Unusable(
-        f"a shop cannot be kept at a {scheme}:// address",
-        remedy="Name a file, as shop.sqlite, or a postgresql:// address.",
+        say("a shop cannot be kept at a {scheme}:// address", scheme=scheme),
+        remedy=say("Name a file, as shop.sqlite, or a postgresql:// address."),
     )
 
 
@@ -157,8 +158,8 @@ def refuse_network(path: Path, table: str) -> None:
     kind = file_system(path, table)
     if kind in NETWORK or str(path).startswith(("\\\\", "//")):
         raise NotKept(
-            f"{path} is on a network drive ({kind or 'shared folder'})",
-            remedy="Keep the shop on a disk of this computer, or in a PostgreSQL database.",
+            say("{path} is on a network drive ({kind})", path=path, kind=kind or "shared folder"),
+            remedy=say("Keep the shop on a disk of this computer, or in a PostgreSQL database."),
         )
 
 
@@ -182,6 +183,6 @@ def make_folder(folder: Path, writable: Callable[[Path], bool] | None = None) ->
 def refuse_folder(folder: Path, why: str) -> NotKept:
     """The refusal for a folder nothing can be written to."""
     return NotKept(
-        f"nothing can be kept in {folder}: {why}",
-        remedy="Choose a folder of your own, or give yourself the right to write there.",
+        say("nothing can be kept in {folder}: {why}", folder=folder, why=why),
+        remedy=say("Choose a folder of your own, or give yourself the right to write there."),
     )

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import PurePath
 from typing import Literal
 
+from retrue.base.say import say
 from retrue.store.media import MEGABYTE, UNPROVED, has_script, media_type_of, refuse_size
 from retrue.store.photograph import prove_photograph
 from retrue.store.pictures import begins_as_picture
@@ -111,14 +112,14 @@ def _photograph(content: bytes) -> Proof:
     found = prove_photograph(content)  # it has no script, or it is refused
     if found.media_type in INLINE:
         return Proof(found.media_type, "inline", taken=found.taken)
-    return Proof(found.media_type, "attachment", NOT_SHOWN, found.taken)
+    return Proof(found.media_type, "attachment", say(NOT_SHOWN), found.taken)
 
 
 def _shown(media_type: str, content: bytes) -> tuple[Shown, str]:
     if media_type == UNPROVED:
-        return "attachment", "its type is not proved"
+        return "attachment", say("its type is not proved")
     if has_script(content):
-        return "attachment", "there is a script in it"
+        return "attachment", say("there is a script in it")
     if media_type not in INLINE:
-        return "attachment", NOT_SHOWN
+        return "attachment", say(NOT_SHOWN)
     return "inline", ""

@@ -12,6 +12,7 @@ from sqlalchemy import Connection, delete, func, insert, select
 from sqlalchemy.exc import DBAPIError, IntegrityError
 
 from retrue.base.refusals import NotKept, Overtaken, Refusal
+from retrue.base.say import say
 from retrue.records.adding import (
     Wish,
     is_same,
@@ -225,8 +226,8 @@ class SqlShop:
     def _folder(self) -> Files:
         if self._files is None:
             raise NotKept(
-                "this shop has no folder for files",
-                remedy="Name a folder for its files when you open it.",
+                say("this shop has no folder for files"),
+                remedy=say("Name a folder for its files when you open it."),
             )
         return self._files
 
@@ -252,8 +253,8 @@ class SqlShop:
             return self._with_index(lambda: self._in(self._gate.writing, deed))
         except IntegrityError:
             raise Overtaken(
-                "this record, or its correction, is already kept",
-                remedy="Open the newest one and go on from there.",
+                say("this record, or its correction, is already kept"),
+                remedy=say("Open the newest one and go on from there."),
             ) from None
 
     def _read(self, deed: Callable[[Connection], T]) -> T:
