@@ -91,21 +91,12 @@ def _walk(house: House, shop: RecordShop, seed: int, worlds: int) -> Iterator[Ro
         known = {kept.id for kept in case.findings}
         case = read_lot(content, name, kinds)
         new = [kept for kept in case.findings if kept.id not in known]
-        steps = {row.finding for row in sheet.moved}
-        for group in _together(new):
-            said = [_with_picture(kept, photographs) for kept in group]
-            worth.keep_findings(shop, view.id, said, kinds, seed=seed, worlds=worlds, **house.hand)
+        said = [_with_picture(kept, photographs) for kept in new]
+        kept = worth.keep_findings(shop, view.id, said, kinds, quietly=True, **house.hand).kept
         sheet = worth.price(shop, view.id, kinds, seed=seed, worlds=worlds)
-        moved = tuple(row for row in sheet.moved if row.finding not in steps)
+        mine = {record.id for record in kept}
+        moved = tuple(row for row in sheet.moved if row.finding in mine)
         yield Round(say(title), sheet, moved, len(new))
-
-
-def _together(new: list[Kept]) -> list[list[Kept]]:
-    """What was said at one time: of one photograph; else of one machine."""
-    groups: dict[tuple[str | None, str | None], list[Kept]] = {}
-    for kept in new:
-        groups.setdefault((kept.finding.machine, kept.finding.picture), []).append(kept)
-    return list(groups.values())
 
 
 def _with_picture(kept: Kept, photographs: Mapping[str, str]) -> Finding:
@@ -135,8 +126,7 @@ def _keep_photographs(house: House, shop: RecordShop, view: LotView) -> dict[str
 
 def _lines(one: Round, house: House) -> Iterator[str]:
     count = say(" ({count} findings)", count=one.findings) if one.findings else ""
-    yield f"{one.title}{count}"
-    yield "-" * len(one.title)
+    yield f"{one.title}{count}:"
     yield from answer_lines(one.sheet)
     yield from next_lines(one.sheet, house.kinds())
     yield from moved_lines(one.moved)

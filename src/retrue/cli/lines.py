@@ -138,9 +138,10 @@ def moved_lines(rows: tuple[MovedRow, ...], most: int = ROWS) -> Iterator[str]:
     yield ""
     yield say("What moved it")
     biggest = sorted(rows, key=lambda row: -abs(row.after - row.before))[:most]
-    yield from table(
-        [(row.text, formatter.number(row.after - row.before, signed=True)) for row in biggest]
-    )
+    steps = [formatter.number(row.after - row.before, signed=True) for row in biggest]
+    widest = max(map(len, steps))
+    for step, row in zip(steps, biggest, strict=True):
+        yield f"  {step.rjust(widest)}  {row.text}"
 
 
 def question_lines(sheet: PriceSheet, kinds: Mapping[str, Kind], count: int) -> Iterator[str]:

@@ -81,7 +81,7 @@ def price(
     """
     case = case_of(shop, lot)
     sheet = price_of(shop, case, kinds, seed=seed, worlds=worlds)
-    return replace(sheet, moved=_moved(shop, view_lot(shop, lot), case, kinds) or sheet.moved)
+    return replace(sheet, moved=_moved(shop, view_lot(shop, lot), case, kinds, sheet.moved))
 
 
 def price_of(
@@ -191,6 +191,7 @@ def keep_findings(
     worlds: int = WORLDS,
     instead_of: Sequence[Record[Finding] | None] = (),
     taking_back: Sequence[Record[Finding]] = (),
+    quietly: bool = False,
     **hand: Unpack[Hand],
 ) -> Judged:
     """Keep several findings of one lot at once; the price answers once for all of them.
@@ -211,6 +212,8 @@ def keep_findings(
         For each finding, the one whose place it takes, if any; saying the same again adds nothing.
     taking_back : sequence of Record
         Findings that no longer stand.
+    quietly : bool
+        Keep only; no price is told and no step is kept, for very many at once.
     **hand : Hand
         Who writes; with an ``id`` they become id, id.2, id.3 ...
 
@@ -230,6 +233,8 @@ def keep_findings(
     for record in taking_back:
         gone = Withdrawn(of_kind=record.kind, reason=say("answered anew"))
         shop.add(gone, replaces=record.id, **without_id(hand))
+    if quietly:
+        return Judged(kept, None, None)
     judged = _judged(shop, view, kept, before, kinds, seed, worlds)
     if kept and judged.before and judged.after:
         _keep_step(shop, view, kept[0].id, judged, hand)
@@ -350,28 +355,26 @@ def _cents(amount: float | None) -> Decimal | None:
 
 
 def _moved(
-    shop: RecordShop, view: LotView, case: LotCase, kinds: Mapping[str, Kind]
+    shop: RecordShop,
+    view: LotView,
+    case: LotCase,
+    kinds: Mapping[str, Kind],
+    now: tuple[MovedRow, ...],
 ) -> tuple[MovedRow, ...]:
-    """Tell the steps kept with findings that still count, oldest first."""
+    """Tell the steps kept with findings that still count; for the others, what they do now."""
     said = {kept.id: kept.finding for kept in case.findings}
-    records = shop.current(Finding, lot=view.id)
     of = {machine.name: kinds.get(machine.kind) for machine in case.machines}
-    seqs = {record.id: record.seq for record in records}
-    rows = []
+    seqs = {record.id: record.seq for record in shop.current(Finding, lot=view.id)}
+    rows: list[MovedRow] = []
+    told: set[str] = set()
     for step in shop.current(Moved, lot=view.id):
-        fact = step.fact
-        if fact.finding not in said or fact.before is None or fact.after is None:
+        first, before, after = step.fact.finding, step.fact.before, step.fact.after
+        if first not in said or before is None or after is None:
             continue
-        together = sum(seqs[fact.finding] <= seq < step.seq for seq in seqs.values()) - 1
-        text = finding_words(said[fact.finding], of)
-        if together:
-            text = say("{text}, and {count} more", text=text, count=together)
-        rows.append(
-            MovedRow(
-                finding=fact.finding,
-                text=text,
-                before=float(fact.before),
-                after=float(fact.after),
-            )
-        )
-    return tuple(rows)
+        group = {id for id, seq in seqs.items() if seqs[first] <= seq < step.seq}
+        told |= group
+        text = finding_words(said[first], of)
+        if len(group) > 1:
+            text = say("{text}, and {count} more", text=text, count=len(group) - 1)
+        rows.append(MovedRow(finding=first, text=text, before=float(before), after=float(after)))
+    return (*rows, *(row for row in now if row.finding not in told))

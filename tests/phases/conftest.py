@@ -1,0 +1,49 @@
+"""A shop in memory and a shop on disk, the library, and the invented lot."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+from tests.fakes.shop import FakeShop, TickingClock
+
+from retrue.kinds.library import Kind
+from retrue.kinds.load import load
+from retrue.phases import worth
+from retrue.phases.worth import LotView
+from retrue.records.facts import Lot, Machine, Shop, Terms
+from retrue.records.shop import RecordShop
+from retrue.store.shop import open_shop
+
+
+@pytest.fixture(scope="session")
+def kinds() -> Mapping[str, Kind]:
+    return load()
+
+
+@pytest.fixture(params=["in memory", "on disk"])
+def shop(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[RecordShop]:
+    if request.param == "in memory":
+        yield FakeShop()
+        return
+    opened = open_shop(str(tmp_path / "shop.sqlite"), clock=TickingClock())
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def lot(shop: RecordShop) -> LotView:
+    """The closing school's two machines, in a shop that has said what its hour is worth."""
+    worth.keep_shop(shop, Shop(hour_alternative=Decimal(15), hours_a_week=20), by="owner")
+    return worth.new_lot(
+        shop,
+        Lot(name="school", seller="caretaker"),
+        Terms(lot="", bid_now=Decimal(2000), bid_step=Decimal(10), premium=0.16, distance_km=42),
+        [
+            Machine(lot="", name="mill", kind="vertical_machining_centre", age_years=24),
+            Machine(lot="", name="lathe", kind="turning_centre", age_years=22),
+        ],
+        by="owner",
+    )
