@@ -10,11 +10,15 @@ from datetime import UTC, datetime, timedelta, timezone
 from decimal import Decimal
 
 import pytest
+from tests.fakes.shop import FakeShop
 
 from retrue.base.refusals import Overtaken, Unknown, Unusable
 from retrue.records.chain import START, verify_chain
 from retrue.records.facts import Finding, Lot, Machine, Note, Outcome, Terms, Withdrawn
+from retrue.records.shop import RecordShop
+from retrue.store.shop import SqlShop
 
+PROMISE: tuple[type[RecordShop], ...] = (SqlShop, FakeShop)  # the type checker compares them
 LOT = Lot(name="school, two machines")
 SPINDLE = Finding(lot="l1", machine="m1", check="C01", answer="seen")
 

@@ -101,7 +101,7 @@ class Files:
         return self.folder / sha256[:2] / sha256
 
     def _put(self, path: Path, content: bytes) -> None:
-        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o644)
+        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
         try:
             left = memoryview(content)
             while left:
