@@ -9,8 +9,6 @@ import pytest
 from starlette.routing import Route
 from tests.house import paste
 
-from retrue.kinds.load import load
-
 HOME = Path(__file__).resolve().parents[2]
 DOCS = HOME / "docs"
 AGAIN = "run .venv/bin/python tests/house/paste.py"
@@ -73,12 +71,3 @@ def test_the_readme_opens_with_the_job_and_shows_it():
     assert readme.startswith("# retrue\n")
     assert job < commands < picture
     assert "./retrue demo" in readme
-
-
-def test_the_example_of_own_numbers_is_a_true_one():
-    page = (DOCS / "kinds.md").read_text(encoding="utf-8")
-    (example,) = re.findall(r"```toml\n(.*?)```", page, re.DOTALL)
-    found = load((("own.toml", example.encode()),), only=("vertical_machining_centre",))
-    kind = found["vertical_machining_centre"]
-    assert kind.faults["F01"].prior == 0.15
-    assert kind.marks["fault.F01.prior"] == "my own: two of fourteen machines"
