@@ -26,6 +26,13 @@ def sheet(case: LotCase, **more: object) -> PriceSheet:
     return price(case, kinds(), **given)  # type: ignore[arg-type]
 
 
+def hammer(case: LotCase) -> float:
+    """The price not to go above; there is one."""
+    amount = sheet(case).walk_away.amount
+    assert amount is not None
+    return amount
+
+
 def view(case: LotCase, worlds: int = WORLDS, seed: int = 7) -> View:
     built = build(case, kinds())
     made, _ = evidence(case, built)
@@ -58,14 +65,13 @@ def test_insulation_under_its_limit_lowers_the_price_and_withdrawn_it_is_back_to
         channel="visit_dead",
     )
     before = sheet(case)
-    after = sheet(replace(case, findings=(low,)))
-    assert after.walk_away.amount < before.walk_away.amount - 100
+    assert hammer(replace(case, findings=(low,))) < hammer(case) - 100
     assert sheet(replace(case, findings=())) == before
 
 
 def test_a_good_insulation_reading_raises_it() -> None:
     good = found("r1", "mill", check="C31", measure="M07", reading=200.0, grade=4)
-    assert sheet(lot(good)).walk_away.amount > sheet(lot()).walk_away.amount
+    assert hammer(lot(good)) > hammer(lot())
 
 
 def test_the_price_rule_is_the_one_of_the_walk_away_function() -> None:
@@ -210,22 +216,21 @@ def test_an_overtyped_line_is_taken_as_typed() -> None:
         lot="school", machine="mill", line="F15:local", amount=Decimal(150), reason="a friend"
     )
     cheaper = replace(plain, cost_lines=(own,))
-    assert sheet(cheaper).walk_away.amount > sheet(plain).walk_away.amount + 100
+    assert hammer(cheaper) > hammer(plain) + 100
 
 
 def test_the_hammer_falls_by_the_premium_and_is_rounded_down_to_the_step() -> None:
     case = lot()
     none = replace(case, terms=replace(case.terms, premium=0.0, bid_step=Decimal(1)))
     some = replace(case, terms=replace(case.terms, premium=0.25, bid_step=Decimal(50)))
-    free, dear = sheet(none).walk_away, sheet(some).walk_away
-    assert dear.amount == pytest.approx((free.amount + 0.5) / 1.25, abs=51)
-    assert dear.amount % 50 == 0
+    assert hammer(some) == pytest.approx((hammer(none) + 0.5) / 1.25, abs=51)
+    assert hammer(some) % 50 == 0
 
 
 def test_tax_that_never_comes_back_lowers_the_hammer() -> None:
     case = lot()
     lost = replace(case.terms, tax_reclaimable=False, tax_rate=0.21)
-    assert sheet(replace(case, terms=lost)).walk_away.amount < 0.9 * sheet(case).walk_away.amount
+    assert hammer(replace(case, terms=lost)) < 0.9 * hammer(case)
     margin = replace(lost, tax_scheme="margin")
     assert sheet(replace(case, terms=margin)).walk_away == sheet(case).walk_away
 
@@ -233,16 +238,20 @@ def test_tax_that_never_comes_back_lowers_the_hammer() -> None:
 def test_another_currency_changes_the_figures_by_the_rate_and_nothing_else() -> None:
     case = lot()
     pounds = replace(case, lot=replace(case.lot, currency="GBP", rate=Decimal("1.25")))
-    home, away = sheet(case), sheet(pounds)
-    assert away.currency == "GBP"
-    assert away.walk_away.amount == pytest.approx(home.walk_away.amount / 1.25, abs=11)
+    assert sheet(pounds).currency == "GBP"
+    assert hammer(pounds) == pytest.approx(hammer(case) / 1.25, abs=11)
 
 
 def test_prices_a_third_too_low_and_wrong_tables_lower_it() -> None:
-    made = sheet(lot()).walk_away
-    assert made.prices_third_low < made.amount
-    assert made.tables_wrong < made.amount
-    assert made.by_hour_value.full < made.amount < made.by_hour_value.zero
+    made, amount = sheet(lot()).walk_away, hammer(lot())
+    values = made.by_hour_value
+    assert made.prices_third_low is not None
+    assert made.tables_wrong is not None
+    assert values.full is not None
+    assert values.zero is not None
+    assert made.prices_third_low < amount
+    assert made.tables_wrong < amount
+    assert values.full < amount < values.zero
 
 
 def test_a_fault_found_lowers_and_its_absence_raises_what_that_finding_moved() -> None:

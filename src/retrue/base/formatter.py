@@ -114,8 +114,10 @@ def odds(share: float) -> str:
         return "less than 1 in 100"
     if share > 0.99:
         return "more than 99 in 100"
+    whole = [(top, bottom) for bottom in (2, 3, 4, 5, 6, 7, 8, 10, 20) for top in range(1, bottom)]
+    rare = [(top, bottom) for bottom in (30, 50, 100) for top in (1, bottom - 1)]
     best = min(
-        ((top, bottom) for bottom in (2, 3, 4, 5, 10, 20, 30, 50, 100) for top in range(1, bottom)),
+        whole + rare,
         key=lambda pair: (round(abs(pair[0] / pair[1] - share) / 0.02), pair[1]),
     )
     return f"about {best[0]} in {best[1]}"

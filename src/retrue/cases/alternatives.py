@@ -95,7 +95,7 @@ def present_years(days: Floats | float, interest: float, horizon: float) -> Floa
     Examples
     --------
     >>> round(float(present_years(0.0, 0.08, 7.0)), 4)
-    5.4116
+    5.412
     """
     start = np.minimum(np.asarray(days, dtype=np.float64) / DAYS_A_YEAR, horizon)
     if interest == 0.0:
@@ -105,26 +105,69 @@ def present_years(days: Floats | float, interest: float, horizon: float) -> Floa
 
 
 def later(days: Floats | float, interest: float) -> Floats:
-    """What one unit of money on a later day is worth now."""
+    """What one unit of money on a later day is worth now.
+
+    Parameters
+    ----------
+    days : float or ndarray, shape (worlds,)
+    interest : float
+        Share a year.
+
+    Returns
+    -------
+    ndarray, shape (worlds,)
+    """
     return discount_factors(interest, np.asarray(days, dtype=np.float64) / DAYS_A_YEAR)
 
 
 def ages(machine: Machine, drawer: Drawer) -> Floats:
-    """The age in every world: as said, or from a wide range."""
+    """The age in every world: as said, or from a wide range.
+
+    Parameters
+    ----------
+    machine : Machine
+    drawer : Drawer
+
+    Returns
+    -------
+    ndarray, shape (worlds,), years
+    """
     if machine.age_years is not None:
         return np.full(drawer.worlds, machine.age_years)
     return drawer.pert(machine.name, "age", Three(*AGE_YEARS))
 
 
 def new_prices(machine: Machine, kind: Kind, drawer: Drawer) -> Floats:
-    """The price of a comparable new machine today in every world."""
+    """The price of a comparable new machine today in every world.
+
+    Parameters
+    ----------
+    machine : Machine
+    kind : Kind
+    drawer : Drawer
+
+    Returns
+    -------
+    ndarray, shape (worlds,), money
+    """
     if machine.new_price is not None:
         return np.full(drawer.worlds, float(machine.new_price))
     return drawer.pert(machine.name, "new price", band(kind, "info: base of resale").amount)
 
 
 def market(kind: Kind, drawer: Drawer) -> Floats:
-    """How the market for a kind stands when it is sold, the same for every machine of it."""
+    """How the market for a kind stands when it is sold, the same for every machine of it.
+
+    Parameters
+    ----------
+    kind : Kind
+    drawer : Drawer
+
+    Returns
+    -------
+    ndarray, shape (worlds,)
+        A factor with median one.
+    """
     return drawer.lognormal(kind.id, "market", MARKET_LOG_SD)
 
 
@@ -132,6 +175,17 @@ def resale_luck(machine: Machine, kind: Kind, drawer: Drawer) -> Floats:
     """What one machine brings against the tables: the market of its kind, and its own luck.
 
     The spread of the tables is shared out so that both together have it.
+
+    Parameters
+    ----------
+    machine : Machine
+    kind : Kind
+    drawer : Drawer
+
+    Returns
+    -------
+    ndarray, shape (worlds,)
+        A factor with median one.
     """
     log_sd = kind.levels["right"].resale_log_sd
     own = max(0.0, log_sd**2 - MARKET_LOG_SD**2) ** 0.5
@@ -139,7 +193,18 @@ def resale_luck(machine: Machine, kind: Kind, drawer: Drawer) -> Floats:
 
 
 def resale_share(shares: dict[int, float], age: Floats) -> Floats:
-    """Share of the new price at an age; straight in the logarithm, and on beyond the ends."""
+    """Share of the new price at an age; straight in the logarithm, and on beyond the last age.
+
+    Parameters
+    ----------
+    shares : dict of int to float
+        Age in years to share of the price of a comparable new machine.
+    age : ndarray, shape (worlds,), years
+
+    Returns
+    -------
+    ndarray, shape (worlds,)
+    """
     years = np.array(sorted(shares), dtype=np.float64)
     logs = np.log(np.array([shares[int(y)] for y in years]))
     slope = (logs[-1] - logs[-2]) / (years[-1] - years[-2])
@@ -150,7 +215,20 @@ def resale_share(shares: dict[int, float], age: Floats) -> Floats:
 
 
 def band(kind: Kind, when: str, *, dearest: bool = True) -> Cost:
-    """The price band of a kind with this role; the dearest (proven) or cheapest (running) one."""
+    """The price band of a kind with this role.
+
+    Parameters
+    ----------
+    kind : Kind
+    when : str
+        The role in the tables: ``info: alternative``.
+    dearest : bool
+        Of several the dearest (proven), else the cheapest (running).
+
+    Returns
+    -------
+    Cost
+    """
     rows = [cost for cost in kind.costs.values() if cost.when == when]
     pick = max if dearest else min
     return pick(rows, key=lambda cost: cost.amount.likely)

@@ -87,6 +87,13 @@ def settle(case: LotCase, kinds: Mapping[str, Kind]) -> Settled:
     Returns
     -------
     Settled
+
+    Examples
+    --------
+    >>> from retrue.records.facts import Lot
+    >>> bare = LotCase(shop=Shop(), lot=Lot(name="14"), terms=Terms(lot="14"), machines=())
+    >>> settle(bare, {}).k, len(settle(bare, {}).assumed) > 10
+    (1.16, True)
     """
     shop, terms, book = case.shop, case.terms, _Book()
     asking = terms.asking if terms.asking is not None else terms.bid_now

@@ -33,6 +33,13 @@ def bid_row(view: View | None, case: LotCase, amount: float | None) -> BidRow:
     Returns
     -------
     BidRow
+
+    Examples
+    --------
+    >>> from retrue.records.facts import Lot, Shop, Terms
+    >>> case = LotCase(shop=Shop(), lot=Lot(name="14"), terms=Terms(lot="14"), machines=())
+    >>> bid_row(None, case, None).says
+    'do not bid'
     """
     sale = case.terms.sale
     if view is None or not amount:
@@ -72,7 +79,7 @@ def _fixed(view: View, case: LotCase, amount: float) -> BidRow:
     )
 
 
-def rivals(view: View, case: LotCase) -> Rivals:
+def _rivals(view: View, case: LotCase) -> Rivals:
     """What others may be bidding: a share of what it is worth to us, each with his own error."""
     worth = np.maximum(view.gains[view.best] / view.settled.k, view.settled.step)
     return Rivals(
@@ -83,7 +90,7 @@ def rivals(view: View, case: LotCase) -> Rivals:
 def _sealed(view: View, case: LotCase, amount: float) -> BidRow:
     settled = view.settled
     chosen = sealed_bid(
-        view.gains[view.best], rivals(view, case), k=settled.k, step=settled.step, ceiling=amount
+        view.gains[view.best], _rivals(view, case), k=settled.k, step=settled.step, ceiling=amount
     )
     words = say(
         "write down {bid}; it wins {odds} times in ten, if others see what we think they see",
@@ -100,13 +107,15 @@ def _warning(view: View, case: LotCase) -> str:
     settled = view.settled
     pivot = pivot_price(
         view.gains[view.best],
-        rivals(view, case),
+        _rivals(view, case),
         k=settled.k,
         step=settled.step,
         ceiling=view.price.amount,
     )
+    if pivot >= view.price.amount:
+        return say("If you are the last one bidding, ask why.")
     return say(
-        "If you are the last one bidding, ask why: were the others to stop there because of what "
-        "they saw, it is worth {pivot} at most.",
+        "If you are the last one bidding, ask why: if the others stopped because of what they saw, "
+        "do not go above {pivot}.",
         pivot=money(pivot, case.lot.currency),
     )

@@ -105,6 +105,13 @@ def _cheapest(kind: Kind, fault: Fault) -> float:
 
 
 def _deadline(case: LotCase) -> list[ClearRow]:
+    """What the terms of the sale demand by a day.
+
+    >>> from retrue.records.facts import Lot, Shop, Terms
+    >>> terms = Terms(lot="14", removal_by="2026-12-18")
+    >>> _deadline(LotCase(shop=Shop(), lot=Lot(name="14"), terms=terms, machines=()))[0].what
+    'Rigger and truck booked: gone by 2026-12-18'
+    """
     terms, rows = case.terms, []
     if terms.removal_by or terms.removal_days is not None:
         until = terms.removal_by or say("{days} days", days=number(terms.removal_days or 0.0))

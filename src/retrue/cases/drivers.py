@@ -28,7 +28,24 @@ FEW_WORLDS = 5_000
 
 
 def leading(view: View, most: int) -> list[int]:
-    """Options that could carry the price: half by the price itself, half by their mean."""
+    """Options that could carry the price: half by the price itself, half by their mean.
+
+    Parameters
+    ----------
+    view : View
+    most : int
+
+    Returns
+    -------
+    list of int
+        Places in ``view.options``.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> leading(SimpleNamespace(options="abc", means=[1.0, 3.0, 2.0], order=(0, 1, 2)), 2)
+    [0, 1]
+    """
     by_mean = sorted(range(len(view.options)), key=lambda i: (-view.means[i], i))
     half = most // 2
     return list(dict.fromkeys([*view.order[:half], *by_mean[: most - half]]))

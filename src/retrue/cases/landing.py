@@ -18,7 +18,6 @@ Floats = NDArray[np.float64]
 
 VOLTS_ENTRY = "N04"  # of the plate table: supply volts
 WEIGHT_ENTRY = "N03"
-TABLE_MASS_KG = 4000.0  # the mass the move costs of the tables are for
 SPARE = "the lot"  # the name under which shared quantities are drawn
 ORGANISE_DAYS = Three(4.0, 12.0, 35.0)  # from the hammer to the truck (judgement)
 
@@ -92,7 +91,7 @@ def land(case: LotCase, machine: Machine, kind: Kind, settled: Settled, drawer: 
     """
     lines = Lines(case, machine.name, kind, drawer)
     rigger = case.shop.uses_rigger
-    loading, heavier = _loading(case, lines, drawer), _heavier(case, machine)
+    loading, heavier = _loading(case, lines, drawer), _heavier(case, machine, kind)
     removal = lines.either("E11", "E12", rigger, lines.money) * heavier
     rig_in = lines.either("E24", "E25", rigger, lines.money) * heavier
     power, power_hours = _power(case, machine, kind, lines, drawer)
@@ -155,7 +154,29 @@ def _other_volts(case: LotCase, machine: Machine) -> bool:
 
 
 def stamped_number(case: LotCase, machine: Machine, entry: str) -> float | None:
-    """A number stamped on the machine, as typed last; None if nobody typed one."""
+    """A number stamped on the machine, as typed last.
+
+    Parameters
+    ----------
+    case : LotCase
+    machine : Machine
+    entry : str
+        Of the plate table.
+
+    Returns
+    -------
+    float or None
+        None if nobody typed one, or what was typed is not a number.
+
+    Examples
+    --------
+    >>> from retrue.records.facts import Lot, Plate, Shop, Terms
+    >>> mill = Machine(lot="14", name="mill", kind="vertical_machining_centre")
+    >>> case = LotCase(shop=Shop(), lot=Lot(name="14"), terms=Terms(lot="14"), machines=(mill,),
+    ...     plates=(Plate(machine="mill", entry="N03", value="4200 kg"),))
+    >>> stamped_number(case, mill, "N03")
+    4200.0
+    """
     typed = [p.value for p in case.plates if p.machine == machine.name and p.entry == entry]
     if not typed:
         return None
@@ -166,10 +187,10 @@ def stamped_number(case: LotCase, machine: Machine, entry: str) -> float | None:
         return None
 
 
-def _heavier(case: LotCase, machine: Machine) -> float:
-    """Move money against that of the table's 4 t machine: as the root of the mass (judgement)."""
+def _heavier(case: LotCase, machine: Machine, kind: Kind) -> float:
+    """Move money against that of a usual machine: as the root of the mass (judgement)."""
     mass = machine.mass_kg or stamped_number(case, machine, WEIGHT_ENTRY)
-    return 1.0 if not mass else float(np.clip((mass / TABLE_MASS_KG) ** 0.5, 0.5, 2.5))
+    return 1.0 if not mass else float(np.clip((mass / kind.mass_kg) ** 0.5, 0.5, 2.5))
 
 
 def _tooling(machine: Machine, lines: Lines, drawer: Drawer) -> tuple[Floats, Floats]:
@@ -182,7 +203,21 @@ def _tooling(machine: Machine, lines: Lines, drawer: Drawer) -> tuple[Floats, Fl
 def road(
     case: LotCase, kind: Kind, settled: Settled, drawer: Drawer, machines: int
 ) -> tuple[Floats, Floats]:
-    """One truck for all machines moved: money and own hours, shape (worlds,)."""
+    """One truck for all machines moved.
+
+    Parameters
+    ----------
+    case : LotCase
+    kind : Kind
+    settled : Settled
+    drawer : Drawer
+    machines : int
+
+    Returns
+    -------
+    tuple of two ndarray, shape (worlds,)
+        Money and own hours.
+    """
     zero = np.zeros(drawer.worlds)
     if machines == 0:
         return zero, zero
@@ -195,7 +230,20 @@ def road(
 
 
 def lateness(case: LotCase, settled: Settled, drawer: Drawer, kind: Kind) -> tuple[Floats, Floats]:
-    """Days from the hammer to the floor, and the fine for being late; shape (worlds,)."""
+    """Days from the hammer to the floor, and the fine for being late.
+
+    Parameters
+    ----------
+    case : LotCase
+    settled : Settled
+    drawer : Drawer
+    kind : Kind
+
+    Returns
+    -------
+    tuple of two ndarray, shape (worlds,)
+        Days and money.
+    """
     wait = drawer.pert(SPARE, "days to organise", ORGANISE_DAYS)
     late = np.maximum(0.0, wait - settled.removal_days)
     if case.terms.late_fine_per_day is not None:

@@ -20,7 +20,21 @@ MOST_SUSPECTS = 12
 
 
 def band(values: Floats) -> Band:
-    """Good luck, even chance, bad luck."""
+    """Good luck, even chance, bad luck.
+
+    Parameters
+    ----------
+    values : ndarray, shape (worlds,)
+
+    Returns
+    -------
+    Band
+
+    Examples
+    --------
+    >>> band(np.arange(11.0))
+    Band(p10=1.0, p50=5.0, p90=9.0)
+    """
     low, even, high = np.percentile(values, [10, 50, 90])
     return Band(p10=float(low), p50=float(even), p90=float(high))
 
@@ -49,7 +63,16 @@ def machine_rows(
 
 
 def idle_rows(case: LotCase) -> tuple[MachineRow, ...]:
-    """Machines of a lot that is not priced: only how they stand to the work."""
+    """Machines of a lot that is not priced: only how they stand to the work.
+
+    Parameters
+    ----------
+    case : LotCase
+
+    Returns
+    -------
+    tuple of MachineRow
+    """
     nothing = Band(p10=0.0, p50=0.0, p90=0.0)
     return tuple(
         MachineRow(

@@ -33,7 +33,21 @@ def fits(case: LotCase, machine: Machine) -> tuple[Fit, ...]:
 
 
 def cannot_serve(rows: tuple[Fit, ...]) -> bool:
-    """True if jobs were given and the machine fits none of them."""
+    """Whether jobs were given and the machine fits none of them.
+
+    Parameters
+    ----------
+    rows : tuple of Fit
+
+    Returns
+    -------
+    bool
+
+    Examples
+    --------
+    >>> cannot_serve(()), cannot_serve((Fit(need="bars", answer=DOES_NOT_FIT, because=()),))
+    (False, True)
+    """
     return bool(rows) and all(row.answer == DOES_NOT_FIT for row in rows)
 
 

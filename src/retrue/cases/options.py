@@ -222,7 +222,16 @@ class Chooser:
 
 
 def alike(one: Prospect, other: Prospect) -> bool:
-    """Whether parts of one may serve the other: same control family, or kind if none is known."""
+    """Whether parts of one may serve the other: same control family, or kind if none is known.
+
+    Parameters
+    ----------
+    one, other : Prospect
+
+    Returns
+    -------
+    bool
+    """
     families = (one.machine.control_family, other.machine.control_family)
     if all(families):
         return families[0] == families[1]
@@ -230,12 +239,41 @@ def alike(one: Prospect, other: Prospect) -> bool:
 
 
 def plan_id(plan: Plan) -> str:
-    """A short stable name of a plan for programs."""
+    """A short stable name of a plan for programs.
+
+    Parameters
+    ----------
+    plan : Plan
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> plan_id(Plan("keep", "right")), plan_id(Plan("sell_running", "just_running"))
+    ('keep:right', 'sell_running')
+    """
     return f"{plan.name}:{plan.level}" if plan.name == KEEP else plan.name
 
 
 def plan_name(plan: Plan, machine: str) -> str:
-    """A plan in the words of a page."""
+    """A plan in the words of a page.
+
+    Parameters
+    ----------
+    plan : Plan
+    machine : str
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> plan_name(Plan("sell_as_found"), "lathe")
+    'sell lathe as found'
+    """
     sentences = {
         "keep:just_running": say("keep {name}, just running", name=machine),
         "keep:right": say("keep {name}, made right", name=machine),
@@ -251,7 +289,21 @@ def plan_name(plan: Plan, machine: str) -> str:
 
 
 def level_name(level: str) -> str:
-    """A level in the words of a page."""
+    """A level in the words of a page.
+
+    Parameters
+    ----------
+    level : str
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> level_name("like_new")
+    'like new'
+    """
     return {
         "just_running": say("just running"),
         "right": say("right"),

@@ -49,6 +49,16 @@ def allowed(bench: Bench, fault: Fault, level: Level) -> tuple[Fix, ...]:
     A way good enough only for a lower level does not count; if none is good enough, all that
     cure do. Living with it is allowed by class, never for a STOP fault, for a MUST fault only
     where the tables have it and the owner agreed for that fault.
+
+    Parameters
+    ----------
+    bench : Bench
+    fault : Fault
+    level : Level
+
+    Returns
+    -------
+    tuple of Fix
     """
     fixes = bench.setting.kind.fixes.get(fault.id, ())
     curing = [fix for fix in fixes if fix.way != "live_with"]
@@ -58,7 +68,20 @@ def allowed(bench: Bench, fault: Fault, level: Level) -> tuple[Fix, ...]:
 
 
 def may_live(bench: Bench, fault: Fault, fix: Fix, level: Level) -> bool:
-    """Whether living with this fault is allowed at this level."""
+    """Whether living with this fault is allowed at this level.
+
+    Parameters
+    ----------
+    bench : Bench
+    fault : Fault
+    fix : Fix
+        Its way of living with it.
+    level : Level
+
+    Returns
+    -------
+    bool
+    """
     rule = {"STOP": level.stop, "MUST": level.must, "SHOULD": level.should, "MAY": level.may}
     wanted = rule[fault.urgency]
     if fault.urgency == "STOP" or wanted == "cure":
@@ -69,6 +92,11 @@ def may_live(bench: Bench, fault: Fault, fix: Fix, level: Level) -> bool:
 
 
 def _rank(good_for: str) -> int:
+    """How high a level a way is good for; a way that does not say is good for all.
+
+    >>> _rank("right"), _rank("")
+    (1, 2)
+    """
     return LEVELS.index(good_for) if good_for in LEVELS else len(LEVELS) - 1
 
 

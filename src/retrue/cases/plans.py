@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from retrue.cases.alternatives import DAYS_A_YEAR, Worth, later, present_years, resale_share
 from retrue.cases.assume import Settled
-from retrue.cases.landing import TABLE_MASS_KG, Landing
+from retrue.cases.landing import Landing
 from retrue.cases.work import Work, Workshop
 from retrue.kinds.library import Kind, Three
 from retrue.plan.days import days_until_good_part
@@ -37,7 +37,13 @@ AS_FOUND = "as_found"  # the state of a machine nobody touched
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """One thing to do with one machine."""
+    """One thing to do with one machine.
+
+    Examples
+    --------
+    >>> Plan("keep", "right").keeps, Plan("sell_as_found").works
+    (True, False)
+    """
 
     name: str
     level: str = ""
@@ -154,7 +160,7 @@ class Prospect:
         drawer, name = self.workshop.bench.drawer, self.machine.name
         sound = 1.0 - self.workshop.bench.states.mean(axis=0)
         share = drawer.pert(name, "parts share", PARTS_SHARE)
-        scrap = (self.machine.mass_kg or TABLE_MASS_KG) * SCRAP_PER_KG
+        scrap = (self.machine.mass_kg or self.kind.mass_kg) * SCRAP_PER_KG
         gone = self.wait + SELL_DAYS["parts"] * self.sell_luck
         brings = (self.new * share * sound + scrap) * later(gone, self.settled.interest)
         hours = land.floor_hours + drawer.pert(name, "parts hours", PARTS_HOURS)

@@ -65,7 +65,20 @@ class Stage:
 
 
 def stage(case: LotCase, built: CaseNetwork, states: Bools, settled: Settled, seed: int) -> Stage:
-    """Draw what all machines share."""
+    """Draw what all machines share.
+
+    Parameters
+    ----------
+    case : LotCase
+    built : CaseNetwork
+    states : ndarray of bool, shape (variables, worlds)
+    settled : Settled
+    seed : int
+
+    Returns
+    -------
+    Stage
+    """
     drawer = Drawer(seed, case.lot.name, states.shape[1])
     kind = built.kinds[case.machines[0].name]
     wait, fine = lateness(case, settled, drawer, kind)
@@ -167,6 +180,12 @@ def _named(kind: Kind, check: str | None, fault: str | None) -> list[str]:
 
 
 def _of_machine(fault: Fault) -> bool:
+    """Whether a fault is put right on each machine, not once for shop and lot.
+
+    >>> from types import SimpleNamespace
+    >>> _of_machine(SimpleNamespace(scope="shop", paid="once"))
+    False
+    """
     return fault.scope == "machine" or (fault.scope == "lot" and fault.paid != "once")
 
 

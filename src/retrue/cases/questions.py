@@ -64,8 +64,18 @@ def question_rows(
         )
         for i, question in enumerate(questions)
     ]
-    rows.sort(key=lambda row: (-row.net, row.machine, row.check, row.channel))
-    return tuple(rows), _visit(view, questions, chances, decisions, worths.raw)
+    order = sorted(
+        range(len(rows)),
+        key=lambda i: (
+            rows[i].worth
+            == 0,  # those that cannot be told from nothing come after, best guess first
+            -(rows[i].net if rows[i].worth else worths.raw[i] - costs[i]),
+            rows[i].machine,
+            rows[i].check,
+            rows[i].channel,
+        ),
+    )
+    return tuple(rows[i] for i in order), _visit(view, questions, chances, decisions, worths.raw)
 
 
 def _decisions(view: View) -> Floats:
@@ -127,7 +137,14 @@ def _visit(
 
 
 def _road(view: View) -> float:
-    """There and back once: kilometres, and own hours."""
+    """There and back once: kilometres, and own hours.
+
+    >>> from types import SimpleNamespace
+    >>> settled = SimpleNamespace(distance_km=70.0, rate=15.0, exchange=1.0)
+    >>> case = SimpleNamespace(shop=SimpleNamespace(kilometre_cost=None))
+    >>> _road(SimpleNamespace(settled=settled, stage=SimpleNamespace(case=case)))
+    79.0
+    """
     settled, shop = view.settled, view.stage.case.shop
     kilometre = KILOMETRE_COST if shop.kilometre_cost is None else float(shop.kilometre_cost)
     both_ways = 2.0 * settled.distance_km

@@ -96,6 +96,22 @@ def price_of(gains: Floats, settled: Settled) -> tuple[Floats, Floats, Floats]:
     """Hammer price before rounding, mean and lower quantile of every option.
 
     The same rule as ``choose.walkaway``, without ordering every row.
+
+    Parameters
+    ----------
+    gains : ndarray, shape (options, worlds), money
+    settled : Settled
+
+    Returns
+    -------
+    tuple of three ndarray, shape (options,), money
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> gains = np.array([[9_000.0, 10_000.0, 12_000.0, 14_000.0, 15_000.0]])
+    >>> price_of(gains, SimpleNamespace(odds=0.8, k=1.25))[0].tolist()
+    [7200.0]
     """
     place = int(np.ceil((1.0 - settled.odds) * gains.shape[1] - 1e-9)) - 1
     lower = np.partition(gains, place, axis=1)[:, place]
@@ -126,7 +142,19 @@ def _valued(ready: Stage, set_aside: tuple[str, ...], only: Sequence[Option]) ->
 
 
 def alone(view: View, index: int) -> float:
-    """Hammer price not to go above for one machine, as if it were the whole lot."""
+    """Hammer price not to go above for one machine, as if it were the whole lot.
+
+    Parameters
+    ----------
+    view : View
+    index : int
+        Place of the machine in its lot.
+
+    Returns
+    -------
+    float
+        Money in the lot's currency.
+    """
     case, settled, ready = view.stage.case, view.settled, view.stage
     kind = ready.built.kinds[case.machines[index].name]
     money, hours = road(case, kind, settled, ready.drawer, 1)
@@ -137,7 +165,17 @@ def alone(view: View, index: int) -> float:
 
 
 def doubted(network: Network, factor: float) -> Network:
-    """The same network with every fault more likely by a factor in odds."""
+    """The same network with every fault more likely by a factor in odds.
+
+    Parameters
+    ----------
+    network : Network
+    factor : float
+
+    Returns
+    -------
+    Network
+    """
 
     def shifted(table: Floats) -> Floats:
         odds = table / (1 - table) * factor

@@ -44,12 +44,16 @@ def days_until_good_part(
     ndarray, shape (worlds,)
         Days.
 
+    References
+    ----------
+    Our own: a stand-in until a schedule is made; common practice, no source.
+
     Examples
     --------
     >>> one = np.array([10.0])
     >>> float(days_until_good_part(wait_days=7.0, hours_before=0.0, first_hours=one,
     ...     rest_hours=one, lead_days=one * 3, run_in_days=3.0, hours_a_week=10.0)[0])
-    31.0
+    47.0
     """
     days_an_hour = 7.0 / hours_a_week
     standing = wait_days + (hours_before + first_hours) * days_an_hour

@@ -69,6 +69,11 @@ def cheapest_order(ways: tuple[Trial, ...], rate: float) -> Order | None:
     Order or None
         None if there is no way.
 
+    References
+    ----------
+    Own enumeration; the rule it reduces to for sure independent acts, chance over cost, is that
+    of Kadane and Simon 1977, Management Science 23(12) (from memory).
+
     Examples
     --------
     >>> wipe = Trial("wipe", money=5, hours=1, cures=0.5)
