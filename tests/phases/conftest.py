@@ -13,7 +13,7 @@ from retrue.kinds.library import Kind
 from retrue.kinds.load import load
 from retrue.phases import worth
 from retrue.phases.worth import LotView
-from retrue.records.facts import Lot, Machine, Shop, Terms
+from retrue.records.facts import Alternative, Lot, Machine, Shop, Terms
 from retrue.records.shop import RecordShop
 from retrue.store.shop import open_shop
 
@@ -44,6 +44,16 @@ def lot(shop: RecordShop) -> LotView:
         [
             Machine(lot="", name="mill", kind="vertical_machining_centre", age_years=24),
             Machine(lot="", name="lathe", kind="turning_centre", age_years=22),
+        ],
+        alternatives=[
+            Alternative(
+                name=f"a used {kind}",
+                kind=kind,
+                price=(Decimal(26000), Decimal(32000), Decimal(40000)),
+                days=75,
+                resale_share=0.4,
+            )
+            for kind in ("vertical_machining_centre", "turning_centre")
         ],
         by="owner",
     )

@@ -13,6 +13,7 @@ from retrue.records.shop import Record
 
 NOTHING_BAD = "nothing_bad"
 CANT_TELL = "cant_tell"
+FEWEST_CHIPS = 4  # a view that can answer less is of another type of machine
 BOTH = " / "  # between the words of two chips that answer one look
 
 
@@ -94,6 +95,7 @@ def shots_of(view: LotView, kinds: Mapping[str, Kind], machine: str | None) -> d
         for key, record in view.machines
         if machine in (None, key) and record.fact.kind in kinds
         for shot in kinds[record.fact.kind].shots.values()
+        if len({chip.words for chip in shot.chips}) >= FEWEST_CHIPS
     }
     return dict(sorted(shots.items(), key=lambda pair: (not pair[1].view, pair[0])))
 
