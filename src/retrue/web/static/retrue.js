@@ -80,3 +80,10 @@ function whenShown() {
   if (refused) refused.scrollIntoView({ block: "center" });
 }
 document.addEventListener("DOMContentLoaded", whenShown);
+
+document.addEventListener("htmx:before:request", () => {
+  document.getElementById("price-line")?.setAttribute("aria-busy", "true");
+});
+document.addEventListener("htmx:finally:request", () => {
+  document.getElementById("price-line")?.removeAttribute("aria-busy");
+});

@@ -1,0 +1,97 @@
+"""Debian's Chromium in front of a real server on a shop of its own; each ends with its test."""
+
+from __future__ import annotations
+
+import shutil
+import socket
+import threading
+import time
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+import uvicorn
+from playwright.sync_api import expect
+
+from retrue.kinds.library import Kind
+from retrue.kinds.load import load
+from retrue.store.shop import open_shop
+from retrue.web.app import Settings, app
+
+CHROMIUM = shutil.which("chromium")
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+WORLDS = 400
+PATIENCE_MS = 60_000  # for a machine that does other things as well
+expect.set_options(timeout=PATIENCE_MS)
+PHONE = {"width": 360, "height": 740}
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Without a browser nothing here runs, and the last line of the test command says so."""
+    here = Path(__file__).parent
+    for item in items:
+        if not item.path.is_relative_to(here):
+            continue
+        item.add_marker(pytest.mark.browser)
+        if CHROMIUM is None:
+            item.add_marker(pytest.mark.skip(reason="NOT RUN: chromium is not installed"))
+
+
+@pytest.fixture(scope="session")
+def browser_type_launch_args() -> dict[str, Any]:
+    return {"executable_path": CHROMIUM, "args": FLAGS, "headless": True}
+
+
+@pytest.fixture
+def browser_context_args() -> dict[str, Any]:
+    return {"viewport": PHONE, "has_touch": True, "is_mobile": False, "locale": "en-GB"}
+
+
+@pytest.fixture(scope="session")
+def kinds() -> Mapping[str, Kind]:
+    return load()
+
+
+@dataclass(frozen=True)
+class House:
+    """A server that runs, and where."""
+
+    address: str
+
+
+@pytest.fixture(scope="module")
+def house(kinds: Mapping[str, Kind], tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
+    """A server on a free port with an empty shop; stopped whatever happens."""
+    folder = tmp_path_factory.mktemp("shop")
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    shop = open_shop(str(folder / "shop.sqlite"), clock=lambda: datetime.now().astimezone())
+    settings = Settings(secret="only for tests", port=port, edition="retrue", worlds=WORLDS)
+    made = app(
+        shop=shop, kinds=kinds, clock=lambda: datetime.now().astimezone(), settings=settings
+    )
+    server = uvicorn.Server(uvicorn.Config(made, port=port, log_level="error", lifespan="off"))
+    thread = threading.Thread(target=server.run)
+    thread.start()
+    try:
+        deadline = time.monotonic() + 20
+        while not server.started:
+            assert time.monotonic() < deadline, "the server did not start"
+            time.sleep(0.05)
+        yield House(f"http://127.0.0.1:{port}")
+    finally:
+        server.should_exit = True
+        thread.join(20)
+        shop.close()

@@ -1,0 +1,34 @@
+"""A hand that counts: every tap and every typed number of an owner in a hurry."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from playwright.sync_api import Locator, Page
+
+
+@dataclass
+class Hand:
+    """Taps and types like a person; a field that is typed in was tapped before."""
+
+    page: Page
+    taps: int = 0
+    numbers: int = 0
+    log: list[str] = field(default_factory=list)
+
+    def tap(self, what: Locator) -> None:
+        self.taps += 1
+        self.log.append(f"tap {what}")
+        what.click()
+
+    def pick(self, field: Locator, files: list[str]) -> None:
+        """One tap opens the picker; the pictures are marked there, one more tap closes it."""
+        self.taps += 2
+        self.log.append(f"pick {len(files)} files")
+        field.set_input_files(files)
+
+    def number(self, field: Locator, text: str) -> None:
+        self.taps += 1
+        self.numbers += 1
+        self.log.append(f"type {text}")
+        field.fill(text)

@@ -1,0 +1,174 @@
+"""Every page for eyes, ears and keyboards: WCAG 2.2, levels A and AA, by axe-core's rules."""
+
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page
+
+from tests.browser.conftest import PHONE, House
+from tests.browser.hand import Hand
+from tests.browser.photographs import twelve
+from tests.browser.test_flow import new_lot
+
+# The success criteria of WCAG 2.0, 2.1 and 2.2 (W3C Recommendation), levels A and AA.
+TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+LAPTOP = {"width": 1180, "height": 800}
+PAGES = {
+    "home": "/",
+    "new": "/lots/new",
+    "price": "{lot}",
+    "terms": "{lot}/terms",
+    "machine": "{machine}",
+    "add-machine": "{lot}/machines",
+    "plate": "{machine}/plate",
+    "looks": "{machine}/looks",
+    "look": "{machine}/looks/C12",
+    "reading": "{machine}/looks/C31",
+    "pictures": "{lot}/pictures",
+    "picture": "{picture}",
+    "unsorted": "{unsorted}",
+    "message": "{lot}/message?language=nl",
+    "call": "{lot}/call?machine=Turning+centre",
+    "visits": "{lot}/visit",
+    "visit": "{visit}",
+    "costs": "{lot}/costs",
+    "freeze": "{lot}/freeze",
+    "findings": "{lot}/findings",
+    "history": "{history}",
+    "shop": "/shop",
+    "note": "/note",
+    "refused": "/nowhere",
+    "pair": "/pair/abc",
+}
+
+
+@dataclass(frozen=True)
+class Walked:
+    """Addresses of a lot in which something was done."""
+
+    base: str
+    places: dict[str, str]
+
+    def address(self, page: str) -> str:
+        path = PAGES[page].format(**self.places)
+        return path if path.startswith("http") else self.base + path
+
+
+@pytest.fixture(scope="module")
+def walked(
+    browser: Browser, house: House, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Walked]:
+    """One lot with photographs, findings, a visit and a frozen number."""
+    context = browser.new_context(viewport=PHONE, java_script_enabled=False)
+    page = context.new_page()
+    try:
+        lot = new_lot(Hand(page), house, twelve(tmp_path_factory.mktemp("p")), "Walked")
+        page.goto(lot + "/pictures/next")
+        picture = page.url
+        page.locator("button[name=machine]").first.click()
+        page.locator('button[name=shot][value="W_cabinet"]').click()
+        page.locator("button[name=answer]").first.click()
+        page.goto(lot + "/pictures/next")
+        unsorted = page.url
+        page.goto(lot)
+        machine = re.findall(r'href="(/lots/[^"/]+/machines/[^"/]+)"', page.content())[0]
+        page.goto(lot + "/visit")
+        page.get_by_role("button", name="Make it", exact=True).click()
+        visit = page.url
+        page.goto(lot + "/freeze")
+        page.get_by_role("button", name="Freeze this number").click()
+        page.goto(lot + "/findings")
+        history = page.locator("a", has_text="its history").first.get_attribute("href")
+        assert history is not None
+        places = {
+            "lot": lot,
+            "machine": house.address + machine,
+            "picture": picture,
+            "unsorted": unsorted,
+            "visit": visit,
+            "history": house.address + history,
+        }
+        yield Walked(house.address, places)
+    finally:
+        context.close()
+
+
+def picture_of(page: Page, name: str) -> None:
+    """A picture of the page for people, where RETRUE_PICTURES names a folder."""
+    folder = os.environ.get("RETRUE_PICTURES")
+    if folder:
+        Path(folder).mkdir(parents=True, exist_ok=True)
+        page.screenshot(path=Path(folder) / f"{name}.png", full_page=True)
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", [PHONE, LAPTOP], ids=["phone", "laptop"])
+@pytest.mark.parametrize("name", PAGES)
+def test_everybody_can_use_the_page(
+    page: Page, walked: Walked, name: str, size: dict[str, int], scheme: str
+) -> None:
+    page.set_viewport_size({"width": size["width"], "height": size["height"]})
+    page.emulate_media(color_scheme="dark" if scheme == "dark" else "light")
+    wrong: list[str] = []
+    page.on("pageerror", lambda error: wrong.append(str(error)))
+    page.on("console", lambda told: wrong.append(told.text) if told.type == "error" else None)
+    page.goto(walked.address(name))
+    picture_of(page, f"{name}-{size['width']}-{scheme}")
+    page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = true })")
+    found = Axe().run(page, options={"runOnly": TAGS})
+    assert found.violations_count == 0, found.generate_report()
+    wide = page.evaluate("document.documentElement.scrollWidth")
+    assert wide <= size["width"], f"{wide} wide"
+    assert [text for text in wrong if "404" not in text or name != "refused"] == []
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_what_can_be_tapped_is_large_enough_for_a_thumb(
+    page: Page, walked: Walked, name: str
+) -> None:
+    """48 px, as the look of the house asks; WCAG 2.2, 2.5.8 asks for 24 px."""
+    page.goto(walked.address(name))
+    small = page.evaluate(
+        """() => [...document.querySelectorAll("button, .button, .keys label, .chips label, "
+            + "input[type=text], select, summary, .bar a")]
+          .filter(e => e.checkVisibility())
+          .map(e => [e.textContent.trim() || e.name, e.getBoundingClientRect()])
+          .filter(([, box]) => box.height < 47.5 || box.width < 43.5)
+          .map(([text, box]) => `${text} ${box.width} x ${box.height}`)"""
+    )
+    assert small == []
+
+
+@pytest.mark.parametrize("name", ["new", "price", "picture", "unsorted", "call", "note", "freeze"])
+def test_everything_can_be_reached_by_keyboard(page: Page, walked: Walked, name: str) -> None:
+    page.goto(walked.address(name))
+    wanted = page.evaluate(
+        """() => { let n = 0; const groups = new Set();
+          for (const e of document.querySelectorAll(
+              "a[href], button, input:not([type=hidden]), select, textarea, summary")) {
+            if (!e.checkVisibility() || e.disabled) continue;
+            if (e.type === "radio") { if (groups.has(e.name)) continue; groups.add(e.name); }
+            n += 1; }
+          return n; }"""
+    )
+    page.evaluate("document.activeElement.blur(); window.scrollTo(0, 0)")
+    reached: set[str] = set()
+    for _ in range(wanted * 2 + 20):
+        page.keyboard.press("Tab")
+        place = page.evaluate(
+            """() => { const e = document.activeElement; if (e === document.body) return "";
+              if (e.type === "radio") return "radio " + e.name;
+              const all = [...document.querySelectorAll("*")]; return "" + all.indexOf(e); }"""
+        )
+        if place in reached:
+            break
+        if place:
+            reached.add(place)
+    assert len(reached) >= wanted

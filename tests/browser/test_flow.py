@@ -1,0 +1,159 @@
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Locator, Page, expect
+
+from tests.browser.conftest import PHONE, House
+from tests.browser.hand import Hand
+from tests.browser.photographs import twelve
+
+MOST_TAPS, MOST_NUMBERS, MOST_JUDGING = 12, 4, 45
+# What each of the twelve shows, and one thing seen on it (None: nothing bad).
+SEEN: tuple[tuple[str, str | None], ...] = (
+    ("W_outside", None),
+    ("W_cabinet", "first"),
+    ("W_ways", "first"),
+    ("W_tank", None),
+    ("W_spindle", None),
+    ("W_inside", "first"),
+    ("W_outside", None),
+    ("W_panel", "first"),
+    ("W_chuck_turret", None),
+    ("W_back", "first"),
+    ("W_feet", None),
+    ("W_loose", None),
+)
+
+
+def key(page: Page, name: str, value: str) -> Locator:
+    """The key a finger would hit for one radio button."""
+    return page.locator(f'label:has(input[name="{name}"][value="{value}"])')
+
+
+def new_lot(hand: Hand, house: House, pictures: list[str], name: str) -> str:
+    """From my lots to the first price; returns the lot's address."""
+    page = hand.page
+    page.goto(house.address + "/")
+    hand.tap(page.get_by_role("link", name="New lot"))
+    hand.pick(page.locator("#pictures"), pictures)
+    hand.tap(key(page, "count-vertical_machining_centre", "1"))
+    hand.tap(key(page, "count-turning_centre", "1"))
+    hand.number(page.locator("#bid_now"), "9400")
+    hand.number(page.locator("#premium"), "16")
+    hand.number(page.locator("#distance_km"), "42")
+    hand.number(page.locator("#closes_at"), "2026-12-03T18:00")
+    hand.tap(page.get_by_role("button", name="Tell me the price"))
+    expect(page.locator("#amount")).to_be_visible()
+    return page.url
+
+
+def judge(hand: Hand, lot: str) -> int:
+    """All photographs, one at a time; how often the price line said that it was kept."""
+    page, kept = hand.page, 0
+    hand.tap(page.get_by_role("link", name="Start looking"))
+    for position, (view, seen) in enumerate(SEEN):
+        expect(page.get_by_text("What does it show?").first).to_be_visible()
+        if position in (0, 6):  # the photographs come machine by machine
+            hand.tap(page.locator("button[name=machine]").nth(position // 6))
+            expect(page.locator("button[name=machine]").nth(position // 6)).to_have_attribute(
+                "aria-pressed", "true"
+            )
+        hand.tap(page.locator(f'button[name=shot][value="{view}"]'))
+        answers = page.locator("button[name=answer]")
+        expect(answers.first).to_be_visible()
+        if seen:
+            hand.tap(answers.first)
+            expect(page.locator("#answer-1")).to_have_attribute("aria-pressed", "true")
+            kept += page.locator("#price-line .kept").count()
+            hand.tap(page.locator("#onward"))
+        else:
+            here = page.url
+            hand.tap(page.locator('button[name=answer][value="nothing_bad"]'))
+            expect(page).not_to_have_url(here)
+    expect(page).to_have_url(re.compile(re.escape(lot) + "$"))
+    return kept
+
+
+def freeze_and_print(page: Page, folder: Path) -> bytes:
+    page.get_by_role("link", name="Freeze", exact=True).click()
+    page.get_by_role("button", name="Freeze this number").click()
+    expect(page.get_by_text("Three dangers")).to_be_visible()
+    with page.expect_download() as coming:
+        page.get_by_role("link", name="This page as PDF").click()
+    coming.value.save_as(folder / "frozen.pdf")
+    return (folder / "frozen.pdf").read_bytes()
+
+
+def test_a_first_price_within_twelve_taps_and_all_photographs_within_forty_five_more(
+    page: Page, house: House, tmp_path: Path
+) -> None:
+    hand = Hand(page)
+    lot = new_lot(hand, house, twelve(tmp_path), "Counted")
+    assert hand.numbers <= MOST_NUMBERS, hand.log
+    assert hand.taps <= MOST_TAPS, hand.log
+    first = hand.taps
+    assert judge(hand, lot) == sum(1 for _, seen in SEEN if seen)
+    assert hand.taps - first <= MOST_JUDGING, hand.log
+    expect(page.get_by_text("0 not looked at yet")).to_be_visible()
+    assert freeze_and_print(page, tmp_path).startswith(b"%PDF")
+
+
+def test_the_same_forms_work_without_javascript(
+    browser: Browser, house: House, tmp_path: Path
+) -> None:
+    context = browser.new_context(java_script_enabled=False, viewport=PHONE, accept_downloads=True)
+    try:
+        page = context.new_page()
+        hand = Hand(page)
+        lot = new_lot(hand, house, twelve(tmp_path), "Plain")
+        assert judge(hand, lot) == sum(1 for _, seen in SEEN if seen)
+        expect(page.get_by_text("0 not looked at yet")).to_be_visible()
+        assert freeze_and_print(page, tmp_path).startswith(b"%PDF")
+    finally:
+        context.close()
+
+
+def test_next_follows_the_answer_directly_on_a_phone(page: Page, house: House) -> None:
+    new_lot(Hand(page), house, [], "Fold")
+    answer, onward = page.locator("#answer").bounding_box(), page.locator("#next").bounding_box()
+    assert answer is not None
+    assert onward is not None
+    assert 0 <= onward["y"] - (answer["y"] + answer["height"]) <= 32
+
+
+def test_a_large_photograph_is_made_smaller_before_it_is_sent(
+    page: Page, house: House, tmp_path: Path
+) -> None:
+    from PIL import Image
+
+    large = tmp_path / "large.jpg"
+    Image.effect_noise((4000, 3000), 80).convert("RGB").save(large, "JPEG", quality=95)
+    lot = new_lot(Hand(page), house, [str(large)], "Large")
+    page.goto(lot + "/pictures")
+    address = page.locator("img").first.get_attribute("src")
+    assert address is not None
+    kept = page.request.get(house.address + address.replace("/shown/small", ""))
+    assert len(kept.body()) < large.stat().st_size / 2
+
+
+@pytest.mark.parametrize("javascript", [True, False])
+def test_a_wrong_number_is_shown_beside_its_field_and_nothing_is_lost(
+    browser: Browser, house: House, javascript: bool
+) -> None:
+    context = browser.new_context(java_script_enabled=javascript, viewport=PHONE)
+    try:
+        page = context.new_page()
+        page.goto(house.address + "/lots/new")
+        key(page, "count-turning_centre", "1").click()
+        page.fill("#bid_now", "4.500,00")
+        page.fill("#distance_km", "60")
+        page.get_by_role("button", name="Tell me the price").click()
+        expect(page.locator("#bid_now-wrong")).to_be_visible()
+        assert page.locator("#bid_now").input_value() == "4.500,00"
+        assert page.locator("#distance_km").input_value() == "60"
+        assert key(page, "count-turning_centre", "1").locator("input").is_checked()
+    finally:
+        context.close()
