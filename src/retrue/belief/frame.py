@@ -68,6 +68,15 @@ class Frame:
 def bits(mask: int) -> tuple[int, ...]:
     """Numbers of the set bits, highest first.
 
+    Parameters
+    ----------
+    mask : int
+        Not negative.
+
+    Returns
+    -------
+    tuple of int
+
     Examples
     --------
     >>> bits(0b10110)
@@ -84,6 +93,20 @@ def bits(mask: int) -> tuple[int, ...]:
 @lru_cache(maxsize=32)
 def frame(network: Network) -> Frame:
     """Prepare a network; the same object is prepared once.
+
+    Parameters
+    ----------
+    network : Network
+        Tables of shape (2,) * parents, in any order of the parents.
+
+    Returns
+    -------
+    Frame
+
+    Notes
+    -----
+    Grouping faults by the largest sets of parents is our own: one product over all entries gives
+    the factor of every scope at once.
 
     Examples
     --------

@@ -187,7 +187,17 @@ class Lone:
 
 
 def lone_groups(state: Gathered) -> list[Lone]:
-    """Group the faults that no coupling finding touches by the informants who spoke of them."""
+    """Group the faults that no coupling finding touches by the informants who spoke of them.
+
+    Parameters
+    ----------
+    state : Gathered
+
+    Returns
+    -------
+    list of Lone
+        Every lone fault is in one group.
+    """
     base = frame(state.network)
     roots, count = state.network.roots, len(state.network.parents)
     lone = np.ones(count, dtype=np.bool_)
@@ -215,7 +225,24 @@ def _lone(state: Gathered, base: Frame, gates: tuple[int, ...], members: NDArray
 
 
 def lone_factors(state: Gathered, group: Lone, *, all_scopes: bool) -> list[tuple[int, Factor]]:
-    """One factor for each scope that matters: (index of the scope, factor)."""
+    """One factor for each scope that matters.
+
+    Parameters
+    ----------
+    state : Gathered
+    group : Lone
+    all_scopes : bool
+        Also scopes whose faults nothing was said of: their joint will be asked for.
+
+    Returns
+    -------
+    list of (int, Factor)
+        Index of the frame's scope, and the product over its faults of their sums.
+
+    Notes
+    -----
+    Summing a fault out of its own table at once is by definition what elimination would do.
+    """
     base = frame(state.network)
     if not len(base.entry_fault):
         return []
@@ -249,7 +276,20 @@ def _apart(scope: int, gates: tuple[int, ...]) -> tuple[int, ...]:
 
 
 def by_gates(scope: int, gates: tuple[int, ...], table: Floats) -> Floats:
-    """The way back of a scope's factor: one row a state of the gates, one column a cell."""
+    """The way back of a scope's factor: one row a state of the gates, one column a cell.
+
+    Parameters
+    ----------
+    scope : int
+        Bit mask.
+    gates : tuple of int
+    table : ndarray
+        Over scope and gates together, any shape of that size.
+
+    Returns
+    -------
+    ndarray, shape (2 ** gates, 2 ** scope)
+    """
     if gates and scope >> gates[-1]:
         wide = np.zeros(_apart(scope, gates))
         both = (scope | sum(1 << g for g in gates)).bit_count()

@@ -233,6 +233,18 @@ def _reached(low: float, high: float, spreads: Sequence[Spread]) -> tuple[float,
 def found(key: str, fault: int, present: bool) -> Leaning:
     """Make hard evidence: the fault was seen at teardown, or seen not to be there.
 
+    Parameters
+    ----------
+    key : str
+        Id of the finding.
+    fault : int
+        Variable of the network.
+    present : bool
+
+    Returns
+    -------
+    Leaning
+
     Examples
     --------
     >>> found("t", 7, False).likelihood
@@ -243,6 +255,24 @@ def found(key: str, fault: int, present: bool) -> Leaning:
 
 def leaning(key: str, variable: int, odds: float) -> Leaning:
     """Make evidence on one variable alone, as odds for it.
+
+    Parameters
+    ----------
+    key : str
+        Id of the finding.
+    variable : int
+        Root or fault of the network.
+    odds : float
+        What the finding multiplies its odds by, positive.
+
+    Returns
+    -------
+    Leaning
+
+    Raises
+    ------
+    ValueError
+        The odds are not positive.
 
     Examples
     --------

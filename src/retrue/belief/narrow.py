@@ -40,7 +40,7 @@ def narrowed(
     Notes
     -----
     Of the findings in the widest bucket, the one goes that would move its own faults' chances
-    least if it were the only one. Single-term findings cost no width and always stay.
+    least if it were the only one (our own rule). Single-term findings cost no width and stay.
     """
     while True:
         factors = tables(state)
@@ -55,7 +55,16 @@ def narrowed(
 
 
 def left_out(before: Gathered, after: Gathered) -> tuple[str, ...]:
-    """Keys of the coupling findings that went."""
+    """Keys of the coupling findings that went.
+
+    Parameters
+    ----------
+    before, after : Gathered
+
+    Returns
+    -------
+    tuple of str
+    """
     kept = {s.key for s in after.coupling}
     return tuple(s.key for s in before.coupling if s.key not in kept)
 
@@ -67,7 +76,30 @@ def _widest(turn: Order) -> int:
 
 
 def move(state: Gathered, seen: Seen) -> float:
-    """How far one finding alone would move its faults: sum of the changes of their chances."""
+    """How far one finding alone would move its faults: sum of the changes of their chances.
+
+    Parameters
+    ----------
+    state : Gathered
+        What is known of each fault by itself.
+    seen : Seen
+        A coupling finding.
+
+    Returns
+    -------
+    float
+        0 for a finding that says nothing; infinite for one that alone is impossible.
+
+    Examples
+    --------
+    >>> from retrue.belief.gather import gather
+    >>> from retrue.belief.looks import look
+    >>> from retrue.belief.network import Network
+    >>> net = Network(("f", "g"), np.empty(0), ((), ()), (np.array(0.2), np.array(0.2)))
+    >>> sight = look("a", "seen", [0, 1], [1.0, 1.0], 0.0)
+    >>> round(move(gather(net, [sight]), sight), 4)  # each from 0.2 to 0.2 / 0.36
+    0.7111
+    """
     roots = state.network.roots
     chance = np.array([_alone(state, f - roots) for f in seen.faults])
     answer, without = 0.0, np.zeros(len(chance))

@@ -13,7 +13,20 @@ Floats = NDArray[np.float64]
 
 
 def coupled_fault(state: Gathered, fault: int, shift: int = 0) -> list[Factor]:
-    """A fault as a variable: its own table with what is known of it, and its informants' words."""
+    """A fault as a variable: its own table with what is known of it, and its informants' words.
+
+    Parameters
+    ----------
+    state : Gathered
+    fault : int
+        Variable of the network.
+    shift : int
+        How many auxiliaries are numbered below the faults.
+
+    Returns
+    -------
+    list of Factor
+    """
     place = fault - state.network.roots
     base = frame(state.network)
     table = base.both[place]
@@ -32,6 +45,20 @@ def coupled_fault(state: Gathered, fault: int, shift: int = 0) -> list[Factor]:
 def signed(seen: Seen, auxiliary: int, shift: int) -> list[Factor]:
     """A coupling finding as one signed auxiliary tied to each of its faults.
 
+    Parameters
+    ----------
+    seen : Seen
+        Two terms.
+    auxiliary : int
+        Number of the auxiliary in the sum.
+    shift : int
+        How many auxiliaries are numbered below the faults.
+
+    Returns
+    -------
+    list of Factor
+        The coefficients, then one small table a fault.
+
     References
     ----------
     Takikawa and D'Ambrosio, UAI 1999 (multiplicative factorization of noisy-max);
@@ -49,7 +76,23 @@ def signed(seen: Seen, auxiliary: int, shift: int) -> list[Factor]:
 
 
 def unsigned(seen: Seen) -> Factor:
-    """A coupling finding as one whole table over its faults and its informant's candour."""
+    """A coupling finding as one whole table over its faults and its informant's candour.
+
+    Parameters
+    ----------
+    seen : Seen
+
+    Returns
+    -------
+    Factor
+        Without signs: every cell is a chance.
+
+    Examples
+    --------
+    >>> from retrue.belief.looks import look
+    >>> unsigned(look("a", "seen", [0, 1], [0.5, 0.5], 0.0)).table.tolist()
+    [[0.0, 0.5], [0.5, 0.75]]
+    """
     order = sorted(range(len(seen.faults)), key=lambda i: -seen.faults[i])
     rows = []
     for coefficient, ratio in zip(seen.coefficient, seen.ratio, strict=True):

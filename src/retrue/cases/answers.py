@@ -74,6 +74,17 @@ def open_questions(case: LotCase, built: CaseNetwork) -> tuple[OpenQuestion, ...
         For every check at most two: from afar (a picture, else the call) and on a visit, each
         only while no answer of that grade or better is kept; then the questions of the call about
         past lives nobody has spoken of. A past life shared by the lot is asked once.
+
+    Examples
+    --------
+    >>> from retrue.cases.network import build
+    >>> from retrue.kinds.load import load
+    >>> from retrue.records.facts import Lot, Machine, Shop, Terms
+    >>> mill = Machine(lot="a", name="A", kind="vertical_machining_centre")
+    >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,))
+    >>> first = open_questions(case, build(case, load()))[0]
+    >>> first.check, first.channel, first.outcomes
+    ('C01', 'photo', ('not_seen', 'slight', 'severe'))
     """
     best = _best_grades(case, built)
     found: list[OpenQuestion] = []

@@ -68,6 +68,21 @@ def evidence(case: LotCase, built: CaseNetwork) -> tuple[tuple[Evidence, ...], t
     A picture's links are times 0.8; an answer told through an informant hangs on his candour.
     Of a past life, the owner's own statement is taken as true; a yes or no told counts as odds of
     10 or 1/4, from a picture 20 or 1/10 (judgement).
+
+    Examples
+    --------
+    >>> from retrue.cases.case import Kept
+    >>> from retrue.cases.network import build
+    >>> from retrue.kinds.load import load
+    >>> from retrue.records.facts import Lot, Machine, Shop, Terms
+    >>> mill = Machine(lot="a", name="A", kind="vertical_machining_centre")
+    >>> seen = Kept(id="1", finding=Finding(lot="a", machine="A", check="C01", answer="slight"))
+    >>> gone = Kept(id="2", finding=Finding(lot="a", machine="A", check="C999", answer="seen"))
+    >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,),
+    ...                findings=(seen, gone))
+    >>> made, unused = evidence(case, build(case, load()))
+    >>> [e.key for e in made], unused
+    (['1'], ('2',))
     """
     said, unused = _sorted_out(case, built)
     made: list[Evidence] = []

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from retrue.base.refusals import Problem, Unknown
+from retrue.base.say import say
 from retrue.belief.base_odds import fault_table, solve_base
 from retrue.belief.looks import CANDID_PRIOR
 from retrue.belief.network import Network
@@ -68,6 +69,16 @@ def build(case: LotCase, kinds: Mapping[str, Kind]) -> CaseNetwork:
     A fault of scope lot whose past life is told of each machine apart leans on the mean of them:
     each machine's history multiplies its odds by the n-th root of the raiser. Its listed share
     still holds.
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> from retrue.records.facts import Lot, Shop, Terms
+    >>> mill = Machine(lot="a", name="A", kind="vertical_machining_centre")
+    >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,))
+    >>> built = build(case, load())
+    >>> built.network.names[built.faults["A", "F14"]]
+    'A.F14'
     """
     of = _kinds(case.machines, kinds)
     roots = _Roots(case, of)
@@ -110,20 +121,39 @@ def build(case: LotCase, kinds: Mapping[str, Kind]) -> CaseNetwork:
 def gated(finding: Finding) -> bool:
     """Whether an answer owes anything to its informant's candour.
 
-    A picture owes nothing to it, nor what was seen or measured by oneself (grade 3 and up).
+    Parameters
+    ----------
+    finding : Finding
+
+    Returns
+    -------
+    bool
+        A picture owes nothing to it, nor what was seen or measured by oneself (grade 3 and up).
+
+    Examples
+    --------
+    >>> call = Finding(lot="a", machine="A", check="C15", grade=0, channel="call")
+    >>> gated(call)  # one's own knowledge
+    False
     """
     return finding.informant is not None and finding.grade <= 2 and finding.channel != "photo"
 
 
 def _kinds(machines: Sequence[Machine], kinds: Mapping[str, Kind]) -> dict[str, Kind]:
     problems = tuple(
-        Problem(m.name, f"no kind of machine is called {m.kind}", "`retrue kinds list` names them.")
+        Problem(
+            m.name,
+            say("no kind of machine is called {kind}", kind=m.kind),
+            say("`retrue kinds list` names them."),
+        )
         for m in machines
         if m.kind not in kinds
     )
     if problems:
         raise Unknown(
-            "a machine is of no kind we know", remedy="Choose one of the kinds.", problems=problems
+            say("a machine is of no kind we know"),
+            remedy=say("Choose one of the kinds."),
+            problems=problems,
         )
     return {m.name: kinds[m.kind] for m in machines}
 

@@ -120,6 +120,15 @@ def _chance(
 def likelihood(seen: Seen, truth: States) -> float:
     """P(what was seen | the truth).
 
+    Parameters
+    ----------
+    seen : Seen
+    truth : ndarray of bool, shape (variables,)
+
+    Returns
+    -------
+    float
+
     Examples
     --------
     >>> seen = look("a", "not_seen", [0, 1], [0.5, 0.9], 0.0)
