@@ -9,7 +9,7 @@ from statistics import median, quantiles
 
 SOURCE = Path(__file__).resolve().parents[2] / "src" / "retrue"
 MODULE_LINES = 400
-MODULE_MEDIAN = 150
+MODULE_MEDIAN = 150  # docstrings left out: a long one is welcome
 BODY_LINES = 50
 PHASE_BODY_LINES = 25
 BODY_MEDIAN = 8
@@ -34,6 +34,16 @@ def functions(path: Path) -> Iterator[Function]:
             yield node
 
 
+def lines_without_docstrings(path: Path) -> int:
+    text = path.read_text(encoding="utf-8")
+    length = len(text.splitlines())
+    for node in ast.walk(ast.parse(text)):
+        documented = isinstance(node, ast.Module | ast.ClassDef | Function)
+        if documented and ast.get_docstring(node) is not None:
+            length -= (node.body[0].end_lineno or 0) - node.body[0].lineno + 1
+    return length
+
+
 def modules() -> list[Path]:
     return sorted(SOURCE.rglob("*.py"))
 
@@ -41,7 +51,8 @@ def modules() -> list[Path]:
 def test_no_module_is_longer_than_one_reads():
     lengths = {path: len(path.read_text(encoding="utf-8").splitlines()) for path in modules()}
     assert {p.name: n for p, n in lengths.items() if n > MODULE_LINES} == {}
-    assert median(n for p, n in lengths.items() if p.name != "__init__.py") <= MODULE_MEDIAN
+    rooms = [path for path in modules() if path.name != "__init__.py"]
+    assert median(map(lines_without_docstrings, rooms)) <= MODULE_MEDIAN
 
 
 def test_no_function_is_longer_than_one_sees():
