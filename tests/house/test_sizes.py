@@ -38,8 +38,7 @@ def lines_without_docstrings(path: Path) -> int:
     text = path.read_text(encoding="utf-8")
     length = len(text.splitlines())
     for node in ast.walk(ast.parse(text)):
-        documented = isinstance(node, ast.Module | ast.ClassDef | Function)
-        if documented and ast.get_docstring(node) is not None:
+        if isinstance(node, ast.Module | ast.ClassDef | Function) and ast.get_docstring(node):
             length -= (node.body[0].end_lineno or 0) - node.body[0].lineno + 1
     return length
 
