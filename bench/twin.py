@@ -14,11 +14,12 @@ from retrue.base.chance import stream, uniforms
 from retrue.belief.network import Network
 from retrue.belief.worlds import draw
 from retrue.cases.alternatives import resale_share
-from retrue.cases.answers import GRADES, OpenQuestion, likelihoods
+from retrue.cases.answers import OpenQuestion, likelihoods
 from retrue.cases.assume import settle
 from retrue.cases.case import Kept, LotCase
 from retrue.cases.evidence import SAID, evidence
 from retrue.cases.network import CaseNetwork, build
+from retrue.cases.practice import answer
 from retrue.cases.prepare import chooser, stage
 from retrue.cases.view import View
 from retrue.choose.normal import inverse_normal
@@ -33,6 +34,8 @@ NEW_PRICE = {MILL: 95_000, LATHE: 85_000}  # invented
 ASKED_OVER_BROUGHT = 1.25  # asking prices exceed realised ones by 15 to 35 %; common practice
 PRICE_LOG_SD = 0.45  # realised prices around the table's, one standard deviation
 DEALER_SHARE = 0.75  # of what it brings, a dealer pays; common practice
+HOURS, HOURS_LOG_SD = 300.0, 0.4  # of work a year there is for the machine; invented
+OTHER_PRICE = (12_000.0, 28_000.0)  # of a proven one instead; invented, wide on purpose
 SELLER = "seller"
 GUESSING = 600  # worlds of the belief that stand behind every choice made on the way
 LUCK = 40  # ways the same truth can turn out: prices, pace, cures, resale
@@ -51,65 +54,42 @@ class Twin:
 
     def answers(self, questions: Sequence[OpenQuestion]) -> list[Finding]:
         """What really comes back when these are asked; each look has one answer, whoever asks."""
-        if not questions:
-            return []
-        chances = likelihoods(questions, self.built, self.state[:, None])
         found: list[Finding] = []
-        for question, chance in zip(questions, chances, strict=True):
-            name = question.machine, question.check, question.channel
-            luck = stream(self.seed, self.name, "answer", *name)
-            outcome = int(np.searchsorted(np.cumsum(chance[:, 0]), luck.random(), side="right"))
-            outcome = min(outcome, len(question.outcomes) - 1)
-            found.extend(self._said(question, question.outcomes[outcome], luck))
+        for question in questions:
+            luck = stream(self.seed, self.name, question.machine, question.check, question.channel)
+            if question.check not in self.built.kinds[question.machine].checks:
+                found.extend(self._told(question, luck))
+                continue
+            said = answer(
+                self.built,
+                self.state,
+                question.machine,
+                question.check,
+                question.channel,
+                luck,
+                informant=question.informant,
+            )
+            found.append(replace(said, lot=self.name))
         return found
 
-    def _said(
-        self, question: OpenQuestion, outcome: str, luck: np.random.Generator
-    ) -> Iterable[Finding]:
-        kind = self.built.kinds[question.machine]
-        plain = Finding(
-            lot=self.case.lot.name,
-            machine=question.machine,
-            grade=GRADES[question.channel],  # type: ignore[arg-type]
-            channel=question.channel,
-            informant=question.informant,
-        )
-        if question.check not in kind.checks:
-            option = next(
-                o for o in kind.questions[question.check].options if o.words in outcome.split(" / ")
-            )
-            for chip in option.says:
-                if chip.target == "history" and chip.answer in SAID:
-                    yield replace(plain, history=chip.id, answer=chip.answer)
-        elif outcome in ("within", "beyond", "far_beyond"):
-            measure = kind.checks[question.check].measures[0]
-            value = self._reading(kind, question.machine, measure, outcome, luck)
-            yield replace(plain, check=question.check, measure=measure, reading=value)
-        else:
-            yield replace(plain, check=question.check, answer=outcome)
-
-    def _reading(
-        self, kind: Kind, machine: str, measure: str, outcome: str, luck: np.random.Generator
-    ) -> float:
-        """A number in the band that was drawn: the worst of what is there, drawn until it fits."""
-        sheet = kind.measures[measure]
-        there = [
-            part
-            for fault, part in sheet.parts.items()
-            if (machine, fault) in self.built.faults
-            and self.state[self.built.faults[machine, fault]]
-        ]
-        parts = [sheet.healthy, *there]
-        medians, spreads = np.array([[p.median, p.log_sd] for p in parts]).T
-        draws = medians[:, None] * np.exp(
-            spreads[:, None] * inverse_normal(luck.random((len(parts), 400)))
-        )
-        worst = draws.max(axis=0) if sheet.bad_side == "high" else draws.min(axis=0)
-        beyond = (
-            worst > sheet.check_limit if sheet.bad_side == "high" else worst < sheet.check_limit
-        )
-        fits = worst[beyond == (outcome != "within")]
-        return float(fits[0]) if len(fits) else float(sheet.check_limit)
+    def _told(self, question: OpenQuestion, luck: np.random.Generator) -> Iterable[Finding]:
+        """What the seller says of past lives on the telephone."""
+        (chance,) = likelihoods([question], self.built, self.state[:, None])
+        place = int(np.searchsorted(np.cumsum(chance[:, 0]), luck.random(), side="right"))
+        words = question.outcomes[min(place, len(question.outcomes) - 1)].split(" / ")
+        asked = self.built.kinds[question.machine].questions[question.check]
+        option = next(option for option in asked.options if option.words in words)
+        for chip in option.says:
+            if chip.target == "history" and chip.answer in SAID:
+                yield Finding(
+                    lot=self.name,
+                    machine=question.machine,
+                    history=chip.id,
+                    answer=chip.answer,
+                    grade=0,
+                    channel="call",
+                    informant=question.informant,
+                )
 
     def gains(self, case: LotCase, kinds: dict[str, Kind], option: str) -> Floats:
         """What an option really brings at price 0, shape (LUCK,), chosen on what ``case`` knows.
@@ -148,7 +128,7 @@ def twin(name: str, kinds: dict[str, Kind], *, seed: int, wrong_by: float) -> Tw
 
 
 def listing(name: str, seed: int) -> LotCase:
-    """An invented lot: one machine or two, an age, an asking price by the table of resale."""
+    """An invented lot: one machine or two, an age, work for it, what else would do."""
     luck = stream(seed, name, "listing")
     kinds = [(MILL,), (LATHE,), (MILL, LATHE)][int(np.searchsorted([0.4, 0.8], luck.random()))]
     age = float(luck.integers(12, 31))
@@ -178,23 +158,28 @@ def listing(name: str, seed: int) -> LotCase:
             Need(
                 name=f"work for the {machine.name}",
                 kind=machine.kind,
-                hours_a_year=float(luck.integers(200, 501)),
+                hours_a_year=round(
+                    HOURS * math.exp(HOURS_LOG_SD * float(inverse_normal(luck.random())))
+                ),
                 cost_now_per_hour=Decimal(45),
             )
             for machine in machines
         ),
-        alternatives=tuple(
-            Alternative(
-                name=f"a proven {machine.name}",
-                kind=machine.kind,
-                way="used",
-                price=(Decimal(18_000), Decimal(24_000), Decimal(34_000)),
-                own_hours=40.0,
-                days=40.0,
-                resale_share=0.45,
-            )
-            for machine in machines
-        ),
+        alternatives=tuple(_other_way(machine, luck) for machine in machines),
+    )
+
+
+def _other_way(machine: Machine, luck: np.random.Generator) -> Alternative:
+    """A proven one of the same sort that could be had instead, dear or cheap as luck has it."""
+    likely = float(luck.uniform(*OTHER_PRICE))
+    return Alternative(
+        name=f"a proven {machine.name}",
+        kind=machine.kind,
+        way="used",
+        price=tuple(Decimal(round(likely * share)) for share in (0.75, 1.0, 1.4)),  # type: ignore[arg-type]
+        own_hours=40.0,
+        days=40.0,
+        resale_share=0.45,
     )
 
 
