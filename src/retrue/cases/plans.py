@@ -75,7 +75,15 @@ class Outcome:
     days: Floats
     went_on: Bools
     brings: Floats  # resale in it, discounted
-    buckets: Mapping[str, float]
+    costs: Mapping[str, Floats]
+    in_vain: Floats  # spent where it was given up
+
+    @property
+    def buckets(self) -> dict[str, float]:
+        """Where the money goes on average; what was spent before giving up stands apart."""
+        split = {name: float((value * self.went_on).mean()) for name, value in self.costs.items()}
+        lost = float((self.in_vain * ~self.went_on).mean())
+        return split | ({"spent before giving up": lost} if lost > 0 else {})
 
 
 @dataclass(frozen=True, eq=False)
@@ -120,10 +128,20 @@ class Prospect:
         return self._resales[state, years]
 
     @cached_property
+    def floor_money(self) -> Floats:
+        """All money until it stands on the floor."""
+        return _sum(self.landing.floor)
+
+    @cached_property
+    def power_money(self) -> Floats:
+        """All money for hook-up and fills."""
+        return _sum(self.landing.power)
+
+    @cached_property
     def salvage(self) -> tuple[Floats, float]:
         """As found, or in parts, whichever is better on average: net of selling; and its mean."""
         as_found, parts = self.as_found.gain, self.in_parts.gain
-        floor = _sum(self.landing.floor) + self.landing.floor_hours * self.settled.rate
+        floor = self.floor_money + self.landing.floor_hours * self.settled.rate
         better = as_found if as_found.mean() >= parts.mean() else parts
         net = better + floor
         return net, float(net.mean())
@@ -140,17 +158,18 @@ class Prospect:
         brings = self.resale(AS_FOUND) * later(gone, self.settled.interest)
         hours = land.floor_hours + land.selling_hours
         storage = self.months(gone - self.wait)
-        money = _sum(land.floor) + land.selling + storage
+        money = self.floor_money + land.selling + storage
         return Outcome(
             plan=Plan(SELL_AS_FOUND),
             gain=brings - money - hours * rate,
             money=money,
-            landed=_sum(land.floor),
+            landed=self.floor_money,
             hours=hours,
             days=gone,
             went_on=np.ones(len(gone), np.bool_),
             brings=brings,
-            buckets=_means(land.floor) | {"storage": _mean(storage), "sale": _mean(land.selling)},
+            costs=dict(land.floor) | {"storage": storage, "sale": land.selling},
+            in_vain=np.zeros(len(gone)),
         )
 
     @cached_property
@@ -165,17 +184,18 @@ class Prospect:
         brings = (self.new * share * sound + scrap) * later(gone, self.settled.interest)
         hours = land.floor_hours + drawer.pert(name, "parts hours", PARTS_HOURS)
         storage = self.months(gone - self.wait) / 2
-        money = _sum(land.floor) + storage
+        money = self.floor_money + storage
         return Outcome(
             plan=Plan(PART_OUT),
             gain=brings - money - hours * rate,
             money=money,
-            landed=_sum(land.floor),
+            landed=self.floor_money,
             hours=hours,
             days=gone,
             went_on=np.ones(len(gone), np.bool_),
             brings=brings,
-            buckets=_means(land.floor) | {"storage": _mean(storage)},
+            costs=dict(land.floor) | {"storage": storage},
+            in_vain=np.zeros(len(gone)),
         )
 
 
@@ -213,7 +233,7 @@ def carry_out(prospect: Prospect, plan: Plan, work: Work, hours_before: Floats) 
     hours_on = hours_on + (land.tooling_hours if plan.keeps else land.selling_hours)
     apart = prospect.wait + (hours_before + work.first_hours) * 7.0 / settled.hours_a_week
     salvage, salvage_mean = prospect.salvage
-    stop_money = _sum(land.floor) + work.sunk_money + prospect.months(apart - prospect.wait)
+    stop_money = prospect.floor_money + work.sunk_money + prospect.months(apart - prospect.wait)
     stop_hours = land.floor_hours + work.first_hours
     delay = _delay(prospect, plan, apart)
     goes = _goes_on(prospect, plan, work, benefit, salvage_mean - float(delay.mean()), hours_before)
@@ -224,12 +244,13 @@ def carry_out(prospect: Prospect, plan: Plan, work: Work, hours_before: Floats) 
         plan=plan,
         gain=np.where(goes, gain_on, gain_stop),
         money=money,
-        landed=_sum(land.floor) + land.power["hook-up"],
+        landed=prospect.floor_money + land.power["hook-up"],
         hours=np.where(goes, hours_on, stop_hours),
         days=np.where(goes, end, apart),
         went_on=goes,
         brings=np.where(goes, resale, salvage),
-        buckets=_split(costs, goes, stop_money),
+        costs=costs,
+        in_vain=stop_money,
     )
 
 
@@ -293,7 +314,7 @@ def _goes_on(
 ) -> Bools:
     """Where going on is expected to be worth more; reads the faults, never what was drawn."""
     land, settled = prospect.landing, prospect.settled
-    still = _sum(land.power) + (land.tooling if plan.keeps else land.selling)
+    still = prospect.power_money + (land.tooling if plan.keeps else land.selling)
     still_hours = land.power_hours + (land.tooling_hours if plan.keeps else land.selling_hours)
     fixed = float(still.mean()) + float(still_hours.mean()) * settled.rate
     days_an_hour = 7.0 / settled.hours_a_week
@@ -317,22 +338,5 @@ def _goes_on(
     return np.asarray(expected - rest - storage >= otherwise)
 
 
-def _split(costs: Mapping[str, Floats], goes: Bools, stop_money: Floats) -> dict[str, float]:
-    """Where the money goes on average; what was spent in vain stands apart."""
-    split = {name: float((value * goes).mean()) for name, value in costs.items()}
-    in_vain = float((stop_money * ~goes).mean())
-    if in_vain > 0:
-        split["spent before giving up"] = in_vain
-    return split
-
-
 def _sum(parts: Mapping[str, Floats]) -> Floats:
     return np.asarray(sum(parts.values()))
-
-
-def _means(parts: Mapping[str, Floats]) -> dict[str, float]:
-    return {name: float(value.mean()) for name, value in parts.items()}
-
-
-def _mean(values: Floats) -> float:
-    return float(values.mean())

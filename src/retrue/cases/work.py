@@ -76,6 +76,8 @@ class Workshop:
         self.bench = bench
         self._doors: dict[str, tuple[Floats, Floats, Floats]] = {}
         self._jobs: dict[str, tuple[Floats, Floats]] = {}
+        self._level_passes: dict[tuple[str, ...], _Passes] = {}
+        self._always_doors: dict[int, tuple[Floats, Floats, Floats]] = {}
 
     def bring_to(self, level: Level, rate: float, control: Cost | None = None) -> Work:
         """Bring the machine to a level in every world.
@@ -94,11 +96,11 @@ class Workshop:
         """
         bench, setting = self.bench, self.bench.setting
         plan = plan_for(bench, level, rate)
-        passes = self._passes(level)
+        passes = self._passes(level.jobs)
         already = self._already(level, control)
         effort = bench.restorer.effort(tuple(steps for steps, _ in plan), already=already)
         opened = effort.opened | passes.opened
-        open_hours, close_hours, stuck_money = self._openings(opened)
+        open_hours, close_hours, stuck_money = self._openings(opened, passes.always_open)
         change_money, change_hours = self._change(control)
         expected_money, expected_hours = self._expected(plan, passes.always_open, already)
         first_hours = (passes.first_hours + open_hours) * setting.pace
@@ -143,12 +145,31 @@ class Workshop:
         money = drawer.pert(name, control.id, control.amount)
         return money, drawer.pert(name, f"{control.id} hours", control.hours)
 
-    def _passes(self, level: Level) -> _Passes:
-        first_money, first_hours, rest_money, rest_hours = (
-            np.zeros(self.bench.drawer.worlds) for _ in range(4)
+    def _passes(self, words: tuple[str, ...]) -> _Passes:
+        """Base jobs and openings that belong to these words; the shorter list is shared."""
+        if words not in self._level_passes:
+            before = self._passes(words[:-1]) if len(words) > 1 else self._before_all()
+            self._level_passes[words] = self._added(before, words[-1:])
+        return self._level_passes[words]
+
+    def _before_all(self) -> _Passes:
+        """The checks that clear STOP faults."""
+        worlds = self.bench.drawer.worlds
+        money, hours = self._clearing()
+        return _Passes(
+            np.zeros(worlds),
+            np.zeros(worlds),
+            np.full(worlds, money),
+            np.full(worlds, hours),
+            np.zeros(worlds, np.uint32),
+            0,
         )
-        always, opened = 0, np.zeros(self.bench.drawer.worlds, np.uint32)
-        for job, done in self.bench.jobs_done(level.jobs):
+
+    def _added(self, before: _Passes, words: tuple[str, ...]) -> _Passes:
+        first_money, first_hours = before.first_money.copy(), before.first_hours.copy()
+        rest_money, rest_hours = before.rest_money.copy(), before.rest_hours.copy()
+        opened, always = before.opened.copy(), before.always_open
+        for job, done in self.bench.jobs_done(words):
             share = self._share_left(job)
             weight = share if done is None else share * done
             money, hours = self._job(job)
@@ -160,8 +181,6 @@ class Workshop:
                 always |= bits
             else:
                 opened[done] |= np.uint32(bits)
-        rest_money += self._clearing()[0]
-        rest_hours += self._clearing()[1]
         opened |= np.uint32(always)
         return _Passes(first_money, first_hours, rest_money, rest_hours, opened, always)
 
@@ -198,18 +217,29 @@ class Workshop:
         hire = sum(c.tool_hire for c in todo if not set(c.tools) <= setting.owned)
         return hire, sum(c.minutes for c in todo) / 60
 
-    def _openings(self, opened: NDArray[np.uint32]) -> tuple[Floats, Floats, Floats]:
+    def _openings(
+        self, opened: NDArray[np.uint32], always: int = 0
+    ) -> tuple[Floats, Floats, Floats]:
         """Hours to open, hours to close, and money for what was stuck."""
-        worlds = self.bench.drawer.worlds
-        open_hours, close_hours, money = (np.zeros(worlds) for _ in range(3))
+        if always not in self._always_doors:
+            doors = [self._door(p) for p in self.bench.places if always & self.bench.bit[p.id]]
+            nothing = np.zeros(self.bench.drawer.worlds)
+            self._always_doors[always] = (
+                sum((door[0] for door in doors), start=nothing),
+                sum((door[1] for door in doors), start=nothing),
+                sum((door[2] for door in doors), start=nothing),
+            )
+        open_hours, close_hours, money = (part.copy() for part in self._always_doors[always])
         for place in self.bench.places:
-            used = (opened & np.uint32(self.bench.bit[place.id])) != 0
-            if not used.any() or place.open_hours.high + place.close_hours.high == 0:
+            bit = self.bench.bit[place.id]
+            if always & bit or place.open_hours.high + place.close_hours.high == 0:
                 continue
-            opening, closing, stuck = self._door(place)
-            open_hours += opening * used
-            close_hours += closing * used
-            money += stuck * used
+            used = (opened & np.uint32(bit)) != 0
+            if used.any():
+                opening, closing, stuck = self._door(place)
+                open_hours += opening * used
+                close_hours += closing * used
+                money += stuck * used
         return open_hours, close_hours, money
 
     def _door(self, place: Place) -> tuple[Floats, Floats, Floats]:

@@ -103,6 +103,7 @@ class _Bill:
     opened: NDArray[np.uint32]
     log_drop: Floats32
     healed: list[tuple[int, Indices]]  # fault row, worlds
+    used: set[str]  # lines that hold anything
 
 
 class Restorer:
@@ -163,8 +164,8 @@ class Restorer:
     def _work(self, steps: Steps, where: Indices) -> _Bill:
         count = len(where)
         opened, log_drop = np.zeros(count, np.uint32), np.zeros(count, np.float32)
-        bill = _Bill(where, *_purses(count), opened, log_drop, [])
-        open_still = np.arange(count)
+        bill = _Bill(where, *_purses(count), opened, log_drop, [], set())
+        open_still: Indices | None = None  # None: all of them
         for way in steps.ways:
             open_still = self._try(way, bill, open_still, steps.units)
             if not len(open_still):
@@ -174,46 +175,51 @@ class Restorer:
         return bill
 
     def _try(
-        self,
-        index: int,
-        bill: _Bill,
-        slots: Indices,
-        units: int,
-        *,
-        sure: bool = False,
+        self, index: int, bill: _Bill, slots: Indices | None, units: int, *, sure: bool = False
     ) -> Indices:
         """Try one way in the given slots of a bill; the slots still open come back."""
-        if not len(slots):
-            return slots
         way = self._ways[index]
-        whole = len(slots) == len(bill.where)
-        worlds = bill.where if whole else bill.where[slots]
+        at: Indices | slice = slice(None) if slots is None else slots
+        worlds = bill.where if slots is None else bill.where[slots]
         chances = self._chances(way.key).take(worlds, axis=0)
-        if sure or way.cures >= 1.0:
-            cured = np.ones(len(slots), np.bool_)
-        else:
-            cured = chances[:, 0] < np.uint32(way.cures * 65536)
+        certain = sure or way.cures >= 1.0
+        cured = chances[:, 0] < np.uint32(65536 if certain else way.cures * 65536)
         money = lookup(way.money, chances[:, 1])
         if way.paid_if_it_fails != 1.0 and not sure:
             money = np.where(cured, money, money * np.float32(way.paid_if_it_fails))
-        purse = bill.outside if way.bucket == "outside" else bill.parts
-        purse[slots] += money * np.float32(units)
-        if way.donated:
-            bill.donated[slots] += money * np.float32(units)
-        hours = lookup(way.hours, chances[:, 2])
-        bill.hours[slots] += hours * np.float32(units)
-        if way.lead_days:
-            bill.lead_days[slots] = np.maximum(bill.lead_days[slots], np.float32(way.lead_days))
-        if way.opens:
-            bill.opened[slots] |= np.uint32(way.opens)
+        if units != 1:
+            money = money * np.float32(units)
+        self._enter(bill, at, way, money, lookup(way.hours, chances[:, 2]) * np.float32(units))
         if way.log_drop:
-            bill.log_drop[slots[cured]] += np.float32(way.log_drop)
+            bill.log_drop[at] += np.where(cured, np.float32(way.log_drop), np.float32(0))
+            bill.used.add("log_drop")
         if way.also:
             beside = self._chances(f"{way.key} heals").take(worlds, axis=0)
             for column, (row, chance) in enumerate(way.also):
                 lucky = cured & (beside[:, column] < np.uint32(chance * 65536))
                 bill.healed.append((row, worlds[lucky]))
-        return slots[~cured]
+        failed = np.flatnonzero(~cured)
+        return failed if slots is None else slots[failed]
+
+    def _enter(
+        self, bill: _Bill, at: Indices | slice, way: WayNumbers, money: Table, hours: Table
+    ) -> None:
+        """Write one attempt onto the bill, and remember which lines it has."""
+        if way.money[-1] > 0:
+            (bill.outside if way.bucket == "outside" else bill.parts)[at] += money
+            bill.used.add(way.bucket)
+            if way.donated:
+                bill.donated[at] += money
+                bill.used.add("donated")
+        if way.hours[-1] > 0:
+            bill.hours[at] += hours
+            bill.used.add("hours")
+        if way.lead_days:
+            bill.lead_days[at] = np.maximum(bill.lead_days[at], np.float32(way.lead_days))
+            bill.used.add("lead_days")
+        if way.opens:
+            bill.opened[at] |= np.uint32(way.opens)
+            bill.used.add("opened")
 
     def _chances(self, name: str) -> Chances:
         if name not in self._drawn:
@@ -222,14 +228,15 @@ class Restorer:
 
 
 def _add(total: Effort, bill: _Bill) -> None:
+    """Add a bill to the sum; lines it never had cost nothing to add."""
     where = bill.where
-    total.parts[where] += bill.parts
-    total.outside[where] += bill.outside
-    total.donated[where] += bill.donated
-    total.hours[where] += bill.hours
-    total.lead_days[where] = np.maximum(total.lead_days[where], bill.lead_days)
-    total.opened[where] |= bill.opened
-    total.log_drop[where] += bill.log_drop
+    for line in ("parts", "outside", "donated", "hours", "log_drop"):
+        if line in bill.used:
+            getattr(total, line)[where] += getattr(bill, line)
+    if "lead_days" in bill.used:
+        total.lead_days[where] = np.maximum(total.lead_days[where], bill.lead_days)
+    if "opened" in bill.used:
+        total.opened[where] |= bill.opened
 
 
 def _purses(count: int) -> tuple[Floats32, Floats32, Floats32, Floats32, Floats32]:
