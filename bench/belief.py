@@ -14,8 +14,11 @@ for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
 
 import time
 from collections.abc import Callable
+from functools import partial
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from retrue.base.chance import stream, uniforms
 from retrue.belief.base_odds import fault_table, solve_base
@@ -30,6 +33,8 @@ from retrue.cases.network import CaseNetwork, build
 from retrue.cases.practice import answer, hidden_truth
 from retrue.kinds.load import load
 from retrue.records.facts import Asked, Channel, Finding, Lot, Machine, Shop, Terms
+
+Check = tuple[list[int], list[float]]  # faults and their links
 
 SEED = 20
 KINDS = {"A": "vertical_machining_centre", "B": "turning_centre"}
@@ -80,10 +85,13 @@ def _blind(finding: Finding, answers: str, chance: np.random.Generator) -> Findi
 
 
 def timed(work: Callable[[], object]) -> float:
-    """Milliseconds of one call."""
-    start = time.perf_counter()
-    work()
-    return 1e3 * (time.perf_counter() - start)
+    """Milliseconds of one call, the best of three: other programs only ever add."""
+    best = float("inf")
+    for _ in range(3):
+        start = time.perf_counter()
+        work()
+        best = min(best, time.perf_counter() - start)
+    return 1e3 * best
 
 
 def quantiles(times: list[float]) -> str:
@@ -99,7 +107,7 @@ def posteriors(machines: str, size: int, draws: int, *, plain: bool) -> tuple[li
     for _ in range(draws):
         case = answers(built, size, chance, plain=plain)
         seen, _ = evidence(case, built)
-        times.append(timed(lambda seen=seen: update(built.network, seen)))
+        times.append(timed(partial(update, built.network, seen)))
         aside += len(update(built.network, seen).set_aside)
     return times, aside
 
@@ -114,14 +122,14 @@ def worlds(size: int, draws: int) -> tuple[list[float], list[float]]:
     for _ in range(draws):
         case = answers(built, size, chance, plain=False)
         seen, _ = evidence(case, built)
-        drawn.append(timed(lambda seen=seen: draw(built.network, seen, numbers)))
+        drawn.append(timed(partial(draw, built.network, seen, numbers)))
         states = draw(built.network, seen, numbers).states
         questions = open_questions(case, built)
-        asked.append(timed(lambda q=questions, s=states: likelihoods(q, built, s)))
+        asked.append(timed(partial(likelihoods, questions, built, states)))
     return drawn, asked
 
 
-def synthetic(chance: np.random.Generator) -> tuple[Network, list[tuple[list[int], list[float]]]]:
+def synthetic(chance: np.random.Generator) -> tuple[Network, list[Check]]:
     """Six causes, 80 faults, 120 checks over one to five faults."""
     roots, faults = 6, 80
     priors = chance.uniform(0.1, 0.5, roots)
@@ -142,8 +150,9 @@ def synthetic(chance: np.random.Generator) -> tuple[Network, list[tuple[list[int
 
 def against_pyagrum(draws: int) -> tuple[list[float], list[float], float]:
     """Own times, pyAgrum's times, and the largest difference of a marginal."""
-    import pyagrum as gum
+    import pyagrum
 
+    gum: Any = pyagrum
     ours, theirs, apart = [], [], 0.0
     chance = stream(SEED, "synthetic")
     for _ in range(draws):
@@ -151,34 +160,34 @@ def against_pyagrum(draws: int) -> tuple[list[float], list[float], float]:
         numbers = chance.random((len(network.names), 1), dtype=np.float32)
         truth = draw(network, (), numbers).states[:, 0]
         picked = chance.permutation(len(checks))[:30].tolist()
-        seen = [_said(f"c{i}", *checks[i], truth, chance) for i in picked]
-        net = _gum_network(gum, network, checks)
+        seen = [_said(f"c{i}", checks[i], truth, chance) for i in picked]
+        engine = gum.LazyPropagation(_gum_network(gum, network, checks))
         hard = {s.key: int(s.coefficient.shape[1] == 2) for s in seen}
-        engine = gum.LazyPropagation(net)
-        engine.setEvidence(hard)
-        engine.setTargets(set(network.names))
-        theirs.append(timed(engine.makeInference))
-        other = np.array([engine.posterior(n)[1] for n in network.names])
-        ours.append(timed(lambda net=network, seen=seen: update(net, seen)))
+        theirs.append(timed(partial(_infer, engine, hard, network.names)))
+        ours.append(timed(partial(update, network, seen)))
+        other = np.array(_infer(engine, hard, network.names))
         apart = max(apart, float(np.abs(update(network, seen).marginal - other).max()))
     return ours, theirs, apart
 
 
-def _said(
-    key: str, faults: list[int], links: list[float], truth: object, chance: np.random.Generator
-) -> Seen:
-    present = np.asarray(truth)[faults]
-    unseen = 0.97 * float(np.prod(1.0 - np.array(links) * present))
-    word = "not_seen" if chance.random() < unseen else "seen"
-    return look(key, word, faults, links, 0.03)  # type: ignore[arg-type]
+def _infer(engine: Any, hard: dict[str, int], names: tuple[str, ...]) -> list[float]:
+    """All marginals from pyAgrum, from setting the answers on."""
+    engine.eraseAllEvidence()
+    engine.setEvidence(hard)
+    engine.makeInference()
+    return [float(engine.posterior(name)[1]) for name in names]
 
 
-def _gum_network(
-    gum: object, network: Network, checks: list[tuple[list[int], list[float]]]
-) -> object:
-    net = gum.BayesNet()  # type: ignore[attr-defined]
+def _said(key: str, check: Check, truth: NDArray[np.bool_], chance: np.random.Generator) -> Seen:
+    faults, links = check
+    unseen = 0.97 * float(np.prod(1.0 - np.array(links) * truth[faults]))
+    return look(key, "not_seen" if chance.random() < unseen else "seen", faults, links, 0.03)
+
+
+def _gum_network(gum: Any, network: Network, checks: list[Check]) -> Any:
+    net = gum.BayesNet()
     for name in network.names:
-        net.add(gum.LabelizedVariable(name, name, 2))  # type: ignore[attr-defined]
+        net.add(gum.LabelizedVariable(name, name, 2))
     for root in range(network.roots):
         prior = float(network.root_prior[root])
         net.cpt(network.names[root]).fillWith([1.0 - prior, prior])
@@ -190,8 +199,7 @@ def _gum_network(
             key = {network.names[p]: s for p, s in zip(own, states, strict=True)}
             net.cpt(name)[key] = [1.0 - float(table[states]), float(table[states])]
     for place, (faults, links) in enumerate(checks):
-        variable = gum.LabelizedVariable(f"c{place}", "", 2)  # type: ignore[attr-defined]
-        net.addNoisyORNet(variable, 0.03)
+        net.addNoisyORNet(gum.LabelizedVariable(f"c{place}", "", 2), 0.03)
         for fault, link in zip(faults, links, strict=True):
             net.addWeightedArc(network.names[fault], f"c{place}", link)
     return net

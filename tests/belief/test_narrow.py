@@ -5,11 +5,11 @@ import pytest
 from tests.belief import brute, invented
 
 from retrue.base.chance import uniforms
-from retrue.belief.ordering import order
 from retrue.belief.gather import gather
 from retrue.belief.looks import look
 from retrue.belief.narrow import move
 from retrue.belief.network import Network
+from retrue.belief.ordering import order
 from retrue.belief.posterior import update
 from retrue.belief.worlds import draw
 

@@ -8,10 +8,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.belief import brute, invented
+from tests.cases.lots import kinds, looked_at, lot
 
+from retrue.belief.gather import gather
 from retrue.belief.looks import found, leaning, look
 from retrue.belief.network import Evidence, Network
-from retrue.belief.posterior import Impossible, probability_of, update
+from retrue.belief.posterior import Impossible, _attempt, probability_of, update
+from retrue.cases.evidence import evidence as evidence_of
+from retrue.cases.network import build
 
 seeds = st.integers(0, 2**32 - 1)
 
@@ -161,3 +165,35 @@ def test_sums_that_would_underflow_are_scaled():
     evidence = [look(f"k{i:03}", "not_seen", [0, 1], [0.99, 0.98], 0.99) for i in range(400)]
     seen = update(net, evidence)
     assert seen.log_evidence == pytest.approx(400 * math.log(0.01) + 2 * math.log(0.5), rel=1e-12)
+
+
+@pytest.mark.parametrize(("prior", "leak"), [(1e-3, 1e-3), (1e-6, 1e-6)])
+def test_where_signs_would_cost_digits_whole_tables_are_used(prior: float, leak: float):
+    """Nine unlikely sights of the same twelve rare faults: signed alone keeps seven digits."""
+    tables = tuple(np.array(prior * (1 + i / 9)) for i in range(12))
+    net = Network(tuple(f"f{i}" for i in range(12)), np.empty(0), ((),) * 12, tables)
+    evidence = [
+        look(f"k{i}", "seen", list(range(12)), [0.3 + 0.01 * (i * j % 7) for j in range(12)], leak)
+        for i in range(9)
+    ]
+    marginal, log_evidence = brute.belief(net, evidence)
+    seen = update(net, evidence)
+    assert seen.marginal == pytest.approx(marginal, abs=1e-12)
+    assert seen.log_evidence == pytest.approx(log_evidence, abs=1e-11)
+    assert seen.set_aside == ()
+
+
+@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("size", [30, 50])
+def test_the_machining_centre_is_the_same_with_signs_and_without(seed: int, size: int):
+    """Signed and whole tables are two different sums of the same thing; agreement 1e-10."""
+    case = looked_at(lot("A"), size, seed)
+    built = build(case, kinds())
+    state = gather(built.network, evidence_of(case, built)[0])
+    with_signs = _attempt(state, 1 << 23, whole=False)
+    without = _attempt(state, 1 << 23, whole=True)
+    assert with_signs is not None
+    assert without is not None
+    assert with_signs.set_aside == without.set_aside == ()
+    assert with_signs.marginal == pytest.approx(without.marginal, abs=1e-10)
+    assert with_signs.log_evidence == pytest.approx(without.log_evidence, abs=1e-10)

@@ -21,7 +21,7 @@ Scope = tuple[int, int]  # number of the group of lone faults, index of the fram
 
 MOST_CELLS = 1 << 23
 SMALL = 1e-250
-EXACT = 1e-10  # how far buckets may disagree about the total before whole tables are used
+EXACT = 2e-11  # how far buckets may disagree about the total before whole tables are used
 
 
 class Impossible(ValueError):
@@ -147,20 +147,16 @@ def _marginals(
     apart = [0.0]
 
     def visit(bucket: Bucket, around: Floats) -> None:
-        wanted = asked.get(bucket.variable)
-        if bucket.variable >= roots:
-            if bucket.variable >= roots + shift:
-                present = np.vdot(bucket.halves[:, 1], around)
-                marginal[bucket.variable - shift] = present
-            if not wanted:
-                return
-        belief = bucket.halves * around
-        if bucket.variable < roots:
-            absent, present = belief.sum(axis=(0, 2)).tolist()
-            apart[0] = max(apart[0], abs(absent + present - 1.0))
-            marginal[bucket.variable] = present
-        for name, mask in wanted or ():
-            joint[name] = sum_out(belief, bucket.mask, bucket.mask & ~mask)
+        variable, halves = bucket.variable, bucket.halves
+        if variable < roots or variable >= roots + shift:
+            absent, present = (float(np.vdot(halves[:, s], around)) for s in (0, 1))
+            apart[0] = max(apart[0], abs(float(absent + present) - 1.0))
+            marginal[variable if variable < roots else variable - shift] = present
+        wanted = asked.get(variable)
+        if wanted:
+            belief = halves * around
+            for name, mask in wanted:
+                joint[name] = sum_out(belief, bucket.mask, bucket.mask & ~mask)
 
     sum_back(summed, visit)
     return marginal, joint, apart[0]
