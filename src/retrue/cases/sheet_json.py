@@ -124,14 +124,10 @@ def case_key(case: LotCase, kinds: Mapping[str, Kind], seed: int, worlds: int) -
 
 def _whys(sheet: PriceSheet) -> Iterator[tuple[str, str]]:
     """Yield, for each null, its path and the reason."""
-    if sheet.walk_away.amount is None:
-        yield "walk_away.amount", sheet.walk_away.why
-        yield "walk_away.all_in", sheet.walk_away.why
     no_price = sheet.walk_away.why or say("no price was worked out")
-    if sheet.walk_away.prices_third_low is None:
-        yield "walk_away.prices_third_low", no_price
-    if sheet.walk_away.tables_wrong is None:
-        yield "walk_away.tables_wrong", no_price
+    for name in ("amount", "all_in", "restored", "prices_third_low", "tables_wrong"):
+        if getattr(sheet.walk_away, name) is None:
+            yield f"walk_away.{name}", no_price
     for name in ("zero", "alternative", "full"):
         if getattr(sheet.walk_away.by_hour_value, name) is None:
             yield f"walk_away.by_hour_value.{name}", no_price
@@ -145,6 +141,7 @@ def _whys(sheet: PriceSheet) -> Iterator[tuple[str, str]]:
     if sheet.bid.opening is None:
         yield "bid.opening", say("no opening bid is advised for this sort of sale")
     for place, row in enumerate(sheet.clear_first):
-        for name in ("machine", "check"):
-            if getattr(row, name) is None:
-                yield f"clear_first.{place}.{name}", say("belongs to the whole lot")
+        if row.machine is None:
+            yield f"clear_first.{place}.machine", say("belongs to the whole lot")
+        if row.check is None:
+            yield f"clear_first.{place}.check", say("no single look clears it")
