@@ -51,6 +51,10 @@ def test_one_bid_pays_the_premium_too():
     assert one_bid([0.8], BIDS, wins, k=1.25).bid == pytest.approx(0.8 / 1.25 / 2, abs=0.001)
 
 
+def test_one_bid_looks_at_nothing_above_the_ceiling():
+    assert one_bid([0.8], BIDS, BIDS, k=1.0, ceiling=0.3).bid == pytest.approx(0.3)
+
+
 def test_no_bid_is_made_where_none_gains():
     assert one_bid([-1.0, 0.0], BIDS, BIDS, k=1.0).bid == 0
 

@@ -68,6 +68,17 @@ def test_a_visit_that_shows_nothing_is_worth_nothing():
     assert abs(visit.raw) <= 4 * visit.error
 
 
+def test_many_looks_that_show_nothing_do_not_flatter_a_visit_of_few_worlds():
+    """Learnt and judged on the same worlds, forty barren looks would seem to tell much."""
+    raws = []
+    for again in range(40):
+        source = stream(again, "flattery")
+        gains = np.array([np.zeros(400), source.normal(0, 1_000, 400)])
+        looks = [np.full(400, 0.5)] * 40
+        raws.append(worth_of_visit(gains, looks, source.random((40, 400))).raw)
+    assert np.mean(raws) < 2 * np.std(raws) / np.sqrt(40)
+
+
 def test_a_visit_is_worth_more_than_its_best_single_look():
     gains, seen, weights = network(0)
     single = worth_of_answers(gains, list(seen), weights=weights, split=False).worth.max()
