@@ -162,6 +162,7 @@ def against_pyagrum(draws: int) -> tuple[list[float], list[float], float]:
         picked = chance.permutation(len(checks))[:30].tolist()
         seen = [_said(f"c{i}", checks[i], truth, chance) for i in picked]
         engine = gum.LazyPropagation(_gum_network(gum, network, checks))
+        engine.setTargets(set(network.names))
         hard = {s.key: int(s.coefficient.shape[1] == 2) for s in seen}
         theirs.append(timed(partial(_infer, engine, hard, network.names)))
         ours.append(timed(partial(update, network, seen)))

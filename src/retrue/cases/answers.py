@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -181,28 +183,34 @@ def _lives(question: Question, machine: str, built: CaseNetwork) -> dict[str, in
 def _telling(question: Question, lives: dict[str, int]) -> tuple[tuple[str, ...], Singles]:
     """Answers that differ in what they say, and P(answer | past lives), one column a state.
 
-    Options that say the same are one answer. Shares of the answers are chosen so that each speaks
-    with its own odds while all of them sum to one in every state.
+    Options that say the same are one answer.
     """
-    states = (np.arange(1 << len(lives))[:, None] >> np.arange(len(lives))) & 1
-    merged: dict[tuple[tuple[str, float], ...], list[str]] = {}
+    merged: dict[tuple[float, ...], list[str]] = {}
     for option in question.options:
         told = {
             s.id: SAID.get(s.answer, 1.0)
             for s in option.says
             if s.target == "history" and s.id in lives
         }
-        merged.setdefault(tuple(sorted(told.items())), []).append(option.words)
-    weight = np.ones((len(merged), len(states)))
-    for row, said in enumerate(merged):
-        for id, odds in said:
-            weight[row] *= np.where(states[:, list(lives).index(id)] == 1, odds, 1.0)
+        merged.setdefault(tuple(told.get(id, 1.0) for id in lives), []).append(option.words)
+    return tuple(" / ".join(words) for words in merged.values()), _shares(tuple(merged))
+
+
+@lru_cache(maxsize=256)
+def _shares(answers: tuple[tuple[float, ...], ...]) -> Singles:
+    """P(answer | past lives), one row an answer, from the odds each answer gives each past life.
+
+    Shares of the answers are chosen so that each speaks with its own odds while all of them sum
+    to one in every state: by repeated scaling, and a last division.
+    """
+    odds = np.array(answers)
+    states = (np.arange(1 << odds.shape[1])[:, None] >> np.arange(odds.shape[1])) & 1
+    weight = np.where(states[None] == 1, odds[:, None], 1.0).prod(axis=2)
     share = np.where((weight == 1.0).all(axis=1), UNKNOWING, 1.0) / weight.max(axis=1)
     for _ in range(ROUNDS):
         share *= weight @ (1.0 / (share @ weight)) / weight.sum(axis=1)
     chance = share[:, None] * weight
-    names = tuple(" / ".join(words) for words in merged.values())
-    return names, (chance / chance.sum(axis=0)).astype(np.float32)
+    return np.asarray(chance / chance.sum(axis=0), dtype=np.float32)
 
 
 def likelihoods(
@@ -261,19 +269,23 @@ def _check_rows(
 ) -> None:
     """Fill in P(answer | world) of one look, by the chances of staying under each degree."""
     steps = _steps(question, check, built)
-    gate = None if question.informant is None else built.candid.get(question.informant)
-    under = np.empty((len(rows) + 1, rows.shape[1]), dtype=np.float32)
-    under[0], under[-1] = 0.0, 1.0
-    for step, row in zip(steps, under[1:-1], strict=True):
-        _under(step, question.informant is not None, gate, present, row)
-    np.subtract(under[1:], under[:-1], out=rows)
+    under = _under(steps, present)
+    if question.informant is None:
+        below = under[0]
+    else:
+        gate = built.candid.get(question.informant)
+        candid = np.float32(CANDID_PRIOR) if gate is None else present[gate]
+        below = under[0] + candid * (under[1] - under[0])
+    rows[0] = below[0]
+    for place in range(1, len(below)):
+        np.subtract(below[place], below[place - 1], out=rows[place])
+    np.subtract(np.float32(1.0), below[-1], out=rows[-1])
 
 
-def _steps(question: OpenQuestion, check: Check, built: CaseNetwork) -> list[Seen]:
+def _steps(question: OpenQuestion, check: Check, built: CaseNetwork) -> Seen:
     """One product for each degree but the last: the chance of no more than that."""
     if "within" in question.outcomes:
         return _bands(question, check, built)
-    gate = 0 if question.informant is not None else None
     fitted = [f for f in check.links if (question.machine, f) in built.faults]
     seen = look(
         check.id,
@@ -282,16 +294,14 @@ def _steps(question: OpenQuestion, check: Check, built: CaseNetwork) -> list[See
         [check.links[f] for f in fitted],
         check.leak,
         share=PICTURE if question.channel == "photo" else 1.0,
-        gate=gate,
+        gate=None if question.informant is None else 0,
     )
-    order = (1, 0) if len(question.outcomes) == 3 else (1,)
-    return [
-        Seen(seen.key, seen.faults, np.abs(seen.coefficient[:, [t]]), seen.ratio[:, [t]], gate)
-        for t in order
-    ]
+    degrees = [1, 0] if len(question.outcomes) == 3 else [1]
+    level = np.abs(seen.coefficient[:, degrees])
+    return Seen(check.id, seen.faults, level, seen.ratio[:, degrees])
 
 
-def _bands(question: OpenQuestion, check: Check, built: CaseNetwork) -> list[Seen]:
+def _bands(question: OpenQuestion, check: Check, built: CaseNetwork) -> Seen:
     measure = built.kinds[question.machine].measures[check.measures[0]]
     healthy = Spread(measure.healthy.median, measure.healthy.log_sd)
     parts = {
@@ -299,43 +309,31 @@ def _bands(question: OpenQuestion, check: Check, built: CaseNetwork) -> list[See
         for f, p in measure.parts.items()
         if (question.machine, f) in built.faults
     }
-    first = []
+    seen = []
     for limit in (measure.check_limit, _far(measure)):
         low, high = (0.0, limit) if measure.bad_side == "high" else (limit, np.inf)
-        seen = reading(check.id, low, high, healthy, parts, measure.bad_side)
-        first.append(Seen(seen.key, seen.faults, seen.coefficient[:, :1], seen.ratio[:, :1]))
-    return first
+        seen.append(reading(check.id, low, high, healthy, parts, measure.bad_side))
+    level = np.stack([s.coefficient[:, 0] for s in seen], axis=1)
+    ratio = np.stack([s.ratio[:, 0] for s in seen], axis=1)
+    return Seen(check.id, seen[0].faults, level, ratio)
 
 
 def _far(measure: Measure) -> float:
     """Where a number is far beyond its limit: the middle of what the faults themselves show."""
-    logs = [float(np.log(p.median)) for p in measure.parts.values()]
-    middle = float(np.exp(np.mean(logs))) if logs else measure.check_limit
+    logs = [math.log(p.median) for p in measure.parts.values()]
+    middle = math.exp(sum(logs) / len(logs)) if logs else measure.check_limit
     if measure.bad_side == "high":
         return max(middle, FAR * measure.check_limit)
     return min(middle, measure.check_limit / FAR)
 
 
-def _under(step: Seen, told: bool, gate: int | None, present: Singles, row: Singles) -> None:
-    """P(no more than this | world), told through an informant who may not be candid."""
-    there = present[list(step.faults)]
-    _product(step, len(step.ratio) - 1, there, row)
-    if not told:
-        return
-    guarded = np.empty_like(row)
-    _product(step, 0, there, guarded)
-    candid = np.float32(CANDID_PRIOR) if gate is None else present[gate]
-    row -= guarded
-    row *= candid
-    row += guarded
-
-
-def _product(step: Seen, which: int, there: Singles, row: Singles) -> None:
-    """Coefficient times the product of ratio ** present, through logarithms."""
-    logs = np.log(np.maximum(step.ratio[which, 0], 1e-30)).astype(np.float32)
-    if len(logs):
-        np.matmul(logs, there, out=row)
-        np.exp(row, out=row)
-        row *= np.float32(step.coefficient[which, 0])
-    else:
-        row[:] = step.coefficient[which, 0]
+def _under(steps: Seen, present: Singles) -> Singles:
+    """Level * prod(ratio ** present), shape (candour, steps, worlds), through logarithms."""
+    level = steps.coefficient.astype(np.float32)[:, :, None]
+    if not steps.faults:
+        return np.broadcast_to(level, (*level.shape[:2], present.shape[1]))
+    logs = np.log(np.maximum(steps.ratio, 1e-30)).astype(np.float32)
+    answer = np.matmul(logs, present[list(steps.faults)])
+    np.exp(answer, out=answer)
+    answer *= level
+    return np.asarray(answer, dtype=np.float32)
