@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+import re
+from dataclasses import fields, replace
 from decimal import Decimal
 from pathlib import Path
 
@@ -12,7 +13,7 @@ from hypothesis import strategies as st
 
 from retrue.base.refusals import Refusal, Unreadable, Unusable
 from retrue.cases.case import Kept, LotCase
-from retrue.cases.lot_file import BIGGEST_BYTES, read_lot, write_lot
+from retrue.cases.lot_file import BIGGEST_BYTES, MANY, ONE, read_lot, write_lot
 from retrue.kinds.load import load
 from retrue.records.facts import (
     Alternative,
@@ -358,3 +359,27 @@ def test_a_case_is_left_as_it_was_by_writing():
     before = replace(case)
     write_lot(case)
     assert case == before
+
+
+# --- the manual --------------------------------------------------------------------------------
+
+
+def test_the_manual_names_every_section_and_key():
+    manual = (EXAMPLES.parent / "docs" / "lot-file.md").read_text(encoding="utf-8")
+    for section, fact in {**ONE, **MANY}.items():
+        head = f"[[{section}]]" if section in MANY else f"[{section}]"
+        part = manual.split(f"### `{head}`", 1)[1].split("\n##", 1)[0]
+        named = set(re.findall(r"^\| `(\w+)` \|", part, re.MULTILINE))
+        keys = {field.name for field in fields(fact)} - {"lot"}
+        assert named == keys | ({"id"} if section == "finding" else set()), section
+
+
+def test_the_example_of_the_manual_is_one():
+    manual = (EXAMPLES.parent / "docs" / "lot-file.md").read_text(encoding="utf-8")
+    text = manual.split("```toml\n", 1)[1].split("```", 1)[0]
+    assert read_lot(text.encode(), "manual", KINDS).machines[0].age_years == 24
+    shown = manual.split("```\nlot.toml: 2", 1)[1].split("```", 1)[0]
+    refusal = refused(SMALL + "age = 3\nmass_kg = -1\n")
+    for problem in refusal.problems:
+        assert str(problem) in shown
+    assert refusal.remedy in shown

@@ -75,12 +75,12 @@ def test_everything_a_price_depends_on_is_in_its_key():
         case_key(replace(CASE, findings=FINDINGS[:1]), KINDS, 7, 1000),
         case_key(replace(CASE, terms=Terms(lot="one", premium=0.1)), KINDS, 7, 1000),
         case_key(replace(CASE, shop=Shop(odds=0.9)), KINDS, 7, 1000),
-        case_key(CASE, KINDS | {"turning_centre": replace(KINDS["turning_centre"], hash="x")},
+        case_key(CASE, {**KINDS, "turning_centre": replace(KINDS["turning_centre"], hash="x")},
                  7, 1000),
     ]  # fmt: skip
     assert len({key, *others}) == 7
     other_kind = replace(KINDS["surface_grinder"], hash="x")
-    assert case_key(CASE, KINDS | {"surface_grinder": other_kind}, 7, 1000) == key
+    assert case_key(CASE, {**KINDS, "surface_grinder": other_kind}, 7, 1000) == key
 
 
 def test_what_is_not_a_number_is_never_printed(sheet: PriceSheet):

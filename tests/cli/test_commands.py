@@ -360,3 +360,38 @@ def test_the_demo_for_programs(call, tmp_path):
     answer = told(call("demo", "--to", tmp_path / "out", "--json", *FEW))
     assert [row["findings"] for row in answer["rounds"]] == [0, 29, 14, 13]
     assert all(row["moved"] for row in answer["rounds"][1:])
+
+
+def test_the_manual_names_the_keys_of_every_other_command(call, lot_file, tmp_path):
+    manual = (HOME / "docs" / "json.md").read_text(encoding="utf-8")
+    part = manual.split("## What the other commands print", 1)[1]
+    rows = dict(re.findall(r"^\| (`[^|]+) \| ([^|]+) \|$", part, re.MULTILINE))
+    keys = {
+        name: set(re.findall(r"`(\w+)`", told))
+        for names, told in rows.items()
+        for name in re.findall(r"`([\w -]+)`", names)
+    }
+    call("lot", "new", "hall", "--from", lot_file, *FEW)
+    pdf = tmp_path / "x.pdf"
+    asked = {
+        "worth questions": (lot_file, *FEW),
+        "worth text": (lot_file, *FEW),
+        "worth freeze": (lot_file, "--to", pdf, *FEW),
+        "worth visit-pack": ("hall", "--to", pdf, *FEW),
+        "lot new": ("other", "--machine", "lathe:turning_centre", *FEW),
+        "lot list": (),
+        "lot show": ("hall",),
+        "lot export": ("hall",),
+        "note finding": ("hall", "mill", "C12", "seen", *FEW),
+        "note photo": (HOME / "examples" / "photographs" / "a-02-cabinet-S03.jpg",),
+        "note line": ("words",),
+        "note file": (lot_file,),
+        "note alarm": ("414",),
+        "note setting": ("1851", "12", "9"),
+        "demo": ("--to", tmp_path, *FEW),
+    }
+    assert set(asked) == set(keys)
+    for name, arguments in asked.items():
+        assert set(told(call(*name.split(), *arguments, "--json"))) == keys[name], name
+    wrong = call("lot", "show", "nowhere", "--json")
+    assert set(json.loads(wrong.out)) == {"problems", "reason", "refusal", "remedy", "schema"}
