@@ -20,7 +20,7 @@ from retrue.choose.bids import (
     sealed_bid,
     stops_below,
 )
-from retrue.choose.normal import inverse_normal, normal_density
+from retrue.choose.normal import inverse_normal
 
 BIDS = np.arange(1, 1_001) / 1_000
 
@@ -85,7 +85,9 @@ def test_bidding_what_the_own_estimate_says_overpays_as_the_winners_curse_table_
     slope = 1 / (1 + scatter**2)
     z = (signals[:, None] - value) / scatter
     below = np.exp(signals)[:, None] / np.exp(value)
-    largest = normal_density(z) * stops_below(below, median=1.0, log_sd=scatter, count=bidders - 1)
+    largest = np.exp(-0.5 * z * z) * stops_below(
+        below, median=1.0, log_sd=scatter, count=bidders - 1
+    )
     happens = largest.mean(axis=1)
     happens /= happens.sum()
     worth = [np.average(value, weights=last_bidder_weights(rivals, math.exp(x))) for x in signals]

@@ -20,12 +20,11 @@ from hypothesis.extra import numpy as arrays
 from retrue.base.chance import stream
 from retrue.base.refusals import Unusable
 from retrue.choose.looking import (
-    contenders,
     perfect_information,
     stack_answers,
     worth_of_answers,
 )
-from retrue.choose.normal import inverse_normal, normal_density
+from retrue.choose.normal import inverse_normal
 
 WALK = [0.0, 0.0, 0.0]
 
@@ -108,7 +107,10 @@ def test_perfect_information_under_a_normal_gain_follows_the_unit_normal_loss():
     The value is computed from the formula, not printed there.
     """
     gain = 1_000 + 4_000 * inverse_normal((np.arange(400_000) + 0.5) / 400_000)
-    assert perfect_information([np.zeros_like(gain), gain]) == pytest.approx(1145.3788, abs=0.01)
+    gains = [np.zeros_like(gain), gain]
+    told = worth_of_answers(gains, [(gain > 0).astype(float)], split=False).worth[0]
+    assert told == pytest.approx(1145.3788, abs=0.01)
+    assert perfect_information(gains) == pytest.approx(told)
 
 
 # --- what must always hold -----------------------------------------------------------------------
@@ -234,23 +236,14 @@ def test_splitting_the_worlds_does_not_flatter_a_barren_answer_and_not_splitting
 def test_the_best_of_three_equal_estimates_disappoints_by_0_846_of_their_error():
     """Smith and Winkler 2006, The optimizer's curse: 0.85; exact 3 / (2 sqrt(pi)) = 0.846284.
 
-    The mean of the best of three less the best of the means is what perfect information about
-    three standard normal gains would be worth.
+    The mean of the best of three less the best of the means is what it would be worth to be told
+    which of three standard normal gains is the largest.
     """
     points = np.linspace(-5, 5, 61)
     three = np.array(np.meshgrid(points, points, points)).reshape(3, -1)
-    share = normal_density(three).prod(axis=0)
-    assert perfect_information(three, weights=share) == pytest.approx(0.846284, abs=0.002)
-
-
-def test_the_contenders_keep_what_the_truth_is_worth_and_the_best_mean():
-    source = stream(6, "contenders")
-    table = source.normal(0, 1_000, (200, 2_000)) + source.normal(0, 2_000, 200)[:, None]
-    kept = contenders(table, most=24)
-    assert len(kept) == 24
-    assert table.mean(axis=1).argmax() in kept
-    assert perfect_information(table[kept]) >= 0.95 * perfect_information(table)
-    assert contenders(table[:5], most=24).tolist() == [0, 1, 2, 3, 4]
+    share = np.exp(-0.5 * three**2).prod(axis=0)
+    largest = np.eye(3)[:, three.argmax(axis=0)]
+    assert exact(three, [largest], share)[0] == pytest.approx(0.846284, abs=0.002)
 
 
 def test_a_worth_below_two_errors_is_reported_as_nothing():

@@ -6,7 +6,7 @@ Nothing here ever raises a bid above the walk-away price: that is the ceiling of
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -122,7 +122,10 @@ def one_bid(
     chance = chance[:, None] if chance.ndim == 1 else chance
     winning = (chance * share).sum(axis=1) if chance.shape[1] > 1 else chance[:, 0]
     mean = ((values - k * tried[:, None]) * chance * share).sum(axis=1)
-    return _best(tried, winning, mean)
+    if not len(tried) or mean.max() <= 0:
+        return OneBid(0.0, 0.0, 0.0)
+    place = int(mean.argmax())
+    return OneBid(float(tried[place]), float(winning[place]), float(mean[place]))
 
 
 def sealed_bid(gain: ArrayLike, rivals: Rivals, *, k: float, step: float, ceiling: float) -> OneBid:
@@ -168,11 +171,11 @@ def sealed_bid(gain: ArrayLike, rivals: Rivals, *, k: float, step: float, ceilin
     bids = bid_steps(ceiling, step)
     if not len(bids):
         return OneBid(0.0, 0.0, 0.0)
-    level, share, mean = _groups(gain, rivals)
-    wins = normal_chance(_stops(bids[:, None], level, rivals)) ** rivals.count
-    return _best(
-        bids, (wins * share).sum(axis=1), (wins * (mean - k * bids[:, None] * share)).sum(1)
+    alike, share, mean = _groups(gain, rivals)
+    wins = stops_below(
+        bids[:, None] / alike.value, median=alike.share, log_sd=alike.log_sd, count=alike.count
     )
+    return one_bid(mean, bids, wins, k=k, ceiling=ceiling, weights=share)
 
 
 def last_bidder_weights(rivals: Rivals, price: float) -> Floats:
@@ -202,7 +205,10 @@ def last_bidder_weights(rivals: Rivals, price: float) -> Floats:
     >>> last_bidder_weights(rivals, 10_000.0).round(3).tolist()
     [0.383, 1.0]
     """
-    return _last(np.log(rivals.value), rivals, price)
+    z = (math.log(price / rivals.share) - np.log(rivals.value)) / rivals.log_sd
+    # as logarithms relative to the largest, so that a far-off price still weighs something
+    weight = -0.5 * z * z + np.log(np.maximum(normal_chance(z), 1e-300)) * (rivals.count - 1)
+    return np.asarray(np.exp(weight - weight.max()))
 
 
 def pivot_price(gain: ArrayLike, rivals: Rivals, *, k: float, step: float, ceiling: float) -> float:
@@ -246,11 +252,11 @@ def pivot_price(gain: ArrayLike, rivals: Rivals, *, k: float, step: float, ceili
     4020.0
     """
     bids = bid_steps(ceiling, step)
-    level, share, mean = _groups(gain, rivals)
+    alike, share, mean = _groups(gain, rivals)
     held = 0.0
     for bid in bids:
-        weight = _last(level, rivals, float(bid))
-        if (weight * (mean - k * bid * share)).sum() >= 0:
+        weight = last_bidder_weights(alike, float(bid)) * share
+        if (weight * (mean - k * bid)).sum() >= 0:
             held = float(bid)
     return held
 
@@ -314,27 +320,8 @@ def stops_below(price: ArrayLike, *, median: float, log_sd: float, count: int = 
     return np.asarray(normal_chance(z) ** count)
 
 
-def _best(bids: Floats, wins: Floats, mean: Floats) -> OneBid:
-    if not len(bids) or mean.max() <= 0:
-        return OneBid(0.0, 0.0, 0.0)
-    place = int(mean.argmax())
-    return OneBid(float(bids[place]), float(wins[place]), float(mean[place]))
-
-
-def _stops(price: Floats, level: Floats, rivals: Rivals) -> Floats:
-    return np.asarray((np.log(price) - math.log(rivals.share) - level) / rivals.log_sd)
-
-
-def _last(level: Floats, rivals: Rivals, price: float) -> Floats:
-    z = _stops(np.array(price), level, rivals)
-    # as logarithms relative to the best, so that a far-off price still weighs something
-    spread = -0.5 * z * z
-    above = np.log(np.maximum(normal_chance(z), 1e-300)) * (rivals.count - 1)
-    return np.asarray(np.exp(spread + above - (spread + above).max()))
-
-
-def _groups(gain: ArrayLike, rivals: Rivals) -> tuple[Floats, Floats, Floats]:
-    """Worlds of nearly the same value to a rival: its logarithm, share, and share times gain."""
+def _groups(gain: ArrayLike, rivals: Rivals) -> tuple[Rivals, Floats, Floats]:
+    """Worlds of nearly the same value to a rival as one: with their share and their mean gain."""
     values = np.asarray(gain, dtype=np.float64)
     if values.shape != rivals.value.shape:
         raise Unusable(
@@ -343,7 +330,7 @@ def _groups(gain: ArrayLike, rivals: Rivals) -> tuple[Floats, Floats, Floats]:
         )
     order = np.argsort(rivals.value, kind="stable")
     starts = np.unique(np.arange(_GROUPS) * values.size // _GROUPS)
-    size = np.diff(np.append(starts, values.size))
-    level: Floats = np.add.reduceat(np.log(rivals.value[order]), starts) / size
-    share: Floats = size / values.size
-    return level, share, np.add.reduceat(values[order], starts) / values.size
+    size: Floats = np.diff(np.append(starts, values.size)).astype(np.float64)
+    level = np.add.reduceat(np.log(rivals.value[order]), starts) / size
+    mean: Floats = np.add.reduceat(values[order], starts) / size
+    return replace(rivals, value=np.exp(level)), size / values.size, mean

@@ -175,40 +175,6 @@ def worth_of_answers(
     return Worths(worth, error, _ties(gained, worth, costs, weight), raw)
 
 
-def contenders(gains: ArrayLike, *, most: int = 24) -> NDArray[np.intp]:
-    """Decisions that could matter: the best on average, and those that are best in most worlds.
-
-    Leaving the others out can only lower what an answer is worth, and saves its time.
-
-    Parameters
-    ----------
-    gains : array_like of float, shape (decisions, worlds), money
-        Gain of each decision less its price.
-    most : int
-        How many to keep.
-
-    Returns
-    -------
-    numpy.ndarray of int
-        Rows kept, rising.
-
-    References
-    ----------
-    None: a decision that is best in no world is never chosen by one who knows the truth.
-
-    Examples
-    --------
-    >>> contenders([[0.0, 0.0, 0.0], [1.0, 1.0, 1.0], [9.0, -9.0, -9.0]], most=2).tolist()
-    [1, 2]
-    """
-    table = np.asarray(gains, dtype=np.float64)
-    if len(table) <= most:
-        return np.arange(len(table))
-    times = np.bincount(table.argmax(axis=0), minlength=len(table)).astype(np.float64)
-    times[table.mean(axis=1).argmax()] = np.inf
-    return np.sort(np.argsort(-times, kind="stable")[:most])
-
-
 def perfect_information(gains: ArrayLike, *, weights: ArrayLike | None = None) -> float:
     """Expected rise of the gain if the truth were known before deciding.
 

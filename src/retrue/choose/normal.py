@@ -1,4 +1,4 @@
-"""The normal distribution on arrays, and the lognormal factors made of it.
+"""The normal distribution on arrays.
 
 Own rational approximations: importing a special-function library costs a command 0.14 s, and these
 give the same bits wherever the elementary functions do.
@@ -130,32 +130,6 @@ def inverse_normal(chance: ArrayLike) -> Floats:
     return value.reshape(given.shape)
 
 
-def normal_density(z: ArrayLike) -> Floats:
-    """Density of the standard normal distribution.
-
-    Parameters
-    ----------
-    z : array_like of float
-        No unit.
-
-    Returns
-    -------
-    numpy.ndarray
-        Same shape, no unit.
-
-    References
-    ----------
-    Abramowitz and Stegun 1964, Handbook of Mathematical Functions, 26.2.1.
-
-    Examples
-    --------
-    >>> round(float(normal_density(0.0)), 6)
-    0.398942
-    """
-    value = np.asarray(z, dtype=np.float64)
-    return np.asarray(np.exp(-0.5 * value * value) / _ROOT_TWO_PI)
-
-
 def normal_chance(z: ArrayLike) -> Floats:
     """Share of a standard normal population below a value.
 
@@ -212,61 +186,3 @@ _NEAR = (
         440.413735824752,
     ),
 )
-
-
-def lognormal_factor(uniforms: ArrayLike, log_sd: float) -> Floats:
-    """A factor around 1 in each world: one level of prices, one pace, one market.
-
-    Parameters
-    ----------
-    uniforms : array_like of float, shape (worlds,)
-        Uniform numbers between 0 and 1.
-    log_sd : float
-        Standard deviation of the natural logarithm, no unit.
-
-    Returns
-    -------
-    numpy.ndarray, shape (worlds,)
-        Mean 1 over all chances (the median lies below), no unit.
-
-    References
-    ----------
-    Aitchison and Brown 1957, The Lognormal Distribution: mean exp(mu + sigma**2 / 2).
-
-    Examples
-    --------
-    >>> lognormal_factor([0.5, 0.9], 0.2).round(4).tolist()
-    [0.9802, 1.2666]
-    """
-    return np.exp(inverse_normal(uniforms) * log_sd - 0.5 * log_sd * log_sd)
-
-
-def sum_at_one_level(items: ArrayLike, level: ArrayLike) -> Floats:
-    """Sum money lines that all rise and fall with one level.
-
-    Lines drawn one by one average each other out; one shared level does not, and it is what makes
-    ten small surprises into a large one.
-
-    Parameters
-    ----------
-    items : array_like of float, shape (items, worlds), money
-        Each line in each world at the usual level.
-    level : array_like of float, shape (worlds,)
-        The level in each world, no unit, mean 1.
-
-    Returns
-    -------
-    numpy.ndarray, shape (worlds,), money
-        The total in each world.
-
-    References
-    ----------
-    Variance of a sum of equally correlated lines, n sd**2 (1 + (n - 1) rho): any text of
-    probability; the shared factor follows common practice in cost-risk analysis.
-
-    Examples
-    --------
-    >>> sum_at_one_level([[100.0, 80.0], [50.0, 20.0]], [1.0, 1.5]).tolist()
-    [150.0, 150.0]
-    """
-    return np.asarray(np.asarray(items, dtype=np.float64).sum(axis=0) * np.asarray(level))
