@@ -14,7 +14,7 @@ from typing import Any
 
 import pytest
 import uvicorn
-from playwright.sync_api import expect
+from playwright.sync_api import ViewportSize, expect
 
 from retrue.kinds.library import Kind
 from retrue.kinds.load import load
@@ -34,7 +34,7 @@ FLAGS = [
 WORLDS = 400
 PATIENCE_MS = 60_000  # for a machine that does other things as well
 expect.set_options(timeout=PATIENCE_MS)
-PHONE = {"width": 360, "height": 740}
+PHONE: ViewportSize = {"width": 360, "height": 740}
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -79,9 +79,7 @@ def house(kinds: Mapping[str, Kind], tmp_path_factory: pytest.TempPathFactory) -
         port = free.getsockname()[1]
     shop = open_shop(str(folder / "shop.sqlite"), clock=lambda: datetime.now().astimezone())
     settings = Settings(secret="only for tests", port=port, edition="retrue", worlds=WORLDS)
-    made = app(
-        shop=shop, kinds=kinds, clock=lambda: datetime.now().astimezone(), settings=settings
-    )
+    made = app(shop=shop, kinds=kinds, clock=lambda: datetime.now().astimezone(), settings=settings)
     server = uvicorn.Server(uvicorn.Config(made, port=port, log_level="error", lifespan="off"))
     thread = threading.Thread(target=server.run)
     thread.start()

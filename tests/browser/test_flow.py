@@ -5,7 +5,6 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
-
 from tests.browser.conftest import PHONE, House
 from tests.browser.hand import Hand
 from tests.browser.photographs import twelve
@@ -155,5 +154,24 @@ def test_a_wrong_number_is_shown_beside_its_field_and_nothing_is_lost(
         assert page.locator("#bid_now").input_value() == "4.500,00"
         assert page.locator("#distance_km").input_value() == "60"
         assert key(page, "count-turning_centre", "1").locator("input").is_checked()
+    finally:
+        context.close()
+
+
+def test_the_number_pad_types_beside_the_photograph(browser: Browser, house: House) -> None:
+    context = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True)
+    try:
+        page = context.new_page()
+        new_lot(Hand(page), house, [], "Plate")
+        machine = re.search(r"/lots/[^/\"]+/machines/[^/\"]+", page.content())
+        assert machine is not None
+        page.goto(f"{house.address}{machine[0]}/plate")
+        weight = page.get_by_label("Weight", exact=True)
+        weight.tap()
+        for sign in ("4", "2", "0", "7", "take the last sign away", "0"):
+            page.get_by_role("button", name=sign, exact=True).tap()
+        assert weight.input_value() == "4200"
+        page.get_by_role("button", name="Keep what I typed").click()
+        assert page.get_by_label("Weight", exact=True).input_value() == "4200"
     finally:
         context.close()

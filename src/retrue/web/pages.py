@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from datetime import datetime
+from decimal import Decimal
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -43,7 +44,7 @@ def templates() -> Environment:
     made.globals.update(
         say=say, money=money, number=num, odds=formatter.odds, span=formatter.span, asset=asset
     )
-    made.filters.update(day=formatter.day, minute=formatter.minute, here=here)
+    made.filters.update(day=formatter.day, minute=formatter.minute, here=here, plain=plain)
     made.globals.update(word=word)
     return made
 
@@ -58,6 +59,15 @@ def here(moment: str | None) -> str:
     if not moment:
         return ""
     return f"{datetime.fromisoformat(moment).astimezone():%Y-%m-%dT%H:%M}"
+
+
+def plain(value: Any) -> str:
+    """A value as it stands in a field: 42 rather than 42.0, nothing for None."""
+    if value is None:
+        return ""
+    if isinstance(value, float | Decimal):
+        return f"{Decimal(str(value)).normalize():f}"
+    return str(value)
 
 
 def num(value: Any, digits: int = 0, *, signed: bool = False, unit: str = "") -> Markup:

@@ -57,13 +57,18 @@ document.addEventListener("submit", (event) => {
   working.then(() => setTimeout(send)); // a form cannot be sent while its sending is asked about
 });
 
+// The number pad types into the number field that was touched last.
+let typing = null;
+document.addEventListener("focusin", (event) => {
+  if (event.target.matches("input[inputmode]")) typing = event.target;
+});
+
 document.addEventListener("click", (event) => {
-  const pad = event.target.closest("[data-type]");
-  if (pad) {
-    const field = document.getElementById(pad.dataset.type);
-    const key = pad.value;
-    field.value = key === "back" ? field.value.slice(0, -1) : field.value + key;
-    event.preventDefault();
+  const pad = event.target.closest("[data-pad]");
+  if (pad && typing) {
+    const sign = pad.dataset.pad;
+    typing.value = sign === "back" ? typing.value.slice(0, -1) : typing.value + sign;
+    typing.focus({ preventScroll: true });
   }
   const choose = event.target.closest("[data-select]");
   if (choose) {
@@ -75,6 +80,11 @@ document.addEventListener("click", (event) => {
 });
 
 function whenShown() {
+  document.documentElement.classList.add("js");
+  if (document.querySelector(".pad") && matchMedia("(pointer: coarse)").matches) {
+    // our own pad leaves the photograph in sight; the telephone's would cover it
+    for (const field of document.querySelectorAll("input[inputmode=decimal]")) field.inputMode = "none";
+  }
   for (const field of document.querySelectorAll("textarea[data-selected]")) field.select();
   const refused = document.getElementById("refused");
   if (refused) refused.scrollIntoView({ block: "center" });
