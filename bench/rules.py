@@ -67,13 +67,16 @@ class Played:
     gain: Floats  # mean gain a lot, asking paid
     bought: Floats  # chance of buying
     regretted: Floats  # chance of buying and being sorry
+    asking: Floats  # spent on asking and looking
 
 
 def play(rule: Rule, lots: Sequence[Purchase], spread: float) -> Played:
     """Let a rule bid up to its limit against the last rival, one step above where he stops."""
     z = inverse_normal((np.arange(STOPS) + 0.5) / STOPS)
-    rows = np.array([_outcome(rule(p), p, z * spread) for p in lots])
-    return Played(gain=rows[:, 0], bought=rows[:, 1], regretted=rows[:, 2])
+    bids = [rule(p) for p in lots]
+    rows = np.array([_outcome(bid, p, z * spread) for bid, p in zip(bids, lots, strict=True)])
+    spent = np.array([bid.costs for bid in bids])
+    return Played(gain=rows[:, 0], bought=rows[:, 1], regretted=rows[:, 2], asking=spent)
 
 
 def _outcome(bid: Bid, lot: Purchase, z: Floats) -> tuple[float, float, float]:
@@ -114,7 +117,10 @@ def interval(played: Played, picks: NDArray[np.intp]) -> tuple[tuple[float, floa
 
 def report(lots: Sequence[Purchase]) -> list[str]:
     """One table for each truth and each scatter of the last rival."""
-    lines: list[str] = []
+    lines = [
+        "Mean gain: for every lot met, against the best alternative, looking and asking paid.",
+        "Regretted: of the lots bought, those that turned out worse than not buying.",
+    ]
     for truth, spread in itertools.product(TRUTHS, SPREADS):
         tuning = [p for p in lots if p.truth == f"{TUNE}{truth}"]
         judged = [p for p in lots if p.truth == truth]
@@ -141,8 +147,8 @@ def _kept_promise(truth: str, lots: Sequence[Purchase]) -> str:
 
 
 HEADING = (
-    f"{'rule':<20} {'bought':>6} {'mean gain a lot':>16} {'95 %':>17} {'of the tool':>11}"
-    f" {'less than tool':>15} {'95 %':>17} {'regretted':>9} {'95 %':>13}"
+    f"{'rule':<20} {'bought':>6} {'asking':>6} {'mean gain a lot':>16} {'95 %':>17}"
+    f" {'of the tool':>11} {'less than tool':>15} {'95 %':>17} {'regretted':>9} {'95 %':>13}"
 )
 
 
@@ -153,7 +159,7 @@ def _row(name: str, one: Played, base: Played, draws: NDArray[np.intp]) -> str:
     ratio = one.gain.mean() / base.gain.mean() if base.gain.mean() else float("nan")
     regret = one.regretted.sum() / max(one.bought.sum(), 1e-12)
     return (
-        f"{name:<20} {one.bought.mean():>6.0%} {one.gain.mean():>16.0f}"
+        f"{name:<20} {one.bought.mean():>6.0%} {one.asking.mean():>6.0f} {one.gain.mean():>16.0f}"
         f" {f'{low:.0f} to {high:.0f}':>17} {ratio:>11.2f} {behind.mean():>15.0f}"
         f" {f'{np.quantile(again, 0.025):.0f} to {np.quantile(again, 0.975):.0f}':>17}"
         f" {regret:>9.1%} {f'{least:.1%} to {most:.1%}':>13}"
