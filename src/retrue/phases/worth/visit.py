@@ -109,7 +109,7 @@ def visit_pack(
         )
     told = json.dumps({"lot": view.id, "looks": chosen}, sort_keys=True).encode()
     code = _code(told)
-    if not shop.current(File, name=_file_name(code)):
+    if not shop.current(File, lot=view.id, name=_file_name(code)):
         fact = File(
             sha256=shop.keep_file(told),
             name=_file_name(code),
