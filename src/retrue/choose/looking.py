@@ -9,39 +9,44 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from retrue.base.refusals import Unusable
-from retrue.choose.blocks import block_sums, relative_weights
+from retrue.choose.blocks import block_size, block_sums, relative_weights
 
 Floats = NDArray[np.float64]
 Reals = NDArray[np.float32] | NDArray[np.float64]
 
+_ROWS = 32  # of answers multiplied at a time
 SURE = 2.0  # a worth below this many standard errors cannot be told from nothing
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Answers:
-    """Chances of answers, one question after another, in one table.
+    """Chances of answers, one table a question, all over the same worlds.
 
     Attributes
     ----------
-    chance : ndarray, shape (rows, worlds)
+    tables : tuple of ndarray, shape (answers - 1, worlds)
         P(answer | world), every answer of a question but its last, which is what is left.
     starts : ndarray of int, shape (questions + 1,)
-        Question ``q`` owns the rows from ``starts[q]`` up to ``starts[q + 1]``.
+        With all tables under one another, question ``q`` has the rows from ``starts[q]`` up to
+        ``starts[q + 1]``.
     """
 
-    chance: Reals
+    tables: tuple[Reals, ...]
     starts: NDArray[np.intp]
 
     @property
     def questions(self) -> int:
         """How many questions there are."""
-        return len(self.starts) - 1
+        return len(self.tables)
+
+    @property
+    def worlds(self) -> int:
+        """How many worlds they cover."""
+        return int(self.tables[0].shape[1])
 
     def only(self, questions: Sequence[int]) -> Answers:
         """The same answers for some of the questions, in the order given."""
-        rows = [np.arange(self.starts[q], self.starts[q + 1]) for q in questions]
-        ends = np.cumsum([0, *(len(each) for each in rows)], dtype=np.intp)
-        return Answers(self.chance[np.concatenate(rows)], ends)
+        return _answers([self.tables[q] for q in questions])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -60,7 +65,7 @@ class Worths:
 
 
 def stack_answers(likelihoods: Sequence[ArrayLike]) -> Answers:
-    """Put the answers of all questions under one another.
+    """Take the answers of all questions together.
 
     Parameters
     ----------
@@ -95,11 +100,14 @@ def stack_answers(likelihoods: Sequence[ArrayLike]) -> Answers:
             "the chances of the answers do not cover the same worlds",
             remedy="Give, for each question, one chance a world for every answer.",
         )
-    single = all(each.dtype == np.float32 for each in tables)
+    if not all(each.dtype == np.float32 for each in tables):
+        tables = [each.astype(np.float64, copy=False) for each in tables]
+    return _answers(tables)
+
+
+def _answers(tables: Sequence[Reals]) -> Answers:
     ends = np.cumsum([0, *(len(each) for each in tables)], dtype=np.intp)
-    if single:
-        return Answers(np.concatenate(tables, dtype=np.float32), ends)
-    return Answers(np.concatenate(tables, dtype=np.float64), ends)
+    return Answers(tuple(tables), ends)
 
 
 def worth_of_answers(
@@ -213,7 +221,7 @@ def perfect_information(gains: ArrayLike, *, weights: ArrayLike | None = None) -
 
 def _weighed(gains: ArrayLike, weights: ArrayLike | None, answers: Answers) -> tuple[Reals, Floats]:
     table = np.asarray(gains, dtype=np.float64)
-    worlds = answers.chance.shape[1]
+    worlds = answers.worlds
     if table.ndim != 2 or not len(table) or table.shape[1] != worlds:
         raise Unusable(
             f"the gains have shape {table.shape} and the answers cover {worlds} worlds",
@@ -221,15 +229,26 @@ def _weighed(gains: ArrayLike, weights: ArrayLike | None, answers: Answers) -> t
         )
     share = relative_weights(weights, worlds)
     weighed = table if weights is None else table * share
-    if answers.chance.dtype == np.float32:
+    if answers.tables[0].dtype == np.float32:
         return weighed.astype(np.float32), share
     return weighed, share
 
 
 def _outcome_sums(answers: Answers, values: Reals) -> tuple[Floats, Floats]:
     """Gains summed over each block: by answer (all questions' answers in a row), and in all."""
-    sums = block_sums(answers.chance, values)
-    whole = block_sums(np.ones((1, values.shape[1]), dtype=values.dtype), values)[:, 0]
+    worlds = values.shape[1]
+    sums = np.empty((worlds // block_size(worlds), int(answers.starts[-1]), len(values)))
+    # a few rows at a time, in one place: copying all of them would take longer than the product
+    room = np.empty((max(_ROWS, int(np.diff(answers.starts).max())), worlds), values.dtype)
+    first = 0
+    while first < answers.questions:
+        start = int(answers.starts[first])
+        last = int(np.searchsorted(answers.starts, start + len(room), side="right")) - 1
+        end = int(answers.starts[last])
+        rows = np.concatenate(answers.tables[first:last], out=room[: end - start])
+        sums[:, start:end] = block_sums(rows, values)
+        first = last
+    whole = block_sums(np.ones((1, worlds), dtype=values.dtype), values)[:, 0]
     left = whole[:, None] - np.add.reduceat(sums, answers.starts[:-1], axis=1)
     return np.concatenate((sums, left), axis=1), whole
 

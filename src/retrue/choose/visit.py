@@ -92,7 +92,7 @@ def worth_of_visit(
     """
     answers = likelihoods if isinstance(likelihoods, Answers) else stack_answers(likelihoods)
     table = np.asarray(gains, dtype=np.float64)
-    worlds = answers.chance.shape[1]
+    worlds = answers.worlds
     if table.ndim != 2 or table.shape[1] != worlds or worlds < 4:
         raise Unusable(
             f"the gains have shape {table.shape} and the looks cover {worlds} worlds",
@@ -121,12 +121,12 @@ def _rows(answers: Answers, look: int) -> range:
 
 def _drawn(answers: Answers, uniforms: NDArray[np.floating]) -> Floats:
     """A row of ones, then for each answer but a look's last: was it the one given."""
-    seen = np.zeros((1 + len(answers.chance), answers.chance.shape[1]))
+    seen = np.zeros((1 + int(answers.starts[-1]), answers.worlds))
     seen[0] = 1
-    for look in range(answers.questions):
-        below = np.zeros(seen.shape[1])
-        for row in _rows(answers, look):
-            upto = below + answers.chance[row - 1]
+    for look, chances in enumerate(answers.tables):
+        below = np.zeros(answers.worlds)
+        for row, chance in zip(_rows(answers, look), chances, strict=True):
+            upto = below + chance
             seen[row] = (below <= uniforms[look]) & (uniforms[look] < upto)
             below = upto
     return seen
