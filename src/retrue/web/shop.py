@@ -83,12 +83,10 @@ async def post_shop(request: Request) -> Response:
     return to("/shop")
 
 
-@again(show_shop)
-async def post_need(request: Request) -> Response:
-    """Keep one job that the machine must do."""
-    form = await typed(request)
+def need_from(form: Typed) -> Need:
+    """One job as it was typed."""
     travel = [form.real(f"travel_{axis}") for axis in "123"]
-    need = Need(
+    return Need(
         name=form.text("need_name"),
         kind=form.text("kind"),
         hours_a_year=form.real("hours_a_year"),
@@ -100,6 +98,13 @@ async def post_need(request: Request) -> Response:
         speed_rpm=form.real("speed_rpm"),
         tolerance_mm=form.real("tolerance_mm"),
     )
+
+
+@again(show_shop)
+async def post_need(request: Request) -> Response:
+    """Keep one job that the machine must do."""
+    form = await typed(request)
+    need = need_from(form)
     named(form, "need_name")
     form.check()
     await deed(worth.keep_need, request, need, **hand(request))

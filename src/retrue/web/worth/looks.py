@@ -11,8 +11,10 @@ from retrue.base.refusals import Unknown
 from retrue.base.say import say
 from retrue.kinds.library import Check, Kind
 from retrue.phases import worth
+from retrue.phases.worth import LotView
 from retrue.records.facts import Channel, Finding, Grade
 from retrue.web.door import again, deed, hand, sum_of, to, typed
+from retrue.web.forms import Typed
 from retrue.web.pages import render, word
 from retrue.web.worth.cautions import cautions_before
 
@@ -83,30 +85,36 @@ async def show_look(request: Request, /, **more: Any) -> Response:
     )
 
 
+def finding_from(form: Typed, view: LotView, machine: str, check: str) -> Finding:
+    """One answer to one look; a reading takes the place of the keys."""
+    reading, uncertainty = form.real("reading", signed=True), form.real("uncertainty")
+    channel = cast(Channel, form.text("channel") or "photo")
+    form.check()
+    read = reading is not None
+    return Finding(
+        lot=view.id,
+        machine=machine,
+        check=check,
+        answer="" if read else form.text("answer"),
+        measure=(form.text("measure") or None) if read else None,
+        reading=reading,
+        uncertainty=uncertainty if read else None,
+        grade=MEASURED if read else GRADES.get(channel, 1),
+        channel=channel,
+        informant="seller" if channel == "call" else None,
+        text=form.text("text"),
+    )
+
+
 @again(show_look)
 async def post_look(request: Request) -> Response:
     """Keep what was seen or read; the price answers on the lot's page."""
     form = await typed(request)
     view, key, _, _ = await _machine(request)
-    reading, uncertainty = form.real("reading", signed=True), form.real("uncertainty")
-    channel = cast(Channel, form.text("channel") or "photo")
-    form.check()
-    finding = Finding(
-        lot=view.id,
-        machine=key,
-        check=request.path_params["check"],
-        answer="" if reading is not None else form.text("answer"),
-        measure=form.text("measure") or None if reading is not None else None,
-        reading=reading,
-        uncertainty=uncertainty,
-        grade=MEASURED if reading is not None else GRADES.get(channel, 1),
-        channel=channel,
-        informant="seller" if channel == "call" else None,
-        text=form.text("text"),
-    )
+    finding = finding_from(form, view, key, request.path_params["check"])
     named = {**sum_of(request), **hand(request)}
     await deed(worth.keep_finding, request, finding, request.app.state.kinds, **named)
-    return to(form.text("back") or f"/lots/{view.id}#moved")
+    return to(f"/lots/{view.id}#moved")
 
 
 async def show_plate(request: Request, /, **more: Any) -> Response:
@@ -159,7 +167,7 @@ async def show_history(request: Request, /, **more: Any) -> Response:
 async def post_withdraw(request: Request) -> Response:
     """Take a finding back; the price answers."""
     lot, id = request.path_params["lot"], request.path_params["finding"]
-    form = await typed(request)
-    named = {"reason": form.text("reason"), **sum_of(request), **hand(request)}
+    reason = (await typed(request)).text("reason")
+    named = {"reason": reason, **sum_of(request), **hand(request)}
     await deed(worth.withdraw, request, id, request.app.state.kinds, **named)
-    return to(form.text("back") or f"/lots/{lot}/findings")
+    return to(f"/lots/{lot}/findings")

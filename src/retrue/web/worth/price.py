@@ -60,28 +60,28 @@ def money_pictures(sheet: PriceSheet) -> dict[str, tuple[str, str]]:
     }
 
 
+def told(sheet: PriceSheet, view: LotView) -> dict[str, Any]:
+    """The sheet with its drawings, its best questions and the places of what it assumed."""
+    return {
+        "sheet": sheet,
+        "rules": rules(sheet),
+        "moves": picture_of_moves(sheet),
+        "money_goes": money_pictures(sheet),
+        "worthy": worth_asking(sheet),
+        "assumed": [(row, where_to_fill(row.field, view)) for row in sheet.assumed],
+    }
+
+
 async def show_price(request: Request, /, **more: Any) -> Response:
     """What to pay for this lot, and why."""
     lot, kinds = request.path_params["lot"], request.app.state.kinds
     view: LotView = await deed(worth.view_lot, request, lot)
     sheet = await deed(worth.price, request, lot, kinds, **sum_of(request))
-    pictures = await deed(worth.pictures, request, lot, kinds)
-    said = await deed(worth.findings, request, lot, kinds)
-    return render(
-        request,
-        "worth/price.html",
-        view=view,
-        sheet=sheet,
-        kinds=kinds,
-        pictures=pictures,
-        unjudged=[look for look in pictures if not look.judged],
-        said=said,
-        frozen=await deed(worth.frozen, request, lot),
-        came=await deed(worth.came_of, request, lot),
-        rules=rules(sheet),
-        moves=picture_of_moves(sheet),
-        money_goes=money_pictures(sheet),
-        worthy=worth_asking(sheet),
-        assumed=[(row, where_to_fill(row.field, view)) for row in sheet.assumed],
-        **more,
-    )
+    known = {
+        "pictures": await deed(worth.pictures, request, lot, kinds),
+        "said": await deed(worth.findings, request, lot, kinds),
+        "frozen": await deed(worth.frozen, request, lot),
+        "came": await deed(worth.came_of, request, lot),
+    }
+    values = told(sheet, view) | known | more
+    return render(request, "worth/price.html", view=view, kinds=kinds, **values)
