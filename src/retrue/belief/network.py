@@ -76,6 +76,10 @@ class Leaning:
 Evidence = Seen | Leaning
 
 
+class Impossible(ValueError):
+    """The evidence contradicts itself: its probability is zero."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Posterior:
     """What is believed after looking.

@@ -4,28 +4,23 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from retrue.belief.elimination import Bucket, Summed, sum_back, sum_out, sum_product
 from retrue.belief.frame import Factor, bits, frame
-from retrue.belief.gather import Gathered, Lone, by_gates, gather, lone_factors, lone_groups
+from retrue.belief.gather import Gathered, Lone, by_gates, gather
 from retrue.belief.narrow import left_out, narrowed
-from retrue.belief.network import Evidence, Network, Posterior
-from retrue.belief.tables import coupled_fault, signed, unsigned
+from retrue.belief.network import Evidence, Impossible, Network, Posterior
+from retrue.belief.tables import Parts, Scope, parts
 
 Floats = NDArray[np.float64]
-Scope = tuple[int, int]  # number of the group of lone faults, index of the frame's scope
 
-MOST_CELLS = 1 << 23
+MOST_CELLS = 1 << 24
 SMALL = 1e-250
-EXACT = 2e-11  # how far buckets may disagree about the total before whole tables are used
-
-
-class Impossible(ValueError):
-    """The evidence contradicts itself: its probability is zero."""
+EXACT = 2e-11  # how far buckets may disagree about the total before whole tables are tried
+LOOSE = 1e-7  # how far, before whole tables are used even where they have to leave findings out
 
 
 def update(
@@ -74,76 +69,48 @@ def update(
     ([0.764, 0.8305], 0.3835)
     """
     full = gather(network, evidence)
-    answer = _attempt(full, most_cells, whole=False)
-    if answer is None:
-        answer = _attempt(full, most_cells, whole=True)
-    if answer is None:
+    first, apart = _attempt(full, most_cells, whole=False)
+    if first is not None and apart <= EXACT:
+        return first
+    second, _ = _attempt(full, most_cells, whole=True)
+    if first is None and second is None:
         raise Impossible("the evidence contradicts itself")
-    return answer
+    if second is None or (first and apart <= LOOSE and first.set_aside != second.set_aside):
+        assert first is not None
+        return first
+    return second
 
 
-def _attempt(full: Gathered, most_cells: int, *, whole: bool) -> Posterior | None:
-    """One way of summing; None where it lost digits or found nothing possible."""
-    made: dict[str, _Parts] = {}
+def _attempt(full: Gathered, most_cells: int, *, whole: bool) -> tuple[Posterior | None, float]:
+    """One way of summing, and how far buckets disagree; None where nothing is possible."""
+    made: dict[str, Parts] = {}
 
     def tables(state: Gathered) -> list[Factor]:
-        made["last"] = _parts(state, whole=whole)
+        made["last"] = parts(state, whole=whole, all_scopes=True)
         return made["last"].tables
 
     state, factors, turn = narrowed(full, tables, most_cells, signed=not whole)
-    parts = made["last"]
+    last = made["last"]
     summed = sum_product(factors, turn, scaled=False)
     if not summed.total > SMALL:
         summed = sum_product(factors, turn, scaled=True)
-    if not summed.total > 0.0 or parts.log_level == -math.inf:
-        return None
-    marginal, joint, apart = _marginals(state, summed, parts)
-    if apart > EXACT and not whole:
-        return None
-    for number, group in enumerate(parts.groups):
+    if not summed.total > 0.0 or last.log_level == -math.inf:
+        return None, math.inf
+    marginal, joint, apart = _marginals(state, summed, last)
+    for number, group in enumerate(last.groups):
         _lone_marginals(state, group, number, joint, marginal)
-    log_evidence = math.log(summed.total) + summed.log_scale + parts.log_level
-    return Posterior(np.clip(marginal, 0.0, 1.0), log_evidence, left_out(full, state))
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Parts:
-    """Factors of the sum, what multiplies it, lone faults, scopes whose joint is asked for."""
-
-    tables: list[Factor]
-    log_level: float
-    shift: int  # auxiliaries are numbered between the roots and the faults
-    groups: list[Lone]
-    masks: dict[Scope, int]
-
-
-def _parts(state: Gathered, *, whole: bool) -> _Parts:
-    roots = state.network.roots
-    tables = [Factor(1 << r, state.root_weight[r]) for r in range(roots)]
-    groups = lone_groups(state)
-    masks: dict[Scope, int] = {}
-    for number, group in enumerate(groups):
-        for scope, factor in lone_factors(state, group, all_scopes=True):
-            masks[number, scope] = factor.mask
-            tables.append(factor)
-    shift = 0 if whole else len(state.coupling)
-    for fault in sorted({f for seen in state.coupling for f in seen.faults}):
-        tables.extend(coupled_fault(state, fault, shift))
-    for place, seen in enumerate(state.coupling):
-        tables.extend([unsigned(seen)] if whole else signed(seen, roots + place, shift))
-    level = math.prod(t.table.item() for t in tables if not t.mask)
-    log_level = float(state.log_level[0]) + (math.log(level) if level > 0.0 else -math.inf)
-    return _Parts([t for t in tables if t.mask], log_level, shift, groups, masks)
+    log_evidence = math.log(summed.total) + summed.log_scale + last.log_level
+    return Posterior(np.clip(marginal, 0.0, 1.0), log_evidence, left_out(full, state)), apart
 
 
 def _marginals(
-    state: Gathered, summed: Summed, parts: _Parts
+    state: Gathered, summed: Summed, last: Parts
 ) -> tuple[Floats, dict[Scope, Floats], float]:
     """P(variable = 1) in the sum, the joint over every scope, and how far buckets disagree."""
-    roots, shift = state.network.roots, parts.shift
+    roots, shift = state.network.roots, last.shift
     marginal = np.zeros(len(state.network.names))
     joint: dict[Scope, Floats] = {}
-    asked = _asked(summed, parts.masks, joint)
+    asked = _asked(summed, last.masks, joint)
     apart = [0.0]
 
     def visit(bucket: Bucket, around: Floats) -> None:

@@ -1,15 +1,76 @@
-"""Evidence that couples faults, as tables: signed through an auxiliary, or whole."""
+"""The tables of the sum; findings that couple faults are signed through an auxiliary, or whole."""
 
 from __future__ import annotations
+
+import math
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from retrue.belief.frame import Factor, frame
-from retrue.belief.gather import Gathered
+from retrue.belief.gather import Gathered, Lone, lone_factors, lone_groups
 from retrue.belief.network import Seen
 
 Floats = NDArray[np.float64]
+Scope = tuple[int, int]  # number of the group of lone faults, index of the frame's scope
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Parts:
+    """All that is to be summed.
+
+    Attributes
+    ----------
+    tables : list of Factor
+    log_level : float
+        Natural logarithm of what multiplies the sum; minus infinity if nothing is possible.
+    shift : int
+        How many auxiliaries are numbered between the roots and the faults.
+    groups : list of Lone
+        The faults that no coupling finding touches.
+    masks : dict of Scope to int
+        Over which variables the factor of each scope of lone faults is.
+    """
+
+    tables: list[Factor]
+    log_level: float
+    shift: int
+    groups: list[Lone]
+    masks: dict[Scope, int]
+
+
+def parts(state: Gathered, *, whole: bool, all_scopes: bool) -> Parts:
+    """Make the tables of the sum.
+
+    Parameters
+    ----------
+    state : Gathered
+    whole : bool
+        Coupling findings as whole tables without signs, else through signed auxiliaries.
+    all_scopes : bool
+        Also scopes whose faults nothing was said of.
+
+    Returns
+    -------
+    Parts
+    """
+    roots = state.network.roots
+    tables = [Factor(1 << r, state.root_weight[r]) for r in range(roots)]
+    groups = lone_groups(state)
+    masks: dict[Scope, int] = {}
+    for number, group in enumerate(groups):
+        for scope, factor in lone_factors(state, group, all_scopes=all_scopes):
+            masks[number, scope] = factor.mask
+            tables.append(factor)
+    shift = 0 if whole else len(state.coupling)
+    for fault in sorted({f for seen in state.coupling for f in seen.faults}):
+        tables.extend(coupled_fault(state, fault, shift))
+    for place, seen in enumerate(state.coupling):
+        tables.extend([unsigned(seen)] if whole else signed(seen, roots + place, shift))
+    level = math.prod(t.table.item() for t in tables if not t.mask)
+    log_level = float(state.log_level[0]) + (math.log(level) if level > 0.0 else -math.inf)
+    return Parts([t for t in tables if t.mask], log_level, shift, groups, masks)
 
 
 def coupled_fault(state: Gathered, fault: int, shift: int = 0) -> list[Factor]:

@@ -5,24 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
-from retrue.belief.elimination import Bucket, sum_product
+from retrue.belief.branches import LEAF_CELLS, Drawing, Index, Signs, Singles, index_of
 from retrue.belief.frame import Factor, bits, frame
-from retrue.belief.gather import Gathered, Lone, gather, lone_factors, lone_groups
+from retrue.belief.gather import Gathered, Lone, gather
 from retrue.belief.narrow import left_out, narrowed
-from retrue.belief.network import Evidence, Network, Worlds
-from retrue.belief.ordering import Order
-from retrue.belief.posterior import SMALL, Impossible
-from retrue.belief.tables import coupled_fault, unsigned
+from retrue.belief.network import Evidence, Impossible, Network, Worlds
+from retrue.belief.tables import parts
 
-Floats = NDArray[np.float64]
-Singles = NDArray[np.float32]
-Index = NDArray[np.intp]
-Whole = NDArray[np.int32]
-States = NDArray[np.bool_]
-
-MOST_CELLS = 1 << 24
+MOST_CELLS = 1 << 27
+SIGNED_CELLS = 1 << 24
 
 
 def draw(
@@ -31,6 +23,7 @@ def draw(
     uniforms: Singles,
     *,
     most_cells: int = MOST_CELLS,
+    leaf_cells: int = LEAF_CELLS,
 ) -> Worlds:
     """Draw worlds: whole truths, each with the chance it has given the evidence.
 
@@ -42,7 +35,9 @@ def draw(
     uniforms : ndarray of float32, shape (variables, worlds)
         Uniform numbers in [0, 1); a world depends on its own column alone.
     most_cells : int
-        Cells of the sum beyond which findings are set aside.
+        Cells of the whole sum beyond which findings are set aside.
+    leaf_cells : int
+        Cells beyond which worlds are first parted by the state of one variable.
 
     Returns
     -------
@@ -59,7 +54,9 @@ def draw(
     Notes
     -----
     Every table of the sum is a probability here, so its bucket, read at what was already drawn,
-    gives the next variable's chance: independent exact draws, no weights.
+    gives the next variable's chance: independent exact draws, no weights. Where such tables
+    would be wide, the variable that most of them hold is drawn first, from the signed sum, and
+    the worlds go on apart.
 
     References
     ----------
@@ -75,70 +72,39 @@ def draw(
     if len(uniforms) != len(network.names):
         raise ValueError("one row of uniform numbers is needed for every variable")
     full = gather(network, evidence)
-    state, tables, turn = narrowed(full, _tables, most_cells, signed=False)
-    chances = _chances(tables, turn, scaled=False)
-    if chances is None:
-        chances = _chances(tables, turn, scaled=True)
-    if chances is None or state.log_level[0] == -np.inf or not state.plain.any(axis=1).all():
+    state, wide = _fitting(full, most_cells, leaf_cells)
+    if state.log_level[0] == -np.inf or not state.plain.any(axis=1).all():
         raise Impossible("the evidence contradicts itself")
-    states = np.zeros(uniforms.shape, dtype=np.bool_)
-    whole = np.zeros(uniforms.shape, dtype=np.int32)
-    for variable, around, chance in reversed(chances):
-        limit = chance.take(_index(bits(around), whole)) if around else chance
-        np.less(uniforms[variable], limit, out=states[variable])
-        whole[variable] = states[variable]
-    for group in lone_groups(state):
-        _draw_lone(state, group, states, whole, uniforms)
-    return Worlds(states, left_out(full, state))
+    drawing = Drawing(
+        np.zeros(uniforms.shape, dtype=np.bool_),
+        np.zeros(uniforms.shape, dtype=np.int32),
+        uniforms,
+        leaf_cells,
+    )
+    plain = parts(state, whole=True, all_scopes=False)
+    signs = parts(state, whole=False, all_scopes=False) if wide else plain
+    drawing.draw(plain.tables, Signs(signs.tables, network.roots, signs.shift))
+    for group in plain.groups:
+        _draw_lone(state, group, drawing)
+    return Worlds(drawing.states, left_out(full, state))
 
 
-def _chances(
-    tables: Sequence[Factor], turn: Order, *, scaled: bool
-) -> list[tuple[int, int, Singles]] | None:
-    """For each variable in turn, its neighbours and P(it = 1 | them); None if the sum is nothing.
+def _fitting(full: Gathered, most_cells: int, leaf_cells: int) -> tuple[Gathered, bool]:
+    """What of the evidence fits, and whether worlds will be parted (by signed sums)."""
 
-    Kept in single precision as each bucket is done, so that the wide tables do not pile up.
-    """
-    kept: list[tuple[int, int, Singles]] = []
+    def whole(state: Gathered) -> list[Factor]:
+        return parts(state, whole=True, all_scopes=False).tables
 
-    def finish(bucket: Bucket) -> None:
-        present = bucket.halves[:, 1]
-        both = bucket.halves[:, 0] + present
-        chance = np.divide(present, both, out=np.zeros(both.shape), where=both > 0.0)
-        around = bucket.mask ^ 1 << bucket.variable
-        kept.append((bucket.variable, around, chance.astype(np.float32).reshape(-1)))
-        bucket.table, bucket.given, bucket.messages = np.empty(0), None, []
+    def with_signs(state: Gathered) -> list[Factor]:
+        return parts(state, whole=False, all_scopes=False).tables
 
-    summed = sum_product(tables, turn, scaled=scaled, finish=finish)
-    return kept if summed.total > (0.0 if scaled else SMALL) else None
+    state, _, turn = narrowed(full, whole, most_cells, signed=False)
+    if turn.cells <= leaf_cells:
+        return state, False
+    return narrowed(state, with_signs, SIGNED_CELLS, signed=True)[0], True
 
 
-def _tables(state: Gathered) -> list[Factor]:
-    """The factors of the sum, none of them signed."""
-    groups = lone_groups(state)
-    tables = [Factor(1 << r, state.root_weight[r]) for r in range(state.network.roots)]
-    for group in groups:
-        tables.extend(factor for _, factor in lone_factors(state, group, all_scopes=False))
-    for fault in sorted({f for seen in state.coupling for f in seen.faults}):
-        tables.extend(coupled_fault(state, fault))
-    tables.extend(unsigned(seen) for seen in state.coupling)
-    return [t for t in tables if t.mask]
-
-
-def _index(variables: Sequence[int], whole: Whole) -> Index:
-    """Cell that each world's states point to, first variable slowest."""
-    if not variables:
-        return np.zeros(whole.shape[1], dtype=np.intp)
-    index = whole[variables[0]].copy()
-    for variable in variables[1:]:
-        np.add(index, index, out=index)
-        np.add(index, whole[variable], out=index)
-    return np.asarray(index, dtype=np.intp)
-
-
-def _draw_lone(
-    state: Gathered, group: Lone, states: States, whole: Whole, uniforms: Singles
-) -> None:
+def _draw_lone(state: Gathered, group: Lone, drawing: Drawing) -> None:
     """Faults that stand alone, given their roots and informants."""
     base = frame(state.network)
     present = base.entry_chance * group.weight[:, base.entry_fault, 1]
@@ -153,7 +119,8 @@ def _draw_lone(
     for place in np.flatnonzero(group.faults).tolist():
         scope = int(base.home[place])
         if scope not in indices:
-            indices[scope] = _index([*group.gates, *bits(base.scopes[scope])], whole)
+            indices[scope] = index_of([*group.gates, *bits(base.scopes[scope])], drawing.whole)
         flat = np.ascontiguousarray(chance[:, start[place] : start[place + 1]]).reshape(-1)
         row = state.network.roots + place
-        np.less(uniforms[row], flat.take(indices[scope]), out=states[row])
+        limit = flat.take(indices[scope])
+        np.less(drawing.uniforms[row], limit, out=drawing.states[row])
