@@ -175,3 +175,38 @@ def test_the_number_pad_types_beside_the_photograph(browser: Browser, house: Hou
         assert page.get_by_label("Weight", exact=True).input_value() == "4200"
     finally:
         context.close()
+
+
+def test_a_tap_and_a_note_without_a_connection_wait_here_and_are_sent_when_it_is_back(
+    browser: Browser, house: House, tmp_path: Path
+) -> None:
+    context = browser.new_context(viewport=PHONE)
+    try:
+        page = context.new_page()
+        lot = new_lot(Hand(page), house, twelve(tmp_path)[:1], "Outbox")
+        page.goto(lot + "/pictures/next")
+        page.locator("button[name=machine]").first.click()
+        page.locator('button[name=shot][value="W_cabinet"]').click()
+        expect(page.locator("button[name=answer]").first).to_be_visible()
+        context.set_offline(True)
+        page.locator("button[name=answer]").first.click()
+        expect(page.locator("#outbox")).to_contain_text("1 wait on this device")
+        context.set_offline(False)
+        page.evaluate("window.dispatchEvent(new Event('online'))")
+        expect(page.locator("#answer-1")).to_have_attribute("aria-pressed", "true")
+        expect(page.locator("#outbox")).to_be_hidden()
+        page.goto(house.address + "/note")
+        context.set_offline(True)
+        for words in ("Belt squeals when cold", "Second one"):
+            page.fill("#text", words)
+            page.get_by_role("button", name="Keep it", exact=True).click()
+            expect(page.locator("#text")).to_have_value("")
+        expect(page.locator("#outbox")).to_contain_text("2 wait on this device")
+        context.set_offline(False)
+        page.evaluate("window.dispatchEvent(new Event('online'))")
+        expect(page.locator("#outbox")).to_be_hidden()
+        page.goto(house.address + "/note")
+        expect(page.get_by_text("Belt squeals when cold")).to_have_count(1)
+        expect(page.get_by_text("Second one")).to_have_count(1)
+    finally:
+        context.close()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Awaitable, Callable
+from datetime import datetime
 from functools import wraps
 from typing import Any, Protocol, TypeVar
 from uuid import uuid4
@@ -30,11 +31,13 @@ class Page(Protocol):
         """Show it."""
 
 
-def hand(request: Request, *, id: str = "") -> Hand:
-    """Whose hand writes: the shop's name, the device, and the form's own id if it has one."""
+def hand(request: Request, form: Typed | None = None) -> Hand:
+    """Whose hand writes: the shop's name and the device; a form may bring its id and its moment."""
     made: Hand = {"by": request.app.state.settings.by, "device": request.state.device}
-    if id:
-        made["id"] = id
+    if form is not None and form.text("id"):
+        made["id"] = form.text("id")
+    if form is not None and (moment := form.moment("observed_at")):
+        made["observed_at"] = datetime.fromisoformat(moment)
     return made
 
 

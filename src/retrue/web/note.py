@@ -48,7 +48,7 @@ async def post_note(request: Request) -> Response:
     form = await typed(request)
     file = await _kept_file(request, form.files("picture"))
     lot = form.text("lot") or None
-    writer = hand(request, id=form.text("id"))
+    writer = hand(request, form)
     await deed(note.note, request, form.text("text"), file=file, lot=lot, **writer)
     return to("/note#kept")
 
@@ -58,7 +58,7 @@ async def post_alarm(request: Request) -> Response:
     """Keep an alarm: its text, and what I was doing."""
     form = await typed(request)
     named = {"doing": form.text("doing"), "lot": form.text("lot") or None}
-    writer = hand(request, id=form.text("id"))
+    writer = hand(request, form)
     await deed(note.alarm, request, form.text("alarm"), **named, **writer)
     return to("/note#kept")
 
@@ -69,6 +69,6 @@ async def post_setting(request: Request) -> Response:
     form = await typed(request)
     named: dict[str, Any] = {name: form.text(name) for name in ("old", "new", "why")}
     named |= {"put_back": form.yes_no("put_back"), "lot": form.text("lot") or None}
-    writer = hand(request, id=form.text("id"))
+    writer = hand(request, form)
     await deed(note.changed_setting, request, form.text("setting"), **named, **writer)
     return to("/note#kept")

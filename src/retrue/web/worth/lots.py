@@ -146,9 +146,7 @@ async def post_new(request: Request) -> Response:
     form.check()
     sold = cast(Literal["together", "one_by_one"], form.text("sold") or "together")
     lot = Lot(name=form.text("name"), currency=form.text("currency") or "EUR", sold=sold)
-    view = await deed(
-        worth.new_lot, request, lot, terms, machines, **hand(request, id=form.text("id"))
-    )
+    view = await deed(worth.new_lot, request, lot, terms, machines, **hand(request, form))
     return await keep_pictures(request, view, form.files("pictures"), f"/lots/{view.id}")
 
 

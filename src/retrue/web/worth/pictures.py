@@ -99,9 +99,10 @@ async def post_sort(request: Request) -> Response:
 async def post_tap(request: Request) -> Response:
     """Keep one tap; "nothing bad" and "can't tell" go on to the next photograph."""
     lot, id = request.path_params["lot"], request.path_params["picture"]
-    answer = (await typed(request)).text("answer")
-    kinds = request.app.state.kinds
-    await deed(worth.tap, request, lot, id, answer, kinds, **sum_of(request), **hand(request))
+    form = await typed(request)
+    answer, kinds = form.text("answer"), request.app.state.kinds
+    named = {**sum_of(request), **hand(request, form)}
+    await deed(worth.tap, request, lot, id, answer, kinds, **named)
     done = answer in (worth.NOTHING_BAD, worth.CANT_TELL)
     return to(f"/lots/{lot}/pictures/next" if done else f"/lots/{lot}/pictures/{id}")
 

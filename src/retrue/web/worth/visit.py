@@ -86,7 +86,7 @@ async def post_visit_answers(request: Request) -> Response:
     answers = answers_from(form, pack)
     form.check()
     kinds = request.app.state.kinds
-    named = {**sum_of(request), **hand(request, id=form.text("id"))}
+    named = {**sum_of(request), **hand(request, form)}
     await deed(worth.keep_visit, request, pack.code, answers, kinds, **named)
     return to(f"/lots/{pack.lot}#moved")
 
