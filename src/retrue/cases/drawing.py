@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,10 +11,30 @@ from numpy.typing import NDArray
 from retrue.base.chance import four_sixteens, sixteen_bits
 from retrue.choose.normal import inverse_normal
 from retrue.kinds.library import Three
-from retrue.plan.inverse import lookup, pert_table
+from retrue.plan.inverse import Table, lookup, pert_table
 
 Floats = NDArray[np.float64]
 _DEVIATES = inverse_normal((np.arange(65536) + 0.5) / 65536).astype(np.float32)
+
+
+@lru_cache(maxsize=4096)
+def range_table(low: float, likely: float, high: float) -> Table:
+    """The inverse table of one range, worked out once.
+
+    Parameters
+    ----------
+    low, likely, high : float
+
+    Returns
+    -------
+    ndarray, shape (1024,)
+
+    Examples
+    --------
+    >>> round(float(range_table(2.0, 5.0, 14.0).mean()), 2)
+    6.0
+    """
+    return pert_table([low], [likely], [high])[0]
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +44,9 @@ class Drawer:
     seed: int
     lot: str
     worlds: int
+    _blocks: dict[tuple[str, str], NDArray[np.uint16]] = field(
+        default_factory=dict, compare=False, repr=False
+    )
 
     def bits(self, machine: str, quantity: str) -> NDArray[np.uint16]:
         """Uniform 16-bit numbers, shape (worlds,)."""
@@ -32,12 +56,22 @@ class Drawer:
         """Four uniform 16-bit numbers a world, shape (worlds, 4)."""
         return four_sixteens(self.seed, self.lot, machine, quantity, worlds=self.worlds)
 
-    def pert(self, machine: str, quantity: str, three: Three) -> Floats:
-        """A judged range in every world, shape (worlds,), in its own unit."""
+    def pert(self, machine: str, quantity: str, three: Three, column: int = 0) -> Floats:
+        """A judged range in every world, shape (worlds,), in its own unit.
+
+        One named quantity holds up to four independent figures, a column each: money in the
+        first, own hours in the second.
+        """
         if three.low == three.high:
             return np.full(self.worlds, three.likely)
-        table = pert_table([three.low], [three.likely], [three.high])[0]
-        return lookup(table, self.bits(machine, quantity)).astype(np.float64)
+        table = range_table(three.low, three.likely, three.high)
+        return lookup(table, self._block(machine, quantity)[:, column]).astype(np.float64)
+
+    def _block(self, machine: str, quantity: str) -> NDArray[np.uint16]:
+        key = (machine, quantity)
+        if key not in self._blocks:
+            self._blocks[key] = self.four(machine, quantity)
+        return self._blocks[key]
 
     def lognormal(self, machine: str, quantity: str, log_sd: float) -> Floats:
         """A factor with median one, shape (worlds,)."""

@@ -62,7 +62,7 @@ class Lines:
         own = self._own.get(id)
         if own is not None and own.hours is not None:
             return np.full(self._drawer.worlds, own.hours)
-        return self._drawer.pert(self._name, f"{id} hours", self._kind.costs[id].hours)
+        return self._drawer.pert(self._name, id, self._kind.costs[id].hours, column=1)
 
     def either(
         self, first: str, second: str, known: bool | None, what: Callable[[str], Floats]

@@ -26,6 +26,13 @@ def plan_for(bench: Bench, level: Level, rate: float) -> tuple[tuple[Steps, Orde
     -------
     tuple of (Steps, Order)
     """
+    known = (level.id, rate)
+    if known not in bench.plans:
+        bench.plans[known] = _plan(bench, level, rate)
+    return bench.plans[known]
+
+
+def _plan(bench: Bench, level: Level, rate: float) -> tuple[tuple[Steps, Order], ...]:
     chosen: list[tuple[float, Steps, Order]] = []
     for fault in bench.faults:
         fixes = allowed(bench, fault, level)

@@ -16,7 +16,7 @@ from retrue.cases.assume import Settled, settle
 from retrue.cases.bidding import bid_row
 from retrue.cases.case import LotCase
 from retrue.cases.clear import clear_first
-from retrue.cases.drivers import MOST_OPTIONS, leading, moved_rows, moves
+from retrue.cases.drivers import moved_rows, moves
 from retrue.cases.evidence import evidence
 from retrue.cases.machines import idle_rows, machine_rows
 from retrue.cases.need import DOES_NOT_FIT, fits
@@ -32,6 +32,7 @@ Floats = NDArray[np.float64]
 FEW_WORLDS = 5_000  # for what is only compared with the same worlds under other values
 THIRD_TOO_LOW = 1.5  # what costs grow to when prices were a third too low
 WRONG_BY = float(np.e)
+DOUBTED_OPTIONS = 4  # the best ones, looked at again with worse tables
 CAUTIONS = ("X01",)
 
 
@@ -184,7 +185,7 @@ def _tables_wrong(
 ) -> float:
     """The price if every fault is more likely by a factor e in odds."""
     worse = replace(built, network=doubted(built.network, WRONG_BY))
-    kept = leading(view, MOST_OPTIONS)
+    kept = list(view.order[:DOUBTED_OPTIONS])
     other = look(
         case,
         worse,

@@ -10,10 +10,10 @@ from functools import cached_property, partial
 import numpy as np
 from numpy.typing import NDArray
 
-from retrue.cases.drawing import Drawer
+from retrue.cases.drawing import Drawer, range_table
 from retrue.kinds.library import Fault, Fix, Job, Kind, Three
-from retrue.plan.inverse import pert_table
-from retrue.plan.restore import Restorer, WayNumbers
+from retrue.plan.restore import Restorer, Steps, WayNumbers
+from retrue.plan.ways import Order
 from retrue.records.facts import CostLine
 
 Floats = NDArray[np.float64]
@@ -75,6 +75,7 @@ class Bench:
         self.way: dict[tuple[str, str], int] = {
             (fix.fault, fix.way): i for i, fix in enumerate(self.fixes)
         }
+        self.plans: dict[tuple[str, float], tuple[tuple[Steps, Order], ...]] = {}
         self._tables = self._ranges()
         self.ways = self._way_numbers()
         self.mean_money = self._tables[0].mean(axis=1)
@@ -120,8 +121,8 @@ class Bench:
         )
 
     def _ranges(self) -> tuple[NDArray[np.float32], NDArray[np.float32], list[float]]:
-        money = pert_table(*np.array([_three(f.money) for f in self.fixes]).reshape(-1, 3).T)
-        hours = pert_table(*np.array([_three(f.hours) for f in self.fixes]).reshape(-1, 3).T)
+        money = np.array([range_table(*_three(f.money)) for f in self.fixes])
+        hours = np.array([range_table(*_three(f.hours)) for f in self.fixes])
         leads = [fix.lead_days for fix in self.fixes]
         for i, fix in enumerate(self.fixes):
             line = self.setting.overtyped.get(f"{fix.fault}:{fix.way}")

@@ -143,7 +143,7 @@ class Workshop:
             nothing = np.zeros(drawer.worlds)
             return nothing, nothing
         money = drawer.pert(name, control.id, control.amount)
-        return money, drawer.pert(name, f"{control.id} hours", control.hours)
+        return money, drawer.pert(name, control.id, control.hours, column=1)
 
     def _passes(self, words: tuple[str, ...]) -> _Passes:
         """Base jobs and openings that belong to these words; the shorter list is shared."""
@@ -189,8 +189,8 @@ class Workshop:
         if job.id not in self._jobs:
             drawer, name = self.bench.drawer, self.bench.setting.machine
             line = self.bench.setting.overtyped.get(job.id)
-            money = drawer.pert(name, f"{job.id} money", job.money)
-            hours = drawer.pert(name, f"{job.id} hours", job.hours)
+            money = drawer.pert(name, job.id, job.money)
+            hours = drawer.pert(name, job.id, job.hours, column=1)
             if line is not None:
                 money = np.full(drawer.worlds, float(line.amount))
                 hours = hours if line.hours is None else np.full(drawer.worlds, line.hours)
@@ -247,9 +247,9 @@ class Workshop:
             drawer, name = self.bench.drawer, self.bench.setting.machine
             stuck = self._stuck(place)
             stretch = drawer.lognormal(name, f"{place.id} stretch", STUCK_LOG_SD) * STUCK_STRETCH
-            opening = drawer.pert(name, f"{place.id} open", place.open_hours)
-            closing = drawer.pert(name, f"{place.id} close", place.close_hours)
-            money = drawer.pert(name, f"{place.id} stuck money", STUCK_MONEY)
+            opening = drawer.pert(name, place.id, place.open_hours)
+            closing = drawer.pert(name, place.id, place.close_hours, column=1)
+            money = drawer.pert(name, place.id, STUCK_MONEY, column=2)
             self._doors[place.id] = (
                 np.where(stuck, opening * stretch, opening),
                 closing,
