@@ -34,7 +34,8 @@ def range_table(low: float, likely: float, high: float) -> Table:
     >>> round(float(range_table(2.0, 5.0, 14.0).mean()), 2)
     6.0
     """
-    return pert_table([low], [likely], [high])[0]
+    table: Table = pert_table([low], [likely], [high])[0]
+    return table
 
 
 @dataclass(frozen=True, slots=True)
