@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from typing import cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +14,7 @@ from retrue.belief.frame import Factor, bits, frame
 from retrue.belief.gather import Gathered, Lone, by_gates, gather
 from retrue.belief.narrow import left_out, narrowed
 from retrue.belief.network import Evidence, Impossible, Network, Posterior
+from retrue.belief.ordering import order
 from retrue.belief.tables import Parts, Scope, parts
 
 Floats = NDArray[np.float64]
@@ -53,7 +55,8 @@ def update(
     Findings of one term multiply odds and never cost width. Each finding of two terms becomes
     one auxiliary of two states whose signs cancel in the sum. Faults that no such finding touches
     are summed at once, each a small factor over its own roots. Where cancelling would cost
-    digits, seen by buckets that disagree about the total, whole tables without signs are used.
+    digits, seen by buckets that disagree about the total, whole tables without signs are used
+    (if only few digits would go and they do not fit, the signed answer stays).
 
     References
     ----------
@@ -70,15 +73,18 @@ def update(
     """
     full = gather(network, evidence)
     first, apart = _attempt(full, most_cells, whole=False)
-    if first is not None and apart <= EXACT:
+    if first is not None and (apart <= EXACT or (apart <= LOOSE and _wide(full, most_cells))):
         return first
     second, _ = _attempt(full, most_cells, whole=True)
     if first is None and second is None:
         raise Impossible("the evidence contradicts itself")
-    if second is None or (first and apart <= LOOSE and first.set_aside != second.set_aside):
-        assert first is not None
-        return first
-    return second
+    return second or cast(Posterior, first)
+
+
+def _wide(state: Gathered, most_cells: int) -> bool:
+    """Whether whole tables would not fit."""
+    tables = parts(state, whole=True, all_scopes=True).tables
+    return order([f.mask for f in tables]).cells > most_cells
 
 
 def _attempt(full: Gathered, most_cells: int, *, whole: bool) -> tuple[Posterior | None, float]:
