@@ -166,6 +166,16 @@ def test_the_frozen_number_of_the_shop_rises_only_with_a_reason(call, lot_file, 
     assert len(risen["dangers"]) == 3
 
 
+def test_won_needs_its_price_and_the_list_tells_what_came_of_it(call, lot_file):
+    call("lot", "new", "hall", "--from", lot_file, *FEW)
+    assert call("worth", "outcome", "hall", "won").code == 2
+    assert (
+        call("worth", "outcome", "hall", "won", "--at", "4 800").out
+        == "hall: won at €\u202f4\u202f800\n"
+    )
+    assert "won" in call("lot", "list").out
+
+
 # --- lot ---------------------------------------------------------------------------------------
 
 
@@ -378,6 +388,7 @@ def test_the_manual_names_the_keys_of_every_other_command(call, lot_file, tmp_pa
         "worth text": (lot_file, *FEW),
         "worth freeze": (lot_file, "--to", pdf, *FEW),
         "worth visit-pack": ("hall", "--to", pdf, *FEW),
+        "worth outcome": ("hall", "walked"),
         "lot new": ("other", "--machine", "lathe:turning_centre", *FEW),
         "lot list": (),
         "lot show": ("hall",),

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from pathlib import Path
+from typing import Literal
 
 import click
 
@@ -12,7 +14,7 @@ from retrue.cases.sheet import PriceSheet
 from retrue.cases.sheet_json import dumps, flat, to_json
 from retrue.cli.house import House
 from retrue.cli.lines import price_lines, put, question_lines
-from retrue.cli.options import json_option, shop_option, sum_options
+from retrue.cli.options import AMOUNT, json_option, shop_option, sum_options
 from retrue.cli.source import open_lot
 from retrue.phases import worth as phase
 from retrue.records.facts import Terms
@@ -214,6 +216,38 @@ def visit_pack(
     )
     click.echo(say("Bring: {tools}.", tools=", ".join(pack.tools) or say("nothing")))
     click.echo(str(path))
+
+
+@worth.command()
+@click.argument("lot", metavar="NAME")
+@click.argument("result", type=click.Choice(("won", "lost", "walked")))
+@click.option("--at", "amount", type=AMOUNT, help="The hammer price at which it went.")
+@click.option("--text", default="", help="One sentence about it.")
+@json_option
+@shop_option
+@pass_house
+def outcome(
+    house: House,
+    lot: str,
+    result: Literal["won", "lost", "walked"],
+    amount: Decimal | None,
+    text: str,
+    as_json: bool,
+    shop: str | None,
+) -> None:
+    """Keep what came of it: won at, lost at, or walked away."""
+    with house.open_shop(shop) as opened:
+        came = phase.outcome(opened, lot, result, amount=amount, text=text, **house.hand)
+        view = phase.view_lot(opened, lot)
+    told = float(amount) if amount is not None else None
+    if as_json:
+        why = {} if amount is not None else {"amount": say("nobody said at what price")}
+        answer = {"amount": told, "currency": view.record.fact.currency, "lot": view.name}
+        click.echo(dumps(answer | {"outcome": came.fact.result, "schema": 1, "why": why}))
+        return
+    price = formatter.money(told, view.record.fact.currency) if told is not None else ""
+    at = say(" at {price}", price=price) if price else ""
+    click.echo(f"{view.name}: {say(result)}{at}")
 
 
 def _file_word(name: str) -> str:
