@@ -49,6 +49,14 @@ def test_two_lots_or_two_machines_of_one_name_are_refused_and_nothing_is_kept(sh
     assert [record.fact.name for record in worth.lots(shop)] == ["school"]
 
 
+def test_a_new_lot_sent_twice_is_kept_once(shop):
+    one = [Machine(lot="", name="lathe", kind="turning_centre")]
+    for _ in range(2):
+        view = worth.new_lot(shop, Lot(name="a"), Terms(lot=""), one, by="owner", id="form-1")
+    assert view.id == "form-1"
+    assert len(shop.current(Machine)) == len(shop.current(Terms)) == len(worth.lots(shop)) == 1
+
+
 def test_a_correction_takes_the_place_of_the_old_and_keeps_it_readable(shop, lot):
     old = lot.terms
     worth.correct(shop, Terms, old.id, bid_now=Decimal(3000), by="owner")

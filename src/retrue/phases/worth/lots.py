@@ -92,7 +92,7 @@ def new_lot(
     needs, alternatives : sequence
         Of the shop; kept only where none of that name stands yet.
     **hand : Hand
-        Who writes; ``id`` becomes the lot's id.
+        Who writes; ``id`` becomes the lot's id, and sent twice it is kept once.
 
     Returns
     -------
@@ -104,6 +104,9 @@ def new_lot(
     Unusable
         The name is taken, or two machines share one.
     """
+    named = shop.current(Lot, name=lot.name)
+    if named and named[-1].id == hand.get("id"):
+        return view_lot(shop, named[-1].id)  # the same form, sent twice
     _free(shop, lot, machines)
     first = shop.add(lot, **hand)
     rest = without_id(hand)
