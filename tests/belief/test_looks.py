@@ -120,6 +120,16 @@ def test_a_low_reading_is_the_smallest_part():
     assert likelihood(seen, np.array([[0], [1]])) == pytest.approx(expected, rel=1e-12)
 
 
+@pytest.mark.parametrize("value", [0.5, 1.0, 3.0, 6.0, 9.0])
+def test_a_reading_without_uncertainty_weighs_as_its_density(value: float):
+    """The density of the larger of two is g1 G2 + G1 g2 (against scipy.stats.lognorm)."""
+    seen = reading("r", value, value, Spread(1.0, 0.5), {0: Spread(4.0, 0.5)}, "high")
+    one, two = lognorm(s=0.5, scale=1.0), lognorm(s=0.5, scale=4.0)
+    both = one.pdf(value) * two.cdf(value) + one.cdf(value) * two.pdf(value)
+    weight = likelihood(seen, np.array([[0], [1]]))
+    assert weight[1] / weight[0] == pytest.approx(both / one.pdf(value), rel=0.01)
+
+
 @pytest.mark.parametrize("side", ["high", "low"])
 @pytest.mark.parametrize("value", [1e-12, 1e-6, 1e6, 1e12])
 def test_a_reading_off_the_scale_still_says_something(side: str, value: float):

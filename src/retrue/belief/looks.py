@@ -22,6 +22,7 @@ SEVERE_LEAK = 0.25
 CANDID_PRIOR = 0.7
 ABSENT_RATIO = 1.3  # an answer asked for that did not come, against candid
 LIKELY, MAYBE = 6.0, 2.0  # odds of a past life that a chip calls likely, or maybe
+SHARP = 0.005  # of a reading: the least half width an interval has, so that it holds some chance
 ATOM = 1e-9  # a reading no part could show is taken as off the scale
 
 
@@ -183,8 +184,9 @@ def reading(
 
     Notes
     -----
-    A reading so far out that no part shows it with a chance of 1e-9 is taken as "off the scale":
-    the interval is opened on its far side from where some part still reaches.
+    An interval is at least 1 % wide. A reading so far out that no part shows it with a chance
+    of 1e-9 is taken as "off the scale": the interval is opened on its far side from where some
+    part still reaches.
 
     References
     ----------
@@ -198,6 +200,9 @@ def reading(
     [[0.5, -0.0]]
     """
     order = sorted(parts)
+    if high < math.inf:
+        blunt = SHARP * high - 0.5 * (high - low)
+        low, high = low - max(blunt, 0.0), high + max(blunt, 0.0)
     low, high = _reached(low, high, (healthy, *(parts[j] for j in order)))
     near, far = (high, low) if bad_side == "high" else (low, high)
 
