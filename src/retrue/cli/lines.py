@@ -76,7 +76,7 @@ def answer_lines(sheet: PriceSheet) -> Iterator[str]:
         yield walk.why
     beside = [
         (walk.prices_third_low, "if our prices are a third too low: {money}"),
-        (walk.tables_wrong, "if our tables are wrong by a factor of 2.7: {money}"),
+        (walk.tables_wrong, "if every trouble is likelier than our tables say: {money}"),
     ]
     told = [say(text, money=formatter.money(v, c)) for v, text in beside if v is not None]
     if told:
