@@ -78,7 +78,9 @@ def house(kinds: Mapping[str, Kind], tmp_path_factory: pytest.TempPathFactory) -
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
     shop = open_shop(str(folder / "shop.sqlite"), clock=lambda: datetime.now().astimezone())
-    settings = Settings(secret="only for tests", port=port, edition="retrue", worlds=WORLDS)
+    settings = Settings(
+        secret="only for tests", port=port, lan="127.0.0.1", edition="retrue", worlds=WORLDS
+    )
     made = app(shop=shop, kinds=kinds, clock=lambda: datetime.now().astimezone(), settings=settings)
     server = uvicorn.Server(uvicorn.Config(made, port=port, log_level="error", lifespan="off"))
     thread = threading.Thread(target=server.run)

@@ -45,6 +45,7 @@ PAGES = {
     "note": "/note",
     "refused": "/nowhere",
     "pair": "/pair/abc",
+    "invite": "/pair",
 }
 
 
@@ -81,6 +82,8 @@ def walked(
         page.goto(lot + "/visit")
         page.get_by_role("button", name="Make it", exact=True).click()
         visit = page.url
+        page.goto(house.address + "/pair")
+        page.get_by_role("button", name="Make a new code").click()
         page.goto(lot + "/freeze")
         page.get_by_role("button", name="Freeze this number").click()
         page.goto(lot + "/findings")

@@ -57,10 +57,16 @@ document.addEventListener("submit", (event) => {
   working.then(() => setTimeout(send)); // a form cannot be sent while its sending is asked about
 });
 
-// The number pad types into the number field that was touched last.
+// The number pad stands below the number field that was touched, and types into it.
+const FINGERS = matchMedia("(pointer: coarse)");
 let typing = null;
 document.addEventListener("focusin", (event) => {
-  if (event.target.matches("input[inputmode]")) typing = event.target;
+  const pad = document.querySelector(".pad");
+  if (!pad || !FINGERS.matches || !event.target.matches("input[inputmode]")) return;
+  typing = event.target;
+  typing.closest(".field").after(pad);
+  pad.classList.add("here");
+  pad.scrollIntoView({ block: "nearest" });
 });
 
 document.addEventListener("click", (event) => {
@@ -81,7 +87,7 @@ document.addEventListener("click", (event) => {
 
 function whenShown() {
   document.documentElement.classList.add("js");
-  if (document.querySelector(".pad") && matchMedia("(pointer: coarse)").matches) {
+  if (document.querySelector(".pad") && FINGERS.matches) {
     // our own pad leaves the photograph in sight; the telephone's would cover it
     for (const field of document.querySelectorAll("input[inputmode=decimal]")) field.inputMode = "none";
   }
