@@ -7,13 +7,13 @@ import pytest
 from tests.cases.lots import kinds, looked_at, lot, said
 
 from retrue.base.chance import uniforms
+from retrue.belief.likelihood import likelihood
 from retrue.belief.posterior import probability_of
 from retrue.belief.worlds import draw
 from retrue.cases.answers import OpenQuestion, likelihoods, open_questions
 from retrue.cases.case import Kept, LotCase
 from retrue.cases.evidence import evidence
 from retrue.cases.network import CaseNetwork, build
-from retrue.cases.practice import likelihood
 from retrue.records.facts import Finding, Shop
 
 WORLDS = 20_000
@@ -66,7 +66,7 @@ def test_chances_are_those_the_evidence_itself_would_use():
         for place, outcome in enumerate(question.outcomes):
             one = replace(case, findings=(Kept(id="x", finding=finding(question, outcome)),))
             (seen,) = evidence(one, built)[0]
-            expected = [likelihood(seen, world) for world in states.T]  # type: ignore[arg-type]
+            expected = likelihood(seen, states)
             assert row[place] == pytest.approx(expected, abs=2e-6), (question, outcome)
 
 

@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 from tests.cases.lots import kinds, looked_at, lot, said
 
+from retrue.belief.likelihood import likelihood
 from retrue.belief.network import Leaning, Seen
 from retrue.belief.posterior import update
 from retrue.cases.case import LotCase
 from retrue.cases.evidence import evidence
 from retrue.cases.network import build
-from retrue.cases.practice import likelihood
 from retrue.records.facts import Asked
 
 CALL: dict[str, Any] = {"grade": 0, "channel": "call", "informant": "seller"}
@@ -46,9 +46,9 @@ def test_scorched_terminals_have_the_odds_the_library_says():
     for word, odds in (("slight", 6.46), ("severe", 19.2)):
         (seen,) = read(lot("A", (said("1", check="C12", answer=word, **OWN),))).values()
         assert isinstance(seen, Seen)
-        states = np.zeros((2, len(built.network.names)), dtype=bool)
-        states[1, fault] = True
-        without, there = (likelihood(seen, s) for s in states)
+        states = np.zeros((len(built.network.names), 2), dtype=bool)
+        states[fault, 1] = True
+        without, there = likelihood(seen, states)
         assert there / without == pytest.approx(odds, rel=0.01)
 
 

@@ -8,8 +8,8 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from retrue.belief.likelihood import likelihood
 from retrue.belief.looks import PICTURE, Answer, look
-from retrue.belief.network import Seen
 from retrue.belief.worlds import draw
 from retrue.cases.network import CaseNetwork, gated
 from retrue.kinds.library import Check, Measure
@@ -31,6 +31,20 @@ def hidden_truth(built: CaseNetwork, chance: np.random.Generator) -> States:
     Returns
     -------
     ndarray of bool, shape (variables,)
+
+    Examples
+    --------
+    >>> from retrue.cases.case import LotCase
+    >>> from retrue.cases.network import build
+    >>> from retrue.kinds.load import load
+    >>> from retrue.records.facts import Lot, Machine, Shop, Terms
+    >>> mill = Machine(lot="a", name="A", kind="vertical_machining_centre")
+    >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,))
+    >>> built = build(case, load())
+    >>> chance = np.random.Generator(np.random.Philox(1))
+    >>> truth = hidden_truth(built, chance)
+    >>> answer(built, truth, "A", "C31", "visit_dead", chance).measure
+    'M07'
     """
     uniforms = chance.random((len(built.network.names), 1), dtype=np.float32)
     return draw(built.network, (), uniforms).states[:, 0]
@@ -114,31 +128,7 @@ def _chance(
         share=PICTURE if finding.grade in (1, 2) else 1.0,
         gate=gate,
     )
-    return likelihood(seen, truth)
-
-
-def likelihood(seen: Seen, truth: States) -> float:
-    """P(what was seen | the truth).
-
-    Parameters
-    ----------
-    seen : Seen
-    truth : ndarray of bool, shape (variables,)
-
-    Returns
-    -------
-    float
-
-    Examples
-    --------
-    >>> seen = look("a", "not_seen", [0, 1], [0.5, 0.9], 0.0)
-    >>> likelihood(seen, np.array([True, False]))
-    0.5
-    """
-    row = 0 if seen.gate is None else int(truth[seen.gate])
-    there = truth[list(seen.faults)]
-    ratio = np.where(there, seen.ratio[row], 1.0).prod(axis=1)
-    return float(seen.coefficient[row] @ ratio)
+    return float(likelihood(seen, truth[:, None])[0])
 
 
 def _read(
