@@ -256,3 +256,17 @@ class TestUploads:
         assert whole.content == marked
         assert whole.headers["content-disposition"].startswith("attachment")
         assert "sandbox" in whole.headers["content-security-policy"]
+
+
+def test_what_breaks_of_ours_still_carries_the_headers(
+    owner: Visitor, lot: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fall(*_: object, **__: object) -> None:
+        raise RuntimeError("planted")
+
+    monkeypatch.setattr("retrue.phases.worth.lots", fall)
+    owner.lenient = True
+    answer = owner.get("/")
+    assert answer.status_code == 500
+    assert "planted" not in answer.text
+    assert answer.headers["x-content-type-options"] == "nosniff"

@@ -26,6 +26,7 @@ class Visitor:
     base: str = HERE
     headers: dict[str, str] = field(default_factory=lambda: {"origin": HERE})
     cookies: httpx.Cookies = field(default_factory=httpx.Cookies)
+    lenient: bool = False  # shows the page of an error of ours in place of raising it
 
     def send(self, method: str, path: str, *, follow: bool = True, **named: Any) -> httpx.Response:
         return anyio.run(partial(self._send, method, path, follow, named))
@@ -33,7 +34,9 @@ class Visitor:
     async def _send(
         self, method: str, path: str, follow: bool, named: dict[str, Any]
     ) -> httpx.Response:
-        way = httpx.ASGITransport(app=self.app, client=(self.address, 50_000))
+        way = httpx.ASGITransport(
+            app=self.app, client=(self.address, 50_000), raise_app_exceptions=not self.lenient
+        )
         headers = self.headers | named.pop("headers", {})
         async with httpx.AsyncClient(
             transport=way, base_url=self.base, cookies=self.cookies, follow_redirects=follow

@@ -15,7 +15,7 @@ from retrue.kinds.library import Kind
 from retrue.records.shop import RecordShop
 from retrue.web import files, note, pairing, shop
 from retrue.web.pages import STATIC
-from retrue.web.refusals import refuse, unknown_page
+from retrue.web.refusals import broken, refuse, unknown_page
 from retrue.web.security import Gate, Settings
 from retrue.web.worth import close, looks, lots, pictures, price, seller, visit
 
@@ -113,7 +113,12 @@ def app(
     made = Starlette(
         routes=ROUTES,
         middleware=[Middleware(Gate, settings=settings)],
-        exception_handlers={Refusal: refuse, 404: unknown_page, 405: unknown_page},
+        exception_handlers={
+            Refusal: refuse,
+            404: unknown_page,
+            405: unknown_page,
+            Exception: broken,
+        },
     )
     made.state.shop, made.state.kinds = shop, kinds
     made.state.clock, made.state.settings = clock, settings

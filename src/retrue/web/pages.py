@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
 from datetime import datetime
 from decimal import Decimal
 from functools import cache
@@ -95,7 +96,14 @@ def wants_json(request: Request) -> bool:
     return "application/json" in accept and "text/html" not in accept
 
 
-def render(request: Request, template: str, *, status: int = 200, **values: Any) -> Response:
+def render(
+    request: Request,
+    template: str,
+    *,
+    status: int = 200,
+    headers: Mapping[str, str] | None = None,
+    **values: Any,
+) -> Response:
     """One template as an answer; phase, device and edition are known on every page."""
     known: dict[str, Any] = {
         "phases": PHASES,
@@ -107,4 +115,4 @@ def render(request: Request, template: str, *, status: int = 200, **values: Any)
         "refusal": None,
     }
     page = templates().get_template(template).render(known | values)
-    return HTMLResponse(page, status_code=status)
+    return HTMLResponse(page, status_code=status, headers=headers)

@@ -17,6 +17,7 @@ from retrue.base.refusals import (
     Unusable,
 )
 from retrue.base.say import say
+from retrue.web.headers import HEADERS
 from retrue.web.pages import render, wants_json
 
 STATUS: dict[type[Refusal], int] = {
@@ -42,6 +43,11 @@ async def refuse(request: Request, refusal: Exception) -> Response:
         answer = {"problems": problems, "reason": refusal.reason, "remedy": refusal.remedy}
         return JSONResponse(answer, status_code=status)
     return render(request, "refused.html", status=status, refusal=refusal)
+
+
+async def broken(request: Request, _: Exception) -> Response:
+    """Something of ours broke: say so, with the house's headers; the error goes to the log."""
+    return render(request, "broken.html", status=500, headers=HEADERS)
 
 
 async def unknown_page(request: Request, _: Exception) -> Response:

@@ -12,6 +12,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from retrue.base.refusals import NotAllowed, Refusal, Unusable
 from retrue.base.say import say
+from retrue.web.headers import HEADERS
 from retrue.web.refusals import refuse
 
 COOKIE = "retrue_device"
@@ -20,18 +21,6 @@ COOKIE_SECONDS = 180 * 24 * 3600
 REQUEST_BYTES = 1_000_000_000  # a hundred whole photographs in one go
 SAFE = {"GET", "HEAD", "OPTIONS"}
 OPEN_PATHS = ("/pair/", "/static/")
-POLICY = (
-    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; "
-    "font-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; "
-    "frame-ancestors 'none'"
-)
-HEADERS = {
-    "content-security-policy": POLICY,
-    "referrer-policy": "same-origin",
-    "x-content-type-options": "nosniff",
-    "cross-origin-resource-policy": "same-origin",
-    "permissions-policy": "camera=(), microphone=(), geolocation=()",
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

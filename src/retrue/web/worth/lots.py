@@ -83,6 +83,19 @@ def machines_from(form: Typed, kinds: list[KindSlots]) -> list[Machine]:
     ]
 
 
+def lot_from(form: Typed) -> Lot:
+    """The line of the sale itself."""
+    return Lot(
+        name=form.text("name"),
+        currency=form.text("currency") or "EUR",
+        rate=form.amount("rate"),
+        rate_on=form.day("rate_on"),
+        sold=cast(Literal["together", "one_by_one"], form.text("sold") or "together"),
+        seller=form.text("seller") or "seller",
+        listing=form.text("listing"),
+    )
+
+
 def terms_from(form: Typed) -> Terms:
     """What the lot costs beside the hammer, as far as it was typed."""
     return Terms(
@@ -121,12 +134,14 @@ async def home(request: Request, /, **more: Any) -> Response:
 async def show_new(request: Request, /, **more: Any) -> Response:
     """The form for a new lot."""
     count = len(await deed(worth.lots, request))
+    mine = await deed(worth.my_shop, request)
     return render(
         request,
         "worth/new.html",
         kinds=kind_slots(request),
         ages=AGES,
         counts=COUNTS,
+        currency=mine.fact.currency if mine else "EUR",
         suggested=say("Lot {number}", number=count + 1),
         id=fresh(),
         **more,
@@ -142,10 +157,8 @@ async def post_new(request: Request) -> Response:
         form.problems.append(
             Problem("machines", say("no machine was counted"), say("Say what is for sale."))
         )
-    terms = terms_from(form)
+    terms, lot = terms_from(form), lot_from(form)
     form.check()
-    sold = cast(Literal["together", "one_by_one"], form.text("sold") or "together")
-    lot = Lot(name=form.text("name"), currency=form.text("currency") or "EUR", sold=sold)
     view = await deed(worth.new_lot, request, lot, terms, machines, **hand(request, form))
     return await keep_pictures(request, view, form.files("pictures"), f"/lots/{view.id}")
 
