@@ -210,3 +210,36 @@ def test_a_tap_and_a_note_without_a_connection_wait_here_and_are_sent_when_it_is
         expect(page.get_by_text("Second one")).to_have_count(1)
     finally:
         context.close()
+
+
+def test_a_key_pressed_by_keyboard_keeps_the_focus(
+    page: Page, house: House, tmp_path: Path
+) -> None:
+    lot = new_lot(Hand(page), house, twelve(tmp_path)[:1], "Focus")
+    page.goto(lot + "/pictures/next")
+    page.locator("button[name=machine]").first.click()
+    page.locator('button[name=shot][value="W_cabinet"]').click()
+    expect(page.locator("#answer-2")).to_be_visible()
+    page.locator("#answer-2").focus()
+    page.keyboard.press("Enter")
+    expect(page.locator("#answer-2")).to_have_attribute("aria-pressed", "true")
+    expect(page.locator("#answer-2")).to_be_focused()
+
+
+def test_the_visit_is_typed_in_within_three_minutes_of_taps(page: Page, house: House) -> None:
+    """One tap a box on one page: at two seconds a tap, sixty boxes fit into two minutes."""
+    lot = new_lot(Hand(page), house, [], "Visit")
+    page.goto(lot + "/visit")
+    page.get_by_role("button", name="Make it", exact=True).click()
+    hand = Hand(page)
+    boxes = page.locator("fieldset:has(input[name^=answer-])")
+    for position in range(boxes.count()):
+        hand.tap(boxes.nth(position).locator("label").nth(1))
+    hand.tap(page.get_by_role("button", name="Keep it all and tell me the price"))
+    expect(page.locator("#answer")).to_be_visible()
+    assert hand.taps * 2 <= 120, hand.taps
+    with page.expect_download() as coming:
+        page.goto(lot + "/visit")
+        page.get_by_role("button", name="Make it", exact=True).click()
+        page.get_by_role("link", name="The paper, as PDF").click()
+    assert coming.value.suggested_filename.startswith("visit-")

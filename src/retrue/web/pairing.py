@@ -61,7 +61,12 @@ class Pairing:
 
 def address(settings: Settings, code: str) -> str:
     """What the QR says."""
-    return f"http://{settings.lan}:{settings.port}/pair/{code}"
+    return on_the_network(settings, f"/pair/{code}")
+
+
+def on_the_network(settings: Settings, path: str) -> str:
+    """A page's address as a phone reaches it; nothing where the shop is not open to phones."""
+    return f"http://{settings.lan}:{settings.port}{path}" if settings.lan else ""
 
 
 def terminal_qr(text: str) -> str:

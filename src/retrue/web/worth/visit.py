@@ -15,6 +15,7 @@ from retrue.phases.worth import VisitAnswer, VisitPack
 from retrue.web.door import again, deed, fresh, hand, sum_of, to, typed
 from retrue.web.forms import Typed
 from retrue.web.pages import render
+from retrue.web.pairing import on_the_network
 
 
 async def show_visits(request: Request, /, **more: Any) -> Response:
@@ -95,8 +96,9 @@ async def visit_file(request: Request) -> Response:
     """The pack as a PDF of at most two pages."""
     pack = await _pack(request, request.path_params["code"])
     view = await deed(worth.view_lot, request, pack.lot)
-    address = str(request.url_for("visit", code=pack.code))
-    sheet = on_paper(pack, view.name, address, by=request.app.state.settings.by)
+    settings = request.app.state.settings
+    address = on_the_network(settings, f"/visits/{pack.code}")
+    sheet = on_paper(pack, view.name, address, by=settings.by)
     made = await deed(_printed, request, sheet, request.app.state.clock())
     name = f'attachment; filename="visit-{pack.code}.pdf"'
     return Response(made, media_type="application/pdf", headers={"content-disposition": name})
