@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import shutil
 import socket
 import threading
@@ -18,7 +19,7 @@ from playwright.sync_api import ViewportSize, expect
 
 from retrue.kinds.library import Kind
 from retrue.kinds.load import load
-from retrue.store.shop import open_shop
+from retrue.store.shop import SqlShop, open_shop
 from retrue.web.app import Settings, app
 
 CHROMIUM = shutil.which("chromium")
@@ -65,23 +66,31 @@ def kinds() -> Mapping[str, Kind]:
 
 @dataclass(frozen=True)
 class House:
-    """A server that runs, and where."""
+    """A server that runs, where, and the shop behind it."""
 
     address: str
+    shop: SqlShop
 
 
-@pytest.fixture(scope="module")
-def house(kinds: Mapping[str, Kind], tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
-    """A server on a free port with an empty shop; stopped whatever happens."""
-    folder = tmp_path_factory.mktemp("shop")
+def free_port() -> int:
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    shop = open_shop(str(folder / "shop.sqlite"), clock=lambda: datetime.now().astimezone())
+        return int(free.getsockname()[1])
+
+
+def now() -> datetime:
+    return datetime.now().astimezone()
+
+
+@contextlib.contextmanager
+def serving(kinds: Mapping[str, Kind], folder: Path) -> Iterator[House]:
+    """A server on a free port with an empty shop; stopped whatever happens."""
+    port = free_port()
+    shop = open_shop(str(folder / "shop.sqlite"), clock=now)
     settings = Settings(
         secret="only for tests", port=port, lan="127.0.0.1", edition="retrue", worlds=WORLDS
     )
-    made = app(shop=shop, kinds=kinds, clock=lambda: datetime.now().astimezone(), settings=settings)
+    made = app(shop=shop, kinds=kinds, clock=now, settings=settings)
     server = uvicorn.Server(uvicorn.Config(made, port=port, log_level="error", lifespan="off"))
     thread = threading.Thread(target=server.run)
     thread.start()
@@ -90,8 +99,14 @@ def house(kinds: Mapping[str, Kind], tmp_path_factory: pytest.TempPathFactory) -
         while not server.started:
             assert time.monotonic() < deadline, "the server did not start"
             time.sleep(0.05)
-        yield House(f"http://127.0.0.1:{port}")
+        yield House(f"http://127.0.0.1:{port}", shop)
     finally:
         server.should_exit = True
         thread.join(20)
         shop.close()
+
+
+@pytest.fixture(scope="module")
+def house(kinds: Mapping[str, Kind], tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
+    with serving(kinds, tmp_path_factory.mktemp("shop")) as running:
+        yield running
