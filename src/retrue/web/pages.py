@@ -43,7 +43,7 @@ def templates() -> Environment:
         lstrip_blocks=True,
     )
     made.globals.update(
-        say=say, money=money, number=num, odds=formatter.odds, span=formatter.span, asset=asset
+        say=say, money=money, number=num, odds=chance, span=formatter.span, asset=asset
     )
     made.filters.update(day=formatter.day, minute=formatter.minute, here=here, plain=plain)
     made.globals.update(word=word)
@@ -81,6 +81,11 @@ def money(value: Any, currency: str, digits: int = 0, *, signed: bool = False) -
     """Money in the figures' own letter, never broken over a line."""
     text = formatter.money(value, currency, digits, signed=signed)
     return Markup('<span class="num">{}</span>').format(text)
+
+
+def chance(share: float) -> Markup:
+    """A chance in plain odds, never broken over a line."""
+    return Markup('<span class="whole">{}</span>').format(formatter.odds(share))
 
 
 @cache

@@ -8,7 +8,7 @@ from typing import Any
 from starlette.requests import Request
 from starlette.responses import Response
 
-from retrue.cases.sheet import PriceSheet, QuestionRow
+from retrue.cases.sheet import MovedRow, PriceSheet, QuestionRow
 from retrue.figures.money import money_picture
 from retrue.figures.moves import moves_picture
 from retrue.figures.rule import rule as draw_rule
@@ -35,6 +35,12 @@ def worth_asking(sheet: PriceSheet) -> list[QuestionRow]:
 
 
 MOVES = 6  # in the picture; the table below it has them all
+
+
+def movers(sheet: PriceSheet) -> list[MovedRow]:
+    """The findings that moved the price, the farthest first."""
+    moved = [row for row in sheet.moved if row.after != row.before]
+    return sorted(moved, key=lambda row: -abs(row.after - row.before))
 
 
 def both_ways(draw: Callable[..., str], *given: Any) -> tuple[str, str]:
@@ -68,6 +74,7 @@ def told(sheet: PriceSheet, view: LotView) -> dict[str, Any]:
         "moves": picture_of_moves(sheet),
         "money_goes": money_pictures(sheet),
         "worthy": worth_asking(sheet),
+        "movers": movers(sheet),
         "assumed": [(row, where_to_fill(row.field, view)) for row in sheet.assumed],
     }
 
