@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from retrue.base.chance import four_sixteens
-from retrue.plan.inverse import pert_table
+from retrue.base.chance import two_sixteens
+from retrue.plan.inverse import coarse, pert_table
 from retrue.plan.restore import Restorer, Steps, WayNumbers
 
 WORLDS = 40_000
@@ -15,15 +15,15 @@ def way(key: str, money: float, hours: float, cures: float, **more: object) -> W
     given = {"paid_if_it_fails": 1.0, "lead_days": 0.0, "opens": 0, **more}
     return WayNumbers(
         key=key,
-        money=pert_table([money], [money], [money])[0],
-        hours=pert_table([hours], [hours], [hours])[0],
+        money=coarse(pert_table([money], [money], [money])[0]),
+        hours=coarse(pert_table([hours], [hours], [hours])[0]),
         cures=cures,
         **given,  # type: ignore[arg-type]
     )
 
 
 def draw(name: str) -> np.ndarray:
-    return four_sixteens(1, "a lot", name, worlds=WORLDS)
+    return two_sixteens(1, "a lot", name, worlds=WORLDS)
 
 
 def present(*shares: float) -> np.ndarray:
@@ -106,7 +106,7 @@ def test_more_worlds_leave_the_first_ones_as_they_were() -> None:
     many = Restorer(states, ways, draw).effort(plan)
 
     def fewer(name: str) -> np.ndarray:
-        return four_sixteens(1, "a lot", name, worlds=500)
+        return two_sixteens(1, "a lot", name, worlds=500)
 
     few = Restorer(states[:, :500], ways, fewer).effort(plan)
     assert (few.parts == many.parts[:500]).all()

@@ -63,10 +63,7 @@ def _data(view: View, kind: Kind, machine: str) -> list[ClearRow]:
     check = next((c for c in DATA_CHECKS if c in kind.checks), None)
     return [
         ClearRow(
-            what=say(
-                "{name}: a copy of the control's memory, read back, before the plug is pulled",
-                name=machine,
-            ),
+            what=say("A copy of the control's memory, read back, before the plug is pulled"),
             why=say("without power its cell runs down, and a dead memory is a dead machine"),
             machine=machine,
             check=check,
@@ -90,7 +87,7 @@ def _dangers(view: View, kind: Kind, machine: str) -> list[ClearRow]:
     rows.sort(key=lambda row: (-row[0], row[1].id))
     return [
         ClearRow(
-            what=say("{name}: {fault}", name=machine, fault=fault.name),
+            what=fault.name,
             why=say("{danger}; cleared by: {check}", danger=danger, check=kind.checks[check].text),
             machine=machine,
             check=check,

@@ -8,10 +8,10 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from retrue.base.chance import four_sixteens, sixteen_bits
+from retrue.base.chance import four_sixteens, sixteen_bits, two_sixteens
 from retrue.choose.normal import inverse_normal
 from retrue.kinds.library import Three
-from retrue.plan.inverse import Table, lookup, pert_table
+from retrue.plan.inverse import Table, coarse, lookup, pert_table
 
 Floats = NDArray[np.float64]
 _DEVIATES = inverse_normal((np.arange(65536) + 0.5) / 65536).astype(np.float32)
@@ -38,6 +38,26 @@ def range_table(low: float, likely: float, high: float) -> Table:
     return table
 
 
+@lru_cache(maxsize=4096)
+def way_table(low: float, likely: float, high: float) -> Table:
+    """The coarse table of one range, for the ways of putting a fault right.
+
+    Parameters
+    ----------
+    low, likely, high : float
+
+    Returns
+    -------
+    ndarray, shape (256,)
+
+    Examples
+    --------
+    >>> round(float(way_table(2.0, 5.0, 14.0).mean()), 2)
+    6.0
+    """
+    return coarse(range_table(low, likely, high))
+
+
 @dataclass(frozen=True, slots=True)
 class Drawer:
     """Draws quantities of one lot by name: the same seed and name give the same numbers."""
@@ -56,6 +76,10 @@ class Drawer:
     def four(self, machine: str, quantity: str) -> NDArray[np.uint16]:
         """Four uniform 16-bit numbers a world, shape (worlds, 4)."""
         return four_sixteens(self.seed, self.lot, machine, quantity, worlds=self.worlds)
+
+    def two(self, machine: str, quantity: str) -> NDArray[np.uint16]:
+        """Two uniform 16-bit numbers a world, shape (worlds, 2)."""
+        return two_sixteens(self.seed, self.lot, machine, quantity, worlds=self.worlds)
 
     def pert(self, machine: str, quantity: str, three: Three, column: int = 0) -> Floats:
         """A judged range in every world, shape (worlds,), in its own unit.

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -12,7 +15,7 @@ from retrue.cases.case import LotCase
 from retrue.cases.network import CaseNetwork
 from retrue.cases.said import finding_words
 from retrue.cases.sheet import Move, MovedRow
-from retrue.cases.view import View, look, price_of
+from retrue.cases.view import View, price_of
 from retrue.choose.moving import condition_moves, price_without, rank
 from retrue.choose.walkaway import Ranked, down_to_step
 
@@ -22,9 +25,7 @@ MOST_CONDITIONS = 40  # looked at, by how they go with the gain
 MOST_MOVES = 12  # shown
 MOST_OPTIONS = 8  # that could become the best one when weights shift
 QUARTER = 0.25
-FEWEST_WORLDS = 400.0  # of equal worth, or the price is worked out anew
-LEAST_SPREAD = 0.02  # a finding nearly sure of something leaves no worlds without it to weigh up
-FEW_WORLDS = 5_000
+LEAST_SPREAD = 0.005  # a finding nearly sure of something leaves no worlds without it to weigh up
 
 
 def leading(view: View, most: int) -> list[int]:
@@ -150,67 +151,59 @@ def _price(gains: Floats, view: View) -> float:
     return float(price_of(gains, view.settled)[0].max())
 
 
-def moved_rows(
-    view: View,
-    case: LotCase,
-    built: CaseNetwork,
-    found: tuple[Evidence, ...],
-    not_used: tuple[str, ...],
-) -> tuple[MovedRow, ...]:
+@dataclass(frozen=True, slots=True, eq=False)
+class Moving:
     """What each finding does to the price: as it would stand without it, and as it stands.
 
-    Parameters
-    ----------
-    view : View
-    case : LotCase
-    built : CaseNetwork
-    found : tuple of Evidence
-    not_used : tuple of str
-        Findings that say nothing here.
-
-    Returns
-    -------
-    tuple of MovedRow
-        In the order of the findings; a finding that moved nothing has before = after.
+    A finding is taken out by weighing the same worlds anew; one so sure of something that no
+    world without it is left has to be drawn anew.
     """
-    now = view.price.amount
-    ranked = rank(view.gains[leading(view, MOST_OPTIONS)])
-    rows = []
-    for kept in case.findings:
-        mine = [e for e in found if e.key == kept.id or e.key.startswith(f"{kept.id}@")]
-        if kept.id in not_used or kept.id in view.set_aside or not mine:
-            continue
-        before = _without(view, case, built, found, mine, ranked)
-        text = finding_words(kept.finding, dict(built.kinds))
-        rows.append(MovedRow(finding=kept.id, text=text, before=before, after=now))
-    return tuple(rows)
 
+    view: View
+    case: LotCase
+    built: CaseNetwork
+    found: tuple[Evidence, ...]
 
-def _without(
-    view: View,
-    case: LotCase,
-    built: CaseNetwork,
-    found: tuple[Evidence, ...],
-    mine: list[Evidence],
-    ranked: tuple[Ranked, ...],
-) -> float:
-    settled = view.settled
-    chance = np.ones(view.gains.shape[1])
-    for each in mine:
-        chance = chance * likelihood(each, view.states)
-    if (chance > 1e-9).all() and all(spread(each) >= LEAST_SPREAD for each in mine):
-        weighed = price_without(ranked, chance, odds=settled.odds, k=settled.k)
-        if weighed.worlds_left >= FEWEST_WORLDS:
-            return down_to_step(weighed.price, settled.step)
-    return _anew(view, case, built, [e for e in found if e not in mine])
+    def _evidence(self, id: str) -> list[Evidence]:
+        return [e for e in self.found if e.key == id or e.key.startswith(f"{id}@")]
 
+    @property
+    def hard(self) -> tuple[str, ...]:
+        """Ids of findings that have to be drawn anew."""
+        return tuple(
+            kept.id
+            for kept in self.case.findings
+            if kept.id not in self.view.set_aside
+            and any(spread(each) < LEAST_SPREAD for each in self._evidence(kept.id))
+        )
 
-def _anew(view: View, case: LotCase, built: CaseNetwork, rest: list[Evidence]) -> float:
-    """The price without a finding, drawn anew: fewer worlds, compared with as many of these."""
-    few = min(FEW_WORLDS, view.gains.shape[1])
-    kept = leading(view, MOST_OPTIONS)
-    only = [view.options[i] for i in kept]
-    seed = view.stage.drawer.seed
-    other = look(case, built, rest, view.settled, seed=seed, worlds=few, only=only)
-    change = _price(other.gains, view) - _price(view.gains[kept, :few], view)
-    return down_to_step(max(0.0, view.price.exact + change), view.settled.step)
+    def rows(self, redrawn: Mapping[str, float]) -> tuple[MovedRow, ...]:
+        """All findings that count, in their order.
+
+        Parameters
+        ----------
+        redrawn : mapping of str to float
+            Prices without the hard ones.
+
+        Returns
+        -------
+        tuple of MovedRow
+        """
+        ranked = rank(self.view.gains[leading(self.view, MOST_OPTIONS)])
+        rows = []
+        for kept in self.case.findings:
+            mine = self._evidence(kept.id)
+            if mine and kept.id not in self.view.set_aside:
+                known = redrawn.get(kept.id)
+                before = self._without(mine, ranked) if known is None else known
+                text = finding_words(kept.finding, dict(self.built.kinds))
+                now = self.view.price.amount
+                rows.append(MovedRow(finding=kept.id, text=text, before=before, after=now))
+        return tuple(rows)
+
+    def _without(self, mine: list[Evidence], ranked: tuple[Ranked, ...]) -> float:
+        settled, chance = self.view.settled, np.ones(self.view.gains.shape[1])
+        for each in mine:
+            chance = chance * likelihood(each, self.view.states)
+        weighed = price_without(ranked, np.maximum(chance, 1e-12), odds=settled.odds, k=settled.k)
+        return down_to_step(weighed.price, settled.step)

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from retrue.base.say import say
 from retrue.cases.plans import (
+    CONTROL,
     DONOR,
     KEEP,
     NEW_CONTROL,
@@ -68,7 +69,7 @@ class Chooser:
     def work(self, index: int, plan: Plan) -> Work:
         """The restoration behind a plan; keeping and selling at one level share it."""
         prospect = self.prospects[index]
-        control = prospect.kind.costs["E70"] if plan.name == NEW_CONTROL else None
+        control = prospect.kind.costs[CONTROL] if plan.name == NEW_CONTROL else None
         key = (index, Plan(NEW_CONTROL if control else "", plan.level))
         if key not in self._works:
             self._works[key] = prospect.workshop.bring_to(

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from retrue.cases.alternatives import DAYS_A_YEAR, Worth, later, present_years, resale_share
 from retrue.cases.assume import Settled
 from retrue.cases.landing import Landing
+from retrue.cases.orders import plan_for
 from retrue.cases.work import Work, Workshop
 from retrue.kinds.library import Kind, Three
 from retrue.plan.days import days_until_good_part
@@ -32,6 +33,8 @@ DAYS_A_MONTH = 30.44
 KEEP, NEW_CONTROL, DONOR = "keep", "new_control", "donor"
 SELL_AS_FOUND, SELL_RUNNING, SELL_PROVEN = "sell_as_found", "sell_running", "sell_proven"
 PART_OUT = "part_out"
+CONTROL = "E70"  # the cost line of another control
+CONTROL_SHARE = 0.5  # of its cost, that the faults it takes along must reach to be looked at
 AS_FOUND = "as_found"  # the state of a machine nobody touched
 
 
@@ -108,7 +111,7 @@ class Prospect:
     def plans(self, *, alone: bool) -> tuple[Plan, ...]:
         """All plans that make sense for it; alone in its lot, selling on comes last."""
         keep = [Plan(KEEP, level) for level in self.kind.levels]
-        if "E70" in self.kind.costs and "right" in self.kind.levels:
+        if self._control_may_pay():
             keep.append(Plan(NEW_CONTROL, "right"))
         sell = [
             Plan(SELL_AS_FOUND),
@@ -117,6 +120,20 @@ class Prospect:
             Plan(PART_OUT),
         ]
         return tuple((keep if self.fit else []) + sell)
+
+    def _control_may_pay(self) -> bool:
+        """Whether the faults another control takes along cost at least half of what it does."""
+        change, right = self.kind.costs.get(CONTROL), self.kind.levels.get("right")
+        if change is None or right is None:
+            return False
+        bench, rate = self.workshop.bench, self.settled.rate
+        spared = sum(
+            float(bench.states[steps.row].mean())
+            * change.cures.get(bench.faults[steps.row].id, 0.0)
+            * (order.money + order.hours * rate)
+            for steps, order in plan_for(bench, right, rate)
+        )
+        return spared >= CONTROL_SHARE * (change.amount.likely + change.hours.likely * rate)
 
     def resale(self, state: str, years: float = 0.0) -> Floats:
         """What it brings in a state, that many years from now, undiscounted."""

@@ -3,36 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from retrue import __version__
 from retrue.base.say import say
-from retrue.belief.network import Evidence
 from retrue.cases.answers import open_questions
 from retrue.cases.assume import Settled, settle
 from retrue.cases.bidding import bid_row
 from retrue.cases.case import LotCase
 from retrue.cases.clear import clear_first
-from retrue.cases.drivers import moved_rows, moves
+from retrue.cases.drivers import Moving, moves
 from retrue.cases.evidence import evidence
 from retrue.cases.machines import idle_rows, machine_rows
 from retrue.cases.need import DOES_NOT_FIT, fits
 from retrue.cases.network import CaseNetwork, build
 from retrue.cases.questions import question_rows
+from retrue.cases.redraw import Redrawer
 from retrue.cases.sheet import HourValues, OptionRow, PriceSheet, Spread, WalkAway
-from retrue.cases.view import View, doubted, look, price_of
+from retrue.cases.view import View, look, price_of
 from retrue.choose.walkaway import down_to_step, sorry_chance
 from retrue.kinds.library import Kind
 
 Floats = NDArray[np.float64]
 
-FEW_WORLDS = 5_000  # for what is only compared with the same worlds under other values
 THIRD_TOO_LOW = 1.5  # what costs grow to when prices were a third too low
 WRONG_BY = float(np.e)
-DOUBTED_OPTIONS = 4  # the best ones, looked at again with worse tables
 CAUTIONS = ("X01",)
 
 
@@ -43,6 +40,7 @@ def price(
     seed: int = 7,
     worlds: int = 20_000,
     questions: bool = True,
+    processes: int = 1,
 ) -> PriceSheet:
     """What a lot is worth to this shop, at most, and why.
 
@@ -57,6 +55,9 @@ def price(
         How many ways it could turn out are drawn, at least 1,000.
     questions : bool
         Whether open questions are valued too.
+    processes : int
+        What is drawn anew (worse tables, hard findings left out) may be shared out; it changes
+        no bit of the answer.
 
     Returns
     -------
@@ -95,7 +96,9 @@ def price(
     if rows and all(each and all(fit.answer == DOES_NOT_FIT for fit in each) for each in rows):
         return _unfit(case, built, settled, not_used, seed, worlds)
     view = look(case, built, found, settled, seed=seed, worlds=worlds)
-    walk_away = _walk_away(view, case, built, found)
+    again, moved = Redrawer(view, case, kinds, processes), Moving(view, case, built, found)
+    redrawn = again.prices([(WRONG_BY, ""), *((1.0, id) for id in moved.hard)])
+    walk_away = _walk_away(view, redrawn[0])
     asked, visit = question_rows(view, open_questions(case, built)) if questions else ((), None)
     return PriceSheet(
         lot=case.lot.name,
@@ -106,7 +109,7 @@ def price(
         questions=asked,
         visit=visit,
         moves=moves(view),
-        moved=moved_rows(view, case, built, found, not_used),
+        moved=moved.rows(dict(zip(moved.hard, redrawn[1:], strict=True))),
         clear_first=clear_first(view, case),
         assumed=settled.assumed,
         set_aside=view.set_aside,
@@ -120,11 +123,8 @@ def price(
     )
 
 
-def _walk_away(
-    view: View, case: LotCase, built: CaseNetwork, found: tuple[Evidence, ...]
-) -> WalkAway:
+def _walk_away(view: View, tables_wrong: float) -> WalkAway:
     price, settled, option = view.price, view.settled, view.option
-    few = min(FEW_WORLDS, view.gains.shape[1])
     landed = sum(float(outcome.landed.mean()) for outcome in option.outcomes)
     landed = (landed + float(view.chooser.shared.money.mean())) / settled.exchange
     paid = price.amount * settled.k
@@ -137,7 +137,7 @@ def _walk_away(
         odds=settled.odds,
         error=price.error,
         prices_third_low=_third_low(view),
-        tables_wrong=_tables_wrong(view, case, built, found, few),
+        tables_wrong=tables_wrong,
         by_hour_value=HourValues(
             zero=_at_rate(view, 0.0),
             alternative=price.amount,
@@ -178,27 +178,6 @@ def _more_hours(view: View, index: int) -> Floats:
     if any(outcome.plan.works for outcome in view.options[index].outcomes):
         hours = hours + shared.running_hours
     return hours
-
-
-def _tables_wrong(
-    view: View, case: LotCase, built: CaseNetwork, found: tuple[Evidence, ...], few: int
-) -> float:
-    """The price if every fault is more likely by a factor e in odds."""
-    worse = replace(built, network=doubted(built.network, WRONG_BY))
-    kept = list(view.order[:DOUBTED_OPTIONS])
-    other = look(
-        case,
-        worse,
-        found,
-        view.settled,
-        seed=view.stage.drawer.seed,
-        worlds=few,
-        only=[view.options[i] for i in kept],
-    )
-    settled = view.settled
-    here = float(price_of(view.gains[kept, :few], settled)[0].max())
-    change = float(price_of(other.gains, settled)[0].max()) - here
-    return down_to_step(max(0.0, view.price.exact + change), settled.step)
 
 
 def _options(view: View) -> tuple[OptionRow, ...]:

@@ -56,10 +56,10 @@ def question_rows(
             check=question.check,
             text=question.text,
             channel=question.channel,
-            worth=float(worths.worth[i]),
-            asking_costs=float(costs[i]),
-            net=float(worths.worth[i] - costs[i]),
-            error=float(worths.error[i]),
+            worth=_cents(worths.worth[i]),
+            asking_costs=_cents(costs[i]),
+            net=_cents(_cents(worths.worth[i]) - _cents(costs[i])),
+            error=_cents(worths.error[i]),
             tie=bool(worths.tie[i]),
         )
         for i, question in enumerate(questions)
@@ -76,6 +76,15 @@ def question_rows(
         ),
     )
     return tuple(rows[i] for i in order), _visit(view, questions, chances, decisions, worths.raw)
+
+
+def _cents(amount: float) -> float:
+    """Money to the cent: single precision holds no more.
+
+    >>> _cents(12.345678)
+    12.35
+    """
+    return round(float(amount), 2)
 
 
 def _decisions(view: View) -> Floats:
@@ -127,10 +136,10 @@ def _visit(
     costs = _road(view) + sum(_hire(view, taken), start=0.0)
     costs += spent / 60.0 * view.settled.rate / view.settled.exchange
     return VisitRow(
-        worth=visit.worth,
-        costs=costs,
-        net=visit.worth - costs,
-        error=visit.error,
+        worth=_cents(visit.worth),
+        costs=_cents(costs),
+        net=_cents(_cents(visit.worth) - _cents(costs)),
+        error=_cents(visit.error),
         minutes=spent,
         checks=tuple((question.machine, question.check) for question in taken),
     )

@@ -10,7 +10,7 @@ from functools import cached_property, partial
 import numpy as np
 from numpy.typing import NDArray
 
-from retrue.cases.drawing import Drawer, range_table
+from retrue.cases.drawing import Drawer, way_table
 from retrue.kinds.library import Fault, Fix, Job, Kind, Three
 from retrue.plan.restore import Restorer, Steps, WayNumbers
 from retrue.plan.ways import Order
@@ -81,7 +81,7 @@ class Bench:
         self.mean_money = self._tables[0].mean(axis=1)
         self.mean_hours = self._tables[1].mean(axis=1)
         self.states = self._after_jobs()
-        self.restorer = Restorer(self.states, self.ways, partial(drawer.four, setting.machine))
+        self.restorer = Restorer(self.states, self.ways, partial(drawer.two, setting.machine))
 
     @cached_property
     def numbers(self) -> NDArray[np.float32]:
@@ -121,8 +121,8 @@ class Bench:
         )
 
     def _ranges(self) -> tuple[NDArray[np.float32], NDArray[np.float32], list[float]]:
-        money = np.array([range_table(*_three(f.money)) for f in self.fixes])
-        hours = np.array([range_table(*_three(f.hours)) for f in self.fixes])
+        money = np.array([way_table(*_three(f.money)) for f in self.fixes])
+        hours = np.array([way_table(*_three(f.hours)) for f in self.fixes])
         leads = [fix.lead_days for fix in self.fixes]
         for i, fix in enumerate(self.fixes):
             line = self.setting.overtyped.get(f"{fix.fault}:{fix.way}")

@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from retrue.base.chance import uniforms
-from retrue.belief.network import Evidence, Network
+from retrue.belief.network import Evidence
 from retrue.belief.worlds import draw
 from retrue.cases.assume import Settled
 from retrue.cases.case import LotCase
 from retrue.cases.landing import road
 from retrue.cases.network import CaseNetwork
 from retrue.cases.options import Chooser, Option
+from retrue.cases.plans import Plan
 from retrue.cases.prepare import Stage, chooser, stage
 from retrue.choose.walkaway import WalkAway, down_to_step, walk_away
 
@@ -67,7 +68,7 @@ def look(
     *,
     seed: int,
     worlds: int,
-    only: Sequence[Option] = (),
+    only: Sequence[tuple[Plan, ...]] = (),
 ) -> View:
     """Draw worlds given what was found, and value every option in each.
 
@@ -78,8 +79,8 @@ def look(
     evidence : sequence of Evidence
     settled : Settled
     seed, worlds : int
-    only : sequence of Option
-        Options to value; all that make sense if empty.
+    only : sequence of tuple of Plan
+        Options to value, a plan for each machine; all that make sense if empty.
 
     Returns
     -------
@@ -119,10 +120,9 @@ def price_of(gains: Floats, settled: Settled) -> tuple[Floats, Floats, Floats]:
     return np.maximum(0.0, np.minimum(means, lower)) / settled.k, means, lower
 
 
-def _valued(ready: Stage, set_aside: tuple[str, ...], only: Sequence[Option]) -> View:
+def _valued(ready: Stage, set_aside: tuple[str, ...], only: Sequence[tuple[Plan, ...]]) -> View:
     choices = chooser(ready)
-    plans = [tuple(outcome.plan for outcome in option.outcomes) for option in only]
-    options = choices.options(plans)
+    options = choices.options(only)
     settled = ready.settled
     gains = np.array([option.gain for option in options]) / settled.exchange
     exact, means, lower = price_of(gains, settled)
@@ -162,23 +162,3 @@ def alone(view: View, index: int) -> float:
     options = view.chooser.alone(index, shared, settled.rate)
     gains = np.array([option.gain for option in options]) / settled.exchange
     return down_to_step(float(price_of(gains, settled)[0].max()), settled.step)
-
-
-def doubted(network: Network, factor: float) -> Network:
-    """The same network with every fault more likely by a factor in odds.
-
-    Parameters
-    ----------
-    network : Network
-    factor : float
-
-    Returns
-    -------
-    Network
-    """
-
-    def shifted(table: Floats) -> Floats:
-        odds = table / (1 - table) * factor
-        return np.asarray(odds / (1 + odds))
-
-    return replace(network, tables=tuple(shifted(table) for table in network.tables))

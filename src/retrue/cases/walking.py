@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from retrue.base.refusals import Problem, Unknown
+from retrue.base.say import say
 from retrue.kinds.library import Check, Kind
 
 # Round the outside first, then what is opened, from the clean to the oily. Common practice,
@@ -101,14 +102,14 @@ def walking_order(kind: Kind, checks: Iterable[str]) -> tuple[Look, ...]:
     """
     wanted = tuple(dict.fromkeys(checks))
     missing = [
-        Problem(check, f"a {kind.name} has no such look")
+        Problem(check, say("a {kind} has no such look", kind=kind.name))
         for check in wanted
         if check not in kind.checks
     ]
     if missing:
         raise Unknown(
-            "some looks do not belong to this type of machine",
-            remedy="Take ids from the list of its looks.",
+            say("some looks do not belong to this type of machine"),
+            remedy=say("Take ids from the list of its looks."),
             problems=tuple(missing),
         )
     looks = [_look(kind, kind.checks[check]) for check in wanted]

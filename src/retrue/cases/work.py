@@ -19,6 +19,7 @@ from retrue.plan.ways import Order
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
+SIXTEENTHS = np.float32(16)
 STUCK_STRETCH = 2.2  # a stuck opening takes about this many times its hours (judgement)
 STUCK_LOG_SD = 0.4
 STUCK_MONEY = Three(3.0, 16.0, 45.0)
@@ -278,7 +279,8 @@ class Workshop:
     ) -> tuple[Floats, Floats]:
         """Money and hours still to come when it stands apart, from its faults alone.
 
-        The faults are known, the costs and successes are not: means only.
+        The faults are known, the costs and successes are not: means only. Means are taken to the
+        sixteenth, so that their sums are exact and no processor's order of adding shows.
         """
         bench = self.bench
         table = np.zeros((2, len(bench.faults)), dtype=np.float32)
@@ -287,6 +289,7 @@ class Workshop:
             extra = self._extra_opening(steps, order, opened_by_jobs)
             table[:, steps.row] = order.money, order.hours + extra / steps.units
             table[:, steps.row] *= steps.units * left
+        np.divide(np.rint(table * SIXTEENTHS), SIXTEENTHS, out=table)
         money, hours = (table @ bench.numbers).astype(np.float64)
         return money, hours
 

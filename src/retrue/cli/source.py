@@ -30,7 +30,7 @@ class Source(Protocol):
         """As it stands."""
         ...
 
-    def price(self, *, seed: int, worlds: int) -> PriceSheet:
+    def price(self, *, seed: int, worlds: int, processes: int = 1) -> PriceSheet:
         """What it is worth."""
         ...
 
@@ -59,9 +59,12 @@ class InShop:
         """As it stands."""
         return worth.case_of(self.shop, self.lot)
 
-    def price(self, *, seed: int, worlds: int) -> PriceSheet:
+    def price(self, *, seed: int, worlds: int, processes: int = 1) -> PriceSheet:
         """What it is worth; remembered."""
-        return worth.price(self.shop, self.lot, self.house.kinds(), seed=seed, worlds=worlds)
+        kinds = self.house.kinds()
+        return worth.price(
+            self.shop, self.lot, kinds, seed=seed, worlds=worlds, processes=processes
+        )
 
     def freeze(self, reason: str, *, seed: int, worlds: int) -> tuple[Frozen, PriceSheet]:
         """The number, fixed and kept."""
@@ -98,9 +101,10 @@ class InFile:
         """As the file says."""
         return read_lot(self.content, self.path, self.house.kinds())
 
-    def price(self, *, seed: int, worlds: int) -> PriceSheet:
+    def price(self, *, seed: int, worlds: int, processes: int = 1) -> PriceSheet:
         """What it is worth."""
-        return worth.price_case(self.case(), self.house.kinds(), seed=seed, worlds=worlds)
+        kinds = self.house.kinds()
+        return worth.price_case(self.case(), kinds, seed=seed, worlds=worlds, processes=processes)
 
     def freeze(self, reason: str, *, seed: int, worlds: int) -> tuple[Frozen, PriceSheet]:
         """The number, for paper only: a file does not remember what was frozen before."""

@@ -30,6 +30,13 @@ def worth() -> None:
 @worth.command()
 @click.argument("lot", metavar="LOT.toml|NAME")
 @click.option("--gate", is_flag=True, help="Exit 1 unless the bid or asking price is proved good.")
+@click.option(
+    "--processes",
+    type=click.IntRange(1, 64),
+    default=1,
+    show_default=True,
+    help="Share the sum out; it changes no digit.",
+)
 @sum_options
 @json_option
 @shop_option
@@ -40,6 +47,7 @@ def price(
     house: House,
     lot: str,
     gate: bool,
+    processes: int,
     seed: int,
     worlds: int,
     as_json: bool,
@@ -47,7 +55,7 @@ def price(
 ) -> None:
     """Say what not to go above, and why."""
     with open_lot(house, lot, shop) as source:
-        sheet = source.price(seed=seed, worlds=worlds)
+        sheet = source.price(seed=seed, worlds=worlds, processes=processes)
         terms = source.case().terms
     if as_json:
         click.echo(to_json(sheet))

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from retrue.plan.inverse import Table, lookup
+from retrue.plan.inverse import Table
 
 Floats32 = NDArray[np.float32]
 Chances = NDArray[np.uint16]
@@ -22,8 +22,8 @@ class WayNumbers:
 
     Attributes
     ----------
-    money, hours : ndarray, shape (1024,)
-        Inverse tables.
+    money, hours : ndarray, shape (256,)
+        Inverse tables, coarse.
     cures, paid_if_it_fails : float
     lead_days : float
         Waiting for parts or people.
@@ -118,9 +118,9 @@ class Restorer:
         ----------
         states : ndarray of bool, shape (faults, worlds)
         ways : tuple of WayNumbers
-        draw : callable, name -> ndarray of uint16, shape (worlds, 4)
-            Uniform numbers of a named quantity: ``F15:local`` (whether it cures, its money, its
-            hours) and ``F15:local heals`` (the faults it heals beside).
+        draw : callable, name -> ndarray of uint16, shape (worlds, 2)
+            Uniform numbers of a named quantity: ``F15:local`` (whether it cures; in one byte each
+            its money and its hours) and ``F15:local heals`` (what it heals beside, two by two).
         """
         self._states = states
         self._ways = ways
@@ -184,20 +184,19 @@ class Restorer:
         chances = self._chances(way.key).take(worlds, axis=0)
         certain = sure or way.cures >= 1.0
         cured = chances[:, 0] < np.uint32(65536 if certain else way.cures * 65536)
-        money = lookup(way.money, chances[:, 1])
+        money = way.money.take(chances[:, 1] >> 8)
         if way.paid_if_it_fails != 1.0 and not sure:
             money = np.where(cured, money, money * np.float32(way.paid_if_it_fails))
         if units != 1:
             money = money * np.float32(units)
-        self._enter(bill, at, way, money, lookup(way.hours, chances[:, 2]) * np.float32(units))
+        self._enter(bill, at, way, money, way.hours.take(chances[:, 1] & 255) * np.float32(units))
         if way.log_drop:
             bill.log_drop[at] += np.where(cured, np.float32(way.log_drop), np.float32(0))
             bill.used.add("log_drop")
-        if way.also:
-            beside = self._chances(f"{way.key} heals").take(worlds, axis=0)
-            for column, (row, chance) in enumerate(way.also):
-                lucky = cured & (beside[:, column] < np.uint32(chance * 65536))
-                bill.healed.append((row, worlds[lucky]))
+        for place, (row, chance) in enumerate(way.also):
+            beside = self._chances(f"{way.key} heals {place // 2}").take(worlds, axis=0)
+            lucky = cured & (beside[:, place % 2] < np.uint32(chance * 65536))
+            bill.healed.append((row, worlds[lucky]))
         failed = np.flatnonzero(~cured)
         return failed if slots is None else slots[failed]
 

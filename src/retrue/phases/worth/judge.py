@@ -60,6 +60,7 @@ def price(
     *,
     seed: int = SEED,
     worlds: int = WORLDS,
+    processes: int = 1,
 ) -> PriceSheet:
     """The price sheet of a lot; remembered by the hash of all it depends on.
 
@@ -73,6 +74,8 @@ def price(
         The library.
     seed, worlds : int
         Printed on the sheet.
+    processes : int
+        May share the sum out; it changes no digit.
 
     Returns
     -------
@@ -80,31 +83,42 @@ def price(
         ``moved`` holds what each finding did when it was kept.
     """
     case = case_of(shop, lot)
-    sheet = price_of(shop, case, kinds, seed=seed, worlds=worlds)
+    sheet = price_of(shop, case, kinds, seed=seed, worlds=worlds, processes=processes)
     return replace(sheet, moved=_moved(shop, view_lot(shop, lot), case, kinds, sheet.moved))
 
 
 def price_of(
-    shop: RecordShop, case: LotCase, kinds: Mapping[str, Kind], *, seed: int, worlds: int
+    shop: RecordShop,
+    case: LotCase,
+    kinds: Mapping[str, Kind],
+    *,
+    seed: int,
+    worlds: int,
+    processes: int = 1,
 ) -> PriceSheet:
     """The price sheet of a case, recalled if this very case was priced before."""
     key = "price " + case_key(case, kinds, seed, worlds)
     known = shop.recall(key)
     if known is not None:
         return from_json(known)
-    sheet = price_case(case, kinds, seed=seed, worlds=worlds)
+    sheet = price_case(case, kinds, seed=seed, worlds=worlds, processes=processes)
     shop.remember(key, to_json(sheet).encode())
     return sheet
 
 
 def price_case(
-    case: LotCase, kinds: Mapping[str, Kind], *, seed: int = SEED, worlds: int = WORLDS
+    case: LotCase,
+    kinds: Mapping[str, Kind],
+    *,
+    seed: int = SEED,
+    worlds: int = WORLDS,
+    processes: int = 1,
 ) -> PriceSheet:
     """The price sheet of a case that stands in a file, or of any other."""
     # Only a price needs the sums behind it; a note or a list shall not wait for them.
     from retrue.cases.pricing import price as work_out
 
-    return work_out(case, kinds, seed=seed, worlds=worlds)
+    return work_out(case, kinds, seed=seed, worlds=worlds, processes=processes)
 
 
 def judge_case(
