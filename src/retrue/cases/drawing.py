@@ -8,7 +8,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from retrue.base.chance import four_sixteens, sixteen_bits, two_sixteens
+from retrue.base.chance import sixteen_bits, two_sixteens
 from retrue.choose.normal import inverse_normal
 from retrue.kinds.library import Three
 from retrue.plan.inverse import Table, coarse, lookup, pert_table
@@ -73,10 +73,6 @@ class Drawer:
         """Uniform 16-bit numbers, shape (worlds,)."""
         return sixteen_bits(self.seed, self.lot, machine, quantity, worlds=self.worlds)
 
-    def four(self, machine: str, quantity: str) -> NDArray[np.uint16]:
-        """Four uniform 16-bit numbers a world, shape (worlds, 4)."""
-        return four_sixteens(self.seed, self.lot, machine, quantity, worlds=self.worlds)
-
     def two(self, machine: str, quantity: str) -> NDArray[np.uint16]:
         """Two uniform 16-bit numbers a world, shape (worlds, 2)."""
         return two_sixteens(self.seed, self.lot, machine, quantity, worlds=self.worlds)
@@ -84,8 +80,8 @@ class Drawer:
     def pert(self, machine: str, quantity: str, three: Three, column: int = 0) -> Floats:
         """A judged range in every world, shape (worlds,), in its own unit.
 
-        One named quantity holds up to four independent figures, a column each: money in the
-        first, own hours in the second.
+        One named quantity holds two independent figures, a column each: money in the first,
+        own hours in the second.
         """
         if three.low == three.high:
             return np.full(self.worlds, three.likely)
@@ -95,7 +91,7 @@ class Drawer:
     def _block(self, machine: str, quantity: str) -> NDArray[np.uint16]:
         key = (machine, quantity)
         if key not in self._blocks:
-            self._blocks[key] = self.four(machine, quantity)
+            self._blocks[key] = self.two(machine, quantity)
         return self._blocks[key]
 
     def lognormal(self, machine: str, quantity: str, log_sd: float) -> Floats:

@@ -14,7 +14,7 @@ from retrue.cases.assume import Settled, settle
 from retrue.cases.bidding import bid_row
 from retrue.cases.case import LotCase
 from retrue.cases.clear import clear_first
-from retrue.cases.drivers import Moving, moves
+from retrue.cases.drivers import Moving, leading, moves
 from retrue.cases.evidence import evidence
 from retrue.cases.machines import idle_rows, machine_rows
 from retrue.cases.need import DOES_NOT_FIT, fits
@@ -30,6 +30,7 @@ Floats = NDArray[np.float64]
 
 THIRD_TOO_LOW = 1.5  # what costs grow to when prices were a third too low
 WRONG_BY = float(np.e)
+COMPARED = 24  # options that could carry the price with other costs or hours
 CAUTIONS = ("X01",)
 
 
@@ -156,7 +157,8 @@ def _third_low(view: View) -> float:
     """The price if everything the tables price costs half as much again."""
     settled = view.settled
     extra = (THIRD_TOO_LOW - 1.0) / settled.exchange
-    gains = view.gains - extra * np.array([option.money for option in view.options])
+    kept = leading(view, COMPARED)
+    gains = view.gains[kept] - extra * np.array([view.options[i].money for i in kept])
     return down_to_step(float(price_of(gains, settled)[0].max()), settled.step)
 
 
@@ -164,7 +166,8 @@ def _at_rate(view: View, rate: float) -> float:
     """The price with the own hours of every plan, and of the alternative, at another rate."""
     settled = view.settled
     more = (rate - settled.rate) / settled.exchange
-    gains = view.gains - more * np.array([_more_hours(view, i) for i in range(len(view.options))])
+    kept = leading(view, COMPARED)
+    gains = view.gains[kept] - more * np.array([_more_hours(view, i) for i in kept])
     return down_to_step(float(price_of(gains, settled)[0].max()), settled.step)
 
 

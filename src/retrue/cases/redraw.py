@@ -27,8 +27,8 @@ from retrue.kinds.library import Kind
 Floats = NDArray[np.float64]
 Mapper = Callable[[Callable[["Redraw"], float], Sequence["Redraw"]], Iterable[float]]
 
-WORLDS = 3_000
-OPTIONS = 3  # the best ones; another can hardly overtake them all
+WORLDS = 2_500
+OPTIONS = 2  # the best ones; another can hardly overtake them all
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -250,7 +250,7 @@ class Workshop:
             stretch = drawer.lognormal(name, f"{place.id} stretch", STUCK_LOG_SD) * STUCK_STRETCH
             opening = drawer.pert(name, place.id, place.open_hours)
             closing = drawer.pert(name, place.id, place.close_hours, column=1)
-            money = drawer.pert(name, place.id, STUCK_MONEY, column=2)
+            money = drawer.pert(name, f"{place.id} stuck money", STUCK_MONEY)
             self._doors[place.id] = (
                 np.where(stuck, opening * stretch, opening),
                 closing,
