@@ -10,7 +10,6 @@ import functools
 import os
 import sys
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -198,8 +197,7 @@ class Paper:
 
         walk = sheet.walk_away
         picture = rule(walk.spread, float(fact.hammer), sheet.currency, theme=PAPER)
-        named = replace(fact, lot=sheet.lot)  # on paper its name, not its key
-        return freeze_sheet(named, sheet, picture=picture, by=by, at=now())
+        return freeze_sheet(fact, sheet, picture=picture, by=by, at=now())
 
     def visit(self, pack: VisitPack, sheet: PriceSheet, by: str) -> bytes:
         """At most two pages to tick in pencil."""

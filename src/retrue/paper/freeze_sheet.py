@@ -24,6 +24,7 @@ _TRIES = (
     (0.86, 0, False, 12),
     (0.86, 0, False, 6),
 )
+_CELL = 44  # letters of one cell of the title block
 _LONGEST = 240  # letters of one line of the sheet; what is cut stands on the price sheet
 
 
@@ -113,7 +114,7 @@ def _fixed(
             say(text, language=language)
             for text in ("Hammer fell at", "Won, lost, walked away", "Paid on")
         ],
-        "block": _block(frozen, by, at, language),
+        "block": _block(frozen, sheet.lot, by, at, language),
     }
 
 
@@ -183,9 +184,11 @@ def _rows(
     }
 
 
-def _block(frozen: Frozen, by: str, at: datetime, language: str) -> list[dict[str, object]]:
+def _block(
+    frozen: Frozen, lot: str, by: str, at: datetime, language: str
+) -> list[dict[str, object]]:
     cells: tuple[tuple[str, str, int], ...] = (
-        ("Lot", _short(frozen.lot), 1),
+        ("Lot", lot if len(lot) <= _CELL else f"{lot[: _CELL - 1]}…", 1),
         ("Sheet", say("frozen price", language=language), 1),
         ("By", by, 1),
         ("On", minute(at), 1),

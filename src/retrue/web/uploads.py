@@ -12,9 +12,9 @@ from retrue.base.say import say
 from retrue.phases import worth
 from retrue.records.hand import Hand
 from retrue.records.shop import RecordShop
-from retrue.store.proof import prove
+from retrue.store.proof import prove_picture
 
-FILE_BYTES = 50_000_000
+FILE_BYTES = 60_000_000
 SCALED = "scaled-"  # our own page puts this before the name of what it made smaller
 
 
@@ -28,7 +28,7 @@ def content(upload: UploadFile) -> bytes:
     """
     if (upload.size or 0) > FILE_BYTES:
         raise Unreadable(
-            say("{name} is larger than 50 MB", name=upload.filename),
+            say("{name} is larger than 60 MB", name=upload.filename),
             remedy=say("Send it smaller; everything else you sent is kept."),
         )
     return upload.file.read()
@@ -46,7 +46,7 @@ def _keep_each(
                 lot,
                 content(upload),
                 name.removeprefix(SCALED),
-                prove,
+                prove_picture,
                 machine=machine,
                 whole=not name.startswith(SCALED),
                 **hand,
