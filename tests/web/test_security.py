@@ -226,7 +226,7 @@ class TestUploads:
         answer = owner.post(f"{lot}/pictures", {}, files)
         assert answer.status_code == 422
         assert "huge.jpg" in answer.text
-        assert "50 MB" in answer.text
+        assert "60 MB" in answer.text
         assert self.count(owner, lot) == 4
 
     def test_a_bad_photograph_does_not_lose_the_lot(self, owner: Visitor) -> None:
