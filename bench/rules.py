@@ -118,7 +118,8 @@ def interval(played: Played, picks: NDArray[np.intp]) -> tuple[tuple[float, floa
 def report(lots: Sequence[Purchase]) -> list[str]:
     """One table for each truth and each scatter of the last rival."""
     lines = [
-        "Mean gain: for every lot met, against the best alternative, looking and asking paid.",
+        "Mean gain: for every lot met, against the best alternative, looking and asking paid;",
+        "and for every lot bought, since nobody has the hours to restore them all.",
         "Regretted: of the lots bought, those that turned out worse than not buying.",
     ]
     for truth, spread in itertools.product(TRUTHS, SPREADS):
@@ -148,6 +149,7 @@ def _kept_promise(truth: str, lots: Sequence[Purchase]) -> str:
 
 HEADING = (
     f"{'rule':<20} {'bought':>6} {'asking':>6} {'mean gain a lot':>16} {'95 %':>17}"
+    f" {'a lot bought':>12}"
     f" {'of the tool':>11} {'less than tool':>15} {'95 %':>17} {'regretted':>9} {'95 %':>13}"
 )
 
@@ -157,10 +159,10 @@ def _row(name: str, one: Played, base: Played, draws: NDArray[np.intp]) -> str:
     behind = base.gain - one.gain
     again = behind[draws].mean(axis=1)
     ratio = one.gain.mean() / base.gain.mean() if base.gain.mean() else float("nan")
-    regret = one.regretted.sum() / max(one.bought.sum(), 1e-12)
+    regret, each = (x.sum() / max(one.bought.sum(), 1e-12) for x in (one.regretted, one.gain))
     return (
         f"{name:<20} {one.bought.mean():>6.0%} {one.asking.mean():>6.0f} {one.gain.mean():>16.0f}"
-        f" {f'{low:.0f} to {high:.0f}':>17} {ratio:>11.2f} {behind.mean():>15.0f}"
+        f" {f'{low:.0f} to {high:.0f}':>17} {each:>12.0f} {ratio:>11.2f} {behind.mean():>15.0f}"
         f" {f'{np.quantile(again, 0.025):.0f} to {np.quantile(again, 0.975):.0f}':>17}"
         f" {regret:>9.1%} {f'{least:.1%} to {most:.1%}':>13}"
     )
