@@ -56,7 +56,13 @@ def browser_type_launch_args() -> dict[str, Any]:
 
 @pytest.fixture
 def browser_context_args() -> dict[str, Any]:
-    return {"viewport": PHONE, "has_touch": True, "is_mobile": False, "locale": "en-GB"}
+    return {
+        "viewport": PHONE,
+        "has_touch": True,
+        "is_mobile": False,
+        "locale": "en-GB",
+        "reduced_motion": "reduce",
+    }
 
 
 @pytest.fixture(scope="session")

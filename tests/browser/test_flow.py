@@ -243,3 +243,19 @@ def test_the_visit_is_typed_in_within_three_minutes_of_taps(page: Page, house: H
         page.get_by_role("button", name="Make it", exact=True).click()
         page.get_by_role("link", name="The paper, as PDF").click()
     assert coming.value.suggested_filename.startswith("visit-")
+
+
+def test_two_quick_taps_are_both_kept_and_both_shown(
+    page: Page, house: House, tmp_path: Path
+) -> None:
+    lot = new_lot(Hand(page), house, twelve(tmp_path)[:1], "Quick")
+    page.goto(lot + "/pictures/next")
+    page.locator("button[name=machine]").first.click()
+    page.locator('button[name=shot][value="W_cabinet"]').click()
+    expect(page.locator("#answer-3")).to_be_visible()
+    page.evaluate("['answer-1', 'answer-3'].forEach(id => document.getElementById(id).click())")
+    for key_id in ("#answer-1", "#answer-3"):
+        expect(page.locator(key_id)).to_have_attribute("aria-pressed", "true")
+    page.reload()
+    for key_id in ("#answer-1", "#answer-3"):
+        expect(page.locator(key_id)).to_have_attribute("aria-pressed", "true")

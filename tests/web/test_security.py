@@ -270,3 +270,27 @@ def test_what_breaks_of_ours_still_carries_the_headers(
     assert answer.status_code == 500
     assert "planted" not in answer.text
     assert answer.headers["x-content-type-options"] == "nosniff"
+
+
+def test_a_name_with_tags_in_it_stays_a_name(owner: Visitor) -> None:
+    evil = '"><script>alert(1)</script><img src=x onerror=alert(2)>'
+    form = LOT | {"name": evil, "name-turning_centre-1": evil + "2", "listing": evil}
+    lot = owner.post("/lots", form, follow=False).headers["location"]
+    owner.post("/note", {"text": evil})
+    owner.post("/shop", {"name": evil})
+    machine = re.findall(r"/lots/[^/\"]+/machines/[^/\"]+", owner.get(lot).text)[-1]
+    for path in (
+        "/",
+        lot,
+        f"{lot}/terms",
+        f"{lot}/costs",
+        f"{lot}/call",
+        machine,
+        "/note",
+        "/shop",
+    ):
+        text = owner.get(path).text
+        assert "<script>alert" not in text, path
+        assert "<img src=x" not in text, path
+    assert owner.post(f"{lot}/freeze", {}).status_code == 200
+    assert owner.get(f"{lot}/freeze.pdf").content.startswith(b"%PDF")
