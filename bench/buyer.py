@@ -12,6 +12,7 @@ from retrue.base.chance import stream
 from retrue.cases.answers import VISIT, OpenQuestion, open_questions
 from retrue.cases.assume import settle
 from retrue.cases.case import LotCase
+from retrue.cases.drawing import Drawer
 from retrue.cases.evidence import evidence
 from retrue.cases.network import build
 from retrue.cases.questions import question_rows
@@ -59,7 +60,7 @@ class Buyer:
         built = build(case, self.kinds)
         found, _ = evidence(case, built)
         settled = settle(case, built.kinds)
-        return look(case, built, found, settled, seed=SEED, worlds=self.worlds)
+        return look(case, built, found, settled, drawer=Drawer(SEED, case.lot.name, self.worlds))
 
     def questions(self, view: View) -> tuple[Open, tuple[QuestionRow, ...], VisitRow | None]:
         """What could be asked, what it is worth, and what a visit is worth."""

@@ -17,6 +17,7 @@ from retrue.cases.alternatives import resale_share
 from retrue.cases.answers import OpenQuestion, likelihoods
 from retrue.cases.assume import settle
 from retrue.cases.case import Kept, LotCase
+from retrue.cases.drawing import Drawer
 from retrue.cases.evidence import SAID, evidence
 from retrue.cases.network import CaseNetwork, build
 from retrue.cases.practice import answer
@@ -108,7 +109,9 @@ class Twin:
         truth = dict(zip(self.built.network.names, self.state, strict=True))
         real = np.array([truth[name] for name in built.network.names])
         states = np.concatenate((np.repeat(real[:, None], LUCK, axis=1), believed), axis=1)
-        choices = chooser(stage(case, built, states, settled, seed))
+        choices = chooser(
+            stage(case, built, states, settled, Drawer(seed, case.lot.name, states.shape[1]))
+        )
         row = next(each for each in choices.options() if each.id == option)
         return np.asarray(row.gain[:LUCK] / settled.exchange)
 

@@ -9,6 +9,7 @@ from tests.cases.priced import LATHE, MILL, found, kinds, lot, sound
 
 from retrue.cases.assume import settle
 from retrue.cases.case import LotCase
+from retrue.cases.drawing import Drawer
 from retrue.cases.evidence import evidence
 from retrue.cases.network import build
 from retrue.cases.pricing import price
@@ -36,7 +37,7 @@ def hammer(case: LotCase) -> float:
 def view(case: LotCase, worlds: int = WORLDS, seed: int = 7) -> View:
     built = build(case, kinds())
     made, _ = evidence(case, built)
-    return look(case, built, made, settle(case, built.kinds), seed=seed, worlds=worlds)
+    return look(case, built, made, settle(case, built.kinds), drawer=Drawer(seed, "school", worlds))
 
 
 def test_the_same_seed_gives_the_same_sheet() -> None:

@@ -16,6 +16,7 @@ from tests.cases.priced import MILL, found, kinds, lot
 from retrue.cases.alternatives import RUNNING_PER_HOUR
 from retrue.cases.assume import settle
 from retrue.cases.case import LotCase
+from retrue.cases.drawing import Drawer
 from retrue.cases.evidence import evidence
 from retrue.cases.network import build
 from retrue.cases.plans import Plan, carry_out
@@ -76,7 +77,7 @@ def seen() -> View:
 def _look(case: LotCase, kind: Kind) -> View:
     built = build(case, {MILL: kind})
     made, _ = evidence(case, built)
-    return look(case, built, made, settle(case, built.kinds), seed=3, worlds=400)
+    return look(case, built, made, settle(case, built.kinds), drawer=Drawer(3, "school", 400))
 
 
 def test_money_and_hours_are_the_sum_of_the_lines(seen: View) -> None:

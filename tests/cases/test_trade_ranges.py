@@ -12,6 +12,7 @@ from tests.cases.priced import MILL, found, kinds, lot, sound
 
 from retrue.cases.assume import settle
 from retrue.cases.case import LotCase
+from retrue.cases.drawing import Drawer
 from retrue.cases.evidence import evidence
 from retrue.cases.network import build
 from retrue.cases.view import View, look
@@ -23,7 +24,7 @@ SOUND = ("F01", "F02", "F36", "F39", "F40", "F42", "F43", "F47", "F107")  # ways
 def view(case: LotCase) -> View:
     built = build(case, kinds())
     made, _ = evidence(case, built)
-    return look(case, built, made, settle(case, built.kinds), seed=7, worlds=WORLDS)
+    return look(case, built, made, settle(case, built.kinds), drawer=Drawer(7, "school", WORLDS))
 
 
 def within(values: np.ndarray, low: float, high: float, what: str) -> None:

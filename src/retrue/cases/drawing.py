@@ -65,17 +65,32 @@ class Drawer:
     seed: int
     lot: str
     worlds: int
-    _blocks: dict[tuple[str, str], NDArray[np.uint16]] = field(
+    _blocks: dict[tuple[str, str, int], NDArray[np.uint16]] = field(
         default_factory=dict, compare=False, repr=False
     )
 
+    def first(self, worlds: int) -> Drawer:
+        """The first of these worlds, with what was drawn for them."""
+        blocks = {key: block[:worlds] for key, block in self._blocks.items()}
+        return Drawer(self.seed, self.lot, worlds, blocks)
+
     def bits(self, machine: str, quantity: str) -> NDArray[np.uint16]:
         """Uniform 16-bit numbers, shape (worlds,)."""
-        return sixteen_bits(self.seed, self.lot, machine, quantity, worlds=self.worlds)
+        key = (machine, quantity, 1)
+        if key not in self._blocks:
+            self._blocks[key] = sixteen_bits(
+                self.seed, self.lot, machine, quantity, worlds=self.worlds
+            )
+        return self._blocks[key]
 
     def two(self, machine: str, quantity: str) -> NDArray[np.uint16]:
         """Two uniform 16-bit numbers a world, shape (worlds, 2)."""
-        return two_sixteens(self.seed, self.lot, machine, quantity, worlds=self.worlds)
+        key = (machine, quantity, 2)
+        if key not in self._blocks:
+            self._blocks[key] = two_sixteens(
+                self.seed, self.lot, machine, quantity, worlds=self.worlds
+            )
+        return self._blocks[key]
 
     def pert(self, machine: str, quantity: str, three: Three, column: int = 0) -> Floats:
         """A judged range in every world, shape (worlds,), in its own unit.
@@ -86,13 +101,7 @@ class Drawer:
         if three.low == three.high:
             return np.full(self.worlds, three.likely)
         table = range_table(three.low, three.likely, three.high)
-        return lookup(table, self._block(machine, quantity)[:, column]).astype(np.float64)
-
-    def _block(self, machine: str, quantity: str) -> NDArray[np.uint16]:
-        key = (machine, quantity)
-        if key not in self._blocks:
-            self._blocks[key] = self.two(machine, quantity)
-        return self._blocks[key]
+        return lookup(table, self.two(machine, quantity)[:, column]).astype(np.float64)
 
     def lognormal(self, machine: str, quantity: str, log_sd: float) -> Floats:
         """A factor with median one, shape (worlds,)."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from itertools import product
 
@@ -26,7 +25,6 @@ from retrue.cases.plans import (
 from retrue.cases.work import Work
 
 Floats = NDArray[np.float64]
-THREADS = 2
 MOST_OPTIONS = 700  # combinations worked out; larger lots keep fewer plans a machine
 
 
@@ -100,10 +98,8 @@ class Chooser:
     def options(self, only: Sequence[tuple[Plan, ...]] = ()) -> tuple[Option, ...]:
         """The combinations given, or all that make sense, in a fixed order."""
         if only:
-            self._prefetch([tuple(dict.fromkeys(plans)) for plans in zip(*only, strict=True)])
             return tuple(self._combine(combination) for combination in only)
         menus = self._menus()
-        self._prefetch(menus)
         return tuple(
             self._combine(combination)
             for combination in product(*menus)
@@ -126,20 +122,6 @@ class Chooser:
                 )
             )
         return tuple(rows)
-
-    def _prefetch(self, menus: Sequence[tuple[Plan, ...]]) -> None:
-        """Restore each machine on a thread of its own: they share nothing but the draws."""
-
-        def restore(index: int) -> None:
-            for plan in menus[index]:
-                if plan.works:
-                    self.outcome(index, plan)
-
-        if len(menus) == 1:
-            restore(0)
-            return
-        with ThreadPoolExecutor(max_workers=THREADS) as pool:
-            list(pool.map(restore, range(len(menus))))
 
     def _running(self, rate: float) -> Floats:
         return np.asarray(self.shared.running_money + self.shared.running_hours * rate)

@@ -64,7 +64,9 @@ class Stage:
         return None if place is None else self.states[place]
 
 
-def stage(case: LotCase, built: CaseNetwork, states: Bools, settled: Settled, seed: int) -> Stage:
+def stage(
+    case: LotCase, built: CaseNetwork, states: Bools, settled: Settled, drawer: Drawer
+) -> Stage:
     """Draw what all machines share.
 
     Parameters
@@ -73,13 +75,12 @@ def stage(case: LotCase, built: CaseNetwork, states: Bools, settled: Settled, se
     built : CaseNetwork
     states : ndarray of bool, shape (variables, worlds)
     settled : Settled
-    seed : int
+    drawer : Drawer
 
     Returns
     -------
     Stage
     """
-    drawer = Drawer(seed, case.lot.name, states.shape[1])
     kind = built.kinds[case.machines[0].name]
     wait, fine = lateness(case, settled, drawer, kind)
     return Stage(

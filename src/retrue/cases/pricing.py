@@ -14,6 +14,7 @@ from retrue.cases.assume import Settled, settle
 from retrue.cases.bidding import bid_row
 from retrue.cases.case import LotCase
 from retrue.cases.clear import clear_first
+from retrue.cases.drawing import Drawer
 from retrue.cases.drivers import Moving, leading, moves
 from retrue.cases.evidence import evidence
 from retrue.cases.machines import idle_rows, machine_rows
@@ -96,7 +97,7 @@ def price(
     found, not_used = evidence(case, built)
     if rows and all(each and all(fit.answer == DOES_NOT_FIT for fit in each) for each in rows):
         return _unfit(case, built, settled, not_used, seed, worlds)
-    view = look(case, built, found, settled, seed=seed, worlds=worlds)
+    view = look(case, built, found, settled, drawer=Drawer(seed, case.lot.name, worlds))
     again, moved = Redrawer(view, case, kinds, processes), Moving(view, case, built, found)
     redrawn = again.prices([(WRONG_BY, ""), *((1.0, id) for id in moved.hard)])
     walk_away = _walk_away(view, redrawn[0])

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from retrue.belief.network import Network
 from retrue.cases.assume import settle
 from retrue.cases.case import LotCase
+from retrue.cases.drawing import Drawer
 from retrue.cases.evidence import evidence
 from retrue.cases.network import build
 from retrue.cases.plans import Plan
@@ -37,8 +38,7 @@ class Redraw:
 
     case: LotCase
     kinds: Mapping[str, Kind]
-    seed: int
-    worlds: int
+    drawer: Drawer
     plans: tuple[tuple[Plan, ...], ...]
     worse: float = 1.0
     without: str = ""
@@ -71,12 +71,12 @@ class Redrawer:
         kept = list(view.order[:OPTIONS])
         plans = tuple(tuple(o.plan for o in view.options[i].outcomes) for i in kept)
         mine = {m.kind: self.kinds[m.kind] for m in self.case.machines}
-        tasks = [
-            Redraw(self.case, mine, view.stage.drawer.seed, worlds, plans, worse, without)
-            for worse, without in asked
-        ]
+        shared = self.processes > 1 and len(asked) > 1
+        whole = view.stage.drawer
+        drawer = Drawer(whole.seed, whole.lot, worlds) if shared else whole.first(worlds)
+        tasks = [Redraw(self.case, mine, drawer, plans, worse, without) for worse, without in asked]
         here = float(price_of(view.gains[kept, :worlds], settled)[0].max())
-        with _mapper(self.processes if len(tasks) > 1 else 1) as run:
+        with _mapper(self.processes if shared else 1) as run:
             there = list(run(redrawn, tasks))
         return [
             down_to_step(max(0.0, view.price.exact + other - here), settled.step) for other in there
@@ -102,7 +102,8 @@ def redrawn(task: Redraw) -> float:
     >>> lathe = Machine(lot="14", name="lathe", kind="turning_centre", age_years=22)
     >>> case = LotCase(shop=Shop(), lot=Lot(name="14"), terms=Terms(lot="14"), machines=(lathe,))
     >>> kinds = load(only=("turning_centre",))
-    >>> redrawn(Redraw(case, kinds, 7, 1000, ((Plan("keep", "right"),),), worse=2.0)) >= 0
+    >>> plans = ((Plan("keep", "right"),),)
+    >>> redrawn(Redraw(case, kinds, Drawer(7, "14", 1000), plans, worse=2.0)) >= 0
     True
     """
     findings = tuple(kept for kept in task.case.findings if kept.id != task.without)
@@ -116,8 +117,7 @@ def redrawn(task: Redraw) -> float:
         built,
         made,
         settle(case, built.kinds),
-        seed=task.seed,
-        worlds=task.worlds,
+        drawer=task.drawer,
         only=task.plans,
     )
     return float(view.exact.max())

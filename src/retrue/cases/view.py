@@ -13,6 +13,7 @@ from retrue.belief.network import Evidence
 from retrue.belief.worlds import draw
 from retrue.cases.assume import Settled
 from retrue.cases.case import LotCase
+from retrue.cases.drawing import Drawer
 from retrue.cases.landing import road
 from retrue.cases.network import CaseNetwork
 from retrue.cases.options import Chooser, Option
@@ -66,8 +67,7 @@ def look(
     evidence: Sequence[Evidence],
     settled: Settled,
     *,
-    seed: int,
-    worlds: int,
+    drawer: Drawer,
     only: Sequence[tuple[Plan, ...]] = (),
 ) -> View:
     """Draw worlds given what was found, and value every option in each.
@@ -78,7 +78,8 @@ def look(
     built : CaseNetwork
     evidence : sequence of Evidence
     settled : Settled
-    seed, worlds : int
+    drawer : Drawer
+        Holds seed and number of worlds.
     only : sequence of tuple of Plan
         Options to value, a plan for each machine; all that make sense if empty.
 
@@ -87,9 +88,9 @@ def look(
     View
     """
     count = len(built.network.names)
-    chances = uniforms(seed, case.lot.name, "belief", worlds=worlds, columns=count)
+    chances = uniforms(drawer.seed, drawer.lot, "belief", worlds=drawer.worlds, columns=count)
     drawn = draw(built.network, evidence, chances)
-    ready = stage(case, built, drawn.states, settled, seed)
+    ready = stage(case, built, drawn.states, settled, drawer)
     return _valued(ready, drawn.set_aside, only)
 
 

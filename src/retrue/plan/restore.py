@@ -125,7 +125,6 @@ class Restorer:
         self._states = states
         self._ways = ways
         self._draw = draw
-        self._drawn: dict[str, Chances] = {}
         self._known: dict[Steps, _Bill] = {}
 
     def effort(
@@ -181,7 +180,7 @@ class Restorer:
         way = self._ways[index]
         at: Indices | slice = slice(None) if slots is None else slots
         worlds = bill.where if slots is None else bill.where[slots]
-        chances = self._chances(way.key).take(worlds, axis=0)
+        chances = self._draw(way.key).take(worlds, axis=0)
         certain = sure or way.cures >= 1.0
         cured = chances[:, 0] < np.uint32(65536 if certain else way.cures * 65536)
         money = way.money.take(chances[:, 1] >> 8)
@@ -194,7 +193,7 @@ class Restorer:
             bill.log_drop[at] += np.where(cured, np.float32(way.log_drop), np.float32(0))
             bill.used.add("log_drop")
         for place, (row, chance) in enumerate(way.also):
-            beside = self._chances(f"{way.key} heals {place // 2}").take(worlds, axis=0)
+            beside = self._draw(f"{way.key} heals {place // 2}").take(worlds, axis=0)
             lucky = cured & (beside[:, place % 2] < np.uint32(chance * 65536))
             bill.healed.append((row, worlds[lucky]))
         failed = np.flatnonzero(~cured)
@@ -219,11 +218,6 @@ class Restorer:
         if way.opens:
             bill.opened[at] |= np.uint32(way.opens)
             bill.used.add("opened")
-
-    def _chances(self, name: str) -> Chances:
-        if name not in self._drawn:
-            self._drawn[name] = self._draw(name)
-        return self._drawn[name]
 
 
 def _add(total: Effort, bill: _Bill) -> None:
