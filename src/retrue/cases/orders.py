@@ -36,7 +36,7 @@ def _plan(bench: Bench, level: Level, rate: float) -> tuple[tuple[Steps, Order],
     chosen: list[tuple[float, Steps, Order]] = []
     for fault in bench.faults:
         fixes = allowed(bench, fault, level)
-        order = _order(tuple(_trial(bench, fault, fix) for fix in fixes), rate)
+        order = _order(tuple(_known(bench, fault, fix) for fix in fixes), rate)
         if order is None:
             continue
         steps = Steps(
@@ -105,6 +105,13 @@ def _rank(good_for: str) -> int:
     (1, 2)
     """
     return LEVELS.index(good_for) if good_for in LEVELS else len(LEVELS) - 1
+
+
+def _known(bench: Bench, fault: Fault, fix: Fix) -> Trial:
+    key = (fault.id, fix.way)
+    if key not in bench.trials:
+        bench.trials[key] = _trial(bench, fault, fix)
+    return bench.trials[key]
 
 
 def _trial(bench: Bench, fault: Fault, fix: Fix) -> Trial:

@@ -28,7 +28,7 @@ from retrue.kinds.library import Kind
 Floats = NDArray[np.float64]
 Mapper = Callable[[Callable[["Redraw"], float], Sequence["Redraw"]], Iterable[float]]
 
-WORLDS = 2_500
+WORLDS = 2_000
 OPTIONS = 2  # the best ones; another can hardly overtake them all
 
 

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from retrue.cases.drawing import Drawer, way_table
 from retrue.kinds.library import Fault, Fix, Job, Kind, Three
 from retrue.plan.restore import Restorer, Steps, WayNumbers
-from retrue.plan.ways import Order
+from retrue.plan.ways import Order, Trial
 from retrue.records.facts import CostLine
 
 Floats = NDArray[np.float64]
@@ -76,6 +76,7 @@ class Bench:
             (fix.fault, fix.way): i for i, fix in enumerate(self.fixes)
         }
         self.plans: dict[tuple[str, float], tuple[tuple[Steps, Order], ...]] = {}
+        self.trials: dict[tuple[str, str], Trial] = {}
         self._tables = self._ranges()
         self.ways = self._way_numbers()
         self.mean_money = self._tables[0].mean(axis=1)
@@ -88,17 +89,26 @@ class Bench:
         """The faults left as zeros and ones, shape (faults, worlds)."""
         return self.states.astype(np.float32)
 
-    def mask(self, place: str | None) -> int:
-        """The bits of a place and of all that must be open first."""
-        bits, seen = 0, place
+    @cached_property
+    def _masks(self) -> dict[str | None, int]:
+        """The bits of each place and of all that must be open first."""
         by_id = self.setting.kind.places
-        while seen is not None and seen in by_id:
-            bits |= self.bit[seen]
-            seen = by_id[seen].behind
-        return bits
+        masks: dict[str | None, int] = {None: 0}
+        for place in by_id:
+            bits, behind = self.bit[place], by_id[place].behind
+            while behind is not None and behind in by_id:
+                bits |= self.bit[behind]
+                behind = by_id[behind].behind
+            masks[place] = bits
+        return masks
+
+    def mask(self, place: str | None) -> int:
+        """The bits of a place and of all that must be open first; none for an unknown one."""
+        return self._masks.get(place, 0)
 
     def _way_numbers(self) -> tuple[WayNumbers, ...]:
         money, hours, leads = self._tables
+        anyway = self._open_anyway()
         return tuple(
             WayNumbers(
                 key=f"{fix.fault}:{fix.way}",
@@ -107,7 +117,7 @@ class Bench:
                 cures=fix.cures,
                 paid_if_it_fails=fix.paid_if_it_fails,
                 lead_days=leads[i],
-                opens=self.mask(fix.opens),
+                opens=self.mask(fix.opens) & ~anyway,
                 also=tuple(
                     (self.row[other], chance)
                     for other, chance in fix.also_cures.items()
@@ -119,6 +129,15 @@ class Bench:
             )
             for i, fix in enumerate(self.fixes)
         )
+
+    def _open_anyway(self) -> int:
+        """Places that the base jobs of every level open: a way needs not ask for them."""
+        bits = 0
+        for job in self.setting.kind.jobs.values():
+            if job.when == "always":
+                for place in job.places:
+                    bits |= self.mask(place)
+        return bits
 
     def _ranges(self) -> tuple[NDArray[np.float32], NDArray[np.float32], list[float]]:
         money = np.array([way_table(*_three(f.money)) for f in self.fixes])
