@@ -1,4 +1,4 @@
-"""What all tests share: one linear-algebra thread, repeatable chance, a list of what was not run."""
+"""What all tests share: one thread for sums, repeatable chance, a list of what was not run."""
 
 from __future__ import annotations
 
