@@ -66,8 +66,8 @@ class Buyer:
         """What could be asked, what it is worth, and what a visit is worth."""
         case, built = view.stage.case, view.stage.built
         opened = open_questions(case, built)
-        rows, visit = question_rows(view, opened)
-        return {(q.machine, q.check, q.channel): q for q in opened}, rows, visit
+        asked = question_rows(view, opened)
+        return {(q.machine, q.check, q.channel): q for q in opened}, asked.rows, asked.visit
 
     def shop(self, hidden: Twin, case: LotCase) -> tuple[View, float]:
         """Ask, visit and stop where the tool says so; the last view, and what asking cost."""

@@ -20,6 +20,7 @@ from retrue.cases.drawing import Drawer
 from retrue.cases.evidence import evidence
 from retrue.cases.network import build
 from retrue.cases.plans import Plan, carry_out
+from retrue.cases.returns import return_row
 from retrue.cases.view import View, look
 from retrue.kinds.library import Kind, Three
 
@@ -145,3 +146,20 @@ def npf_force() -> float:
     years = 100.0
     grown = npf.fv(INTEREST, years, 0, -1.0)
     return float(math.log(grown) / (years * 365.25))
+
+
+def test_the_return_is_the_one_of_the_reference_library(seen: View) -> None:
+    """Present value and rate of the same payments by numpy-financial; the payments by hand."""
+    row = return_row(seen, 5_000.0)
+    outcome, prospect = seen.option.outcomes[0], seen.chooser.prospects[0]
+    assert outcome.plan.keeps
+    payments = [-(5_000.0 * seen.settled.k + float(seen.option.money.mean()))]
+    for year in range(1, 8):
+        earning = np.clip(year - outcome.days / 365.25, 0.0, 1.0)
+        payments.append(float((prospect.worth.margin_a_year * earning).mean()))
+    payments[-1] += float(outcome.brings.mean()) * (1 + INTEREST) ** HORIZON
+    assert row.present_value == pytest.approx(npf.npv(INTEREST, payments), abs=0.01)
+    assert row.rate == pytest.approx(npf.irr(payments), abs=1e-6)
+    assert row.payback_years is not None
+    whole = int(row.payback_years)
+    assert sum(payments[: whole + 1]) <= 0 < sum(payments[: whole + 2])

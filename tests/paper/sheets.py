@@ -75,6 +75,8 @@ def price_sheet(
         machines=(),
         questions=(),
         visit=None,
+        all_answers=0.0,
+        returns=None,
         moves=(),
         moved=(),
         clear_first=clear * times,

@@ -15,8 +15,8 @@ from retrue.cases.case import LotCase
 from retrue.cases.network import CaseNetwork
 from retrue.cases.said import finding_words
 from retrue.cases.sheet import Move, MovedRow
-from retrue.cases.view import View, price_of
-from retrue.choose.moving import condition_moves, price_without, rank
+from retrue.cases.view import View
+from retrue.choose.moving import condition_moves, price_without, rank, shifted_price
 from retrue.choose.walkaway import Ranked, down_to_step
 
 Floats = NDArray[np.float64]
@@ -142,13 +142,11 @@ def _alternatives(view: View, index: int) -> Floats:
 def _figure(view: View, what: str, gains: Floats, shift: Floats) -> Move:
     settled = view.settled
     less, more = (
-        down_to_step(_price(gains + sign * shift, view), settled.step) for sign in (-1.0, 1.0)
+        shifted_price(gains, sign * shift, odds=settled.odds, k=settled.k) for sign in (-1.0, 1.0)
     )
-    return Move(what=what, low=less, high=more)
-
-
-def _price(gains: Floats, view: View) -> float:
-    return float(price_of(gains, view.settled)[0].max())
+    return Move(
+        what=what, low=down_to_step(less, settled.step), high=down_to_step(more, settled.step)
+    )
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -22,6 +22,7 @@ from retrue.cases.need import DOES_NOT_FIT, fits
 from retrue.cases.network import CaseNetwork, build
 from retrue.cases.questions import question_rows
 from retrue.cases.redraw import Redrawer
+from retrue.cases.returns import return_row
 from retrue.cases.sheet import HourValues, OptionRow, PriceSheet, Spread, WalkAway
 from retrue.cases.view import View, look, price_of
 from retrue.choose.walkaway import down_to_step, sorry_chance
@@ -101,15 +102,17 @@ def price(
     again, moved = Redrawer(view, case, kinds, processes), Moving(view, case, built, found)
     redrawn = again.prices([(WRONG_BY, ""), *((1.0, id) for id in moved.hard)])
     walk_away = _walk_away(view, redrawn[0])
-    asked, visit = question_rows(view, open_questions(case, built)) if questions else ((), None)
+    asked = question_rows(view, open_questions(case, built) if questions else ())
     return PriceSheet(
         lot=case.lot.name,
         currency=settled.currency,
         walk_away=walk_away,
         options=_options(view),
         machines=machine_rows(view, built, found),
-        questions=asked,
-        visit=visit,
+        questions=asked.rows,
+        visit=asked.visit,
+        all_answers=asked.most,
+        returns=return_row(view, view.price.amount),
         moves=moves(view),
         moved=moved.rows(dict(zip(moved.hard, redrawn[1:], strict=True))),
         clear_first=clear_first(view, case),
@@ -160,7 +163,7 @@ def _third_low(view: View) -> float:
     extra = (THIRD_TOO_LOW - 1.0) / settled.exchange
     kept = leading(view, COMPARED)
     gains = view.gains[kept] - extra * np.array([view.options[i].money for i in kept])
-    return down_to_step(float(price_of(gains, settled)[0].max()), settled.step)
+    return down_to_step(price_of(gains, settled), settled.step)
 
 
 def _at_rate(view: View, rate: float) -> float:
@@ -169,7 +172,7 @@ def _at_rate(view: View, rate: float) -> float:
     more = (rate - settled.rate) / settled.exchange
     kept = leading(view, COMPARED)
     gains = view.gains[kept] - more * np.array([_more_hours(view, i) for i in kept])
-    return down_to_step(float(price_of(gains, settled)[0].max()), settled.step)
+    return down_to_step(price_of(gains, settled), settled.step)
 
 
 def _more_hours(view: View, index: int) -> Floats:
@@ -233,6 +236,8 @@ def _unfit(
         machines=idle_rows(case),
         questions=(),
         visit=None,
+        all_answers=0.0,
+        returns=None,
         moves=(),
         moved=(),
         clear_first=(),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,7 +14,7 @@ from retrue.cases.answers import OpenQuestion, likelihoods
 from retrue.cases.drivers import leading
 from retrue.cases.sheet import QuestionRow, VisitRow
 from retrue.cases.view import View
-from retrue.choose.looking import stack_answers, worth_of_answers
+from retrue.choose.looking import perfect_information, stack_answers, worth_of_answers
 from retrue.choose.visit import worth_of_visit
 
 Floats = NDArray[np.float64]
@@ -27,9 +28,16 @@ KILOMETRE_COST = 0.35  # common practice, no source
 VISIT_CHANNELS = ("visit_dead", "visit_live")
 
 
-def question_rows(
-    view: View, questions: Sequence[OpenQuestion]
-) -> tuple[tuple[QuestionRow, ...], VisitRow | None]:
+@dataclass(frozen=True, slots=True)
+class Asking:
+    """Open questions, a visit, and what no answer can be worth more than; money."""
+
+    rows: tuple[QuestionRow, ...]
+    visit: VisitRow | None
+    most: float
+
+
+def question_rows(view: View, questions: Sequence[OpenQuestion]) -> Asking:
     """Every open question with its worth, best net first, and a visit as one joint answer.
 
     Questions asked on the spot are valued one by one as well, without the road: the road is paid
@@ -42,11 +50,12 @@ def question_rows(
 
     Returns
     -------
-    tuple of QuestionRow, and VisitRow or None
+    Asking
     """
-    if not questions:
-        return (), None
     decisions = _decisions(view)
+    most = _cents(perfect_information(decisions))
+    if not questions:
+        return Asking((), None, most)
     chances = likelihoods(questions, view.stage.built, view.states)
     costs = np.array([_asking(view, question) for question in questions])
     worths = worth_of_answers(decisions.astype(np.float32), stack_answers(chances), costs=costs)
@@ -75,7 +84,8 @@ def question_rows(
             rows[i].channel,
         ),
     )
-    return tuple(rows[i] for i in order), _visit(view, questions, chances, decisions, worths.raw)
+    visit = _visit(view, questions, chances, decisions, worths.raw)
+    return Asking(tuple(rows[i] for i in order), visit, most)
 
 
 def _cents(amount: float) -> float:

@@ -75,7 +75,7 @@ class Redrawer:
         whole = view.stage.drawer
         drawer = Drawer(whole.seed, whole.lot, worlds) if shared else whole.first(worlds)
         tasks = [Redraw(self.case, mine, drawer, plans, worse, without) for worse, without in asked]
-        here = float(price_of(view.gains[kept, :worlds], settled)[0].max())
+        here = price_of(view.gains[kept, :worlds], settled)
         with _mapper(self.processes if shared else 1) as run:
             there = list(run(redrawn, tasks))
         return [

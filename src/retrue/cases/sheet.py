@@ -190,6 +190,16 @@ class BidRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ReturnRow:
+    """What the money put in brings, own hours not counted, at the price not to go above."""
+
+    present_value: float  # of all payments, at the cost of money
+    rate: float | None  # share a year; None where there is none, or more than one
+    why: str
+    payback_years: float | None  # None where it does not come back within the years looked at
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PriceSheet:
     """All of it. Money is float in ``currency``; the JSON form is documented in docs/json.md."""
 
@@ -200,6 +210,8 @@ class PriceSheet:
     machines: tuple[MachineRow, ...]
     questions: tuple[QuestionRow, ...]
     visit: VisitRow | None
+    all_answers: float  # what knowing everything would be worth: no answer is worth more
+    returns: ReturnRow | None
     moves: tuple[Move, ...]
     moved: tuple[MovedRow, ...]
     clear_first: tuple[ClearRow, ...]

@@ -19,7 +19,7 @@ from retrue.cases.network import CaseNetwork
 from retrue.cases.options import Chooser, Option
 from retrue.cases.plans import Plan
 from retrue.cases.prepare import Stage, chooser, stage
-from retrue.choose.walkaway import WalkAway, down_to_step, walk_away
+from retrue.choose.walkaway import WalkAway, down_to_step, prices, walk_away
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -35,7 +35,6 @@ class View:
     gains: Floats  # (options, worlds)
     means: Floats  # (options,)
     exact: Floats  # (options,): hammer price before rounding, 0 where nothing is gained
-    lower: Floats  # (options,): the quantile that must hold
     order: tuple[int, ...]  # options, the one that carries most first
     price: WalkAway
     set_aside: tuple[str, ...]
@@ -94,10 +93,8 @@ def look(
     return _valued(ready, drawn.set_aside, only)
 
 
-def price_of(gains: Floats, settled: Settled) -> tuple[Floats, Floats, Floats]:
-    """Hammer price before rounding, mean and lower quantile of every option.
-
-    The same rule as ``choose.walkaway``, without ordering every row.
+def price_of(gains: Floats, settled: Settled) -> float:
+    """The best option's hammer price before rounding.
 
     Parameters
     ----------
@@ -106,19 +103,17 @@ def price_of(gains: Floats, settled: Settled) -> tuple[Floats, Floats, Floats]:
 
     Returns
     -------
-    tuple of three ndarray, shape (options,), money
+    float
+        Money.
 
     Examples
     --------
     >>> from types import SimpleNamespace
     >>> gains = np.array([[9_000.0, 10_000.0, 12_000.0, 14_000.0, 15_000.0]])
-    >>> price_of(gains, SimpleNamespace(odds=0.8, k=1.25))[0].tolist()
-    [7200.0]
+    >>> price_of(gains, SimpleNamespace(odds=0.8, k=1.25))
+    7200.0
     """
-    place = int(np.ceil((1.0 - settled.odds) * gains.shape[1] - 1e-9)) - 1
-    lower = np.partition(gains, place, axis=1)[:, place]
-    means = gains.mean(axis=1)
-    return np.maximum(0.0, np.minimum(means, lower)) / settled.k, means, lower
+    return float(prices(gains, odds=settled.odds, k=settled.k).max())
 
 
 def _valued(ready: Stage, set_aside: tuple[str, ...], only: Sequence[tuple[Plan, ...]]) -> View:
@@ -126,7 +121,8 @@ def _valued(ready: Stage, set_aside: tuple[str, ...], only: Sequence[tuple[Plan,
     options = choices.options(only)
     settled = ready.settled
     gains = np.array([option.gain for option in options]) / settled.exchange
-    exact, means, lower = price_of(gains, settled)
+    exact = prices(gains, odds=settled.odds, k=settled.k)
+    means = gains.mean(axis=1)
     order = sorted(range(len(options)), key=lambda i: (-exact[i], -means[i], i))
     return View(
         stage=ready,
@@ -135,7 +131,6 @@ def _valued(ready: Stage, set_aside: tuple[str, ...], only: Sequence[tuple[Plan,
         gains=gains,
         means=means,
         exact=exact,
-        lower=lower,
         order=tuple(order),
         price=walk_away(gains[order[0]], odds=settled.odds, k=settled.k, step=settled.step),
         set_aside=set_aside,
@@ -162,4 +157,4 @@ def alone(view: View, index: int) -> float:
     shared = money * ready.price_level + hours * ready.pace * settled.rate + ready.fine
     options = view.chooser.alone(index, shared, settled.rate)
     gains = np.array([option.gain for option in options]) / settled.exchange
-    return down_to_step(float(price_of(gains, settled)[0].max()), settled.step)
+    return down_to_step(price_of(gains, settled), settled.step)

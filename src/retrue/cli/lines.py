@@ -249,12 +249,35 @@ def _grouped(sheet: PriceSheet) -> dict[str, tuple[str, list[str]]]:
     return rows
 
 
+def _returns(sheet: PriceSheet) -> Iterator[str]:
+    """What the money put in brings, in one line."""
+    row = sheet.returns
+    if row is None:
+        return
+    brings = (
+        say(row.why)
+        if row.rate is None
+        else say("{share} % a year", share=formatter.number(100 * row.rate))
+    )
+    back = (
+        say("not back within the years looked at")
+        if row.payback_years is None
+        else say("back after {years} years", years=formatter.number(row.payback_years, 1))
+    )
+    yield say(
+        "What the money put in brings, your hours not counted: {brings}, {back}.",
+        brings=brings,
+        back=back,
+    )
+
+
 def _fine(sheet: PriceSheet) -> Iterator[str]:
     yield ""
     if sheet.bid.says:
         yield sheet.bid.says
     if sheet.bid.warning:
         yield sheet.bid.warning
+    yield from _returns(sheet)
     yield from assumed_lines(sheet)
     if sheet.set_aside:
         yield say("Left out of the sum: {names}.", names=", ".join(sheet.set_aside))
