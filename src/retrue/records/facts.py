@@ -350,4 +350,3 @@ FACTS: tuple[type[Fact], ...] = (
     Outcome,
     Withdrawn,
 )
-
