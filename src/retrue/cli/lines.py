@@ -101,7 +101,13 @@ def next_lines(sheet: PriceSheet, kinds: Mapping[str, Kind]) -> Iterator[str]:
     """The one thing to do next, or that nothing is worth asking."""
     best = next((row for row in sheet.questions if row.net > 0), None)
     if best is None:
-        yield say("Next: no answer left is worth its asking at this bid. Freeze the number.")
+        yield say("Next: no single answer is worth its asking at this bid. Freeze the number.")
+        if sheet.questions:
+            likeliest = sheet.questions[0]
+            yield say(
+                "  If you ask one thing all the same: {what}",
+                what=f"{likeliest.machine}: {likeliest.text}",
+            )
         widest = max(sheet.moves, key=lambda move: abs(move.high - move.low), default=None)
         if widest is not None:
             yield say(
