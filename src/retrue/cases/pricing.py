@@ -256,7 +256,7 @@ def _unfit(
 def _cautions(built: CaseNetwork) -> tuple[str, ...]:
     first = next(iter(built.kinds.values()))
     return tuple(
-        f"{first.cautions[id].text} {first.cautions[id].defers_to}."
+        f"{first.cautions[id].text} ({first.cautions[id].defers_to})"
         for id in CAUTIONS
         if id in first.cautions
     )

@@ -130,5 +130,5 @@ def cautions_of(kind: Kind, check: str) -> tuple[str, ...]:
     for id in dict.fromkeys([*named, *before]):
         caution = kind.cautions.get(id)
         if caution is not None:
-            texts.append(" ".join(part for part in (caution.text, caution.defers_to) if part))
+            texts.append(f"{caution.text} ({caution.defers_to})" if caution.defers_to else caution.text)
     return tuple(texts)
