@@ -32,16 +32,15 @@ def program() -> click.Group:
     for module in pkgutil.walk_packages(retrue.cli.__path__, "retrue.cli."):
         found = vars(importlib.import_module(module.name)).values()
         groups += [value for value in found if isinstance(value, click.Group)]
-    inner = {id(c) for g in groups for c in _children(g).values()}
+    inner = {id(c) for g in groups for c in _children(g, _context(g, "", None)).values()}
     outermost = {id(g): g for g in groups if id(g) not in inner}
     assert len(outermost) == 1, "the command door has more than one outermost group"
     return next(iter(outermost.values()))
 
 
-def _children(group: click.Group) -> dict[str, click.Command]:
-    with click.Context(group) as context:
-        names = group.list_commands(context)
-        return {name: c for name in names if (c := group.get_command(context, name))}
+def _children(group: click.Group, context: click.Context) -> dict[str, click.Command]:
+    names = group.list_commands(context)
+    return {name: c for name in names if (c := group.get_command(context, name))}
 
 
 def commands() -> Iterator[tuple[str, click.Context]]:
@@ -49,14 +48,18 @@ def commands() -> Iterator[tuple[str, click.Context]]:
     yield from _below(program(), "retrue", None)
 
 
+def _context(command: click.Command, name: str, parent: click.Context | None) -> click.Context:
+    settings = {**command.context_settings, "terminal_width": 88, "max_content_width": 88}
+    return click.Context(command, info_name=name, parent=parent, **settings)
+
+
 def _below(
     command: click.Command, name: str, parent: click.Context | None
 ) -> Iterator[tuple[str, click.Context]]:
-    context = click.Context(command, info_name=name, parent=parent, max_content_width=88)
-    context.terminal_width = 88
+    context = _context(command, name, parent)
     yield context.command_path, context
     if isinstance(command, click.Group):
-        for child, inner in sorted(_children(command).items()):
+        for child, inner in sorted(_children(command, context).items()):
             if not inner.hidden:
                 yield from _below(inner, child, context)
 
