@@ -130,5 +130,6 @@ def cautions_of(kind: Kind, check: str) -> tuple[str, ...]:
     for id in dict.fromkeys([*named, *before]):
         caution = kind.cautions.get(id)
         if caution is not None:
-            texts.append(f"{caution.text} ({caution.defers_to})" if caution.defers_to else caution.text)
+            to = f" ({caution.defers_to})" if caution.defers_to else ""
+            texts.append(caution.text + to)
     return tuple(texts)

@@ -136,6 +136,13 @@ def _whys(sheet: PriceSheet) -> Iterator[tuple[str, str]]:
             yield f"machines.{place}.walk_away", say("this machine has no price of its own")
     if sheet.visit is None:
         yield "visit", say("no visit is worth its cost, or nothing is left to look at")
+    if sheet.returns is None:
+        yield "returns", no_price
+    else:
+        if sheet.returns.rate is None:
+            yield "returns.rate", say(sheet.returns.why)
+        if sheet.returns.payback_years is None:
+            yield "returns.payback_years", say("not back within the years looked at")
     if sheet.bid.bid is None:
         yield "bid.bid", say("this sort of sale asks for no written bid")
     if sheet.bid.opening is None:
