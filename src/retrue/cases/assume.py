@@ -22,6 +22,7 @@ INTEREST = 0.08
 ODDS = 0.80
 BID_STEP = 10.0
 PREMIUM = 0.16
+TAX_RATE = 0.21
 DISTANCE_KM = 100.0
 AGE_YEARS = (18.0, 24.0, 32.0)
 REMOVAL_DAYS = 14.0
@@ -72,6 +73,12 @@ class _Book:
         self.add(field, f"{number(guess, digits)} {unit}".strip())
         return guess
 
+    def share(self, field: str, given: float | None, guess: float) -> float:
+        if given is None:
+            self.add(field, f"{number(100 * guess)} %")
+            return guess
+        return given
+
     def add(self, field: str, value: str, why: str = "") -> None:
         self.rows.append(AssumedRow(field=field, value=value, why=why or say("nobody has said")))
 
@@ -112,8 +119,8 @@ def settle(case: LotCase, kinds: Mapping[str, Kind]) -> Settled:
             say("your hours a week for this"), shop.hours_a_week, HOURS_A_WEEK, "h"
         ),
         horizon=book.number(say("years you look ahead"), shop.horizon_years, HORIZON_YEARS),
-        interest=book.number(say("cost of money a year"), shop.interest, INTEREST),
-        odds=book.number(say("chance of not being sorry"), shop.odds, ODDS),
+        interest=book.share(say("cost of money a year"), shop.interest, INTEREST),
+        odds=book.share(say("chance of not being sorry"), shop.odds, ODDS),
         step=book.number(say("bid step"), terms.bid_step, BID_STEP, case.lot.currency),
         premium=premium,
         tax=_tax(terms, premium, book),
@@ -133,7 +140,7 @@ def _premium(terms: Terms, book: _Book) -> float:
         return terms.premium
     if terms.sale in ("fixed_price", "offer"):
         return 0.0
-    return book.number(say("buyer's premium, share of the hammer"), None, PREMIUM)
+    return book.share(say("buyer's premium"), None, PREMIUM)
 
 
 def _exchange(case: LotCase, book: _Book) -> float:
@@ -156,7 +163,7 @@ def _tax(terms: Terms, premium: float, book: _Book) -> float:
     if terms.tax_reclaimable is None:
         book.add(say("tax"), say("comes back"), say("a business that reclaims it is taken"))
         return 0.0
-    rate = book.number(say("tax rate"), terms.tax_rate, 0.21)
+    rate = book.share(say("tax rate"), terms.tax_rate, TAX_RATE)
     return rate * (1.0 + premium)
 
 
