@@ -56,6 +56,8 @@ def _context(command: click.Command, name: str, parent: click.Context | None) ->
 def _below(
     command: click.Command, name: str, parent: click.Context | None
 ) -> Iterator[tuple[str, click.Context]]:
+    # click remembers a command's help option from its first use, which may have been without parent
+    vars(command)["_help_option"] = None
     context = _context(command, name, parent)
     yield context.command_path, context
     if isinstance(command, click.Group):

@@ -15,8 +15,8 @@ import pytest
 from retrue import wiring
 from retrue.cases.lot_file import read_lot
 from retrue.cli.house import House
+from retrue.paper.press import press
 from retrue.phases import worth
-from retrue.records.facts import Frozen
 from retrue.wiring import Wired, run
 
 HOME = Path(__file__).resolve().parents[2]
@@ -132,12 +132,14 @@ def test_the_paper_of_a_sheet_names_the_lot_and_not_its_key(
     kinds = house.kinds()
     content = (house.examples / "ghent-school-lot.toml").read_bytes()
     sheet = worth.price_case(read_lot(content, "lot", kinds), kinds, worlds=1000)
-    seen: list[str] = []
+    printed: list[str] = []
 
-    def watch(fact: Frozen, *_: Any, **__: Any) -> bytes:
-        seen.append(fact.lot)
-        return b""
+    def watch(template: str, data: dict[str, Any], **given: Any) -> bytes:
+        printed.append(json.dumps(data, default=str))
+        return press(template, data, **given)
 
-    monkeypatch.setattr("retrue.paper.freeze_sheet.freeze_sheet", watch)
+    monkeypatch.setattr("retrue.paper.freeze_sheet.press", watch)
     house.printer.frozen(worth.frozen_number("a-key", sheet), sheet, "owner")
-    assert seen == [sheet.lot]
+    assert printed
+    assert sheet.lot in printed[-1]
+    assert "a-key" not in printed[-1]

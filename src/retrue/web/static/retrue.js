@@ -37,9 +37,11 @@ async function scale(input) {
 }
 
 let working = Promise.resolve();
+const begun = new WeakSet(); // fields whose photographs are scaled, or about to be
 document.addEventListener("change", (event) => {
   const input = event.target;
   if (input.matches("input[type=file][data-scale]")) {
+    begun.add(input);
     working = scale(input);
   }
 });
@@ -48,6 +50,11 @@ document.addEventListener("submit", (event) => {
   const form = event.target;
   if (form.dataset.ready === "yes" || !form.querySelector("input[type=file][data-scale]")) return;
   event.preventDefault(); // until the photographs are scaled
+  for (const input of form.querySelectorAll("input[type=file][data-scale]")) {
+    if (begun.has(input)) continue; // else they were picked before this file was here
+    begun.add(input);
+    working = working.then(() => scale(input));
+  }
   const presser = event.submitter;
   const send = () => {
     form.dataset.ready = "yes";
