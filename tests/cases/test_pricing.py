@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from decimal import Decimal
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -302,3 +303,19 @@ def test_stop_items_are_named_before_money_goes_until_their_check_is_done() -> N
         "p", "mill", check="C51", measure="M12", reading=96.0, grade=4, channel="visit_live"
     )
     assert "C51" not in {row.check for row in sheet(replace(case, findings=(pulled,))).clear_first}
+
+
+def test_a_higher_level_never_takes_less_when_it_is_gone_through_with() -> None:
+    for machine in sheet(lot()).machines:
+        levels = [row.money for row in machine.levels]
+        assert [row.level for row in machine.levels] == ["just_running", "right", "like_new"]
+        for lower, higher in pairwise(levels):
+            assert lower.p10 <= higher.p10
+            assert lower.p50 <= higher.p50
+            assert lower.p90 <= higher.p90
+
+
+def test_where_the_money_goes_adds_up_to_the_mean() -> None:
+    seen = view(lot())
+    for outcome in seen.option.outcomes:
+        assert sum(outcome.buckets.values()) == pytest.approx(float(outcome.money.mean()))

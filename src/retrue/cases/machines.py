@@ -124,12 +124,13 @@ def _row(
 
 
 def _level(view: View, index: int, level: str) -> LevelRow:
+    """What a level takes if it is gone through with, whatever stands there when it is apart."""
     outcome = view.chooser.outcome(index, Plan(KEEP, level))
     return LevelRow(
         level=level,
-        money=band(outcome.money / view.settled.exchange),
-        own_hours=band(outcome.hours),
-        days=band(outcome.days),
+        money=band(outcome.money_through / view.settled.exchange),
+        own_hours=band(outcome.hours_through),
+        days=band(outcome.days_through),
     )
 
 

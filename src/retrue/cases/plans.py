@@ -78,8 +78,15 @@ class Outcome:
     days: Floats
     went_on: Bools
     brings: Floats  # resale in it, discounted
-    costs: Mapping[str, Floats]
+    costs: Mapping[str, Floats]  # had it been gone through with everywhere
+    hours_through: Floats  # own hours likewise
+    days_through: Floats
     in_vain: Floats  # spent where it was given up
+
+    @property
+    def money_through(self) -> Floats:
+        """All money but the price, had it been gone through with everywhere."""
+        return _sum(self.costs)
 
     @property
     def buckets(self) -> dict[str, float]:
@@ -186,6 +193,8 @@ class Prospect:
             went_on=np.ones(len(gone), np.bool_),
             brings=brings,
             costs=dict(land.floor) | {"storage": storage, "sale": land.selling},
+            hours_through=hours,
+            days_through=gone,
             in_vain=np.zeros(len(gone)),
         )
 
@@ -212,6 +221,8 @@ class Prospect:
             went_on=np.ones(len(gone), np.bool_),
             brings=brings,
             costs=dict(land.floor) | {"storage": storage},
+            hours_through=hours,
+            days_through=gone,
             in_vain=np.zeros(len(gone)),
         )
 
@@ -267,6 +278,8 @@ def carry_out(prospect: Prospect, plan: Plan, work: Work, hours_before: Floats) 
         went_on=goes,
         brings=np.where(goes, resale, salvage),
         costs=costs,
+        hours_through=hours_on,
+        days_through=end,
         in_vain=stop_money,
     )
 

@@ -66,7 +66,7 @@ class OptionRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LevelRow:
-    """One machine brought to one level."""
+    """One machine brought to one level, if it is gone through with."""
 
     level: str
     money: Band
