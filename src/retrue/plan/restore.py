@@ -183,12 +183,13 @@ class Restorer:
         chances = self._draw(way.key).take(worlds, axis=0)
         certain = sure or way.cures >= 1.0
         cured = chances[:, 0] < np.uint32(65536 if certain else way.cures * 65536)
-        money = way.money.take(chances[:, 1] >> 8)
+        octets = chances.view(np.uint8)  # the second number's low and high byte come third, fourth
+        money, hours = way.money.take(octets[:, 3]), way.hours.take(octets[:, 2])
         if way.paid_if_it_fails != 1.0 and not sure:
             money = np.where(cured, money, money * np.float32(way.paid_if_it_fails))
         if units != 1:
-            money = money * np.float32(units)
-        self._enter(bill, at, way, money, way.hours.take(chances[:, 1] & 255) * np.float32(units))
+            money, hours = money * np.float32(units), hours * np.float32(units)
+        self._enter(bill, at, way, money, hours)
         if way.log_drop:
             bill.log_drop[at] += np.where(cured, np.float32(way.log_drop), np.float32(0))
             bill.used.add("log_drop")
