@@ -117,6 +117,10 @@ def test_the_same_forms_work_without_javascript(
 
 def test_next_follows_the_answer_directly_on_a_phone(page: Page, house: House) -> None:
     new_lot(Hand(page), house, [], "Fold")
+    page.wait_for_load_state("load")
+    page.evaluate(
+        "() => document.fonts.ready.then(() => true)"
+    )  # or the first box is another font's
     answer, onward = page.locator("#answer").bounding_box(), page.locator("#next").bounding_box()
     assert answer is not None
     assert onward is not None

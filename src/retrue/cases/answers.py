@@ -237,13 +237,10 @@ def likelihoods(
     to three bands: within its limit, beyond it, far beyond it.
     """
     present = states.astype(np.float32)
-    size = sum(len(q.outcomes) for q in questions)
-    block = np.empty((size, states.shape[1]), dtype=np.float32)
     answers: list[Singles] = []
-    place = 0
     for question in questions:
-        rows = block[place : place + len(question.outcomes)]
-        place += len(question.outcomes)
+        # one small table each: a large one is given back to the system and faulted in anew
+        rows = np.empty((len(question.outcomes), states.shape[1]), dtype=np.float32)
         kind = built.kinds[question.machine]
         if question.check in kind.checks:
             _check_rows(question, kind.checks[question.check], built, present, rows)

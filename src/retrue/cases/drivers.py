@@ -23,7 +23,7 @@ Floats = NDArray[np.float64]
 
 MOST_CONDITIONS = 30  # looked at, by how they go with the gain
 MOST_MOVES = 12  # shown
-MOST_OPTIONS = 6  # that could become the best one when weights shift
+MOST_OPTIONS = 5  # that could become the best one when weights shift
 QUARTER = 0.25
 LEAST_SPREAD = 0.005  # a finding nearly sure of something leaves no worlds without it to weigh up
 

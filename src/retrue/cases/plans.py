@@ -114,6 +114,7 @@ class Prospect:
     wait: Floats
     fit: bool
     _resales: dict[tuple[str, float], Floats] = field(default_factory=dict)
+    _fixed: dict[Plan, tuple[Floats, Floats]] = field(default_factory=dict)
 
     def plans(self, *, alone: bool) -> tuple[Plan, ...]:
         """All plans that make sense for it; alone in its lot, selling on comes last."""
@@ -160,6 +161,18 @@ class Prospect:
     def power_money(self) -> Floats:
         """All money for hook-up and fills."""
         return _sum(self.landing.power)
+
+    def fixed(self, plan: Plan, work: Work) -> tuple[Floats, Floats]:
+        """Money without storage, and own hours, of a plan gone through with, whenever begun."""
+        if plan not in self._fixed:
+            land = self.landing
+            last = land.tooling if plan.keeps else land.selling
+            hours = work.hours + land.floor_hours + land.power_hours
+            self._fixed[plan] = (
+                self.floor_money + self.power_money + work.money + last,
+                hours + (land.tooling_hours if plan.keeps else land.selling_hours),
+            )
+        return self._fixed[plan]
 
     @cached_property
     def salvage(self) -> tuple[Floats, float]:
@@ -256,9 +269,8 @@ def carry_out(prospect: Prospect, plan: Plan, work: Work, hours_before: Floats) 
     end = days if plan.keeps else sold
     storage = prospect.months(end - prospect.wait)
     costs = _costs(prospect, plan, work, storage)
-    money_on = _sum(costs)
-    hours_on = work.hours + land.floor_hours + land.power_hours
-    hours_on = hours_on + (land.tooling_hours if plan.keeps else land.selling_hours)
+    fixed, hours_on = prospect.fixed(plan, work)
+    money_on = fixed + storage
     apart = prospect.wait + (hours_before + work.first_hours) * 7.0 / settled.hours_a_week
     salvage, salvage_mean = prospect.salvage
     stop_money = prospect.floor_money + work.sunk_money + prospect.months(apart - prospect.wait)

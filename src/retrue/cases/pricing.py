@@ -32,7 +32,7 @@ Floats = NDArray[np.float64]
 
 THIRD_TOO_LOW = 1.5  # what costs grow to when prices were a third too low
 WRONG_BY = float(np.e)
-COMPARED = 24  # options that could carry the price with other costs or hours
+COMPARED = 16  # options that could carry the price with other costs or hours
 CAUTIONS = ("X01",)
 
 

@@ -19,9 +19,9 @@ from retrue.choose.visit import worth_of_visit
 
 Floats = NDArray[np.float64]
 
-MOST_DECISIONS = 12
+MOST_DECISIONS = 9
 VISIT_WORLDS = 4_000
-VISIT_LOOKS = 30  # the most telling ones, each by itself
+VISIT_LOOKS = 24  # the most telling ones, each by itself
 VISIT_MINUTES = 240.0  # one visit, without the road
 ROAD_KM_PER_HOUR = 70.0
 KILOMETRE_COST = 0.35  # common practice, no source
