@@ -17,7 +17,7 @@ from retrue.base.refusals import NotKept, NotYet, Overtaken, Unknown
 from retrue.cases import sheet as sheets
 from retrue.cli import refusals
 from retrue.cli.worth import ruling
-from retrue.records.facts import File, Finding, Note, Terms
+from retrue.records.facts import File, Note, Terms
 
 HOME = Path(__file__).resolve().parents[2]
 FEW = ("--worlds", "1000")
@@ -351,25 +351,7 @@ def test_each_refusal_has_its_exit_code(call, house, monkeypatch, refusal, code)
     assert refusals.EXIT_CODES[refusal] == code
 
 
-# --- the demo ----------------------------------------------------------------------------------
-
-
-def test_the_demo_walks_the_lot_and_ends_with_the_path_of_its_sheet(call, tmp_path, shop):
-    door = call("demo", "--to", tmp_path / "out", *FEW)
-    assert door.code == 0, door.err
-    path = Path(door.out.splitlines()[-1])
-    assert path.read_bytes().startswith(b"%PDF")
-    for title in ("From the listing alone", "After the photographs", "After the telephone call",
-                  "After the visit", "What moved it"):  # fmt: skip
-        assert title in door.out
-    assert door.out.count("Next: ") == 4
-    assert shop.current(Finding) == []
-
-
-def test_the_demo_for_programs(call, tmp_path):
-    answer = told(call("demo", "--to", tmp_path / "out", "--json", *FEW))
-    assert [row["findings"] for row in answer["rounds"]] == [0, 29, 14, 27]
-    assert all(row["moved"] for row in answer["rounds"][1:])
+# --- the manual --------------------------------------------------------------------------------
 
 
 def test_the_manual_names_the_keys_of_every_other_command(call, lot_file, tmp_path):

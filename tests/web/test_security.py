@@ -108,7 +108,7 @@ def test_a_flood_without_a_length_is_cut_off(
 ) -> None:
     monkeypatch.setattr(security, "REQUEST_BYTES", 2_000)
 
-    async def flood() -> object:  # type: ignore[misc]
+    async def flood() -> object:  # type: ignore[misc]  # on purpose
         for _ in range(40):
             yield bytes(100)
 

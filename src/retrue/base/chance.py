@@ -107,32 +107,6 @@ def sixteen_bits(seed: int, *names: str, worlds: int) -> NDArray[np.uint16]:
     ]
 
 
-def four_sixteens(seed: int, *names: str, worlds: int) -> NDArray[np.uint16]:
-    """Four uniform whole numbers from 0 to 65535 a world, from one stream.
-
-    Parameters
-    ----------
-    seed : int
-        The seed printed on the sheet.
-    *names : str
-        Lot, machine, quantity.
-    worlds : int
-        How many; more worlds leave the first ones as they were.
-
-    Returns
-    -------
-    numpy.ndarray of uint16, shape (worlds, 4)
-
-    Examples
-    --------
-    >>> few, many = four_sixteens(7, "x", worlds=9), four_sixteens(7, "x", worlds=3000)
-    >>> bool((few == many[:9]).all())
-    True
-    """
-    whole = stream(seed, *names).integers(0, 2**64 - 1, dtype=np.uint64, endpoint=True, size=worlds)
-    return whole.astype("<u8", copy=False).view("<u2").reshape(worlds, 4)
-
-
 def two_sixteens(seed: int, *names: str, worlds: int) -> NDArray[np.uint16]:
     """Two uniform whole numbers from 0 to 65535 a world, from one stream.
 
@@ -155,5 +129,6 @@ def two_sixteens(seed: int, *names: str, worlds: int) -> NDArray[np.uint16]:
     >>> bool((few == many[:9]).all())
     True
     """
-    pairs = four_sixteens(seed, *names, worlds=-(-worlds // 2))
-    return pairs.reshape(-1, 2)[:worlds]
+    draws = -(-worlds // 2)  # one draw of 64 bits serves two worlds
+    whole = stream(seed, *names).integers(0, 2**64 - 1, dtype=np.uint64, endpoint=True, size=draws)
+    return whole.astype("<u8", copy=False).view("<u2").reshape(-1, 2)[:worlds]

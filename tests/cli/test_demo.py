@@ -1,0 +1,37 @@
+"""The demo: the invented lot walked once, for a person and for a program."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+from retrue.records.facts import Finding
+
+FEW = ("--worlds", "1000")
+
+
+def told(door) -> dict[str, Any]:
+    assert door.code == 0, door.err
+    answer = json.loads(door.out)
+    assert list(answer) == sorted(answer)
+    assert answer["schema"] == 1
+    return answer
+
+
+def test_the_demo_walks_the_lot_and_ends_with_the_path_of_its_sheet(call, tmp_path, shop):
+    door = call("demo", "--to", tmp_path / "out", *FEW)
+    assert door.code == 0, door.err
+    path = Path(door.out.splitlines()[-1])
+    assert path.read_bytes().startswith(b"%PDF")
+    for title in ("From the listing alone", "After the photographs", "After the telephone call",
+                  "After the visit", "What moved it"):  # fmt: skip
+        assert title in door.out
+    assert door.out.count("Next: ") == 4
+    assert shop.current(Finding) == []
+
+
+def test_the_demo_for_programs(call, tmp_path):
+    answer = told(call("demo", "--to", tmp_path / "out", "--json", *FEW))
+    assert [row["findings"] for row in answer["rounds"]] == [0, 29, 14, 27]
+    assert all(row["moved"] for row in answer["rounds"][1:])
