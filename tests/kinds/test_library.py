@@ -302,7 +302,7 @@ def test_numbers_that_were_seen_or_remembered_say_so(kind: Kind):
     assert kind.marks["cost.E26.amount.high"].startswith("seen: ")
     marks = {mark for measure in kind.measures.values() for mark in measure.limit_marks.values()}
     assert any(mark.startswith("seen: ") for mark in marks)
-    assert "from memory" in marks
+    assert "from memory, unverified" in marks
     assert all(
         "judgement" in entry.mark
         for table in (kind.faults, kind.jobs, kind.places, kind.levels, kind.costs, kind.checks)
