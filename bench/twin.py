@@ -179,7 +179,7 @@ def _other_way(machine: Machine, luck: np.random.Generator) -> Alternative:
         name=f"a proven {machine.name}",
         kind=machine.kind,
         way="used",
-        price=tuple(Decimal(round(likely * share)) for share in (0.75, 1.0, 1.4)),  # type: ignore[arg-type]
+        price=tuple(Decimal(round(likely * share)) for share in (0.75, 1.0, 1.4)),  # type: ignore[arg-type]  # three
         own_hours=40.0,
         days=40.0,
         resale_share=0.45,

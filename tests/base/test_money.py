@@ -35,4 +35,4 @@ def test_two_currencies_are_refused_with_a_remedy():
 def test_money_is_frozen():
     amount = Money(Decimal(1), "EUR")
     with pytest.raises(FrozenInstanceError):
-        amount.currency = "CHF"  # type: ignore[misc]  # on purpose
+        amount.currency = "CHF"  # type: ignore[misc]  # a frozen value must refuse it

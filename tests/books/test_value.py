@@ -154,7 +154,7 @@ def test_payback_counts_from_the_last_time_the_money_is_out():
         lambda: capital_recovery_factor(0.1, 0),
         lambda: net_present_value(0.1, []),
         lambda: net_present_value(0.1, [1.0, float("nan")]),
-        lambda: internal_rates([[1.0], [2.0]]),  # type: ignore[list-item]  # on purpose
+        lambda: internal_rates([[1.0], [2.0]]),  # type: ignore[list-item]  # what is no row of payments must be refused
     ],
 )
 def test_rates_years_and_payments_that_cannot_be_are_refused(call):

@@ -69,4 +69,4 @@ def test_every_refusal_keeps_its_reason_remedy_and_problems(kind: type[Refusal])
     assert refusal.problems == (problem,)
     assert str(problem) == "age: below zero. Leave the minus away."
     with pytest.raises(TypeError):
-        kind("a refusal without a remedy")  # type: ignore[call-arg]  # on purpose
+        kind("a refusal without a remedy")  # type: ignore[call-arg]  # a refusal without its remedy must not be possible

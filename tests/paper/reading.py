@@ -34,7 +34,7 @@ def _reference(body: bytes, name: bytes) -> int:
 
 def _stream(body: bytes) -> bytes:
     head, _, rest = body.partition(b"stream")
-    length = int(re.search(rb"/Length (\d+)", head)[1])  # type: ignore[index]  # on purpose
+    length = int(re.search(rb"/Length (\d+)", head)[1])  # type: ignore[index]  # a stream without a length would fail here, as it should
     raw = rest.lstrip(b"\r").removeprefix(b"\n")[:length]
     return zlib.decompress(raw) if b"FlateDecode" in head else raw
 

@@ -41,7 +41,7 @@ def test_the_press_refuses_a_picture_without_words():
         "a.svg": PICTURE.encode(),
     }
     with pytest.raises(typst.TypstError, match="alt"):
-        typst.compile(source, format="pdf", pdf_standards="ua-1")  # type: ignore[call-overload]  # on purpose
+        typst.compile(source, format="pdf", pdf_standards="ua-1")  # type: ignore[call-overload]  # the library's stubs know files only, not source as bytes
 
 
 def test_the_fonts_of_pages_are_embedded_and_no_others():
@@ -78,7 +78,7 @@ def test_templates_speak_only_through_data_and_have_literal_greys(template):
 
 def test_pages_are_counted_as_the_press_itself_counts_them():
     source: object = {"main.typ": b"a #pagebreak() b #pagebreak() c"}
-    printed = typst.compile(source, format="pdf")  # type: ignore[call-overload]  # on purpose
+    printed = typst.compile(source, format="pdf")  # type: ignore[call-overload]  # the library's stubs know files only, not source as bytes
     counted = typst.query(
         b"a #pagebreak() b #pagebreak() c #context [#metadata(counter(page).final().first()) <n>]",
         "<n>",

@@ -24,7 +24,7 @@ NOTE = Note(text="way oil on the floor")
 
 
 def opening(place: object, **more: object) -> SqlShop:
-    return open_shop(str(place), clock=TickingClock(), **more)  # type: ignore[arg-type]  # on purpose
+    return open_shop(str(place), clock=TickingClock(), **more)  # type: ignore[arg-type]  # options given by name, as a test likes them
 
 
 def test_a_folder_gets_a_shop_of_its_own(tmp_path):

@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Mapping
+from collections.abc import AsyncIterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 
@@ -108,7 +108,7 @@ def test_a_flood_without_a_length_is_cut_off(
 ) -> None:
     monkeypatch.setattr(security, "REQUEST_BYTES", 2_000)
 
-    async def flood() -> object:  # type: ignore[misc]  # on purpose
+    async def flood() -> AsyncIterator[bytes]:
         for _ in range(40):
             yield bytes(100)
 

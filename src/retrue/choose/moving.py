@@ -306,7 +306,7 @@ def _places(present: NDArray[np.uint8], ratio: float, wanted: Floats) -> NDArray
 def _ranked(gains: ArrayLike | Sequence[Ranked]) -> tuple[Ranked, ...]:
     if isinstance(gains, Sequence) and gains and all(isinstance(row, Ranked) for row in gains):
         return tuple(row for row in gains if isinstance(row, Ranked))
-    return rank(gains)  # type: ignore[arg-type]
+    return rank(gains)  # type: ignore[arg-type]  # ranked rows left above
 
 
 def _each(k: ArrayLike, rows: Sequence[Ranked]) -> list[float]:

@@ -82,7 +82,7 @@ def assemble(kind: Mapping[str, Any], rows: Rows) -> Kind:
 
 def _of(sort: Callable[..., T], row: Mapping[str, Any], **other: Any) -> T:
     """Make one frozen value from the keys of the row that it has fields for."""
-    names = {spec.name for spec in fields(sort)}  # type: ignore[arg-type]
+    names = {spec.name for spec in fields(sort)}  # type: ignore[arg-type]  # always a dataclass
     return sort(**{key: value for key, value in {**row, **other}.items() if key in names})
 
 
