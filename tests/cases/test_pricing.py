@@ -319,3 +319,18 @@ def test_where_the_money_goes_adds_up_to_the_mean() -> None:
     seen = view(lot())
     for outcome in seen.option.outcomes:
         assert sum(outcome.buckets.values()) == pytest.approx(float(outcome.money.mean()))
+
+
+def test_no_bid_left_says_whether_there_is_no_gain_or_only_too_much_doubt() -> None:
+    bare = lot(machines=("mill",))
+    cheap = replace(bare.alternatives[0], price=(Decimal(14000), Decimal(17000), Decimal(20000)))
+    doubtful = sheet(replace(bare, alternatives=(cheap,))).walk_away
+    given_away = replace(cheap, price=(Decimal(1), Decimal(2), Decimal(3)))
+    worthless = replace(bare.machines[0], new_price=Decimal(2000), mass_kg=200.0)
+    nothing = replace(bare, alternatives=(given_away,), machines=(worthless,))
+    hopeless = sheet(nothing).walk_away
+    assert (doubtful.amount, hopeless.amount) == (0, 0)
+    assert doubtful.mean > 0
+    assert doubtful.sorry > 1 - doubtful.odds
+    assert "sorry" in doubtful.why
+    assert hopeless.why == "even for nothing it is no better than the best alternative"

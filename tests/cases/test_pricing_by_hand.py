@@ -18,8 +18,10 @@ from retrue.cases.assume import settle
 from retrue.cases.case import LotCase
 from retrue.cases.drawing import Drawer
 from retrue.cases.evidence import evidence
+from retrue.cases.landing import lateness
 from retrue.cases.network import build
 from retrue.cases.plans import Plan, carry_out
+from retrue.cases.prepare import chooser
 from retrue.cases.returns import return_row
 from retrue.cases.view import View, look
 from retrue.kinds.library import Kind, Three
@@ -75,10 +77,10 @@ def seen() -> View:
     return _look(case, kind)
 
 
-def _look(case: LotCase, kind: Kind) -> View:
+def _look(case: LotCase, kind: Kind, worlds: int = 400) -> View:
     built = build(case, {MILL: kind})
     made, _ = evidence(case, built)
-    return look(case, built, made, settle(case, built.kinds), drawer=Drawer(3, "school", 400))
+    return look(case, built, made, settle(case, built.kinds), drawer=Drawer(3, "school", worlds))
 
 
 def test_money_and_hours_are_the_sum_of_the_lines(seen: View) -> None:
@@ -163,3 +165,64 @@ def test_the_return_is_the_one_of_the_reference_library(seen: View) -> None:
     assert row.payback_years is not None
     whole = int(row.payback_years)
     assert sum(payments[: whole + 1]) <= 0 < sum(payments[: whole + 2])
+
+
+def test_giving_up_costs_what_was_spent_and_the_margin_lost_meanwhile(seen: View) -> None:
+    """A restoration made hopeless: every world stops when apart, at the pencil sum."""
+    prospect = seen.chooser.prospects[0]
+    land, worth = prospect.landing, prospect.worth
+    plain = prospect.workshop.bring_to(prospect.kind.levels["right"], RATE)
+    hopeless = replace(plain, rest_money=plain.rest_money + 1e6)
+    outcome = carry_out(prospect, Plan("keep", "right"), hopeless, np.zeros(400))
+    assert not outcome.went_on.any()
+    salvage, _ = prospect.salvage
+    daily = npf_force()
+    for world in range(0, 400, 17):
+        waited = plain.first_hours[world] * 7 / WEEK
+        days = prospect.wait[world] + waited
+        spent = sum(v[world] for v in land.floor.values()) + plain.sunk_money[world]
+        spent += land.storage_a_month[world] * waited / 30.44
+        hours = land.floor_hours[world] + plain.first_hours[world]
+        yearly = worth.hours_a_year[world] * (52.0 - RUNNING_PER_HOUR - RATE)
+        lost = yearly * (1 - math.exp(-daily * days)) / math.log1p(INTEREST)
+        gain = salvage[world] - spent - hours * RATE - lost
+        assert worth.delay_costs
+        assert lost > 0
+        assert outcome.gain[world] == pytest.approx(gain, rel=1e-6, abs=0.05)
+
+
+def test_the_fine_is_the_days_beyond_the_deadline_and_is_paid(seen: View) -> None:
+    """By hand: days from the hammer less days allowed, none below nought, times the fine."""
+    stage = seen.stage
+    terms = replace(stage.case.terms, removal_days=10.0, late_fine_per_day=Decimal(60))
+    case = replace(stage.case, terms=terms)
+    wait, fine = lateness(
+        case, replace(stage.settled, removal_days=10.0), stage.drawer, _kind(seen)
+    )
+    assert np.allclose(fine, [max(0.0, days - 10.0) * 60.0 for days in wait])
+    assert 0 < (fine > 0).mean() < 1
+    without = chooser(replace(stage, fine=np.zeros(400)))
+    with_it = chooser(replace(stage, fine=fine))
+    assert np.allclose(with_it.shared.money - without.shared.money, fine)
+    gains = [
+        next(o for o in c.options() if o.id == "mill:sell_as_found").gain
+        for c in (without, with_it)
+    ]
+    assert np.allclose(gains[0] - gains[1], fine)
+
+
+def test_a_past_life_multiplies_the_odds_of_a_stuck_bolt() -> None:
+    """Base chance .2 is odds 1 to 4; times 2 they are 1 to 2: a third."""
+    kind = kinds()[MILL]
+    place = replace(kind.places["axis_x"], stuck_chance=0.2, stuck_raisers={"CN": 2.0})
+    kind = replace(kind, places={**kind.places, "axis_x": place})
+    shares = []
+    for answer in ("no", "yes"):
+        life = found("h", "mill", history="CN", answer=answer)
+        looked = _look(lot(life, machines=("mill",)), kind, worlds=20_000)
+        shares.append(looked.chooser.prospects[0].workshop._stuck(place).mean())
+    assert shares == pytest.approx([0.2, 1 / 3], abs=0.012)
+
+
+def _kind(seen: View) -> Kind:
+    return seen.chooser.prospects[0].kind

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from retrue import __version__
+from retrue.base.formatter import odds
 from retrue.base.say import say
 from retrue.cases.answers import open_questions
 from retrue.cases.assume import Settled, settle
@@ -135,7 +136,7 @@ def _walk_away(view: View, tables_wrong: float) -> WalkAway:
     paid = price.amount * settled.k
     return WalkAway(
         amount=price.amount,
-        why="" if price.amount > 0 else say("at no price is it better than the best alternative"),
+        why=_why_nothing(view),
         all_in=paid + landed,
         restored=paid + float(option.money.mean()) / settled.exchange,
         option=option.id,
@@ -155,6 +156,17 @@ def _walk_away(view: View, tables_wrong: float) -> WalkAway:
         sorry=sorry_chance(view.gains[view.best], price.amount, k=settled.k),
         bid_step=settled.step,
     )
+
+
+def _why_nothing(view: View) -> str:
+    """Why no bid is left, where none is: no gain at all, or a gain too doubtful."""
+    price = view.price
+    if price.amount > 0:
+        return ""
+    if price.mean <= 0:
+        return say("even for nothing it is no better than the best alternative")
+    sorry = sorry_chance(view.gains[view.best], 0.0, k=view.settled.k)
+    return say("even for nothing, the chance you'd be sorry is {odds}", odds=odds(sorry))
 
 
 def _third_low(view: View) -> float:
