@@ -201,37 +201,10 @@ class Paper:
 
     def visit(self, pack: VisitPack, sheet: PriceSheet, by: str) -> bytes:
         """At most two pages to tick in pencil."""
-        from retrue.paper import visit_pack as paper
+        from retrue.paper.visit_pack import visit_pack
+        from retrue.web.worth.visit import on_paper
 
-        looks = tuple(
-            paper.VisitLook(
-                check=line.check.id,
-                machine=line.machine,
-                place=line.place,
-                text=line.check.text,
-                answers=line.check.answers,
-                who=line.check.who,
-                hazard=line.check.hazard,
-                cautions=line.cautions,
-                tools=line.check.tools,
-                readings=tuple((measure.name, measure.unit) for measure in line.measures),
-                worth=float(len(pack.lines) - place),
-            )
-            for place, line in enumerate(pack.lines)
-        )
-        sheet_of = paper.VisitPack(
-            set_name=pack.name,
-            lot=pack.name,
-            looks=looks,
-            caution=" ".join(sheet.cautions),
-            by=by,
-            seed=sheet.seed,
-            worlds=sheet.worlds,
-            version=sheet.version,
-            kind_hash=sheet.kind_hash,
-            code=pack.code,
-        )
-        return paper.visit_pack(sheet_of, at=now())
+        return visit_pack(on_paper(pack, pack.name, sheet, by=by), at=now())
 
 
 def secret() -> str:

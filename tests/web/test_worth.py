@@ -41,13 +41,17 @@ class TestALot:
     ) -> None:
         page = text_of(owner.get(lot))
         for words in (
-            "Do not go above",
+            "Do not bid",
+            "Even for nothing, the chance",
             "hammer price",
             "Next, most worth its time",
             "3 photographs",
         ):
             assert words in page
         assert amount(owner, lot).startswith("€")
+        assert (
+            "bid screen; chance of not being sorry" not in page
+        )  # at nothing it is not what was asked for
 
     def test_the_caution_stands_before_the_number(self, owner: Visitor, lot: str) -> None:
         text = owner.get(lot).text

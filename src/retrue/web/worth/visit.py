@@ -9,6 +9,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from retrue.base.say import say
+from retrue.cases.sheet import PriceSheet
 from retrue.paper import visit_pack as paper
 from retrue.phases import worth
 from retrue.phases.worth import VisitAnswer, VisitPack
@@ -96,10 +97,11 @@ async def visit_file(request: Request) -> Response:
     """The pack as a PDF of at most two pages."""
     pack = await _pack(request, request.path_params["code"])
     view = await deed(worth.view_lot, request, pack.lot)
-    settings = request.app.state.settings
-    address = on_the_network(settings, f"/visits/{pack.code}")
-    sheet = on_paper(pack, view.name, address, by=settings.by)
-    made = await deed(_printed, request, sheet, request.app.state.clock())
+    state = request.app.state
+    priced = await deed(worth.price, request, pack.lot, state.kinds, **sum_of(request))
+    address = on_the_network(state.settings, f"/visits/{pack.code}")
+    sheet = on_paper(pack, view.name, priced, by=state.settings.by, address=address)
+    made = await deed(_printed, request, sheet, state.clock())
     name = f'attachment; filename="visit-{pack.code}.pdf"'
     return Response(made, media_type="application/pdf", headers={"content-disposition": name})
 
@@ -114,8 +116,10 @@ def said_once(pack: VisitPack) -> dict[int, list[str]]:
     return made
 
 
-def on_paper(pack: VisitPack, lot: str, address: str, *, by: str) -> paper.VisitPack:
-    """The pack as the press wants it."""
+def on_paper(
+    pack: VisitPack, lot: str, sheet: PriceSheet, *, by: str, address: str = ""
+) -> paper.VisitPack:
+    """The pack as the press wants it, for the page and for the command alike."""
     looks = tuple(
         paper.VisitLook(
             check=line.check.id,
@@ -143,6 +147,10 @@ def on_paper(pack: VisitPack, lot: str, address: str, *, by: str) -> paper.Visit
         looks=looks,
         caution=caution,
         by=by,
+        seed=sheet.seed,
+        worlds=sheet.worlds,
+        version=sheet.version,
+        kind_hash=sheet.kind_hash,
         code=pack.code,
         address=address,
     )
