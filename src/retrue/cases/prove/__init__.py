@@ -1,0 +1,1 @@
+"""Measuring: readings to results, remedies and what should then be read."""
