@@ -26,7 +26,7 @@ def entry(row: Row) -> Entry:
     Returns
     -------
     dict
-        Its number, id, kind, lot and machine.
+        Its number, id, kind, lot, machine and the set of readings it belongs to.
     """
     fact = unpack(row.kind, row.schema, row.payload)
     return {
@@ -35,6 +35,7 @@ def entry(row: Row) -> Entry:
         "kind": row.kind,
         "lot": getattr(fact, "lot", None),
         "machine": getattr(fact, "machine", None),
+        "set": getattr(fact, "set", None),
     }
 
 

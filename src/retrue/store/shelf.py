@@ -53,7 +53,7 @@ class Shelf:
         """
         wanted = select(current.c.seq).where(current.c.kind == kind.KIND).order_by(current.c.seq)
         rest = dict(where)
-        for name in ("lot", "machine"):
+        for name in ("lot", "machine", "set"):
             if name in rest and isinstance(rest[name], str | None):
                 wanted = wanted.where(current.c[name] == rest.pop(name))
         found = self.by_number(db, list(db.execute(wanted).scalars()))

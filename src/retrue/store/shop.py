@@ -148,7 +148,7 @@ class SqlShop:
         kind : type
             The kind of fact.
         **where : object
-            Fields and what they must be equal to; lot and machine are found by an index.
+            Fields and what they must be equal to; lot, machine and set are found by an index.
 
         Returns
         -------

@@ -15,8 +15,8 @@ from sqlalchemy import (
 )
 from sqlalchemy.sql import quoted_name
 
-OLDER = ("0001",)
-HEAD = "0002"
+OLDER = ("0001", "0002")
+HEAD = "0003"
 """The revisions of the index tables; a test compares them with the migrations."""
 
 LIVE = MetaData()
@@ -46,9 +46,11 @@ current = Table(
     Column("kind", Text, nullable=False),
     Column("lot", Text),
     Column("machine", Text),
+    Column("set", Text),
 )
 Index("current_by_lot", current.c.kind, current.c.lot, current.c.machine, current.c.seq)
 Index("current_by_machine", current.c.kind, current.c.machine, current.c.seq)
+Index("current_by_set", current.c.kind, current.c.set, current.c.seq)
 
 remembered = Table(
     "remembered",
