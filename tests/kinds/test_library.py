@@ -8,6 +8,8 @@ from itertools import product
 import pytest
 from scipy.special import expit
 
+from retrue.base.refusals import Unusable
+from retrue.kinds.compare import differences
 from retrue.kinds.library import Kind
 from retrue.kinds.load import load, load_from, shipped
 from retrue.kinds.retune import chance_beyond
@@ -57,6 +59,7 @@ def test_nothing_of_the_two_full_kinds_is_lost():
         "stop_cover": 22,
         "caution": 48,
         "cause": 22,
+        "limit": 34,
     }
     assert sum(len(KINDS[name].places) for name in FULL) == 40
 
@@ -321,6 +324,60 @@ def test_no_page_text_speaks_in_codes(kind: Kind):
     codes = set(kind.faults) | set(kind.checks) | set(kind.jobs)
     for text in texts:
         assert not codes & set(text.replace(",", " ").replace(";", " ").split()), text
+
+
+@every_kind
+def test_every_limit_names_where_to_look_it_up_and_says_it_was_not(kind: Kind):
+    assert "level" in kind.limits
+    for limit in kind.limits.values():
+        assert limit.standard.startswith("ISO "), limit.id
+        assert limit.edition.isdigit(), limit.id
+        assert limit.mark in {"from memory, unverified", "common practice, judgement"}, limit.id
+        assert limit.key.endswith({"µm": "_um", "µm/m": "_um_per_m"}[limit.unit]), limit.id
+        assert kind.id in limit.kinds
+
+
+def test_the_limits_are_what_the_measures_accept_after_a_repair():
+    pairs = {
+        "taper_nose_V": "M01",
+        "taper_end_V": "M02",
+        "centring_L": "M57",
+        "backlash": "M13",
+        "wear_centre": "M14",
+        "end_float": "M15",
+        "sweep_V": "M25",
+        "sweep_K": "M25",
+        "level": "M26",
+        "circle_V": "M43",
+        "circle_L": "M43",
+        "square_V": "M49",
+        "square_K": "M49",
+    }
+    for name, measure in pairs.items():
+        kind = next(kind for kind in KINDS.values() if name in kind.limits)
+        op, accepted = kind.measures[measure].limits["accept"]
+        assert op == "<="
+        assert kind.limits[name].value == pytest.approx(1000 * accepted), name
+
+
+def test_a_limit_of_ones_own_brings_its_own_mark_and_changes_nothing_else():
+    own = b'[[limit]]\nid = "sweep_V"\nvalue = 15\nmark = "my copy, test G13"\n'
+    changed = load((("own.toml", own),))
+    [change] = differences(KINDS, changed)
+    assert (change.number, change.before, change.after) == ("limits.sweep_V.value", 20, 15)
+    kind, before = changed["vertical_machining_centre"], KINDS["vertical_machining_centre"]
+    assert kind.limits["sweep_V"].mark == "my copy, test G13"
+    assert kind.hash != before.hash
+    assert kind.limits["level"] == before.limits["level"]
+    assert changed["turning_centre"].hash == KINDS["turning_centre"].hash
+
+
+@pytest.mark.parametrize("value", ["0", "-5", "nan", "inf", '"20"', "true"])
+def test_a_limit_that_is_no_size_is_refused(value: str):
+    own = f'[[limit]]\nid = "level"\nvalue = {value}\n'.encode()
+    with pytest.raises(Unusable) as refused:
+        load((("own.toml", own),))
+    assert "limit level, value" in refused.value.problems[0].where
 
 
 def test_cautions_defer_to_the_local_code_and_to_licensed_practice():

@@ -27,6 +27,7 @@ SECTIONS = (
     "costs",
     "checks",
     "measures",
+    "limits",
     "shots",
     "questions",
     "plate",
@@ -140,6 +141,11 @@ def _rows(kind: Kind, section: str) -> list[tuple[str, ...]]:
             (fault, fix.way, number(fix.cures, 2), number(fix.money.likely), fix.note)
             for fault, ways in held.items()
             for fix in ways
+        ]
+    if section == "limits":
+        return [
+            (limit.id, f"{number(limit.value)} {limit.unit}", limit.standard, limit.name)
+            for limit in held.values()
         ]
     return [(name, _words(entry)) for name, entry in held.items()]
 

@@ -18,6 +18,7 @@ from retrue.kinds.library import (
     Job,
     Kind,
     Level,
+    Limit,
     Measure,
     Option,
     Place,
@@ -74,6 +75,7 @@ def assemble(kind: Mapping[str, Any], rows: Rows) -> Kind:
         version=kind["version"],
         mass_kg=kind["mass_kg"],
         causes=_causes(rows["cause"], faults),
+        limits=_table(rows["limit"], _limit),
         hash="",
         as_found_share=next((row["resale_share"] for _, row in rows["state"]), {}),
         marks=_marks(kind, rows),
@@ -152,6 +154,11 @@ def _measure(row: Mapping[str, Any], faults: set[str]) -> Measure:
         limits={name: (op, value) for name, (op, value, _) in row["limits"].items()},
         limit_marks={name: mark for name, (_, _, mark) in row["limits"].items()},
     )
+
+
+def _limit(row: Mapping[str, Any]) -> Limit:
+    """A number of one's own brings its own mark: it is not the remembered one any more."""
+    return _of(Limit, row, mark=row["marks"].get("value", row["mark"]))
 
 
 def _shots(rows: Iterable[Row], checks: set[str]) -> dict[str, Shot]:

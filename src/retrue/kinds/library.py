@@ -277,6 +277,23 @@ class Caution:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Limit:
+    """What one quantity of a test may be at most on a restored machine, and where to look it up."""
+
+    id: str
+    test: str  # level, sweep, taper ...
+    key: str  # the quantity of that test's result: sweep_300_um
+    name: str
+    value: float
+    unit: str  # that of the quantity
+    standard: str
+    edition: str
+    mark: str
+    note: str = ""
+    kinds: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Kind:
     """A kind of machine, complete and checked."""
 
@@ -303,4 +320,5 @@ class Kind:
     as_found_share: Mapping[int, float] = field(default_factory=dict)  # age -> share, not running
     marks: Mapping[str, str] = field(default_factory=dict)  # "cost.E10.amount" -> its own mark
     causes: tuple[Cause, ...] = ()  # what is cleared first
+    limits: Mapping[str, Limit] = field(default_factory=dict)  # of the tests of measuring
     mass_kg: float = 4000.0  # of a usual one: the move costs of this kind are for that mass

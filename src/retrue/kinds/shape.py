@@ -262,6 +262,20 @@ SECTIONS: Mapping[str, Section] = {
             "why": _TEXT,
         },
     ),
+    "limit": Section(
+        ("id",),
+        {
+            "id": _NAME,
+            "test": _NAME,
+            "key": _NAME,
+            "name": _TEXT,
+            "value": _number(read.positive),
+            "unit": _TEXT,
+            "standard": _TEXT,
+            "edition": _TEXT,
+            "note": _NOTE,
+        },
+    ),
     "caution": Section(
         ("id",),
         {

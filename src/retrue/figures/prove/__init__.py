@@ -1,0 +1,1 @@
+"""Pictures of measuring, one module a test."""
