@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import io
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import count, groupby
-
-import segno
 
 from retrue.base.formatter import minute, number
 from retrue.base.say import say
 from retrue.paper.codes import code_of
 from retrue.paper.press import Paper, fitting, fullest, pages, press
+from retrue.paper.square import square
 
 PAGES = 2
 _SCALES = (1.0, 0.93, 0.86)  # the smallest letters stay above 6.5 points
@@ -111,7 +109,7 @@ def visit_pack(
     """
     code = visit_code(pack)
     fixed = _fixed(pack, code, at, language) | {"paper": paper}
-    pictures = {"square.svg": _square(pack.address or f"{pack.set_name} {code}")}
+    pictures = {"square.svg": square(pack.address or f"{pack.set_name} {code}")}
 
     def printing(kept: int, scale: float = _SCALES[-1]) -> bytes:
         looks = _most_worth(pack.looks, kept)
@@ -127,25 +125,6 @@ def _most_worth(looks: tuple[VisitLook, ...], kept: int) -> tuple[VisitLook, ...
     """Those worth most, still in walking order."""
     best = sorted(range(len(looks)), key=lambda index: (-looks[index].worth, index))[:kept]
     return tuple(looks[index] for index in sorted(best))
-
-
-def _square(text: str) -> str:
-    """The square pattern as SVG, black on white with its quiet zone.
-
-    References: ISO/IEC 18004 (QR code), error correction M, made by segno.
-    """
-    out = io.BytesIO()
-    segno.make(text, error="m", micro=False).save(
-        out,
-        kind="svg",
-        scale=1,
-        border=2,
-        dark="#000000",
-        light="#ffffff",
-        xmldecl=False,
-        svgns=True,
-    )
-    return out.getvalue().decode()
 
 
 def _fixed(pack: VisitPack, code: str, at: datetime, language: str) -> dict[str, object]:
