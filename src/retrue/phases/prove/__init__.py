@@ -1,0 +1,68 @@
+"""Prove: the deeds of measuring. Doors call these and nothing below them.
+
+Every deed takes the shop first and the hand that writes (``by=``, ``device=``, ``observed_at=``,
+``id=``) last. ``lot`` and ``machine`` are names or ids; a set of readings is named by its id.
+Numbers are kept as typed before they are judged; a correction is a new record.
+"""
+
+from collections.abc import Mapping
+from typing import Any
+
+from retrue.cases.prove.deed import Cell, Deed, deed, options_of
+from retrue.phases.prove.acceptance import acceptance
+from retrue.phases.prove.bench import bench
+from retrue.phases.prove.comparing import compare
+from retrue.phases.prove.instruments import instruments, keep_instrument
+from retrue.phases.prove.judging import entered, judge, prove_file, results, work_out
+from retrue.phases.prove.limits import keep_limit, limits
+from retrue.phases.prove.readings import keep_reading, keep_readings
+from retrue.phases.prove.sets import begin, keep_table, open_set, set_by_code
+from retrue.phases.prove.views import (
+    Acceptance,
+    AcceptanceRow,
+    BenchView,
+    InstrumentLine,
+    Judgement,
+    Kept,
+    LimitLine,
+    SetView,
+    TestLine,
+)
+
+__all__ = [
+    "Acceptance",
+    "AcceptanceRow",
+    "BenchView",
+    "InstrumentLine",
+    "Judgement",
+    "Kept",
+    "LimitLine",
+    "SetView",
+    "TestLine",
+    "acceptance",
+    "begin",
+    "bench",
+    "blank",
+    "compare",
+    "entered",
+    "instruments",
+    "judge",
+    "keep_instrument",
+    "keep_limit",
+    "keep_reading",
+    "keep_readings",
+    "keep_table",
+    "limits",
+    "open_set",
+    "prove_file",
+    "results",
+    "set_by_code",
+    "work_out",
+]
+
+
+def blank(test: str, typed: Mapping[str, Any]) -> tuple[Deed, dict[str, Any], tuple[Cell, ...]]:
+    """An empty form or sheet: the test, its options as values, the numbers to be read in order."""
+    one = deed(test)
+    options = options_of(one, typed)
+    return one, options, one.cells(options)
