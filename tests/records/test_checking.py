@@ -26,9 +26,15 @@ from retrue.records.facts import (
     Terms,
     Withdrawn,
 )
+from retrue.records.measuring import Instrument, OwnLimit, Reading, ReadingSet, Result
 
 TERMS = Terms(lot="l1")
 FINDING = Finding(lot="l1", machine="m1", check="C01", answer="seen")
+LEVEL = Instrument(name="frame level", sort="level", unit="µm/m", uncertainty=10.0)
+SET = ReadingSet(lot="l1", machine="m1", test="level")
+RESULT = Result(
+    lot="l1", machine="m1", set="s1", test="level", readings="9f" * 32, answer='{"schema":"x"}'
+)
 FILE = File(sha256="0" * 64, name="a.jpg", media_type="image/jpeg", size_bytes=7)
 
 
@@ -59,6 +65,16 @@ def named(fact):
         Note(alarm="servo 401"),
         replace(FILE, taken="2026-11-25 20:14:03"),
         Moved(lot="l1", finding="f1", before=None, after=Decimal(100)),
+        LEVEL,
+        replace(LEVEL, way="hire", hire_a_day=Decimal("35.00")),
+        replace(LEVEL, certified_on="2026-03-01", due_on="2027-03-01", uncertainty=0.0),
+        replace(SET, air_c=-4.0, machine_c=21.5, options=(("feet", "6"), ("pitch_mm", "2"))),
+        replace(SET, file="0" * 64, file_name="level.csv"),
+        Reading(set="s1", cell="along_1", text="-3,5"),
+        RESULT,
+        replace(RESULT, ruling="proved_bad"),
+        OwnLimit(limit="level", value=40.0),
+        OwnLimit(limit="level", value=40.0, standard="ISO 230-1", edition="2012", confirmed=True),
     ],
 )
 def test_what_may_be_is_kept(fact):
@@ -114,6 +130,24 @@ def test_what_may_be_is_kept(fact):
         (Shop(histories=(("PQ", "perhaps"),), supply_phases=4), ["histories", "supply_phases"]),
         (Shop(hours_a_week=-1.0, interest=8.0), ["hours_a_week", "interest"]),
         (Withdrawn(of_kind="wheel"), ["of_kind"]),
+        (replace(LEVEL, uncertainty=-1.0, resolution=0.0), ["resolution", "uncertainty"]),
+        (replace(LEVEL, unit=" "), ["unit"]),
+        (other(LEVEL, way="stolen"), ["way"]),
+        (other(LEVEL, hire_a_day=35.0), ["hire_a_day"]),
+        (replace(LEVEL, hire_a_day=Decimal(35)), ["hire_a_day"]),
+        (replace(LEVEL, way="hire", hire_a_day=Decimal(-1)), ["hire_a_day"]),
+        (replace(LEVEL, certified_on="1 March", due_on="2026-02-30"), ["certified_on", "due_on"]),
+        (replace(LEVEL, certified_on="2026-03-01", due_on="2025-03-01"), ["due_on"]),
+        (replace(SET, air_c=-300.0, machine_c=float("nan")), ["air_c", "machine_c"]),
+        (replace(SET, file="level.csv"), ["file"]),
+        (replace(SET, options=(("feet", "6"), ("feet", "4"))), ["options"]),
+        (replace(SET, test=" ", before=""), ["test", "before"]),
+        (Reading(set="s1", cell="", text=" "), ["cell", "text"]),
+        (replace(RESULT, readings="abc", ruling="fine"), ["readings", "ruling"]),
+        (replace(RESULT, ruling="proved_good", provisional="not level"), ["ruling"]),
+        (OwnLimit(limit="level", value=0.0), ["value"]),
+        (OwnLimit(limit="level", value=float("inf")), ["value"]),
+        (OwnLimit(limit="a", value=1.0, edition="2012", confirmed=True), ["standard"]),
         (Withdrawn(of_kind="withdrawn"), ["of_kind"]),
         (
             Frozen(

@@ -13,7 +13,15 @@ from hypothesis import strategies as st
 
 from retrue.base.refusals import Unreadable, Unusable
 from retrue.records import packing
-from retrue.records.checking import ABOVE_ZERO, SHARES, SIGNED, problems_of, types_of
+from retrue.records.checking import (
+    ABOVE_ZERO,
+    COLDEST_C,
+    SHARES,
+    SIGNED,
+    TEMPERATURES,
+    problems_of,
+    types_of,
+)
 from retrue.records.facts import (
     FACTS,
     Alternative,
@@ -25,6 +33,7 @@ from retrue.records.facts import (
     Shop,
     Terms,
 )
+from retrue.records.measuring import Instrument, OwnLimit, ReadingSet, Result
 from retrue.records.packing import KINDS, RAISES, pack, raises, unpack
 
 TEXT = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\x00"), max_size=12)
@@ -38,7 +47,10 @@ WORDS = {
     "removal_by": st.dates().map(str),
     "closes_at": st.datetimes().map(lambda at: at.isoformat() + "+01:00"),
     "taken": st.datetimes().map(str),
+    "certified_on": st.dates().map(str),
+    "due_on": st.dates().map(str),
     "sha256": st.binary(min_size=32, max_size=32).map(bytes.hex),
+    "ruling": st.sampled_from(["", "proved_good", "not_proved", "proved_bad"]),
     "of_kind": st.sampled_from(sorted(KINDS.keys() - {"withdrawn"})),
 }
 
@@ -57,7 +69,8 @@ def values(name: str, hint: Any, default: object) -> st.SearchStrategy[Any]:
     if inner:
         return st.one_of(*(values(name, one, None) for one in inner))
     if hint is float:
-        low = None if name in SIGNED else 1e-9 if name in ABOVE_ZERO else 0
+        low: float | None = None if name in SIGNED else 1e-9 if name in ABOVE_ZERO else 0
+        low = COLDEST_C if name in TEMPERATURES else low
         high = 1 if name in SHARES else None
         return st.floats(low, high, allow_nan=False, allow_infinity=False)
     if hint is int:
@@ -83,6 +96,21 @@ def whole(fact: Fact) -> Fact:
         return replace(fact, price=(low, likely, high))
     if isinstance(fact, Shop):
         return replace(fact, histories=tuple((name, "no") for name, _ in fact.histories))
+    return measured(fact)
+
+
+def measured(fact: Fact) -> Fact:
+    """The same for the facts of measuring."""
+    if isinstance(fact, Instrument):
+        hire = fact.hire_a_day if fact.way == "hire" else None
+        return replace(fact, hire_a_day=hire, unit="µm", due_on=None)
+    if isinstance(fact, ReadingSet):
+        once = tuple(dict(fact.options).items())
+        return replace(fact, options=once, file=HASH if fact.file else None)
+    if isinstance(fact, Result):
+        return replace(fact, readings=HASH, provisional="" if fact.ruling else fact.provisional)
+    if isinstance(fact, OwnLimit):
+        return replace(fact, standard="ISO 230-2", edition="2014")
     return replace(fact, text="x") if isinstance(fact, Note) else fact
 
 
@@ -94,6 +122,7 @@ def facts(kind: type[Fact]) -> st.SearchStrategy[Fact]:
     return built.map(whole)
 
 
+HASH = "9f" * 32
 ANY = st.one_of(*(facts(kind) for kind in FACTS))
 
 

@@ -23,13 +23,17 @@ from retrue.records.facts import (
     Shop,
     Withdrawn,
 )
+from retrue.records.measuring import Instrument, OwnLimit, ReadingSet, Result
 
 KINDS: dict[str, type[Fact]] = {fact.KIND: fact for fact in FACTS}
 
 SHARES = frozenset({"interest", "odds", "premium", "tax_rate", "duty", "resale_share", "sorry"})
-SIGNED = frozenset({"reading", "temperature_c", "cost_per_hour", "seed"})
-ABOVE_ZERO = frozenset({"bid_step", "rate", "horizon_years", "units", "page", "worlds"})
-DAYS = frozenset({"rate_on", "removal_by"})
+TEMPERATURES = frozenset({"temperature_c", "air_c", "machine_c"})
+SIGNED = TEMPERATURES | {"reading", "cost_per_hour", "seed"}
+ABOVE_ZERO = frozenset(
+    {"bid_step", "rate", "horizon_years", "units", "page", "worlds", "resolution", "value"}
+)
+DAYS = frozenset({"rate_on", "removal_by", "certified_on", "due_on"})
 MOMENTS = frozenset({"closes_at"})  # with an offset: bidders sit in several time zones
 DAYS_OR_MOMENTS = frozenset({"taken"})  # cameras write no offset
 MAY_BE_EMPTY = frozenset({"sheet"})
@@ -37,6 +41,8 @@ MAY_BE_EMPTY = frozenset({"sheet"})
 CHECK_ANSWERS = frozenset({"not_seen", "seen", "slight", "severe", "cant_tell"})
 HISTORY_ANSWERS = frozenset({"yes", "no", "likely", "maybe", "unknown"})
 FAULT_ANSWERS = frozenset({"present", "absent"})
+RULINGS = frozenset({"proved_good", "not_proved", "proved_bad"})
+COLDEST_C = -273.15
 
 HASH_IN_HEX = re.compile(r"[0-9a-f]{64}")
 LARGEST_MONEY = Decimal(10) ** 12
@@ -212,6 +218,10 @@ def _number(name: str, value: Decimal | float | int) -> Iterator[Problem]:
         abs(value) >= LARGEST_MONEY or -int(value.as_tuple().exponent) > MOST_DECIMALS
     ):
         yield Problem(name, say("has too many digits"), say("Give it as an ordinary amount."))
+    elif name in TEMPERATURES and value < COLDEST_C:
+        yield Problem(
+            name, say("is {value} °C: nothing is as cold", value=value), say("Read it again.")
+        )
     elif name in SHARES and not 0 <= value <= 1:
         yield Problem(
             name, say("is {value}, outside 0 to 1", value=value), say("Write 18 per cent as 0.18.")
@@ -331,6 +341,60 @@ def _shop(fact: Shop) -> Iterator[Problem]:
         )
 
 
+def _instrument(fact: Instrument) -> Iterator[Problem]:
+    if fact.hire_a_day is not None and fact.way != "hire":
+        yield Problem(
+            "hire_a_day",
+            say("does not belong to one that is {way}", way=fact.way),
+            say("Leave it out, or say that it is hired."),
+        )
+    if (fact.resolution is not None or fact.uncertainty is not None) and not fact.unit.strip():
+        yield Problem("unit", say("is empty"), say("Say in what unit it is read, as µm or µm/m."))
+    if fact.certified_on and fact.due_on and fact.due_on < fact.certified_on:
+        yield Problem(
+            "due_on",
+            say("lies before the day of its certificate"),
+            say("Write the day by which it is to be checked again."),
+        )
+
+
+def _reading_set(fact: ReadingSet) -> Iterator[Problem]:
+    if fact.file is not None and not HASH_IN_HEX.fullmatch(fact.file):
+        yield Problem("file", say("is not a SHA-256 in hex"), say("Keep the file first."))
+    names = [name for name, _ in fact.options]
+    twice = sorted({name for name in names if names.count(name) > 1})
+    if twice:
+        yield Problem(
+            "options", say("say {name} twice", name=twice[0]), say("Say each of them once.")
+        )
+
+
+def _result(fact: Result) -> Iterator[Problem]:
+    if not HASH_IN_HEX.fullmatch(fact.readings):
+        yield Problem("readings", say("is not a SHA-256 in hex"), say("Judge the set again."))
+    if fact.ruling and fact.ruling not in RULINGS:
+        can_be = ", ".join(sorted(RULINGS))
+        yield Problem(
+            "ruling",
+            say("is {ruling}", ruling=repr(fact.ruling)),
+            say("It can be {can_be}, or empty.", can_be=can_be),
+        )
+    if fact.ruling and fact.provisional:
+        yield Problem(
+            "ruling", say("is given to a provisional result"), say("Leave one of the two empty.")
+        )
+
+
+def _own_limit(fact: OwnLimit) -> Iterator[Problem]:
+    if not fact.confirmed:
+        return
+    for name in ("standard", "edition"):
+        if not getattr(fact, name).strip():
+            yield Problem(
+                name, say("is empty"), say("A confirmed limit names the copy it was read in.")
+            )
+
+
 def _withdrawn(fact: Withdrawn) -> Iterator[Problem]:
     if fact.of_kind not in KINDS or fact.of_kind == Withdrawn.KIND:
         yield Problem(
@@ -346,5 +410,9 @@ _ACROSS: dict[type[Fact], tuple[Callable[[Any], Iterator[Problem]], ...]] = {
     Alternative: (_alternative,),
     File: (_file,),
     Shop: (_shop,),
+    Instrument: (_instrument,),
+    ReadingSet: (_reading_set,),
+    Result: (_result,),
+    OwnLimit: (_own_limit,),
     Withdrawn: (_withdrawn,),
 }
