@@ -15,6 +15,7 @@ from retrue.kinds.library import Kind
 from retrue.records.shop import RecordShop
 from retrue.web import files, note, pairing, shop
 from retrue.web.pages import STATIC
+from retrue.web.prove import begin, bench, instruments, papers, readings, result
 from retrue.web.refusals import broken, refuse, unknown_page
 from retrue.web.security import Gate, Settings
 from retrue.web.worth import close, looks, lots, pictures, price, seller, visit
@@ -24,6 +25,8 @@ __all__ = ["ROUTES", "Settings", "app"]
 LOT = "/lots/{lot}"
 MACHINE = LOT + "/machines/{machine}"
 PICTURE = LOT + "/pictures/{picture}"
+MEASURE = MACHINE + "/measure"
+SET = "/sets/{set}"
 
 ROUTES = [
     Route("/", lots.home),
@@ -67,6 +70,27 @@ ROUTES = [
     Route(LOT + "/freeze", close.post_freeze, methods=["POST"]),
     Route(LOT + "/freeze.pdf", files.freeze_file),
     Route(LOT + "/outcome", close.post_outcome, methods=["POST"]),
+    Route(MEASURE, bench.show_bench),
+    Route(MEASURE + "/limits", bench.show_limits),
+    Route(MEASURE + "/limits", bench.post_limit, methods=["POST"]),
+    Route(MEASURE + "/acceptance.pdf", bench.acceptance_file),
+    Route(MEASURE + "/sheets/{test}.pdf", papers.blank_file),
+    Route(MEASURE + "/{test}/new", begin.show_begin),
+    Route(MEASURE + "/{test}/new", begin.post_begin, methods=["POST"]),
+    Route("/measure", papers.find_set),
+    Route(SET, readings.show_set, name="set"),
+    Route(SET, readings.post_reading, methods=["POST"]),
+    Route(SET + "/all", readings.show_all),
+    Route(SET + "/all", readings.post_all, methods=["POST"]),
+    Route(SET + "/readings.csv", readings.readings_file),
+    Route(SET + "/blank.pdf", papers.blank_set_file),
+    Route(SET + "/result", result.show_result),
+    Route(SET + "/judge", result.post_judge, methods=["POST"]),
+    Route(SET + "/entered", result.post_entered, methods=["POST"]),
+    Route(SET + "/sheet.pdf", result.result_file),
+    Route(SET + "/files/{name}", result.table_file),
+    Route("/instruments", instruments.show_instruments),
+    Route("/instruments", instruments.post_instrument, methods=["POST"]),
     Route("/shop", shop.show_shop),
     Route("/shop", shop.post_shop, methods=["POST"]),
     Route("/shop/needs", shop.post_need, methods=["POST"]),

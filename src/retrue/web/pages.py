@@ -46,7 +46,7 @@ def templates() -> Environment:
         say=say, money=money, number=num, odds=chance, span=formatter.span, asset=asset
     )
     made.filters.update(day=formatter.day, minute=formatter.minute, here=here, plain=plain)
-    made.globals.update(word=word)
+    made.globals.update(word=word, decimals=decimals, finer=finer)
     return made
 
 
@@ -75,6 +75,18 @@ def num(value: Any, digits: int = 0, *, signed: bool = False, unit: str = "") ->
     """A number in the figures' own letter, with its unit, never broken over a line."""
     text = formatter.number(value, digits, signed=signed) + (f"\u202f{unit}" if unit else "")
     return Markup('<span class="num">{}</span>').format(text)
+
+
+def decimals(value: float) -> int:
+    """As many decimals as a typed number has, at most six."""
+    return len(f"{value:.6f}".rstrip("0").partition(".")[2])
+
+
+def finer(value: float, digits: int) -> int:
+    """The decimals of the number beside it, more only where it would read as nothing."""
+    while digits < 6 and value and round(value, digits) == 0:
+        digits += 1
+    return digits
 
 
 def money(value: Any, currency: str, digits: int = 0, *, signed: bool = False) -> Markup:

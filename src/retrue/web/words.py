@@ -37,6 +37,8 @@ SALES = {
     "offer": "make an offer",
     "sealed": "one sealed bid",
 }
+RULINGS = {"proved_good": "in", "not_proved": "too close to call", "proved_bad": "out"}
+WAYS = {"owned": "owned", "borrow": "to borrow", "hire": "to hire"}
 TABLES: dict[str, Mapping[str, str]] = {
     "level": LEVELS,
     "plan": PLANS,
@@ -44,4 +46,6 @@ TABLES: dict[str, Mapping[str, str]] = {
     "urgency": URGENCY,
     "answer": ANSWERS,
     "sale": SALES,
+    "ruling": RULINGS,
+    "way": WAYS,
 }

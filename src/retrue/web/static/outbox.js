@@ -98,7 +98,7 @@ async function sendAll() {
   }
   sending = false;
   await tell();
-  if (sent && document.getElementById("price-line")) location.reload();
+  if (sent && document.querySelector("#price-line, form[data-measure]")) location.reload();
 }
 
 // A tap that htmx could not send.
@@ -120,6 +120,7 @@ document.addEventListener("submit", (event) => {
       form.reset();
       const id = form.querySelector("input[name=id]");
       if (id) id.value = uuid(); // the next note is another one
+      form.dispatchEvent(new CustomEvent("kept-here", { bubbles: true, detail: body }));
     }),
   );
 });

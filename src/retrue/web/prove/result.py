@@ -1,0 +1,155 @@
+"""The result: the answer, what to turn, what should then be read, the picture, the numbers."""
+
+from __future__ import annotations
+
+import threading
+from typing import Any
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from retrue.base.refusals import NotYet, Refusal, Unknown
+from retrue.base.say import say
+from retrue.cases.prove.proof import Proof, Quantity
+from retrue.figures.axes import Room
+from retrue.figures.ink import PAGE, PAPER, Theme
+from retrue.figures.prove.picture import picture
+from retrue.paper.proof_sheet import ProofSheet, proof_sheet
+from retrue.phases import prove, worth
+from retrue.phases.prove import BenchView, Judgement, SetView
+from retrue.phases.worth import PriceLine
+from retrue.records.shop import RecordShop
+from retrue.web.door import again, deed, fresh, hand, sum_of, to, typed
+from retrue.web.prove.papers import given, pdf
+from retrue.web.prove.where import Place, set_of, show
+
+ONE_AT_A_TIME = threading.Lock()  # what draws the pictures keeps its settings for all threads
+
+
+def drawn(_: object, proof: Proof, theme: Theme, room: Room) -> str:
+    """The picture of a result; nothing where it has none."""
+    if proof.drawing is None:
+        return ""
+    with ONE_AT_A_TIME:
+        return picture(proof, theme=theme, room=room)
+
+
+def judged_quantity(proof: Proof) -> Quantity | None:
+    """The number that the answer is about: the judged one, else the first that is defined."""
+    key = proof.verdict.key if proof.verdict else ""
+    defined = [one for one in proof.quantities if one.value is not None]
+    return next((one for one in defined if one.key == key), defined[0] if defined else None)
+
+
+async def _proof(request: Request, view: SetView) -> Proof:
+    kinds = request.app.state.kinds
+    made: Proof = await deed(prove.work_out, request, view.record.id, kinds)
+    return made
+
+
+async def price_now(request: Request, place: Place) -> PriceLine | None:
+    """The price of the lot and what the last finding did to it; nothing where it has none."""
+    kinds, lot = request.app.state.kinds, place.view.id
+    line: PriceLine = await deed(worth.price_line, request, lot, kinds, **sum_of(request))
+    return line if line.now is not None else None
+
+
+async def show_result(request: Request, /, **more: Any) -> Response:
+    """What the readings of one set mean; to be looked at before it is judged, and after."""
+    view, place = await set_of(request)
+    kinds, id = request.app.state.kinds, view.record.id
+    try:
+        proof = await _proof(request, view)
+    except NotYet:
+        raise
+    except Refusal as refusal:
+        return show(request, "no_result.html", place, view=view, why=refusal, status=409, **more)
+    bench: BenchView = await deed(prove.bench, request, place.view.id, place.key, kinds)
+    results = await deed(prove.results, request, place.view.id, place.key)
+    kept = [one for one in results if one.fact.set == id]
+    values = {
+        "view": view,
+        "proof": proof,
+        "answer": judged_quantity(proof),
+        "wide": await deed(drawn, request, proof, PAGE, "wide"),
+        "phone": await deed(drawn, request, proof, PAGE, "phone"),
+        "compared": await deed(prove.compare, request, id, kinds),
+        "kept": kept[-1] if kept else None,
+        "line": await price_now(request, place) if kept else None,
+        "after": bench.next,
+        "entered": request.query_params.getlist("entered"),
+        "id": fresh(),
+    }
+    return show(request, "result.html", place, **values | more)
+
+
+@again(show_result)
+async def post_judge(request: Request) -> Response:
+    """Keep the result, and let the price learn from it."""
+    form = await typed(request)
+    view, place = await set_of(request)
+    named = {**sum_of(request), **hand(request, form)}
+    await deed(judged, request, view, place.view.id, request.app.state.kinds, named)
+    return to(f"/sets/{view.record.id}/result")
+
+
+def judged(
+    shop: RecordShop, view: SetView, lot: str, kinds: Any, named: dict[str, Any]
+) -> Judgement:
+    """Judge a set, then hand over what was found of its machine."""
+    writer = {key: named[key] for key in ("by", "device", "id", "observed_at") if key in named}
+    made = prove.judge(shop, view.record.id, kinds, **writer)
+    if made.findings:
+        rest = {key: value for key, value in named.items() if key != "id"}
+        worth.keep_findings(shop, lot, made.findings, kinds, **rest)
+    return made
+
+
+@again(show_result)
+async def post_entered(request: Request) -> Response:
+    """A value of the remedy was entered at the control: a line of its own in the notes."""
+    form = await typed(request)
+    view, _ = await set_of(request)
+    number = form.whole("number") or 0
+    form.check()
+    kinds, named = request.app.state.kinds, hand(request, form)
+    await deed(prove.entered, request, view.record.id, number, kinds, **named)
+    return to(f"/sets/{view.record.id}/result?entered={number}#remedy")
+
+
+async def result_file(request: Request) -> Response:
+    """The result on paper."""
+    view, place = await set_of(request)
+    proof = await _proof(request, view)
+    state, fact = request.app.state, view.record.fact
+    sheet = ProofSheet(
+        proof=proof,
+        lot=place.view.name,
+        machine=place.machine.name,
+        place=fact.place,
+        instrument=view.instrument.name if view.instrument else "",
+        air_c=fact.air_c,
+        machine_c=fact.machine_c,
+        state=fact.state,
+        code=fact.code,
+        by=state.settings.by,
+        version=state.settings.edition,
+    )
+
+    def printed(_: object) -> bytes:
+        on_paper = drawn(None, proof, PAPER, "paper") or None
+        return proof_sheet(sheet, picture=on_paper, at=state.clock())
+
+    return pdf(await deed(printed, request), f"{place.machine.name}-{fact.test}.pdf")
+
+
+async def table_file(request: Request) -> Response:
+    """A finished table of a result, as it is entered at a control."""
+    view, _ = await set_of(request)
+    proof, name = await _proof(request, view), request.path_params["name"]
+    if name not in proof.files:
+        raise Unknown(
+            say("This result has no file {name}", name=name),
+            remedy=say("Choose one that its page lists."),
+        )
+    return given(proof.files[name], name, "text/csv; charset=utf-8")
