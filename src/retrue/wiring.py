@@ -10,15 +10,20 @@ import functools
 import os
 import sys
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from retrue.base.refusals import Refusal
+    from retrue.cases.prove.proof import Proof
     from retrue.cases.sheet import PriceSheet
     from retrue.cli.house import House
     from retrue.kinds.library import Kind
+    from retrue.paper.acceptance_sheet import Accepted
+    from retrue.paper.blank_sheet import BlankSheet
+    from retrue.paper.proof_sheet import ProofSheet
     from retrue.phases.worth import VisitPack
     from retrue.records.facts import Frozen
     from retrue.records.shop import RecordShop
@@ -205,6 +210,34 @@ class Paper:
         from retrue.web.worth.visit import on_paper
 
         return visit_pack(on_paper(pack, pack.name, sheet, by=by), at=now())
+
+    def blank(self, sheet: BlankSheet) -> bytes:
+        """A test to be measured with a pencil."""
+        from retrue.paper.blank_sheet import blank_sheet
+
+        return blank_sheet(replace(sheet, version=_version()), at=now())
+
+    def proof(self, sheet: ProofSheet) -> bytes:
+        """A result, with its picture in the colours of paper."""
+        from retrue.figures.ink import PAPER
+        from retrue.figures.prove.picture import picture
+        from retrue.paper.proof_sheet import proof_sheet
+
+        drawn = picture(sheet.proof, theme=PAPER, room="paper")
+        return proof_sheet(replace(sheet, version=_version()), picture=drawn or None, at=now())
+
+    def picture(self, proof: Proof) -> str:
+        """The picture of a result as SVG; nothing where it has none."""
+        from retrue.figures.ink import PAPER
+        from retrue.figures.prove.picture import picture
+
+        return picture(proof, theme=PAPER, room="wide")
+
+    def acceptance(self, accepted: Accepted, by: str) -> bytes:
+        """What is proved of one machine, and what nobody has tested."""
+        from retrue.paper.acceptance_sheet import acceptance_sheet
+
+        return acceptance_sheet(accepted, at=now(), by=by, version=_version())
 
 
 def secret() -> str:

@@ -45,6 +45,13 @@ def test_what_is_provisional_or_not_tested_is_listed_and_never_ruled():
     assert "proved" not in text
 
 
+def test_a_result_that_is_not_defined_stays_on_the_sheet():
+    text = printed(rows=(Row("positioning", "Positioning", when=AT, why="one run only"),))
+    assert "not defined" in text
+    assert "one run only" in text
+    assert "not tested" not in text.replace("Not tested", "")
+
+
 @pytest.mark.parametrize("paper", ["a4", "us-letter"])
 def test_one_machine_with_thirteen_results_is_one_page(paper):
     rows = tuple(

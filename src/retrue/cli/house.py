@@ -10,7 +10,7 @@ from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 from retrue.cases.sheet import PriceSheet
 from retrue.kinds.library import Kind
@@ -18,6 +18,12 @@ from retrue.phases.worth import VisitPack
 from retrue.records.facts import Frozen
 from retrue.records.hand import Hand
 from retrue.records.shop import RecordShop
+
+if TYPE_CHECKING:
+    from retrue.cases.prove.proof import Proof
+    from retrue.paper.acceptance_sheet import Accepted
+    from retrue.paper.blank_sheet import BlankSheet
+    from retrue.paper.proof_sheet import ProofSheet
 
 
 class Printer(Protocol):
@@ -29,6 +35,22 @@ class Printer(Protocol):
 
     def visit(self, pack: VisitPack, sheet: PriceSheet, by: str) -> bytes:
         """At most two pages to tick in pencil."""
+        ...
+
+    def blank(self, sheet: BlankSheet) -> bytes:
+        """A test to be measured with a pencil."""
+        ...
+
+    def proof(self, sheet: ProofSheet) -> bytes:
+        """A result, with its picture in the colours of paper."""
+        ...
+
+    def picture(self, proof: Proof) -> str:
+        """The picture of a result as SVG; nothing where it has none."""
+        ...
+
+    def acceptance(self, accepted: Accepted, by: str) -> bytes:
+        """What is proved of one machine, and what nobody has tested."""
         ...
 
 

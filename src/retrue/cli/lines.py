@@ -12,6 +12,7 @@ from retrue.base.say import say
 from retrue.cases.said import cautions_of
 from retrue.cases.sheet import MovedRow, PriceSheet, QuestionRow
 from retrue.kinds.library import Kind
+from retrue.phases.worth import Judged
 
 ROWS = 5
 WIDTH = 100
@@ -304,6 +305,25 @@ def assumed_lines(sheet: PriceSheet) -> Iterator[str]:
     if sheet.assumed:
         yield say("Nobody said, so this was taken:")
         yield from (f"  {row.field}: {row.value}. {row.why}" for row in sheet.assumed)
+
+
+def price_moved(judged: Judged) -> list[str]:
+    """What a finding did to the price, in one line."""
+    before, after = judged.amounts
+    if judged.after is None or judged.before is None:
+        return [say("The price waits: {why}", why=judged.why)]
+    currency = judged.after.currency
+    if before is None or after is None:
+        return [judged.after.walk_away.why]
+    if before == after:
+        return [say("Do not go above {money}, as before.", money=formatter.money(after, currency))]
+    return [
+        say(
+            "Do not go above {after} now; it was {before}.",
+            after=formatter.money(after, currency),
+            before=formatter.money(before, currency),
+        )
+    ]
 
 
 def put(lines: Iterator[str]) -> None:

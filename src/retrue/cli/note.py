@@ -8,16 +8,15 @@ from typing import Any, TypedDict
 
 import click
 
-from retrue.base import formatter
 from retrue.base.say import say
 from retrue.cases.sheet_json import dumps
 from retrue.cli.file_notes import add_remark, written
 from retrue.cli.house import House
+from retrue.cli.lines import price_moved
 from retrue.cli.options import content_of, is_file, json_option, shop_option, sum_options
 from retrue.cli.source import open_lot
 from retrue.phases import note as phase
 from retrue.phases import worth
-from retrue.phases.worth import Judged
 from retrue.records.facts import Finding
 from retrue.records.shop import RecordShop
 
@@ -93,7 +92,7 @@ def finding(
         click.echo(dumps(told))
         return
     click.echo(say("Kept."))
-    for line in _moved(judged):
+    for line in price_moved(judged):
         click.echo(line)
 
 
@@ -268,24 +267,6 @@ def _finding(
         grade = GRADES.get(said["channel"], 4 if said["reading"] is not None else 3)
     fields: dict[str, Any] = {what: look, **said}
     return Finding(lot=lot, machine=machine, grade=grade, **fields)
-
-
-def _moved(judged: Judged) -> list[str]:
-    before, after = judged.amounts
-    if judged.after is None or judged.before is None:
-        return [say("The price waits: {why}", why=judged.why)]
-    currency = judged.after.currency
-    if before is None or after is None:
-        return [judged.after.walk_away.why]
-    if before == after:
-        return [say("Do not go above {money}, as before.", money=formatter.money(after, currency))]
-    return [
-        say(
-            "Do not go above {after} now; it was {before}.",
-            after=formatter.money(after, currency),
-            before=formatter.money(before, currency),
-        )
-    ]
 
 
 class Place(TypedDict):

@@ -89,3 +89,15 @@ def content_of(path: str) -> bytes:
             say("{path} cannot be read: {why}", path=path, why=wrong.strerror or wrong),
             remedy=say("Check the path; retrue lot list names the lots of the shop."),
         ) from wrong
+
+
+def file_word(name: str) -> str:
+    """A name as a word that a file may be called by.
+
+    Examples
+    --------
+    >>> file_word("Hall 3, left")
+    'hall-3-left'
+    """
+    word = "".join(sign if sign.isalnum() else "-" for sign in name.lower())
+    return "-".join(part for part in word.split("-") if part) or "lot"

@@ -14,7 +14,7 @@ from retrue.cases.sheet import PriceSheet
 from retrue.cases.sheet_json import dumps, flat, to_json
 from retrue.cli.house import House
 from retrue.cli.lines import price_lines, put, question_lines
-from retrue.cli.options import AMOUNT, json_option, shop_option, sum_options
+from retrue.cli.options import AMOUNT, file_word, json_option, shop_option, sum_options
 from retrue.cli.source import open_lot
 from retrue.phases import worth as phase
 from retrue.records.facts import Terms
@@ -147,7 +147,7 @@ def freeze(
     """Fix the number before the bidding; it rises only with a typed reason."""
     with open_lot(house, lot, shop) as source:
         fact, sheet = source.freeze(reason, seed=seed, worlds=worlds)
-    path = target or Path(f"{_file_word(sheet.lot)}-frozen.pdf")
+    path = target or Path(f"{file_word(sheet.lot)}-frozen.pdf")
     path.write_bytes(house.printer.frozen(fact, sheet, house.by))
     if as_json:
         names = ("dangers", "kind_hash", "reason", "seed", "sorry", "version", "worlds")
@@ -256,11 +256,6 @@ def outcome(
     price = formatter.money(told, view.record.fact.currency) if told is not None else ""
     at = say(" at {price}", price=price) if price else ""
     click.echo(f"{view.name}: {say(result)}{at}")
-
-
-def _file_word(name: str) -> str:
-    word = "".join(sign if sign.isalnum() else "-" for sign in name.lower())
-    return "-".join(part for part in word.split("-") if part) or "lot"
 
 
 def ruling(sheet: PriceSheet, terms: Terms) -> str:

@@ -30,7 +30,7 @@ class Row(Protocol):
 
     @property
     def value(self) -> float | None:
-        """What was read; None: not tested."""
+        """What was read; None where it is not defined, or not tested."""
         ...
 
     @property
@@ -65,7 +65,7 @@ class Row(Protocol):
 
     @property
     def when(self) -> datetime | None:
-        """When it was judged."""
+        """When it was judged; None: not tested."""
         ...
 
     @property
@@ -133,7 +133,7 @@ def acceptance_sheet(
     ----------
     accepted : Accepted
         Its results, what is provisional, and the cautions that stand before the numbers. A row
-        without a value counts as not tested.
+        without a time was not tested.
     at : datetime
         When it is printed, with its offset.
     by : str
@@ -150,7 +150,7 @@ def acceptance_sheet(
     bytes
         A PDF of one page, of more where there are many results.
     """
-    tested = [one for one in accepted.rows if one.value is not None]
+    tested = [one for one in accepted.rows if one.when is not None]
     fixed = {
         "words": _words(language),
         "title": _short(
@@ -210,19 +210,11 @@ def _answer(tested: Sequence[Row], accepted: Accepted, language: str) -> str:
 
 def _untested(accepted: Accepted) -> list[str]:
     """Tests that gave no number yet."""
-    return [one.title for one in accepted.rows if one.value is None and one.when is None]
+    return [one.title for one in accepted.rows if one.when is None]
 
 
 def _row(one: Row, language: str) -> dict[str, str]:
-    digits = _digits(one.value or 0.0)
-    told = amount(one.value or 0.0, one.unit, digits)
-    if one.uncertainty is not None:
-        told = say(
-            "{value}, give or take {doubt}",
-            language=language,
-            value=told,
-            doubt=doubt(one.uncertainty, digits),
-        )
+    told = _value(one, language)
     source = " ".join(part for part in (one.standard, one.edition) if part)
     limit = "" if one.limit is None else amount(one.limit, one.unit, _digits(one.limit))
     held = [part for part in (limit, source, say(one.mark) if one.mark else "") if part]
@@ -237,6 +229,17 @@ def _row(one: Row, language: str) -> dict[str, str]:
         "why": _short(one.why, 120),
         "whose": _short(", ".join(part for part in whose if part), 110),
     }
+
+
+def _value(one: Row, language: str) -> str:
+    if one.value is None:
+        return say("not defined", language=language)
+    digits = _digits(one.value)
+    told = amount(one.value, one.unit, digits)
+    if one.uncertainty is None:
+        return told
+    beside = doubt(one.uncertainty, digits)
+    return say("{value}, give or take {doubt}", language=language, value=told, doubt=beside)
 
 
 def _digits(value: float) -> int:
