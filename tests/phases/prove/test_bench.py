@@ -10,11 +10,13 @@ from tests.phases.prove.conftest import LEVEL, WHOLE
 
 from retrue.base.refusals import Unknown, Unreadable, Unusable
 from retrue.cases.prove.proof import not_level
+from retrue.kinds.load import load
 from retrue.phases import prove, worth
 from retrue.records.chain import verify_chain
 from retrue.records.facts import Machine
 from retrue.records.measuring import Instrument, ReadingSet, Result
 
+WEAR = load()["vertical_machining_centre"].limits["wear_centre"].name
 TABLE = b"place,run,lost_um\nleft,1,6\nmiddle,1,20\nright,1,8\n"
 
 
@@ -119,6 +121,7 @@ def test_a_wrong_option_loses_no_file(bench, kinds):
     assert bench.file(again.fact.file) == TABLE
 
 
+@pytest.mark.parametrize("shop", ["on disk"], indirect=True)
 def test_a_million_rows_are_kept_and_judged(bench, kinds, level_machine):
     thirds = "left,1,6\nmiddle,1,20\nright,1,8\n" * 333_334
     content = f"place,run,lost_um\n{thirds}".encode()
@@ -154,8 +157,11 @@ def test_the_acceptance_sheet_tells_the_newest_word_of_each_test(bench, kinds, m
     assert told == [
         ("Level", 4.0, "µm/m", "proved_good", "owner"),
         ("Backlash, X", 21.0, "µm", "proved_bad", "owner"),
+        (f"Backlash, X: {WEAR}", 14.0, "µm", "not_proved", "owner"),
         ("Backlash, Y", 4.0, "µm", "proved_good", "helper"),
+        (f"Backlash, Y: {WEAR}", 0.0, "µm", "not_proved", "helper"),
     ]
+    assert "nobody has said how far" in sheet.rows[2].why
     row = sheet.rows[0]
     assert (row.uncertainty, row.limit, row.mark) == (10.0, 40.0, "from memory, unverified")
     assert (row.instrument, row.standard, row.edition) == ("frame level", "ISO 230-1", "2012")
@@ -173,6 +179,21 @@ def test_what_changed_since_it_was_judged_is_not_accepted(bench, kinds, measure,
     sheet = prove.acceptance(bench, "school", "mill", kinds)
     assert sheet.provisional == ("Backlash: provisional, machine not level",)
     assert [row.ruling for row in sheet.rows] == ["proved_bad"]
+
+
+def test_another_limit_of_the_table_may_be_chosen(bench, kinds, level_machine):
+    begun = prove.begin(
+        bench, "school", "mill", "backlash", {"limit": "wear_centre"}, kinds, by="owner"
+    )
+    prove.keep_readings(bench, begun.id, WHOLE, kinds, by="owner")
+    assert prove.open_set(bench, begun.id, kinds).limit_id == "wear_centre"
+    judged = prove.judge(bench, begun.id, kinds, by="owner")
+    assert (judged.proof.verdict.key, judged.proof.verdict.value) == ("wear_centre_um", 14.0)
+    titles = [row.title for row in prove.acceptance(bench, "school", "mill", kinds).rows[1:]]
+    reversal = kinds["vertical_machining_centre"].limits["backlash"].name
+    assert titles == ["Backlash", f"Backlash: {reversal}"]
+    with pytest.raises(Unknown, match="no limit level"):
+        prove.begin(bench, "school", "mill", "backlash", {"limit": "level"}, kinds, by="owner")
 
 
 def test_a_machine_renamed_keeps_its_readings(bench, kinds, measure, level_machine):

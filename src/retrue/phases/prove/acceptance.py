@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from retrue.base.say import say
 from retrue.cases.prove.deed import deeds
-from retrue.cases.prove.proof import not_level
+from retrue.cases.prove.proof import Conditions, Quantity, not_level
 from retrue.cases.prove.table import unit_of
-from retrue.kinds.library import Kind
+from retrue.cases.prove.verdicts import judge
+from retrue.kinds.library import Kind, Limit
 from retrue.phases.prove.bench import in_order
+from retrue.phases.prove.limits import judged_by, limits_of
 from retrue.phases.prove.places import find
 from retrue.phases.prove.sets import fingerprint, open_set
-from retrue.phases.prove.views import Acceptance, AcceptanceRow, SetView
+from retrue.phases.prove.views import Acceptance, AcceptanceRow, LimitLine, SetView
 from retrue.records.measuring import Result
 from retrue.records.shop import Record, RecordShop
 
@@ -35,7 +38,8 @@ def acceptance(shop: RecordShop, lot: str, machine: str, kinds: Mapping[str, Kin
     -------
     Acceptance
         The daily five first; the newest result of each test at each place. One that is
-        provisional, or older than its readings, stands apart and accepts nothing.
+        provisional, or older than its readings, stands apart and accepts nothing. Where the table
+        has limits for more of its quantities, each has a row.
     """
     spot = find(shop, lot, machine, kinds)
     said = shop.current(Result, lot=spot.lot, machine=spot.machine)
@@ -49,7 +53,7 @@ def acceptance(shop: RecordShop, lot: str, machine: str, kinds: Mapping[str, Kin
             if why:
                 apart.append(f"{_title(view)}: {why}")
             else:
-                rows.append(_row(view, record))
+                rows += [_row(view, record), *_more(limits_of(shop, one, spot.kind), view, record)]
         if mine:
             cautions += one.cautions
         else:
@@ -87,10 +91,15 @@ def _title(view: SetView) -> str:
     return f"{view.deed.title}, {place}" if place else view.deed.title
 
 
+def _judged_key(view: SetView, told: Mapping[str, Any]) -> str:
+    verdict = told.get("verdict") or {}
+    return verdict.get("key") or view.conditions.judged or view.deed.judged[0]
+
+
 def _row(view: SetView, record: Record[Result]) -> AcceptanceRow:
     told: dict[str, Any] = json.loads(record.fact.answer)
     verdict: dict[str, Any] = told.get("verdict") or {}
-    key = verdict.get("key") or view.conditions.judged or view.deed.judged[0]
+    key = _judged_key(view, told)
     value = told.get(key)
     number = isinstance(value, int | float)
     return AcceptanceRow(
@@ -109,3 +118,30 @@ def _row(view: SetView, record: Record[Result]) -> AcceptanceRow:
         standard=verdict.get("standard") or told["standard"],
         edition=verdict.get("edition") or told["edition"],
     )
+
+
+def _more(
+    lines: Sequence[LimitLine], view: SetView, record: Record[Result]
+) -> Iterator[AcceptanceRow]:
+    """Rows for the other quantities of a result that the table has a limit for."""
+    told: dict[str, Any] = json.loads(record.fact.answer)
+    first = _row(view, record)
+    done = {_judged_key(view, told)}
+    for line in lines:
+        key, value = line.limit.key, told.get(line.limit.key)
+        if key in done or not isinstance(value, int | float):
+            continue
+        done.add(key)
+        verdict = judge([_quantity(line.limit, value, told)], Conditions(limit=judged_by(line)))
+        if verdict is not None:
+            yield replace(
+                first, title=f"{_title(view)}: {line.limit.name}", value=value,
+                unit=line.limit.unit, uncertainty=verdict.uncertainty, limit=verdict.limit,
+                mark=verdict.limit_mark, ruling=verdict.ruling, why=verdict.why,
+                standard=verdict.standard, edition=verdict.edition,
+            )  # fmt: skip
+
+
+def _quantity(limit: Limit, value: float, told: Mapping[str, Any]) -> Quantity:
+    doubt = told["uncertainty"].get(limit.key)
+    return Quantity(key=limit.key, name=limit.name, value=value, unit=limit.unit, uncertainty=doubt)

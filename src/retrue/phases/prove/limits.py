@@ -97,15 +97,32 @@ def keep_limit(
     return shop.add(fact, replaces=old[-1].id if old else None, **hand)
 
 
-def limit_for(shop: RecordShop, one: Deed, kind: Kind | None) -> LimitLine | None:
-    """The limit that a test's result stands against: of the first key that has one."""
+def limit_for(shop: RecordShop, one: Deed, kind: Kind | None, chosen: str = "") -> LimitLine | None:
+    """The limit that a test's result stands against: the chosen one, else that of its first key."""
+    mine = limits_of(shop, one, kind)
+    for line in mine:
+        if line.limit.id == chosen:
+            return line
+    first = {line.limit.key: line for line in reversed(mine)}  # of two for one key the first
+    return next((first[key] for key in one.judged if key in first), None)
+
+
+def limits_of(shop: RecordShop, one: Deed, kind: Kind | None) -> list[LimitLine]:
+    """All limits of one test, in the order of the table."""
     if kind is None:
-        return None
-    mine: dict[str, LimitLine] = {}
-    for line in limits(shop, kind):
-        if line.limit.test == one.id:
-            mine.setdefault(line.limit.key, line)  # of two for one key the first stands
-    return next((mine[key] for key in one.judged if key in mine), None)
+        return []
+    return [line for line in limits(shop, kind) if line.limit.test == one.id]
+
+
+def chosen_limit(one: Deed, kind: Kind | None, chosen: str) -> str:
+    """A limit's id, if this test of this kind has it; Unknown names those there are."""
+    mine = [limit.id for limit in kind.limits.values() if limit.test == one.id] if kind else []
+    if chosen in mine:
+        return chosen
+    raise Unknown(
+        say("{test} has no limit {id}", test=one.title, id=chosen),
+        remedy=nearest(chosen, mine) or say("Leave it out."),
+    )
 
 
 def judged_by(line: LimitLine) -> proof.Limit:

@@ -14,7 +14,7 @@ from retrue.cases.prove.deed import Cell, Deed, deed, options_of
 from retrue.cases.prove.proof import Conditions, not_level
 from retrue.kinds.library import Kind
 from retrue.phases.prove.instruments import Gauge, gauge, instrument_of
-from retrue.phases.prove.limits import judged_by, limit_for
+from retrue.phases.prove.limits import chosen_limit, judged_by, limit_for
 from retrue.phases.prove.order import LevelState, level_state
 from retrue.phases.prove.places import Spot, find
 from retrue.phases.prove.views import LimitLine, SetView
@@ -24,6 +24,7 @@ from retrue.records.packing import pack
 from retrue.records.shop import Record, RecordShop
 
 FILE = "file:"  # before the hash of an option that is a file of its own
+LIMIT = "limit"  # beside the options of a test: which limit of the table it stands against
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +68,8 @@ def begin(
     test : str
         level, sweep, taper ...
     typed : mapping
-        The test's options as typed; an option that is a file is its bytes.
+        The test's options as typed; an option that is a file is its bytes. ``limit`` beside them
+        names the limit it stands against, where the table has several for this test.
     kinds : mapping of str to Kind
         The library.
     place : str
@@ -178,7 +180,8 @@ def open_set(shop: RecordShop, set_id: str, kinds: Mapping[str, Kind]) -> SetVie
     level = LevelState("")
     if one.needs_level:
         level = level_state(shop, said.lot, said.machine)
-    line = limit_for(shop, one, find(shop, said.lot, said.machine, kinds).kind)
+    kind = find(shop, said.lot, said.machine, kinds).kind
+    line = limit_for(shop, one, kind, dict(said.options).get(LIMIT, ""))
     tool = gauge(shop, said.instrument, one, record.observed_at.date())
     return _view(record, one, options, cells, values, level, line, tool)
 
@@ -273,12 +276,15 @@ def _fact(
 ) -> ReadingSet:
     """A set as it will be kept, everything it names looked up first."""
     options_of(one, typed)
+    options = _options(shop, one, typed)
+    if limit := str(typed.get(LIMIT) or "").strip():
+        options = (*options, (LIMIT, chosen_limit(one, spot.kind, limit)))
     return ReadingSet(
         lot=spot.lot,
         machine=spot.machine,
         test=one.id,
         place=around.place.strip(),
-        options=_options(shop, one, typed),
+        options=options,
         instrument=instrument_of(shop, around.instrument)[0] if around.instrument else None,
         air_c=around.air_c,
         machine_c=around.machine_c,
@@ -297,9 +303,11 @@ def _options(shop: RecordShop, one: Deed, typed: Mapping[str, Any]) -> tuple[tup
         given = typed.get(option.id)
         if isinstance(given, bytes):
             given = FILE + shop.keep_file(given)
-        text = "" if given is None or given is False else str(given).strip()
+        elif isinstance(given, bool):
+            given = "yes" if given else "no"
+        text = "" if given is None else str(given).strip()
         if text:
-            kept.append((option.id, "yes" if given is True else text))
+            kept.append((option.id, text))
     return tuple(kept)
 
 
