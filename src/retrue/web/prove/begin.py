@@ -33,6 +33,14 @@ def fitting(test: Deed, owned: list[InstrumentLine]) -> list[InstrumentLine]:
     return [one for one in owned if test in one.serves] or owned
 
 
+def picked(test: Deed, owned: list[InstrumentLine], before: ReadingSet | None) -> str:
+    """The instrument of the reading before, else the only one that serves this test."""
+    if before:
+        return before.instrument or ""
+    serving = [one.id for one in owned if test in one.serves and one.record.fact.way == "owned"]
+    return serving[0] if len(serving) == 1 else ""
+
+
 def defaults(test: Deed, before: ReadingSet | None) -> dict[str, Any]:
     """What stands in the fields at first: as it was measured before, else the usual values."""
     values = {one.id: one.default for one in test.options}
@@ -59,6 +67,7 @@ async def show_begin(request: Request, /, **more: Any) -> Response:
         before=before,
         earlier=[one for one in earlier if one.fact.test == test.id],
         instruments=fitting(test, owned),
+        picked=picked(test, owned, old),
         code=request.query_params.get("code", ""),
         id=fresh(),
         wrong=wrong | {OPTION + name: problem for name, problem in wrong.items()},

@@ -11,6 +11,7 @@ from starlette.responses import Response
 
 from retrue.base.refusals import Unknown
 from retrue.cases.prove.deed import Cell, Deed, deeds
+from retrue.cases.prove.deed import deed as the_deed
 from retrue.paper.blank_sheet import BlankSheet, blank_code, blank_sheet
 from retrue.paper.codes import code_of, read_code
 from retrue.phases import prove, worth
@@ -50,9 +51,15 @@ def blank_of(request: Request, home: Place, test: Deed, **more: Any) -> BlankShe
 
 
 async def blank_file(request: Request) -> Response:
-    """The blank sheet of a test as it is by itself; its code leads to this test."""
+    """The blank sheet of a test as it is by itself; its code leads to this test.
+
+    A test that must be told something first is set up, and prints its sheet from there.
+    """
     place = await place_of(request)
-    test, options, cells = await deed(_blank, request, request.path_params["test"])
+    one = the_deed(request.path_params["test"])
+    if one not in plain_tests():
+        return to(f"{place.bench}/{one.id}/new")
+    test, options, cells = await deed(_blank, request, one.id)
     sheet = blank_of(request, place, test, options=options, cells=cells)
     return await _printed(request, sheet)
 
@@ -85,6 +92,15 @@ def _blank(_: object, test: str) -> tuple[Deed, dict[str, Any], Sequence[Cell]]:
     return prove.blank(test, {})
 
 
+def plain_tests() -> list[Deed]:
+    """The tests whose sheet can be printed without being told anything."""
+    return [
+        one
+        for one in deeds()
+        if not any(option.needed and option.default is None for option in one.options)
+    ]
+
+
 async def find_set(request: Request) -> Response:
     """A typed code leads to its set, or to the test whose blank sheet it was printed on."""
     code = read_code(request.query_params.get("code", ""))
@@ -103,7 +119,7 @@ async def _test_of(request: Request, code: str) -> str:
         view: LotView = await deed(worth.view_lot, request, record.id)
         for key, _ in view.machines:
             place = await place_of(request, view.id, key)
-            for test in deeds():
+            for test in plain_tests():
                 made, options, cells = await deed(_blank, request, test.id)
                 sheet = blank_of(request, place, made, options=options, cells=cells)
                 if read_code(blank_code(sheet)) == code:

@@ -60,6 +60,13 @@ def sign_before(view: SetView, cell: Cell) -> str:
     return parted(earlier[-1])[0] if earlier else ""
 
 
+def newest_first(view: SetView) -> list[tuple[int, Cell, str]]:
+    """What is typed already: number, place and text, the last of the form first."""
+    numbered = enumerate(view.cells, 1)
+    typed_in = [(n, one, view.values[one.id]) for n, one in numbered if one.id in view.values]
+    return typed_in[::-1]
+
+
 def the_cell(view: SetView, id: str) -> Cell | None:
     """The number asked for by the address, else the next one."""
     return next((cell for cell in view.cells if cell.id == id), view.next)
@@ -105,7 +112,7 @@ async def show_set(request: Request, /, **more: Any) -> Response:
         "size": size,
         "ahead": ahead_of(view, cell) if cell else [],
         "later": following(view, cell.id) if cell else None,
-        "typed_so_far": [(one, view.values[one.id]) for one in view.cells if one.id in view.values],
+        "typed_so_far": newest_first(view),
         "so_far": await so_far(request, view),
         "paper": request.query_params.get("paper", ""),
         "question": "",
@@ -196,7 +203,8 @@ async def post_all(request: Request) -> Response:
     form = await typed(request)
     view, _ = await set_of(request)
     new = changed(all_from(form, view.cells), view.values)
-    kinds, named = request.app.state.kinds, hand(request, form)
+    kinds = request.app.state.kinds
+    named = {"sure": form.text("sure") == "yes", **hand(request, form)}
     try:
         await deed(prove.keep_readings, request, view.record.id, new, kinds, **named)
     except Refusal as refusal:

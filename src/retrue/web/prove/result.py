@@ -15,10 +15,12 @@ from retrue.figures.axes import Room
 from retrue.figures.ink import PAGE, PAPER, Theme
 from retrue.figures.prove.picture import picture
 from retrue.paper.proof_sheet import ProofSheet, proof_sheet
-from retrue.phases import prove, worth
+from retrue.phases import note, prove, worth
 from retrue.phases.prove import BenchView, Judgement, SetView
+from retrue.phases.prove.sets import fingerprint
 from retrue.phases.worth import PriceLine
-from retrue.records.shop import RecordShop
+from retrue.records.facts import Note
+from retrue.records.shop import Record, RecordShop
 from retrue.web.door import again, deed, fresh, hand, sum_of, to, typed
 from retrue.web.prove.papers import given, pdf
 from retrue.web.prove.where import Place, set_of, show
@@ -54,6 +56,18 @@ async def price_now(request: Request, place: Place) -> PriceLine | None:
     return line if line.now is not None else None
 
 
+def entered_already(notes: list[Record[Note]], view: SetView, proof: Proof) -> list[int]:
+    """Which moves of the remedy, from 1, stand in the notes as a changed setting."""
+    fact = view.record.fact
+    stand = {
+        (one.fact.setting, one.fact.new)
+        for one in notes
+        if one.fact.machine == fact.machine and one.seq > view.record.seq
+    }
+    settings = [(number, one.setting) for number, one in enumerate(proof.remedy, 1)]
+    return [n for n, one in settings if one and (one.name, one.new) in stand]
+
+
 async def show_result(request: Request, /, **more: Any) -> Response:
     """What the readings of one set mean; to be looked at before it is judged, and after."""
     view, place = await set_of(request)
@@ -66,7 +80,8 @@ async def show_result(request: Request, /, **more: Any) -> Response:
         return show(request, "no_result.html", place, view=view, why=refusal, status=409, **more)
     bench: BenchView = await deed(prove.bench, request, place.view.id, place.key, kinds)
     results = await deed(prove.results, request, place.view.id, place.key)
-    kept = [one for one in results if one.fact.set == id]
+    mine = [one for one in results if one.fact.set == id]
+    kept = [one for one in mine if one.fact.readings == fingerprint(view)]
     values = {
         "view": view,
         "proof": proof,
@@ -77,7 +92,8 @@ async def show_result(request: Request, /, **more: Any) -> Response:
         "kept": kept[-1] if kept else None,
         "line": await price_now(request, place) if kept else None,
         "after": bench.next,
-        "entered": request.query_params.getlist("entered"),
+        "corrected": bool(mine),
+        "entered": entered_already(await deed(note.notes, request), view, proof),
         "id": fresh(),
     }
     return show(request, "result.html", place, **values | more)
@@ -114,7 +130,7 @@ async def post_entered(request: Request) -> Response:
     form.check()
     kinds, named = request.app.state.kinds, hand(request, form)
     await deed(prove.entered, request, view.record.id, number, kinds, **named)
-    return to(f"/sets/{view.record.id}/result?entered={number}#remedy")
+    return to(f"/sets/{view.record.id}/result#remedy")
 
 
 async def result_file(request: Request) -> Response:
