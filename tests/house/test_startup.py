@@ -32,7 +32,9 @@ def loaded(*arguments: str) -> set[str]:
     return set(told.stdout.rpartition("LOADED")[2].split())
 
 
-@pytest.mark.parametrize("arguments", [("--help",), ("worth", "--help"), ("--version",)])
+@pytest.mark.parametrize(
+    "arguments", [("--help",), ("worth", "--help"), ("prove", "--help"), ("--version",)]
+)
 def test_help_loads_nothing_heavy(arguments: tuple[str, ...]):
     assert loaded(*arguments) & set(HEAVY) == set()
 

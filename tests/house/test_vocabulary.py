@@ -26,7 +26,7 @@ UNIT_WORDS = {re.sub(r"[^a-z0-9]", "", unit.symbol.lower()) for unit in UNITS} |
     for word in unit.names
     if word.isascii() and word.isalpha() and word.islower() and len(word) > 3
 }
-NO_UNITS = {"in", "a", "s", "n", "h", "m", "t", "g", "k", "v", "w", "d", "second", "level"}
+NO_UNITS = {"min", "in", "a", "s", "n", "h", "m", "t", "g", "k", "v", "w", "d", "second", "level"}
 COUNTED = UNIT_WORDS - NO_UNITS - {""}
 SAME = {"degc": "c", "hour": "hours", "day": "days"}
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Iterator
 
 from retrue.base import formatter
@@ -10,7 +11,7 @@ from retrue.cases.prove.proof import Cell, Grid, Proof
 from retrue.cases.prove.said import quantity_words, then_read_words, verdict_words
 
 ROWS = 12
-COLUMN = 24
+COLUMN = 14  # letters of a heading before it is broken
 
 
 def proof_lines(proof: Proof) -> Iterator[str]:
@@ -91,8 +92,11 @@ def grid_lines(grid: Grid, most: int = ROWS) -> Iterator[str]:
         One line each.
     """
     shown = [[_cell(cell, grid.digits) for cell in row] for row in grid.rows[:most]]
-    table = [list(grid.columns), *shown]
-    widths = [min(COLUMN, max(map(len, column))) for column in zip(*table, strict=True)]
+    heads = [textwrap.wrap(name, COLUMN) or [""] for name in grid.columns]
+    high = max(map(len, heads))
+    above = [[""] * (high - len(lines)) + lines for lines in heads]
+    table = [*map(list, zip(*above, strict=True)), *shown]
+    widths = [max(map(len, column)) for column in zip(*table, strict=True)]
     yield f"{grid.title}:"
     for row in table:
         first, *rest = (

@@ -47,7 +47,7 @@ def command_of(id: str) -> click.Command:
 
 def _words(one: Deed) -> str:
     columns = "\n".join(
-        f"  {name}  {one.columns_note.get(name, '')}".rstrip() for name in one.columns
+        f"  {name}  {one.columns_note.get(name.strip('[]'), '')}".rstrip() for name in one.columns
     )
     example = f"\n\nFor instance examples/prove/{one.example}." if one.example else ""
     return (

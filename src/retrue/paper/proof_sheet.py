@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
@@ -12,11 +13,13 @@ from retrue.cases.prove.proof import Cell, Grid, Proof
 from retrue.cases.prove.said import RULINGS, quantity_words, then_read_words, verdict_words
 from retrue.paper.press import Paper, pages, press
 
-# letters, rows of a table, pages allowed: the roomiest first
+# letters, rows of a table, height of the picture in mm, pages allowed: the roomiest first
 _TRIES = (
-    (1.0, 40, 1), (0.93, 40, 1), (0.86, 40, 1), (0.86, 24, 1), (0.93, 60, 2), (0.86, 60, 2),
-    (0.86, 20, 2), (0.86, 8, 2),
+    (1.0, 40, 110, 1), (0.93, 40, 95, 1), (0.86, 40, 80, 1), (0.86, 20, 70, 1),
+    (1.0, 60, 150, 2), (0.93, 40, 150, 2), (0.86, 40, 130, 2), (0.86, 12, 120, 2),
+    (0.86, 6, 100, 2),
 )  # fmt: skip
+_WIDEST = 135  # of the picture, mm
 _LONGEST = 420
 
 
@@ -70,13 +73,26 @@ def proof_sheet(
     pictures = {"picture.svg": picture} if picture else {}
     fixed = _fixed(sheet, at, language) | {"paper": paper, "picture": bool(picture)}
     printed = b""
-    for scale, rows, most in _TRIES:
+    shape = _shape(picture or "")
+    for scale, rows, high, most in _TRIES:
         grids = [_grid(one, rows, language) for one in sheet.proof.tables]
-        data = fixed | {"scale": scale, "grids": grids}
+        data = fixed | {"scale": scale, "grids": grids, "wide": min(_WIDEST, high / shape)}
         printed = press("proof_sheet", data, at=at, pictures=pictures)
         if pages(printed) <= most:
             break
     return printed
+
+
+def _shape(picture: str) -> float:
+    """Height of a drawing over its width.
+
+    Examples
+    --------
+    >>> _shape('<svg viewBox="0 0 340 170">')
+    0.5
+    """
+    found = re.search(r'viewBox="[-\d.]+ [-\d.]+ ([\d.]+) ([\d.]+)"', picture)
+    return float(found[2]) / float(found[1]) if found else 1.0
 
 
 def _fixed(sheet: ProofSheet, at: datetime, language: str) -> dict[str, object]:
@@ -138,7 +154,7 @@ def _verdict(proof: Proof, language: str) -> dict[str, str] | None:
 def _rests(proof: Proof, language: str) -> Iterator[str]:
     """The fine print: method, standard, what was taken where nobody said."""
     if proof.method:
-        yield say("Method: {method}.", language=language, method=proof.method)
+        yield say("Method: {method}.", language=language, method=proof.method.rstrip("."))
     source = " ".join(part for part in (proof.standard, proof.edition) if part)
     if source and source not in proof.method:
         yield say("Standard: {source}.", language=language, source=source)
