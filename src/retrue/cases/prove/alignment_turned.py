@@ -131,20 +131,7 @@ def turned_proof(table: Table, options: Options, conditions: Conditions) -> Proo
                 uncertainty=None if near is None else near / 1000,
             ),
         ),
-        drawing=AlignmentDrawing(
-            method="turned_bar",
-            series=(
-                (
-                    "diameter",
-                    tuple(positions.tolist()),
-                    tuple(readings.tolist()),
-                    line.start_um,
-                    line.um_per_m,
-                ),
-            ),
-            doubt=near,
-            largest=abs(line.um_per_m) * OVER_M,
-        ),
+        drawing=_drawing(positions.tolist(), readings.tolist(), line, near),
     )
 
 
@@ -228,6 +215,18 @@ def _cannot_tell(options: Options) -> tuple[str, ...]:
     if options["held"] == "chuck":
         told.append(say("Bending under the cut from a swung headstock: cut lighter and compare."))
     return tuple(told)
+
+
+def _drawing(
+    positions: list[float], readings: list[float], line: Slope, near: float | None
+) -> AlignmentDrawing:
+    series = ("diameter", tuple(positions), tuple(readings), line.start_um, line.um_per_m)
+    return AlignmentDrawing(
+        method="turned_bar",
+        series=(series,),
+        doubt=near,
+        largest=abs(line.um_per_m) * OVER_M,
+    )
 
 
 def _grid(table: Table, line: Slope) -> Grid:
