@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from types import ModuleType
 from typing import Any
 
@@ -88,7 +89,7 @@ def prove_backlash(table: Table, options: Any, conditions: Conditions) -> Proof:
     if not all(means.values()):
         raise Unusable("a place is missing", remedy="Read all three.")
     left, middle, right = (float(np.mean(values)) for values in means.values())
-    quantities = (
+    quantities: tuple[Quantity, ...] = (
         Quantity(
             key="reversal_um",
             name="lost motion",
@@ -101,6 +102,8 @@ def prove_backlash(table: Table, options: Any, conditions: Conditions) -> Proof:
             unit="µm", signed=True,
         ),
     )  # fmt: skip
+    if table.has("one_way"):  # gives another quantity, as a circle driven one way does
+        quantities = (replace(quantities[0], key="reversal_once_um"), quantities[1])
     new = options["entered_um"] + round(min(left, middle, right))
     setting = Setting(
         name="backlash X", old=f"{options['entered_um']:g}", new=f"{new:g}", why="uniform part"

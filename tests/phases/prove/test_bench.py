@@ -110,6 +110,15 @@ def test_a_file_that_cannot_be_used_is_kept_all_the_same(bench, kinds, content, 
     assert prove.bench(bench, "school", "mill", kinds).lines[1].open_set == kept
 
 
+def test_readings_without_the_limited_quantity_are_told_and_not_judged(bench, kinds, level_machine):
+    one_way = b"place,run,lost_um,one_way\nleft,1,6,x\nmiddle,1,20,x\nright,1,8,x\n"
+    judged = prove.judge(bench, table(bench, kinds, one_way).id, kinds, by="owner")
+    assert (judged.proof.verdict, judged.record.fact.ruling) == (None, "")
+    assert judged.proof.warnings[-1].startswith("Not judged")
+    row = prove.acceptance(bench, "school", "mill", kinds).rows[1]
+    assert (row.value, row.ruling, row.why) == (13.0, "", "no limit is given")
+
+
 def test_a_wrong_option_loses_no_file(bench, kinds):
     with pytest.raises(Unusable):
         prove.keep_table(

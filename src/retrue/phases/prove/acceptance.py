@@ -93,7 +93,8 @@ def _title(view: SetView) -> str:
 
 def _judged_key(view: SetView, told: Mapping[str, Any]) -> str:
     verdict = told.get("verdict") or {}
-    return verdict.get("key") or view.conditions.judged or view.deed.judged[0]
+    known = (key for key in view.deed.judged if isinstance(told.get(key), int | float))
+    return verdict.get("key") or next(known, view.deed.judged[0])
 
 
 def _row(view: SetView, record: Record[Result]) -> AcceptanceRow:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any, Unpack
 
 import retrue
-from retrue.base.refusals import Refusal, Unknown
+from retrue.base.refusals import Refusal, Unknown, Unusable
 from retrue.base.say import say
 from retrue.cases.prove.deed import deed, options_of, table_from
 from retrue.cases.prove.proof import Conditions, Measured, Proof, flat, held_back
@@ -183,12 +183,25 @@ def _proof(shop: RecordShop, view: SetView) -> Proof:
     if not view.record.fact.file:
         kept = say("What is typed is kept.")
     try:
-        proof = view.deed.prove(table_of_set(shop, view), view.options, view.conditions)
+        proof = _judged(view, table_of_set(shop, view))
     except Refusal as no:
         remedy = f"{no.remedy} {kept}".strip()
         raise type(no)(no.reason, remedy=remedy, problems=no.problems) from no
     proof = replace(proof, warnings=(*view.warnings, *proof.warnings))
     return held_back(proof, view.provisional) if view.provisional else proof
+
+
+def _judged(view: SetView, table: Table) -> Proof:
+    """Against its limit; without one where these readings do not give what the limit is for."""
+    try:
+        return view.deed.prove(table, view.options, view.conditions)
+    except Unusable as no:
+        if [problem.where for problem in no.problems] != ["judge"]:
+            raise
+    bare = replace(view.conditions, limit=None, judged=None)
+    proof = view.deed.prove(table, view.options, bare)
+    told = say("Not judged: these readings do not give what the limit of this test is for.")
+    return replace(proof, warnings=(told, *proof.warnings))
 
 
 def _result(view: SetView, key: str, proof: Proof) -> Result:
