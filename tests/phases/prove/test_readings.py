@@ -86,6 +86,18 @@ def test_an_odd_number_is_asked_about_at_once_and_kept_when_it_is_right(bench, k
     assert (kept.record.fact.text, kept.record.fact.sure) == ("800", True)
 
 
+def test_what_lies_within_the_scatter_of_the_instrument_is_not_asked_about(bench, kinds):
+    asked = []
+    for instrument in (None, "frame level"):
+        id = begin(bench, kinds, test="level", instrument=instrument).id
+        flat = {"along_1": "0", "across_1": "0", "along_2": "0"}
+        prove.keep_readings(bench, id, flat, kinds, by="owner")
+        for text in ("20", "-41"):
+            kept = prove.keep_reading(bench, id, "across_2", text, kinds, by="owner")
+            asked.append(bool(kept.question))
+    assert asked == [True, True, False, True]
+
+
 @pytest.mark.parametrize(
     ("text", "what"),
     [

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from statistics import median
 from typing import Unpack
 
 from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
-from retrue.cases.prove.deed import Cell, odd
+from retrue.cases.prove.deed import ODD_TIMES, Cell, odd
 from retrue.cases.prove.table import Table
 from retrue.kinds.library import Kind
 from retrue.phases.prove.sets import open_set, read_by_cell, set_line
@@ -157,14 +158,17 @@ def _numbers(view: SetView, typed: Mapping[str, str]) -> tuple[dict[str, str], l
 
 
 def _question(view: SetView, wanted: Reading, texts: Mapping[str, str]) -> str:
-    """Ask where a number is unlike those of the same column."""
+    """Ask where a number is unlike those of the same column, as far as its instrument can tell."""
     cell = _cell(view, wanted.cell)
     others = [
         _number(one, texts[one.id])
         for one in view.cells
         if one.column == cell.column and one.id != cell.id and one.id in texts
     ]
-    return odd(cell, _number(cell, wanted.text), others)
+    value, doubt = _number(cell, wanted.text), view.conditions.reading_uncertainty or 0.0
+    if others and abs(value - median(others)) <= ODD_TIMES * doubt / 2:
+        return ""  # k = 2: within eight times the instrument's own scatter
+    return odd(cell, value, others)
 
 
 def _sent_before(shop: RecordShop, wanted: Reading, hand: Hand) -> Record[Reading] | None:
