@@ -15,6 +15,7 @@ Floats = NDArray[np.float64]
 Centre = Literal["least-squares", "as-set"]
 STEP_DEG = 0.1  # paths are compared at these angles
 FULL_DEG = 340.0  # an arc this long counts as a full circle
+AT_ONCE = 1_000_000  # readings of repeated measurements that stand in memory together
 GUARD = 1.6448536269514722  # one-sided 95 % of the normal distribution
 
 
@@ -170,16 +171,8 @@ def hysteresis(one: Path, other: Path) -> float:
     >>> hysteresis(Path(angle, 2 + 0 * angle, 1, 100), Path(angle, 0 * angle, -1, 100))
     2.0
     """
-    grid = np.arange(0, 360, STEP_DEG)
-    inside = _covered(one.angle_rad, grid) & _covered(other.angle_rad, grid)
-    at = grid[inside]
-    apart = _at(one, at) - _at(other, at)
-    return float(np.abs(apart).max()) if len(at) else 0.0
-
-
-def _at(path: Path, degrees: Floats) -> Floats:
-    turned = np.degrees(path.angle_rad) % 360.0
-    return np.interp(degrees, turned, path.deviation_um, period=360.0)
+    both = np.concatenate([one.deviation_um, other.deviation_um])
+    return float(apart_rows(one, other)(both[None])[0])
 
 
 def _covered(angle_rad: Floats, grid: Floats) -> NDArray[np.bool_]:
@@ -309,11 +302,67 @@ def _range(path: Path) -> float:
     return float(np.ptp(left))
 
 
+def apart_rows(one: Path, other: Path) -> Callable[[Floats], Floats]:
+    """The hysteresis of many repeated measurements of the same two paths.
+
+    Parameters
+    ----------
+    one, other : Path
+        Where both were measured.
+
+    Returns
+    -------
+    callable
+        From deviations of shape (m, n), first those of ``one``, then those of ``other``, to m
+        hystereses, micrometres.
+
+    References
+    ----------
+    ISO 230-4, circular hysteresis H (from memory).
+
+    Examples
+    --------
+    >>> angle = np.radians(np.arange(0, 360, 1.0))
+    >>> path = Path(angle, 0 * angle, 1, 100.0)
+    >>> apart_rows(path, path)(np.concatenate([2 + 0 * angle, 0 * angle])[None]).tolist()
+    [2.0]
+    """
+    grid = np.arange(0, 360, STEP_DEG)
+    at = grid[_covered(one.angle_rad, grid) & _covered(other.angle_rad, grid)]
+    count = len(one.angle_rad)
+    # Between two points the difference is straight: its largest stands at an end of a stretch.
+    first = np.stack([_between(path, at)[0] for path in (one, other)])
+    turns = np.append(True, (np.diff(first, axis=1) != 0).any(axis=0))
+    at = at[(turns | np.roll(turns, -1))[: len(at)]]
+    sides = [_between(path, at) for path in (one, other)]
+
+    def apart(deviations_um: Floats) -> Floats:
+        parts = (deviations_um[:, :count], deviations_um[:, count:])
+        low, high = (
+            part[:, before] * (1 - share) + part[:, after] * share
+            for part, (before, after, share) in zip(parts, sides, strict=True)
+        )
+        return np.asarray(np.abs(low - high).max(axis=1, initial=0.0))
+
+    return apart
+
+
+def _between(path: Path, degrees: Floats) -> tuple[NDArray[np.intp], NDArray[np.intp], Floats]:
+    """For each angle the point before it, the one after it, and how far it is on its way."""
+    turned = np.degrees(path.angle_rad) % 360.0
+    order = np.argsort(turned, kind="stable")
+    place = np.searchsorted(turned[order], degrees, side="right")
+    before, after = order[place - 1], order[place % len(order)]
+    gap = (turned[after] - turned[before]) % 360.0
+    way = (degrees - turned[before]) % 360.0
+    return before, after, np.where(gap > 0, way / np.where(gap > 0, gap, 1.0), 0.0)
+
+
 def upper_bound(
-    fitted: Sequence[Path],
+    fitted_um: Floats,
     reading_sd: float,
     observed: float,
-    measure: Callable[[Sequence[Path]], float],
+    measure: Callable[[Floats], Floats],
     chance: np.random.Generator,
     *,
     draws: int = 200,
@@ -322,14 +371,14 @@ def upper_bound(
 
     Parameters
     ----------
-    fitted : sequence of Path
-        The model without noise.
+    fitted_um : ndarray, shape (n,)
+        The model without noise, at all points.
     reading_sd : float
         Of one reading, micrometres.
     observed : float
         The value as measured.
     measure : callable
-        From paths to the value.
+        From deviations of shape (m, n) to m values.
     chance : numpy.random.Generator
         A stream of its own.
     draws : int
@@ -350,25 +399,22 @@ def upper_bound(
 
     Examples
     --------
+    >>> from functools import partial
+    >>> from retrue.science.circle_zone import zone_widths
     >>> angle = np.radians(np.arange(0, 360, 5.0))
-    >>> still = [Path(angle, 2 * np.cos(2 * angle), 1, 100.0)]
-    >>> widest = lambda paths: deviations(paths).both
-    >>> made = upper_bound(still, 0.1, 4.4, widest, np.random.Generator(np.random.Philox(1)))
+    >>> chance = np.random.Generator(np.random.Philox(1))
+    >>> made = upper_bound(2 * np.cos(2 * angle), 0.1, 4.4, partial(zone_widths, angle), chance)
     >>> made.bias > 0, 4.0 < made.upper < 4.5
     (True, True)
     """
-    still = measure(fitted)
-    seen = np.empty(draws)
-    for draw in range(draws):
-        noisy = [
-            replace(
-                p,
-                deviation_um=p.deviation_um
-                + reading_sd * chance.standard_normal(p.angle_rad.shape),
-            )
-            for p in fitted
-        ]
-        seen[draw] = measure(noisy) - still
+    still = float(measure(fitted_um[None])[0])
+    at_once = max(AT_ONCE // len(fitted_um), 1)
+    parts = []
+    for first in range(0, draws, at_once):
+        count = min(at_once, draws - first)
+        noise = chance.standard_normal((count, len(fitted_um)))
+        parts.append(measure(fitted_um + reading_sd * noise) - still)
+    seen = np.concatenate(parts)
     bias, sd = float(seen.mean()), float(seen.std(ddof=1)) if draws > 1 else 0.0
     low = float(np.quantile(seen, 0.05)) if draws >= 100 else bias - GUARD * sd
     return Bound(bias=bias, sd=sd, upper=max(observed - low, 0.0))

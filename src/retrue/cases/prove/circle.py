@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
+
+import numpy as np
+from numpy.typing import NDArray
 
 from retrue.base.chance import stream
 from retrue.base.formatter import number
@@ -22,14 +26,15 @@ from retrue.science.circle import (
     Bound,
     Centre,
     Deviations,
-    Path,
+    apart_rows,
     bidirectional,
     deviations,
     upper_bound,
 )
-from retrue.science.circle import hysteresis as hysteresis_of
 from retrue.science.circle_causes import Cause, Separation, separate, shares, without
+from retrue.science.circle_zone import zone_widths
 
+Floats = NDArray[np.float64]
 WORK = 1_600_000  # points that the repeated measurements may take together
 USUAL_POINTS = 16
 LEAST_REACH_UM, LEAST_SHARE = 0.5, 0.05  # below this a cause is not worth a hand's move
@@ -114,22 +119,22 @@ def prove(table: Table, options: Options, conditions: Conditions) -> Proof:
 
 def _judged(run: Run, values: Deviations, separation: Separation, conditions: Conditions) -> Judged:
     ids = [cause.id for cause in separation.causes]
-    model = [
-        replace(path, deviation_um=share)
-        for path, share in zip(run.paths, shares(run.paths, separation, ids), strict=True)
-    ]
-    count = sum(len(path.angle_rad) for path in run.paths)
-    draws = min(max(WORK // count, 8), 200)
-    sd = separation.residual_sd
+    model = np.concatenate(shares(run.paths, separation, ids))
+    draws = min(max(WORK // len(model), 8), 200)
     # The instrument's own doubt is no scatter: it does not widen a range, it shifts two readings.
     doubt = GUARD * 2**0.5 * (conditions.reading_uncertainty or 0.0) / 2
-    chance = stream(conditions.seed, "circle", "bidirectional")
-    bound = _over(upper_bound(model, sd, values.both, bidirectional, chance, draws=draws), doubt)
+
+    def bound(observed: float, measure: Callable[[Floats], Floats], name: str) -> Bound:
+        chance = stream(conditions.seed, "circle", name)
+        sd = separation.residual_sd
+        made = upper_bound(model, sd, observed, measure, chance, draws=draws)
+        return replace(made, upper=made.upper + doubt)
+
+    angle = np.concatenate([path.angle_rad for path in run.paths])
+    ring = bound(values.both, partial(zone_widths, angle), "bidirectional")
     apart = None
     if values.hysteresis is not None:
-        chance = stream(conditions.seed, "circle", "hysteresis")
-        apart = upper_bound(model, sd, values.hysteresis, _apart, chance, draws=draws)
-        apart = _over(apart, doubt)
+        apart = bound(values.hysteresis, apart_rows(*run.paths), "hysteresis")
     least = max(LEAST_REACH_UM, LEAST_SHARE * values.both)
     reach = {cause.id: _reach(run, separation, cause) for cause in separation.causes}
     found = [
@@ -141,15 +146,7 @@ def _judged(run: Run, values: Deviations, separation: Separation, conditions: Co
         and reach[cause.id] >= least
     ]
     found.sort(key=lambda cause: -reach[cause.id])
-    return Judged(run, values, tuple(found), bound, apart)
-
-
-def _apart(paths: Sequence[Path]) -> float:
-    return hysteresis_of(paths[0], paths[1])
-
-
-def _over(bound: Bound, doubt: float) -> Bound:
-    return replace(bound, upper=bound.upper + doubt)
+    return Judged(run, values, tuple(found), ring, apart)
 
 
 def _reach(run: Run, separation: Separation, cause: Cause) -> float:
