@@ -119,6 +119,19 @@ def test_a_result_moves_price_and_belief_and_is_learned_once(bench, kinds, measu
     assert bench.current(Finding) == []
 
 
+def test_a_corrected_set_is_learned_anew_and_the_new_word_counts(
+    bench, kinds, measure, level_machine
+):
+    id = measure("backlash", dict.fromkeys(WHOLE, "120"), "dial")
+    for middle in ("120", "4"):
+        sheet = {"middle_1": middle, "middle_2": middle}
+        prove.keep_readings(bench, id, sheet, kinds, sure=True, by="owner")
+        findings = prove.judge(bench, id, kinds, by="owner").findings
+        assert [one.reading for one in findings] == [float(middle) / 1000]
+        worth.keep_findings(bench, "school", findings, kinds, quietly=True, by="owner")
+    assert believed(bench, kinds, "mill", "F37") < 0.35
+
+
 def test_what_a_door_lost_between_judging_and_learning_is_offered_again(
     bench, kinds, measure, level_machine
 ):
