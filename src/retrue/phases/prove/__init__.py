@@ -13,10 +13,17 @@ from retrue.phases.prove.acceptance import acceptance
 from retrue.phases.prove.bench import bench
 from retrue.phases.prove.comparing import compare
 from retrue.phases.prove.instruments import instruments, keep_instrument
-from retrue.phases.prove.judging import entered, judge, prove_file, results, work_out
+from retrue.phases.prove.judging import (
+    entered,
+    judge,
+    prove_file,
+    results,
+    table_of_set,
+    work_out,
+)
 from retrue.phases.prove.limits import keep_limit, limits
 from retrue.phases.prove.readings import keep_reading, keep_readings
-from retrue.phases.prove.sets import begin, keep_table, open_set, set_by_code
+from retrue.phases.prove.sets import begin, fingerprint, keep_table, open_set, set_by_code
 from retrue.phases.prove.views import (
     Acceptance,
     AcceptanceRow,
@@ -45,6 +52,7 @@ __all__ = [
     "blank",
     "compare",
     "entered",
+    "fingerprint",
     "instruments",
     "judge",
     "keep_instrument",
@@ -57,6 +65,7 @@ __all__ = [
     "prove_file",
     "results",
     "set_by_code",
+    "table_of_set",
     "work_out",
 ]
 
