@@ -61,8 +61,8 @@ def test_an_angle_over_ninety_makes_the_circle_long_at_135_degrees():
         x, y = radius * np.cos(np.radians(degrees)), radius * np.sin(np.radians(degrees))
         return 2 * np.hypot(x - y * np.sin(angle), y * np.cos(angle))
 
-    deviations = [[(diameter(a) - 2 * radius) * 1000] for a in (45, 135)]
-    assert two_diameters(*deviations, radius).machine_um_per_m == pytest.approx(40.0, abs=0.01)
+    short, long = ([(diameter(a) - 2 * radius) * 1000] for a in (45, 135))
+    assert two_diameters(short, long, radius).machine_um_per_m == pytest.approx(40.0, abs=0.01)
 
 
 def test_a_straightedge_and_a_motion_are_parted():
