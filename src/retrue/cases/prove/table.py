@@ -205,7 +205,8 @@ def read_table(content: bytes, name: str) -> Table:
     Unreadable
         No text, or no heading with rows below it.
     Unusable
-        A row has more or fewer cells than there are headings, or a heading stands twice.
+        A row has more or fewer cells than there are headings, a heading stands twice, or a
+        quotation mark is not closed.
 
     Examples
     --------
@@ -225,7 +226,13 @@ def read_table(content: bytes, name: str) -> Table:
             remedy=say("Its first line names the columns, each line below it is one reading."),
         )
     mark = max(";\t,", key=numbered[0][1].count)
-    rows = list(csv.reader((line for _, line in numbered), delimiter=mark, skipinitialspace=True))
+    try:
+        lines = (line for _, line in numbered)
+        rows = list(csv.reader(lines, delimiter=mark, skipinitialspace=True))
+    except csv.Error:
+        rows = []
+    if len(rows) != len(numbered):
+        _open_quotes(numbered, name)
     return table_of(rows, [number for number, _ in numbered], name)
 
 
@@ -277,6 +284,19 @@ def table_of(rows: Sequence[Sequence[str]], numbers: Sequence[int], name: str) -
     cells = list(zip(*(row[:wide] for row in rows[1:]), strict=True))
     stripped = {h: [cell.strip() for cell in cells[i]] for i, h in enumerate(headings)}
     return Table(name, stripped, list(numbers[1:]))
+
+
+def _open_quotes(numbered: Sequence[tuple[int, str]], name: str) -> NoReturn:
+    """A quotation mark that is not closed swallows the rows below it."""
+    odd = [number for number, line in numbered if line.count('"') % 2] or [numbered[0][0]]
+    raise Unusable(
+        say("a quotation mark in {name} is not closed", name=name),
+        remedy=say("Take it out, or close it before the line ends."),
+        problems=tuple(
+            Problem(say("row {row}", row=number), say("a quotation mark stands alone"))
+            for number in odd[:MOST_NAMED]
+        ),
+    )
 
 
 def _decoded(content: bytes, name: str) -> str:
