@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import partial
 
-import circle_fit
+import circle_fit  # type: ignore[import-untyped]  # ships no types
 import numpy as np
 import pytest
 from tests.cases.prove.kinematics import Bar, Machine
@@ -21,7 +21,9 @@ from retrue.science.circle import (
     least_squares_circle,
     upper_bound,
 )
+from retrue.science.circle_choice import choose
 from retrue.science.circle_zone import minimum_zone, zone_widths
+from retrue.science.signatures import column, frame_of, turn
 
 
 def test_the_exact_circle_has_the_deviations_worked_out_beforehand():
@@ -131,9 +133,6 @@ def test_largest_values_read_too_large_and_their_upper_bound_holds(sort):
     G(b) and H are largest values: their bias is shown, their 95 % upper bound holds in at least
     93 % of the measurements.
     """
-    from retrue.science.circle_causes import choose
-    from retrue.science.signatures import column, frame_of, turn
-
     cw, ccw, still, read = simulated(2000, 72, 0.5)
     measure = (
         partial(zone_widths, np.concatenate([cw.angle_rad, ccw.angle_rad]))
