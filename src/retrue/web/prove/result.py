@@ -8,7 +8,7 @@ from typing import Any
 from starlette.requests import Request
 from starlette.responses import Response
 
-from retrue.base.refusals import NotYet, Refusal, Unknown
+from retrue.base.refusals import Refusal, Unknown
 from retrue.base.say import say
 from retrue.cases.prove.proof import Proof, Quantity
 from retrue.figures.axes import Room
@@ -74,10 +74,9 @@ async def show_result(request: Request, /, **more: Any) -> Response:
     kinds, id = request.app.state.kinds, view.record.id
     try:
         proof = await _proof(request, view)
-    except NotYet:
-        raise
     except Refusal as refusal:
-        return show(request, "no_result.html", place, view=view, why=refusal, status=409, **more)
+        values = {"view": view, "why": refusal, "status": 409} | more | {"refusal": None}
+        return show(request, "no_result.html", place, **values)
     bench: BenchView = await deed(prove.bench, request, place.view.id, place.key, kinds)
     results = await deed(prove.results, request, place.view.id, place.key)
     mine = [one for one in results if one.fact.set == id]
