@@ -13,6 +13,7 @@ from matplotlib import font_manager, rc_context
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
+from matplotlib.text import Text
 
 from retrue.figures.ink import Theme, attribute, escape
 
@@ -31,6 +32,7 @@ _NAMES = {
     BRASS: "brass",
     BRASS_TINT: "brass_tint",
 }
+DEFAULT_SIZE = 10.0  # of words that were given none
 _STYLE = re.compile(r' style="([^"]*)"')
 _FONT = re.compile(r"(?:(\w+) )??([\d.]+)px '?([^',]+)'?.*")
 
@@ -93,11 +95,20 @@ class Sheet:
         """The first or only panel."""
         return self.panels[0]
 
+    def _letter(self) -> None:
+        """Words put in after the axes were made get their letters here."""
+        for words in self.figure.findobj(Text):
+            assert isinstance(words, Text)
+            words.set_fontfamily("B612")
+            if words.get_fontsize() == DEFAULT_SIZE:
+                words.set_fontsize(self.size)
+
     def finish(self, theme: Theme, *, label: str, sort: str) -> str:
         """Give the picture as one ``<svg>``, with no style of its own that a strict page refuses.
 
         ``label`` is the picture in one sentence; ``sort`` its class names.
         """
+        self._letter()
         buffer = io.StringIO()
         nothing = {"Date": None, "Creator": None, "Format": None, "Type": None}
         with rc_context(_settings(self.size)):
