@@ -101,7 +101,7 @@ DEED = Deed(
     ),
     cells=_cells,
     prove=_prove,
-    judged=("out_of_line_um",),
+    judged=("out_of_line_um", "taper_300_um"),
     steps=(
         say("Clean the bore and the bar; a hair in a taper reads like a bent spindle."),
         say("Set the indicator to the bar or to the bore, on the part that moves past it."),
