@@ -45,7 +45,8 @@ def draw(drawing: Drawing, *, theme: Theme, room: Room) -> str:
         axes.annotate(
             caption(say("worst stretch")), ((start + end) / 2, axes.get_ylim()[1]),
             xytext=(0, -2), textcoords="offset points",
-            ha=_side((start + end) / 2, x[0], x[-1]), va="top", color=INK, fontsize=sheet.size, fontfamily=LETTERS,
+            ha=_side((start + end) / 2, x[0], x[-1]), va="top", color=INK,
+            fontsize=sheet.size, fontfamily=LETTERS,
         )  # fmt: skip
     for edge in (high, low):
         axes.axhline(edge, color=BRASS, linewidth=1.2, linestyle=(0, (5, 3)))
