@@ -12,7 +12,7 @@ from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.prove.deed import Options
 from retrue.cases.prove.table import Table
-from retrue.science.circle import Path, arc_deg
+from retrue.science.circle import Path
 
 Floats = NDArray[np.float64]
 WAYS = {"cw": "cw", "ccw": "ccw", "clockwise": "cw", "counter-clockwise": "ccw"}
@@ -74,11 +74,14 @@ def readings_of(table: Table, options: Options) -> Readings:
     >>> made.paths[0].direction, made.paths[0].radius_mm
     (1, 100.0)
     """
+    by_angle = not table.has("x_mm")
+    if by_angle:
+        table.need("direction", "angle_deg", "deviation_um")
     way = np.array([SIGN[word] for word in table.words("direction", WAYS)])
     assumed: list[str] = []
     radius = _column(table, "radius_mm", options)
     if radius is None:
-        if not table.has("angle_deg", "deviation_um"):
+        if not by_angle:
             raise _no_radius()
         radius = np.full(len(table), USUAL_RADIUS_MM)
         assumed.append(
@@ -88,7 +91,7 @@ def readings_of(table: Table, options: Options) -> Readings:
     feed = _column(table, "feed_mm_min", options)
     if feed is not None:
         _above_zero(table, "feed_mm_min", feed)
-    if table.has("angle_deg") or not table.has("x_mm"):
+    if by_angle:
         angle, off = np.radians(table.numbers("angle_deg")), table.numbers("deviation_um")
     else:
         angle, off = _from_places(table, radius, assumed)
@@ -192,7 +195,7 @@ def _name(count: int, circle: float, radius: float, feed: float) -> str:
 
 def _enough(run: Run) -> None:
     few = [p for p in run.paths if len(p.angle_rad) < LEAST_POINTS]
-    if few and (len(few) == len(run.paths) or arc_deg(few[0].angle_rad) < 1):
+    if few:
         raise Unusable(
             say(
                 "{run} has only {count} readings one way", run=run.name, count=len(few[0].angle_rad)
