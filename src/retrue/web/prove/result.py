@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+from dataclasses import dataclass
 from typing import Any
 
 from starlette.requests import Request
@@ -18,12 +19,13 @@ from retrue.paper.proof_sheet import ProofSheet, proof_sheet
 from retrue.phases import note, prove, worth
 from retrue.phases.prove import BenchView, Judgement, SetView
 from retrue.phases.prove.sets import fingerprint
-from retrue.phases.worth import PriceLine
+from retrue.phases.worth import Said
 from retrue.records.facts import Note
+from retrue.records.measuring import Result
 from retrue.records.shop import Record, RecordShop
 from retrue.web.door import again, deed, fresh, hand, sum_of, to, typed
 from retrue.web.prove.papers import given, pdf
-from retrue.web.prove.where import Place, set_of, show
+from retrue.web.prove.where import set_of, show
 
 ONE_AT_A_TIME = threading.Lock()  # what draws the pictures keeps its settings for all threads
 
@@ -49,11 +51,29 @@ async def _proof(request: Request, view: SetView) -> Proof:
     return made
 
 
-async def price_now(request: Request, place: Place) -> PriceLine | None:
-    """The price of the lot and what the last finding did to it; nothing where it has none."""
-    kinds, lot = request.app.state.kinds, place.view.id
-    line: PriceLine = await deed(worth.price_line, request, lot, kinds, **sum_of(request))
-    return line if line.now is not None else None
+@dataclass(frozen=True, slots=True)
+class PriceMoved:
+    """What a kept result did to the price of its lot."""
+
+    before: float
+    after: float
+
+
+def price_moved(said: list[Said], view: SetView, kept: Record[Result]) -> PriceMoved | None:
+    """The price before and after what the belief learned from a result; None: it learned nothing.
+
+    Its findings bear the name of the test and its place, and were kept after the result.
+    """
+    place, title = view.record.fact.place, view.deed.title
+    named = f"{title}, {place}" if place else title
+    steps = [
+        (row.before, row.after)
+        for row in said
+        if row.record.seq > kept.seq and row.record.fact.text == named
+        if row.record.fact.machine == view.record.fact.machine and not row.withdrawn
+    ]
+    known = [(was, now) for was, now in steps if was is not None and now is not None]
+    return PriceMoved(known[0][0], known[-1][1]) if known else None
 
 
 def entered_already(notes: list[Record[Note]], view: SetView, proof: Proof) -> list[int]:
@@ -81,6 +101,7 @@ async def show_result(request: Request, /, **more: Any) -> Response:
     results = await deed(prove.results, request, place.view.id, place.key)
     mine = [one for one in results if one.fact.set == id]
     kept = [one for one in mine if one.fact.readings == fingerprint(view)]
+    said = await deed(worth.findings, request, place.view.id, kinds)
     values = {
         "view": view,
         "proof": proof,
@@ -89,7 +110,7 @@ async def show_result(request: Request, /, **more: Any) -> Response:
         "phone": await deed(drawn, request, proof, PAGE, "phone"),
         "compared": await deed(prove.compare, request, id, kinds),
         "kept": kept[-1] if kept else None,
-        "line": await price_now(request, place) if kept else None,
+        "moved": price_moved(said, view, kept[-1]) if kept else None,
         "after": bench.next,
         "corrected": bool(mine),
         "entered": entered_already(await deed(note.notes, request), view, proof),

@@ -98,7 +98,7 @@ async function sendAll() {
   }
   sending = false;
   await tell();
-  if (sent && document.querySelector("#price-line, form[data-measure]")) location.reload();
+  if (sent && document.querySelector("#price-line, #reading-form")) location.reload();
 }
 
 // A tap that htmx could not send.
