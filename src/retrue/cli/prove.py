@@ -52,6 +52,15 @@ class ByTest(click.Group):
         command: click.Command = getattr(importlib.import_module(module), name)
         return command
 
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Find the command; an unknown one is answered with all there are."""
+        known = self.list_commands(ctx)
+        if args and args[0] not in known and not args[0].startswith("-"):
+            ctx.fail(f"There is no test {args[0]}. Tests: {', '.join(TESTS)}.")
+        return super().resolve_command(ctx, args)
+
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """List the commands from the words above."""
         with formatter.section("Tests"):

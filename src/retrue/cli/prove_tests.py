@@ -97,7 +97,7 @@ def _common(one: Deed) -> list[click.Option]:
         click.Option(["--gate"], is_flag=True, help="Exit 1 unless it is proved good."),
         click.Option(["--pdf"], type=path, help="Write the result to this PDF."),
         click.Option(["--picture"], type=path, help="Write the picture to this SVG."),
-        click.Option(["--table"], type=path, help="Write the table to be entered to this CSV."),
+        click.Option(["--csv"], type=path, help="Write the table to be entered to this CSV."),
         click.Option(
             ["--json", "as_json"], is_flag=True, help="Print one JSON object and nothing else."
         ),
@@ -150,8 +150,8 @@ def _write(house: House, proof: Proof, given: dict[str, Any]) -> list[Path]:
     if given["picture"] is not None:
         given["picture"].write_text(_picture(house, proof), encoding="utf-8")
         written.append(given["picture"])
-    if given["table"] is not None:
-        written += _tables(proof, given["table"])
+    if given["csv"] is not None:
+        written += _tables(proof, given["csv"])
     return written
 
 
@@ -175,7 +175,7 @@ def _tables(proof: Proof, path: Path) -> list[Path]:
             )
         raise Unusable(
             say("these readings give no table to be entered"),
-            remedy=say("Leave --table away; the remedies say what to do."),
+            remedy=say("Leave --csv away; the remedies say what to do."),
         )
     written = []
     for place, (name, text) in enumerate(proof.files.items()):

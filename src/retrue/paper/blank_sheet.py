@@ -153,12 +153,11 @@ def _block(sheet: BlankSheet, at: datetime, language: str) -> list[dict[str, str
 
 
 def _options(deed: Deed, options: Mapping[str, Any]) -> Iterator[dict[str, str]]:
-    """What the test was told beside its numbers; what nobody told is a blank to be filled."""
+    """What the test was told beside its numbers; what it must know and nobody told is a blank."""
     for option in deed.options:
         value = options.get(option.id)
-        if option.sort == "file" or (option.sort == "flag" and not value):
-            continue
-        if value is None and not (option.form and option.needed):
+        usual = value is None or value == option.default
+        if option.sort == "file" or (usual and not (option.form and option.needed)):
             continue
         yield {"name": option.name, "value": _value(option, value), "unit": option.unit}
 
