@@ -19,8 +19,8 @@ from retrue.science.circle import (
     deviations,
     hysteresis,
     least_squares_circle,
-    upper_bound,
 )
+from retrue.science.circle_bound import upper_bound
 from retrue.science.circle_choice import choose
 from retrue.science.circle_zone import minimum_zone, zone_widths
 from retrue.science.signatures import column, frame_of, turn

@@ -22,17 +22,16 @@ from retrue.cases.prove.proof import Conditions, Proof, Remedy, ThenRead
 from retrue.cases.prove.table import Table
 from retrue.cases.prove.verdicts import judge
 from retrue.science.circle import (
-    GUARD,
-    Bound,
     Centre,
     Deviations,
     apart_rows,
     bidirectional,
     deviations,
-    upper_bound,
 )
+from retrue.science.circle_bound import Bound, upper_bound
 from retrue.science.circle_causes import Cause, Separation, separate, shares, without
 from retrue.science.circle_zone import zone_widths
+from retrue.science.conformity import GUARD
 
 Floats = NDArray[np.float64]
 WORK = 1_600_000  # points that the repeated measurements may take together

@@ -10,7 +10,8 @@ from retrue.base.say import say
 from retrue.cases.prove.circle_tables import Readings, Run
 from retrue.cases.prove.circle_words import DIGITS, UNITS, Axes, name_of
 from retrue.cases.prove.proof import Conditions, Grid, Measured, Quantity
-from retrue.science.circle import Bound, Deviations
+from retrue.science.circle import Deviations
+from retrue.science.circle_bound import Bound
 from retrue.science.circle_causes import Cause, Separation
 
 M43_RADII_MM = (75.0, 160.0)

@@ -9,7 +9,8 @@ from retrue.base.say import say
 from retrue.cases.prove.circle_tables import Readings, Run
 from retrue.cases.prove.circle_words import Axes, name_of, size
 from retrue.cases.prove.proof import Quantity
-from retrue.science.circle import FULL_DEG, Bound, Deviations, arc_deg
+from retrue.science.circle import FULL_DEG, Deviations, arc_deg
+from retrue.science.circle_bound import Bound
 from retrue.science.circle_causes import Cause, Separation
 
 ALIKE, LEFT_UM = 0.3, 0.1  # neighbouring residuals this alike, and this large, are worth a word
