@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from xml.etree import ElementTree as ET
 
@@ -103,6 +104,21 @@ def test_the_band_is_drawn_only_where_there_are_turns():
 )
 def test_rings_are_round_numbers_below_the_largest(largest: float, ring: float):
     assert ring_um(largest) == pytest.approx(ring)
+
+
+def test_of_very_many_places_the_peaks_stay_and_the_picture_stays_small():
+    angles = tuple(360 * n / 10_000 for n in range(10_000))
+    peak = tuple(1.0 if n == 3_333 else 0.01 for n in range(10_000))
+    drawing = RotationDrawing(angles, peak, (), (), (), 0.99, None)
+    drawn = draw(drawing, theme=PAGE, room="wide")
+    assert len(drawn) < 30_000
+    lines = [shape for shape in re.findall(r'd="M([^"]+)Z"', drawn) if shape.count("L") > 100]
+    spots = [tuple(float(part) for part in spot.split()) for spot in lines[0].split("L")]
+    assert len(spots) == 720
+    middle = (WIDTHS["wide"] / 2, sum(y for _, y in spots) / 720)
+    away = [math.dist(spot, middle) for spot in spots]
+    assert max(away) > 1.3 * RADIUS["wide"]
+    assert away.index(max(away)) == 240  # a third of a turn
 
 
 def test_a_perfect_spindle_is_a_circle():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 
 from retrue.base.formatter import number
 from retrue.base.say import say
@@ -17,6 +18,7 @@ SWING = 0.34  # of the radius: the largest deviation as drawn
 MARGIN = 12.0
 LINE_HIGH = 1.3  # of the letters
 FEW = 72  # places: each is marked
+MANY = 720  # places: of more, each stretch keeps the one farthest from the circle
 DASH = "5 3"
 Entry = tuple[str, str, str]  # words, colour, dash; no dash and the tint of a band: a block
 
@@ -185,7 +187,11 @@ def _closed(
     back: bool,
 ) -> str:
     """A line all round; ``back`` runs the other way, so that it cuts a hole."""
-    spots = [_spot(a, radius + scale * v, at) for a, v in zip(angles, values, strict=True)]
+    places = list(zip(angles, values, strict=True))
+    if len(places) > MANY:
+        ends = [len(places) * n // MANY for n in range(MANY + 1)]
+        places = [max(places[a:b], key=lambda one: abs(one[1])) for a, b in pairwise(ends)]
+    spots = [_spot(angle, radius + scale * value, at) for angle, value in places]
     if back:
         spots.reverse()
     return "M" + "L".join(f"{plain(x)} {plain(y)}" for x, y in spots) + "Z"
