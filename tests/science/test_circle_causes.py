@@ -239,3 +239,18 @@ def test_what_is_cured_is_gone_and_nothing_else():
     rest = shares(paths(), made, every)
     for share, path, residual in zip(rest, paths(), made.residuals, strict=True):
         assert share + residual == pytest.approx(path.deviation_um, abs=1e-9)
+
+
+def test_memory_grows_no_faster_than_the_points():
+    import tracemalloc
+
+    def most(points: int) -> int:
+        both = paths(bar=replace(SET_UP, points=points))
+        tracemalloc.start()
+        separate(both, pitch_mm=10)
+        held = tracemalloc.get_traced_memory()[1]
+        tracemalloc.stop()
+        return held
+
+    assert most(400_000) < 2.2 * most(200_000)
+    assert most(400_000) < 6 * 8 * 800_000  # far less than twenty columns of it

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -96,26 +96,65 @@ def circle_rows(
     return ("\n".join(lines) + "\n").encode()
 
 
+def at_rest(machine: Machine, axis: str, place_mm: Floats, way: float) -> tuple[Floats, Floats]:
+    """How far off one axis stands along and across itself, the other axis at rest, micrometres."""
+    still = np.zeros_like(place_mm)
+    ways = still + way
+    if axis == "X":
+        x, y = machine.point(place_mm, still, ways, still)
+        return (x - place_mm) * 1e3, y * 1e3
+    x, y = machine.point(still, place_mm, still, ways)
+    return (y - place_mm) * 1e3, x * 1e3
+
+
 def positioning(
     machine: Machine,
+    axis: str,
     targets_mm: Sequence[float],
-    runs: int,
     noise: float,
     chance: np.random.Generator,
-) -> bytes:
-    """Deviations of X at its targets, both approaches, as a file; the axis at rest does not lag."""
+) -> str:
+    """Five runs to each target, both approaches, as a file; an axis at rest does not lag."""
     lines = ["target_mm,approach,run,deviation_um"]
-    x = np.asarray(targets_mm, dtype=np.float64)
-    still = np.zeros_like(x)
-    for run in range(1, runs + 1):
+    targets = np.asarray(targets_mm, dtype=np.float64)
+    for run in range(1, 6):
         for word, way in (("forward", 1.0), ("backward", -1.0)):
-            at, _ = machine.point(x, still, still + way, still)
-            off = (at - x) * 1e3 + noise * chance.standard_normal(len(x))
-            order = range(len(x)) if way > 0 else reversed(range(len(x)))
-            lines += [f"{x[i]:g},{word},{run},{off[i]:.3f}" for i in order]
-    return ("\n".join(lines) + "\n").encode()
+            off, _ = at_rest(machine, axis, targets, way)
+            off = off + noise * chance.standard_normal(len(targets))
+            lines += [f"{t:g},{word},{run},{o:.3f}" for t, o in zip(targets, off, strict=True)]
+    return "\n".join(lines) + "\n"
 
 
-def cured(machine: Machine, *names: str) -> Machine:
-    """The same machine without some of its errors."""
-    return replace(machine, **dict.fromkeys(names, 0.0))
+def backlash(machine: Machine, axis: str, noise: float, chance: np.random.Generator) -> str:
+    """An indicator against the table at three places, come to from both sides, as a file."""
+    lines = ["place,approach,run,reading_um"]
+    for place, at in (("low", -90.0), ("middle", 0.0), ("high", 90.0)):
+        for run in (1, 2, 3):
+            for word, way in (("forward", 1.0), ("backward", -1.0)):
+                off, _ = at_rest(machine, axis, np.array([at]), way)
+                read = off[0] + noise * chance.standard_normal()
+                lines.append(f"{place},{word},{run},{read:.3f}")
+    return "\n".join(lines) + "\n"
+
+
+def straightness(machine: Machine, noise: float, chance: np.random.Generator) -> str:
+    """An indicator of Y along a straightedge while X runs to plus, as a file."""
+    places = np.linspace(-100.0, 100.0, 21)
+    _, across = at_rest(machine, "X", places, 1.0)
+    across = across + noise * chance.standard_normal(len(places))
+    rows = [f"{p:g},{a:.3f}" for p, a in zip(places, across, strict=True)]
+    return "\n".join(["position_mm,height_um", *rows]) + "\n"
+
+
+def diagonals(machine: Machine, radius_mm: float) -> str:
+    """Diameters at 45 and 135 degrees less nominal, mean of both directions, as a file."""
+    lines = ["diagonal_deg,diameter_um"]
+    for degrees in (45, 135):
+        angle = math.radians(degrees) + np.array([0.0, math.pi])
+        spans = []
+        for direction in (-1.0, 1.0):
+            ways = -direction * np.sign(np.sin(angle)), direction * np.sign(np.cos(angle))
+            x, y = machine.point(radius_mm * np.cos(angle), radius_mm * np.sin(angle), *ways)
+            spans.append(math.hypot(x[0] - x[1], y[0] - y[1]) - 2 * radius_mm)
+        lines.append(f"{degrees},{1e3 * sum(spans) / 2:.4f}")
+    return "\n".join(lines) + "\n"

@@ -14,7 +14,7 @@ from retrue.base.formatter import number
 from retrue.base.say import say
 from retrue.cases.prove.circle_drawing import drawing_of, picture_grid
 from retrue.cases.prove.circle_numbers import Judged, causes_grid, measures, more, quantities
-from retrue.cases.prove.circle_tables import Run, readings_of
+from retrue.cases.prove.circle_tables import LEAST_POINTS, Run, readings_of
 from retrue.cases.prove.circle_told import cannot_tell, headline, sentences, warnings
 from retrue.cases.prove.circle_words import ORDER, PLANES, Axes, blame, look_first, name_of, remedy
 from retrue.cases.prove.deed import Cell, Deed, Option, Options
@@ -35,7 +35,7 @@ from retrue.science.conformity import GUARD
 
 Floats = NDArray[np.float64]
 WORK = 1_600_000  # points that the repeated measurements may take together
-USUAL_POINTS = 16
+USUAL_POINTS, MOST_POINTS = 16, 72  # places a person reads by hand, one direction
 LEAST_REACH_UM, LEAST_SHARE = 0.5, 0.05  # below this a cause is not worth a hand's move
 
 
@@ -204,7 +204,7 @@ def cells(options: Options) -> tuple[Cell, ...]:
     >>> len(made), made[0].row["angle_deg"], made[0].id
     (32, '11.25', 'ccw-1')
     """
-    points = max(int(options.get("points") or USUAL_POINTS), 8)
+    points = min(max(int(options.get("points") or USUAL_POINTS), LEAST_POINTS), MOST_POINTS)
     words = {"ccw": say("counter-clockwise"), "cw": say("clockwise")}
     made = []
     for way, told in words.items():
