@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from pathlib import Path
 
 import httpx
 import pytest
@@ -18,6 +19,8 @@ LEVEL = {
     "uncertainty": "6", "certificate": "44-1",
 }  # fmt: skip
 INDICATOR = LEVEL | {"name": "Indicator", "sort": "indicator", "unit": "µm", "uncertainty": "1"}
+EXAMPLES = Path(__file__).resolve().parents[2] / "examples" / "prove"
+TOLD: dict[str, dict[str, str]] = {}  # what an example must be told beside its readings
 CODE = re.compile(r"\b([346789ACDEFHJKMNPRTVWXY]{4}-[346789ACDEFHJKMNPRTVWXY]{4})\b")
 
 
@@ -388,6 +391,26 @@ class TestTheResult:
         set = str(page.url.path).removesuffix("/result")
         assert "wide" in owner.get(set + "/readings.csv").text
 
+    @pytest.mark.parametrize("test", MODULES)
+    def test_the_example_of_every_test_is_drawn_told_and_printed(
+        self, owner: Visitor, machine: str, instruments: None, test: str
+    ) -> None:
+        levelled(owner, machine)
+        name = the_deed(test).example
+        files = [("table", (name, (EXAMPLES / name).read_bytes(), "text/csv"))]
+        form = {"instrument": values(owner.get(f"{machine}/measure/{test}/new"), "instrument")[0]}
+        form |= {f"option-{id}": text for id, text in TOLD.get(test, {}).items()}
+        page = owner.post(f"{machine}/measure/{test}/new", needed(test) | form, files)
+        assert page.status_code == 200, text_of(page)
+        assert page.text.count("<svg") >= 2
+        drawn = page.text[page.text.index('id="picture"') :]
+        ids = re.findall(r' id="([^"]+)"', drawn)
+        assert sorted(ids) == sorted(dict.fromkeys(ids))
+        assert " style=" not in page.text
+        kept = str(page.url.path).removesuffix("/result")
+        assert owner.post(kept + "/judge").status_code == 200
+        assert owner.get(kept + "/sheet.pdf").content.startswith(b"%PDF")
+
     def test_a_value_that_was_entered_stands_in_the_notes(
         self, owner: Visitor, machine: str, instruments: None
     ) -> None:
@@ -402,7 +425,7 @@ class TestTheResult:
         number = values(page, "number")[0]
         done = owner.post(set + "/entered", {"number": number, "id": "entered-1"})
         assert "kept as a changed setting" in text_of(done)
-        name = first(r'<p class="small">([^:<]+): <span', page.text)
+        name = first(r'<p class="small">([^:<]+): ', page.text)
         assert name in text_of(owner.get("/note"))
         files = re.findall(r'href="([^"]+/files/[^"]+)"', page.text)
         assert files

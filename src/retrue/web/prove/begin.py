@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -20,12 +21,23 @@ from retrue.web.prove.papers import new_code
 from retrue.web.prove.where import place_of, show
 from retrue.web.uploads import content
 
+AT_ONCE = 6
 OPTION = "option-"  # before the name of an option's field, so that it is never one of ours
 
 
 def asked(test: Deed) -> list[Option]:
     """The options that a form asks for."""
     return [one for one in test.options if one.form and one.sort != "file"]
+
+
+def at_once(test: Deed) -> list[Option]:
+    """The few that are shown at once: the first ones, and those that are needed."""
+    return [one for place, one in enumerate(asked(test)) if place < AT_ONCE or one.needed]
+
+
+def choice_words(choice: str) -> str:
+    """A ready answer as a page says it: blanks inside it, a sign at its end kept."""
+    return re.sub(r"(?<=\w)[-_](?=\w)", " ", choice)
 
 
 def fitting(test: Deed, owned: list[InstrumentLine]) -> list[InstrumentLine]:
@@ -61,7 +73,9 @@ async def show_begin(request: Request, /, **more: Any) -> Response:
         "begin.html",
         place,
         test=test,
-        options=asked(test),
+        options=at_once(test),
+        rarely=[one for one in asked(test) if one not in at_once(test)],
+        choice_words=choice_words,
         defaults=defaults(test, old),
         old=old,
         before=before,

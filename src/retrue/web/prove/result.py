@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import threading
 from dataclasses import dataclass
 from typing import Any
@@ -27,6 +28,7 @@ from retrue.web.door import again, deed, fresh, hand, sum_of, to, typed
 from retrue.web.prove.papers import given, pdf
 from retrue.web.prove.where import set_of, show
 
+NAMED = re.compile(r'(\bid="|\bhref="#|url\(#)([^")]+)')
 ONE_AT_A_TIME = threading.Lock()  # what draws the pictures keeps its settings for all threads
 
 
@@ -35,7 +37,12 @@ def drawn(_: object, proof: Proof, theme: Theme, room: Room) -> str:
     if proof.drawing is None:
         return ""
     with ONE_AT_A_TIME:
-        return picture(proof, theme=theme, room=room)
+        return own_names(picture(proof, theme=theme, room=room), room)
+
+
+def own_names(svg: str, room: Room) -> str:
+    """The parts of a drawing under names of their own: a page holds the same picture twice."""
+    return NAMED.sub(lambda found: f"{found[1]}{room}-{found[2]}", svg)
 
 
 def judged_quantity(proof: Proof) -> Quantity | None:
