@@ -104,3 +104,37 @@ def level(shop, kinds, machine):
     values = {cell.id: "0" for cell in prove.open_set(shop, begun.id, kinds).cells}
     prove.keep_readings(shop, begun.id, values, kinds, by="owner")
     assert prove.judge(shop, begun.id, kinds, by="owner").record.fact.ruling == "proved_good"
+
+
+@pytest.mark.parametrize(
+    ("test", "told", "unit"),
+    [
+        ("level", {}, "µm/m"),
+        ("straightness", {"by": "level"}, "µm/m"),
+        ("straightness", {"by": "indicator"}, "µm"),
+        ("straightness", b"position_mm;height_um\n0;1\n100;2\n", "µm"),
+        ("straightness", b"# bed, left way\nposition_mm,tilt_um_per_m\n0,1\n100,2\n", "µm/m"),
+        ("flatness", b"line,step,tilt_um_per_m\nAC,1,3\n", "µm/m"),
+        ("flatness", b"x_mm,y_mm,height_um\n0,0,3\n", "µm"),
+        ("circle", b"direction,x_mm,y_mm\ncw,100,0\n", "µm"),
+    ],
+)
+@pytest.mark.parametrize("shop", ["in memory"], indirect=True)
+def test_the_doubt_of_an_instrument_counts_in_the_unit_of_these_readings(
+    shop, lot, kinds, test, told, unit
+):
+    doubts = {}
+    for name, mine in (("frame level", "µm/m"), ("dial", "µm")):
+        fact = Instrument(name=name, sort="level", unit=mine, uncertainty=3.0)
+        prove.keep_instrument(shop, fact, by="owner")
+        where = shop, "school", "mill", test
+        asked = {"instrument": name, "by": "owner"}
+        if isinstance(told, bytes):
+            options = needed(deed(test))
+            kept = prove.keep_table(*where, told, "a.csv", options, kinds, **asked)
+        else:
+            kept = prove.begin(*where, needed(deed(test)) | told, kinds, **asked)
+        view = prove.open_set(shop, kept.id, kinds)
+        doubts[mine] = view.conditions.reading_uncertainty
+        assert any("not counted" in one for one in view.warnings) is (mine != unit)
+    assert doubts == {mine: 3.0 if mine == unit else None for mine in ("µm/m", "µm")}

@@ -88,7 +88,7 @@ def instrument_of(shop: RecordShop, wanted: str) -> tuple[str, Record[Instrument
     )
 
 
-def gauge(shop: RecordShop, instrument: str | None, one: Deed, day: date) -> Gauge:
+def gauge(shop: RecordShop, instrument: str | None, unit: str, day: date) -> Gauge:
     """An instrument on the day of a reading.
 
     Parameters
@@ -97,8 +97,8 @@ def gauge(shop: RecordShop, instrument: str | None, one: Deed, day: date) -> Gau
         Where it is kept.
     instrument : str or None
         Its id; None: nobody has said with what.
-    one : Deed
-        Whose reading unit counts.
+    unit : str
+        Of one reading of the set.
     day : date
         On which it was read.
 
@@ -116,9 +116,9 @@ def gauge(shop: RecordShop, instrument: str | None, one: Deed, day: date) -> Gau
         warnings.append(
             say("{name} was due to be checked on {day}.", name=fact.name, day=fact.due_on)
         )
-    fits = same_unit(fact.unit, one.reading_unit)
+    fits = same_unit(fact.unit, unit)
     if fact.uncertainty is not None and not fits:
-        warnings.append(_other_unit(fact, one))
+        warnings.append(_other_unit(fact, unit))
     known = fact.uncertainty if fits else None
     return Gauge(fact, known, bool(fact.certificate) and not late, tuple(warnings))
 
@@ -138,12 +138,12 @@ def _bare(unit: str) -> str:
     return "".join(unit.translate(MICRO).split())
 
 
-def _other_unit(fact: Instrument, one: Deed) -> str:
+def _other_unit(fact: Instrument, unit: str) -> str:
     return say(
         "How far {name} may be off is kept in {unit}, the readings are in {other}: not counted.",
         name=fact.name,
         unit=fact.unit or "?",
-        other=one.reading_unit,
+        other=unit,
     )
 
 

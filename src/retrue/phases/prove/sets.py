@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any, Unpack
 
@@ -12,6 +12,7 @@ from retrue.base.refusals import Unknown
 from retrue.base.say import say
 from retrue.cases.prove.deed import Cell, Deed, deed, options_of
 from retrue.cases.prove.proof import Conditions, not_level
+from retrue.cases.prove.table import unit_of
 from retrue.kinds.library import Kind
 from retrue.phases.prove.instruments import Gauge, gauge, instrument_of
 from retrue.phases.prove.limits import chosen_limit, judged_by, limit_for
@@ -24,6 +25,7 @@ from retrue.records.packing import pack
 from retrue.records.shop import Record, RecordShop
 
 FILE = "file:"  # before the hash of an option that is a file of its own
+HEADING = 4096  # bytes within which the columns of a file are named
 LIMIT = "limit"  # beside the options of a test: which limit of the table it stands against
 
 
@@ -175,6 +177,7 @@ def open_set(shop: RecordShop, set_id: str, kinds: Mapping[str, Kind]) -> SetVie
     one = deed(said.test)
     options = options_of(one, _typed(shop, said))
     cells = () if said.file else one.cells(options)
+    unit = unit_of_file(shop.file(said.file), one) if said.file else unit_of_form(cells, one)
     read = read_by_cell(shop, key)
     values = {cell.id: read[cell.id].fact.text for cell in cells if cell.id in read}
     level = LevelState("")
@@ -182,7 +185,7 @@ def open_set(shop: RecordShop, set_id: str, kinds: Mapping[str, Kind]) -> SetVie
         level = level_state(shop, said.lot, said.machine)
     kind = find(shop, said.lot, said.machine, kinds).kind
     line = limit_for(shop, one, kind, dict(said.options).get(LIMIT, ""))
-    tool = gauge(shop, said.instrument, one, record.observed_at.date())
+    tool = gauge(shop, said.instrument, unit, record.observed_at.date())
     return _view(record, one, options, cells, values, level, line, tool)
 
 
@@ -228,6 +231,22 @@ def fingerprint(view: SetView) -> str:
     }
     text = json.dumps(told, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
     return hashlib.sha256(text.encode()).hexdigest()
+
+
+def unit_of_form(cells: Sequence[Cell], one: Deed) -> str:
+    """The unit of one reading: some tests take a level or an indicator, each in its own."""
+    units = {cell.unit for cell in cells}
+    return next(iter(units)) if len(units) == 1 else one.reading_unit
+
+
+def unit_of_file(content: bytes, one: Deed) -> str:
+    """The same by the names of a file's columns."""
+    lines = content[:HEADING].decode("utf-8-sig", errors="replace").splitlines()
+    names = next((line for line in lines if line.strip() and not line.startswith("#")), "")
+    named = names.casefold()
+    if "_um_per_m" in named:
+        return unit_of("tilt_um_per_m")
+    return unit_of("height_um") if "_um" in named else one.reading_unit
 
 
 def _view(
