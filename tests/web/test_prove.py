@@ -248,9 +248,9 @@ class TestNumberAfterNumber:
         set = begun(owner, machine, "positioning")
         keep(owner, set, cells("positioning")[0].id, "10", sign="plus")
         assert "Still missing." in text_of(owner.get(set))
-        for page in (owner.get(set + "/result"), owner.post(set + "/judge")):
-            assert page.status_code in {409, 422}
-            assert "Still missing" in text_of(page)
+        for answer in (owner.get(set + "/result"), owner.post(set + "/judge")):
+            assert answer.status_code in {409, 422}
+            assert "Still missing" in text_of(answer)
         fill(owner, set, "positioning", {})
         page = text_of(owner.get(set))
         assert "Still missing" not in page
