@@ -115,6 +115,16 @@ def test_the_hand_is_sent_in_the_right_direction(machine, words):
     assert made.then_read[-1].value == pytest.approx(0, abs=0.1)
 
 
+def test_what_is_entered_takes_away_what_was_found():
+    """Signs of the entries: lost motion is added, squareness is turned round."""
+    made = proof_of("circle", rows(Machine(lost_x=5, squareness=40)))
+    entries = {move.setting.name: move.setting.new for move in made.remedy if move.setting}
+    assert entries["reversal compensation of X"] == "+5.0 µm on what stands"
+    (angle,) = (new for name, new in entries.items() if name.startswith("squareness"))
+    assert angle == "−40.0 µm/m on what stands"
+    assert any("bar itself" in told for told in made.assumed)
+
+
 def test_loose_things_come_before_gains_and_gains_before_tables():
     machine = Machine(side_x=3, lost_y=4, lag_x=0.6, squareness=30, scale_x=30)
     told = texts(proof_of("circle", rows(machine)))

@@ -15,7 +15,7 @@ from retrue.base.say import say
 from retrue.cases.prove.circle_drawing import drawing_of, picture_grid
 from retrue.cases.prove.circle_numbers import Judged, causes_grid, measures, more, quantities
 from retrue.cases.prove.circle_tables import LEAST_POINTS, Run, readings_of
-from retrue.cases.prove.circle_told import cannot_tell, headline, sentences, warnings
+from retrue.cases.prove.circle_told import bare, cannot_tell, headline, sentences, warnings
 from retrue.cases.prove.circle_words import ORDER, PLANES, Axes, blame, look_first, name_of, remedy
 from retrue.cases.prove.deed import Cell, Deed, Option, Options
 from retrue.cases.prove.proof import Conditions, Proof, Remedy, ThenRead
@@ -103,7 +103,7 @@ def prove(table: Table, options: Options, conditions: Conditions) -> Proof:
         cannot_tell=cannot_tell(readings, separation, axes, options.get("pitch_mm")),
         warnings=warnings(readings, judged.run, separation),
         cautions=DEED.cautions,
-        assumed=readings.assumed,
+        assumed=(*readings.assumed, *bare(conditions)),
         method=say(
             "Circular deviations about a free centre (minimum zone), least squares beside them; "
             "causes by one least-squares fit to all paths."

@@ -134,26 +134,30 @@ def more(
         "residual_autocorrelation": separation.autocorrelation,
         "bidirectional_circular_deviation_bias_um": judged.bound.bias,
         "bidirectional_circular_deviation_upper_um": judged.bound.upper,
-        "hysteresis_bias_um": judged.hysteresis.bias if judged.hysteresis else None,
-        "hysteresis_upper_um": judged.hysteresis.upper if judged.hysteresis else None,
-        "circles": [
-            {
-                "name": run.name,
-                "radius_mm": run.paths[0].radius_mm,
-                "feed_mm_min": run.paths[0].feed_mm_min,
-                "circular_deviation_um": one.both,
-                "hysteresis_um": one.hysteresis,
-                "mean_radial_deviation_um": one.mean_radial,
-            }
-            for run, one in zip(readings.runs, values, strict=True)
-        ],
+        "circles": [_circle(run, one) for run, one in zip(readings.runs, values, strict=True)],
         **_each_way(judged),
     }
 
 
+def _circle(run: Run, values: Deviations) -> dict[str, Any]:
+    """One of several circles; what it does not have is left out."""
+    told = {
+        "name": run.name,
+        "radius_mm": run.paths[0].radius_mm,
+        "feed_mm_min": run.paths[0].feed_mm_min,
+        "circular_deviation_um": values.both,
+        "hysteresis_um": values.hysteresis,
+        "mean_radial_deviation_um": values.mean_radial,
+    }
+    return {name: value for name, value in told.items() if value is not None}
+
+
 def _each_way(judged: Judged) -> dict[str, float]:
-    """The radial deviations of each path alone, about the same centre."""
+    """What needs a direction: radial deviations of each path, bounds of the hysteresis."""
     made: dict[str, float] = {}
+    if judged.hysteresis is not None:
+        made["hysteresis_bias_um"] = judged.hysteresis.bias
+        made["hysteresis_upper_um"] = judged.hysteresis.upper
     for path in judged.run.paths:
         way = "ccw" if path.direction > 0 else "cw"
         found = judged.values.ccw_radial if path.direction > 0 else judged.values.cw_radial

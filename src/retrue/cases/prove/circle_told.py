@@ -8,7 +8,7 @@ from retrue.base.formatter import number
 from retrue.base.say import say
 from retrue.cases.prove.circle_tables import Readings, Run
 from retrue.cases.prove.circle_words import Axes, name_of, size
-from retrue.cases.prove.proof import Quantity
+from retrue.cases.prove.proof import Conditions, Quantity
 from retrue.science.circle import FULL_DEG, Deviations, arc_deg
 from retrue.science.circle_bound import Bound
 from retrue.science.circle_causes import Cause, Separation
@@ -226,6 +226,33 @@ def _too_coarse(stems: set[str], pitch_mm: float | None) -> list[str]:
     elif not any(stem.startswith("spike") for stem in stems):
         told.append(say("Spikes after a reversal: read at least every 1.5° of the whole circle."))
     return told
+
+
+def bare(conditions: Conditions) -> tuple[str, ...]:
+    """What the give or take leaves out.
+
+    Parameters
+    ----------
+    conditions : Conditions
+        Uncertainty of one reading, where it is known.
+
+    Returns
+    -------
+    tuple of str
+
+    Examples
+    --------
+    >>> bare(Conditions(reading_uncertainty=1.0))
+    ()
+    """
+    if conditions.reading_uncertainty is not None or conditions.uncertainty is not None:
+        return ()
+    return (
+        say(
+            "Give or take counts the scatter of these readings only; nobody has said how far the "
+            "bar itself may be off."
+        ),
+    )
 
 
 def warnings(readings: Readings, run: Run, separation: Separation) -> tuple[str, ...]:

@@ -242,8 +242,8 @@ def _lag(cause: Cause, axes: Axes) -> Remedy:
     much = size(cause, signed=False)
     return Remedy(
         text=say(
-            "{slow} lags {much} more than {quick}: bring the position gains of both axes together, "
-            "the stiffer axis down to the other if {slow} would start to hum.",
+            "{slow} lags {much} more than {quick}: bring the position gains of both axes together; "
+            "lower that of {quick} if {slow} hums when it is raised.",
             slow=slow,
             quick=quick,
             much=much,
@@ -287,15 +287,24 @@ def _reversal(cause: Cause, axis: str) -> Remedy:
 def _squareness(cause: Cause, axes: Axes) -> Remedy:
     much = size(cause, signed=False)
     over = say("over") if cause.value > 0 else say("under")
+    pair = {"first": axes.first, "second": axes.second}
     text = say(
         "The angle from +{first} to +{second} is {much} {over} 90°: move the column or saddle if "
         "it can be moved; what is left goes into the control's squareness table, sign turned.",
-        first=axes.first,
-        second=axes.second,
         much=much,
         over=over,
+        **pair,
     )
-    return Remedy(text=text)
+    entry = number(-cause.value, 1, signed=True)
+    return Remedy(
+        text=text,
+        setting=Setting(
+            name=say("squareness of {first} and {second} in the control's table", **pair),
+            old=say("as it stands"),
+            new=say("{entry} µm/m on what stands", entry=entry),
+            why=say("circular test; only what cannot be moved"),
+        ),
+    )
 
 
 def look_first(cause: Cause, axes: Axes) -> Remedy:
