@@ -135,23 +135,29 @@ def test_condition_and_doubt_are_those_worked_out_beforehand():
     assert u["squareness"] * 0.075 == pytest.approx(0.037, abs=1e-3)
 
 
-def test_causes_lie_within_twice_their_doubt_in_95_of_100_measurements():
+BOTH_WAYS = {
+    "centre_x": 10, "centre_y": -5, "scale_mismatch": 50, "squareness": 40, "reversal_x": 6,
+    "reversal_y": 4, "lag_mismatch": 0.5, "lateral_play_x": 2, "lateral_play_y": 0,
+    "straightness_x": 3, "straightness_y": 0,
+}  # fmt: skip
+FINE = BOTH_WAYS | {"spike_0": 3, "spike_90": 0, "spike_180": 0, "spike_270": 0, "cyclic_x": 2}
+
+
+@pytest.mark.parametrize(("points", "pitch_mm", "true"), [(96, None, BOTH_WAYS), (400, 10.0, FINE)])
+def test_causes_lie_within_twice_their_doubt_in_95_of_100_measurements(points, pitch_mm, true):
     """Coverage over 2,000 simulated measurements of the exact machine, 0.5 µm of noise."""
     machine = replace(EXACT, side_x=2, bow_x=3)
-    true = {
-        "centre_x": 10, "centre_y": -5, "scale_mismatch": 50, "squareness": 40, "reversal_x": 6,
-        "reversal_y": 4, "lag_mismatch": 0.5, "lateral_play_x": 2, "lateral_play_y": 0,
-        "straightness_x": 3, "straightness_y": 0,
-    }  # fmt: skip
-    still = paths(machine, replace(SET_UP, points=96))
+    if pitch_mm:
+        machine = replace(machine, cyclic_x=2, stick_0=3, stick_feed=1000)
+    still = paths(machine, replace(SET_UP, points=points))
     chance = np.random.Generator(np.random.Philox(9))
     inside = dict.fromkeys(true, 0)
     for _ in range(2000):
         noisy = [
-            replace(p, deviation_um=p.deviation_um + 0.5 * chance.standard_normal(96))
+            replace(p, deviation_um=p.deviation_um + 0.5 * chance.standard_normal(points))
             for p in still
         ]
-        for cause in separate(noisy).causes:
+        for cause in separate(noisy, pitch_mm=pitch_mm).causes:
             if cause.id in true:
                 off = abs(cause.value - true[cause.id])
                 inside[cause.id] += off <= 2 * cause.standard_uncertainty
