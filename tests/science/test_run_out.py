@@ -97,3 +97,17 @@ def test_two_thousand_measurements_are_as_far_off_as_they_say():
         near = doubt_of(made.unit_uncertainty, made.scatter, made.freedom, None)
         hits += [abs(made.spindle.real - 2) <= near, abs(made.spindle.imag - 1) <= near]
     assert ((hits / 2000 >= 0.93) & (hits / 2000 <= 0.97)).all()
+
+
+@pytest.mark.parametrize("size", [0.0, 1.0, 4.0])
+def test_a_run_out_reads_too_large_never_too_small(size):
+    """A size is biased upward; what it may be at most holds in 93 cases of 100 and more."""
+    chance = stream(7, "run-out", "size", str(size))
+    above, found = 0, []
+    for one in chance.normal(size=(2000, 2, 4)):
+        made = separate(QUARTERS, read(size / 2, 3j) + one[0] + 1j * one[1])
+        near = 2 * doubt_of(made.unit_uncertainty, made.scatter, made.freedom, None)
+        found.append(run_out_um(made.spindle))
+        above += size <= found[-1] + near
+    assert np.mean(found) > size
+    assert above / 2000 >= 0.93

@@ -6,7 +6,7 @@ from scipy.stats import t as student
 
 LEVEL = 0.9544997361036416  # what k = 2 covers of a normal distribution
 LEAST_FREEDOM = 3
-NOTHING = 1e-9  # in the unit of the readings
+NOTHING = 0.05  # µm; less than any workshop indicator shows
 
 
 def expanded(standard_uncertainty: float, freedom: float) -> float:
@@ -52,7 +52,7 @@ def doubt_of(unit_uncertainty: float, scatter: float, freedom: int, known: float
     unit_uncertainty : float
         Standard uncertainty of the value where one reading has a standard uncertainty of one.
     scatter : float
-        Residual standard deviation of one reading.
+        Residual standard deviation of one reading, micrometres.
     freedom : int
         Degrees of freedom of the scatter; 0 where the readings fit of necessity.
     known : float or None
@@ -63,7 +63,8 @@ def doubt_of(unit_uncertainty: float, scatter: float, freedom: int, known: float
     float
         Expanded, in the unit of the value: the larger of what the scatter says and what is stated;
         infinite where neither says anything. A scatter of fewer than three degrees of freedom
-        says nothing, and neither does one of zero: it shows how coarse the indicator is.
+        says nothing, and neither does one of less than a twentieth of a micrometre: it shows how
+        coarse the indicator is, or that the readings were worked out.
 
     References
     ----------

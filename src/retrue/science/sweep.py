@@ -255,3 +255,42 @@ def dish_um(lean_um_per_m: float, cutter_mm: float, width_mm: float) -> float:
         raise ValueError("the face is wider than the cutter")
     sagitta = (cutter_mm - math.sqrt(cutter_mm**2 - width_mm**2)) / 2.0
     return math.tan(abs(lean_um_per_m) * 1e-6) * sagitta * 1000.0
+
+
+def by_sector(
+    angles_deg: ArrayLike, readings_um: ArrayLike, step_deg: float
+) -> tuple[Floats, Floats]:
+    """Means over sectors of the circle, for pictures and tables of very many readings.
+
+    Parameters
+    ----------
+    angles_deg : array_like, shape (n,), degrees
+        From +X towards +Y.
+    readings_um : array_like, shape (n,), micrometres
+        Plunger in is positive.
+    step_deg : float
+        Width of a sector.
+
+    Returns
+    -------
+    ndarray, ndarray, shape (sectors,)
+        Mean angle and mean reading of each sector that has any.
+
+    References
+    ----------
+    By definition.
+
+    Examples
+    --------
+    >>> by_sector([0.0, 2.0, 90.0], [1.0, 3.0, 7.0], 5.0)[1].tolist()
+    [2.0, 7.0]
+    """
+    angles = np.asarray(angles_deg, dtype=np.float64) % 360.0
+    readings = np.asarray(readings_um, dtype=np.float64)
+    _, which, counts = np.unique(
+        np.floor(angles / step_deg), return_inverse=True, return_counts=True
+    )
+    return (
+        np.bincount(which, weights=angles) / counts,
+        np.bincount(which, weights=readings) / counts,
+    )

@@ -105,3 +105,10 @@ def test_a_form_may_be_filled_in_part():
     for n in range(2, 13):
         part = {cell: "+7" if "backward" in cell else "0" for cell in cells[:n]}
         assert value(filled("backlash", {"runs": "2"}, part), "reversal_um") == pytest.approx(7)
+
+
+def test_very_many_readings_make_no_endless_picture():
+    told = HEAD + "".join(f"low,forward,{n},0\nlow,backward,{n},{n % 9}\n" for n in range(900))
+    drawing = proof_of("backlash", told).drawing
+    assert len(drawing.backward[0]) == 40
+    assert max(drawing.backward[0]) - min(drawing.backward[0]) == 8

@@ -84,6 +84,12 @@ def test_a_first_place_that_reads_otherwise_is_told():
     assert "not flat" in " ".join(swept(9, 0, 9, 0).warnings)
 
 
+def test_very_many_readings_make_no_endless_table():
+    rows = "".join(f"{turn % 360},{turn % 7}\n" for turn in range(5000))
+    proof = proof_of("sweep", HEAD + rows, LENGTHS)
+    assert len(proof.tables[0].rows) == len(proof.drawing.angles) == 72
+
+
 def test_a_form_filled_in_part_says_what_is_missing():
     with pytest.raises(Unusable, match="three places"):
         filled("sweep", {"radius_mm": "100"}, {"at_0": "4", "at_90": "-2"})

@@ -101,3 +101,9 @@ def test_a_run_out_below_nothing_is_refused():
     with pytest.raises(Unusable) as refused:
         proof_of("taper", HEAD + "0,0,-4,10\n")
     assert "row 2" in refused.value.problems[0].where
+
+
+def test_very_many_insertions_make_no_endless_table():
+    proof = proof_of("taper", HEAD + rows(2 + 1j, 3 - 1.5j) * 100)
+    assert len(proof.tables[0].rows) == 4
+    assert value(proof, "spindle_run_out_nose_um") == pytest.approx(4.472136)

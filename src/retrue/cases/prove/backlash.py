@@ -35,6 +35,7 @@ from retrue.science.lost_motion import (
 
 PLACES = ("low", "middle", "high")
 WAYS = ("forward", "backward")
+MOST_SHOWN = 40  # readings at one place from one side
 _PLACE_WORDS = {
     "low": "low", "start": "low", "left": "low",
     "middle": "middle", "mid": "middle", "centre": "middle", "center": "middle",
@@ -304,11 +305,19 @@ def _grid(axis: Axis, read: Read, left: np.ndarray) -> Grid:
     )
 
 
+def _few(readings: list[float]) -> list[float]:
+    """Of very many readings the outermost and some between."""
+    if len(readings) <= MOST_SHOWN:
+        return readings
+    sizes = np.sort(readings)
+    return [float(one) for one in sizes[np.linspace(0, len(sizes) - 1, MOST_SHOWN).astype(int)]]
+
+
 def _drawing(axis: Axis, read: Read, left: np.ndarray) -> BacklashDrawing:
     def about(place: str, way: str) -> tuple[float, ...]:
         both = read[place]
         middle = (np.mean(both["forward"]) + np.mean(both["backward"])) / 2
-        return tuple(float(one - middle) for one in both[way])
+        return tuple(float(one - middle) for one in _few(both[way]))
 
     return BacklashDrawing(
         places=tuple(place_name(one) for one in axis.places),

@@ -33,6 +33,7 @@ from retrue.science.give_or_take import doubt_of
 from retrue.science.sweep import (
     CIRCLE_MM,
     Swept,
+    by_sector,
     difference_um,
     dish_um,
     places,
@@ -42,6 +43,8 @@ from retrue.science.sweep import (
 )
 
 COLUMNS = ("angle_deg", "reading_um")
+MOST_SHOWN = 72  # of more readings than that, means over sectors are shown
+SECTOR_DEG = 5.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +109,9 @@ def _prove(table: Table, options: Options, conditions: Conditions) -> Proof:
     doubt = doubt_of(read.unit_uncertainty, read.scatter, read.freedom, known)
     quantities = _quantities(swept, options, doubt if math.isfinite(doubt) else None)
     move = moves(swept, options)
+    shown = (angles, readings)
+    if len(readings) > MOST_SHOWN:
+        shown = by_sector(angles, readings, SECTOR_DEG)
     return Proof(
         deed="sweep",
         title=DEED.title,
@@ -123,7 +129,7 @@ def _prove(table: Table, options: Options, conditions: Conditions) -> Proof:
         method=say("Least-squares plane through the swept circle; by definition."),
         standard=DEED.standard,
         edition=DEED.edition,
-        tables=(_grid(angles, readings, read),),
+        tables=(_grid(*shown, read),),
         measures=(
             Measured(
                 measure="M25",
@@ -133,7 +139,7 @@ def _prove(table: Table, options: Options, conditions: Conditions) -> Proof:
                 else quantities[0].uncertainty / 1000,
             ),
         ),
-        drawing=_drawing(angles, readings, read, swept, quantities[0].uncertainty),
+        drawing=_drawing(*shown, read, swept, quantities[0].uncertainty),
     )
 
 
@@ -203,9 +209,9 @@ def _by_option(swept: Swept, options: Options, doubt: float | None) -> list[Quan
     cutter = ("cutter_mm", "width_mm")
     return [
         of("shim_um", say("shim in the joint of the head"), ("joint_mm",),
-           lambda h: abs(shim_um(swept.nod, h)), 1),
+           lambda h: abs(shim_um(swept.nod, h)), 2),
         of("swivel_um", say("move at the swivel's pointer"), ("swivel_mm",),
-           lambda h: abs(shim_um(swept.tilt, h)), 1),
+           lambda h: abs(shim_um(swept.tilt, h)), 2),
         of("dish_um", say("dish of a face cut along X"), cutter,
            lambda d, w: _dish(swept.tilt, d, w), 3),
         of("dish_y_um", say("dish of a face cut along Y"), cutter,

@@ -269,5 +269,6 @@ def assumed() -> tuple[str, ...]:
     """
     return (
         say("Angles count from +X towards +Y, seen from above; a plunger pushed in counts +."),
+        say("A size is never below nothing: what scatters makes it read larger, not smaller."),
         say("The head stands in front of its joint face: +Y, and the column, are behind it."),
     )

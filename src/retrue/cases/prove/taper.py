@@ -12,12 +12,13 @@ from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.prove.deed import Cell, Deed, Option, Options
 from retrue.cases.prove.proof import Conditions, Measured, Proof, Quantity
-from retrue.cases.prove.table import Table
+from retrue.cases.prove.table import MOST_NAMED, Table
 from retrue.cases.prove.taper_words import (
     Place,
     as_read,
     assumed,
     cannot_tell,
+    few,
     finds,
     headline,
     moves,
@@ -169,9 +170,11 @@ def _from_readings(
     table: Table, insertions: np.ndarray, z: np.ndarray
 ) -> list[tuple[float, float, complex]]:
     angles, readings = table.numbers("angle_deg"), table.numbers("reading_um")
+    pairs, which = np.unique(np.column_stack([z, insertions]), axis=0, return_inverse=True)
+    order = np.argsort(which.ravel(), kind="stable")
+    ends = np.cumsum(np.bincount(which.ravel()))[:-1]
     rows, wrong = [], []
-    for at, turn in dict.fromkeys(zip(z.tolist(), insertions.tolist(), strict=True)):
-        chosen = (z == at) & (insertions == turn)
+    for (at, turn), chosen in zip(pairs.tolist(), np.split(order, ends), strict=True):
         try:
             rows.append((at, turn, vector_of_readings(angles[chosen], readings[chosen])))
         except ValueError:
@@ -181,7 +184,7 @@ def _from_readings(
         raise Unusable(
             say("some turns of the spindle are not read through"),
             remedy=say("Read at three marks at least, best at every quarter turn."),
-            problems=tuple(wrong),
+            problems=tuple(wrong[:MOST_NAMED]),
         )
     return rows
 
@@ -326,7 +329,7 @@ def _drawing(places: tuple[Place, ...], near: float | None) -> TaperDrawing:
                 spindle=None if one.apart is None else pair(one.apart.spindle),
                 bar=None if one.apart is None else pair(one.apart.bar),
             )
-            for one in (places[0], places[-1])[: len(places)]
+            for one in map(few, (places[0], places[-1])[: len(places)])
         ),
         doubt=near,
     )

@@ -5,11 +5,15 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+import numpy as np
+
 from retrue.base.formatter import number
 from retrue.base.say import say
 from retrue.cases.prove.proof import Grid, Quantity, Remedy, ThenRead
 from retrue.cases.prove.said import amount
 from retrue.science.run_out import Separated, high_spot_deg, run_out_um, together_um
+
+MOST_SHOWN = 24  # of more vectors than that, means by insertion are shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,15 +215,44 @@ def assumed() -> tuple[str, ...]:
     Examples
     --------
     >>> len(assumed())
-    2
+    3
     """
     return (
         say(
             "Angles are marks on the spindle's nose; the high spot is the mark that faces the "
             "indicator when it reads most."
         ),
+        say("A run-out is never below nothing: what scatters makes it read larger, not smaller."),
         say("The bar seats alike each time; what it does otherwise counts as doubt."),
     )
+
+
+def few(place: Place) -> Place:
+    """The same place with one vector for each insertion, where very many were read.
+
+    Parameters
+    ----------
+    place : Place
+        As read.
+
+    Returns
+    -------
+    Place
+        Of more than 24 vectors the means by insertion, to the nearest fifteen degrees.
+
+    Examples
+    --------
+    >>> many = Place(0.0, (0.0, 90.0) * 20, (1 + 0j, 3 + 0j) * 20, None)
+    >>> few(many).vectors
+    ((1+0j), (3+0j))
+    """
+    if len(place.vectors) <= MOST_SHOWN:
+        return place
+    vectors = np.array(place.vectors)
+    sectors = np.round(np.array(place.insertions) / 15.0) % 24
+    kept = np.unique(sectors)
+    means = tuple(complex(vectors[sectors == one].mean()) for one in kept)
+    return Place(place.z, tuple(float(one * 15) for one in kept), means, place.apart)
 
 
 def as_read(places: tuple[Place, ...]) -> Grid:
@@ -236,7 +269,7 @@ def as_read(places: tuple[Place, ...]) -> Grid:
     """
     rows = tuple(
         (place.z, turn, run_out_um(vector), high_spot_deg(vector))
-        for place in places
+        for place in map(few, places)
         for turn, vector in zip(place.insertions, place.vectors, strict=True)
     )
     return Grid(
