@@ -50,12 +50,14 @@ def bench(shop: RecordShop, lot: LotView, tests_of_measuring: None) -> RecordSho
 def measure(bench: RecordShop, kinds: Mapping[str, Kind]) -> Callable[..., str]:
     """Begin a set at the mill and type a whole sheet into it; gives its id."""
 
-    def measuring(test: str, values: Mapping[str, str], instrument: str = "", **told: str) -> str:
+    def measuring(
+        test: str, values: Mapping[str, str], instrument: str = "", by: str = "owner", **told: str
+    ) -> str:
         begun = prove.begin(
             bench, "school", "mill", test, {}, kinds,
-            instrument=instrument or None, by="owner", **told,
+            instrument=instrument or None, by=by, **told,
         )  # fmt: skip
-        prove.keep_readings(bench, begun.id, values, kinds, by="owner")
+        prove.keep_readings(bench, begun.id, values, kinds, by=by)
         return begun.id
 
     return measuring

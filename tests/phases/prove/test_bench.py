@@ -157,8 +157,8 @@ def test_the_acceptance_sheet_tells_the_newest_word_of_each_test(bench, kinds, m
     stale = prove.acceptance(bench, "school", "mill", kinds)
     assert [row.test for row in stale.rows] == ["level"]
     prove.judge(bench, early, kinds, by="owner")
-    other = measure("backlash", dict.fromkeys(WHOLE, "4"), "dial", place="Y")
-    prove.judge(bench, other, kinds, by="helper")
+    other = measure("backlash", dict.fromkeys(WHOLE, "4"), "dial", by="helper", place="Y")
+    prove.judge(bench, other, kinds, by="owner")
     sheet = prove.acceptance(bench, "school", "mill", kinds)
     assert (sheet.lot, sheet.machine, sheet.provisional) == ("school", "mill", ())
     assert sheet.cautions == ("Nobody under a raised machine.", "Keep hands out of the travel.")
@@ -174,7 +174,7 @@ def test_the_acceptance_sheet_tells_the_newest_word_of_each_test(bench, kinds, m
     row = sheet.rows[0]
     assert (row.uncertainty, row.limit, row.mark) == (10.0, 40.0, "from memory, unverified")
     assert (row.instrument, row.standard, row.edition) == ("frame level", "ISO 230-1", "2012")
-    assert row.when is not None
+    assert row.when == prove.open_set(bench, level, kinds).record.observed_at
 
 
 def test_what_changed_since_it_was_judged_is_not_accepted(bench, kinds, measure, level_machine):

@@ -126,7 +126,10 @@ class InstrumentLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AcceptanceRow:
-    """One line of the acceptance sheet; ``ruling`` is empty where nothing was judged."""
+    """One line of the acceptance sheet: what was read, ``when`` and ``by`` whom.
+
+    ``ruling`` is empty where nothing was judged; ``why`` then says so, as "not tested".
+    """
 
     test: str
     title: str
