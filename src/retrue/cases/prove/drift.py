@@ -46,8 +46,8 @@ class Trace:
     curve: Settling | None
     first_hour: float
     total: float
-    per_kelvin: float | None
-    per_kelvin_doubt: float | None
+    by_warmth: float | None
+    by_warmth_doubt: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +86,7 @@ def _traces(table: Table) -> list[Trace]:
         rows = np.flatnonzero(sensors == name)
         rows = rows[np.argsort(seconds[rows], kind="stable")]
         minutes, seen = (seconds[rows] - seconds.min()) / 60, values[rows]
-        slope, doubt = _per_kelvin(None if kelvin is None else kelvin[rows], seen)
+        slope, doubt = _by_warmth(None if kelvin is None else kelvin[rows], seen)
         made.append(
             Trace(
                 name=name,
@@ -95,8 +95,8 @@ def _traces(table: Table) -> list[Trace]:
                 curve=_curve(minutes, seen),
                 first_hour=largest_range(minutes, seen, FIRST_MINUTES),
                 total=largest_range(minutes, seen),
-                per_kelvin=slope,
-                per_kelvin_doubt=doubt,
+                by_warmth=slope,
+                by_warmth_doubt=doubt,
             )
         )
     return made
@@ -115,7 +115,7 @@ def _curve(minutes: Any, seen: Any) -> Settling | None:
         return None
 
 
-def _per_kelvin(kelvin: Any, seen: Any) -> tuple[float | None, float | None]:
+def _by_warmth(kelvin: Any, seen: Any) -> tuple[float | None, float | None]:
     if kelvin is None or len(np.unique(kelvin)) < 3:
         return None, None
     found = fit(np.column_stack([np.ones_like(kelvin), kelvin - kelvin.mean()]), seen)
@@ -143,10 +143,10 @@ def _prove(table: Table, options: Options, conditions: Conditions) -> Proof:
         quantities=quantities,
         more={"sensors": [_plain(trace, options) for trace in traces], **_tilt(traces, options)},
         verdict=judge(quantities, conditions),
-        finds=finds(curve, options, worst.per_kelvin),
+        finds=finds(curve, options, worst.by_warmth),
         remedy=remedy(curve, rest, options),
         then_read=then_read(curve, rest, options, quantities[0].uncertainty),
-        cannot_tell=cannot_tell(curve, worst.per_kelvin),
+        cannot_tell=cannot_tell(curve, worst.by_warmth),
         warnings=warnings(worst.minutes, worst.curve),
         cautions=DEED.cautions,
         method=say("Ranges as read; first-order approach to rest by least squares."),
@@ -202,9 +202,9 @@ def _quantities(trace: Trace, options: Options, conditions: Conditions) -> tuple
         fitted("part_cold_um", say("in one workpiece, begun cold"), "µm", first, None),
         fitted("part_warm_um", say("in one workpiece, begun warm"), "µm", last, None),
         Quantity(
-            key="um_per_k", name=say("for each degree"), value=trace.per_kelvin, unit="µm/K",
-            uncertainty=trace.per_kelvin_doubt, digits=2, signed=True,
-            why="" if trace.per_kelvin is not None else say("no temperatures were read"),
+            key="um_per_k", name=say("for each degree"), value=trace.by_warmth, unit="µm/K",
+            uncertainty=trace.by_warmth_doubt, digits=2, signed=True,
+            why="" if trace.by_warmth is not None else say("no temperatures were read"),
         ),
     )  # fmt: skip
 
@@ -218,7 +218,7 @@ def _plain(trace: Trace, options: Options) -> Mapping[str, Any]:
         "settled_um": None if curve is None else curve.rise,
         "time_constant_minutes": None if curve is None else curve.time_constant,
         "warm_up_minutes": None if curve is None else until_at_rest(curve, options["rest_um"]),
-        "um_per_k": trace.per_kelvin,
+        "um_per_k": trace.by_warmth,
     }
 
 

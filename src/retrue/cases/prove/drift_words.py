@@ -47,7 +47,7 @@ def headline(
     return say("It drifts {first} in the first hour, {total} in the whole test.", **words)
 
 
-def finds(curve: Settling | None, options: Options, per_kelvin: float | None) -> tuple[str, ...]:
+def finds(curve: Settling | None, options: Options, by_warmth: float | None) -> tuple[str, ...]:
     """What it does to a workpiece.
 
     Parameters
@@ -56,7 +56,7 @@ def finds(curve: Settling | None, options: Options, per_kelvin: float | None) ->
         In minutes and um.
     options : mapping
         Of the test.
-    per_kelvin : float or None
+    by_warmth : float or None
         Drift for each degree, um.
 
     Returns
@@ -85,11 +85,11 @@ def finds(curve: Settling | None, options: Options, per_kelvin: float | None) ->
                 minutes=number(curve.time_constant),
             )
         )
-    if per_kelvin is not None:
+    if by_warmth is not None:
         told.append(
             say(
                 "{each} for each degree, in this test.",
-                each=amount(per_kelvin, "µm", 2, signed=True),
+                each=amount(by_warmth, "µm", 2, signed=True),
             )
         )
     return tuple(told)
@@ -167,14 +167,14 @@ def then_read(
     )
 
 
-def cannot_tell(curve: Settling | None, per_kelvin: float | None) -> tuple[str, ...]:
+def cannot_tell(curve: Settling | None, by_warmth: float | None) -> tuple[str, ...]:
     """What these readings leave open.
 
     Parameters
     ----------
     curve : Settling or None
         In minutes and um.
-    per_kelvin : float or None
+    by_warmth : float or None
         Drift for each degree.
 
     Returns
@@ -189,7 +189,7 @@ def cannot_tell(curve: Settling | None, per_kelvin: float | None) -> tuple[str, 
     told = [say("Drift of the spindle from drift of the room: log the air beside it.")]
     if curve is None:
         told.append(say("Where it ends: go on reading until three readings in a row agree."))
-    if per_kelvin is None:
+    if by_warmth is None:
         told.append(say("How much each degree brings: write the temperature beside each reading."))
     return tuple(told)
 
