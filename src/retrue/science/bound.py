@@ -16,6 +16,7 @@ from retrue.science.uncertainty import coverage_factor
 Floats = NDArray[np.float64]
 TWO_SIGMA = 0.9544997361036416  # share of a normal distribution within two standard deviations
 DRAWS = 400
+LOWER = 0.03  # a twentieth, less a margin for what a few hundred draws leave open
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +32,7 @@ class Bound:
     standard_uncertainty : float
         How much it scatters.
     upper : float
-        What the true value exceeds at most one time in twenty.
+        What the true value exceeds no more than about one time in twenty.
     """
 
     value: float
@@ -110,8 +111,9 @@ def upper_bound(
     Notes
     -----
     Parametric bootstrap, basic form: noise lifts a largest value; what it adds to the measured
-    set it has added to the true one before, so the upper end is twice the value less the lower
-    twentieth of the noisy ones. Where the true form is small the bound is too high, never too low.
+    set it has added to the true one before, so the upper end is twice the value less a low one of
+    the noisy ones, three in a hundred below it. Where the true form is small against the noise the
+    bound is too high rather than too low.
 
     References
     ----------
@@ -129,7 +131,7 @@ def upper_bound(
     middle = np.asarray(values, dtype=np.float64)
     value = float(np.asarray(statistic(middle[None, :]))[0])
     noisy = np.asarray(statistic(middle + noise(stream(seed, "bound"), draws)), dtype=np.float64)
-    low = float(np.quantile(noisy, 0.05))
+    low = float(np.quantile(noisy, LOWER))
     return Bound(
         value=value,
         bias=float(noisy.mean()) - value,

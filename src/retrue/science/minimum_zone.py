@@ -11,7 +11,7 @@ from scipy.optimize import linprog
 
 Floats = NDArray[np.float64]
 ROUNDS = 200
-NEAREST = {2: 30, 3: 14}  # points that may come to bear, by unknowns of line or plane
+NEAREST = {2: 30, 3: 20}  # points that may come to bear, by unknowns of line or plane
 _CLOSE = 1e-9
 
 

@@ -59,7 +59,10 @@ def test_turned_readings_with_the_wrong_sign_give_another_machine():
     table = example()
     turned = [str(-float(cell)) for cell in table.text("turned_um_per_m")]
     wrong = Table(table.name, {**table.columns, "turned_um_per_m": turned}, table.rows)
-    assert flat(proved(wrong, feet=FEET))["worst_tilt_um_per_m"] < 10
+    proof = proved(wrong, feet=FEET)
+    assert flat(proof)["worst_tilt_um_per_m"] < 10
+    assert any("signs" in text for text in proof.warnings)
+    assert not any("signs" in text for text in proved(feet=FEET).warnings)
 
 
 def test_without_a_pitch_turns_are_null_and_say_why():
@@ -154,6 +157,22 @@ def test_a_form_half_filled_tells_what_is_missing_and_never_breaks():
     one = prove(table_from(DEED, asked[:2], dict(list(values.items())[:2])), options, Conditions())
     assert any("no reading with the level along y" in text for text in one.cannot_tell)
     assert one.remedy == ()
+
+
+def test_a_stated_doubt_of_the_tilt_is_that_of_each_tilt():
+    proof = proved(feet=FEET, pitch_mm=2, conditions=Conditions(uncertainty=10.0))
+    assert proof.quantities[0].uncertainty == pytest.approx(10)
+    assert proof.then_read[0].give_or_take > 14
+    assert proved(feet=FEET).then_read[0].give_or_take is None
+
+
+def test_places_too_near_each_other_hardly_move_the_feet_with_certainty():
+    near = "x_mm,y_mm,direction,tilt_um_per_m\n" + "\n".join(
+        f"{x},{y},{way},30" for x in (990, 1010) for y in (490, 510) for way in "xy"
+    )
+    table = read_table(near.encode(), "near.csv")
+    proof = proved(table, feet=FEET, conditions=Conditions(reading_uncertainty=10.0))
+    assert any("farther apart" in text for text in proof.warnings)
 
 
 def test_words_for_turns():

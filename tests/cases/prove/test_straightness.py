@@ -9,7 +9,7 @@ from retrue.base.refusals import Unusable
 from retrue.cases.prove.deed import options_of, table_from
 from retrue.cases.prove.proof import Conditions, Limit, flat
 from retrue.cases.prove.straightness import DEED, cells, prove
-from retrue.cases.prove.table import read_table
+from retrue.cases.prove.table import Table, read_table
 
 EXAMPLE = Path(__file__).resolve().parents[3] / "examples" / "prove" / "straightness.csv"
 
@@ -100,3 +100,16 @@ def test_a_form_half_filled_never_breaks(by):
         else:
             made = flat(prove(table, options, Conditions(reading_uncertainty=1.0)))
             assert json.dumps(made, allow_nan=False)
+
+
+def test_a_million_points_are_refused_with_what_to_do():
+    many = [str(place) for place in range(1_000_000)]
+    table = Table("long.csv", {"position_mm": many, "height_um": many}, range(2, 1_000_002))
+    with pytest.raises(Unusable, match="1000000 points") as refusal:
+        prove(table, options_of(DEED, {}), Conditions())
+    assert "tenth" in refusal.value.remedy
+
+
+def test_decimal_commas_and_semicolons_are_read():
+    told = flat(proved("position_mm;height_um\n0;0,5\n100;3,5\n200;0,5\n"))
+    assert told["straightness_um"] == pytest.approx(3.0)

@@ -252,8 +252,8 @@ def _table(plate: Plate, made: Flat) -> Grid:
         columns=(say("x, mm"), say("y, mm"), say("height, µm"), say("deviation, µm")),
         rows=tuple(
             zip(
-                plate.x_mm.tolist(),
-                plate.y_mm.tolist(),
+                [f"{x:g}" for x in plate.x_mm.tolist()],
+                [f"{y:g}" for y in plate.y_mm.tolist()],
                 plate.heights_um.tolist(),
                 made.deviations.tolist(),
                 strict=True,

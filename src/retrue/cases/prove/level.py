@@ -237,7 +237,7 @@ DEED = Deed(
         "x_mm": say("place of the level, along x"),
         "y_mm": say("place of the level, along y"),
         "direction": say("x or y: along which axis the level lies"),
-        "tilt_um_per_m": say("reading; plus where the + end is high"),
-        "turned_um_per_m": say("same place, level turned end for end, bubble read as before"),
+        "tilt_um_per_m": say("reading; plus where the end of the level that lies to + is high"),
+        "turned_um_per_m": say("turned end for end; plus where the same end of the level is high"),
     },
 )

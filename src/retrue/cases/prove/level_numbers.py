@@ -32,7 +32,6 @@ class Drawing:
     feet: tuple[Foot, ...]
     places: tuple[Place, ...]
     worst: float  # µm/m, signed
-    turned_to: str = "up"
 
 
 def quantities(level: Levelled) -> tuple[Quantity, ...]:
@@ -165,7 +164,7 @@ def then_read(level: Levelled, move: Move, step: float) -> tuple[ThenRead, ...]:
                 where=level_words.where(level, number_),
                 value=round(float(after), 6) + 0.0,
                 unit="µm/m",
-                give_or_take=float(np.hypot(doubt or 0.0, turned)) or None,
+                give_or_take=None if doubt is None else float(np.hypot(doubt, turned)),
                 digits=0,
             )
         )

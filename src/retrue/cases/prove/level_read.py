@@ -28,6 +28,8 @@ from retrue.science.levelling_response import move_by_response
 Floats = NDArray[np.float64]
 ALONG = {"x": "x", "y": "y"}
 FULL_TURN = 360.0
+SIGNS, ZERO_STAYS = 2.0, 5.0  # times the tilts' own scatter; µm/m
+TILT = "worst_tilt_um_per_m"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -35,12 +37,14 @@ class Levelled:
     """Tilts at their places, and what they determine.
 
     ``reading_sd`` is the standard uncertainty of one tilt, µm/m, None where nothing tells it;
-    ``freedom`` belongs to it, None where it was stated. ``zero`` is the level's own zero.
+    ``freedom`` belongs to it, None where it was stated. ``zero`` is the level's own zero;
+    ``zero_moves`` where it differs so much from place to place that signs must be wrong.
     """
 
     stations: Stations
     tilts: Floats
     zero: float | None
+    zero_moves: bool
     modes: tuple[str, ...]
     form: Fit
     reading_sd: float | None
@@ -103,11 +107,17 @@ def levelled(table: Table, conditions: Conditions) -> Levelled:
         stations=at,
         tilts=tilts,
         zero=None if zeros is None else float(zeros.mean()),
+        zero_moves=zeros is not None and _moves(zeros, tilts),
         modes=modes,
         form=form,
         reading_sd=sd,
         freedom=freedom,
     )
+
+
+def _moves(zeros: Floats, tilts: Floats) -> bool:
+    """A level's zero stays; where it varies more than the tilts do, signs were mixed up."""
+    return len(zeros) >= 3 and float(zeros.std()) > max(SIGNS * float(tilts.std()), ZERO_STAYS)
 
 
 def _reading_sd(
@@ -116,6 +126,8 @@ def _reading_sd(
     if conditions.reading_uncertainty is not None:
         halves = 1.0 if zeros is None else np.sqrt(0.5)
         return float(conditions.reading_uncertainty / 2 * halves), None
+    if conditions.uncertainty is not None and conditions.judged in (None, TILT):
+        return conditions.uncertainty / 2, None  # the judged quantity is one tilt
     if zeros is not None and len(zeros) >= 3 and np.ptp(zeros) > 0:
         return float(zeros.std(ddof=1)), len(zeros) - 1
     if form.freedom >= 2 and form.residual_sd > 1e-9:

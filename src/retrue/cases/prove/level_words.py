@@ -32,10 +32,10 @@ CAUTIONS = (
 )
 STEPS = (
     say("Bring the axes to the middle; wipe table and level; let the level take the air's warmth."),
-    say("Set the level at the first place along x; read it when the bubble rests."),
-    say("Turn it end for end on the same spot and read it again, plus and minus as before."),
+    say("Mark one end of the level. Plus always means: the marked end is high."),
+    say("First place, level along x, marked end to +x; read it when the bubble rests."),
+    say("Turn it end for end on the same spot, marked end to −x, and read it again."),
     say("The same along y; then the next place."),
-    say("Plus means: the + end of the axis is high."),
 )
 _NAMES = {
     "tilt_x": "tilt along x",
@@ -46,6 +46,7 @@ _NAMES = {
 }
 _STIFF = 3.0  # what the form leaves over is told where it is that many times the doubt
 _ZERO_TOLD = 5.0  # µm/m
+_LOOSE, _FINE = 0.5, 20.0  # share of the largest rise, and µm: from there on it is told
 _LARGE = 1000.0  # µm: a rise that is more packing than turning
 
 
@@ -68,14 +69,14 @@ def prompt(place: int, along: str, way: str) -> str:
     Examples
     --------
     >>> prompt(2, "x", "turned")
-    'Place 2, level along x, turned end for end'
+    'Place 2, level along x, marked end to −x: plus if the marked end is high'
     """
-    if way == "turned":
-        return say("Place {place}, level along {axis}, turned end for end", place=place, axis=along)
     return say(
-        "Place {place}, level along {axis}: plus if the +{axis} end is high",
+        "Place {place}, level along {axis}, marked end to {sign}{axis}: plus if the marked end "
+        "is high",
         place=place,
         axis=along,
+        sign="−" if way == "turned" else "+",
     )
 
 
@@ -323,7 +324,23 @@ def warnings(level: Levelled, move: Move | None, after: tuple[ThenRead, ...]) ->
     tuple of str
     """
     made = []
-    if move is not None and move.raise_um.max() > _LARGE:
+    if level.zero_moves:
+        made.append(
+            say(
+                "The level's own zero seems to change from place to place: in both readings plus "
+                "must mean that the same, marked end of the level is high. Look at the signs."
+            )
+        )
+    loose = None if move is None else level.doubt(float(move.standard_uncertainties.max()))
+    most = 0.0 if move is None else float(move.raise_um.max())
+    if loose is not None and loose > max(_LOOSE * most, _FINE):
+        made.append(
+            say(
+                "The feet are known only within {doubt} µm: read at places farther apart.",
+                doubt=number(loose),
+            )
+        )
+    if most > _LARGE:
         made.append(
             say("A foot rises more than a millimetre: pack under it first, then level again.")
         )

@@ -240,7 +240,7 @@ def _table(line: Line, chosen: Straight, reference: str) -> Grid:
         columns=(say("position, mm"), say("height, µm"), say("deviation, µm")),
         rows=tuple(
             zip(
-                line.positions_mm.tolist(),
+                [f"{x:g}" for x in line.positions_mm.tolist()],
                 line.heights_um.tolist(),
                 [round(one, 9) + 0.0 for one in chosen.deviations.tolist()],
                 strict=True,
