@@ -124,7 +124,7 @@ def _read(
         parts.append(_circle(*spot, 4, theme.blue, theme.blue))
         if len(drawing.angles) > 9 or turn % 360 in [one % 360 for one in drawing.angles[:place]]:
             continue
-        out = max(off, ROUND) + 16
+        out = max(off, ROUND) + 22
         text = number(reading, 1, signed=True)
         aside = 14 if abs(math.cos(angle)) < 0.2 else 0
         parts.append(
