@@ -113,3 +113,14 @@ def test_a_million_points_are_refused_with_what_to_do():
 def test_decimal_commas_and_semicolons_are_read():
     told = flat(proved("position_mm;height_um\n0;0,5\n100;3,5\n200;0,5\n"))
     assert told["straightness_um"] == pytest.approx(3.0)
+
+
+def test_many_points_are_weighed_but_not_with_a_line_in_every_stretch():
+    rows = "\n".join(f"{place},{(place % 7) / 7}" for place in range(20_000))
+    proof = proved(
+        f"position_mm,height_um\n{rows}\n",
+        Conditions(reading_uncertainty=0.1, limit=Limit(value=0.5)),
+    )
+    assert 0.8 < proof.quantities[0].value < 1
+    with pytest.raises(Unusable, match="5000"):
+        proved(f"position_mm,height_um\n{rows}\n", local_mm=100)

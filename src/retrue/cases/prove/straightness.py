@@ -20,6 +20,7 @@ from retrue.science.straightness import REFERENCES, Straight, local, straight, w
 
 Floats = NDArray[np.float64]
 DEFAULT = "minimum-zone"
+STRETCHES = 50  # looked at when a better one is sought
 BETTER = 0.5  # a stretch of that share of the length is looked for
 
 
@@ -213,13 +214,17 @@ def _better(line: Line, reference: str) -> tuple[float, float, float] | None:
     half = BETTER * float(np.ptp(x))
     found = [
         (straight(x[start:end], h[start:end], reference).error, start, end)
-        for start, end in windows(x, half)
+        for start, end in _some(windows(x, half))
         if x[end - 1] - x[start] >= 0.8 * half
     ]
     if not found:
         return None
     best = min(found)
     return (best[0], *_span(line, best))
+
+
+def _some(stretches: list[tuple[int, int]]) -> list[tuple[int, int]]:
+    return stretches[:: max(1, len(stretches) // STRETCHES)]
 
 
 def _then_read(

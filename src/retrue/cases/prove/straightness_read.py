@@ -22,6 +22,7 @@ from retrue.science.straightness import cumulated
 Floats = NDArray[np.float64]
 EVEN = 0.01  # steps may differ by that share
 MOST = 100_000
+MOST_LOCAL = 5_000  # with a line of its own in every stretch
 NUMBERS = 4_000_000  # drawn at once at most
 FEWEST_DRAWS = 40
 
@@ -67,6 +68,8 @@ def line_of(table: Table, options: Options) -> Line:
     values = table.numbers("tilt_um_per_m" if by_level else "height_um")
     positions = table.numbers("position_mm")
     _check(table, positions, by_level=by_level)
+    if options.get("local_mm") and len(positions) > MOST_LOCAL:
+        raise _too_many(len(positions), MOST_LOCAL)
     order = np.argsort(positions, kind="stable")
     positions, values = positions[order], values[order]
     if not by_level:
@@ -75,6 +78,13 @@ def line_of(table: Table, options: Options) -> Line:
     _even(table, positions, order, step)
     last = positions[-1] + step
     return Line(np.append(positions, last), cumulated(values, step / 1000), step / 1000)
+
+
+def _too_many(count: int, most: int) -> Unusable:
+    return Unusable(
+        say("{count} points are more than the {most} that can be weighed", count=count, most=most),
+        remedy=say("Take every tenth point, or the mean of each ten."),
+    )
 
 
 def _check(table: Table, positions: Floats, *, by_level: bool) -> None:
@@ -86,10 +96,7 @@ def _check(table: Table, positions: Floats, *, by_level: bool) -> None:
             problems=(Problem(table.name, say("{count} readings so far", count=len(positions))),),
         )
     if len(positions) > MOST:
-        raise Unusable(
-            say("{count} points are more than this can weigh", count=len(positions)),
-            remedy=say("Take every tenth point, or the mean of each ten."),
-        )
+        raise _too_many(len(positions), MOST)
     _, first, counts = np.unique(positions, return_index=True, return_counts=True)
     if (counts > 1).any():
         again = sorted(set(range(len(positions))) - set(first.tolist()))
