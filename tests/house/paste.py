@@ -21,6 +21,9 @@ import retrue.cli
 from retrue.base.unit_table import TWO_MEANINGS, UNITS
 from retrue.base.words import words
 from retrue.cases import sheet
+from retrue.cases.prove.deed import Deed, deeds
+from retrue.cases.prove.proof import Conditions, Proof
+from retrue.phases.prove import prove_file
 
 DOCS = Path(__file__).resolve().parents[2] / "docs"
 MARKED = re.compile(r"(<!-- pasted: (?P<what>\w+) -->\n).*?(<!-- end -->)", re.DOTALL)
@@ -131,12 +134,148 @@ def pasted_json() -> str:
     return "\n" + "\n".join(parts) + "\n"
 
 
+def pasted_tests() -> str:
+    """Every test of measuring: cautions, columns, options, steps, and what it is held against."""
+    return "\n" + "\n".join(_test(one) for one in deeds()) + "\n"
+
+
+def _test(one: Deed) -> str:
+    lines = [f"### {one.title}: `{one.id}`", "", one.what, ""]
+    lines += [f"> {caution}" for caution in one.cautions] + [""]
+    lines += ["| column | what stands in it |", "|---|---|"]
+    lines += [
+        f"| `{name}` | {one.columns_note.get(name.strip('[]'), '')} |" for name in one.columns
+    ]
+    lines += ["", *_test_options(one), *(f"{n}. {step}" for n, step in enumerate(one.steps, 1)), ""]
+    source = " ".join(part for part in (one.standard, one.edition) if part)
+    needs = "Provisional while the machine is not level. " if one.needs_level else ""
+    lines.append(f"{needs}Instrument: {one.instrument}. Readings in {one.reading_unit}.")
+    lines.append(f"Judged: {', '.join(f'`{key}`' for key in one.judged)}." if one.judged else "")
+    lines.append(f"After {source}." if source else "")
+    told = EXAMPLE_OPTIONS.get(one.id, {}).items()
+    more = "".join(f" --{id.replace('_', '-')} {value}" for id, value in told)
+    lines += ["", f"    retrue prove {one.id} examples/prove/{one.example}{more}", ""]
+    return "\n".join(lines)
+
+
+def _test_options(one: Deed) -> list[str]:
+    if not one.options:
+        return []
+    rows = ["| option | what it is |", "|---|---|"]
+    for option in one.options:
+        name = "--" + option.id.replace("_", "-")
+        choices = f" One of: {', '.join(option.choices)}." if option.choices else ""
+        preset = option.default
+        given = "" if preset in (None, "", False, True) else f" Else {preset}."
+        needed = " Needed." if option.needed and preset is None else ""
+        rows.append(f"| `{name}` | {option.help or option.name}{choices}{given}{needed} |")
+    return [*rows, ""]
+
+
+def pasted_results() -> str:
+    """For every test the keys of its result, as its example file gives them."""
+    parts = []
+    for one in deeds():
+        told = example_of(one)
+        rows = ["| key | what it is | unit, or shape |", "|---|---|---|"]
+        rows += [f"| `{q.key}` | {q.name} | {q.unit} |" for q in told.quantities]
+        rows += [
+            f"| `{key}` | {meaning(key)} | {_shape(value)} |"
+            for key, value in sorted(told.more.items())
+        ]
+        parts.append(f"### prove.{one.id}.1: {one.title}\n\n" + "\n".join(rows) + "\n")
+    return "\n" + "\n".join(parts) + "\n"
+
+
+def example_of(one: Deed) -> Proof:
+    """What the example file of a test says."""
+    content = (DOCS.parent / "examples" / "prove" / one.example).read_bytes()
+    return prove_file(content, one.example, one.id, EXAMPLE_OPTIONS.get(one.id, {}), Conditions())
+
+
+def _shape(value: object) -> str:
+    if isinstance(value, dict):
+        keys = [f"`{key}`" for key in sorted(value) if str(key).islower()]  # names of feet are not
+        return "object: " + ", ".join(keys) if keys else "object"
+    if isinstance(value, list | tuple):
+        first = value[0] if value else None
+        return f"list, each an {_shape(first)}" if isinstance(first, dict) else "list"
+    return {str: "text", bool: "true or false"}.get(type(value), "number")
+
+
+# What an example file does not say itself.
+EXAMPLE_OPTIONS: dict[str, dict[str, str]] = {
+    "level": {"feet": "FL:0:0,FR:2000:0,RR:2000:1000,RL:0:1000", "pitch_mm": "2"},
+    "sweep": {"radius_mm": "100"},
+}
+MEANS: dict[str, str] = {
+    "axes": "the two axes",
+    "bar_turned": "true: the bar was read at opposite places of the turn, so its bend is taken off",
+    "bounds": "by key, what the true value is not above, nineteen times in twenty",
+    "causes": "what bends the circle: `unit` as in a name (`um_per_m`); `separable` false: what "
+    "these readings cannot tell from another cause",
+    "circles": "each circle by itself",
+    "compensation": "the table to be entered, and what accuracy should then be",
+    "condition": "how well the fit tells its unknowns apart: near 1 well, large badly",
+    "deviations_um": "from the reference line, at each position",
+    "drift": "what the readings climb from run to run, and the numbers without it",
+    "feet": "each foot: how far to raise it, in turns and degrees of its screw",
+    "flatness_um": "by way of reckoning",
+    "heat_removed_um": "taken off at each target, for temperatures that were given",
+    "heights_um": "as read, added up from the first position",
+    "local_window_mm": "length of a local stretch",
+    "made_up_um": "change of the reversal setting",
+    "mean_backward_um": "at each target",
+    "mean_forward_um": "at each target",
+    "method": "which way of measuring",
+    "modes": "which shapes of the bed were looked for",
+    "network_um": "all lines at once: flatness, spare readings, scatter of one step",
+    "not_determined": "movements of the feet that these readings do not see, by foot",
+    "part": "what was pushed and pulled",
+    "places": "places that were read",
+    "positions_mm": "along the way",
+    "radius_mm": "of the swept circle",
+    "rank": "unknowns that the readings determine",
+    "readings": "how many",
+    "reference": "the line or the plane that it counts from",
+    "repeatabilities_um": "both directions, at each target",
+    "residual_autocorrelation": "of neighbours: near 0 noise, near 1 a shape with no cause",
+    "residual_sd_um": "what no cause explains, one standard uncertainty",
+    "reversals_um": "forward less backward, at each target",
+    "reversals_uncertainty_um": "give or take of each of them",
+    "runs": "how many",
+    "sensors": "each sensor by itself",
+    "slope_um_per_m": "how the deviation grows along the axis",
+    "spread_backward_um": "one standard deviation, at each target",
+    "spread_forward_um": "one standard deviation, at each target",
+    "target_unit": "unit of `targets`",
+    "targets": "where the axis was sent",
+    "turns": "how many turns of the spindle",
+    "uncertainty_parts": "what the give or take is made of, k = 2",
+    "vectors": "at each distance from the nose: spindle and bar parted",
+    "way": "how the readings were taken",
+}
+
+
+def meaning(key: str) -> str:
+    """What a further key means; bounds and directions say it by their name."""
+    if key.endswith("_bias_um"):
+        return "by how much scatter lifts this largest value, on average"
+    if key.endswith("_upper_um"):
+        return "what the true value is not above, nineteen times in twenty"
+    if key.endswith(("_cw_um", "_ccw_um")):
+        return "in that direction alone"
+    return MEANS.get(key, "")
+
+
 PASTED: dict[str, Callable[[], str]] = {
     "help": pasted_help,
     "pages": pasted_pages,
     "words": pasted_words,
     "json": pasted_json,
     "units": pasted_units,
+    "tests": pasted_tests,
+    "results": pasted_results,
 }
 PAGES = {
     "help": "commands.md",
@@ -144,6 +283,8 @@ PAGES = {
     "words": "vocabulary.md",
     "units": "vocabulary.md",
     "json": "json.md",
+    "tests": "prove.md",
+    "results": "json.md",
 }
 
 

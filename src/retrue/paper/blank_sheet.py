@@ -166,7 +166,7 @@ def _value(option: Option, value: object) -> str:
     if value is None:
         return ""
     if option.sort == "flag":
-        return say("yes")
+        return say("yes") if value else say("no")
     if isinstance(value, int | float):
         return number(value, 0 if float(value).is_integer() else 3)
     return str(value)
