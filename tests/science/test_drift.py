@@ -1,4 +1,3 @@
-# HELPER C: drift is finished and committed by the lead (deed, science, picture, tests, example). Do not rewrite; report what you have.
 """Drift against certified data, in both directions, and how often its doubt covers the truth."""
 
 from __future__ import annotations

@@ -1,4 +1,3 @@
-# HELPER C: drift is finished and committed by the lead (deed, science, picture, tests, example). Do not rewrite; report what you have.
 """Drift of a machine that warms up: how far, how fast, and how long until it is at rest."""
 
 from __future__ import annotations
