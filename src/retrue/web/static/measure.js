@@ -6,15 +6,15 @@ function signKey(form, value) {
 }
 
 // "-3" typed with the keyboard presses the minus key and leaves 3 in the field.
-document.addEventListener("input", (event) => {
-  const field = event.target;
+function pressSign(field) {
   const form = field.form;
   if (field.id !== "reading" || !form || document.getElementById("sign").hidden) return;
   const typed = field.value.match(/^\s*([+\-\u2212])(.*)$/);
   if (!typed) return;
   signKey(form, typed[1] === "+" ? "plus" : "minus").checked = true;
   field.value = typed[2].trim();
-});
+}
+document.addEventListener("input", (event) => pressSign(event.target));
 
 // After the sign was pressed the number is next.
 document.addEventListener("change", (event) => {
@@ -49,8 +49,11 @@ document.addEventListener("kept-here", (event) => {
   field.focus();
 });
 
-// What was typed already stands marked, so that typing replaces it.
+// What was kept already stands marked, so that typing replaces it; a quick hand may have typed
+// before this file was here.
 document.addEventListener("DOMContentLoaded", () => {
   const field = document.getElementById("reading");
-  if (field) field.select();
+  if (!field) return;
+  if (field.value === field.defaultValue) field.select();
+  else pressSign(field);
 });
