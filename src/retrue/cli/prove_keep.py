@@ -115,17 +115,24 @@ def _say(judgement: Judgement, set_id: str, judged: Judged | None, as_json: bool
     before, after = judged.amounts if judged else (None, None)
     if as_json:
         told = flat(judgement.proof) | {"after": after, "before": before, "set": set_id}
-        gone = (judged.why if judged else "") or say("these readings say nothing about the price")
+        gone = (judged.why if judged else "") or _unmoved(judgement)
         nulls = {name: gone for name in ("after", "before") if told[name] is None}
         click.echo(dumps(told | {"why": told["why"] | nulls}))
         return
     put(proof_lines(judgement.proof))
     click.echo(say("Kept."))
     if judged is None:
-        click.echo(say("These readings say nothing about the price."))
+        click.echo(_unmoved(judgement))
         return
     for line in price_moved(judged):
         click.echo(line)
+
+
+def _unmoved(judgement: Judgement) -> str:
+    """Why the price did not hear of a result."""
+    if judgement.proof.provisional:
+        return say("The price has not heard of it: {why}.", why=judgement.proof.provisional)
+    return say("These readings say nothing new about the price.")
 
 
 def on_paper(view: SetView, proof: Proof, lot: str, machine: str, by: str) -> ProofSheet:
