@@ -144,6 +144,7 @@ def test_a_form_half_filled_tells_what_is_missing_and_never_breaks():
     options = options_of(DEED, {"feet": FEET})
     asked = cells(options)
     assert len(asked) == 16
+    assert len(cells(options_of(DEED, {"not_turned": "yes", "stations": "6"}))) == 12
     values: dict[str, str] = {}
     for count, cell in enumerate(asked, 1):
         values[cell.id] = "60" if cell.column.startswith("tilt") else "-60"

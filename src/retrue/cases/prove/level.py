@@ -32,7 +32,7 @@ def cells(options: Options) -> tuple[Cell, ...]:
 
     Examples
     --------
-    >>> len(cells({"length_mm": 1000, "width_mm": 500, "stations": "4", "turned": True}))
+    >>> len(cells({"length_mm": 1000, "width_mm": 500, "stations": "4", "not_turned": False}))
     16
     """
     across, deep = GRIDS[options["stations"]]
@@ -43,7 +43,7 @@ def cells(options: Options) -> tuple[Cell, ...]:
         group = say("Place {number}: x {x} mm, y {y} mm", number=place, x=f"{x:g}", y=f"{y:g}")
         for along in ("x", "y"):
             row = {"x_mm": f"{x:g}", "y_mm": f"{y:g}", "direction": along}
-            ways = ("tilt", "turned") if options["turned"] else ("tilt",)
+            ways = ("tilt",) if options["not_turned"] else ("tilt", "turned")
             for way in ways:
                 made.append(
                     Cell(
@@ -177,11 +177,11 @@ DEED = Deed(
             help=say("Four near the corners show tilt and twist; one shows tilt only."),
         ),
         Option(
-            id="turned",
-            name=say("each reading also with the level turned end for end"),
+            id="not_turned",
+            name=say("read once only, the level not turned end for end"),
             sort="flag",
-            default=True,
-            help=say("Turning takes the level's own zero out."),
+            default=False,
+            help=say("Half the work; the level's own zero then stays in every reading."),
         ),
         Option(
             id="smallest_turn_deg",
