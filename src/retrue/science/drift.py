@@ -1,4 +1,4 @@
-"""Drift with heat: how far, how fast, what is left, and what it does to one part."""
+"""Drift of a machine that warms up: how far, how fast, and how long until it is at rest."""
 
 from __future__ import annotations
 
@@ -7,244 +7,236 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from scipy.optimize import least_squares, minimize_scalar
 
-from retrue.science.least_squares import Fit, fit
+from retrue.science.least_squares import fit
 
 Floats = NDArray[np.float64]
-STEPS = 50
-LEVELLED = 2.0  # time constants that must have been watched before the end can be told
-KNOWN = 0.5  # relative standard uncertainty of a time constant that still tells something
+LONGEST = 1.5  # a time constant of more than that share of the record is not told
+FEWEST = 5
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Settling:
-    """A first-order rise: start + settled (1 - exp(-t / time_constant)).
+    """A first-order approach to rest: y = start + rise (1 - exp(-t / time_constant)).
 
     Attributes
     ----------
-    start, settled : float
-        Reading at time zero; what is added to it in the end; unit of the readings.
-    time_constant : float
-        In the unit of the times.
-    start_uncertainty, settled_uncertainty, time_constant_uncertainty : float
-        Standard, k = 1.
+    start, rise, time_constant : float
+        In the unit of the readings, the same, and in the unit of time.
+    start_u, rise_u, time_constant_u : float
+        Standard uncertainties.
     residual_sd : float
-        Scatter of one reading about the curve.
+        Of one reading.
+    residual_sum : float
+        Sum of squares.
     freedom : int
         Readings less parameters.
-    span : float
-        From the first reading to the last.
-    squares : float
-        Residual sum of squares.
+    settled : bool
+        Whether the record is long enough for its end to be told.
     """
 
     start: float
-    settled: float
+    rise: float
     time_constant: float
-    start_uncertainty: float
-    settled_uncertainty: float
-    time_constant_uncertainty: float
+    start_u: float
+    rise_u: float
+    time_constant_u: float
     residual_sd: float
+    residual_sum: float
     freedom: int
-    span: float
-    squares: float
-
-    @property
-    def levelled(self) -> bool:
-        """Whether the end was near enough for the curve to be trusted beyond the readings."""
-        return (
-            self.span >= LEVELLED * self.time_constant
-            and self.time_constant_uncertainty < KNOWN * self.time_constant
-        )
+    settled: bool
 
     def at(self, times: ArrayLike) -> Floats:
-        """The curve; times counted from the first reading, shape (n,)."""
-        return self.start + self.settled * -np.expm1(
-            -np.asarray(times, dtype=np.float64) / self.time_constant
-        )
-
-    def over(self, start: float, length: float) -> float:
-        """How far it moves within ``length`` after ``start``; signed."""
-        ends = self.at([start, start + length])
-        return float(ends[1] - ends[0])
-
-    def until(self, limit: float, length: float | None = None) -> float:
-        """When what is left, or what is moved within ``length``, falls below a limit."""
-        whole = abs(self.settled)
-        if length is not None:
-            whole *= -math.expm1(-length / self.time_constant)
-        return self.time_constant * math.log(whole / limit) if whole > limit else 0.0
+        """The fitted curve at these times, shape as they are."""
+        shape = 1 - np.exp(-np.asarray(times, dtype=np.float64) / self.time_constant)
+        return np.asarray(self.start + self.rise * shape, dtype=np.float64)
 
 
-def settle(times: ArrayLike, values: ArrayLike, *, with_start: bool = True) -> Settling | None:
-    """Fit a first-order rise to readings.
+def settling(times: ArrayLike, readings: ArrayLike, *, from_zero: bool = False) -> Settling:
+    """Fit a first-order approach to rest.
 
     Parameters
     ----------
     times : array_like, shape (n,)
-        From zero on, in any unit.
-    values : array_like, shape (n,)
-        Readings at these times.
-    with_start : bool
-        False: the reading at time zero is zero by definition.
+        Since the start, any unit; at least five different ones.
+    readings : array_like, shape (n,)
+        Any unit.
+    from_zero : bool
+        True: the curve starts at zero, there is no offset to fit.
 
     Returns
     -------
-    Settling or None
-        None where the readings show no rise that levels off: a straight line fits as well.
+    Settling
 
     Raises
     ------
     ValueError
-        Fewer readings than parameters and one more, times that are all alike, or a gap.
+        Fewer than five different times, or nothing changes.
 
     Notes
     -----
-    For each time constant the other parameters follow by least squares, so one search over the
-    time constant finds the lowest sum of squares; Gauss-Newton polishes it.
+    For every time constant the other parameters are linear; the time constant is searched on a
+    logarithmic scale, then all are refined together, their uncertainties from the last step.
 
     References
     ----------
-    ISO 230-3:2020 (scope; first-order rise from memory). NIST Statistical Reference Datasets,
-    Misra1a, is its check value.
+    NIST Statistical Reference Datasets, Misra1a, is the check value; the model is that of a body
+    of one heat capacity, ISO 230-3:2020 leaves the choice to the user (from memory).
 
     Examples
     --------
-    >>> made = settle([0, 10, 20, 40, 80], [3.0, 9.3212, 11.6466, 12.8168, 12.9966])
-    >>> round(made.settled, 2), round(made.time_constant, 2), round(made.start, 2)
-    (10.0, 10.0, 3.0)
+    >>> times = np.arange(0.0, 61.0, 5.0)
+    >>> one = settling(times, 2.0 + 20.0 * (1 - np.exp(-times / 15.0)))
+    >>> round(one.start, 6), round(one.rise, 6), round(one.time_constant, 6), one.settled
+    (2.0, 20.0, 15.0, True)
     """
-    minutes, readings = np.asarray(times, np.float64), np.asarray(values, np.float64)
-    if minutes.shape != readings.shape or minutes.ndim != 1:
-        raise ValueError("as many times as readings")
-    if not (np.isfinite(minutes).all() and np.isfinite(readings).all()):
-        raise ValueError("a reading is missing")
-    if len(minutes) < 3 + with_start or np.ptp(minutes) == 0:
-        raise ValueError("too few readings over time")
-    slow = _searched(minutes, readings, with_start)
-    if slow is None:
-        return None
-    return _polished(minutes, readings, slow, with_start)
+    at, seen = np.asarray(times, dtype=np.float64), np.asarray(readings, dtype=np.float64)
+    span = float(np.ptp(at)) if len(at) else 0.0
+    if len(np.unique(at)) < FEWEST or np.ptp(seen) == 0:
+        raise ValueError("five different times and a change are needed")
+
+    def linear(logarithm: float) -> tuple[float, Floats]:
+        columns = _columns(at, math.exp(logarithm), from_zero)
+        found = fit(columns, seen)
+        return float(found.residuals @ found.residuals), found.parameters
+
+    near = np.linspace(math.log(span / 300), math.log(span * 30), 60)
+    best = int(np.argmin([linear(one)[0] for one in near]))
+    low, high = near[max(best - 1, 0)], near[min(best + 1, len(near) - 1)]
+    refined = minimize_scalar(
+        lambda one: linear(one)[0], bounds=(low, high), method="bounded", options={"xatol": 1e-9}
+    )
+    first = linear(float(refined.x))[1]
+    constant = math.exp(float(refined.x))
+    return _refined(at, seen, [constant, *first.tolist()], from_zero, span)
 
 
-def _searched(times: Floats, values: Floats, with_start: bool) -> float | None:
-    """The best of many time constants; None where the slowest is the best."""
-    span = float(times.max())
-    trial = np.geomspace(span / 200, span * 20, 80)
-    rise = -np.expm1(-times / trial[:, None])
-    level = values
-    if with_start:
-        rise = rise - rise.mean(axis=1, keepdims=True)
-        level = values - values.mean()
-    size = np.einsum("ij,ij->i", rise, rise)
-    taken = (rise @ level) ** 2 / np.where(size > 0, size, np.inf)
-    best = int(np.argmax(taken))
-    return None if best == len(trial) - 1 or taken[best] == 0 else float(trial[best])
+def _columns(at: Floats, constant: float, from_zero: bool) -> Floats:
+    shape = 1 - np.exp(-at / constant)
+    return shape[:, None] if from_zero else np.column_stack([shape, np.ones_like(at)])
 
 
-def _polished(times: Floats, values: Floats, slow: float, with_start: bool) -> Settling | None:
-    rise = -np.expm1(-times / slow)
-    ones = np.ones((len(times), 1 if with_start else 0))
-    found = np.append(fit(np.column_stack([ones, rise]), values).parameters, slow)
-    here = _linear(times, values, found, with_start)
-    squares = _squares(times, values, found, with_start)
-    for _ in range(STEPS):
-        step, share = here.parameters, 1.0
-        while share > 1e-6:
-            tried = found + share * step
-            less = _squares(times, values, tried, with_start) if tried[-1] > 0 else math.inf
-            if less <= squares:
-                break
-            share /= 2
-        else:
-            break
-        found, gone, squares = tried, squares - less, less
-        here = _linear(times, values, found, with_start)
-        if gone <= 1e-15 * max(squares, 1e-300):
-            break
-    if not np.isfinite(found).all() or found[-1] > 50 * times.max():
-        return None
-    doubt = np.append(np.zeros(0 if with_start else 1), here.standard_uncertainties)
-    told = np.append(np.zeros(0 if with_start else 1), found)
+def _refined(
+    at: Floats, seen: Floats, first: list[float], from_zero: bool, span: float
+) -> Settling:
+    scale = np.array([1 / first[0], *first[1:]])
+    scale[scale == 0] = 1.0
+
+    def off(shares: Floats) -> Floats:
+        rate, rise, *start = shares * scale
+        level = start[0] if start else 0.0
+        return np.asarray(level + rise * (1 - np.exp(-at * rate)) - seen)
+
+    found = least_squares(off, np.ones(len(scale)), method="lm", xtol=1e-14, ftol=1e-14, gtol=1e-14)
+    slopes = np.asarray(found.jac, dtype=np.float64)
+    rate, rise, *start = (found.x * scale).tolist()
+    freedom = len(at) - len(scale)
+    residual_sum = float(found.fun @ found.fun)
+    variance = residual_sum / freedom if freedom > 0 else 0.0
+    doubts = np.sqrt(np.diag(np.linalg.pinv(slopes.T @ slopes)) * variance) * np.abs(scale)
+    constant = 1 / rate if rate > 0 else float("inf")
     return Settling(
-        *(float(value) for value in told),
-        *(float(value) for value in doubt),
-        residual_sd=math.sqrt(squares / here.freedom) if here.freedom else 0.0,
-        freedom=here.freedom,
-        span=float(np.ptp(times)),
-        squares=squares,
+        start=start[0] if start else 0.0,
+        rise=rise,
+        time_constant=constant,
+        start_u=float(doubts[2]) if start else 0.0,
+        rise_u=float(doubts[1]),
+        time_constant_u=float(doubts[0]) * constant**2 if rate > 0 else float("inf"),
+        residual_sd=math.sqrt(variance),
+        residual_sum=residual_sum,
+        freedom=freedom,
+        settled=0 < constant <= LONGEST * span,
     )
 
 
-def _squares(times: Floats, values: Floats, found: Floats, with_start: bool) -> float:
-    left = values - (found[0] if with_start else 0.0) + found[-2] * np.expm1(-times / found[-1])
-    return float(left @ left)
-
-
-def _linear(times: Floats, values: Floats, found: Floats, with_start: bool) -> Fit:
-    """The curve as a straight one about the parameters found: the next step and its doubt."""
-    settled, slow = found[-2], found[-1]
-    fall = np.exp(-times / slow)
-    left = values - (found[0] if with_start else 0.0) - settled * (1 - fall)
-    columns = [1 - fall, -settled * fall * times / slow**2]
-    if with_start:
-        columns.insert(0, np.ones(len(times)))
-    return fit(np.column_stack(columns), left)
-
-
-def range_within(times: ArrayLike, values: ArrayLike, length: float) -> float:
-    """The range of the readings from the first one on.
+def largest_range(times: ArrayLike, readings: ArrayLike, first: float | None = None) -> float:
+    """Largest less smallest reading, of all or of the first while.
 
     Parameters
     ----------
-    times, values : array_like, shape (n,)
-        In order of time.
-    length : float
-        Readings later than that after the first do not count.
+    times, readings : array_like, shape (n,)
+        Any units.
+    first : float or None
+        Only readings up to this long after the first one count.
 
     Returns
     -------
     float
-        Largest less smallest reading.
+        In the unit of the readings; 0 where there is none.
 
     References
     ----------
-    ISO 230-3:2020, thermal drift over a stated period (from memory).
+    ISO 230-3:2020, range within the first 60 minutes and within the whole test (from memory).
 
     Examples
     --------
-    >>> range_within([0, 30, 60, 90], [0.0, -4.0, 3.0, 9.0], 60)
-    7.0
+    >>> largest_range([0, 30, 60, 90], [0.0, 4.0, 6.0, 9.0], first=60)
+    6.0
     """
-    minutes, readings = np.asarray(times, np.float64), np.asarray(values, np.float64)
-    return float(np.ptp(readings[minutes <= minutes[0] + length * (1 + 1e-9)]))
+    at, seen = np.asarray(times, dtype=np.float64), np.asarray(readings, dtype=np.float64)
+    if len(at) == 0:
+        return 0.0
+    kept = seen if first is None else seen[at - at.min() <= first]
+    return float(np.ptp(kept))
 
 
-def per_kelvin(temperatures: ArrayLike, values: ArrayLike) -> tuple[float, float] | None:
-    """How the readings follow the temperature.
+def within_a_part(curve: Settling, begins: float, lasts: float) -> float:
+    """How far it drifts while one workpiece is made.
 
     Parameters
     ----------
-    temperatures, values : array_like, shape (n,)
-        Of the same moments.
+    curve : Settling
+        Fitted.
+    begins, lasts : float
+        When the part is begun and how long it takes, in the curve's unit of time.
 
     Returns
     -------
-    tuple of (float, float) or None
-        Slope per kelvin and its standard uncertainty; None with fewer than three readings or a
-        temperature that never changes.
+    float
+        Size, in the unit of the readings.
 
     References
     ----------
-    JCGM 100:2008 (GUM), H.3, straight-line calibration.
+    By definition, from the fitted curve.
 
     Examples
     --------
-    >>> per_kelvin([20, 21, 22], [0.0, 5.0, 10.0])[0].__round__(6)
-    5.0
+    >>> times = np.arange(0.0, 61.0, 5.0)
+    >>> one = settling(times, 20.0 * (1 - np.exp(-times / 15.0)))
+    >>> round(within_a_part(one, 0.0, 15.0), 3), round(within_a_part(one, 60.0, 15.0), 3)
+    (12.642, 0.232)
     """
-    warm, readings = np.asarray(temperatures, np.float64), np.asarray(values, np.float64)
-    if len(warm) < 3 or np.ptp(warm) == 0:
-        return None
-    line = fit(np.column_stack([np.ones(len(warm)), warm - warm.mean()]), readings)
-    return float(line.parameters[1]), float(line.standard_uncertainties[1])
+    ends = curve.at([begins, begins + lasts])
+    return float(abs(ends[1] - ends[0]))
+
+
+def until_at_rest(curve: Settling, rest: float) -> float:
+    """How long until no more than a rest of the drift is still to come.
+
+    Parameters
+    ----------
+    curve : Settling
+        Fitted.
+    rest : float
+        In the unit of the readings, over zero.
+
+    Returns
+    -------
+    float
+        In the curve's unit of time; 0 where it is at rest from the start.
+
+    References
+    ----------
+    By definition, from the fitted curve.
+
+    Examples
+    --------
+    >>> times = np.arange(0.0, 61.0, 5.0)
+    >>> one = settling(times, 20.0 * (1 - np.exp(-times / 15.0)))
+    >>> round(until_at_rest(one, 2.0), 2)
+    34.54
+    """
+    if abs(curve.rise) <= rest:
+        return 0.0
+    return curve.time_constant * math.log(abs(curve.rise) / rest)
