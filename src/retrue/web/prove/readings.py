@@ -25,6 +25,7 @@ from retrue.web.pages import wants_json
 from retrue.web.prove.papers import given
 from retrue.web.prove.where import set_of, show
 
+FORM = "form"  # how a refusal calls a table that was typed
 AHEAD = 120  # numbers that a page without connection can go on with
 SIGNS = {"plus": "+", "minus": "-"}
 
@@ -80,7 +81,8 @@ async def so_far(request: Request, view: SetView) -> SoFar:
         kinds = request.app.state.kinds
         return SoFar(await deed(prove.work_out, request, view.record.id, kinds), "")
     except Refusal as refusal:
-        more = [f"{one.where}: {one.what}." for one in refusal.problems[:3]]
+        named = [(one.where, one.what) for one in refusal.problems[:3]]
+        more = [f"{what}." if where == FORM else f"{where}: {what}." for where, what in named]
         return SoFar(None, " ".join([f"{refusal.reason}.", refusal.remedy, *more]))
 
 
