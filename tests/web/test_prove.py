@@ -482,7 +482,14 @@ class TestLimitsAndInstruments:
             assert f'id="{field}-wrong"' in answer.text
 
 
-def test_every_page_of_measuring_is_on_the_one_list_of_routes() -> None:
+def test_every_form_and_page_of_measuring_was_tried_here() -> None:
+    """The routes of the list against the paths that this file's tests name."""
+    machine = {"", "/limits", "/acceptance.pdf", "/sheets/{test}.pdf", "/{test}/new"}
+    kept = {
+        "", "/all", "/readings.csv", "/blank.pdf", "/result", "/judge", "/entered", "/sheet.pdf",
+        "/files/{name}",
+    }  # fmt: skip
+    tried = {"/lots/{lot}/machines/{machine}/measure" + path for path in machine}
+    tried |= {"/sets/{set}" + path for path in kept} | {"/measure", "/instruments"}
     paths = {route.path for route in ROUTES if isinstance(route, Route)}
-    for path in ("/measure", "/instruments", "/sets/{set}", "/sets/{set}/result"):
-        assert path in paths
+    assert {path for path in paths if re.search("/measure|^/sets|^/instruments", path)} == tried

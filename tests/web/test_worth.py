@@ -10,6 +10,8 @@ from tests.web.visitor import Visitor, text_of, values
 from retrue.kinds.library import Kind
 from retrue.web.app import ROUTES
 
+MEASURING = re.compile(r"/measure|^/sets|^/instruments")  # tried beside the pages of measuring
+
 
 def first(pattern: str, text: str) -> str:
     found = re.search(pattern, text)
@@ -394,4 +396,5 @@ def test_every_form_and_page_on_the_list_was_tried_here() -> None:
         "/machines/{machine}/looks/{check}",
     }  # fmt: skip
     tried |= {"/lots/{lot}" + path for path in lot}
-    assert {getattr(route, "path", "") for route in ROUTES} == tried
+    paths = {getattr(route, "path", "") for route in ROUTES}
+    assert {path for path in paths if not MEASURING.search(path)} == tried
