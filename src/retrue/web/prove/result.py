@@ -10,6 +10,7 @@ from typing import Any
 from starlette.requests import Request
 from starlette.responses import Response
 
+from retrue.base.formatter import minute
 from retrue.base.refusals import Refusal, Unknown
 from retrue.base.say import say
 from retrue.cases.prove.proof import Proof, Quantity
@@ -174,6 +175,7 @@ async def result_file(request: Request) -> Response:
         air_c=fact.air_c,
         machine_c=fact.machine_c,
         state=fact.state,
+        measured=minute(view.record.observed_at or view.record.noted_at),
         code=fact.code,
         by=state.settings.by,
         version=state.settings.edition,
