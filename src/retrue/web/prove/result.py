@@ -175,7 +175,7 @@ async def result_file(request: Request) -> Response:
         air_c=fact.air_c,
         machine_c=fact.machine_c,
         state=fact.state,
-        measured=minute(view.record.observed_at or view.record.noted_at),
+        measured=minute(view.record.observed_at),
         code=fact.code,
         by=state.settings.by,
         version=state.settings.edition,
