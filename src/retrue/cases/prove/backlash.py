@@ -373,6 +373,7 @@ DEED = Deed(
     instrument="indicator 0.001 mm on a rigid base",
     instrument_sorts=("indicator",),
     reading_unit="µm",
+    needs_level=True,
     daily=True,
     standard="ISO 230-2",
     edition="2014, clause 3: reversal at a position; sign turned (from memory)",

@@ -121,7 +121,9 @@ def remedy(curve: Settling | None, rest: float | None, options: Options) -> tupl
     return (
         Remedy(
             text=say(
-                "Let it run {minutes} minutes before the first cut, and set the zero after that.",
+                "Run it warm and read on until the indicator stays within {rest} over one "
+                "workpiece, by this curve after about {minutes} minutes; set the zero then.",
+                rest=amount(options["rest_um"], "µm"),
                 minutes=number(rest),
             )
         ),

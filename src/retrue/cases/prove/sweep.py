@@ -197,7 +197,7 @@ def _by_option(swept: Swept, options: Options, doubt: float | None) -> list[Quan
 
     def of(key: str, name: str, needs: tuple[str, ...], value: Any, digits: int) -> Quantity:
         missing = [one for one in needs if not options[one]]
-        why = say("give {what}", what=", ".join(missing)) if missing else ""
+        why = _not_given(missing)
         told = None if missing else float(value(*(options[one] for one in needs)))
         near = None
         if doubt is not None and len(needs) == 1 and not missing:
@@ -219,6 +219,14 @@ def _by_option(swept: Swept, options: Options, doubt: float | None) -> list[Quan
     ]  # fmt: skip
 
 
+def _not_given(missing: list[str]) -> str:
+    """Why a length-bound number is not told, by the names a person sees."""
+    names = {option.id: option.name for option in DEED.options}
+    if not missing:
+        return ""
+    return say("not given: {what}", what=", ".join(names[one] for one in missing))
+
+
 def _dish(lean: float, cutter: float, width: float) -> float:
     if width > cutter:
         raise Unusable(
@@ -236,7 +244,7 @@ def _then_read(left: Swept, read: Swept, swept: Swept, doubt: float | None) -> t
         tilt=left.tilt + read.tilt - swept.tilt,
         nod=left.nod + read.nod - swept.nod,
     )
-    right, back, west, front = predicted_um(again, [0, 90, 180, 270])
+    right, back, west, front = predicted_um(again, [0, 90, 180, 270]).tolist()
     near = None if doubt is None else doubt * read.radius * 2 / 1000
     return (
         ThenRead(where=say("right less left"), value=right - west, unit="µm", give_or_take=near),

@@ -15,6 +15,7 @@ from retrue.cases.prove.deed import deed as the_deed
 from retrue.phases import prove
 from retrue.phases.prove import InstrumentLine
 from retrue.records.measuring import ReadingSet
+from retrue.store.spreadsheet import as_csv
 from retrue.web.door import again, deed, fresh, hand, to, typed
 from retrue.web.forms import Typed
 from retrue.web.prove.papers import new_code
@@ -129,8 +130,8 @@ async def post_begin(request: Request) -> Response:
 
 
 def content_of(_: object, upload: Any) -> bytes:
-    """The bytes of a table."""
-    return content(upload)
+    """The bytes of a table; a spreadsheet becomes the text it holds."""
+    return as_csv(content(upload), upload.filename or say("readings"))
 
 
 WAYS: Mapping[str, str] = {"sheet": "/all", "paper": "?paper=yes"}
