@@ -1,11 +1,13 @@
 from __future__ import annotations
 
+import io
 import re
 from collections.abc import Mapping
 from pathlib import Path
 
 import httpx
 import pytest
+import xlsxwriter
 from starlette.routing import Route
 from tests.web.visitor import Visitor, text_of, values
 
@@ -390,6 +392,19 @@ class TestTheResult:
         assert "row 2" in text_of(page)
         set = str(page.url.path).removesuffix("/result")
         assert "wide" in owner.get(set + "/readings.csv").text
+
+    def test_a_spreadsheet_is_taken_like_a_table(self, owner: Visitor, machine: str) -> None:
+        packed = io.BytesIO()
+        with xlsxwriter.Workbook(packed) as book:
+            sheet = book.add_worksheet()
+            rows = [("direction", "reading_um"), ("push", 7), ("pull", 0.5)]
+            for number, row in enumerate(rows):
+                sheet.write_row(number, 0, row)
+        name, sort = "float.xlsx", "application/octet-stream"
+        files = [("table", (name, packed.getvalue(), sort))]
+        page = owner.post(f"{machine}/measure/float/new", {}, files)
+        assert page.status_code == 200, text_of(page)
+        assert "6.5" in text_of(page)
 
     @pytest.mark.parametrize("test", MODULES)
     def test_the_example_of_every_test_is_drawn_told_and_printed(
