@@ -119,8 +119,8 @@ def prove(table: Table, options: Options, conditions: Conditions) -> Proof:
         cautions=DEED.cautions,
         assumed=level_words.assumed(level, move, options),
         method=say(
-            "Slopes of the form z = b·x + c·y + d·x·y fitted to all tilts by least squares; each "
-            "foot rises to the highest one."
+            "One lean along x, one along y and a twist, fitted to all tilts by least squares; "
+            "each foot rises to the highest one."
         ),
         standard=DEED.standard,
         edition=DEED.edition,

@@ -14,6 +14,7 @@ from retrue.cases.prove.said import amount
 from retrue.science.sweep import Swept, shim_um
 
 Floats = NDArray[np.float64]
+LEAST = 0.5  # µm/m: a lean that no shim and no swivel can follow
 MOVED_UM = 2.0  # a first place that reads otherwise by more than that is told
 
 
@@ -144,11 +145,15 @@ def remedy(swept: Swept, move: Moves) -> tuple[Remedy, ...]:
     -------
     tuple of Remedy
     """
-    return (
-        Remedy(text=_shim_words(swept.nod, move.shim)),
-        Remedy(text=_swivel_words(swept.tilt, move.swivel)),
-        Remedy(text=say("Tighten the head as it was, and sweep again before you cut.")),
-    )
+    made = []
+    if abs(swept.nod) >= LEAST:
+        made.append(Remedy(text=_shim_words(swept.nod, move.shim)))
+    if abs(swept.tilt) >= LEAST:
+        made.append(Remedy(text=_swivel_words(swept.tilt, move.swivel)))
+    if not made:
+        return ()
+    tighten = say("Tighten the head as it was, and sweep again before you cut.")
+    return (*made, Remedy(text=tighten))
 
 
 def _shim_words(nod: float, shim: float | None) -> str:
