@@ -43,7 +43,8 @@ def test_the_shim_goes_where_the_spindle_leans_away_from(nod, side):
 
 @pytest.mark.parametrize(("tilt", "way"), [(5.0, "to the left"), (-5.0, "to the right")])
 def test_the_head_turns_against_its_tilt(tilt, way):
-    assert way in swept(tilt, 0, -tilt, 0).remedy[1].text
+    assert way in swept(tilt, 0, -tilt, 0).remedy[0].text
+    assert swept(0, 0, 0, 0).remedy == ()
 
 
 @pytest.mark.parametrize("readings", [(9.0, -6.0, -9.0, 6.0), (-3.1, 7.7, 3.1, -7.7)])
