@@ -80,14 +80,14 @@ def is_file(lot: str) -> bool:
     return lot.lower().endswith(".toml") or Path(lot).is_file()
 
 
-def content_of(path: str) -> bytes:
+def content_of(path: str, remedy: str = "") -> bytes:
     """The bytes of a file; a refusal where it cannot be read."""
     try:
         return Path(path).read_bytes()
     except OSError as wrong:
         raise Unreadable(
             say("{path} cannot be read: {why}", path=path, why=wrong.strerror or wrong),
-            remedy=say("Check the path; retrue lot list names the lots of the shop."),
+            remedy=remedy or say("Check the path; retrue lot list names the lots of the shop."),
         ) from wrong
 
 

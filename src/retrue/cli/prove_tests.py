@@ -109,7 +109,7 @@ def _call(one: Deed, /, file: str, **given: Any) -> None:
     context = click.get_current_context()
     house = context.find_object(House)
     assert house is not None
-    content = as_csv(content_of(file), file)
+    content = as_csv(content_of(file, say("Check the path of the file of readings.")), file)
     proof = prove_file(
         content, file, one.id, typed_from(one, given), _conditions(given),
         not_level=given["not_level"],

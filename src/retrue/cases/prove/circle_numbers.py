@@ -132,11 +132,19 @@ def more(
         ],
         "residual_sd_um": separation.residual_sd,
         "residual_autocorrelation": separation.autocorrelation,
-        "bidirectional_circular_deviation_bias_um": judged.bound.bias,
-        "bidirectional_circular_deviation_upper_um": judged.bound.upper,
+        **_bounds(judged),
         "circles": [_circle(run, one) for run, one in zip(readings.runs, values, strict=True)],
         **_each_way(judged),
     }
+
+
+def _bounds(judged: Judged) -> dict[str, float]:
+    """Bias and upper bound under the name of what they belong to: one way or both."""
+    ways = [path.direction for path in judged.run.paths]
+    name = "bidirectional_circular_deviation"
+    if len(set(ways)) == 1:
+        name = f"circular_deviation_{'ccw' if ways[0] > 0 else 'cw'}"
+    return {f"{name}_bias_um": judged.bound.bias, f"{name}_upper_um": judged.bound.upper}
 
 
 def _circle(run: Run, values: Deviations) -> dict[str, Any]:

@@ -19,6 +19,7 @@ WAYS = {"cw": "cw", "ccw": "ccw", "clockwise": "cw", "counter-clockwise": "ccw"}
 SIGN = {"cw": -1, "ccw": 1}
 USUAL_RADIUS_MM = 150.0
 LEAST_POINTS = 8
+INCH = 25.4  # mm
 FAR_SHARE = 0.01  # of the radius: what lies further off is another circle, or another unit
 
 
@@ -158,10 +159,19 @@ def _from_places(table: Table, radius: Floats, assumed: list[str]) -> tuple[Floa
                 found=number(float(np.median(away)), 3),
                 given=number(float(radius[0]), 3),
             ),
-            remedy=say("Give the radius in millimetres that the circle was run with."),
-            problems=(Problem("radius_mm", say("does not fit the points")),),
+            remedy=_radius_remedy(float(np.median(away)), float(radius[0])),
+            problems=(Problem("x_mm, y_mm", say("do not fit radius_mm")),),
         )
     return np.arctan2(y, x), (away - radius) * 1000
+
+
+def _radius_remedy(found: float, given: float) -> str:
+    """An inch in either of both is asked about, never converted in silence."""
+    if abs(found * INCH / given - 1) <= FAR_SHARE:
+        return say("The points look like inches: multiply x_mm and y_mm by 25.4.")
+    if abs(given * INCH / found - 1) <= FAR_SHARE:
+        return say("The radius looks like inches: multiply it by 25.4.")
+    return say("Give the radius in millimetres that the circle was run with.")
 
 
 def _runs(keys: Floats, way: NDArray[np.int_], angle: Floats, off: Floats) -> tuple[Run, ...]:

@@ -119,7 +119,15 @@ def _grid(table: Table) -> Plate:
         raise Unusable(
             say("{count} points make no plate", count=len(x)),
             remedy=say("Read from {least} to {most} points.", least=LEAST_POINTS, most=MOST),
-            problems=(Problem(table.name, say("{count} points", count=len(x))),),
+            problems=(
+                Problem(
+                    table.name,
+                    say("{count} points", count=len(x)),
+                    say("Leave out rows evenly, every tenth kept."),
+                ),
+            )
+            if len(x) > MOST
+            else (Problem(table.name, say("{count} points", count=len(x))),),
         )
     places = np.column_stack([x, y])
     _, first, counts = np.unique(places, axis=0, return_index=True, return_counts=True)

@@ -33,7 +33,7 @@ from retrue.cases.prove.positioning_words import (
     warnings,
 )
 from retrue.cases.prove.proof import Conditions, Proof, Remedy, ThenRead
-from retrue.cases.prove.table import Table
+from retrue.cases.prove.table import Table, asked_inches
 from retrue.cases.prove.verdicts import judge
 from retrue.science.positioning import drift_over_runs
 from retrue.science.positioning_uncertainty import sampled
@@ -113,7 +113,7 @@ def prove(table: Table, options: Options, conditions: Conditions) -> Proof:
         remedy=_remedy(judged, planned, options),
         then_read=_then_read(judged, planned) if entered else (),
         cannot_tell=cannot_tell(judged, options),
-        warnings=warnings(judged, options, planned),
+        warnings=(*_inches(table), *warnings(judged, options, planned)),
         cautions=DEED.cautions,
         assumed=_assumed(judged, options),
         method=say("Means and two spreads from both sides at every target, ISO 230-2 clause 3."),
@@ -310,6 +310,10 @@ def _targets(options: Options) -> list[float]:
     period = min(0.0 if rotary else float(options.get("pitch_mm") or 0.0), length / (4 * count))
     step = (length - period) / (count - 1)
     return [round(low + i * step + period * math.fmod(i * GOLDEN, 1.0), 2) for i in range(count)]
+
+
+def _inches(table: Table) -> tuple[str, ...]:
+    return asked_inches(table.numbers("target_mm")) if table.has("target_mm") else ()
 
 
 DEED = Deed(

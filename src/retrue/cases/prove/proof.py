@@ -2,15 +2,26 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
+from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 
 Ruling = Literal["proved_good", "not_proved", "proved_bad"]
 Rule = Literal["guarded", "simple"]
 Cell = str | float | None
+
+
+def _not_below_zero(field: str, value: float | None) -> None:
+    if value is not None and not 0 <= value < math.inf:
+        raise Unusable(
+            say("{field} {value} is no size", field=field, value=f"{value:g}"),
+            remedy=say("Write a number from zero up, without a sign."),
+            problems=(Problem(field, say("below zero, or no number")),),
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,6 +32,10 @@ class Limit:
     standard: str = ""
     edition: str = ""
     mark: str = "typed"  # typed; from memory, unverified; confirmed from the owner's copy
+
+    def __post_init__(self) -> None:
+        """Refuse what no size can be held against."""
+        _not_below_zero("limit", self.value)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,6 +53,11 @@ class Conditions:
     reading_uncertainty: float | None = None
     rule: Rule = "guarded"
     seed: int = 7
+
+    def __post_init__(self) -> None:
+        """Refuse a doubt that is no size."""
+        _not_below_zero("uncertainty", self.uncertainty)
+        _not_below_zero("reading uncertainty", self.reading_uncertainty)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,7 +13,7 @@ from retrue.cases.prove import straightness_words as words
 from retrue.cases.prove.deed import Cell, Deed, Option, Options
 from retrue.cases.prove.proof import Conditions, Grid, Proof, Quantity, ThenRead
 from retrue.cases.prove.straightness_read import Line, doubts, line_of
-from retrue.cases.prove.table import Table
+from retrue.cases.prove.table import Table, asked_inches
 from retrue.cases.prove.verdicts import judge
 from retrue.science.bound import Bound
 from retrue.science.straightness import REFERENCES, Straight, local, straight, windows
@@ -116,7 +116,7 @@ def prove(table: Table, options: Options, conditions: Conditions) -> Proof:
         remedy=words.remedies(verdict, stretch),
         then_read=_then_read(stretch, bounds[reference].expanded if bounds else None),
         cannot_tell=words.cannot_tell(line),
-        warnings=words.warnings(line, bounds),
+        warnings=(*asked_inches(table.numbers("position_mm")), *words.warnings(line, bounds)),
         cautions=DEED.cautions,
         assumed=words.assumed(line),
         method=words.method(reference),

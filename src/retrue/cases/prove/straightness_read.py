@@ -65,6 +65,8 @@ def line_of(table: Table, options: Options) -> Line:
     """
     table.need("position_mm")
     by_level = table.has("tilt_um_per_m")
+    if not by_level and not table.has("height_um"):
+        table.need("tilt_um_per_m", "height_um")
     values = table.numbers("tilt_um_per_m" if by_level else "height_um")
     positions = table.numbers("position_mm")
     _check(table, positions, by_level=by_level)

@@ -170,6 +170,39 @@ def unit_of(column: str) -> str:
     return say("its unit")
 
 
+INCHES_SPAN_MM = 60.0  # a travel shorter than that may be one in inches
+
+
+def asked_inches(positions_mm: Floats) -> tuple[str, ...]:
+    """Ask whether lengths in a millimetre column were inches, where they are short for a machine.
+
+    Parameters
+    ----------
+    positions_mm : ndarray, shape (n,)
+        As read.
+
+    Returns
+    -------
+    tuple of str
+        One question, or nothing.
+
+    Examples
+    --------
+    >>> bool(asked_inches(np.array([0.0, 20.0]))), asked_inches(np.array([0.0, 500.0]))
+    (True, ())
+    """
+    span = float(np.ptp(positions_mm)) if len(positions_mm) else 0.0
+    if not 0 < span <= INCHES_SPAN_MM:
+        return ()
+    return (
+        say(
+            "The positions reach over {span} only. Were they inches? Then convert them: "
+            "an inch is 25.4 mm.",
+            span=f"{span:g}\u202fmm",
+        ),
+    )
+
+
 def _near(name: str, table: Table) -> str:
     stem = name.rsplit("_", 1)[0]
     for other in table.columns:
