@@ -269,3 +269,33 @@ def column(id: str, stretch: Turn) -> Floats:
     if circle and int(circle) != stretch.path.circle:
         return np.zeros_like(stretch.angle)
     return COLUMNS[name](stretch)
+
+
+def standstill_ms(height_um: float, radius_mm: float, feed_mm_min: float) -> float:
+    """How long an axis stood still to leave a spike of that height where it turns round.
+
+    Parameters
+    ----------
+    height_um : float
+        Of the spike, outward, from zero up.
+    radius_mm : float
+        Of the circle.
+    feed_mm_min : float
+        Along the circle, over zero.
+
+    Returns
+    -------
+    float
+        Milliseconds.
+
+    References
+    ----------
+    By definition: while one axis stands the other goes on along the tangent, which leaves the
+    circle by (feed times standstill) squared over twice the radius.
+
+    Examples
+    --------
+    >>> [round(standstill_ms(h, 150, f)) for h, f in ((0.0926, 500), (0.37, 1000), (1.4815, 2000))]
+    [20, 20, 20]
+    """
+    return float(np.sqrt(2 * radius_mm * 1000 * height_um)) / (feed_mm_min * 1000 / 60) * 1000

@@ -15,7 +15,14 @@ from retrue.base.say import say
 from retrue.cases.prove.circle_drawing import drawing_of, picture_grid
 from retrue.cases.prove.circle_numbers import Judged, causes_grid, measures, more, quantities
 from retrue.cases.prove.circle_tables import LEAST_POINTS, Run, readings_of
-from retrue.cases.prove.circle_told import bare, cannot_tell, headline, sentences, warnings
+from retrue.cases.prove.circle_told import (
+    bare,
+    cannot_tell,
+    headline,
+    sentences,
+    standstills,
+    warnings,
+)
 from retrue.cases.prove.circle_words import ORDER, PLANES, Axes, blame, look_first, name_of, remedy
 from retrue.cases.prove.deed import Cell, Deed, Option, Options
 from retrue.cases.prove.proof import Conditions, Proof, Remedy, ThenRead
@@ -96,7 +103,10 @@ def prove(table: Table, options: Options, conditions: Conditions) -> Proof:
         quantities=given,
         more=more(readings, values, judged, separation, axes),
         verdict=judge(given, conditions),
-        finds=sentences(judged.run, judged.values, judged.found, separation, judged.bound, axes),
+        finds=(
+            *sentences(judged.run, judged.values, judged.found, separation, judged.bound, axes),
+            *standstills(judged.run, judged.found, axes),
+        ),
         blames=tuple(text for cause in judged.found if (text := blame(cause, axes))),
         remedy=moves,
         then_read=reads,

@@ -9,9 +9,11 @@ from retrue.base.say import say
 from retrue.cases.prove.circle_tables import Readings, Run
 from retrue.cases.prove.circle_words import Axes, name_of, size
 from retrue.cases.prove.proof import Conditions, Quantity
+from retrue.cases.prove.said import amount
 from retrue.science.circle import FULL_DEG, Deviations, arc_deg
 from retrue.science.circle_bound import Bound
 from retrue.science.circle_causes import Cause, Separation
+from retrue.science.signatures import standstill_ms
 
 ALIKE, LEFT_UM = 0.3, 0.1  # neighbouring residuals this alike, and this large, are worth a word
 
@@ -293,3 +295,46 @@ def warnings(readings: Readings, run: Run, separation: Separation) -> tuple[str,
             say("Nobody said the feed: the lag is given in µm on the circle, not in milliseconds.")
         )
     return tuple(told)
+
+
+def standstills(run: Run, found: Sequence[Cause], axes: Axes) -> tuple[str, ...]:
+    """What each outward spike means as a time that an axis stood still.
+
+    Parameters
+    ----------
+    run : Run
+        With its radius and feed.
+    found : sequence of Cause
+        Causes that were found.
+    axes : Axes
+        The plane.
+
+    Returns
+    -------
+    tuple of str
+        Nothing where nobody said the feed.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from retrue.science.circle import Path
+    >>> turn = np.linspace(0, 6, 9)
+    >>> run = Run("1", (Path(turn, 0 * turn, 1, 150.0, 2000.0),))
+    >>> spike = Cause("spike_90", 1.4815, "um", 0.1, True)
+    >>> standstills(run, [spike], Axes("X", "Y"))[0].replace("\u202f", " ")
+    'A spike of 1.5 µm is what 20 ms of standing still make where Y turns round.'
+    """
+    path = run.paths[0]
+    feed = path.feed_mm_min
+    if not feed:
+        return ()
+    return tuple(
+        say(
+            "A spike of {much} is what {time} ms of standing still make where {axis} turns round.",
+            much=amount(cause.value, "µm"),
+            time=number(standstill_ms(cause.value, path.radius_mm, feed)),
+            axis=axes.of(cause.id),
+        )
+        for cause in found
+        if cause.id.startswith("spike") and cause.value > 0
+    )
