@@ -214,7 +214,7 @@ def test_less_than_half_a_circle_is_refused():
         ("direction,angle_deg\nccw,0\n", {}, "deviation_um is missing"),
         ("direction,x_mm,y_mm\nccw,1,0\n", {}, "radius_mm"),
         ("direction,x_mm,y_mm\n" + "ccw,100,0\nccw,0,100\nccw,-100,0\nccw,0,-100\n" * 3,
-         {"radius_mm": "4"}, "does not fit"),
+         {"radius_mm": "4"}, "do not fit"),
         ("direction,angle_deg,deviation_um\n" + "ccw,10,1\nccw,100,2\n", {}, "too few"),
         ("direction,angle_deg,deviation_um,radius_mm\nccw,10,1,0\n", {}, "row 2, column radius"),
         ("direction,angle_deg,deviation_um\nccw,10,1\n", {"radius_mm": "0"}, "radius_mm"),

@@ -160,7 +160,7 @@ def _from_places(table: Table, radius: Floats, assumed: list[str]) -> tuple[Floa
                 given=number(float(radius[0]), 3),
             ),
             remedy=_radius_remedy(float(np.median(away)), float(radius[0])),
-            problems=(Problem("x_mm, y_mm", say("do not fit radius_mm")),),
+            problems=(Problem("x_mm, y_mm", say("these points and radius_mm do not fit")),),
         )
     return np.arctan2(y, x), (away - radius) * 1000
 
