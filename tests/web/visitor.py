@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 import re
 from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from functools import partial
 from typing import Any
@@ -29,7 +30,9 @@ class Visitor:
     lenient: bool = False  # shows the page of an error of ours in place of raising it
 
     def send(self, method: str, path: str, *, follow: bool = True, **named: Any) -> httpx.Response:
-        return anyio.run(partial(self._send, method, path, follow, named))
+        act = partial(self._send, method, path, follow, named)
+        with ThreadPoolExecutor(1) as beside:  # a browser test may have left its loop in this thread
+            return beside.submit(anyio.run, act).result()
 
     async def _send(
         self, method: str, path: str, follow: bool, named: dict[str, Any]

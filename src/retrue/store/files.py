@@ -13,7 +13,7 @@ from pathlib import Path
 
 from retrue.base.refusals import NotKept, Unknown, Unreadable
 from retrue.base.say import say
-from retrue.records.checking import HASH_IN_HEX
+from retrue.records.measuring_rules import HASH_IN_HEX
 from retrue.store.places import make_folder, refuse_folder
 
 Write = Callable[[int, memoryview], int]
