@@ -31,7 +31,8 @@ class Visitor:
 
     def send(self, method: str, path: str, *, follow: bool = True, **named: Any) -> httpx.Response:
         act = partial(self._send, method, path, follow, named)
-        with ThreadPoolExecutor(1) as beside:  # a browser test may have left its loop in this thread
+        # in a thread beside: a browser test may have left its loop in this one
+        with ThreadPoolExecutor(1) as beside:
             return beside.submit(anyio.run, act).result()
 
     async def _send(
