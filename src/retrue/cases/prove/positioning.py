@@ -113,7 +113,7 @@ def prove(table: Table, options: Options, conditions: Conditions) -> Proof:
         remedy=_remedy(judged, planned, options),
         then_read=_then_read(judged, planned) if entered else (),
         cannot_tell=cannot_tell(judged, options),
-        warnings=(*_inches(table), *warnings(judged, options, planned)),
+        warnings=(*warnings(judged, options, planned), *_inches(table)),
         cautions=DEED.cautions,
         assumed=_assumed(judged, options),
         method=say("Means and two spreads from both sides at every target, ISO 230-2 clause 3."),
