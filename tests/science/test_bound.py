@@ -1,21 +1,8 @@
 from __future__ import annotations
 
 import numpy as np
-import pytest
 
-from retrue.science.bound import expansion_factor, upper_bound
-
-
-@pytest.mark.parametrize(("freedom", "printed"), [(1, 13.97), (2, 4.53), (5, 2.65), (50, 2.05)])
-def test_few_readings_widen_the_doubt_as_the_table_says(freedom, printed):
-    """NIST Technical Note 1297 (1994), table B.1, column 95.45 %."""
-    assert expansion_factor(freedom) == pytest.approx(printed, abs=0.005)
-    assert expansion_factor(None) == 2
-
-
-def test_without_a_degree_of_freedom_there_is_no_factor():
-    with pytest.raises(ValueError, match="degree"):
-        expansion_factor(0)
+from retrue.science.bound import upper_bound
 
 
 def test_noise_lifts_a_largest_value_and_the_bound_covers_the_true_one():

@@ -11,6 +11,7 @@ import pytest
 from tests.cases.prove.kinematics import Bar, Machine
 from tests.science.circles import paths
 
+from retrue.science.bound import upper_bound_of_fit
 from retrue.science.circle import (
     Path,
     apart_rows,
@@ -20,7 +21,6 @@ from retrue.science.circle import (
     hysteresis,
     least_squares_circle,
 )
-from retrue.science.circle_bound import upper_bound
 from retrue.science.circle_choice import choose
 from retrue.science.circle_zone import minimum_zone, zone_widths
 from retrue.science.signatures import column, frame_of, turn
@@ -148,7 +148,7 @@ def test_largest_values_read_too_large_and_their_upper_bound_holds(sort):
     sd = np.sqrt(((read - fitted) ** 2).sum(axis=1) / (len(still) - len(ids)))
     chance = np.random.Generator(np.random.Philox(7))
     bounds = [
-        upper_bound(model, float(s), float(value), measure, chance, draws=100)
+        upper_bound_of_fit(model, float(s), float(value), measure, chance, draws=100)
         for model, s, value in zip(fitted, sd, seen, strict=True)
     ]
     bias = seen.mean() - true

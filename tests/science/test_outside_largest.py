@@ -8,7 +8,7 @@ import numpy as np
 from tests.cases.prove.kinematics import Bar
 from tests.science.circles import paths
 
-from retrue.science.circle_bound import upper_bound
+from retrue.science.bound import upper_bound_of_fit
 from retrue.science.circle_choice import choose
 from retrue.science.circle_zone import zone_widths
 from retrue.science.positioning import bidirectional, largest_values
@@ -56,7 +56,7 @@ def test_the_bound_of_one_direction_alone_holds_as_often_as_promised():
     freedom = 36 - np.linalg.matrix_rank(design)
     sd = np.sqrt(((read - fitted) ** 2).sum(axis=1) / freedom)
     bounds = [
-        upper_bound(model, float(s), float(value), measure, rng, draws=100)
+        upper_bound_of_fit(model, float(s), float(value), measure, rng, draws=100)
         for model, s, value in zip(fitted, sd, seen, strict=True)
     ]
     bias = seen.mean() - true

@@ -3,7 +3,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from retrue.science.largest import upper_bound
+from retrue.science.bound import upper_bound_by_trials
 from retrue.science.positioning import bidirectional, largest_values
 from retrue.science.positioning_uncertainty import (
     doubts,
@@ -98,12 +98,12 @@ def test_one_run_has_no_scatter_to_tell_of():
 
 
 def test_a_bound_is_never_below_the_value():
-    assert upper_bound(5.0, [1.0, 2.0], [1.0, 2.0]).upper == 5.0
+    assert upper_bound_by_trials(5.0, [1.0, 2.0], [1.0, 2.0]).upper == 5.0
     with pytest.raises(ValueError, match="drawn"):
-        upper_bound(5.0, [], [])
+        upper_bound_by_trials(5.0, [], [])
 
 
 def test_downwards_the_lift_by_scatter_is_taken_off_as_well():
-    made = upper_bound(5.0, [6.0, 8.0], [5.0, 5.0])
+    made = upper_bound_by_trials(5.0, [6.0, 8.0], [5.0, 5.0])
     assert made.bias == 2.0
     assert made.expanded_down > 2 * made.standard_uncertainty

@@ -1,4 +1,4 @@
-"""How far a result may be off: coverage for few readings, an upper bound for a largest value."""
+"""Largest values: how noise lifts them, and an upper bound, by three ways of measuring again."""
 
 from __future__ import annotations
 
@@ -11,11 +11,10 @@ from numpy.typing import ArrayLike, NDArray
 
 from retrue.base.chance import stream
 from retrue.science.conformity import GUARD
-from retrue.science.uncertainty import coverage_factor
 
 Floats = NDArray[np.float64]
-TWO_SIGMA = 0.9544997361036416  # share of a normal distribution within two standard deviations
 DRAWS = 400
+AT_ONCE = 1_000_000  # readings of repeated measurements that stand in memory together
 LOWER = 0.03  # a twentieth, less a margin for what a few hundred draws leave open
 
 
@@ -42,42 +41,13 @@ class Bound:
 
     @property
     def expanded(self) -> float:
-        """For a verdict: twice a standard uncertainty that reaches the upper bound as well."""
+        """Against a limit above: twice a standard uncertainty that reaches the upper bound."""
         return max(2 * self.standard_uncertainty, (self.upper - self.value) * 2 / GUARD)
 
-
-def expansion_factor(freedom: float | None) -> float:
-    """By what a standard uncertainty is multiplied to cover 95.45 %.
-
-    Parameters
-    ----------
-    freedom : float or None
-        Degrees of freedom of the standard uncertainty; None where it is known, not estimated.
-
-    Returns
-    -------
-    float
-        2 where it is known, more where it was estimated from few readings.
-
-    Raises
-    ------
-    ValueError
-        Less than one degree of freedom.
-
-    References
-    ----------
-    JCGM 100:2008, table G.2 (from memory); NIST TN 1297, table B.1: 2.65 for five.
-
-    Examples
-    --------
-    >>> expansion_factor(None), round(expansion_factor(5), 2)
-    (2.0, 2.65)
-    """
-    if freedom is None:
-        return 2.0
-    if freedom < 1:
-        raise ValueError("at least one degree of freedom")
-    return coverage_factor(freedom, TWO_SIGMA)
+    @property
+    def expanded_down(self) -> float:
+        """Against a limit below: what scatter has lifted it by is taken off as well."""
+        return 2 * self.standard_uncertainty + max(self.bias, 0.0) * 2 / GUARD
 
 
 def upper_bound(
@@ -137,4 +107,121 @@ def upper_bound(
         bias=float(noisy.mean()) - value,
         standard_uncertainty=float(noisy.std(ddof=1)),
         upper=max(value, 2 * value - low),
+    )
+
+
+def upper_bound_of_fit(
+    fitted_um: Floats,
+    reading_sd: float,
+    observed: float,
+    measure: Callable[[Floats], Floats],
+    chance: np.random.Generator,
+    *,
+    draws: int = 200,
+) -> Bound:
+    """How much too large noise makes a largest value, and what the true one is at most.
+
+    Parameters
+    ----------
+    fitted_um : ndarray, shape (n,)
+        The model without noise, at all points.
+    reading_sd : float
+        Of one reading, micrometres.
+    observed : float
+        The value as measured.
+    measure : callable
+        From deviations of shape (m, n) to m values.
+    chance : numpy.random.Generator
+        A stream of its own.
+    draws : int
+        Repeated measurements of the fitted model.
+
+    Returns
+    -------
+    Bound
+        ``upper`` holds in 95 % of measurements.
+
+    Notes
+    -----
+    A parametric bootstrap: the model is measured again and again with noise of the size found.
+
+    References
+    ----------
+    Efron and Tibshirani, An Introduction to the Bootstrap, chapters 6 and 10 (from memory).
+
+    Examples
+    --------
+    >>> from functools import partial
+    >>> from retrue.science.circle_zone import zone_widths
+    >>> angle = np.radians(np.arange(0, 360, 5.0))
+    >>> chance = np.random.Generator(np.random.Philox(1))
+    >>> shape, measure = 2 * np.cos(2 * angle), partial(zone_widths, angle)
+    >>> made = upper_bound_of_fit(shape, 0.1, 4.4, measure, chance)
+    >>> made.bias > 0, 4.0 < made.upper < 4.5
+    (True, True)
+    """
+    still = float(measure(fitted_um[None])[0])
+    at_once = max(AT_ONCE // len(fitted_um), 1)
+    parts = []
+    for first in range(0, draws, at_once):
+        count = min(at_once, draws - first)
+        noise = chance.standard_normal((count, len(fitted_um)))
+        parts.append(measure(fitted_um + reading_sd * noise) - still)
+    seen = np.concatenate(parts)
+    bias, sd = float(seen.mean()), float(seen.std(ddof=1)) if draws > 1 else 0.0
+    low = float(np.quantile(seen, 0.05)) if draws >= 100 else bias - GUARD * sd
+    upper = max(observed - low, 0.0)
+    return Bound(value=observed, bias=bias, standard_uncertainty=sd, upper=upper)
+
+
+def upper_bound_by_trials(value: float, again: ArrayLike, possible: ArrayLike) -> Bound:
+    """Bound a largest value by what the same measurement would give, done over and over.
+
+    Parameters
+    ----------
+    value : float
+        As worked out from the readings.
+    again : array_like, shape (draws,)
+        The same quantity measured anew on a machine that is as it was measured, with its scatter.
+    possible : array_like, shape (draws,) or (draws, places)
+        The quantity, free of scatter, of machines that may have given these readings: means and
+        scatter drawn about what was measured, as far as few readings leave them open. Where it is
+        the largest of several places, one column a place.
+
+    Returns
+    -------
+    Bound
+        Its upper end is never below the value itself.
+
+    Raises
+    ------
+    ValueError
+        Nothing was drawn.
+
+    Notes
+    -----
+    Parametric bootstrap; the upper end from the pivots (means by Student, scatter by chi-square),
+    as the basic form falls short where scatter itself is the largest part. Of several places each
+    gets its own bound and the highest counts: it covers the place that is truly the largest, and
+    the largest of many draws does not lift it further.
+
+    References
+    ----------
+    Davison and Hinkley, Bootstrap Methods and their Application, sections 2.4 and 5.2; Weerahandi,
+    Generalized confidence intervals, J. Am. Stat. Assoc. 88 (1993) 899 (both from memory).
+
+    Examples
+    --------
+    >>> made = upper_bound_by_trials(10.0, [9.0, 10.0, 11.0, 12.0], [9.0, 10.0, 11.0, 12.0])
+    >>> made.bias, round(made.upper, 2)
+    (0.5, 11.85)
+    """
+    drawn, open_to = np.asarray(again, dtype=np.float64), np.asarray(possible, dtype=np.float64)
+    if drawn.size < 2 or open_to.size < 2:
+        raise ValueError("nothing was drawn")
+    return Bound(
+        value=value,
+        bias=float(drawn.mean()) - value,
+        standard_uncertainty=float(drawn.std(ddof=1)),
+        upper=max(value, float(np.quantile(open_to, 0.95, axis=0).max())),
     )

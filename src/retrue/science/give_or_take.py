@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from scipy.stats import t as student
+from retrue.science.uncertainty import coverage_factor
 
 LEVEL = 0.9544997361036416  # what k = 2 covers of a normal distribution
 LEAST_FREEDOM = 3
@@ -41,7 +41,7 @@ def expanded(standard_uncertainty: float, freedom: float) -> float:
     """
     if freedom <= 0:
         raise ValueError("no degree of freedom is left")
-    return float(student.ppf(0.5 + LEVEL / 2, freedom)) * standard_uncertainty
+    return coverage_factor(freedom, LEVEL) * standard_uncertainty
 
 
 def doubt_of(unit_uncertainty: float, scatter: float, freedom: int, known: float | None) -> float:

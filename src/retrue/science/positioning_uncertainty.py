@@ -7,17 +7,16 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import stdtrit
 
 from retrue.base.chance import stream
-from retrue.science.largest import Largest, upper_bound
+from retrue.science.bound import Bound, upper_bound_by_trials
+from retrue.science.give_or_take import expanded
 from retrue.science.positioning import Positioning, largest_values, repeatabilities_of
 
 Floats = NDArray[np.float64]
 RECTANGLE = 1 / math.sqrt(3)  # full range of a rectangle to its expanded uncertainty, k = 2
 DRAWS = 400
 EXTREMES = 4  # targets at either end that may be the true extreme
-LEVEL = 0.9544997361036416  # what k = 2 covers of a normal distribution
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,7 +202,7 @@ def mean_reversal_doubt(axis: Positioning) -> float:
     return _widened(parts / len(axis.reversals) ** 2, axis.runs - 1)
 
 
-def sampled(axis: Positioning, *, seed: int, draws: int = DRAWS) -> dict[str, Largest]:
+def sampled(axis: Positioning, *, seed: int, draws: int = DRAWS) -> dict[str, Bound]:
     """What few readings do to the largest values.
 
     Parameters
@@ -217,7 +216,7 @@ def sampled(axis: Positioning, *, seed: int, draws: int = DRAWS) -> dict[str, La
 
     Returns
     -------
-    dict of str to Largest
+    dict of str to Bound
         By quantity, as named in Positioning; those that are None there are left out.
 
     References
@@ -240,7 +239,7 @@ def sampled(axis: Positioning, *, seed: int, draws: int = DRAWS) -> dict[str, La
     for key, drawn in again.items():
         value = getattr(axis, key)
         if value is not None and key != "mean_reversal":
-            made[key] = upper_bound(value, drawn, possible[key])
+            made[key] = upper_bound_by_trials(value, drawn, possible[key])
     return made
 
 
@@ -299,4 +298,4 @@ def _widened(variances: Floats, freedom: int) -> float:
     if total == 0:
         return 0.0
     effective = total**2 / float((variances**2).sum()) * freedom
-    return math.sqrt(total) * float(stdtrit(effective, 0.5 + LEVEL / 2))
+    return expanded(math.sqrt(total), effective)

@@ -28,6 +28,7 @@ from retrue.cases.prove.deed import Cell, Deed, Option, Options
 from retrue.cases.prove.proof import Conditions, Proof, Remedy, ThenRead
 from retrue.cases.prove.table import Table
 from retrue.cases.prove.verdicts import judge
+from retrue.science.bound import Bound, upper_bound_of_fit
 from retrue.science.circle import (
     Centre,
     Deviations,
@@ -35,7 +36,6 @@ from retrue.science.circle import (
     bidirectional,
     deviations,
 )
-from retrue.science.circle_bound import Bound, upper_bound
 from retrue.science.circle_causes import Cause, Separation, separate, shares, without
 from retrue.science.circle_zone import zone_widths
 from retrue.science.conformity import GUARD
@@ -136,7 +136,7 @@ def _judged(run: Run, values: Deviations, separation: Separation, conditions: Co
     def bound(observed: float, measure: Callable[[Floats], Floats], name: str) -> Bound:
         chance = stream(conditions.seed, "circle", name)
         sd = separation.residual_sd
-        made = upper_bound(model, sd, observed, measure, chance, draws=draws)
+        made = upper_bound_of_fit(model, sd, observed, measure, chance, draws=draws)
         return replace(made, upper=made.upper + doubt)
 
     angle = np.concatenate([path.angle_rad for path in run.paths])

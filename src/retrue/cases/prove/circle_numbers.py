@@ -10,8 +10,8 @@ from retrue.base.say import say
 from retrue.cases.prove.circle_tables import Readings, Run
 from retrue.cases.prove.circle_words import DIGITS, UNITS, Axes, name_of
 from retrue.cases.prove.proof import Conditions, Grid, Measured, Quantity
+from retrue.science.bound import Bound
 from retrue.science.circle import Deviations
-from retrue.science.circle_bound import Bound
 from retrue.science.circle_causes import Cause, Separation
 
 M43_RADII_MM = (75.0, 160.0)
@@ -54,7 +54,9 @@ def quantities(
     """
     values = judged.values
     instrument = (conditions.reading_uncertainty or 0.0) * 2**0.5  # a difference of two readings
-    spread = 2 * judged.bound.sd
+    spread = 2 * judged.bound.standard_uncertainty
+    lag = judged.hysteresis
+    apart = None if lag is None else 2 * lag.standard_uncertainty
 
     def one(id: str, name: str, value: float | None, own: float | None, why: str) -> Quantity:
         expanded = None if own is None or value is None else (own**2 + instrument**2) ** 0.5
@@ -75,7 +77,7 @@ def quantities(
         one("circular_deviation_ccw", say("circular deviation, counter-clockwise"),
             values.ccw, spread, alone),
         one("hysteresis", say("hysteresis"), values.hysteresis,
-            None if judged.hysteresis is None else 2 * judged.hysteresis.sd, alone),
+            apart, alone),
         one("mean_radial_deviation", say("mean radial deviation"), values.mean_radial,
             2 * separation.residual_sd / separation.effective**0.5, ""),
         one("radial_deviation_max", say("largest radial deviation"), values.radial_max, spread, ""),

@@ -10,8 +10,8 @@ from retrue.cases.prove.circle_tables import Readings, Run
 from retrue.cases.prove.circle_words import Axes, name_of, size
 from retrue.cases.prove.proof import Conditions, Quantity
 from retrue.cases.prove.said import amount
+from retrue.science.bound import Bound
 from retrue.science.circle import FULL_DEG, Deviations, arc_deg
-from retrue.science.circle_bound import Bound
 from retrue.science.circle_causes import Cause, Separation
 from retrue.science.signatures import standstill_ms
 

@@ -15,8 +15,9 @@ from retrue.base.say import say
 from retrue.cases.prove.deed import Options
 from retrue.cases.prove.proof import Conditions
 from retrue.cases.prove.table import Table
-from retrue.science.bound import DRAWS, Bound, expansion_factor, upper_bound
+from retrue.science.bound import DRAWS, Bound, upper_bound
 from retrue.science.flatness import LINES, Jack, Network, moody, network, shares_of
+from retrue.science.give_or_take import expanded
 from retrue.science.minimum_zone import bearing, plane_design, widths
 
 Floats = NDArray[np.float64]
@@ -284,7 +285,7 @@ def reading_sd(plate: Plate, conditions: Conditions) -> float | None:
     if net is None or steps is None or net.freedom < 2 or net.scatter < 1e-9:
         return None
     step = float(np.mean(list(steps.values())))
-    return net.scatter / step * expansion_factor(net.freedom) / 2
+    return expanded(net.scatter / step, net.freedom) / 2
 
 
 def bounds_of(plate: Plate, sd: float | None, seed: int) -> dict[str, Bound]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -13,7 +14,7 @@ from retrue.cases.prove.deed import Options
 from retrue.cases.prove.feet import Foot
 from retrue.cases.prove.proof import Conditions
 from retrue.cases.prove.table import Table
-from retrue.science.bound import expansion_factor
+from retrue.science.give_or_take import expanded
 from retrue.science.least_squares import Fit
 from retrue.science.levelling import (
     Move,
@@ -55,7 +56,8 @@ class Levelled:
         """From one tilt's standard uncertainty to an expanded one; None where it is not known."""
         if self.reading_sd is None:
             return None
-        return expansion_factor(self.freedom) * self.reading_sd
+        freedom = math.inf if self.freedom is None else self.freedom
+        return expanded(self.reading_sd, freedom)
 
     def doubt(self, weight: float) -> float | None:
         """Expanded uncertainty of what depends on the tilts with that weight."""

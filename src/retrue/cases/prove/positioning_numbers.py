@@ -14,8 +14,8 @@ from retrue.cases.prove.compensation_table import Plan
 from retrue.cases.prove.deed import Options
 from retrue.cases.prove.positioning_readings import Readings
 from retrue.cases.prove.proof import Conditions, Quantity
+from retrue.science.bound import Bound
 from retrue.science.compensation import slope_um_per_m
-from retrue.science.largest import Largest
 from retrue.science.positioning import Positioning, RunDrift, bidirectional, one_way
 from retrue.science.positioning_uncertainty import (
     Doubts,
@@ -51,7 +51,7 @@ class Judged:
     readings: Readings
     axis: Positioning
     doubts: Doubts
-    sampled: dict[str, Largest]
+    sampled: dict[str, Bound]
     drift: RunDrift | None
     without_drift: Positioning | None
     reading: float | None  # expanded uncertainty of one reading, where it is stated
@@ -258,7 +258,7 @@ def sided(
 
     References
     ----------
-    Our own rule; the bounds after `science.largest`.
+    Our own rule; the bounds after `science.bound`.
     """
     if conditions.limit is None:
         return made

@@ -18,7 +18,7 @@ from retrue.cases.prove.proof import Conditions, Grid, Proof, Quantity, Remedy, 
 from retrue.cases.prove.rotation_read import Runs, sorted_runs
 from retrue.cases.prove.table import Table
 from retrue.cases.prove.verdicts import judge
-from retrue.science.bound import expansion_factor
+from retrue.science.give_or_take import expanded
 from retrue.science.rotation import (
     FEWEST,
     ErrorMotion,
@@ -231,7 +231,7 @@ def _centre_doubt(turned: Turned) -> float | None:
     first = turned.motions[0]
     if first.centre_uncertainty is None:
         return None
-    return expansion_factor(first.freedom or None) * first.centre_uncertainty
+    return expanded(first.centre_uncertainty, first.freedom or math.inf)
 
 
 def _move(turned: Turned) -> tuple[tuple[Remedy, ...], tuple[ThenRead, ...]]:
