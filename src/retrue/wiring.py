@@ -17,11 +17,11 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from retrue.base.refusals import Refusal
+    from retrue.cases.prove.acceptance import Acceptance
     from retrue.cases.prove.proof import Proof
     from retrue.cases.sheet import PriceSheet
     from retrue.cli.house import House
     from retrue.kinds.library import Kind
-    from retrue.paper.acceptance_sheet import Accepted
     from retrue.paper.blank_sheet import BlankSheet
     from retrue.paper.proof_sheet import ProofSheet
     from retrue.phases.worth import VisitPack
@@ -233,7 +233,7 @@ class Paper:
 
         return picture(proof, theme=PAPER, room="wide")
 
-    def acceptance(self, accepted: Accepted, by: str) -> bytes:
+    def acceptance(self, accepted: Acceptance, by: str) -> bytes:
         """What is proved of one machine, and what nobody has tested."""
         from retrue.paper.acceptance_sheet import acceptance_sheet
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from datetime import datetime
+from dataclasses import replace
+from typing import Any
 
 from tests.paper.sheets import AT
 
+from retrue.cases.prove.acceptance import Acceptance, AcceptanceRow
 from retrue.cases.prove.deed import Cell, Deed, Option
 from retrue.cases.prove.proof import (
     Grid,
@@ -172,56 +173,30 @@ def sheet(one: Proof | None = None, **changes: object) -> ProofSheet:
     return replace(base, **changes)  # type: ignore[arg-type]  # fields given by name, as a test likes them
 
 
-@dataclass(frozen=True)
-class Row:
-    """One line of an acceptance sheet."""
-
-    test: str
-    title: str
-    value: float | None = None
-    unit: str = "µm"
-    uncertainty: float | None = None
-    limit: float | None = None
-    mark: str = ""
-    ruling: str = ""
-    why: str = ""
-    when: datetime | None = None
-    by: str = ""
-    instrument: str = ""
-    standard: str = ""
-    edition: str = ""
+def row(test: str, title: str, value: float | None, **told: Any) -> AcceptanceRow:
+    return AcceptanceRow(test=test, title=title, value=value, **({"unit": "µm"} | told))
 
 
-@dataclass(frozen=True)
-class Accepted:
-    """A machine as it was judged."""
-
-    lot: str
-    machine: str
-    rows: tuple[Row, ...]
-    provisional: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = (CAUTION,)
-
-
-def accepted(**changes: object) -> Accepted:
+def accepted(**changes: object) -> Acceptance:
     """A machine with one result of each ruling, one without a limit, one provisional."""
     common = {
         "when": AT, "by": "owner", "instrument": "level 0.02 mm/m", "uncertainty": 4.0,
         "mark": "from memory, unverified", "standard": "ISO 230-1", "edition": "2012",
     }  # fmt: skip
     rows = (
-        Row("level", "Level and feet", 18.0, "µm/m", limit=40.0, ruling="proved_good",
+        row("level", "Level and feet", 18.0, unit="µm/m", limit=40.0, ruling="proved_good",
             why="Inside the limit, doubt counted.", **common),
-        Row("sweep", "Sweep", 19.0, limit=20.0, ruling="not_proved",
+        row("sweep", "Sweep", 19.0, limit=20.0, ruling="not_proved",
             why="Nearer to the limit than the reading may be off.", **common),
-        Row("taper", "Taper and test bar", 32.0, limit=10.0, ruling="proved_bad",
+        row("taper", "Taper and test bar", 32.0, limit=10.0, ruling="proved_bad",
             why="Outside the limit, doubt counted.", **common),
-        Row("backlash", "Backlash", 6.0, when=AT, by="owner"),
+        row("backlash", "Backlash", 6.0, when=AT, by="owner"),
     )  # fmt: skip
-    base = Accepted(
+    base = Acceptance(
         lot="school",
         machine="machining centre",
         rows=rows,
         provisional=("Squareness: provisional, machine not level",),
+        cautions=(CAUTION,),
     )
     return replace(base, **changes)  # type: ignore[arg-type]  # fields given by name, as a test likes them

@@ -1,7 +1,7 @@
 from __future__ import annotations
 
 import pytest
-from tests.paper.proofs import CAUTION, Row, accepted
+from tests.paper.proofs import CAUTION, accepted, row
 from tests.paper.reading import text_of
 from tests.paper.sheets import AT
 
@@ -31,13 +31,13 @@ def test_every_limit_carries_its_mark():
 
 
 def test_a_result_without_a_limit_is_not_called_good():
-    text = printed(rows=(Row("backlash", "Backlash", 6.0, when=AT),))
+    text = printed(rows=(row("backlash", "Backlash", 6.0, when=AT),))
     assert "no limit, not judged" in text
     assert "proved good" not in text
 
 
 def test_what_is_provisional_or_not_tested_is_listed_and_never_ruled():
-    rows = (Row("circle", "Circular test"), Row("drift", "Drift"))
+    rows = (row("circle", "Circular test", None), row("drift", "Drift", None))
     text = printed(rows=rows)
     assert "Squareness: provisional, machine not level" in text
     assert "Circular test, Drift." in text
@@ -46,7 +46,7 @@ def test_what_is_provisional_or_not_tested_is_listed_and_never_ruled():
 
 
 def test_a_result_that_is_not_defined_stays_on_the_sheet():
-    text = printed(rows=(Row("positioning", "Positioning", when=AT, why="one run only"),))
+    text = printed(rows=(row("positioning", "Positioning", None, when=AT, why="one run only"),))
     assert "not defined" in text
     assert "one run only" in text
     assert "not tested" not in text.replace("Not tested", "")
@@ -55,7 +55,7 @@ def test_a_result_that_is_not_defined_stays_on_the_sheet():
 @pytest.mark.parametrize("paper", ["a4", "us-letter"])
 def test_one_machine_with_thirteen_results_is_one_page(paper):
     rows = tuple(
-        Row(str(i), f"Test number {i}", 10.0 + i, uncertainty=2.0, limit=20.0,
+        row(str(i), f"Test number {i}", 10.0 + i, uncertainty=2.0, limit=20.0,
             ruling="not_proved", why="Nearer to the limit than the reading may be off.",
             mark="from memory, unverified", when=AT, by="owner", instrument="indicator 0.001 mm")
         for i in range(13)

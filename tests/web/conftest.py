@@ -9,6 +9,7 @@ import pytest
 from PIL import Image
 from starlette.applications import Starlette
 from tests.fakes.shop import FakeShop
+from tests.web.measuring import INDICATOR, LEVEL, first
 from tests.web.visitor import Visitor
 
 from retrue.kinds.library import Kind
@@ -85,3 +86,14 @@ def lot(owner: Visitor) -> str:
 
 
 NewVisitor = Callable[..., Visitor]
+
+
+@pytest.fixture
+def machine(owner: Visitor, lot: str) -> str:
+    return lot + "/machines/" + first(r'/machines/([^"/]+)"', owner.get(lot).text)
+
+
+@pytest.fixture
+def instruments(owner: Visitor) -> None:
+    for one in (LEVEL, INDICATOR):
+        assert owner.post("/instruments", one).status_code == 200

@@ -20,8 +20,8 @@ from retrue.records.hand import Hand
 from retrue.records.shop import RecordShop
 
 if TYPE_CHECKING:
+    from retrue.cases.prove.acceptance import Acceptance
     from retrue.cases.prove.proof import Proof
-    from retrue.paper.acceptance_sheet import Accepted
     from retrue.paper.blank_sheet import BlankSheet
     from retrue.paper.proof_sheet import ProofSheet
 
@@ -49,7 +49,7 @@ class Printer(Protocol):
         """The picture of a result as SVG; nothing where it has none."""
         ...
 
-    def acceptance(self, accepted: Accepted, by: str) -> bytes:
+    def acceptance(self, accepted: Acceptance, by: str) -> bytes:
         """What is proved of one machine, and what nobody has tested."""
         ...
 

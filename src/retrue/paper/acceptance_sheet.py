@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime
-from typing import Protocol
 
 from retrue.base.formatter import day, minute
 from retrue.base.say import say
+from retrue.cases.prove.acceptance import Acceptance, AcceptanceRow
 from retrue.cases.prove.said import RULINGS, amount, doubt
 from retrue.paper.press import Paper, fitting, press
 
@@ -15,111 +15,8 @@ _SCALES = (1.0, 0.93, 0.86)
 _LONGEST = 300
 
 
-class Row(Protocol):
-    """One line of the sheet: a test, what it gave, what it was held against."""
-
-    @property
-    def test(self) -> str:
-        """Its id."""
-        ...
-
-    @property
-    def title(self) -> str:
-        """As a page says it."""
-        ...
-
-    @property
-    def value(self) -> float | None:
-        """What was read; None where it is not defined, or not tested."""
-        ...
-
-    @property
-    def unit(self) -> str:
-        """Of value, doubt and limit."""
-        ...
-
-    @property
-    def uncertainty(self) -> float | None:
-        """Expanded, k = 2."""
-        ...
-
-    @property
-    def limit(self) -> float | None:
-        """What it was held against."""
-        ...
-
-    @property
-    def mark(self) -> str:
-        """Where the limit comes from."""
-        ...
-
-    @property
-    def ruling(self) -> str:
-        """Its code; empty: not judged."""
-        ...
-
-    @property
-    def why(self) -> str:
-        """One sentence."""
-        ...
-
-    @property
-    def when(self) -> datetime | None:
-        """When it was judged; None: not tested."""
-        ...
-
-    @property
-    def by(self) -> str:
-        """Who judged it."""
-        ...
-
-    @property
-    def instrument(self) -> str:
-        """With what it was read."""
-        ...
-
-    @property
-    def standard(self) -> str:
-        """In which the limit stands."""
-        ...
-
-    @property
-    def edition(self) -> str:
-        """Of that standard."""
-        ...
-
-
-class Accepted(Protocol):
-    """What is known of one machine, as it was judged; it may come from any phase."""
-
-    @property
-    def lot(self) -> str:
-        """Its name."""
-        ...
-
-    @property
-    def machine(self) -> str:
-        """Its name."""
-        ...
-
-    @property
-    def rows(self) -> Sequence[Row]:
-        """One for each test."""
-        ...
-
-    @property
-    def provisional(self) -> Sequence[str]:
-        """What is shown and kept, not accepted."""
-        ...
-
-    @property
-    def cautions(self) -> Sequence[str]:
-        """They stand before the numbers."""
-        ...
-
-
 def acceptance_sheet(
-    accepted: Accepted,
+    accepted: Acceptance,
     *,
     at: datetime,
     by: str = "",
@@ -131,7 +28,7 @@ def acceptance_sheet(
 
     Parameters
     ----------
-    accepted : Accepted
+    accepted : Acceptance
         Its results, what is provisional, and the cautions that stand before the numbers. A row
         without a time was not tested.
     at : datetime
@@ -192,7 +89,7 @@ def _words(language: str) -> dict[str, str]:
     return {key: say(text, language=language) for key, text in sentences.items()}
 
 
-def _answer(tested: Sequence[Row], accepted: Accepted, language: str) -> str:
+def _answer(tested: Sequence[AcceptanceRow], accepted: Acceptance, language: str) -> str:
     """What the sheet comes to, in one sentence: nothing is accepted while anything is out."""
     count = {ruling: sum(one.ruling == ruling for one in tested) for ruling in RULINGS}
     unjudged = sum(one.ruling not in RULINGS for one in tested)
@@ -208,12 +105,12 @@ def _answer(tested: Sequence[Row], accepted: Accepted, language: str) -> str:
     return ", ".join(told) + "."
 
 
-def _untested(accepted: Accepted) -> list[str]:
+def _untested(accepted: Acceptance) -> list[str]:
     """Tests that gave no number yet."""
     return [one.title for one in accepted.rows if one.when is None]
 
 
-def _row(one: Row, language: str) -> dict[str, str]:
+def _row(one: AcceptanceRow, language: str) -> dict[str, str]:
     told = _value(one, language)
     source = " ".join(part for part in (one.standard, one.edition) if part)
     limit = "" if one.limit is None else amount(one.limit, one.unit, _digits(one.limit))
@@ -231,7 +128,7 @@ def _row(one: Row, language: str) -> dict[str, str]:
     }
 
 
-def _value(one: Row, language: str) -> str:
+def _value(one: AcceptanceRow, language: str) -> str:
     if one.value is None:
         return say("not defined", language=language)
     digits = _digits(one.value)
@@ -256,7 +153,7 @@ def _digits(value: float) -> int:
 
 
 def _block(
-    accepted: Accepted, by: str, version: str, at: datetime, language: str
+    accepted: Acceptance, by: str, version: str, at: datetime, language: str
 ) -> list[dict[str, object]]:
     cells: tuple[tuple[str, str, int], ...] = (
         ("Lot, machine", ", ".join(filter(None, (accepted.lot, accepted.machine))), 2),

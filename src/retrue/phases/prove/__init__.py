@@ -8,6 +8,7 @@ Numbers are kept as typed before they are judged; a correction is a new record.
 from collections.abc import Mapping
 from typing import Any
 
+from retrue.cases.prove.acceptance import Acceptance, AcceptanceRow
 from retrue.cases.prove.deed import Cell, Deed, deed, options_of
 from retrue.phases.prove.acceptance import acceptance
 from retrue.phases.prove.bench import bench
@@ -25,8 +26,6 @@ from retrue.phases.prove.limits import keep_limit, limits
 from retrue.phases.prove.readings import keep_reading, keep_readings
 from retrue.phases.prove.sets import begin, fingerprint, keep_table, open_set, set_by_code
 from retrue.phases.prove.views import (
-    Acceptance,
-    AcceptanceRow,
     BenchView,
     InstrumentLine,
     Judgement,

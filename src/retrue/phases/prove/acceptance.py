@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from retrue.base.say import say
+from retrue.cases.prove.acceptance import Acceptance, AcceptanceRow
 from retrue.cases.prove.deed import deeds
 from retrue.cases.prove.proof import Conditions, Quantity, not_level
 from retrue.cases.prove.table import unit_of
@@ -17,7 +18,7 @@ from retrue.phases.prove.bench import in_order
 from retrue.phases.prove.limits import judged_by, limits_of
 from retrue.phases.prove.places import find
 from retrue.phases.prove.sets import fingerprint, open_set
-from retrue.phases.prove.views import Acceptance, AcceptanceRow, LimitLine, SetView
+from retrue.phases.prove.views import LimitLine, SetView
 from retrue.records.measuring import Result
 from retrue.records.shop import Record, RecordShop
 
