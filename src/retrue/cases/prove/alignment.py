@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
@@ -33,12 +34,13 @@ def _cells(options: Options) -> tuple[Cell, ...]:
 
 def _prove(table: Table, options: Options, conditions: Conditions) -> Proof:
     try:
-        return _PROOFS[options["method"]](table, options, conditions)
+        made = _PROOFS[options["method"]](table, options, conditions)
     except ValueError:
         raise Unusable(
             say("these readings do not fix a line or a centre yet"),
             remedy=say("Read at two positions at least, or at three places round the turn."),
         ) from None
+    return replace(made, cautions=DEED.cautions)
 
 
 DEED = Deed(

@@ -117,7 +117,6 @@ def bar_proof(table: Table, options: Options, conditions: Conditions) -> Proof:
         then_read=_then_read(lines, known),
         cannot_tell=_cannot_tell(turned, lines),
         warnings=() if turned else (_not_turned(),),
-        cautions=_cautions(),
         method=say("Line by least squares through the mean of opposite places of the turn."),
         standard="ISO 230-1",
         edition="2012, alignment of axes (from memory)",
@@ -318,15 +317,6 @@ def _cannot_tell(turned: bool, lines: tuple[_Line, ...]) -> tuple[str, ...]:
 
 def _not_turned() -> str:
     return say("The bar was not read half a turn on: its own run-out is in these numbers.")
-
-
-def _cautions() -> tuple[str, ...]:
-    return (
-        say(
-            "The spindle is turned by hand, with the machine isolated and locked off under the "
-            "rules of the place."
-        ),
-    )
 
 
 def _grid(lines: tuple[_Line, ...]) -> Grid:

@@ -120,12 +120,6 @@ def swept_proof(table: Table, options: Options, conditions: Conditions) -> Proof
         then_read=_then_read(found, inside, near),
         cannot_tell=_cannot_tell(sag, method),
         warnings=_warnings(found),
-        cautions=(
-            say(
-                "The spindle is turned by hand, with the machine isolated and locked off under "
-                "the rules of the place."
-            ),
-        ),
         assumed=() if sag is not None else (say("The indicator’s arm does not droop."),),
         method=say("Centre by least squares from the swept readings; by definition."),
         standard="ISO 13041-1",

@@ -114,12 +114,6 @@ def turned_proof(table: Table, options: Options, conditions: Conditions) -> Proo
         remedy=_remedy(line, options, length),
         then_read=_then_read(line, doubt, length),
         cannot_tell=_cannot_tell(options),
-        cautions=(
-            say(
-                "The bar is cut with guards closed, by somebody who may run the machine; it is "
-                "measured with the spindle at rest and isolated under the rules of the place."
-            ),
-        ),
         method=say("Line by least squares through the diameters along the bar."),
         standard="ISO 13041-6",
         edition="2009, turned cylinder (from memory)",

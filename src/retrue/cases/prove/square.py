@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
 from retrue.cases.prove.deed import Cell, Deed, Option, Options
@@ -58,14 +60,14 @@ def _diameters() -> tuple[Cell, ...]:
 
 def _prove(table: Table, options: Options, conditions: Conditions) -> Proof:
     try:
-        if options["method"] == "straightedge":
-            return edge_proof(table, options, conditions)
-        return angle_proof(table, options, conditions)
+        way = edge_proof if options["method"] == "straightedge" else angle_proof
+        made = way(table, options, conditions)
     except ValueError:
         raise Unusable(
             say("these readings do not fix an angle yet"),
             remedy=say("Read both set-ups, or both lines, at two positions at least."),
         ) from None
+    return replace(made, cautions=DEED.cautions)
 
 
 _OPTIONS = (
@@ -147,7 +149,8 @@ DEED = Deed(
     cautions=(
         say(
             "A square that tips falls on hands and ways: weigh it down or clamp it. Axes move at "
-            "slow feed with nobody between indicator and machine, under the rules of the place."
+            "slow feed with nobody between indicator and machine, under the rules of the place. "
+            "A straightedge that falls hurts feet and ways: two hold it while it is turned."
         ),
     ),
     instrument=say("square, indicator 0.001"),

@@ -76,9 +76,6 @@ def edge_proof(table: Table, options: Options, conditions: Conditions) -> Proof:
             say("Level and tilt of either: a line is taken out of each trace."),
             say("Bending under its own weight, if the straightedge lay flat: stand it on edge."),
         ),
-        cautions=(
-            say("A straightedge that falls hurts feet and ways: two hold it while it is turned."),
-        ),
         method=say("Straightedge turned over: half the sum is the motion, half the difference it."),
         standard="ISO 230-1",
         edition="2012, straightness by reversal (from memory)",

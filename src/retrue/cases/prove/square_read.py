@@ -100,7 +100,6 @@ def angle_proof(table: Table, options: Options, conditions: Conditions) -> Proof
         remedy=_remedy(found, options),
         then_read=_then_read(found, quantities[1].uncertainty, options),
         cannot_tell=_cannot_tell(options),
-        cautions=_cautions(),
         assumed=_assumed(options),
         method=_method(options["method"]),
         standard="ISO 230-4" if options["method"] == "diameters" else "ISO 230-1",
@@ -320,15 +319,6 @@ def _assumed(options: Options) -> tuple[str, ...]:
     if options["method"] == "lines" and options["square_um_per_m"] is None:
         return (say("The square is true."),)
     return ()
-
-
-def _cautions() -> tuple[str, ...]:
-    return (
-        say(
-            "A square that tips falls on hands and ways: weigh it down or clamp it. Axes move at "
-            "slow feed with nobody between indicator and machine, under the rules of the place."
-        ),
-    )
 
 
 def _method(method: str) -> str:
