@@ -16,6 +16,9 @@ from retrue.records.facts import (
     Shop,
     Terms,
 )
+from retrue.records.seeking import Act, Hunch, PartMoved, Signed, Trial, Trouble
+
+Event = Trouble | Hunch | Trial | Act | PartMoved | Signed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,6 +27,29 @@ class Kept:
 
     id: str
     finding: Finding
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Happened:
+    """Something of fault-finding that happened, and when, counted in findings.
+
+    Attributes
+    ----------
+    id : str
+        It is kept under.
+    event : Event
+        Its ``machine`` by name; ``trouble`` is the id of the Happened that tells the trouble.
+    place : int
+        How many of the case's findings had been kept before it: finding i came after it exactly
+        if i >= place.
+    on : str
+        The day, ISO; empty where nobody said.
+    """
+
+    id: str
+    event: Event
+    place: int
+    on: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,4 +69,5 @@ class LotCase:
     findings: tuple[Kept, ...] = ()
     asked: tuple[Asked, ...] = ()
     cost_lines: tuple[CostLine, ...] = ()
+    happened: tuple[Happened, ...] = ()  # oldest first
     as_of: str | None = None  # ISO date; never read from a clock

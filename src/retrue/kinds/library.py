@@ -294,6 +294,76 @@ class Limit:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Symptom:
+    """What a machine does, in its owner's words."""
+
+    id: str  # Y01
+    words: str
+    check: str  # its own look: the one it is nearest to
+    answer: Literal["seen", "slight", "severe"]  # what that look would say
+    also: Mapping[str, str]  # other looks it says something of: check -> answer
+    recipe: str  # the step that separates, in words
+    switch_off_first: bool
+    links: Mapping[str, float]  # fault -> chance to complain of it, if the fault is there
+    leak: float  # chance to complain of it with none of them there
+    shows: float  # chance that it shows at one try while its cause is there
+    minutes: float  # to try again whether it still does it
+    group: str  # id of the group it belongs to
+    mark: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Group:
+    """A group of the machine that is proved together: spindle, axes, control ..."""
+
+    id: str
+    name: str
+    subsystems: tuple[str, ...]  # of its faults
+    proof: str  # in words: what shows that it is right
+    checks: tuple[str, ...]  # the looks and readings of that proof
+    minutes: float  # of the whole proof
+    stage: Stage  # where it can be done
+    mark: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Swappable:
+    """A part that can change places with one of the same type: what goes along, what stays."""
+
+    id: str  # axis_drive
+    name: str
+    goes_along: tuple[str, ...]  # faults that travel with the part
+    stays: tuple[str, ...]  # faults of the slot: motor, cable, feedback
+    follows: str  # the look "the fault follows the part"; empty: there is none
+    keeps: str  # the look "the fault stays where it was"; empty: there is none
+    first: tuple[str, ...]  # looks that must have passed before: motor and cable
+    minutes: float
+    place: str  # to be open
+    mark: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Severe:
+    """A fault that is cleared by a look whatever its odds."""
+
+    fault: str
+    check: str  # what clears it
+    why: str
+    mark: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Estimate:
+    """One judged number of fault-finding that the owner may overtype."""
+
+    id: str  # day_worth, call_out_money, call_out_hours, call_out_days, hunch_right ...
+    name: str
+    value: float
+    unit: str
+    mark: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Kind:
     """A kind of machine, complete and checked."""
 
@@ -321,4 +391,9 @@ class Kind:
     marks: Mapping[str, str] = field(default_factory=dict)  # "cost.E10.amount" -> its own mark
     causes: tuple[Cause, ...] = ()  # what is cleared first
     limits: Mapping[str, Limit] = field(default_factory=dict)  # of the tests of measuring
+    symptoms: Mapping[str, Symptom] = field(default_factory=dict)
+    groups: Mapping[str, Group] = field(default_factory=dict)
+    swappable: Mapping[str, Swappable] = field(default_factory=dict)
+    severe: Mapping[str, Severe] = field(default_factory=dict)  # by fault
+    estimates: Mapping[str, Estimate] = field(default_factory=dict)
     mass_kg: float = 4000.0  # of a usual one: the move costs of this kind are for that mass

@@ -12,6 +12,7 @@ from decimal import Decimal
 from typing import ClassVar, Literal
 
 from retrue.records.measuring import Instrument, OwnLimit, Reading, ReadingSet, Result
+from retrue.records.seeking import Act, Guess, Hunch, PartMoved, Signed, Trial, Trouble
 
 Grade = Literal[0, 1, 2, 3, 4, 5]
 Channel = Literal["photo", "call", "visit_dead", "visit_live", "apart", "power_up", "running"]
@@ -337,6 +338,13 @@ Fact = (
     | Reading
     | Result
     | OwnLimit
+    | Trouble
+    | Hunch
+    | Trial
+    | Act
+    | PartMoved
+    | Signed
+    | Guess
     | Withdrawn
 )
 FACTS: tuple[type[Fact], ...] = (
@@ -360,5 +368,12 @@ FACTS: tuple[type[Fact], ...] = (
     Reading,
     Result,
     OwnLimit,
+    Trouble,
+    Hunch,
+    Trial,
+    Act,
+    PartMoved,
+    Signed,
+    Guess,
     Withdrawn,
 )
