@@ -27,6 +27,7 @@ from retrue.records.facts import (
     Withdrawn,
 )
 from retrue.records.measuring import Instrument, OwnLimit, Reading, ReadingSet, Result
+from retrue.records.seeking import Act, Guess, Hunch, PartMoved, Signed, Trial, Trouble
 
 TERMS = Terms(lot="l1")
 FINDING = Finding(lot="l1", machine="m1", check="C01", answer="seen")
@@ -35,6 +36,17 @@ SET = ReadingSet(lot="l1", machine="m1", test="level")
 RESULT = Result(
     lot="l1", machine="m1", set="s1", test="level", readings="9f" * 32, answer='{"schema":"x"}'
 )
+TROUBLE = Trouble(lot="l1", machine="m1", symptom="Y01")
+TRIAL = Trial(lot="l1", machine="m1", trouble="t1", passes=False)
+ACT = Act(lot="l1", machine="m1", sort="replace", fault="F25", way="second_hand")
+MOVED = PartMoved(
+    lot="l1", machine="m1", slot="X", from_machine="m1", from_slot="Y", part="axis_drive",
+    serial="4711", other_serial="4712", same_type=True,
+)  # fmt: skip
+GUESS = Guess(
+    lot="l1", machine="m1", kind="turning_centre", fault="F25", finding="f1", share=0.6,
+    base_rate=0.1, was=True, kind_hash="k",
+)  # fmt: skip
 FILE = File(sha256="0" * 64, name="a.jpg", media_type="image/jpeg", size_bytes=7)
 
 
@@ -75,6 +87,20 @@ def named(fact):
         replace(RESULT, ruling="proved_bad"),
         OwnLimit(limit="level", value=40.0),
         OwnLimit(limit="level", value=40.0, standard="ISO 230-1", edition="2012", confirmed=True),
+        TROUBLE,
+        replace(TROUBLE, words="it drops its axis", comes_and_goes=True),
+        Hunch(lot="l1", machine="m1", trouble="t1", fault="F25"),
+        TRIAL,
+        replace(TRIAL, trouble=None, group="spindle", level="right"),
+        ACT,
+        replace(ACT, fault=None, way="", job="J07", sort="clean", cures=1),
+        Act(lot="l1", machine="m1", sort="call_for_help", money=Decimal(350), days=10),
+        replace(ACT, pictures=("9f" * 32,), hours=0.5, needed=False, bought="a used drive"),
+        MOVED,
+        replace(MOVED, from_machine="spares shelf", other_serial="", why="donor"),
+        Signed(lot="l1", machine="m1", stage="running", name="owner"),
+        GUESS,
+        Withdrawn(of_kind="part_moved"),
     ],
 )
 def test_what_may_be_is_kept(fact):
@@ -149,6 +175,25 @@ def test_what_may_be_is_kept(fact):
         (OwnLimit(limit="level", value=float("inf")), ["value"]),
         (OwnLimit(limit="a", value=1.0, edition="2012", confirmed=True), ["standard"]),
         (Withdrawn(of_kind="withdrawn"), ["of_kind"]),
+        (replace(TROUBLE, symptom=" "), ["symptom"]),
+        (replace(TRIAL, trouble=None), ["trouble"]),
+        (replace(TRIAL, group="spindle"), ["group"]),
+        (replace(TRIAL, trouble=None, group="spindle"), ["level"]),
+        (replace(TRIAL, level="right"), ["level"]),
+        (other(TRIAL, level="perfect"), ["level"]),
+        (replace(ACT, job="J07"), ["job"]),
+        (replace(ACT, fault=None), ["fault", "way"]),
+        (replace(ACT, sort="measure", cures=0.5), ["cures"]),
+        (replace(ACT, cures=1.5, money=Decimal(-1), hours=-0.5), ["cures", "money", "hours"]),
+        (replace(ACT, pictures=("drive.jpg",)), ["pictures"]),
+        (other(ACT, sort="kick"), ["sort"]),
+        (replace(MOVED, from_slot="X"), ["from_slot"]),
+        (replace(MOVED, other_serial="4711"), ["other_serial"]),
+        (replace(MOVED, other_serial=""), ["other_serial"]),
+        (replace(MOVED, why="donor"), ["other_serial"]),
+        (replace(MOVED, serial=" "), ["serial"]),
+        (Signed(lot="l1", machine="m1", stage="apart", name=""), ["name"]),
+        (replace(GUESS, share=1.2, base_rate=-0.1), ["share", "base_rate"]),
         (
             Frozen(
                 lot="l1", hammer=Decimal(-1), all_in=Decimal(1), sorry=1.2, dangers=(), seed=-4,

@@ -35,6 +35,7 @@ from retrue.records.facts import (
 )
 from retrue.records.measuring import Instrument, OwnLimit, ReadingSet, Result
 from retrue.records.packing import KINDS, RAISES, pack, raises, unpack
+from retrue.records.seeking import Act, PartMoved, Trial
 
 TEXT = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\x00"), max_size=12)
 FILLED = TEXT.filter(str.strip)
@@ -111,7 +112,22 @@ def measured(fact: Fact) -> Fact:
         return replace(fact, readings=HASH, provisional="" if fact.ruling else fact.provisional)
     if isinstance(fact, OwnLimit):
         return replace(fact, standard="ISO 230-2", edition="2014")
-    return replace(fact, text="x") if isinstance(fact, Note) else fact
+    return replace(fact, text="x") if isinstance(fact, Note) else sought(fact)
+
+
+def sought(fact: Fact) -> Fact:
+    """The same for the facts of fault-finding."""
+    if isinstance(fact, Trial):
+        group = None if fact.trouble else fact.group or "spindle"
+        return replace(fact, group=group, level=(fact.level or "right") if group else "")
+    if isinstance(fact, Act):
+        fact = replace(fact, pictures=tuple(HASH for _ in fact.pictures), sort="repair")
+        job = None if fact.fault else fact.job or "J07"
+        return replace(fact, job=job, way=fact.way if fact.fault else "")
+    if isinstance(fact, PartMoved):
+        other = "" if fact.why == "donor" else fact.serial + "2"
+        return replace(fact, from_slot=fact.slot + "2", other_serial=other)
+    return fact
 
 
 def facts(kind: type[Fact]) -> st.SearchStrategy[Fact]:

@@ -23,10 +23,14 @@ from retrue.records.facts import (
     Withdrawn,
 )
 from retrue.records.measuring_rules import HASH_IN_HEX, MEASURING
+from retrue.records.seeking_rules import SEEKING
 
 KINDS: dict[str, type[Fact]] = {fact.KIND: fact for fact in FACTS}
 
-SHARES = frozenset({"interest", "odds", "premium", "tax_rate", "duty", "resale_share", "sorry"})
+SHARES = frozenset(
+    {"interest", "odds", "premium", "tax_rate", "duty", "resale_share", "sorry"}
+    | {"share", "base_rate", "cures"}
+)
 TEMPERATURES = frozenset({"temperature_c", "air_c", "machine_c"})
 SIGNED = TEMPERATURES | {"reading", "cost_per_hour", "seed"}
 ABOVE_ZERO = frozenset(
@@ -355,4 +359,5 @@ _ACROSS: dict[type[Fact], tuple[Callable[[Any], Iterator[Problem]], ...]] = {
     Shop: (_shop,),
     Withdrawn: (_withdrawn,),
     **MEASURING,
+    **SEEKING,
 }

@@ -9,18 +9,14 @@ from typing import Any, TypeVar, Unpack
 from retrue.base.refusals import Unknown, Unusable
 from retrue.base.say import say
 from retrue.cases.case import LotCase
-from retrue.cases.fold import fold
+from retrue.cases.kept_case import kept_case
 from retrue.cases.known import nearest
 from retrue.records.facts import (
     Alternative,
-    Asked,
-    CostLine,
     Fact,
-    Finding,
     Lot,
     Machine,
     Need,
-    Plate,
     Shop,
     Terms,
 )
@@ -201,22 +197,10 @@ def case_of(shop: RecordShop, lot: str) -> LotCase:
     Returns
     -------
     LotCase
-        Names in place of keys; findings oldest first; ``as_of`` is the day the terms were kept.
+        Names in place of keys; findings and what happened in fault-finding oldest first; ``as_of``
+        is the day the terms were kept.
     """
-    view = view_lot(shop, lot)
-    mine = my_shop(shop)
-    return fold(
-        shop=mine.fact if mine else Shop(),
-        lot=view.record.fact,
-        terms=view.terms,
-        machines=view.machines,
-        needs=shop.current(Need),
-        alternatives=shop.current(Alternative),
-        plates=[p for key, _ in view.machines for p in shop.current(Plate, machine=key)],
-        findings=shop.current(Finding, lot=view.id),
-        asked=shop.current(Asked, lot=view.id),
-        cost_lines=shop.current(CostLine, lot=view.id),
-    )
+    return kept_case(shop, first_id(shop, find_lot(shop, lot)))
 
 
 def _no_such_lot(shop: RecordShop, lot: str) -> Record[Any]:

@@ -1,0 +1,398 @@
+"""What outcomes say of the shares they were guessed with: counts, offsets, scores, trust."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Floats = NDArray[np.float64]
+
+SAMPLE = 4.0  # outcomes that a judged share is worth (judgement)
+START = 0.5  # trust in a model that nothing has proved yet (judgement)
+UNPROVED = 0.4  # squared gaps between model and base rate that this start is worth (judgement)
+NEAR = 1e-3  # no share counts as nearer to 0 or 1
+WIDEST = 20.0  # log odds: no shift is larger
+STEPS = 80  # of bisection: to the last bit
+
+
+@dataclass(frozen=True, slots=True)
+class Bin:
+    """Shares of one range: how many, their mean, how many of them came true."""
+
+    low: float
+    high: float
+    count: int
+    mean: float
+    came: float
+
+
+def learned_share(share: float, came: float, looked: float, sample: float = SAMPLE) -> float:
+    """A share after some outcomes: the mean of its Beta distribution.
+
+    Parameters
+    ----------
+    share : float
+        Guessed before, 0 to 1.
+    came, looked : float
+        How often it was there, of how many looked at.
+    sample : float
+        How many outcomes the guess is worth.
+
+    Returns
+    -------
+    float
+
+    References
+    ----------
+    Gelman et al., Bayesian Data Analysis, 3rd ed. 2013, section 2.4 (Beta and binomial).
+
+    Examples
+    --------
+    >>> round(learned_share(0.2, came=3, looked=5, sample=10), 4)
+    0.3333
+    """
+    return (sample * share + came) / (sample + looked)
+
+
+def share_between(
+    share: float, came: float, looked: float, sample: float = SAMPLE, inside: float = 0.9
+) -> tuple[float, float]:
+    """The range a share lies in after some outcomes, as much left out on either side.
+
+    Parameters
+    ----------
+    share, came, looked, sample : float
+        As for :func:`learned_share`.
+    inside : float
+        Chance of lying inside.
+
+    Returns
+    -------
+    low, high : float
+
+    References
+    ----------
+    Gelman et al., Bayesian Data Analysis, 3rd ed. 2013, section 2.4 (Beta and binomial).
+
+    Examples
+    --------
+    >>> low, high = share_between(0.2, came=3, looked=5, sample=10)
+    >>> round(low, 4), round(high, 4)
+    (0.1527, 0.54)
+    """
+    from scipy.special import betaincinv  # late: counting alone does not need it
+
+    yes, no = sample * share + came, sample * (1.0 - share) + looked - came
+    tail = (1.0 - inside) / 2.0
+    low, high = betaincinv(yes, no, [tail, 1.0 - tail])
+    return float(low), float(high)
+
+
+def chance_of_all(
+    share: float, came: float, looked: float, next_ones: int, sample: float = SAMPLE
+) -> float:
+    """Chance that the next few all have it, the share itself being unsure.
+
+    Parameters
+    ----------
+    share, came, looked, sample : float
+        As for :func:`learned_share`.
+    next_ones : int
+        How many.
+
+    Returns
+    -------
+    float
+
+    References
+    ----------
+    Gelman et al., Bayesian Data Analysis, 3rd ed. 2013, section 2.4 (Beta and binomial).
+
+    Examples
+    --------
+    >>> round(chance_of_all(0.2, came=3, looked=5, next_ones=2, sample=10), 4)
+    0.125
+    """
+    yes, whole = sample * share + came, sample + looked
+    return math.prod((yes + place) / (whole + place) for place in range(next_ones))
+
+
+def offset(shares: ArrayLike, came: ArrayLike, centre: float, sample: float = SAMPLE) -> float:
+    """By how much the log odds of guessed shares were too low, shrunk to none.
+
+    Parameters
+    ----------
+    shares : array_like, shape (outcomes,)
+        Guessed before each outcome, whatever had been found till then.
+    came : array_like of bool, shape (outcomes,)
+        Whether it was there.
+    centre : float
+        The share that the sample is taken to have confirmed.
+    sample : float
+        How many outcomes it is worth.
+
+    Returns
+    -------
+    float
+        To be added to log odds; zero without outcomes.
+
+    Notes
+    -----
+    The most likely common shift d of all log odds, with ``sample`` outcomes that came true at
+    the share ``centre``: sample (centre - s(centre)) + sum of (came - s(share)) = 0, where s
+    adds d to a share's log odds. Where nothing had been found and all shares are the centre this
+    is exactly the mean of the Beta distribution; where findings had raised a share, the outcome
+    is held against the raised one, so that looking first at what is suspected biases nothing.
+
+    References
+    ----------
+    Own definition; with equal shares that of :func:`learned_share`.
+
+    Examples
+    --------
+    >>> moved = shifted(0.2, offset([0.2] * 5, [1, 1, 1, 0, 0], 0.2, sample=10))
+    >>> round(moved, 4)
+    0.3333
+    >>> offset([], [], 0.3)
+    0.0
+    """
+    told, true = _pair(_inside(shares), came)
+    if told.size == 0:
+        return 0.0
+    middle, at, each = float(_inside(centre)), log_odds(centre), _logit(told)
+    low, high = -WIDEST, WIDEST
+    for _ in range(STEPS):
+        d = 0.5 * (low + high)
+        gap = sample * (middle - _logistic(np.float64(at + d))) + (true - _logistic(each + d)).sum()
+        low, high = (d, high) if gap > 0.0 else (low, d)
+    return 0.5 * (low + high)
+
+
+def log_odds(share: float) -> float:
+    """Natural log odds of a share, taken no nearer to 0 or 1 than one in a thousand.
+
+    Parameters
+    ----------
+    share : float
+        0 to 1.
+
+    Returns
+    -------
+    float
+
+    References
+    ----------
+    By definition.
+
+    Examples
+    --------
+    >>> log_odds(0.5), round(log_odds(0.0), 3)
+    (0.0, -6.907)
+    """
+    return float(_logit(_inside(share)))
+
+
+def shifted(share: float, by: float) -> float:
+    """A share with something added to its log odds.
+
+    Parameters
+    ----------
+    share : float
+        0 to 1; the ends stay where they are.
+    by : float
+        Natural log of what its odds are multiplied by.
+
+    Returns
+    -------
+    float
+
+    References
+    ----------
+    By definition.
+
+    Examples
+    --------
+    >>> round(shifted(0.2, math.log(4)), 6)
+    0.5
+    """
+    if share <= 0.0 or share >= 1.0:
+        return share
+    return float(_logistic(np.float64(math.log(share) - math.log1p(-share) + by)))
+
+
+def brier(shares: ArrayLike, came: ArrayLike) -> float:
+    """Mean squared difference between shares and outcomes: 0 is perfect, 0.25 knows nothing.
+
+    Parameters
+    ----------
+    shares : array_like, shape (outcomes,)
+    came : array_like of bool, shape (outcomes,)
+
+    Returns
+    -------
+    float
+        Not a number without outcomes.
+
+    References
+    ----------
+    Brier, Monthly Weather Review 78 (1950) 1-3, in the form for two classes.
+
+    Examples
+    --------
+    >>> round(brier([0.9, 0.7, 0.2, 0.1], [1, 1, 0, 1]), 4)
+    0.2375
+    """
+    told, true = _pair(shares, came)
+    return float(np.mean((told - true) ** 2)) if told.size else math.nan
+
+
+def log_score(shares: ArrayLike, came: ArrayLike) -> float:
+    """Mean of minus the natural logarithm of what was said of what came: less is better.
+
+    Parameters
+    ----------
+    shares : array_like, shape (outcomes,)
+        Taken no nearer to 0 or 1 than one in a thousand.
+    came : array_like of bool, shape (outcomes,)
+
+    Returns
+    -------
+    float
+        Not a number without outcomes; ln 2 knows nothing.
+
+    References
+    ----------
+    Good, Journal of the Royal Statistical Society B 14 (1952) 107-114.
+
+    Examples
+    --------
+    >>> round(log_score([0.5, 0.5], [1, 0]), 4)
+    0.6931
+    """
+    told, true = _pair(_inside(shares), came)
+    said = np.where(true > 0.5, told, 1.0 - told)
+    return float(-np.mean(np.log(said))) if told.size else math.nan
+
+
+def reliability(shares: ArrayLike, came: ArrayLike, bins: int = 5) -> tuple[Bin, ...]:
+    """Shares by range against how many of them came true.
+
+    Parameters
+    ----------
+    shares : array_like, shape (outcomes,)
+    came : array_like of bool, shape (outcomes,)
+    bins : int
+        Ranges of equal width.
+
+    Returns
+    -------
+    tuple of Bin
+        Only ranges that hold a share.
+
+    References
+    ----------
+    Murphy, Journal of Applied Meteorology 12 (1973) 595-600 (reliability of probabilities).
+
+    Examples
+    --------
+    >>> [(one.low, one.count, one.came) for one in reliability([0.1, 0.15, 0.9], [0, 1, 1])]
+    [(0.0, 2, 0.5), (0.8, 1, 1.0)]
+    """
+    told, true = _pair(shares, came)
+    place = np.minimum((told * bins).astype(int), bins - 1)
+    return tuple(
+        Bin(
+            low=one / bins,
+            high=(one + 1) / bins,
+            count=int(np.sum(place == one)),
+            mean=float(np.mean(told[place == one])),
+            came=float(np.mean(true[place == one])),
+        )
+        for one in sorted(set(place.tolist()))
+    )
+
+
+def trust(shares: ArrayLike, base_rates: ArrayLike, came: ArrayLike, start: float = START) -> float:
+    """How far a model is to be trusted against bare base rates, by what came true.
+
+    Parameters
+    ----------
+    shares, base_rates : array_like, shape (outcomes,)
+        What the model said with all findings, and what would be said without any.
+    came : array_like of bool, shape (outcomes,)
+    start : float
+        Trust while nothing has come true yet, 0 to 1.
+
+    Returns
+    -------
+    float
+        Weight w of ``w * share + (1 - w) * base rate``, 0 to 1.
+
+    Notes
+    -----
+    The weight with the least Brier score on these outcomes, drawn to ``start`` by as much as a
+    few outcomes weigh. Where the model beats the base rate it rises to 1, where it loses, to 0.
+
+    References
+    ----------
+    Own definition: least squares through the base rate, with a start (ridge).
+
+    Examples
+    --------
+    >>> trust([], [], []), trust([0.9] * 40, [0.3] * 40, [1] * 40)
+    (0.5, 1.0)
+    """
+    said, true = _pair(shares, came)
+    bare = np.atleast_1d(np.asarray(base_rates, dtype=np.float64))
+    gap = said - bare
+    weight = (start * UNPROVED + float(gap @ (true - bare))) / (UNPROVED + float(gap @ gap))
+    return min(max(weight, 0.0), 1.0)
+
+
+def tempered(share: float, base_rate: float, weight: float) -> float:
+    """A share drawn to its base rate as far as the model is not to be trusted.
+
+    Parameters
+    ----------
+    share, base_rate : float
+        With all findings, and without any.
+    weight : float
+        From :func:`trust`.
+
+    Returns
+    -------
+    float
+
+    References
+    ----------
+    By definition (a linear pool of two opinions).
+
+    Examples
+    --------
+    >>> tempered(0.8, 0.2, 0.5)
+    0.5
+    """
+    return weight * share + (1.0 - weight) * base_rate
+
+
+def _pair(shares: ArrayLike, came: ArrayLike) -> tuple[Floats, Floats]:
+    told = np.atleast_1d(np.asarray(shares, dtype=np.float64))
+    true = np.atleast_1d(np.asarray(came, dtype=np.float64))
+    if told.shape != true.shape:
+        raise ValueError("each share needs its outcome")
+    return told, true
+
+
+def _inside(shares: ArrayLike) -> Floats:
+    return np.clip(np.asarray(shares, dtype=np.float64), NEAR, 1.0 - NEAR)
+
+
+def _logit(share: Floats) -> Floats:
+    return np.asarray(np.log(share) - np.log1p(-share))
+
+
+def _logistic(value: Floats | np.float64) -> Floats:
+    return np.asarray(1.0 / (1.0 + np.exp(-value)), dtype=np.float64)
