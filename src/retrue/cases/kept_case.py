@@ -75,5 +75,14 @@ def line_of(shop: RecordShop, record: Record[Any]) -> Line:
     Returns
     -------
     Line
+
+    Examples
+    --------
+    >>> from datetime import UTC, datetime
+    >>> from retrue.records.facts import Note
+    >>> at = datetime(2026, 11, 25, tzinfo=UTC)
+    >>> note = Record("a", "note", 1, 1, at, at, "me", "", None, Note(text="oil"), "", "")
+    >>> line_of(None, note).first is note  # it replaces nothing: the shop is not asked
+    True
     """
     return Line(shop.history(record.id)[0] if record.replaces else record, record)

@@ -16,7 +16,13 @@ from retrue.records.shop import Record, RecordShop
 
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """A machine and its lot, by the ids that other records name them by."""
+    """A machine and its lot, by the ids that other records name them by.
+
+    Examples
+    --------
+    >>> Spot(lot="1f", lot_name="school", machine="2e", name="mill", kind=None).name
+    'mill'
+    """
 
     lot: str
     lot_name: str
