@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
+from tests.fakes.shop import FakeShop
 
 from retrue.base.refusals import Overtaken, Unknown, Unusable
 from retrue.phases import find, worth
@@ -242,6 +244,29 @@ def test_where_nothing_happened_the_case_is_what_it_was(floor, kinds):
     case = worth.case_of(floor, "school")
     assert [kept.id for kept in case.findings] == [second.id, new.id]
     assert case.happened == ()
+
+
+def test_a_case_taken_into_another_shop_tells_the_same_in_the_same_order(floor, kinds, trouble):
+    def look(answer):
+        told = Finding(lot="school", machine="mill", check="C31", answer=answer, grade=3)
+        find.saw(floor, told, kinds, by="owner")
+
+    look("seen")
+    find.guess_cause(floor, trouble, "F26", "caretaker", "", kinds, by="owner")
+    repair(floor, kinds, trouble)
+    look("not_seen")
+    again(floor, trouble, False)
+    case = worth.case_of(floor, "school")
+    other = FakeShop()
+    worth.keep_case(other, case, by="owner")
+    taken = worth.case_of(other, "school")
+    ids = {one.id: kept.id for one, kept in zip(case.happened, taken.happened, strict=True)}
+    for one, kept in zip(case.happened, taken.happened, strict=True):
+        told = one.event
+        if getattr(told, "trouble", None):
+            told = replace(told, trouble=ids[told.trouble])
+        assert (kept.event, kept.place) == (told, one.place)
+    assert [kept.finding for kept in taken.findings] == [kept.finding for kept in case.findings]
 
 
 def test_something_else_under_the_same_id_is_refused(floor, kinds, trouble):

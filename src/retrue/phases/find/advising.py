@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import asdict
+from dataclasses import asdict, replace
 
 import msgspec
 
@@ -14,7 +14,7 @@ from retrue.cases.find.advice import Advice, Goal
 from retrue.cases.kept_case import kept_case
 from retrue.cases.sheet_json import case_key, dumps
 from retrue.kinds.library import Kind
-from retrue.phases.find.learning import kinds_learned
+from retrue.phases.find.learning import how_far_trusted, kinds_learned
 from retrue.phases.find.lines import machine_at, trouble_line
 from retrue.records.shop import RecordShop
 
@@ -53,6 +53,7 @@ def advise(
     Returns
     -------
     Advice
+        Its last assumption says how far the shop's own teardowns have proved the tables.
 
     Raises
     ------
@@ -65,13 +66,14 @@ def advise(
     taught = kinds_learned(shop, kinds)
     key = _key(case, spot.name, taught, goal, which, seed, worlds)
     known = shop.recall(key)
-    if known is not None:
-        return msgspec.convert(json.loads(known), Advice)
-    advice = advise_case(
-        case, spot.name, taught, goal=goal, trouble=which, seed=seed, worlds=worlds
-    )
-    shop.remember(key, dumps(asdict(advice)).encode())
-    return advice
+    if known is None:
+        advice = advise_case(
+            case, spot.name, taught, goal=goal, trouble=which, seed=seed, worlds=worlds
+        )
+        shop.remember(key, dumps(asdict(advice)).encode())
+    else:
+        advice = msgspec.convert(json.loads(known), Advice)
+    return replace(advice, assumed=(*advice.assumed, how_far_trusted(shop)))
 
 
 def advise_case(

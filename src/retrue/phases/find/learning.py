@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -97,8 +97,7 @@ def learned(shop: RecordShop, kinds: Mapping[str, Kind]) -> Learned:
     outcomes = [outcome for _, outcome in truths]
     shares = learned_shares(kinds, outcomes)
     rows = tuple(_row(shop, guess, outcome, kinds, shares) for guess, outcome in truths)
-    guessed, base = [one.share for one in outcomes], [one.base_rate for one in outcomes]
-    weight = trust(guessed, base, [one.was for one in outcomes])
+    weight = _weight(outcomes)
     return Learned(
         rows=rows,
         families=families(kinds, outcomes),
@@ -125,6 +124,20 @@ def kinds_learned(shop: RecordShop, kinds: Mapping[str, Kind]) -> Mapping[str, K
     """
     outcomes = [outcome for _, outcome in _truths(shop)]
     return with_learned(kinds, outcomes) if outcomes else kinds
+
+
+def how_far_trusted(shop: RecordShop) -> str:
+    """In one sentence, how far the shop's own cases have proved what the looks say."""
+    outcomes = [outcome for _, outcome in _truths(shop)]
+    return _trust_text(len(outcomes), _weight(outcomes))
+
+
+def _weight(outcomes: Sequence[Outcome]) -> float:
+    return trust(
+        [one.share for one in outcomes],
+        [one.base_rate for one in outcomes],
+        [one.was for one in outcomes],
+    )
 
 
 def _truths(shop: RecordShop) -> list[tuple[Record[Guess], Outcome]]:
@@ -171,7 +184,7 @@ def _name(shop: RecordShop, key: str) -> str:
     return fact.name if isinstance(fact, Lot | Machine) else key
 
 
-def _scores(outcomes: list[Outcome], weight: float) -> Scores:
+def _scores(outcomes: Sequence[Outcome], weight: float) -> Scores:
     if not outcomes:
         return Scores(0, None, None, None, None, ())
     guessed, was = [one.share for one in outcomes], [one.was for one in outcomes]
@@ -188,10 +201,7 @@ def _scores(outcomes: list[Outcome], weight: float) -> Scores:
 
 def _trust_text(count: int, weight: float) -> str:
     if not count:
-        return say(
-            "Nothing was opened and told here yet: the tables are judged, not proved. "
-            "Take every chance as half way to its usual share."
-        )
+        return say("The tables are judged, not proved: nothing was opened and told here yet.")
     if count < PROVED:
         return say(
             "{count} truths so far, too few to prove the tables: take {tenths} tenths of what the "
