@@ -12,7 +12,7 @@ import msgspec
 from retrue.cases.case import LotCase
 from retrue.cases.find.advice import Advice, Goal
 from retrue.cases.kept_case import kept_case
-from retrue.cases.sheet_json import case_key, dumps
+from retrue.cases.sheet_json import case_key
 from retrue.kinds.library import Kind
 from retrue.phases.find.learning import how_far_trusted, kinds_learned
 from retrue.phases.find.lines import machine_at, trouble_line
@@ -70,7 +70,7 @@ def advise(
         advice = advise_case(
             case, spot.name, taught, goal=goal, trouble=which, seed=seed, worlds=worlds
         )
-        shop.remember(key, dumps(asdict(advice)).encode())
+        shop.remember(key, json.dumps(asdict(advice)).encode())
     else:
         advice = msgspec.convert(json.loads(known), Advice)
     return replace(advice, assumed=(*advice.assumed, how_far_trusted(shop)))
