@@ -46,7 +46,7 @@ def advise(
     goal : str
         clear one trouble, or bring it to just_running, right, like_new.
     trouble : str or None
-        Which one; None: the one that is still open.
+        Which one; None: the newest that is still open.
     seed, worlds : int
         Of the draws.
 

@@ -22,8 +22,7 @@ from retrue.phases.find.views import TroubleLine
 from retrue.records.checking import problems_of
 from retrue.records.facts import Finding
 from retrue.records.hand import Hand
-from retrue.records.seeking import Act, Hunch, Level, Trial, Trouble
-from retrue.records.seeking_rules import TREATS
+from retrue.records.seeking import Hunch, Level, Trial, Trouble
 from retrue.records.shop import Record, RecordShop
 
 
@@ -122,20 +121,15 @@ def troubles(
     Returns
     -------
     list of TroubleLine
+        Met where its newest try says so; work done after that does not bring it back.
     """
     spot, kind = machine_at(shop, lot, machine, kinds)
-    trials = [(one.first.seq, one.newest.fact) for one in lines(shop, Trial, spot)]
-    acts = [
-        (one.first.seq, one.newest.fact.trouble)
-        for one in lines(shop, Act, spot)
-        if one.newest.fact.sort in TREATS
-    ]
+    trials = [one.newest.fact for one in lines(shop, Trial, spot)]
     told = []
     for line in lines(shop, Trouble, spot):
         key, symptom = line.first.id, kind.symptoms.get(line.newest.fact.symptom)
-        mine = [(seq, trial) for seq, trial in trials if trial.trouble == key]
-        last = max((seq for seq, trouble in acts if trouble == key), default=0)
-        met = bool(mine) and mine[-1][1].passes and mine[-1][0] > last
+        mine = [trial.passes for trial in trials if trial.trouble == key]
+        met = bool(mine) and mine[-1]
         told.append(TroubleLine(key, line.newest, symptom, met, len(mine)))
     return told
 

@@ -27,7 +27,7 @@ class TroubleLine:
     symptom : Symptom or None
         None where the kind does not have it any more.
     met : bool
-        It was tried after the last act on it, and it does it no more.
+        Tried last, it did it no more.
     tries : int
         How often it was tried again.
     """
