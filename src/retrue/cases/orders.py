@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from functools import lru_cache
 
 from retrue.cases.restoration import Bench
@@ -69,7 +70,7 @@ def allowed(bench: Bench, fault: Fault, level: Level) -> tuple[Fix, ...]:
     """
     fixes = bench.setting.kind.fixes.get(fault.id, ())
     curing = [fix for fix in fixes if fix.way != "live_with"]
-    good = [fix for fix in curing if _rank(fix.good_for) >= _rank(level.id)] or curing
+    good = [fix for fix in curing if rank(fix.good_for) >= rank(level.id)] or curing
     live = [fix for fix in fixes if fix.way == "live_with" and may_live(bench, fault, fix, level)]
     return tuple(good + live)
 
@@ -89,19 +90,49 @@ def may_live(bench: Bench, fault: Fault, fix: Fix, level: Level) -> bool:
     -------
     bool
     """
+    return live_allowed(fault, fix, level, bench.setting.live_with)
+
+
+def live_allowed(fault: Fault, fix: Fix, level: Level, agreed: Collection[str]) -> bool:
+    """Whether a level lets one live with a fault.
+
+    Parameters
+    ----------
+    fault : Fault
+    fix : Fix
+        Its way of living with it.
+    level : Level
+    agreed : collection of str
+        MUST faults that the owner agreed to live with.
+
+    Returns
+    -------
+    bool
+    """
     rule = {"STOP": level.stop, "MUST": level.must, "SHOULD": level.should, "MAY": level.may}
     wanted = rule[fault.urgency]
     if fault.urgency == "STOP" or wanted == "cure":
         return False
-    if wanted == "cure_or_live_if_owner_allows" and fault.id not in bench.setting.live_with:
+    if wanted == "cure_or_live_if_owner_allows" and fault.id not in agreed:
         return False
     return fix.cures >= level.live_min_p and fault.resale_drop_share <= level.live_max_drop
 
 
-def _rank(good_for: str) -> int:
+def rank(good_for: str) -> int:
     """How high a level a way is good for; a way that does not say is good for all.
 
-    >>> _rank("right"), _rank("")
+    Parameters
+    ----------
+    good_for : str
+        A level, or empty.
+
+    Returns
+    -------
+    int
+
+    Examples
+    --------
+    >>> rank("right"), rank("")
     (1, 2)
     """
     return LEVELS.index(good_for) if good_for in LEVELS else len(LEVELS) - 1

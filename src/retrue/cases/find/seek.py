@@ -1,0 +1,310 @@
+"""Fault-finding as numbers: drawn truths, what is active behind the goal, what could be done."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from retrue.base.chance import uniforms
+from retrue.base.refusals import Unknown
+from retrue.base.say import say
+from retrue.belief.posterior import update
+from retrue.belief.worlds import draw
+from retrue.cases.answers import likelihoods
+from retrue.cases.assume import Settled, settle
+from retrue.cases.case import Happened, LotCase
+from retrue.cases.evidence import evidence
+from retrue.cases.find.advice import GOALS
+from retrue.cases.find.advice import Goal as Aim
+from retrue.cases.find.candidates import Look, Way, chain_of, look_of, swap_of
+from retrue.cases.find.costs import Purse, mask, purse
+from retrue.cases.find.standing import Standing, standing, troubles
+from retrue.cases.find.suspects import Suspects, behind_trouble, of_level, with_help
+from retrue.cases.known import nearest
+from retrue.cases.network import CaseNetwork, build
+from retrue.choose.ahead import next_moves
+from retrue.choose.seeking import Found, Search, Test, Treatment
+from retrue.kinds.library import Kind, Symptom
+from retrue.records.seeking import Trial, Trouble
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+MOST_LOOKS = 60  # weighed, by how much they tell
+NOTHING = Found(moves=(), plain=0.0, order=(), guess=0.0, bound=0.0)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Sought:
+    """One search, with the way from its numbers to the words of the case.
+
+    Attributes
+    ----------
+    trouble : Happened or None
+        Told; None for a level.
+    marginal : ndarray, shape (variables,)
+        As it is now, in the plain layout of the network.
+    states : ndarray of bool, shape (variables, worlds)
+        Likewise.
+    looks : mapping of str to Look
+        All looks of the kind that are open, and swaps; those in ``search.tests`` are weighed.
+    ways : mapping of (int, str) to Way
+        By item and key of the treatment.
+    met : bool
+        The goal is met: nothing is left to do.
+    """
+
+    case: LotCase
+    machine: str
+    kind: Kind
+    aim: Aim
+    trouble: Happened | None
+    symptom: Symptom | None
+    settled: Settled
+    built: CaseNetwork
+    marginal: Floats
+    states: Bools
+    suspects: Suspects
+    search: Search
+    found: Found
+    looks: Mapping[str, Look]
+    ways: Mapping[tuple[int, str], Way]
+    state: Standing
+    purse: Purse
+    met: bool
+    set_aside: tuple[str, ...]
+    not_used: tuple[str, ...]
+    seed: int
+    worlds: int
+
+    def share(self, fault: str) -> float:
+        """Chance that a fault is there now."""
+        variable = self.built.faults.get((self.machine, fault))
+        return 0.0 if variable is None else float(self.marginal[variable])
+
+
+def seek(
+    case: LotCase,
+    machine: str,
+    kinds: Mapping[str, Kind],
+    *,
+    goal: Aim,
+    trouble: str | None = None,
+    seed: int = 7,
+    worlds: int = 1000,
+) -> Sought:
+    """Search one machine for what keeps it from a goal.
+
+    Parameters
+    ----------
+    case : LotCase
+    machine : str
+        Its name.
+    kinds : mapping of kind id to Kind
+    goal : {"clear", "just_running", "right", "like_new"}
+    trouble : str, optional
+        Id of the trouble to clear; the newest open one if it is not said.
+    seed : int
+    worlds : int
+        How many ways it could be are drawn.
+
+    Returns
+    -------
+    Sought
+
+    Raises
+    ------
+    Unknown
+        No such machine, goal or trouble.
+
+    References
+    ----------
+    Heckerman, Breese and Rommelse 1995, Decision-theoretic troubleshooting, Communications of
+    the ACM 38(3) (from memory): observe, repair and try again, by expected cost.
+    """
+    told = _trouble(case, machine, goal, trouble)
+    built = build(case, kinds)
+    kind = built.kinds[machine]
+    made, not_used = evidence(case, built)
+    columns = len(built.network.names)
+    chances = uniforms(seed, case.lot.name, "find", worlds=worlds, columns=columns)
+    drawn, marginal = draw(built.network, made, chances), update(built.network, made).marginal
+    state, settled = standing(case, machine, kind), settle(case, built.kinds)
+    price = purse(case, machine, kind, settled)
+    now, now_marginal = built.now(drawn.states), built.marginal_now(marginal)
+    symptom = _symptom(told, kind)
+    if told is None:
+        suspects = of_level(built, state, goal, now, now_marginal, price)
+    else:
+        minutes, group = (symptom.minutes, symptom.group) if symptom else (0.0, "")
+        again = price.spent(hours=minutes / 60.0).cost
+        suspects = behind_trouble(built, told.id, drawn.states, marginal, again, group)
+    looks = _looks(case, state, price)
+    ways = _ways(suspects, state, price, None if told else goal)
+    met = not suspects.goals if told is None else _met(case, told.id)
+    search = _search(suspects, ways, looks, state, price, symptom)
+    search = replace(search, tests=_tests(search, suspects, looks, built, now, state, symptom))
+    return Sought(
+        case=case,
+        machine=machine,
+        kind=kind,
+        aim=goal,
+        trouble=told,
+        symptom=symptom,
+        settled=settled,
+        built=built,
+        marginal=now_marginal,
+        states=now,
+        suspects=suspects,
+        search=search,
+        found=NOTHING if met else next_moves(search),
+        looks=looks,
+        ways={(i, way.key): way for i, chain in enumerate(ways) for way in chain},
+        state=state,
+        purse=price,
+        met=met,
+        set_aside=drawn.set_aside,
+        not_used=not_used,
+        seed=seed,
+        worlds=worlds,
+    )
+
+
+def _trouble(case: LotCase, machine: str, goal: str, trouble: str | None) -> Happened | None:
+    """The trouble to clear, None for a level."""
+    names = [one.name for one in case.machines]
+    if machine not in names:
+        raise Unknown(
+            say("there is no machine {name} in this lot", name=machine),
+            remedy=nearest(machine, names) or say("Name a machine of the lot."),
+        )
+    if goal not in GOALS:
+        raise Unknown(say("there is no goal {goal}", goal=goal), remedy=nearest(goal, GOALS))
+    if goal != "clear":
+        return None
+    mine = [h for h in case.happened if isinstance(h.event, Trouble) and h.event.machine == machine]
+    if trouble is not None:
+        mine = [one for one in mine if one.id == trouble]
+    else:
+        mine = list(troubles(case, machine)) or mine
+    if not mine:
+        raise Unknown(
+            say("nobody has told what {machine} does", machine=machine),
+            remedy=say("Say what it does first: `retrue find tell`."),
+        )
+    return mine[-1]
+
+
+def _symptom(told: Happened | None, kind: Kind) -> Symptom | None:
+    if told is None or not isinstance(told.event, Trouble):
+        return None
+    return kind.symptoms.get(told.event.symptom)
+
+
+def _met(case: LotCase, trouble: str) -> bool:
+    """Whether the newest trial of a trouble passed."""
+    trials = [
+        one.event.passes
+        for one in case.happened
+        if isinstance(one.event, Trial) and one.event.trouble == trouble
+    ]
+    return bool(trials) and trials[-1]
+
+
+def _looks(case: LotCase, state: Standing, price: Purse) -> dict[str, Look]:
+    """Looks that are not answered, and swaps that were not made."""
+    kind, seller = state.kind, case.lot.seller
+    swaps = [
+        look
+        for part in kind.swappable.values()
+        if part.id not in state.swapped
+        if (look := swap_of(part, state, price, seller)) is not None
+    ]
+    by_swap = {c for part in kind.swappable.values() for c in (part.follows, part.keeps)}
+    plain = [
+        look_of(check, state, price, seller)
+        for check in kind.checks.values()
+        if check.id not in state.answered and check.id not in by_swap
+    ]
+    told = {
+        kept.finding.check
+        for kept in case.findings
+        if kept.finding.grade < 3 and kept.finding.machine in (state.machine.name, None)
+    }
+    fresh = [one for one in plain if one.stage not in ("photo", "call") or one.key not in told]
+    return {look.key: look for look in (*fresh, *swaps)}
+
+
+def _ways(
+    suspects: Suspects, state: Standing, price: Purse, level: str | None
+) -> tuple[tuple[Way, ...], ...]:
+    return tuple(
+        ()
+        if item.fault is None or item.machine != state.machine.name
+        else chain_of(item.fault, state, price, level, suspects.goals[item.goal].again)
+        for item in suspects.items
+    )
+
+
+def _search(
+    suspects: Suspects,
+    ways: Sequence[tuple[Way, ...]],
+    looks: Mapping[str, Look],
+    state: Standing,
+    price: Purse,
+    symptom: Symptom | None,
+) -> Search:
+    worlds = suspects.active.shape[1]
+    return Search(
+        weight=np.full(worlds, 1.0 / worlds),
+        active=suspects.active,
+        goals=with_help(suspects, ways, price),
+        chains=tuple(
+            tuple(Treatment(w.key, w.spent.cost, w.cures, w.opens) for w in chain) for chain in ways
+        ),
+        tests=(),
+        opening=price.opening,
+        open_now=mask(state.kind, tuple(sorted(state.open_places))),
+    )
+
+
+def _tests(
+    search: Search,
+    suspects: Suspects,
+    looks: Mapping[str, Look],
+    built: CaseNetwork,
+    states: Bools,
+    state: Standing,
+    symptom: Symptom | None,
+) -> tuple[Test, ...]:
+    """Looks that can tell something of a suspect, those that tell most first."""
+    mine = {item.fault for item in suspects.items if item.machine == state.machine.name}
+    for check in sorted(state.failed):  # what else may explain what was seen
+        links = state.kind.checks[check].links
+        if mine & links.keys():
+            mine |= links.keys()
+    own = "" if symptom is None else symptom.check
+    kept = [one for one in looks.values() if one.key != own and mine & one.check.links.keys()]
+    chances = likelihoods([one.question for one in kept], built, states)
+    told = [_told(chance, search.active) for chance in chances]
+    order = sorted(range(len(kept)), key=lambda i: (-told[i], kept[i].key))[:MOST_LOOKS]
+    return tuple(
+        Test(kept[i].key, kept[i].spent.cost, _whole(chances[i]), kept[i].opens)
+        for i in sorted(order)
+    )
+
+
+def _told(chance: NDArray[np.float32], active: Bools) -> float:
+    """How much a look goes with what is active: the largest covariance of any answer."""
+    if not len(active):
+        return 0.0
+    apart = active - active.mean(axis=1, keepdims=True)
+    return float(np.abs(chance @ apart.T).max() / active.shape[1])
+
+
+def _whole(chance: NDArray[np.float32]) -> Floats:
+    whole = chance.astype(np.float64)
+    return np.asarray(whole / whole.sum(axis=0))

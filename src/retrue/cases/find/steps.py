@@ -1,0 +1,131 @@
+"""The steps that may be done now, best first, and those that have to wait for another."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from retrue.cases.find.rules import Block, Option, blocked, option_of
+from retrue.cases.find.seek import Sought
+from retrue.cases.find.trying import try_first
+from retrue.choose.seeking import Move
+
+TIE = 0.005  # share of the best within which steps cannot be told apart
+DEEPEST = 6  # steps that open steps
+MOST_HELD = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """A step that has to wait, and why."""
+
+    option: Option
+    block: Block
+    opens: Option | None  # the step that opens it and may be done now
+
+
+@dataclass(frozen=True, slots=True)
+class Offered:
+    """Steps as numbers, best first, and what waits."""
+
+    options: tuple[Option, ...]
+    held: tuple[Waiting, ...]
+
+
+def offered(sought: Sought) -> Offered:
+    """Put the steps in order, rules before prices.
+
+    Parameters
+    ----------
+    sought : Sought
+
+    Returns
+    -------
+    Offered
+        A step that would be worth it but has to wait is replaced by the one that opens it, at
+        its own expected cost where the search knows it, else at that of the step it opens and
+        its own cost on top.
+
+    Notes
+    -----
+    Help can always be called. What the rules ask for can thus only add to the price of a step,
+    never take from it (our own rule).
+    """
+    if sought.met:
+        return Offered((), ())
+    free: dict[tuple[str, int], Option] = {}
+    waiting: list[Waiting] = []
+    for option in sorted(_options(sought), key=lambda one: (one.value, one.key)):
+        block = blocked(sought, option)
+        if block is None:
+            free[option.key, option.item] = option
+        else:
+            waiting.append(Waiting(option, block, _opening(sought, block)))
+    best = min((one.value for one in free.values()), default=float("inf"))
+    for one in waiting:
+        if one.opens is not None and one.option.value + one.opens.cost < best:
+            _open(free, one)
+    options = sorted(free.values(), key=lambda one: (one.value, one.key))
+    return Offered(_tied(options), _worth_it(waiting, options))
+
+
+def _options(sought: Sought) -> list[Option]:
+    options = [_of_move(sought, move) for move in sought.found.moves]
+    for goal, value in try_first(sought).items():
+        group = sought.suspects.groups[goal]
+        key = "again" if sought.trouble is not None else f"group:{group}"
+        again = sought.search.goals[goal].again
+        options.append(Option("again", key, -1, again, value, goal=goal))
+    return options
+
+
+def _of_move(sought: Sought, move: Move) -> Option:
+    option = Option(move.sort, move.key, move.item, move.cost, move.value, move.tie)
+    if move.sort == "test":
+        return replace(option, look=sought.looks[move.key])
+    if move.sort == "treat":
+        goal = sought.suspects.items[move.item].goal
+        return replace(option, way=sought.ways[move.item, move.key], goal=goal)
+    return replace(option, goal=move.item)
+
+
+def _opening(sought: Sought, block: Block) -> Option | None:
+    """The step that opens a blocked one, through those that open it in turn."""
+    for _ in range(DEEPEST):
+        option = option_of(sought, block.opens_with, block.fault) if block.opens_with else None
+        if option is None:
+            return None
+        deeper = blocked(sought, option)
+        if deeper is None:
+            return option
+        block = deeper
+    return None
+
+
+def _open(free: dict[tuple[str, int], Option], one: Waiting) -> None:
+    """Offer an opening step, at the least cost that speaks for it."""
+    assert one.opens is not None
+    value = one.option.value + one.opens.cost
+    key = one.opens.key, one.opens.item
+    known = free.get(key)
+    if known is None:
+        free[key] = replace(one.opens, value=value)
+    elif value < known.value:
+        free[key] = replace(known, value=value)
+
+
+def _tied(options: list[Option]) -> tuple[Option, ...]:
+    """Mark those that cannot be told from the first."""
+    if len(options) < 2:
+        return tuple(replace(one, tie=False) for one in options)
+    best = options[0]
+    near = [one.value <= best.value * (1.0 + TIE) or (best.tie and one.tie) for one in options]
+    shared = sum(near) > 1
+    return tuple(
+        replace(one, tie=shared and close) for one, close in zip(options, near, strict=True)
+    )
+
+
+def _worth_it(waiting: list[Waiting], options: list[Option]) -> tuple[Waiting, ...]:
+    """Those that wait and would be among the better half of what is offered, best first."""
+    middle = options[len(options) // 2].value if options else float("inf")
+    return tuple(one for one in waiting if one.option.value <= middle)[:MOST_HELD]

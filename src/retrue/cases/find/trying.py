@@ -1,0 +1,56 @@
+"""Trying again before anything else is done: what that is worth, goal by goal."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from retrue.cases.find.seek import Sought
+from retrue.choose.ahead import next_moves
+from retrue.choose.seeking import Search
+
+LIKELY_MET = 0.5  # a group this likely to be right is offered for its proof
+
+
+def try_first(sought: Sought) -> dict[int, float]:
+    """Expected cost if a goal is tried first, for every goal where a try tells something.
+
+    Parameters
+    ----------
+    sought : Sought
+
+    Returns
+    -------
+    dict of int to float
+        By place of the goal. Of a trouble, the try and then the best that follows where it does
+        not pass. Of a level's groups, those likely to be right: the plan of which every group's
+        own proof is the first act costs the same whichever group is proved first.
+    """
+    search = sought.search
+    open_goals = {g: goal for g, goal in enumerate(search.goals) if not goal.tried}
+    if sought.met or not open_goals:
+        return {}
+    if sought.trouble is not None:
+        left: NDArray[np.bool_] = search.active.any(axis=0)
+        rest = next_moves(_left(search, left), looks=1) if left.any() else None
+        after = rest.moves[0].value if rest is not None and rest.moves else 0.0
+        return {0: search.goals[0].again + float(left.mean()) * after}
+    right = {
+        g: 1.0 - float(search.active[list(goal.items)].any(axis=0).mean())
+        for g, goal in open_goals.items()
+    }
+    return {g: sought.found.plain for g, share in right.items() if share >= LIKELY_MET}
+
+
+def _left(search: Search, left: NDArray[np.bool_]) -> Search:
+    """The same search where it was tried and did not pass."""
+    count = int(left.sum())
+    return replace(
+        search,
+        weight=np.full(count, 1.0 / count),
+        active=search.active[:, left],
+        goals=tuple(replace(goal, tried=True) for goal in search.goals),
+        tests=tuple(replace(test, chance=test.chance[:, left]) for test in search.tests),
+    )
