@@ -15,7 +15,8 @@ START = 0.5  # trust in a model that nothing has proved yet (judgement)
 UNPROVED = 0.4  # squared gaps between model and base rate that this start is worth (judgement)
 NEAR = 1e-3  # no share counts as nearer to 0 or 1
 WIDEST = 20.0  # log odds: no shift is larger
-STEPS = 80  # of bisection: to the last bit
+STEPS = 100  # bisection alone would need about 45; Newton's steps make it about 6
+CLOSE = 1e-12
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,6 +147,7 @@ def offset(shares: ArrayLike, came: ArrayLike, centre: float, sample: float = SA
     adds d to a share's log odds. Where nothing had been found and all shares are the centre this
     is exactly the mean of the Beta distribution; where findings had raised a share, the outcome
     is held against the raised one, so that looking first at what is suspected biases nothing.
+    The left side falls as d rises: the root is unique. Newton's steps, kept in a bracket.
 
     References
     ----------
@@ -162,13 +164,20 @@ def offset(shares: ArrayLike, came: ArrayLike, centre: float, sample: float = SA
     told, true = _pair(_inside(shares), came)
     if told.size == 0:
         return 0.0
-    middle, at, each = float(_inside(centre)), log_odds(centre), _logit(told)
-    low, high = -WIDEST, WIDEST
+    at = np.append(_logit(told), log_odds(centre))
+    aim = np.append(true, float(_inside(centre)))
+    weight = np.append(np.ones(told.size), sample)
+    low, high, d = -WIDEST, WIDEST, 0.0
     for _ in range(STEPS):
-        d = 0.5 * (low + high)
-        gap = sample * (middle - _logistic(np.float64(at + d))) + (true - _logistic(each + d)).sum()
+        now = _logistic(at + d)
+        gap = float(weight @ (aim - now))
         low, high = (d, high) if gap > 0.0 else (low, d)
-    return 0.5 * (low + high)
+        step = d + gap / float(weight @ (now * (1.0 - now)))
+        moved = step if low < step < high else 0.5 * (low + high)
+        if abs(moved - d) <= CLOSE:
+            return moved
+        d = moved
+    return d
 
 
 def log_odds(share: float) -> float:
