@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from retrue.cases.evidence import INSULATION
 from retrue.kinds.library import Kind, Measure
 from retrue.records.facts import Finding
 from retrue.science.insulation import at_40_c
-
-OWN = 3  # grade from which one saw it oneself
 
 
 def passes(finding: Finding, kind: Kind) -> bool | None:
@@ -39,37 +35,6 @@ def passes(finding: Finding, kind: Kind) -> bool | None:
     if finding.reading is not None and measure is not None:
         return _within(finding, finding.reading, measure)
     return {"not_seen": True, "seen": False, "slight": False, "severe": False}.get(finding.answer)
-
-
-def has_passed(findings: Iterable[Finding], check: str, kind: Kind) -> bool:
-    """Whether the newest own answer to a look passes it.
-
-    Parameters
-    ----------
-    findings : iterable of Finding
-        Of one machine, oldest first.
-    check : str
-        The look.
-    kind : Kind
-        Of the machine.
-
-    Returns
-    -------
-    bool
-        What was only told or pictured does not count.
-
-    Examples
-    --------
-    >>> has_passed([], "C31", kind=None)
-    False
-    """
-    said = [
-        answer
-        for one in findings
-        if one.check == check and one.grade >= OWN
-        if (answer := passes(one, kind)) is not None
-    ]
-    return bool(said) and said[-1]
 
 
 def _within(finding: Finding, reading: float, measure: Measure) -> bool:

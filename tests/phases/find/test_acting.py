@@ -75,6 +75,15 @@ def test_what_was_only_told_does_not_open_a_swap_and_the_newest_look_counts(floo
     swap(floor, kinds)
 
 
+def test_a_look_from_before_the_motor_was_worked_on_opens_nothing(floor, kinds):
+    look(floor, kinds, PASSES)
+    did(floor, kinds, fault="F26", sort="clean", way="clean")
+    with pytest.raises(NotYet):
+        swap(floor, kinds)
+    look(floor, kinds, PASSES)
+    swap(floor, kinds)
+
+
 @pytest.mark.parametrize(
     ("megohm", "opens"), [(120.0, True), (4.0, False), (5.2, False), (0.5, False)]
 )

@@ -8,12 +8,12 @@ from typing import Literal, Unpack, cast
 
 from retrue.base.refusals import NotYet, Problem, Unknown, Unusable
 from retrue.base.say import say
+from retrue.cases.find.standing import standing
+from retrue.cases.kept_case import kept_case
 from retrue.cases.known import nearest
-from retrue.cases.passing import has_passed
 from retrue.cases.spot import Spot, find
 from retrue.kinds.library import Kind, Swappable
 from retrue.phases.find.lines import (
-    lines,
     machine_at,
     one_of,
     placed,
@@ -22,7 +22,6 @@ from retrue.phases.find.lines import (
     trouble_line,
 )
 from retrue.records.checking import problems_of
-from retrue.records.facts import Finding
 from retrue.records.hand import Hand
 from retrue.records.seeking import Act, PartMoved, Signed
 from retrue.records.shop import Record, RecordShop
@@ -217,11 +216,12 @@ def _may_move(
             say("like with like only: the two plates were not read as the same"),
             remedy=say("Read type, rating and settings on both plates, then say that they agree."),
         )
+    case = kept_case(shop, moved.lot)
     wanting = dict.fromkeys(
         (spot.name, kind.checks[check].text)
         for spot, kind in (ends if moved.why == "swap" else ends[:1])
         for check in part.first
-        if check in kind.checks and not has_passed(_findings(shop, spot), check, kind)
+        if check in kind.checks and check not in standing(case, spot.name, kind).passed
     )
     if wanting:
         problems = tuple(Problem(name, text) for name, text in wanting)
@@ -230,7 +230,3 @@ def _may_move(
             remedy=say("Do the looks that are named, then move the part."),
             problems=problems,
         )
-
-
-def _findings(shop: RecordShop, spot: Spot) -> list[Finding]:
-    return [line.newest.fact for line in lines(shop, Finding, spot)]
