@@ -10,6 +10,8 @@ from retrue.base.say import say
 from retrue.cases.case import LotCase
 from retrue.cases.find import cautions
 from retrue.cases.find.advice import Advice, Goal, Held, HunchCost, Step
+from retrue.cases.find.clearing import is_off
+from retrue.cases.find.options import Option
 from retrue.cases.find.reasons import (
     goal_words,
     how_likely,
@@ -19,7 +21,6 @@ from retrue.cases.find.reasons import (
     suspect_rows,
     why,
 )
-from retrue.cases.find.rules import Option, is_off
 from retrue.cases.find.seek import Sought, seek
 from retrue.cases.find.steps import Offered, Waiting, offered
 from retrue.kinds.library import Kind

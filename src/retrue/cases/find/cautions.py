@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from retrue.cases.find.rules import RANK, Option, stage_of
+from retrue.cases.find.options import RANK, Option, stage_of
 from retrue.cases.find.seek import Sought
 from retrue.cases.find.standing import behind
 from retrue.kinds.library import Caution, Kind

@@ -8,7 +8,8 @@ from numpy.typing import NDArray
 from retrue.base.formatter import money, number
 from retrue.base.say import say
 from retrue.cases.find.advice import Goal, Separates, StepSort, Suspect
-from retrue.cases.find.rules import Option, cleared, stage_words, uncleared
+from retrue.cases.find.clearing import cleared, uncleared
+from retrue.cases.find.options import Option, stage_words
 from retrue.cases.find.seek import Sought
 from retrue.choose.seeking import Test
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from retrue.cases.find.rules import Block, Option, blocked, option_of
+from retrue.cases.find.options import Option, option_of
+from retrue.cases.find.rules import Block, blocked
 from retrue.cases.find.seek import Sought
 from retrue.cases.find.trying import try_first
 from retrue.choose.seeking import Move

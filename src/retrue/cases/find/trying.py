@@ -33,7 +33,7 @@ def try_first(sought: Sought) -> dict[int, float]:
     if sought.met or not open_goals:
         return {}
     if sought.trouble is not None:
-        left: NDArray[np.bool_] = search.active.any(axis=0)
+        left = np.asarray(search.active.any(axis=0))
         rest = next_moves(_left(search, left), looks=1) if left.any() else None
         after = rest.moves[0].value if rest is not None and rest.moves else 0.0
         return {0: search.goals[0].again + float(left.mean()) * after}
