@@ -32,7 +32,7 @@ def asked(monkeypatch):
         )  # fmt: skip
 
     module = ModuleType("retrue.cases.find.advise")
-    module.advise = advise
+    monkeypatch.setattr(module, "advise", advise, raising=False)
     monkeypatch.setitem(sys.modules, "retrue.cases.find.advise", module)
     return calls
 

@@ -201,8 +201,11 @@ def test_a_correction_stands_where_the_first_word_stood(floor, kinds, trouble):
     assert [(one.id, one.place) for one in case.happened] == [
         (one.id, one.place) for one in before.happened
     ]
-    assert case.happened[1].event.way == "second_hand"
-    assert case.happened[1].event.trouble == case.happened[2].event.trouble == trouble
+    done, tried = case.happened[1].event, case.happened[2].event
+    assert isinstance(done, Act)
+    assert isinstance(tried, Trial)
+    assert done.way == "second_hand"
+    assert done.trouble == tried.trouble == trouble
     assert find.troubles(floor, "school", "mill", kinds)[0].met
     assert verify_chain(floor) == []
 
@@ -263,7 +266,7 @@ def test_a_case_taken_into_another_shop_tells_the_same_in_the_same_order(floor, 
     ids = {one.id: kept.id for one, kept in zip(case.happened, taken.happened, strict=True)}
     for one, kept in zip(case.happened, taken.happened, strict=True):
         told = one.event
-        if getattr(told, "trouble", None):
+        if isinstance(told, Hunch | Act | Trial) and told.trouble:
             told = replace(told, trouble=ids[told.trouble])
         assert (kept.event, kept.place) == (told, one.place)
     assert [kept.finding for kept in taken.findings] == [kept.finding for kept in case.findings]
