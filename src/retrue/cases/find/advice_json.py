@@ -14,7 +14,7 @@ SCHEMA = 1
 
 
 def flat(advice: Advice) -> dict[str, Any]:
-    """Advice as plain values; ``why_null`` says of each null why it is one.
+    """Advice as plain values; ``why`` says of each null why it is one.
 
     Parameters
     ----------
@@ -44,6 +44,15 @@ def to_json(advice: Advice) -> str:
     Returns
     -------
     str
+
+    Examples
+    --------
+    >>> from dataclasses import fields
+    >>> empty = dict.fromkeys((field.name for field in fields(Advice)), 0)
+    >>> words = {"trouble": "1", "hunch": None, "steps": (), "goal": "clear"}
+    >>> told = flat(Advice(**{**empty, **words}))
+    >>> told["schema"], told["why"]
+    (1, {'hunch': 'nobody named a cause that can be behind it'})
     """
     return dumps(flat(advice))
 

@@ -62,6 +62,21 @@ def advise(
     ------
     Unknown
         No such machine, goal or trouble.
+
+    Examples
+    --------
+    >>> from retrue.cases.case import Happened
+    >>> from retrue.cases.case import LotCase
+    >>> from retrue.kinds.load import load
+    >>> from retrue.records.facts import Lot, Machine, Shop, Terms
+    >>> from retrue.records.seeking import Trouble
+    >>> mill = Machine(lot="a", name="A", kind="vertical_machining_centre")
+    >>> growls = Happened(id="1", event=Trouble(lot="a", machine="A", symptom="Y01"), place=0)
+    >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,),
+    ...                happened=(growls,))
+    >>> advice = advise(case, "A", load(), goal="clear", worlds=200)
+    >>> advice.title, advice.met, advice.currency
+    ('Growls from the spindle, more with speed', False, 'EUR')
     """
     sought = seek(case, machine, kinds, goal=goal, trouble=trouble, seed=seed, worlds=worlds)
     return told(sought, offered(sought))

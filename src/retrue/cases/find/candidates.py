@@ -154,6 +154,18 @@ def targets(state: Standing, level: str, fitted: Iterable[str]) -> frozenset[str
     Returns
     -------
     frozenset of str
+
+    Examples
+    --------
+    >>> from retrue.cases.case import LotCase
+    >>> from retrue.cases.find.standing import standing
+    >>> from retrue.kinds.load import load
+    >>> from retrue.records.facts import Lot, Machine, Shop, Terms
+    >>> mill = Machine(lot="a", name="A", kind="vertical_machining_centre")
+    >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,))
+    >>> kind = load()[mill.kind]
+    >>> "F46" in targets(standing(case, "A", kind), "right", kind.faults)  # a scarred table
+    False
     """
     kind, rules = state.kind, state.kind.levels[level]
     return frozenset(

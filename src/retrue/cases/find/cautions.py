@@ -43,8 +43,9 @@ def words(caution: Caution) -> str:
 
     Examples
     --------
-    >>> words(Caution("X42", "noise", "Plugs or muffs.", "local code", "C94"))
-    'Plugs or muffs. (local code)'
+    >>> from retrue.kinds.load import load
+    >>> words(load()["turning_centre"].cautions["X42"])[:35]
+    'Over 80 dBA: plugs or muffs. Over 8'
     """
     return f"{caution.text} ({caution.defers_to})"
 

@@ -27,12 +27,13 @@ from retrue.cases.known import nearest
 from retrue.cases.network import CaseNetwork, build
 from retrue.choose.ahead import next_moves
 from retrue.choose.seeking import Found, Search, Test, Treatment
-from retrue.kinds.library import Kind, Symptom
+from retrue.kinds.library import Kind, Swappable, Symptom
 from retrue.records.seeking import Trial, Trouble
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
+ONE_OF_EACH = {"spindle", "spindle motor", "spindle drive", "control"}  # subsystems
 MOST_LOOKS = 60  # weighed, by how much they tell
 NOTHING = Found(moves=(), plain=0.0, order=(), guess=0.0, bound=0.0)
 
@@ -124,6 +125,21 @@ def seek(
     ----------
     Heckerman, Breese and Rommelse 1995, Decision-theoretic troubleshooting, Communications of
     the ACM 38(3) (from memory): observe, repair and try again, by expected cost.
+
+    Examples
+    --------
+    >>> from retrue.cases.case import Happened
+    >>> from retrue.cases.case import LotCase
+    >>> from retrue.kinds.load import load
+    >>> from retrue.records.facts import Lot, Machine, Shop, Terms
+    >>> from retrue.records.seeking import Trouble
+    >>> mill = Machine(lot="a", name="A", kind="vertical_machining_centre")
+    >>> growls = Happened(id="1", event=Trouble(lot="a", machine="A", symptom="Y01"), place=0)
+    >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,),
+    ...                happened=(growls,))
+    >>> numbers = seek(case, "A", load(), goal="clear", worlds=200).found
+    >>> 0 < numbers.bound <= numbers.moves[0].value <= numbers.plain
+    True
     """
     told = _trouble(case, machine, goal, trouble)
     built = build(case, kinds)
@@ -142,10 +158,10 @@ def seek(
         minutes, group = (symptom.minutes, symptom.group) if symptom else (0.0, "")
         again = price.spent(hours=minutes / 60.0).cost
         suspects = behind_trouble(built, told.id, drawn.states, marginal, again, group)
-    looks = _looks(case, state, price)
+    looks = _looks(case, state, price, built.kinds)
     ways = _ways(suspects, state, price, None if told else goal)
     met = not suspects.goals if told is None else _met(case, told.id)
-    search = _search(suspects, ways, looks, state, price, symptom)
+    search = _search(suspects, ways, state, price)
     search = replace(search, tests=_tests(search, suspects, looks, built, now, state, symptom))
     return Sought(
         case=case,
@@ -214,13 +230,15 @@ def _met(case: LotCase, trouble: str) -> bool:
     return bool(trials) and trials[-1]
 
 
-def _looks(case: LotCase, state: Standing, price: Purse) -> dict[str, Look]:
-    """Looks that are not answered, and swaps that were not made."""
+def _looks(
+    case: LotCase, state: Standing, price: Purse, kinds: Mapping[str, Kind]
+) -> dict[str, Look]:
+    """Looks that are not answered, and swaps that were not made and have a like part."""
     kind, seller = state.kind, case.lot.seller
     swaps = [
         look
         for part in kind.swappable.values()
-        if part.id not in state.swapped
+        if part.id not in state.swapped and _has_like(part, kind, kinds)
         if (look := swap_of(part, state, price, seller)) is not None
     ]
     by_swap = {c for part in kind.swappable.values() for c in (part.follows, part.keeps)}
@@ -238,6 +256,17 @@ def _looks(case: LotCase, state: Standing, price: Purse) -> dict[str, Look]:
     return {look.key: look for look in (*fresh, *swaps)}
 
 
+def _has_like(part: Swappable, kind: Kind, kinds: Mapping[str, Kind]) -> bool:
+    """Whether a part of the same type may be there: several on one machine, or on another.
+
+    Axes and relays come in several; a spindle or a control has one of each.
+    """
+    places = {kind.faults[f].subsystem for f in part.goes_along if f in kind.faults}
+    if not places & ONE_OF_EACH:
+        return True
+    return sum(part.id in other.swappable for other in kinds.values()) > 1
+
+
 def _ways(
     suspects: Suspects, state: Standing, price: Purse, level: str | None
 ) -> tuple[tuple[Way, ...], ...]:
@@ -250,12 +279,7 @@ def _ways(
 
 
 def _search(
-    suspects: Suspects,
-    ways: Sequence[tuple[Way, ...]],
-    looks: Mapping[str, Look],
-    state: Standing,
-    price: Purse,
-    symptom: Symptom | None,
+    suspects: Suspects, ways: Sequence[tuple[Way, ...]], state: Standing, price: Purse
 ) -> Search:
     worlds = suspects.active.shape[1]
     return Search(

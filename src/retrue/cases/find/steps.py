@@ -50,6 +50,22 @@ def offered(sought: Sought) -> Offered:
     -----
     Help can always be called. What the rules ask for can thus only add to the price of a step,
     never take from it (our own rule).
+
+    Examples
+    --------
+    >>> from retrue.cases.case import Happened
+    >>> from retrue.cases.case import LotCase
+    >>> from retrue.kinds.load import load
+    >>> from retrue.records.facts import Lot, Machine, Shop, Terms
+    >>> from retrue.records.seeking import Trouble
+    >>> mill = Machine(lot="a", name="A", kind="vertical_machining_centre")
+    >>> growls = Happened(id="1", event=Trouble(lot="a", machine="A", symptom="Y01"), place=0)
+    >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,),
+    ...                happened=(growls,))
+    >>> from retrue.cases.find.seek import seek
+    >>> steps = offered(seek(case, "A", load(), goal="clear", worlds=200)).options
+    >>> any(step.sort == "help" for step in steps)
+    True
     """
     if sought.met:
         return Offered((), ())

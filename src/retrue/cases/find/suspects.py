@@ -146,6 +146,12 @@ def with_help(
     -----
     He brings the parts: at least those of the dearest suspect that is not far-fetched, so that
     help never looks cheaper than the repair it would have to make anyway (our own rule).
+
+    Examples
+    --------
+    >>> nobody = Suspects((), np.zeros((0, 1), dtype=np.bool_), np.zeros(0), (), ())
+    >>> with_help(nobody, [], Purse(None, 15.0, {}, frozenset()))
+    ()
     """
     money = np.array([_money(chain) for chain in chains])
     mean = suspects.active.mean(axis=1) if len(chains) else np.zeros(0)

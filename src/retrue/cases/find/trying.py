@@ -27,6 +27,21 @@ def try_first(sought: Sought) -> dict[int, float]:
         By place of the goal. Of a trouble, the try and then the best that follows where it does
         not pass. Of a level's groups, those likely to be right: the plan of which every group's
         own proof is the first act costs the same whichever group is proved first.
+
+    Examples
+    --------
+    >>> from retrue.cases.case import Happened
+    >>> from retrue.cases.case import LotCase
+    >>> from retrue.kinds.load import load
+    >>> from retrue.records.facts import Lot, Machine, Shop, Terms
+    >>> from retrue.records.seeking import Trouble
+    >>> mill = Machine(lot="a", name="A", kind="vertical_machining_centre")
+    >>> growls = Happened(id="1", event=Trouble(lot="a", machine="A", symptom="Y01"), place=0)
+    >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,),
+    ...                happened=(growls,))
+    >>> from retrue.cases.find.seek import seek
+    >>> try_first(seek(case, "A", load(), goal="clear", worlds=200))  # it was just seen to do it
+    {}
     """
     search = sought.search
     open_goals = {g: goal for g, goal in enumerate(search.goals) if not goal.tried}
