@@ -68,6 +68,11 @@ def stage_words(stage: str) -> str:
     Returns
     -------
     str
+
+    Examples
+    --------
+    >>> stage_words("power_up")
+    'first power'
     """
     return {
         "apart": say("taking apart"),

@@ -57,6 +57,22 @@ def blocked(sought: Sought, option: Option) -> Block | None:
     Returns
     -------
     Block or None
+
+    Examples
+    --------
+    >>> from retrue.cases.case import Happened, LotCase
+    >>> from retrue.cases.find.options import option_of
+    >>> from retrue.cases.find.seek import seek
+    >>> from retrue.kinds.load import load
+    >>> from retrue.records.facts import Lot, Machine, Shop, Terms
+    >>> from retrue.records.seeking import Trouble
+    >>> mill = Machine(lot="a", name="A", kind="vertical_machining_centre")
+    >>> trips = Happened(id="1", event=Trouble(lot="a", machine="A", symptom="Y36"), place=0)
+    >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,),
+    ...                happened=(trips,))
+    >>> found = seek(case, "A", load(), goal="clear", worlds=200)
+    >>> blocked(found, option_of(found, "F25:replace")).rule
+    'drive_last'
     """
     for rule in RULES:
         found = rule(sought, option)

@@ -262,7 +262,7 @@ def _has_like(part: Swappable, kind: Kind, kinds: Mapping[str, Kind]) -> bool:
     Axes and relays come in several; a spindle or a control has one of each.
     """
     places = {kind.faults[f].subsystem for f in part.goes_along if f in kind.faults}
-    if not places & ONE_OF_EACH:
+    if not places <= ONE_OF_EACH:
         return True
     return sum(part.id in other.swappable for other in kinds.values()) > 1
 
