@@ -8,9 +8,10 @@ from numpy.typing import NDArray
 from retrue.base.formatter import money, number
 from retrue.base.say import say
 from retrue.cases.find.advice import Goal, Separates, StepSort, Suspect
+from retrue.cases.find.candidates import Look
 from retrue.cases.find.clearing import cleared, uncleared
 from retrue.cases.find.options import Option, stage_words
-from retrue.cases.find.seek import Sought
+from retrue.cases.find.seek import Sought, try_shows
 from retrue.choose.seeking import Test
 
 Floats = NDArray[np.float64]
@@ -144,7 +145,7 @@ def step_text(sought: Sought, option: Option) -> str:
             return say(
                 "Change places with one of the same type: {part}", part=option.look.part.name
             )
-        return option.look.check.text
+        return _look_text(option.look)
     if option.way is not None:
         if option.way.job:
             return kind.jobs[option.way.job].name
@@ -152,6 +153,8 @@ def step_text(sought: Sought, option: Option) -> str:
     if option.sort == "sign":
         return _sign_text(sought, option)
     if option.sort == "again" and sought.trouble is not None:
+        if try_shows(sought) < 1.0:
+            return say("Try again, several times: it comes and goes")
         return say("Try again whether it still does it")
     name = ""
     if sought.trouble is None:
@@ -162,6 +165,17 @@ def step_text(sought: Sought, option: Option) -> str:
     if name:
         return say("Call somebody who puts it right: {name}", name=name)
     return say("Call somebody who finds it and puts it right")
+
+
+def _look_text(look: Look) -> str:
+    """A look's own words; of live work only who does it and what he hands back."""
+    live = look.stage in ("power_up", "running", "visit_live")
+    if look.check.who == "electrician" and live:
+        return say(
+            "By a licensed electrician, who hands you his reading and his signature: {text}",
+            text=look.check.text,
+        )
+    return look.check.text
 
 
 def _way_text(way: str, name: str) -> str:

@@ -34,6 +34,7 @@ Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
 ONE_OF_EACH = {"spindle", "spindle motor", "spindle drive", "control"}  # subsystems
+COMES_AND_GOES = 0.5  # chance that such a trouble shows at one try (judgement)
 MOST_LOOKS = 60  # weighed, by how much they tell
 NOTHING = Found(moves=(), plain=0.0, order=(), guess=0.0, bound=0.0)
 
@@ -156,7 +157,7 @@ def seek(
         suspects = of_level(built, state, goal, now, now_marginal, price)
     else:
         minutes, group = (symptom.minutes, symptom.group) if symptom else (0.0, "")
-        again = price.spent(hours=minutes / 60.0).cost
+        again = price.spent(hours=minutes / 60.0 / _shows(told, symptom)).cost
         suspects = behind_trouble(built, told.id, drawn.states, marginal, again, group)
     looks = _looks(case, state, price, built.kinds)
     ways = _ways(suspects, state, price, None if told else goal)
@@ -218,6 +219,29 @@ def _symptom(told: Happened | None, kind: Kind) -> Symptom | None:
     if told is None or not isinstance(told.event, Trouble):
         return None
     return kind.symptoms.get(told.event.symptom)
+
+
+def try_shows(sought: Sought) -> float:
+    """Chance that a trouble shows at one try while its cause is there.
+
+    Parameters
+    ----------
+    sought : Sought
+
+    Returns
+    -------
+    float
+        1 where it is always there, and for a level.
+    """
+    return _shows(sought.trouble, sought.symptom)
+
+
+def _shows(told: Happened | None, symptom: Symptom | None) -> float:
+    comes_and_goes = (
+        told is not None and isinstance(told.event, Trouble) and told.event.comes_and_goes
+    )
+    shows = symptom.shows if symptom else 1.0
+    return min(shows, COMES_AND_GOES) if comes_and_goes else shows
 
 
 def _met(case: LotCase, trouble: str) -> bool:
