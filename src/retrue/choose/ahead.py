@@ -1,0 +1,340 @@
+"""The next move of a search: every test and treatment by what it costs from now to the end."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from retrue.choose.bound import perfect_information
+from retrue.choose.columns import Patterns, Planned, patterns, plain_plans
+from retrue.choose.order import Line, Rule, bits_of, line_of
+from retrue.choose.seeking import Found, Goal, Move, Search
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+TIE = 0.01  # share of the best value within which two moves are as good (judgement)
+MOST_ASKED = 40  # tests weighed on the second look
+
+
+def next_moves(
+    search: Search, *, looks: int = 2, best_tests: int = 8, best_treatments: int = 5
+) -> Found:
+    """Rank what could be done next.
+
+    Parameters
+    ----------
+    search : Search
+    looks : int
+        1 or 2: how many acts are looked ahead before the plain plan takes over.
+    best_tests, best_treatments : int
+        How many of the best by one look are looked at twice.
+
+    Returns
+    -------
+    Found
+        Values are those of plans that could be carried out, under the hypotheses: never below
+        the bound, and the best never above the plain plan.
+
+    Notes
+    -----
+    A test is worth its cost and, for each outcome, the cheapest of the plain plan and (on the
+    second look) one more test. A treatment is worth its cost, one try, and what follows where
+    the goal is still not met. Several goals add up; the second look stays inside the goal that a
+    move serves most.
+
+    References
+    ----------
+    Heckerman, Breese and Rommelse, Communications of the ACM 38(3) (1995) 49-57 (from memory).
+    Jensen et al., AI EDAM 15 (2001) 321-333, on looking ahead by two (from memory).
+
+    Examples
+    --------
+    >>> from retrue.choose.seeking import Test, Treatment
+    >>> two = np.eye(2, dtype=bool)
+    >>> chains = ((Treatment("drive", 900.0, 1.0),), (Treatment("plug", 10.0, 1.0),))
+    >>> looks_dry = Test("look", 5.0, np.array([[0.0, 1.0], [1.0, 0.0]]))
+    >>> search = Search(np.array([0.7, 0.3]), two, (Goal((0, 1)),), chains, (looks_dry,),
+    ...     np.zeros(0))
+    >>> found = next_moves(search)
+    >>> [(move.key, round(move.value, 3)) for move in found.moves]
+    [('look', 638.0), ('plug', 640.0), ('drive', 903.0)]
+    >>> found.plain, found.guess, found.bound
+    (640.0, 903.0, 633.0)
+    """
+    desk = _Desk(search)
+    moves = desk.first_look()
+    if looks > 1:
+        moves = desk.second_look(moves, best_tests, best_treatments)
+    ranked = sorted(moves, key=lambda move: (move.value, move.key, move.item))
+    best = ranked[0].value if ranked else 0.0
+    near = best + TIE * abs(best)
+    return Found(
+        moves=tuple(replace(m, tie=m is not ranked[0] and m.value <= near) for m in ranked),
+        plain=desk.plain,
+        order=desk.order(),
+        guess=guess_cost(search, "likely"),
+        bound=perfect_information(search),
+    )
+
+
+def guess_cost(search: Search, rule: Rule) -> float:
+    """What a plan without tests costs, in another order than the best one.
+
+    Parameters
+    ----------
+    search : Search
+    rule : {"ratio", "likely", "cheap"}
+
+    Returns
+    -------
+    float
+        Expected cost until every goal is met.
+
+    References
+    ----------
+    By definition.
+
+    Examples
+    --------
+    >>> from retrue.choose.seeking import Treatment
+    >>> chains = ((Treatment("drive", 900.0, 1.0),), (Treatment("plug", 10.0, 1.0),))
+    >>> search = Search(np.array([0.7, 0.3]), np.eye(2, dtype=bool), (Goal((0, 1)),), chains, (),
+    ...     np.zeros(0))
+    >>> guess_cost(search, "likely"), guess_cost(search, "cheap")
+    (903.0, 640.0)
+    """
+    desk = _Desk(search)
+    return float(sum(desk.plan(g, search.weight[None], rule=rule).value[0] for g in desk.goals))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Branch:
+    """One goal as it stands on one branch, with hypotheses of its own."""
+
+    goal: Goal
+    line: Line
+    sets: Patterns
+    weight: Floats  # (hypotheses here,)
+    of: NDArray[np.intp]  # the hypothesis of the search that each comes from
+    opened: Bools
+
+
+class _Desk:
+    """A search laid out: lines, patterns, and what every test says of every hypothesis."""
+
+    def __init__(self, search: Search) -> None:
+        self.search = search
+        self.goals = range(len(search.goals))
+        places = len(search.opening)
+        self.opened = bits_of(search.open_now, places)
+        whole = np.arange(len(search.weight), dtype=np.intp)
+        self.branches = [
+            _Branch(
+                goal,
+                line_of(search, g),
+                patterns(search.active[list(goal.items)]),
+                search.weight,
+                whole,
+                self.opened,
+            )
+            for g, goal in enumerate(search.goals)
+        ]
+        tests = search.tests
+        sizes = [len(test.chance) for test in tests]
+        self.start = np.concatenate([[0], np.cumsum(sizes)]).astype(np.intp)
+        self.chance = np.concatenate([t.chance for t in tests]) if tests else np.zeros((0, 0))
+        self.test_of = np.repeat(np.arange(len(tests)), sizes)
+        self.needs = np.array([bits_of(t.opens, places) for t in tests], dtype=np.bool_).reshape(
+            len(tests), places
+        )
+        self.price = np.array([test.cost for test in tests])
+        self.plans = [self.plan(g, search.weight[None]) for g in self.goals]
+        self.plain_of = np.array([float(plan.value[0]) for plan in self.plans])
+        self.plain = float(self.plain_of.sum())
+        self.saved = np.zeros((len(tests), len(search.goals)))
+
+    def plan(self, g: int, weight: Floats, *, rule: Rule = "ratio") -> Planned:
+        """The plan without tests of one goal, beliefs by row over the hypotheses."""
+        branch = self.branches[g]
+        opened = np.broadcast_to(branch.opened, (len(weight), len(branch.opened)))
+        return self._plan(branch, branch.sets.gather(weight), opened, rule)
+
+    def order(self) -> tuple[str, ...]:
+        """Keys of the plain plan, goal after goal."""
+        return tuple(
+            self.branches[g].line.treatments[step].key
+            for g, plan in enumerate(self.plans)
+            for step in plan.order[0][: plan.cut[0]]
+        )
+
+    def _plan(self, branch: _Branch, weight: Floats, opened: Bools, rule: Rule) -> Planned:
+        goal = branch.goal
+        plan = plain_plans(
+            branch.line, goal, branch.sets.sets, weight, opened, self.search.opening, rule=rule
+        )
+        if goal.tried:
+            return plan
+        return replace(plan, value=plan.value + goal.again * weight.sum(axis=1))
+
+    def first_look(self) -> list[Move]:
+        """Tests, first treatments and help, each followed by the plain plan."""
+        return [*self._tests_once(), *self._treatments(), *self._help()]
+
+    def _tests_once(self) -> list[Move]:
+        if not self.search.tests:
+            return []
+        weight = self.search.weight * self.chance
+        opened = (self.needs | self.opened)[self.test_of]
+        spent = self.price + (self.needs & ~self.opened) @ self.search.opening
+        total = spent.copy()
+        for g, branch in enumerate(self.branches):
+            values = self._plan(branch, branch.sets.gather(weight), opened, "ratio").value
+            each = np.add.reduceat(values, self.start[:-1])
+            self.saved[:, g] = self.plain_of[g] - each
+            total += each
+        return [
+            Move("test", test.key, -1, float(cost), float(value))
+            for test, cost, value in zip(self.search.tests, spent, total, strict=True)
+        ]
+
+    def _treatments(self) -> list[Move]:
+        """The first treatment of every item's chain."""
+        moves = []
+        for g, branch in enumerate(self.branches):
+            others = float(self.plain - self.plain_of[g])
+            for place, item in enumerate(branch.goal.items):
+                if branch.line.first[place] < 0:
+                    continue
+                spent, after = self._treated(g, place)
+                value = spent + float(self._value(after)) + others
+                key = branch.line.treatments[branch.line.first[place]].key
+                moves.append(Move("treat", key, item, spent, value))
+        return moves
+
+    def _help(self) -> list[Move]:
+        return [
+            Move(
+                "help", f"help:{g}", g, goal.help, float(goal.help + self.plain - self.plain_of[g])
+            )
+            for g, goal in enumerate(self.search.goals)
+            if np.isfinite(goal.help)
+        ]
+
+    def _treated(self, g: int, place: int) -> tuple[float, _Branch]:
+        """What the first treatment of an item costs, and the branch where it did not help."""
+        branch, search = self.branches[g], self.search
+        step = branch.line.first[place]
+        need = branch.line.opens[step]
+        spent = float(branch.line.cost[step] + (need & ~branch.opened) @ search.opening)
+        cures = float(branch.line.cures[step])
+        active = search.active[list(branch.goal.items)]
+        there = np.flatnonzero(active[place])
+        weight = np.concatenate(
+            [branch.weight * (1.0 - cures * active[place]), branch.weight[there] * cures]
+        )
+        after = np.concatenate([active, active[:, there]], axis=1)
+        after[place, active.shape[1] :] = False
+        of = np.concatenate([branch.of, there]).astype(np.intp)
+        kept = (weight > 0.0) & after.any(axis=0)
+        done = [int(i == place) for i in range(len(branch.goal.items))]
+        return spent, _Branch(
+            replace(branch.goal, tried=True),
+            line_of(replace(search, open_now=_mask(branch.opened | need)), g, done),
+            patterns(after[:, kept]),
+            weight[kept],
+            of[kept],
+            branch.opened | need,
+        )
+
+    def _value(self, branch: _Branch) -> float:
+        """The plain plan on a branch."""
+        weight = branch.sets.gather(branch.weight[None])
+        return float(self._plan(branch, weight, branch.opened[None], "ratio").value[0])
+
+    def second_look(self, moves: list[Move], best_tests: int, best_treatments: int) -> list[Move]:
+        """The best moves again, each followed by the plain plan or one more test first."""
+        if not self.search.tests:
+            return moves
+        names = {test.key: t for t, test in enumerate(self.search.tests)}
+        by_value = sorted(moves, key=lambda move: (move.value, move.key, move.item))
+        tests = [names[m.key] for m in by_value if m.sort == "test"][:best_tests]
+        treats = [m for m in by_value if m.sort == "treat"][:best_treatments]
+        better = {m: self._after_treating(m) for m in treats}
+        gains = self._after_tests(tests)
+        better |= {
+            m: gains[names[m.key]] for m in moves if m.sort == "test" and names[m.key] in gains
+        }
+        return [replace(m, value=m.value - better.get(m, 0.0)) for m in moves]
+
+    def _after_treating(self, move: Move) -> float:
+        g, place = self._home(move.item)
+        _, branch = self._treated(g, place)
+        if not len(branch.weight):
+            return 0.0
+        asked = self._asked(g)
+        return float(self._gain(branch, branch.weight[None], branch.opened[None], asked, [-1])[0])
+
+    def _after_tests(self, tests: Sequence[int]) -> dict[int, float]:
+        """What one more test saves after each of some tests, summed over outcomes."""
+        gains: dict[int, float] = {}
+        homes: dict[int, list[int]] = {}
+        for t in tests:
+            homes.setdefault(int(np.argmax(self.saved[t])), []).append(t)
+        for g, mine in homes.items():
+            rows = np.concatenate([np.arange(self.start[t], self.start[t + 1]) for t in mine])
+            weight = self.search.weight * self.chance[rows]
+            opened = (self.needs | self.opened)[self.test_of[rows]]
+            branch = self.branches[g]
+            saved = self._gain(branch, weight, opened, self._asked(g), self.test_of[rows])
+            for t in mine:
+                gains[t] = float(saved[self.test_of[rows] == t].sum())
+        return gains
+
+    def _asked(self, g: int) -> NDArray[np.intp]:
+        """The tests that tell most of a goal."""
+        best = np.argsort(-self.saved[:, g], kind="stable")[:MOST_ASKED]
+        return np.sort(best).astype(np.intp)
+
+    def _gain(
+        self,
+        branch: _Branch,
+        weight: Floats,
+        opened: Bools,
+        asked: NDArray[np.intp],
+        without: Sequence[int] | NDArray[np.intp],
+    ) -> Floats:
+        """What the best of the asked tests saves against the plain plan, belief by belief."""
+        plain = self._plan(branch, branch.sets.gather(weight), opened, "ratio").value
+        if not len(asked):
+            return np.zeros(len(plain))
+        rows = np.concatenate([np.arange(self.start[t], self.start[t + 1]) for t in asked])
+        likely = self.chance[rows][:, branch.of]
+        joined = (weight[:, None, :] * likely[None]).reshape(-1, weight.shape[1])
+        need = self.needs[self.test_of[rows]]
+        open_then = opened[:, None, :] | need[None]
+        open_then = open_then.reshape(len(joined), opened.shape[1])
+        values = self._plan(branch, branch.sets.gather(joined), open_then, "ratio").value
+        starts = np.concatenate(
+            [[0], np.cumsum([self.start[t + 1] - self.start[t] for t in asked])]
+        )
+        each = np.add.reduceat(values.reshape(len(plain), -1), starts[:-1], axis=1)
+        shut = self.needs[asked][None] & ~opened[:, None, :]
+        spent = self.price[asked] + shut @ self.search.opening
+        total = each + spent * weight.sum(axis=1)[:, None]
+        total[np.asarray(without)[:, None] == asked[None]] = np.inf
+        saved: Floats = np.maximum(plain - total.min(axis=1), 0.0)
+        return saved
+
+    def _home(self, item: int) -> tuple[int, int]:
+        for g, goal in enumerate(self.search.goals):
+            if item in goal.items:
+                return g, goal.items.index(item)
+        raise ValueError("every item belongs to a goal")
+
+
+def _mask(opened: Bools) -> int:
+    return sum(1 << place for place, shown in enumerate(opened) if shown)
