@@ -72,12 +72,15 @@ _TABLES: Mapping[str, Mapping[str, str]] = {
     "cost": {"cures": "fault"},
     "check": {"links": "fault"},
     "measure": {"parts": "fault"},
+    "symptom": {"links": "fault", "also": "check"},
 }
 _LISTS: Mapping[str, Mapping[str, str]] = {
     "job": {"places": "own place", "reveals": "check"},
     "check": {"measures": "measure"},
     "shot": {"checks": "check"},
     "cause": {"leads_to": "fault"},
+    "group": {"checks": "own check"},
+    "swappable": {"goes_along": "own fault", "stays": "own fault", "first": "own check"},
 }
 _SINGLE: Mapping[str, Mapping[str, str]] = {
     "fix": {"fault": "own fault"},
@@ -86,6 +89,9 @@ _SINGLE: Mapping[str, Mapping[str, str]] = {
     "check": {"caution": "own caution"},
     "measure": {"check": "own check"},
     "stop_cover": {"fault": "own fault", "check": "own check"},
+    "symptom": {"check": "own check", "group": "own group"},
+    "swappable": {"follows": "own check", "keeps": "own check"},
+    "severe": {"fault": "own fault", "check": "own check"},
 }
 
 

@@ -12,8 +12,10 @@ from retrue.kinds.library import (
     Caution,
     Check,
     Cost,
+    Estimate,
     Fault,
     Fix,
+    Group,
     History,
     Job,
     Kind,
@@ -24,8 +26,11 @@ from retrue.kinds.library import (
     Place,
     PlateEntry,
     Question,
+    Severe,
     Shot,
     StopCover,
+    Swappable,
+    Symptom,
 )
 from retrue.kinds.retune import Changed, retuned
 from retrue.kinds.shelves import Row, Rows
@@ -76,6 +81,11 @@ def assemble(kind: Mapping[str, Any], rows: Rows) -> Kind:
         mass_kg=kind["mass_kg"],
         causes=_causes(rows["cause"], faults),
         limits=_table(rows["limit"], _limit),
+        symptoms=_table(rows["symptom"], lambda row: _symptom(row, faults, checks)),
+        groups=_table(rows["group"], lambda row: _of(Group, row)),
+        swappable=_table(rows["swappable"], lambda row: _of(Swappable, row)),
+        severe={row["fault"]: _of(Severe, row) for _, row in rows["severe"]},
+        estimates=_table(rows["estimate"], _estimate),
         hash="",
         as_found_share=next((row["resale_share"] for _, row in rows["state"]), {}),
         marks=_marks(kind, rows),
@@ -159,6 +169,19 @@ def _measure(row: Mapping[str, Any], faults: set[str]) -> Measure:
 def _limit(row: Mapping[str, Any]) -> Limit:
     """A number of one's own brings its own mark: it is not the remembered one any more."""
     return _of(Limit, row, mark=row["marks"].get("value", row["mark"]))
+
+
+def _estimate(row: Mapping[str, Any]) -> Estimate:
+    return _of(Estimate, row, mark=row["marks"].get("value", row["mark"]))
+
+
+def _symptom(row: Mapping[str, Any], faults: set[str], checks: set[str]) -> Symptom:
+    return _of(
+        Symptom,
+        row,
+        links=_only(row["links"], faults),
+        also={check: answer for check, answer in row["also"].items() if check in checks},
+    )
 
 
 def _shots(rows: Iterable[Row], checks: set[str]) -> dict[str, Shot]:

@@ -276,6 +276,58 @@ SECTIONS: Mapping[str, Section] = {
             "note": _NOTE,
         },
     ),
+    "symptom": Section(
+        ("id",),
+        {
+            "id": _NAME,
+            "words": _TEXT,
+            "check": _NAME,
+            "answer": Key(read.choice("seen", "slight", "severe")),
+            "also": Key(
+                read.by_id(read.choice("not_seen", "seen", "slight", "severe")),
+                needed=False,
+                empty={},
+            ),
+            "recipe": _TEXT,
+            "switch_off_first": Key(read.flag),
+            "links": _SHARES,
+            "leak": _number(read.share),
+            "shows": _number(read.share),
+            "minutes": _number(read.amount),
+            "group": _NAME,
+        },
+    ),
+    "group": Section(
+        ("id",),
+        {
+            "id": _NAME,
+            "name": _TEXT,
+            "subsystems": Key(read.words()),
+            "proof": _TEXT,
+            "checks": _NAMES,
+            "minutes": _number(read.amount),
+            "stage": Key(read.choice(*get_args(Stage))),
+        },
+    ),
+    "swappable": Section(
+        ("id",),
+        {
+            "id": _NAME,
+            "name": _TEXT,
+            "goes_along": Key(read.words(read.name)),
+            "stays": Key(read.words(read.name)),
+            "follows": Key(read.name, needed=False, empty=""),
+            "keeps": Key(read.name, needed=False, empty=""),
+            "first": _NAMES,
+            "minutes": _number(read.amount),
+            "place": _NAME,
+        },
+    ),
+    "severe": Section(("fault",), {"fault": _NAME, "check": _NAME, "why": _TEXT}),
+    "estimate": Section(
+        ("id",),
+        {"id": _NAME, "name": _TEXT, "value": _number(read.amount), "unit": _TEXT},
+    ),
     "caution": Section(
         ("id",),
         {
