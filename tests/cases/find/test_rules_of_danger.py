@@ -12,6 +12,7 @@ from tests.cases.find.machines import (
     told,
 )
 
+from retrue.cases.find.clearing import covering_looks
 from retrue.cases.find.options import Option, option_of
 from retrue.cases.find.rules import Block, blocked
 from retrue.cases.find.steps import offered
@@ -68,6 +69,11 @@ def test_a_motor_that_failed_is_treated_before_the_drive():
     assert block.opens_with.split(":")[0] not in ("F25", "F20", *looks)
 
 
+def test_a_motor_whose_insulation_failed_may_be_treated():
+    line = (TRIPS, signed("running"), look("C31", "seen"))
+    assert rule("F26:local", *line, *passed("C100", "C103")) == ""
+
+
 def test_a_swap_of_drives_waits_for_motor_and_cable():
     looks = first_of("axis_drive")
     assert rule("swap:axis_drive", TRIPS, signed("running"), *passed("C113")) == "drive_last"
@@ -92,7 +98,7 @@ def test_opening_a_place_waits_for_the_signature_before_it_comes_apart():
 
 def test_the_signature_before_power_waits_for_what_is_rare_and_severe():
     found = sought(GROWLS)
-    severe = {one.check for one in found.kind.severe.values()}
+    severe = {covering_looks(found, fault)[0] for fault in found.kind.severe}
     assert {"F15", "F20", "F60", "F53"} <= found.kind.severe.keys()
     block = stopped("sign:running", GROWLS)
     assert block is not None

@@ -103,7 +103,8 @@ def swap_of(part: Swappable, state: Standing, purse: Purse, seller: str) -> Look
         None where no look tells what came of it.
     """
     check = state.kind.checks.get(part.follows or part.keeps)
-    if check is None:
+    told = part.goes_along if part.follows else part.stays
+    if check is None or not check.links.keys() & set(told):
         return None
     base = look_of(check, state, purse, seller)
     spent = purse.spent(hours=part.minutes / 60.0)

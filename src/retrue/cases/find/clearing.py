@@ -144,18 +144,40 @@ def uncleared(sought: Sought, *, signing: bool) -> Iterator[tuple[str, str]]:
         Fault and the look that clears it.
     """
     kind, state = sought.kind, sought.state
-    covers = {one.fault: one.check for one in kind.stop_cover.values()}
-    looks = {**covers, **{one.fault: one.check for one in kind.severe.values()}}
     mine = {item.fault for item in sought.suspects.items}
-    for fault, check in looks.items():
-        if (sought.machine, fault) not in sought.built.faults or check not in kind.checks:
+    for fault in dict.fromkeys([*kind.severe, *kind.stop_cover]):
+        looks = covering_looks(sought, fault)
+        if (sought.machine, fault) not in sought.built.faults or not looks:
             continue
-        if check in state.passed or fault in state.absent:
+        if fault in state.absent or state.passed & set(looks):
             continue
-        severe = fault in kind.severe
-        wanted = severe if signing or sought.trouble is None else fault in mine
-        if wanted or (signing and fault in mine and sought.trouble is not None):
-            yield fault, check
+        of_it = sought.trouble is not None and fault in mine
+        every = fault in kind.severe and (signing or sought.trouble is None)
+        if of_it or every:
+            yield fault, looks[0]
+
+
+def covering_looks(sought: Sought, fault: str) -> list[str]:
+    """Looks that clear a fault for certain enough: its severe look if it shows it, its stop look.
+
+    Parameters
+    ----------
+    sought : Sought
+    fault : str
+
+    Returns
+    -------
+    list of str
+    """
+    kind = sought.kind
+    looks = []
+    if fault in kind.severe:
+        own = kind.checks.get(kind.severe[fault].check)
+        if own is not None and own.links.get(fault, 0.0) >= SHOWS_WELL:
+            looks.append(own.id)
+    if fault in kind.stop_cover and kind.stop_cover[fault].check in kind.checks:
+        looks.append(kind.stop_cover[fault].check)
+    return list(dict.fromkeys(looks))
 
 
 def danger_of(sought: Sought, fault: str) -> int:

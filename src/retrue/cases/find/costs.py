@@ -18,17 +18,6 @@ from retrue.records.facts import CostLine
 
 Floats = NDArray[np.float64]
 
-# Used where a kind says nothing of its own: common practice, judgement, no source.
-JUDGED = {
-    "day_worth": 10.0,
-    "call_out_money": 350.0,
-    "call_out_hours": 3.0,
-    "call_out_days": 10.0,
-    "call_out_hour_money": 95.0,
-    "hunch_right": 0.4,
-    "gate_share": 0.03,
-}
-
 
 @dataclass(frozen=True, slots=True)
 class Spent:
@@ -62,8 +51,7 @@ class Purse:
 
     def estimate(self, id: str) -> float:
         """A judged number of the kind."""
-        known = self.kind.estimates.get(id)
-        return JUDGED[id] if known is None else known.value
+        return self.kind.estimates[id].value
 
     def spent(
         self, money: float = 0.0, hours: float = 0.0, hire: float = 0.0, days: float = 0.0

@@ -13,6 +13,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from retrue.base.say import say
+from retrue.cases.find.candidates import Way
 from retrue.cases.find.clearing import (
     cleared,
     clearing_look,
@@ -28,6 +29,7 @@ from retrue.cases.find.clearing import (
 from retrue.cases.find.options import RANK, Option, stage_of, stage_words
 from retrue.cases.find.seek import Sought
 
+DRIVES = ("axis drive", "spindle drive")  # subsystems
 RUNS_FROM = 2  # rank from which something is fed or turns
 LAST = {"apart": 9, "power_up": 15, "running": 30}  # latest moment of a stage, in their order
 
@@ -191,11 +193,7 @@ def _drive_last(sought: Sought, option: Option) -> Block | None:
         if option.look is not None:
             mine = option.look.part is not None and option.look.part.id == part.id
         else:
-            way = option.way
-            mine = (
-                way is not None and way.fault in part.goes_along and not way.job
-                and way.way not in ("clean", "adjust")
-            )  # fmt: skip
+            mine = option.way is not None and _renews_drive(sought, option.way, part.goes_along)
         missing = [
             one
             for one in part.first
@@ -213,6 +211,13 @@ def _drive_last(sought: Sought, option: Option) -> Block | None:
             fault=fault,
         )
     return None
+
+
+def _renews_drive(sought: Sought, way: Way, part: tuple[str, ...]) -> bool:
+    """Whether a way puts money into a drive that is one of these parts' faults."""
+    if way.job or way.way in ("clean", "adjust") or way.fault not in part:
+        return False
+    return sought.kind.faults[way.fault].subsystem in DRIVES
 
 
 def _behind_look(sought: Sought, check: str, stays: tuple[str, ...]) -> str:
