@@ -202,6 +202,6 @@ class Moving:
     def _without(self, mine: list[Evidence], ranked: tuple[Ranked, ...]) -> float:
         settled, chance = self.view.settled, np.ones(self.view.gains.shape[1])
         for each in mine:
-            chance = chance * likelihood(each, self.view.states)
+            chance = chance * likelihood(each, self.view.drawn)
         weighed = price_without(ranked, np.maximum(chance, 1e-12), odds=settled.odds, k=settled.k)
         return down_to_step(weighed.price, settled.step)

@@ -21,6 +21,7 @@ from retrue.belief.looks import (
 from retrue.belief.network import Evidence, Leaning, Seen
 from retrue.cases.case import LotCase
 from retrue.cases.network import CaseNetwork, gated
+from retrue.cases.trying import tried
 from retrue.kinds.library import Check, Kind, Measure
 from retrue.records.facts import Finding
 from retrue.science.insulation import at_40_c
@@ -89,6 +90,7 @@ def evidence(case: LotCase, built: CaseNetwork) -> tuple[tuple[Evidence, ...], t
     for group in _groups(said, built):
         for one in _counting(group, built):
             made.extend(_evidence_of(one, built))
+    made.extend(tried(case, built))
     made.extend(_own_supply(case, built))
     made.extend(_not_come(case, built))
     return tuple(sorted(made, key=lambda e: e.key)), unused
@@ -98,12 +100,16 @@ def _sorted_out(case: LotCase, built: CaseNetwork) -> tuple[list[Said], tuple[st
     """Findings by machine, and the ids of those this network knows nothing of."""
     said: list[Said] = []
     unused: list[str] = []
+    told = {one.instead for one in built.strands.complaints.values()}
     for place, kept in enumerate(case.findings):
         finding = kept.finding
         whole = finding.machine is None
         machines = list(built.kinds) if finding.machine is None else [finding.machine]
         known = [m for m in machines if _known(finding, m, built)]
-        said.extend(Said(f"{kept.id}@{m}" if whole else kept.id, m, finding, place) for m in known)
+        if kept.id not in told:  # the same sight as a trouble
+            said.extend(
+                Said(f"{kept.id}@{m}" if whole else kept.id, m, finding, place) for m in known
+            )
         if not known:
             unused.append(kept.id)
     return said, tuple(unused)
@@ -132,12 +138,15 @@ def _groups(said: Iterable[Said], built: CaseNetwork) -> list[list[Said]]:
 
 
 def _target(one: Said, built: CaseNetwork) -> Hashable:
+    """What an answer is of; of a look, or a fault, what it could see then: an act parts answers."""
     finding = one.finding
     if finding.check is not None:
-        return one.machine, finding.check
+        links = built.kinds[one.machine].checks[finding.check].links
+        seen = tuple(built.showing(one.machine, fault, one.place) for fault in links)
+        return one.machine, finding.check, seen
     if finding.history is not None:
         return built.histories[one.machine, finding.history]
-    return built.faults[one.machine, str(finding.fault)]
+    return "fault", built.showing(one.machine, str(finding.fault), one.place)
 
 
 def _counting(group: list[Said], built: CaseNetwork) -> list[Said]:
@@ -196,11 +205,21 @@ def _value(finding: Finding, measure: Measure) -> tuple[float, float]:
 def _evidence_of(one: Said, built: CaseNetwork) -> list[Evidence]:
     finding = one.finding
     if finding.fault is not None:
-        fault = built.faults[one.machine, finding.fault]
-        return [found(one.key, fault, finding.answer == "present")]
+        return [_truth(one, built)]
     if finding.history is not None:
         return [_past_life(one, built.histories[one.machine, finding.history])]
     return [_look(one, built.kinds[one.machine], built)]
+
+
+def _truth(one: Said, built: CaseNetwork) -> Evidence:
+    """A fault seen, or seen not to be there: over all the ways it could be there then."""
+    finding = one.finding
+    present = finding.answer == "present"
+    variables = built.showing(one.machine, str(finding.fault), one.place)
+    if len(variables) == 1:
+        return found(one.key, variables[0], present)
+    word: Answer = "seen" if present else "not_seen"
+    return look(one.key, word, variables, [1.0] * len(variables), 0.0)
 
 
 def _past_life(one: Said, root: int) -> Leaning:
@@ -221,12 +240,16 @@ def _look(one: Said, kind: Kind, built: CaseNetwork) -> Seen:
         return _reading(one, built)
     else:  # a number told is worth the side of the limit it lies on
         answer = "seen" if _badness(one, built) > 1.0 else "not_seen"
-    fitted = [f for f in check.links if (one.machine, f) in built.faults]
+    fitted = [
+        (variable, link)
+        for fault, link in check.links.items()
+        for variable in built.showing(one.machine, fault, one.place)
+    ]
     return look(
         one.key,
         answer,
-        [built.faults[one.machine, f] for f in fitted],
-        [check.links[f] for f in fitted],
+        [variable for variable, _ in fitted],
+        [link for _, link in fitted],
         check.leak,
         share=PICTURE if finding.grade in PICTURES else 1.0,
         gate=gate,
@@ -244,9 +267,9 @@ def _reading(one: Said, built: CaseNetwork) -> Seen:
     measure = _measure(one, built)
     value, spread = _value(one.finding, measure)
     parts = {
-        built.faults[one.machine, f]: Spread(p.median, p.log_sd)
-        for f, p in measure.parts.items()
-        if (one.machine, f) in built.faults
+        variable: Spread(part.median, part.log_sd)
+        for fault, part in measure.parts.items()
+        for variable in built.showing(one.machine, fault, one.place)
     }
     healthy = Spread(measure.healthy.median, measure.healthy.log_sd)
     low, high = max(0.0, value - spread), value + spread

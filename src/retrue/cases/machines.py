@@ -55,8 +55,8 @@ def machine_rows(
     -------
     tuple of MachineRow
     """
-    before = update(built.network, ()).marginal
-    now = update(built.network, found).marginal
+    before = built.marginal_now(update(built.network, ()).marginal)
+    now = built.marginal_now(update(built.network, found).marginal)
     return tuple(
         _row(view, built, index, outcome, before, now)
         for index, outcome in enumerate(view.option.outcomes)

@@ -14,10 +14,12 @@ from retrue.belief.base_odds import fault_table, solve_base
 from retrue.belief.looks import CANDID_PRIOR
 from retrue.belief.network import Network
 from retrue.cases.case import LotCase
+from retrue.cases.strands import Behind, Strands, strands
 from retrue.kinds.library import Fault, Kind
 from retrue.records.facts import Finding, Machine
 
 Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -27,11 +29,13 @@ class CaseNetwork:
     Attributes
     ----------
     network : Network
-        Names: ``A.HH`` or ``lot.DS`` or ``shop.PQ``, ``candid.seller``, ``A.F01``, ``lot.F94``.
+        Names: ``A.HH`` or ``lot.DS`` or ``shop.PQ``, ``candid.seller``, ``A.F01``, ``lot.F94``;
+        parted by what happened (see strands).
     kinds : mapping of str to Kind
         By machine.
     histories, faults : mapping of (machine, id) to int
-        The variable; scope lot and shop lead to the same one from every machine.
+        The variable of the plain layout, as nothing had happened; scope lot and shop lead to the
+        same one from every machine.
     shop_histories : mapping of str to int
         The owner's own: what drives faults of scope shop.
     candid : mapping of str to int
@@ -44,6 +48,45 @@ class CaseNetwork:
     faults: Mapping[tuple[str, str], int]
     shop_histories: Mapping[str, int]
     candid: Mapping[str, int]
+    strands: Strands
+
+    def showing(self, machine: str, fault: str, place: int) -> tuple[int, ...]:
+        """Variables by which a fault of a machine can show to the finding at that place."""
+        return self.showing_at(machine, fault, self.strands.time(place))
+
+    def showing_at(self, machine: str, fault: str, time: int) -> tuple[int, ...]:
+        """The same after that many events."""
+        row = self.strands.slot((machine, fault), time)
+        live = () if row is None else self.strands.live(row, time)
+        return tuple(strand.variable for strand in live)
+
+    def now(self, states: Bools) -> Bools:
+        """Fold drawn states, (variables, worlds), to the plain layout: what is there now."""
+        return states if self._parted_not else self.strands.now(states)
+
+    def marginal_now(self, marginal: Floats) -> Floats:
+        """Fold marginals, (variables,), to the plain layout: what is there now."""
+        return marginal if self._parted_not else self.strands.marginal_now(marginal)
+
+    def behind(self, trouble: str, time: int | None = None) -> tuple[Behind, ...]:
+        """What can make a trouble show after that many events; now if it is not said."""
+        parted = self.strands
+        if trouble not in parted.complaints:
+            return ()
+        at = len(parted.places) if time is None else time
+        mine = parted.complaints[trouble].machine
+        rows = []
+        for (machine, fault), row in sorted(parted.slots[at].items()):
+            live = [s.variable for s in parted.live(row, at) if trouble in s.behind]
+            if live and machine == mine:
+                rows.append(Behind(machine, fault, tuple(live)))
+        live = [s.variable for s in parted.live(parted.others[trouble], at)]
+        rows.append(Behind(mine, None, tuple(live)))
+        return tuple(rows)
+
+    @property
+    def _parted_not(self) -> bool:
+        return self.strands.network is self.strands.plain and not self.strands.moved
 
 
 def build(case: LotCase, kinds: Mapping[str, Kind]) -> CaseNetwork:
@@ -108,13 +151,16 @@ def build(case: LotCase, kinds: Mapping[str, Kind]) -> CaseNetwork:
         parents=tuple(parents),
         tables=tuple(tables),
     )
+    slots = {key: count + place for key, place in faults.items()}
+    parted = strands(case, network, slots, of)
     return CaseNetwork(
-        network=network,
+        network=parted.network,
         kinds=of,
         histories=roots.histories,
-        faults={key: count + place for key, place in faults.items()},
+        faults=slots,
         shop_histories=roots.shop,
         candid=roots.candid,
+        strands=parted,
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Collection
 from functools import lru_cache
 
 from retrue.cases.restoration import Bench
-from retrue.kinds.library import LEVELS, Fault, Fix, Level
+from retrue.kinds.library import LEVELS, Fault, Fix, Kind, Level
 from retrue.plan.restore import Steps
 from retrue.plan.ways import Order, Trial, cheapest_order
 
@@ -91,6 +91,25 @@ def may_live(bench: Bench, fault: Fault, fix: Fix, level: Level) -> bool:
     bool
     """
     return live_allowed(fault, fix, level, bench.setting.live_with)
+
+
+def must_go(kind: Kind, fault: Fault, level: Level, agreed: Collection[str]) -> bool:
+    """Whether a level does not let one live with a fault.
+
+    Parameters
+    ----------
+    kind : Kind
+    fault : Fault
+    level : Level
+    agreed : collection of str
+        MUST faults that the owner agreed to live with.
+
+    Returns
+    -------
+    bool
+    """
+    ways = (fix for fix in kind.fixes.get(fault.id, ()) if fix.way == "live_with")
+    return not any(live_allowed(fault, fix, level, agreed) for fix in ways)
 
 
 def live_allowed(fault: Fault, fix: Fix, level: Level, agreed: Collection[str]) -> bool:

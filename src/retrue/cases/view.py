@@ -38,6 +38,7 @@ class View:
     order: tuple[int, ...]  # options, the one that carries most first
     price: WalkAway
     set_aside: tuple[str, ...]
+    drawn: Bools  # of the parted network: what findings speak of
 
     @property
     def states(self) -> Bools:
@@ -89,8 +90,8 @@ def look(
     count = len(built.network.names)
     chances = uniforms(drawer.seed, drawer.lot, "belief", worlds=drawer.worlds, columns=count)
     drawn = draw(built.network, evidence, chances)
-    ready = stage(case, built, drawn.states, settled, drawer)
-    return _valued(ready, drawn.set_aside, only)
+    ready = stage(case, built, built.now(drawn.states), settled, drawer)
+    return _valued(ready, drawn.set_aside, drawn.states, only)
 
 
 def price_of(gains: Floats, settled: Settled) -> float:
@@ -116,7 +117,9 @@ def price_of(gains: Floats, settled: Settled) -> float:
     return float(prices(gains, odds=settled.odds, k=settled.k).max())
 
 
-def _valued(ready: Stage, set_aside: tuple[str, ...], only: Sequence[tuple[Plan, ...]]) -> View:
+def _valued(
+    ready: Stage, set_aside: tuple[str, ...], drawn: Bools, only: Sequence[tuple[Plan, ...]]
+) -> View:
     choices = chooser(ready)
     options = choices.options(only)
     settled = ready.settled
@@ -134,6 +137,7 @@ def _valued(ready: Stage, set_aside: tuple[str, ...], only: Sequence[tuple[Plan,
         order=tuple(order),
         price=walk_away(gains[order[0]], odds=settled.odds, k=settled.k, step=settled.step),
         set_aside=set_aside,
+        drawn=drawn,
     )
 
 
