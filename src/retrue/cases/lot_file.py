@@ -12,8 +12,9 @@ from typing import Any, TypeVar
 from retrue.base.refusals import Problem, Unreadable, Unusable
 from retrue.base.say import say
 from retrue.cases import known
-from retrue.cases.case import Kept, LotCase
-from retrue.cases.lot_fields import make
+from retrue.cases.case import Happened, Kept, LotCase
+from retrue.cases.lot_events import EVENTS, Told, look_up_events, read_events
+from retrue.cases.lot_fields import Report, make
 from retrue.cases.lot_text import block, write_lot
 from retrue.kinds.library import Kind
 from retrue.kinds.lines import Path, line_map
@@ -46,7 +47,7 @@ MANY: dict[str, type[Fact]] = {
     "asked": Asked,
     "cost_line": CostLine,
 }
-SECTIONS = (*ONE, *MANY, "as_of")
+SECTIONS = (*ONE, *MANY, *EVENTS, "as_of")
 PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
 
 
@@ -173,13 +174,17 @@ class _Reading:
     lines: Mapping[Path, int]
     problems: list[Problem] = field(default_factory=list)
 
-    def wrong(self, path: Path, what: str, remedy: str) -> None:
-        """Note a problem at the line of its key, else of its table."""
+    def line(self, path: Path) -> int:
+        """The line of a key, else of its table, else of its section, else the first."""
         at = path
         while at and at not in self.lines:
             at = at[:-1]
+        return self.lines.get(at, 1)
+
+    def wrong(self, path: Path, what: str, remedy: str) -> None:
+        """Note a problem at the line of its key, else of its table."""
         words = ".".join(str(part + 1) if isinstance(part, int) else part for part in path)
-        where = f"{self.name}, line {self.lines.get(at, 1)}, {words}"
+        where = f"{self.name}, line {self.line(path)}, {words}"
         self.problems.append(Problem(where, what, remedy))
 
     def case(self) -> LotCase | None:
@@ -201,7 +206,9 @@ class _Reading:
         findings, ids = self.findings(name)
         asked = self.many(Asked, "asked", {"lot": name})
         cost_lines = self.many(CostLine, "cost_line", {"lot": name})
+        happened = self.happened(name, findings, ids)
         self.look_up(facts)
+        self.look_up_happened(machines, happened)
         self.look_up_said(machines, plates, findings, asked, cost_lines)
         if not (lot and shop and terms) or self.problems:
             return None
@@ -219,6 +226,7 @@ class _Reading:
             ),
             asked=tuple(asked.values()),
             cost_lines=tuple(cost_lines.values()),
+            happened=tuple(one for _, one in happened),
             as_of=self.as_of(),
         )
 
@@ -270,7 +278,29 @@ class _Reading:
                 given.append(id if isinstance(id, str) else None)
         return made, finding_ids(made.values(), given)
 
-    def reporter(self, at: Path) -> Any:
+    def happened(
+        self, lot: str, findings: Mapping[int, Finding], ids: list[str]
+    ) -> list[tuple[Told, Happened]]:
+        """Read what happened between the findings, in the order of the lines."""
+        told = [
+            Told(section, place, self.line((section, place)), table)
+            for section in EVENTS
+            for place, table in enumerate(self.tables(section))
+        ]
+        lines = [self.line(("finding", place)) for place in findings]
+        return read_events(
+            told, lot, lines, ids, lambda one: self.reporter((one.section, one.place))
+        )
+
+    def look_up_happened(
+        self, machines: Mapping[int, Machine], happened: list[tuple[Told, Happened]]
+    ) -> None:
+        """Look up what fault-finding names: machines, troubles, symptoms, faults, ways, groups."""
+        of = {machine.name: self.kinds.get(machine.kind) for machine in machines.values()}
+        for told, doubt in look_up_events(happened, of):
+            self.doubts((told.section, told.place), iter([doubt]))
+
+    def reporter(self, at: Path) -> Report:
         """Return what notes the problems of one table."""
 
         def report(key: str | None, what: str, remedy: str) -> None:

@@ -7,7 +7,7 @@ from dataclasses import MISSING, fields
 from decimal import Decimal
 from typing import Any
 
-from retrue.cases.case import Kept, LotCase
+from retrue.cases.case import Happened, Kept, LotCase
 from retrue.records.facts import Fact
 
 
@@ -32,24 +32,39 @@ def write_lot(case: LotCase) -> str:
         ("alternative", case.alternatives),
         ("machine", case.machines),
         ("plate", case.plates),
-        ("finding", case.findings),
+        ("finding", _chronicle(case)),
         ("asked", case.asked),
         ("cost_line", case.cost_lines),
     )
     for title, facts in many:
         for fact in facts:
-            lines += [*block(title, fact), ""]
+            named = fact.event.KIND if isinstance(fact, Happened) else title
+            lines += [*block(named, fact), ""]
     return "\n".join(lines)
 
 
-def block(title: str, fact: Fact | Kept) -> list[str]:
-    r"""One ``[[title]]`` block, as lines; a kept finding brings its id.
+def _chronicle(case: LotCase) -> Iterator[Kept | Happened]:
+    """Findings with what happened between them, oldest first."""
+    told = iter(case.happened)
+    one = next(told, None)
+    for place, kept in enumerate(case.findings):
+        while one is not None and one.place <= place:
+            yield one
+            one = next(told, None)
+        yield kept
+    while one is not None:
+        yield one
+        one = next(told, None)
+
+
+def block(title: str, fact: Fact | Kept | Happened) -> list[str]:
+    r"""One ``[[title]]`` block, as lines; what is kept brings its id, what happened its day too.
 
     Parameters
     ----------
     title : str
         Of the section.
-    fact : Fact or Kept
+    fact : Fact, Kept or Happened
         What it says.
 
     Returns
@@ -66,6 +81,9 @@ def block(title: str, fact: Fact | Kept) -> list[str]:
     """
     if isinstance(fact, Kept):
         return [f"[[{title}]]", f"id = {_toml(fact.id)}", *_pairs(fact.finding)]
+    if isinstance(fact, Happened):
+        day = [f"on = {_toml(fact.on)}"] if fact.on else []
+        return [f"[[{title}]]", f"id = {_toml(fact.id)}", *day, *_pairs(fact.event)]
     return [f"[[{title}]]", *_pairs(fact)]
 
 
