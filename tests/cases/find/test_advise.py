@@ -69,7 +69,9 @@ def test_the_answer_comes_first_with_its_goal_and_its_price():
     assert first.text in advice.headline
     assert "until this trouble is gone" in first.why
     assert advice.expected_cost == first.expected_cost
-    assert advice.steps == tuple(sorted(advice.steps, key=lambda s: s.expected_cost))
+    far = [step.expected_cost for step in advice.steps if not step.tie]
+    assert far == sorted(far)
+    assert first.expected_cost <= 1.01 * min(step.expected_cost for step in advice.steps) + 1e-9
 
 
 def test_a_level_says_which_level():

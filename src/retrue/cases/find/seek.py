@@ -35,6 +35,9 @@ Bools = NDArray[np.bool_]
 
 ONE_OF_EACH = {"spindle", "spindle motor", "spindle drive", "control"}  # subsystems
 COMES_AND_GOES = 0.5  # chance that such a trouble shows at one try (judgement)
+SAYS = 0.15  # link from which a look is weighed (judgement)
+EXPLAINS = 0.3  # link from which a fault explains what was seen (judgement)
+AT_ONE_REMOVE = 0.3  # of a link, for a fault that only explains it away (judgement)
 MOST_LOOKS = 60  # weighed, by how much they tell
 NOTHING = Found(moves=(), plain=0.0, order=(), guess=0.0, bound=0.0)
 
@@ -262,7 +265,9 @@ def _looks(
     swaps = [
         look
         for part in kind.swappable.values()
-        if part.id not in state.swapped and _has_like(part, kind, kinds)
+        if part.id not in state.swapped
+        and not state.answered & {part.follows, part.keeps}
+        and _has_like(part, kind, kinds)
         if (look := swap_of(part, state, price, seller)) is not None
     ]
     by_swap = {c for part in kind.swappable.values() for c in (part.follows, part.keeps)}
@@ -329,13 +334,14 @@ def _tests(
     symptom: Symptom | None,
 ) -> tuple[Test, ...]:
     """Looks that can tell something of a suspect, those that tell most first."""
-    mine = {item.fault for item in suspects.items if item.machine == state.machine.name}
-    for check in sorted(state.failed):  # what else may explain what was seen
-        links = state.kind.checks[check].links
-        if mine & links.keys():
-            mine |= links.keys()
     own = "" if symptom is None else symptom.check
-    kept = [one for one in looks.values() if one.key != own and mine & one.check.links.keys()]
+    weight = _weights(suspects, state)
+    kept = [
+        one
+        for one in looks.values()
+        if one.key != own
+        and any(link * weight.get(fault, 0.0) >= SAYS for fault, link in one.check.links.items())
+    ]
     chances = likelihoods([one.question for one in kept], built, states)
     told = [_told(chance, search.active) for chance in chances]
     order = sorted(range(len(kept)), key=lambda i: (-told[i], kept[i].key))[:MOST_LOOKS]
@@ -343,6 +349,19 @@ def _tests(
         Test(kept[i].key, kept[i].spent.cost, _whole(chances[i]), kept[i].opens)
         for i in sorted(order)
     )
+
+
+def _weights(suspects: Suspects, state: Standing) -> dict[str, float]:
+    """How much a fault matters to what is asked: suspects, and what else may explain a sight."""
+    mine = {str(item.fault) for item in suspects.items if item.machine == state.machine.name}
+    weight = dict.fromkeys(mine, 1.0)
+    for check in sorted(state.failed):
+        links = state.kind.checks[check].links
+        if max((links.get(fault, 0.0) for fault in mine), default=0.0) >= EXPLAINS:
+            for fault, link in links.items():
+                if link >= EXPLAINS:
+                    weight.setdefault(fault, AT_ONE_REMOVE)
+    return weight
 
 
 def _told(chance: NDArray[np.float32], active: Bools) -> float:

@@ -10,7 +10,7 @@ from retrue.cases.find.seek import Sought
 from retrue.cases.find.trying import try_first
 from retrue.choose.seeking import Move
 
-TIE = 0.005  # share of the best within which steps cannot be told apart
+TIE = 0.01  # share of the best within which steps cannot be told apart (judgement)
 DEEPEST = 6  # steps that open steps
 MOST_HELD = 8
 
@@ -131,15 +131,18 @@ def _open(free: dict[tuple[str, int], Option], one: Waiting) -> None:
 
 
 def _tied(options: list[Option]) -> tuple[Option, ...]:
-    """Mark those that cannot be told from the first."""
-    if len(options) < 2:
-        return tuple(replace(one, tie=False) for one in options)
-    best = options[0]
-    near = [one.value <= best.value * (1.0 + TIE) or (best.tie and one.tie) for one in options]
-    shared = sum(near) > 1
-    return tuple(
-        replace(one, tie=shared and close) for one, close in zip(options, near, strict=True)
-    )
+    """Mark those that cannot be told from the first; of these, what may end it comes first.
+
+    A look that saves less than the sum can tell is not worth the owner's evening.
+    """
+    if not options:
+        return ()
+    best = options[0].value
+    near = [one for one in options if one.value <= best * (1.0 + TIE)]
+    far = options[len(near) :]
+    near.sort(key=lambda one: (one.sort == "test", one.value, one.key))
+    shared = len(near) > 1
+    return (*(replace(one, tie=shared) for one in near), *(replace(o, tie=False) for o in far))
 
 
 def _worth_it(waiting: list[Waiting], options: list[Option]) -> tuple[Waiting, ...]:
