@@ -10,13 +10,14 @@ from numpy.typing import NDArray
 
 from retrue.choose.bound import perfect_information
 from retrue.choose.columns import Patterns, Planned, patterns, plain_plans
-from retrue.choose.order import Line, Rule, bits_of, line_of
+from retrue.choose.glance import glances, rates, told
+from retrue.choose.order import Line, Rule, bare_of, bits_of, line_of
 from retrue.choose.seeking import Found, Goal, Move, Search
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
-TIE = 0.01  # share of the best value within which two moves are as good (judgement)
+TIE = 0.02  # share of what can be gained at all within which two moves are as good (judgement)
 MOST_ASKED = 40  # tests weighed on the second look
 
 
@@ -69,15 +70,17 @@ def next_moves(
     moves = desk.first_look()
     if looks > 1:
         moves = desk.second_look(moves, best_tests, best_treatments)
+    plain, order = desk.without_tests()
+    moves = [replace(m, value=min(m.value, plain)) if (m.key,) == order[:1] else m for m in moves]
     ranked = sorted(moves, key=lambda move: (move.value, move.key, move.item))
-    best = ranked[0].value if ranked else 0.0
-    near = best + TIE * abs(best)
+    best, bound = ranked[0].value if ranked else 0.0, perfect_information(search)
+    near = best + TIE * max(0.0, plain - bound)
     return Found(
         moves=tuple(replace(m, tie=m is not ranked[0] and m.value <= near) for m in ranked),
-        plain=desk.plain,
-        order=desk.order(),
+        plain=plain,
+        order=order,
         guess=guess_cost(search, "likely"),
-        bound=perfect_information(search),
+        bound=bound,
     )
 
 
@@ -107,8 +110,7 @@ def guess_cost(search: Search, rule: Rule) -> float:
     >>> guess_cost(search, "likely"), guess_cost(search, "cheap")
     (903.0, 640.0)
     """
-    desk = _Desk(search)
-    return float(sum(desk.plan(g, search.weight[None], rule=rule).value[0] for g in desk.goals))
+    return _Desk(replace(search, tests=())).whole(rule)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -121,6 +123,8 @@ class _Branch:
     weight: Floats  # (hypotheses here,)
     of: NDArray[np.intp]  # the hypothesis of the search that each comes from
     opened: Bools
+    rates: Floats
+    bare: Line  # the same without looks
 
 
 class _Desk:
@@ -132,36 +136,53 @@ class _Desk:
         places = len(search.opening)
         self.opened = bits_of(search.open_now, places)
         whole = np.arange(len(search.weight), dtype=np.intp)
+        self.told = told(search)
+        self.glances = glances(search, self.told)
         self.branches = [
-            _Branch(
+            self._branch(
                 goal,
-                line_of(search, g),
-                patterns(search.active[list(goal.items)]),
+                line_of(search, g, (), self.glances),
+                search.active[list(goal.items)],
                 search.weight,
                 whole,
                 self.opened,
             )
             for g, goal in enumerate(search.goals)
         ]
-        tests = search.tests
-        sizes = [len(test.chance) for test in tests]
-        self.start = np.concatenate([[0], np.cumsum(sizes)]).astype(np.intp)
-        self.chance = np.concatenate([t.chance for t in tests]) if tests else np.zeros((0, 0))
-        self.test_of = np.repeat(np.arange(len(tests)), sizes)
-        self.needs = np.array([bits_of(t.opens, places) for t in tests], dtype=np.bool_).reshape(
-            len(tests), places
-        )
-        self.price = np.array([test.cost for test in tests])
         self.plans = [self.plan(g, search.weight[None]) for g in self.goals]
         self.plain_of = np.array([float(plan.value[0]) for plan in self.plans])
         self.plain = float(self.plain_of.sum())
-        self.saved = np.zeros((len(tests), len(search.goals)))
+        self.saved = np.zeros((len(search.tests), len(search.goals)))
+
+    def _branch(
+        self,
+        goal: Goal,
+        line: Line,
+        active: Bools,
+        weight: Floats,
+        of: NDArray[np.intp],
+        opened: Bools,
+    ) -> _Branch:
+        sets = patterns(active)
+        shows = rates(self.told, line, weight, sets, of)
+        return _Branch(goal, line, sets, weight, of, opened, shows, bare_of(line))
+
+    def whole(self, rule: Rule) -> float:
+        """What all goals cost by one rule."""
+        return float(
+            sum(self.plan(g, self.search.weight[None], rule=rule).value[0] for g in self.goals)
+        )
+
+    def without_tests(self) -> tuple[float, tuple[str, ...]]:
+        """The plain plan: by chance over cost, without tests."""
+        bare = _Desk(replace(self.search, tests=())) if self.search.tests else self
+        return bare.plain, bare.order()
 
     def plan(self, g: int, weight: Floats, *, rule: Rule = "ratio") -> Planned:
         """The plan without tests of one goal, beliefs by row over the hypotheses."""
         branch = self.branches[g]
         opened = np.broadcast_to(branch.opened, (len(weight), len(branch.opened)))
-        return self._plan(branch, branch.sets.gather(weight), opened, rule)
+        return self._plan(branch, branch.sets.gather(weight), opened, rule=rule)
 
     def order(self) -> tuple[str, ...]:
         """Keys of the plain plan, goal after goal."""
@@ -171,11 +192,37 @@ class _Desk:
             for step in plan.order[0][: plan.cut[0]]
         )
 
-    def _plan(self, branch: _Branch, weight: Floats, opened: Bools, rule: Rule) -> Planned:
+    def _plan(
+        self,
+        branch: _Branch,
+        weight: Floats,
+        opened: Bools,
+        *,
+        rule: Rule = "ratio",
+        without: NDArray[np.intp] | None = None,
+    ) -> Planned:
         goal = branch.goal
         plan = plain_plans(
-            branch.line, goal, branch.sets.sets, weight, opened, self.search.opening, rule=rule
+            branch.line,
+            goal,
+            branch.sets.sets,
+            weight,
+            opened,
+            self.search.opening,
+            rule=rule,
+            without=without,
+            rates=branch.rates,
         )
+        if rule == "ratio" and (branch.line.look >= 0).any():
+            bare = plain_plans(
+                branch.bare,
+                goal,
+                branch.sets.sets,
+                weight,
+                opened,
+                self.search.opening,
+            )
+            plan = replace(plan, value=np.minimum(plan.value, bare.value))
         if goal.tried:
             return plan
         return replace(plan, value=plan.value + goal.again * weight.sum(axis=1))
@@ -187,13 +234,15 @@ class _Desk:
     def _tests_once(self) -> list[Move]:
         if not self.search.tests:
             return []
-        weight = self.search.weight * self.chance
-        opened = (self.needs | self.opened)[self.test_of]
-        spent = self.price + (self.needs & ~self.opened) @ self.search.opening
+        weight = self.search.weight * self.told.chance
+        opened = (self.told.needs | self.opened)[self.told.test_of]
+        spent = self.told.price + (self.told.needs & ~self.opened) @ self.search.opening
         total = spent.copy()
         for g, branch in enumerate(self.branches):
-            values = self._plan(branch, branch.sets.gather(weight), opened, "ratio").value
-            each = np.add.reduceat(values, self.start[:-1])
+            values = self._plan(
+                branch, branch.sets.gather(weight), opened, without=self.told.test_of[:, None]
+            ).value
+            each = np.add.reduceat(values, self.told.start[:-1])
             self.saved[:, g] = self.plain_of[g] - each
             total += each
         return [
@@ -241,19 +290,15 @@ class _Desk:
         of = np.concatenate([branch.of, there]).astype(np.intp)
         kept = (weight > 0.0) & after.any(axis=0)
         done = [int(i == place) for i in range(len(branch.goal.items))]
-        return spent, _Branch(
-            replace(branch.goal, tried=True),
-            line_of(replace(search, open_now=_mask(branch.opened | need)), g, done),
-            patterns(after[:, kept]),
-            weight[kept],
-            of[kept],
-            branch.opened | need,
-        )
+        opened = branch.opened | need
+        line = line_of(replace(search, open_now=_mask(opened)), g, done, self.glances)
+        goal = replace(branch.goal, tried=True)
+        return spent, self._branch(goal, line, after[:, kept], weight[kept], of[kept], opened)
 
     def _value(self, branch: _Branch) -> float:
         """The plain plan on a branch."""
         weight = branch.sets.gather(branch.weight[None])
-        return float(self._plan(branch, weight, branch.opened[None], "ratio").value[0])
+        return float(self._plan(branch, weight, branch.opened[None]).value[0])
 
     def second_look(self, moves: list[Move], best_tests: int, best_treatments: int) -> list[Move]:
         """The best moves again, each followed by the plain plan or one more test first."""
@@ -285,13 +330,15 @@ class _Desk:
         for t in tests:
             homes.setdefault(int(np.argmax(self.saved[t])), []).append(t)
         for g, mine in homes.items():
-            rows = np.concatenate([np.arange(self.start[t], self.start[t + 1]) for t in mine])
-            weight = self.search.weight * self.chance[rows]
-            opened = (self.needs | self.opened)[self.test_of[rows]]
+            rows = np.concatenate(
+                [np.arange(self.told.start[t], self.told.start[t + 1]) for t in mine]
+            )
+            weight = self.search.weight * self.told.chance[rows]
+            opened = (self.told.needs | self.opened)[self.told.test_of[rows]]
             branch = self.branches[g]
-            saved = self._gain(branch, weight, opened, self._asked(g), self.test_of[rows])
+            saved = self._gain(branch, weight, opened, self._asked(g), self.told.test_of[rows])
             for t in mine:
-                gains[t] = float(saved[self.test_of[rows] == t].sum())
+                gains[t] = float(saved[self.told.test_of[rows] == t].sum())
         return gains
 
     def _asked(self, g: int) -> NDArray[np.intp]:
@@ -308,24 +355,29 @@ class _Desk:
         without: Sequence[int] | NDArray[np.intp],
     ) -> Floats:
         """What the best of the asked tests saves against the plain plan, belief by belief."""
-        plain = self._plan(branch, branch.sets.gather(weight), opened, "ratio").value
+        gone = np.asarray(without, dtype=np.intp)
+        plain = self._plan(branch, branch.sets.gather(weight), opened, without=gone[:, None]).value
         if not len(asked):
             return np.zeros(len(plain))
-        rows = np.concatenate([np.arange(self.start[t], self.start[t + 1]) for t in asked])
-        likely = self.chance[rows][:, branch.of]
+        rows = np.concatenate(
+            [np.arange(self.told.start[t], self.told.start[t + 1]) for t in asked]
+        )
+        likely = self.told.chance[rows][:, branch.of]
         joined = (weight[:, None, :] * likely[None]).reshape(-1, weight.shape[1])
-        need = self.needs[self.test_of[rows]]
+        need = self.told.needs[self.told.test_of[rows]]
         open_then = opened[:, None, :] | need[None]
         open_then = open_then.reshape(len(joined), opened.shape[1])
-        values = self._plan(branch, branch.sets.gather(joined), open_then, "ratio").value
+        now = np.tile(self.told.test_of[rows], len(weight))
+        used = np.column_stack([np.repeat(gone, len(rows)), now])
+        values = self._plan(branch, branch.sets.gather(joined), open_then, without=used).value
         starts = np.concatenate(
-            [[0], np.cumsum([self.start[t + 1] - self.start[t] for t in asked])]
+            [[0], np.cumsum([self.told.start[t + 1] - self.told.start[t] for t in asked])]
         )
         each = np.add.reduceat(values.reshape(len(plain), -1), starts[:-1], axis=1)
-        shut = self.needs[asked][None] & ~opened[:, None, :]
-        spent = self.price[asked] + shut @ self.search.opening
+        shut = self.told.needs[asked][None] & ~opened[:, None, :]
+        spent = self.told.price[asked] + shut @ self.search.opening
         total = each + spent * weight.sum(axis=1)[:, None]
-        total[np.asarray(without)[:, None] == asked[None]] = np.inf
+        total[gone[:, None] == asked[None]] = np.inf
         saved: Floats = np.maximum(plain - total.min(axis=1), 0.0)
         return saved
 

@@ -88,6 +88,8 @@ def plain_plans(
     opening: Floats,
     *,
     rule: Rule = "ratio",
+    without: NDArray[np.intp] | None = None,
+    rates: Floats | None = None,
 ) -> Planned:
     """Work out the plan without tests under each belief, exactly.
 
@@ -103,6 +105,10 @@ def plain_plans(
         What is open already.
     opening : ndarray, shape (places,)
     rule : {"ratio", "likely", "cheap"}
+    without : ndarray of int, shape (columns, tests), optional
+        Tests that each belief has used up; -1: none.
+    rates : ndarray, shape (steps, patterns), optional
+        Chance that each glance shows, pattern by pattern; needed where the line has glances.
 
     Returns
     -------
@@ -132,7 +138,9 @@ def plain_plans(
     (11.8, [2, 0, 1, 3])
     """
     marginal = weight @ sets
-    order = np.argsort(-keys_by(line, marginal, rule), axis=1, kind="stable")
+    total_weight = np.maximum(weight.sum(axis=1), GONE)[:, None]
+    keys, used = keys_by(line, marginal / total_weight, rule, without, opening)
+    order = np.argsort(-keys, axis=1, kind="stable")
     columns, steps = order.shape
     rows = np.arange(columns)
     left = np.zeros((columns, sets.shape[1]))  # logarithm of 1 - residual; SURE: untouched
@@ -140,21 +148,27 @@ def plain_plans(
     residual = np.ones_like(left)
     open_now = opened.copy()
     counted = sets.astype(np.float64).T
-    alive = (weight * ~(~sets).all(axis=1)).sum(axis=1)
+    standing = weight * sets.any(axis=1)
+    alive = standing.sum(axis=1)
     spent = np.zeros(columns)
     best, cut = spent + _times(goal.help, alive), np.zeros(columns, dtype=np.intp)
     for at in range(steps):
         if not (alive > GONE).any():
             break
         step = order[:, at]
-        need = line.opens[step] & ~open_now
-        spent = spent + (line.cost[step] + need @ opening) * alive
-        open_now |= line.opens[step]
-        item = line.item[step]
-        residual[rows, item] *= 1.0 - line.cures[step]
+        done = used[rows, step]
+        opens, item = line.opens[step] & done[:, None], line.item[step]
+        need = opens & ~open_now
+        paid = (line.cost[step] + need @ opening) * alive
+        if rates is not None and (done & (line.look[step] >= 0)).any():
+            paid += line.extra[step] * (standing * rates[step]).sum(axis=1)
+        spent = spent + np.where(done, paid, 0.0)
+        open_now |= opens
+        residual[rows, item] *= 1.0 - np.where(done, line.cures[step], 0.0)
         with np.errstate(divide="ignore"):
             left[rows, item] = np.maximum(np.log1p(-residual[rows, item]), SURE)
-        alive = (weight * -np.expm1(left @ counted)).sum(axis=1)
+        standing = weight * -np.expm1(left @ counted)
+        alive = standing.sum(axis=1)
         alive = np.where(alive > GONE, alive, 0.0)
         total = spent + _times(goal.help, alive)
         better = total < best
