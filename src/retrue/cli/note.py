@@ -80,7 +80,7 @@ def finding(
     with open_lot(house, lot, shop) as source:
         case = source.case()
         kinds = [house.kinds()[m.kind] for m in case.machines if machine in ("lot", m.name)]
-        made = _finding(case.lot.name, None if machine == "lot" else machine, look, kinds, said)
+        made = finding_of(case.lot.name, None if machine == "lot" else machine, look, kinds, said)
         judged = source.keep(made, seed=seed, worlds=worlds)
     before, after = judged.amounts
     if as_json:
@@ -251,10 +251,29 @@ def setting(
     _say_kept(as_json, [name])
 
 
-def _finding(
+def finding_of(
     lot: str, machine: str | None, look: str, kinds: list[Any], said: dict[str, Any]
 ) -> Finding:
-    """What was typed as a finding: the id says whether it is a check, a past life or a fault."""
+    """What was typed as a finding: the id says whether it is a check, a past life or a fault.
+
+    Parameters
+    ----------
+    lot : str
+        Its name.
+    machine : str or None
+        Its name; None: the whole lot.
+    look : str
+        Id of the check, past life or fault.
+    kinds : list of Kind
+        Of that machine, or of all.
+    said : dict
+        The other fields, as typed.
+
+    Returns
+    -------
+    Finding
+        With its only measure and its usual grade where nobody said another.
+    """
     what = "check"
     for name, table in (("history", "histories"), ("fault", "faults")):
         if any(look in getattr(kind, table) for kind in kinds):
