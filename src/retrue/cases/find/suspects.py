@@ -144,8 +144,9 @@ def with_help(
 
     Notes
     -----
-    He brings the parts: at least those of the dearest suspect that is not far-fetched, so that
-    help never looks cheaper than the repair it would have to make anyway (our own rule).
+    He brings the parts and works by the hour: at least what the dearest suspect that is not
+    far-fetched takes, and all that is there on average, so that help never looks cheaper than the
+    repairs it would have to make anyway (our own rule).
 
     Examples
     --------
@@ -153,7 +154,8 @@ def with_help(
     >>> with_help(nobody, [], Purse(None, 15.0, {}, frozenset()))
     ()
     """
-    money = np.array([_money(chain) for chain in chains])
+    hour = purse.estimate("call_out_hour_money") if len(chains) else 0.0
+    money = np.array([_money(chain, hour) for chain in chains])
     mean = suspects.active.mean(axis=1) if len(chains) else np.zeros(0)
     goals = []
     for goal in suspects.goals:
@@ -164,11 +166,11 @@ def with_help(
     return tuple(goals)
 
 
-def _money(chain: tuple[Way, ...]) -> float:
-    """Expected money of a chain of ways."""
+def _money(chain: tuple[Way, ...], hour: float) -> float:
+    """Expected money of a chain of ways, its own hours paid to somebody."""
     total, reached = 0.0, 1.0
     for way in chain:
-        total += reached * way.spent.money
+        total += reached * (way.spent.money + hour * way.spent.hours)
         reached *= 1.0 - way.cures
     return total
 
