@@ -7,7 +7,6 @@ from collections.abc import Iterable, Iterator
 from retrue.base import formatter
 from retrue.base.say import say
 from retrue.cases.find.advice import Advice, Step
-from retrue.cli.lines import table
 
 ROWS = 5
 
@@ -79,23 +78,19 @@ def _besides(step: Step, currency: str) -> str:
 
 
 def _others(advice: Advice) -> Iterator[str]:
-    others = advice.steps[1 : ROWS + 1]
+    others, c = advice.steps[1 : ROWS + 1], advice.currency
     if not others:
         return
     yield ""
     before = {*advice.cautions, *advice.steps[0].cautions}
     more = dict.fromkeys(one for step in others for one in step.cautions if one not in before)
     yield from caution_lines(more)
-    rows: list[tuple[str, ...]] = [(say("What else could be done"), say("now"), say("in all"))]
-    rows += [
-        (
-            f"{step.text} {say('(as good)')}" if step.tie else step.text,
-            formatter.money(step.cost, advice.currency),
-            formatter.money(step.expected_cost, advice.currency),
-        )
-        for step in others
-    ]
-    yield from table(rows)
+    yield say("What else could be done: now, in all.")
+    sums = [(formatter.money(one.cost, c), formatter.money(one.expected_cost, c)) for one in others]
+    widths = [max(len(row[place]) for row in sums) for place in (0, 1)]
+    for (now, whole), step in zip(sums, others, strict=True):
+        tie = say(" (as good as the first)") if step.tie and advice.steps[0].tie else ""
+        yield f"  {now.rjust(widths[0])}  {whole.rjust(widths[1])}  {step.text}{tie}"
 
 
 def _held(advice: Advice) -> Iterator[str]:
@@ -124,8 +119,8 @@ def _fine(advice: Advice) -> Iterator[str]:
         yield advice.hunch.text
     if not advice.met:
         yield say(
-            "On average until then: {cost}. Buying the likeliest part first: {guess}. With nobody "
-            "in doubt of anything it could not cost less than {bound}.",
+            "On average until then: {cost}. Buying the likeliest part first: {guess}. Not "
+            "below {bound}, even for somebody who knew what it is.",
             cost=formatter.money(advice.expected_cost, c),
             guess=formatter.money(advice.guess_cost, c),
             bound=formatter.money(advice.bound, c),
