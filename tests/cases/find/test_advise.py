@@ -15,6 +15,7 @@ from tests.cases.find.machines import (
     look,
     passed,
     signed,
+    teardown,
     told,
     tried,
 )
@@ -92,6 +93,30 @@ def test_a_look_tells_which_suspects_it_parts_and_in_no_bare_numbers():
             assert how_likely(one.now) in one.words
 
 
+def test_of_steps_that_are_as_good_the_one_that_may_end_it_comes_first():
+    for symptom in ("Y02", "Y34", "Y39"):
+        tied = [step for step in said(told(symptom), signed("running")).steps if step.tie]
+        looks = [step.check is not None for step in tied]
+        assert looks == sorted(looks)
+
+
+def test_a_group_that_is_likely_right_is_proved():
+    kind = kinds()[LETTERS["V"]]
+    group = next(g for g in kind.groups.values() if "spindle" in g.subsystems)
+    mine = [f.id for f in kind.faults.values() if f.subsystem in group.subsystems]
+    seen = [teardown(fault, False) for fault in mine if fault != "F09"]
+    clear = passed("C113", "C33", "C116", "C108", "C112")
+    steps = said(signed("running"), *seen, *clear, goal="right").steps
+    assert f"group:{group.id}" in {step.id for step in steps}
+
+
+def test_a_proved_group_is_left_alone():
+    proofs = [tried(True, group, "right") for group in kinds()[LETTERS["V"]].groups]
+    assert said(signed("running"), *proofs, goal="right").met
+    left = said(signed("running"), *proofs[1:], goal="right")
+    assert not left.met
+
+
 def test_help_can_always_be_called():
     for line in ((told("Y01"),), (told("Y53"),), (told("Y36"), signed("running"))):
         assert any(step.id == "help" for step in said(*line).steps)
@@ -140,6 +165,12 @@ def test_the_hunch_is_priced_against_the_best_step():
     assert advice.hunch.expected_cost >= advice.hunch.best_cost
     assert "Your hunch" in advice.hunch.text
     assert said(told("Y01")).hunch is None
+
+
+def test_a_hunch_that_cannot_be_behind_it_is_only_paid_for():
+    advice = said(told("Y01"), signed("running"), hunch("F104"))  # a work light
+    assert advice.hunch is not None
+    assert advice.hunch.expected_cost > advice.hunch.best_cost
 
 
 def test_a_trouble_that_means_off_says_so_before_any_number():

@@ -10,8 +10,8 @@ from retrue.base.say import say
 from retrue.cases.case import LotCase
 from retrue.cases.find import cautions
 from retrue.cases.find.advice import Advice, Goal, Held, HunchCost, Step
-from retrue.cases.find.clearing import is_off
-from retrue.cases.find.options import Option
+from retrue.cases.find.clearing import first_way, is_off
+from retrue.cases.find.options import Option, option_of
 from retrue.cases.find.reasons import (
     goal_words,
     how_likely,
@@ -262,7 +262,7 @@ def _hunch(sought: Sought, steps: Offered) -> HunchCost | None:
     if not hunches or hunches[-1].fault not in sought.kind.faults:
         return None
     fault, best = hunches[-1].fault, steps.options[0].value
-    follow = _follow(sought, fault)
+    follow = _follow(sought, fault, best)
     if follow is None:
         return None
     name, currency = sought.kind.faults[fault].name, sought.case.shop.currency
@@ -276,12 +276,13 @@ def _hunch(sought: Sought, steps: Offered) -> HunchCost | None:
     return HunchCost(fault, name, text, follow, best)
 
 
-def _follow(sought: Sought, fault: str) -> float | None:
-    """Expected cost if a fault is treated first; a fault that cannot be behind it costs extra."""
+def _follow(sought: Sought, fault: str, best: float) -> float | None:
+    """Expected cost if a fault is treated first; one that cannot be behind it is only paid for."""
     for move in sought.found.moves:
         if move.sort == "treat" and sought.suspects.items[move.item].fault == fault:
-            return move.value
-    return None
+            return max(best, move.value)
+    option = option_of(sought, first_way(sought, fault), fault)
+    return None if option is None else best + option.cost + sought.search.goals[0].again
 
 
 def _assumed(sought: Sought) -> tuple[str, ...]:

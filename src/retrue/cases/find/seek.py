@@ -154,7 +154,7 @@ def seek(
     drawn, marginal = draw(built.network, made, chances), update(built.network, made).marginal
     state, settled = standing(case, machine, kind), settle(case, built.kinds)
     price = purse(case, machine, kind, settled)
-    now, now_marginal = built.now(drawn.states), built.marginal_now(marginal)
+    now, now_marginal = built.there_now(drawn.states), built.marginal_now(marginal)
     symptom = _symptom(told, kind)
     if told is None:
         suspects = of_level(built, state, goal, now, now_marginal, price)

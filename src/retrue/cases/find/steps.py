@@ -79,7 +79,7 @@ def offered(sought: Sought) -> Offered:
             waiting.append(Waiting(option, block, _opening(sought, block)))
     best = min((one.value for one in free.values()), default=float("inf"))
     for one in waiting:
-        if one.opens is not None and one.option.value + one.opens.cost < best:
+        if one.opens is not None and one.option.value + one.opens.cost <= best * (1.0 + TIE):
             _open(free, one)
     options = sorted(free.values(), key=lambda one: (one.value, one.key))
     return Offered(_tied(options), _worth_it(waiting, options))

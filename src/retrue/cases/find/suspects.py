@@ -144,9 +144,9 @@ def with_help(
 
     Notes
     -----
-    He brings the parts and works by the hour: at least what the dearest suspect that is not
-    far-fetched takes, and all that is there on average, so that help never looks cheaper than the
-    repairs it would have to make anyway (our own rule).
+    Beside his coming he asks the parts and the hours of whatever is there; for a cause on no list
+    as much as for the dearest suspect that is not far-fetched, so that help never looks cheaper
+    than the repairs it would have to make anyway (our own rule).
 
     Examples
     --------
@@ -155,14 +155,14 @@ def with_help(
     ()
     """
     hour = purse.estimate("call_out_hour_money") if len(chains) else 0.0
-    money = np.array([_money(chain, hour) for chain in chains])
+    each = [_money(chain, hour) for chain in chains]
     mean = suspects.active.mean(axis=1) if len(chains) else np.zeros(0)
     goals = []
     for goal in suspects.goals:
         rows = list(goal.items)
-        dear = [money[i] for i in rows if mean[i] >= DEAREST_SHARE]
-        parts = max(max(dear, default=0.0), float(money[rows] @ mean[rows]))
-        goals.append(replace(goal, help=purse.help(parts).cost))
+        unlisted = max((each[i] for i in rows if mean[i] >= DEAREST_SHARE), default=0.0)
+        asks = tuple(each[i] if chains[i] else unlisted for i in rows)
+        goals.append(replace(goal, help=purse.help(0.0).cost, help_each=asks))
     return tuple(goals)
 
 

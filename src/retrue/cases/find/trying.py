@@ -25,8 +25,9 @@ def try_first(sought: Sought) -> dict[int, float]:
     -------
     dict of int to float
         By place of the goal. Of a trouble, the try and then the best that follows where it does
-        not pass. Of a level's groups, those likely to be right: the plan of which every group's
-        own proof is the first act costs the same whichever group is proved first.
+        not pass. Of a level's groups, those likely to be right. Groups add up, and the plan of
+        each begins with its proof: to prove one first costs no more than the best step of
+        another group, and no more than the plain plan where that step is of its own.
 
     Examples
     --------
@@ -56,7 +57,23 @@ def try_first(sought: Sought) -> dict[int, float]:
         g: 1.0 - float(search.active[list(goal.items)].any(axis=0).mean())
         for g, goal in open_goals.items()
     }
-    return {g: sought.found.plain for g, share in right.items() if share >= LIKELY_MET}
+    plain, moves = sought.found.plain, sought.found.moves
+    best = min(plain, moves[0].value) if moves else plain
+    own = _speaks_of(sought)
+    return {g: plain if g in own else best for g, share in right.items() if share >= LIKELY_MET}
+
+
+def _speaks_of(sought: Sought) -> frozenset[int]:
+    """Goals that the best move has to do with."""
+    if not sought.found.moves:
+        return frozenset()
+    move, items = sought.found.moves[0], sought.suspects.items
+    if move.sort == "treat":
+        return frozenset({items[move.item].goal})
+    if move.sort == "help":
+        return frozenset({move.item})
+    links = sought.looks[move.key].check.links
+    return frozenset(item.goal for item in items if item.fault in links)
 
 
 def _left(search: Search, left: NDArray[np.bool_]) -> Search:
