@@ -60,9 +60,9 @@ class CaseNetwork:
         live = () if row is None else self.strands.live(row, time)
         return tuple(strand.variable for strand in live)
 
-    def now(self, states: Bools) -> Bools:
+    def there_now(self, states: Bools) -> Bools:
         """Fold drawn states, (variables, worlds), to the plain layout: what is there now."""
-        return states if self._parted_not else self.strands.now(states)
+        return states if self._parted_not else self.strands.there_now(states)
 
     def marginal_now(self, marginal: Floats) -> Floats:
         """Fold marginals, (variables,), to the plain layout: what is there now."""

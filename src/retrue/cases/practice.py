@@ -47,7 +47,7 @@ def hidden_truth(built: CaseNetwork, chance: np.random.Generator) -> States:
     'M07'
     """
     uniforms = chance.random((len(built.network.names), 1), dtype=np.float32)
-    return built.now(draw(built.network, (), uniforms).states)[:, 0]
+    return built.there_now(draw(built.network, (), uniforms).states)[:, 0]
 
 
 def answer(

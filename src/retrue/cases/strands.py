@@ -100,7 +100,7 @@ class Strands:
         """Which fault stood in a slot after that many events."""
         return self.slots[time].get(slot)
 
-    def now(self, states: Bools) -> Bools:
+    def there_now(self, states: Bools) -> Bools:
         """Fold drawn states to the plain layout: a fault is true where it is there now."""
         roots = self.plain.roots
         end = len(self.places)

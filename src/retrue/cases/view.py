@@ -90,7 +90,7 @@ def look(
     count = len(built.network.names)
     chances = uniforms(drawer.seed, drawer.lot, "belief", worlds=drawer.worlds, columns=count)
     drawn = draw(built.network, evidence, chances)
-    ready = stage(case, built, built.now(drawn.states), settled, drawer)
+    ready = stage(case, built, built.there_now(drawn.states), settled, drawer)
     return _valued(ready, drawn.set_aside, drawn.states, only)
 
 

@@ -2,23 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
-
-import numpy as np
-from numpy.typing import NDArray
+from dataclasses import replace
 
 from retrue.choose.bound import perfect_information
-from retrue.choose.columns import Patterns, Planned, patterns, plain_plans
-from retrue.choose.glance import glances, rates, told
-from retrue.choose.order import Line, Rule, bare_of, bits_of, line_of
-from retrue.choose.seeking import Found, Goal, Move, Search
-
-Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
+from retrue.choose.desk import Desk
+from retrue.choose.line import Rule
+from retrue.choose.seeking import Found, Search
 
 TIE = 0.02  # share of what can be gained at all within which two moves are as good (judgement)
-MOST_ASKED = 40  # tests weighed on the second look
 
 
 def next_moves(
@@ -54,7 +45,8 @@ def next_moves(
 
     Examples
     --------
-    >>> from retrue.choose.seeking import Test, Treatment
+    >>> import numpy as np
+    >>> from retrue.choose.seeking import Goal, Test, Treatment
     >>> two = np.eye(2, dtype=bool)
     >>> chains = ((Treatment("drive", 900.0, 1.0),), (Treatment("plug", 10.0, 1.0),))
     >>> looks_dry = Test("look", 5.0, np.array([[0.0, 1.0], [1.0, 0.0]]))
@@ -66,7 +58,7 @@ def next_moves(
     >>> found.plain, found.guess, found.bound
     (640.0, 903.0, 633.0)
     """
-    desk = _Desk(search)
+    desk = Desk(search)
     moves = desk.first_look()
     if looks > 1:
         moves = desk.second_look(moves, best_tests, best_treatments)
@@ -103,290 +95,12 @@ def guess_cost(search: Search, rule: Rule) -> float:
 
     Examples
     --------
-    >>> from retrue.choose.seeking import Treatment
+    >>> import numpy as np
+    >>> from retrue.choose.seeking import Goal, Treatment
     >>> chains = ((Treatment("drive", 900.0, 1.0),), (Treatment("plug", 10.0, 1.0),))
     >>> search = Search(np.array([0.7, 0.3]), np.eye(2, dtype=bool), (Goal((0, 1)),), chains, (),
     ...     np.zeros(0))
     >>> guess_cost(search, "likely"), guess_cost(search, "cheap")
     (903.0, 640.0)
     """
-    return _Desk(replace(search, tests=())).whole(rule)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Branch:
-    """One goal as it stands on one branch, with hypotheses of its own."""
-
-    goal: Goal
-    line: Line
-    sets: Patterns
-    weight: Floats  # (hypotheses here,)
-    of: NDArray[np.intp]  # the hypothesis of the search that each comes from
-    opened: Bools
-    rates: Floats
-    bare: Line  # the same without looks
-
-
-class _Desk:
-    """A search laid out: lines, patterns, and what every test says of every hypothesis."""
-
-    def __init__(self, search: Search) -> None:
-        self.search = search
-        self.goals = range(len(search.goals))
-        places = len(search.opening)
-        self.opened = bits_of(search.open_now, places)
-        whole = np.arange(len(search.weight), dtype=np.intp)
-        self.told = told(search)
-        self.glances = glances(search, self.told)
-        self.branches = [
-            self._branch(
-                goal,
-                line_of(search, g, (), self.glances),
-                search.active[list(goal.items)],
-                search.weight,
-                whole,
-                self.opened,
-            )
-            for g, goal in enumerate(search.goals)
-        ]
-        self.plans = [self.plan(g, search.weight[None]) for g in self.goals]
-        self.plain_of = np.array([float(plan.value[0]) for plan in self.plans])
-        self.plain = float(self.plain_of.sum())
-        self.saved = np.zeros((len(search.tests), len(search.goals)))
-
-    def _branch(
-        self,
-        goal: Goal,
-        line: Line,
-        active: Bools,
-        weight: Floats,
-        of: NDArray[np.intp],
-        opened: Bools,
-    ) -> _Branch:
-        sets = patterns(active)
-        shows = rates(self.told, line, weight, sets, of)
-        return _Branch(goal, line, sets, weight, of, opened, shows, bare_of(line))
-
-    def whole(self, rule: Rule) -> float:
-        """What all goals cost by one rule."""
-        return float(
-            sum(self.plan(g, self.search.weight[None], rule=rule).value[0] for g in self.goals)
-        )
-
-    def without_tests(self) -> tuple[float, tuple[str, ...]]:
-        """The plain plan: by chance over cost, without tests."""
-        bare = _Desk(replace(self.search, tests=())) if self.search.tests else self
-        return bare.plain, bare.order()
-
-    def plan(self, g: int, weight: Floats, *, rule: Rule = "ratio") -> Planned:
-        """The plan without tests of one goal, beliefs by row over the hypotheses."""
-        branch = self.branches[g]
-        opened = np.broadcast_to(branch.opened, (len(weight), len(branch.opened)))
-        return self._plan(branch, branch.sets.gather(weight), opened, rule=rule)
-
-    def order(self) -> tuple[str, ...]:
-        """Keys of the plain plan, goal after goal."""
-        return tuple(
-            self.branches[g].line.treatments[step].key
-            for g, plan in enumerate(self.plans)
-            for step in plan.order[0][: plan.cut[0]]
-        )
-
-    def _plan(
-        self,
-        branch: _Branch,
-        weight: Floats,
-        opened: Bools,
-        *,
-        rule: Rule = "ratio",
-        without: NDArray[np.intp] | None = None,
-    ) -> Planned:
-        goal = branch.goal
-        plan = plain_plans(
-            branch.line,
-            goal,
-            branch.sets.sets,
-            weight,
-            opened,
-            self.search.opening,
-            rule=rule,
-            without=without,
-            rates=branch.rates,
-        )
-        if rule == "ratio" and (branch.line.look >= 0).any():
-            bare = plain_plans(
-                branch.bare,
-                goal,
-                branch.sets.sets,
-                weight,
-                opened,
-                self.search.opening,
-            )
-            plan = replace(plan, value=np.minimum(plan.value, bare.value))
-        if goal.tried:
-            return plan
-        return replace(plan, value=plan.value + goal.again * weight.sum(axis=1))
-
-    def first_look(self) -> list[Move]:
-        """Tests, first treatments and help, each followed by the plain plan."""
-        return [*self._tests_once(), *self._treatments(), *self._help()]
-
-    def _tests_once(self) -> list[Move]:
-        if not self.search.tests:
-            return []
-        weight = self.search.weight * self.told.chance
-        opened = (self.told.needs | self.opened)[self.told.test_of]
-        spent = self.told.price + (self.told.needs & ~self.opened) @ self.search.opening
-        total = spent.copy()
-        for g, branch in enumerate(self.branches):
-            values = self._plan(
-                branch, branch.sets.gather(weight), opened, without=self.told.test_of[:, None]
-            ).value
-            each = np.add.reduceat(values, self.told.start[:-1])
-            self.saved[:, g] = self.plain_of[g] - each
-            total += each
-        return [
-            Move("test", test.key, -1, float(cost), float(value))
-            for test, cost, value in zip(self.search.tests, spent, total, strict=True)
-        ]
-
-    def _treatments(self) -> list[Move]:
-        """The first treatment of every item's chain."""
-        moves = []
-        for g, branch in enumerate(self.branches):
-            others = float(self.plain - self.plain_of[g])
-            for place, item in enumerate(branch.goal.items):
-                if branch.line.first[place] < 0:
-                    continue
-                spent, after = self._treated(g, place)
-                value = spent + float(self._value(after)) + others
-                key = branch.line.treatments[branch.line.first[place]].key
-                moves.append(Move("treat", key, item, spent, value))
-        return moves
-
-    def _help(self) -> list[Move]:
-        return [
-            Move(
-                "help", f"help:{g}", g, goal.help, float(goal.help + self.plain - self.plain_of[g])
-            )
-            for g, goal in enumerate(self.search.goals)
-            if np.isfinite(goal.help)
-        ]
-
-    def _treated(self, g: int, place: int) -> tuple[float, _Branch]:
-        """What the first treatment of an item costs, and the branch where it did not help."""
-        branch, search = self.branches[g], self.search
-        step = branch.line.first[place]
-        need = branch.line.opens[step]
-        spent = float(branch.line.cost[step] + (need & ~branch.opened) @ search.opening)
-        cures = float(branch.line.cures[step])
-        active = search.active[list(branch.goal.items)]
-        there = np.flatnonzero(active[place])
-        weight = np.concatenate(
-            [branch.weight * (1.0 - cures * active[place]), branch.weight[there] * cures]
-        )
-        after = np.concatenate([active, active[:, there]], axis=1)
-        after[place, active.shape[1] :] = False
-        of = np.concatenate([branch.of, there]).astype(np.intp)
-        kept = (weight > 0.0) & after.any(axis=0)
-        done = [int(i == place) for i in range(len(branch.goal.items))]
-        opened = branch.opened | need
-        line = line_of(replace(search, open_now=_mask(opened)), g, done, self.glances)
-        goal = replace(branch.goal, tried=True)
-        return spent, self._branch(goal, line, after[:, kept], weight[kept], of[kept], opened)
-
-    def _value(self, branch: _Branch) -> float:
-        """The plain plan on a branch."""
-        weight = branch.sets.gather(branch.weight[None])
-        return float(self._plan(branch, weight, branch.opened[None]).value[0])
-
-    def second_look(self, moves: list[Move], best_tests: int, best_treatments: int) -> list[Move]:
-        """The best moves again, each followed by the plain plan or one more test first."""
-        if not self.search.tests:
-            return moves
-        names = {test.key: t for t, test in enumerate(self.search.tests)}
-        by_value = sorted(moves, key=lambda move: (move.value, move.key, move.item))
-        tests = [names[m.key] for m in by_value if m.sort == "test"][:best_tests]
-        treats = [m for m in by_value if m.sort == "treat"][:best_treatments]
-        better = {m: self._after_treating(m) for m in treats}
-        gains = self._after_tests(tests)
-        better |= {
-            m: gains[names[m.key]] for m in moves if m.sort == "test" and names[m.key] in gains
-        }
-        return [replace(m, value=m.value - better.get(m, 0.0)) for m in moves]
-
-    def _after_treating(self, move: Move) -> float:
-        g, place = self._home(move.item)
-        _, branch = self._treated(g, place)
-        if not len(branch.weight):
-            return 0.0
-        asked = self._asked(g)
-        return float(self._gain(branch, branch.weight[None], branch.opened[None], asked, [-1])[0])
-
-    def _after_tests(self, tests: Sequence[int]) -> dict[int, float]:
-        """What one more test saves after each of some tests, summed over outcomes."""
-        gains: dict[int, float] = {}
-        homes: dict[int, list[int]] = {}
-        for t in tests:
-            homes.setdefault(int(np.argmax(self.saved[t])), []).append(t)
-        for g, mine in homes.items():
-            rows = np.concatenate(
-                [np.arange(self.told.start[t], self.told.start[t + 1]) for t in mine]
-            )
-            weight = self.search.weight * self.told.chance[rows]
-            opened = (self.told.needs | self.opened)[self.told.test_of[rows]]
-            branch = self.branches[g]
-            saved = self._gain(branch, weight, opened, self._asked(g), self.told.test_of[rows])
-            for t in mine:
-                gains[t] = float(saved[self.told.test_of[rows] == t].sum())
-        return gains
-
-    def _asked(self, g: int) -> NDArray[np.intp]:
-        """The tests that tell most of a goal."""
-        best = np.argsort(-self.saved[:, g], kind="stable")[:MOST_ASKED]
-        return np.sort(best).astype(np.intp)
-
-    def _gain(
-        self,
-        branch: _Branch,
-        weight: Floats,
-        opened: Bools,
-        asked: NDArray[np.intp],
-        without: Sequence[int] | NDArray[np.intp],
-    ) -> Floats:
-        """What the best of the asked tests saves against the plain plan, belief by belief."""
-        gone = np.asarray(without, dtype=np.intp)
-        plain = self._plan(branch, branch.sets.gather(weight), opened, without=gone[:, None]).value
-        if not len(asked):
-            return np.zeros(len(plain))
-        rows = np.concatenate(
-            [np.arange(self.told.start[t], self.told.start[t + 1]) for t in asked]
-        )
-        likely = self.told.chance[rows][:, branch.of]
-        joined = (weight[:, None, :] * likely[None]).reshape(-1, weight.shape[1])
-        need = self.told.needs[self.told.test_of[rows]]
-        open_then = opened[:, None, :] | need[None]
-        open_then = open_then.reshape(len(joined), opened.shape[1])
-        now = np.tile(self.told.test_of[rows], len(weight))
-        used = np.column_stack([np.repeat(gone, len(rows)), now])
-        values = self._plan(branch, branch.sets.gather(joined), open_then, without=used).value
-        starts = np.concatenate(
-            [[0], np.cumsum([self.told.start[t + 1] - self.told.start[t] for t in asked])]
-        )
-        each = np.add.reduceat(values.reshape(len(plain), -1), starts[:-1], axis=1)
-        shut = self.told.needs[asked][None] & ~opened[:, None, :]
-        spent = self.told.price[asked] + shut @ self.search.opening
-        total = each + spent * weight.sum(axis=1)[:, None]
-        total[gone[:, None] == asked[None]] = np.inf
-        saved: Floats = np.maximum(plain - total.min(axis=1), 0.0)
-        return saved
-
-    def _home(self, item: int) -> tuple[int, int]:
-        for g, goal in enumerate(self.search.goals):
-            if item in goal.items:
-                return g, goal.items.index(item)
-        raise ValueError("every item belongs to a goal")
-
-
-def _mask(opened: Bools) -> int:
-    return sum(1 << place for place, shown in enumerate(opened) if shown)
+    return Desk(replace(search, tests=())).whole(rule)

@@ -47,30 +47,34 @@ def perfect_information(search: Search) -> float:
         active = search.active[list(goal.items)]
         sets, of = np.unique(active.T, axis=0, return_inverse=True)
         weight = np.bincount(np.asarray(of).reshape(-1), weights=search.weight, minlength=len(sets))
+        least = [_least(search, goal, place) for place in range(len(goal.items))]
         for chance, pattern in zip(weight, sets, strict=True):
-            chains = [search.chains[goal.items[i]] for i in np.flatnonzero(pattern)]
-            total += float(chance) * _of_pattern(search, goal, chains)
+            total += float(chance) * _of_pattern(search, goal, np.flatnonzero(pattern), least)
     return total
 
 
-def _of_pattern(search: Search, goal: Goal, chains: list[tuple[Treatment, ...]]) -> float:
+def _of_pattern(
+    search: Search, goal: Goal, places: NDArray[np.intp], least: list[tuple[float, float]]
+) -> float:
     """The least that must be paid where these items are active."""
-    if not chains:
+    if not len(places):
         return 0.0 if goal.tried else goal.again
-    each = [_least(search, goal, chain) for chain in chains]
-    with_help = max(least for least, _ in each)
-    whole = sum(full for _, full in each) + goal.again + _first_openings(search, chains)
-    return min(goal.help, with_help, whole)
+    with_help = max(least[place][0] for place in places)
+    chains = [search.chains[goal.items[place]] for place in places]
+    whole = sum(least[place][1] for place in places)
+    return float(min(with_help, whole + goal.again + _first_openings(search, chains)))
 
 
-def _least(search: Search, goal: Goal, chain: tuple[Treatment, ...]) -> tuple[float, float]:
+def _least(search: Search, goal: Goal, place: int) -> tuple[float, float]:
     """Of one active item: the least with help allowed at any time, and its chain gone through."""
-    spent, left, least = 0.0, 1.0, goal.help
+    chain = search.chains[goal.items[place]]
+    asks = goal.help + (goal.help_each[place] if goal.help_each else 0.0)
+    spent, left, least = 0.0, 1.0, asks
     opening = _first_openings(search, [chain])
     for one in chain:
         spent += left * one.cost
         left *= 1.0 - one.cures
-        helped = left * goal.help if left > 1e-12 else 0.0
+        helped = left * asks if left > 1e-12 else 0.0
         least = min(least, opening + spent + goal.again + helped)
     return least, spent if left <= 1e-12 else np.inf
 

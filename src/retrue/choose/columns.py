@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from retrue.choose.order import Line, Rule, keys_by
+from retrue.choose.line import Line, Rule, keys_by
 from retrue.choose.seeking import Goal
 
 Floats = NDArray[np.float64]
@@ -126,7 +126,7 @@ def plain_plans(
 
     Examples
     --------
-    >>> from retrue.choose.order import line_of
+    >>> from retrue.choose.line import line_of
     >>> from retrue.choose.seeking import Search, Treatment
     >>> four = np.eye(4, dtype=bool)
     >>> chains = tuple((Treatment(k, c, 1.0),) for k, c in zip("ABCD", (5.0, 15.0, 1.0, 8.0)))
@@ -151,7 +151,9 @@ def plain_plans(
     standing = weight * sets.any(axis=1)
     alive = standing.sum(axis=1)
     spent = np.zeros(columns)
-    best, cut = spent + _times(goal.help, alive), np.zeros(columns, dtype=np.intp)
+    each = np.array(goal.help_each or (0.0,) * sets.shape[1])
+    best = _times(goal.help, alive) + marginal @ each
+    cut = np.zeros(columns, dtype=np.intp)
     for at in range(steps):
         if not (alive > GONE).any():
             break
@@ -170,7 +172,7 @@ def plain_plans(
         standing = weight * -np.expm1(left @ counted)
         alive = standing.sum(axis=1)
         alive = np.where(alive > GONE, alive, 0.0)
-        total = spent + _times(goal.help, alive)
+        total = spent + _times(goal.help, alive) + (marginal * residual) @ each
         better = total < best
         best, cut = np.where(better, total, best), np.where(better, at + 1, cut)
     return Planned(best, order, cut)

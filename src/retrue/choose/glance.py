@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from retrue.choose.columns import Patterns
-from retrue.choose.order import LEAST_COST, Glance, Line, bits_of
+from retrue.choose.line import Glance, Line, bits_of
+from retrue.choose.order import LEAST_COST
 from retrue.choose.seeking import Search
 
 Floats = NDArray[np.float64]

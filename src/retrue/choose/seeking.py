@@ -69,6 +69,8 @@ class Goal:
         What one try costs; it is paid after every treatment of one of the items.
     help : float
         What it costs to call somebody who clears the goal for certain; infinite if nobody does.
+    help_each : tuple of float
+        What he asks beside, for each item that is active then; nothing if empty.
     tried : bool
         It was tried and is not met: every hypothesis has an active item. If not, one try is
         still to be paid before anything is known.
@@ -78,6 +80,7 @@ class Goal:
     again: float = 0.0
     help: float = math.inf
     tried: bool = True
+    help_each: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
