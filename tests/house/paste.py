@@ -12,6 +12,7 @@ import pkgutil
 import re
 import sys
 from collections.abc import Callable, Iterator
+from dataclasses import fields, is_dataclass
 from pathlib import Path
 
 import click
@@ -21,9 +22,14 @@ import retrue.cli
 from retrue.base.unit_table import TWO_MEANINGS, UNITS
 from retrue.base.words import words
 from retrue.cases import sheet
+from retrue.cases.find import advice
 from retrue.cases.prove.deed import Deed, deeds
 from retrue.cases.prove.proof import Conditions, Proof
 from retrue.phases.prove import prove_file
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))  # run as a script
+
+from tests.house.advice_words import ADVICE
 
 DOCS = Path(__file__).resolve().parents[2] / "docs"
 MARKED = re.compile(r"(<!-- pasted: (?P<what>\w+) -->\n).*?(<!-- end -->)", re.DOTALL)
@@ -131,6 +137,20 @@ def pasted_json() -> str:
                 rows.append(f"| `{ast.unparse(field.target)}` | {kind} | {says} |")
         about = (ast.get_docstring(node) or "").split("\n\n")[0].replace("\n", " ")
         parts.append(f"## {node.name}\n\n{about}\n\n" + "\n".join(rows) + "\n")
+    return "\n" + "\n".join(parts) + "\n"
+
+
+def pasted_advice() -> str:
+    """A table for every part of an advice: key, type, what it means."""
+    kinds = {kind.__name__: kind for kind in vars(advice).values() if is_dataclass(kind)}
+    parts = []
+    for name, told in ADVICE.items():
+        types = {field.name: str(field.type).replace("|", "or") for field in fields(kinds[name])}
+        types = {"kind" if key == "sort" else key: type for key, type in types.items()}
+        assert set(types) == set(told), f"tests/house/advice_words.py: {name}"
+        rows = ["| key | type | what it is |", "|---|---|---|"]
+        rows += [f"| `{key}` | {types[key]} | {words} |" for key, words in told.items()]
+        parts.append(f"### find.{name}\n\n" + "\n".join(rows) + "\n")
     return "\n" + "\n".join(parts) + "\n"
 
 
@@ -273,6 +293,7 @@ PASTED: dict[str, Callable[[], str]] = {
     "pages": pasted_pages,
     "words": pasted_words,
     "json": pasted_json,
+    "advice": pasted_advice,
     "units": pasted_units,
     "tests": pasted_tests,
     "results": pasted_results,
@@ -283,6 +304,7 @@ PAGES = {
     "words": "vocabulary.md",
     "units": "vocabulary.md",
     "json": "json.md",
+    "advice": "json.md",
     "tests": "prove.md",
     "results": "json.md",
 }
