@@ -142,7 +142,8 @@ def pasted_json() -> str:
 
 def pasted_advice() -> str:
     """A table for every part of an advice: key, type, what it means."""
-    kinds = {kind.__name__: kind for kind in vars(advice).values() if is_dataclass(kind)}
+    classes = (kind for kind in vars(advice).values() if isinstance(kind, type))
+    kinds = {kind.__name__: kind for kind in classes if is_dataclass(kind)}
     parts = []
     for name, told in ADVICE.items():
         types = {field.name: str(field.type).replace("|", "or") for field in fields(kinds[name])}
