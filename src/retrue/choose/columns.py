@@ -108,7 +108,8 @@ def plain_plans(
     without : ndarray of int, shape (columns, tests), optional
         Tests that each belief has used up; -1: none.
     rates : ndarray, shape (steps, patterns), optional
-        Chance that each glance shows, pattern by pattern; needed where the line has glances.
+        What each glance costs beside the look itself, pattern by pattern; needed where the line
+        has glances.
 
     Returns
     -------
@@ -155,7 +156,7 @@ def plain_plans(
     best = _times(goal.help, alive) + marginal @ each
     cut = np.zeros(columns, dtype=np.intp)
     for at in range(steps):
-        if not (alive > GONE).any():
+        if not (alive > GONE).any() or (spent >= best).all():
             break
         step = order[:, at]
         done = used[rows, step]
@@ -163,7 +164,7 @@ def plain_plans(
         need = opens & ~open_now
         paid = (line.cost[step] + need @ opening) * alive
         if rates is not None and (done & (line.look[step] >= 0)).any():
-            paid += line.extra[step] * (standing * rates[step]).sum(axis=1)
+            paid += (standing * rates[step]).sum(axis=1)
         spent = spent + np.where(done, paid, 0.0)
         open_now |= opens
         residual[rows, item] *= 1.0 - np.where(done, line.cures[step], 0.0)

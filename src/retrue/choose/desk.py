@@ -19,6 +19,7 @@ Bools = NDArray[np.bool_]
 MOST_ASKED = 40  # tests weighed on the second look
 FEW = 96  # patterns up to which a plan is also worked out without looks
 TOUCHES = 0.01  # least shift of a chance by which a test speaks of a goal
+MANY, EACH = 24, 3  # of more items than that, so many of each goal are looked at to be treated
 WORK = 4_000_000  # cells of patterns, steps and beliefs that the second look may take, goal by goal
 
 
@@ -181,14 +182,22 @@ class Desk:
         moves = []
         for g, branch in enumerate(self.branches):
             others = float(self.plain - self.plain_of[g])
-            for place, item in enumerate(branch.goal.items):
-                if branch.line.first[place] < 0:
-                    continue
+            for place in self._worth_treating(g):
+                item = branch.goal.items[place]
                 spent, after = self._treated(g, place)
                 value = spent + float(self._value(after)) + others
                 key = branch.line.treatments[branch.line.first[place]].key
                 moves.append(Move("treat", key, item, spent, value))
         return moves
+
+    def _worth_treating(self, g: int) -> list[int]:
+        """Items of a goal that could be treated first; of many, those best by chance over cost."""
+        line = self.branches[g].line
+        left = [place for place, first in enumerate(line.first) if first >= 0]
+        if len(self.search.chains) <= MANY:
+            return left
+        share = self.search.active[list(self.search.goals[g].items)] @ self.search.weight
+        return sorted(left, key=lambda i: (-share[i] * line.ratio[line.first[i]], i))[:EACH]
 
     def _help(self) -> list[Move]:
         asked = [(g, self._asks(goal)) for g, goal in enumerate(self.search.goals)]
@@ -232,7 +241,7 @@ class Desk:
 
     def second_look(self, moves: list[Move], best_tests: int, best_treatments: int) -> list[Move]:
         """The best moves again, each followed by the plain plan or one more test first."""
-        if not self.search.tests:
+        if not self.search.tests or len(self.search.chains) > MANY:
             return moves
         names = {test.key: t for t, test in enumerate(self.search.tests)}
         by_value = sorted(moves, key=lambda move: (move.value, move.key, move.item))

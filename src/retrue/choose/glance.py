@@ -131,8 +131,12 @@ def _offers(
     no = say.chance @ (search.weight - there) / (1.0 - share)
     shows = np.add.reduceat(np.where(yes > no, yes, 0.0), say.start[:-1])
     false = np.add.reduceat(np.where(yes > no, no, 0.0), say.start[:-1])
-    treat = search.chains[item][0].cost + again
-    spent = say.price + shut + (share * shows + (1.0 - share) * false) * treat
+    vain = search.chains[item][0].cost + again
+    through, left = 0.0, 1.0
+    for one in search.chains[item]:
+        through += left * (one.cost + again)
+        left *= 1.0 - one.cures
+    spent = say.price + shut + share * shows * through + (1.0 - share) * false * vain
     gain = np.where(shows > false, share * shows / np.maximum(spent, LEAST_COST), 0.0)
     offers = []
     for test in np.argsort(-gain, kind="stable")[:MOST_OFFERS]:
@@ -148,7 +152,7 @@ def _offers(
 
 
 def rates(say: Told, line: Line, weight: Floats, sets: Patterns, of: NDArray[np.intp]) -> Floats:
-    """How often each glance of a line shows, pattern by pattern.
+    """What each glance of a line costs beside the look itself, pattern by pattern.
 
     Parameters
     ----------
@@ -163,7 +167,7 @@ def rates(say: Told, line: Line, weight: Floats, sets: Patterns, of: NDArray[np.
     Returns
     -------
     ndarray, shape (steps, patterns)
-        Nothing for plain treatments.
+        Chance that it shows times what is treated then; nothing for plain treatments.
 
     References
     ----------
@@ -176,5 +180,7 @@ def rates(say: Told, line: Line, weight: Floats, sets: Patterns, of: NDArray[np.
     whole = np.maximum(sets.gather(weight[None])[0], 1e-300)
     for step in steps:
         shows = say.chance[list(line.rows[step])].sum(axis=0)[of]
-        found[step] = sets.gather((weight * shows)[None])[0] / whole
+        there = sets.sets[:, line.item[step]]
+        treat = np.where(there, line.extra[step], line.vain[step])
+        found[step] = treat * sets.gather((weight * shows)[None])[0] / whole
     return found

@@ -51,8 +51,11 @@ class Line:
     ----------
     item : ndarray of int, shape (steps,)
         Place of the item in the goal.
-    cost, extra, cures : ndarray, shape (steps,)
-        Trying again is in the cost; extra is what a glance costs more where it shows.
+    cost, cures : ndarray, shape (steps,)
+        Trying again is in the cost.
+    extra, vain : ndarray, shape (steps,)
+        What a glance costs more where it shows and its item is active: the whole chain, until the
+        look shows it no more; and where it shows though the item is not: its first treatment.
     false : ndarray, shape (steps,)
         Chance that a glance shows where its item is not active.
     shows : ndarray, shape (steps,)
@@ -71,8 +74,9 @@ class Line:
 
     item: NDArray[np.intp]
     cost: Floats
-    extra: Floats
     cures: Floats
+    extra: Floats
+    vain: Floats
     shows: Floats
     false: Floats
     look: NDArray[np.intp]
@@ -126,7 +130,7 @@ def line_of(
         chain = search.chains[name][done[place] :]
         glance = (glances or {}).get(name)
         if chain and glance is not None:
-            row.glance(place, glance, chain[0], target.again)
+            row.glance(place, glance, chain, target.again)
         first.append(len(row.rest) if chain else -1)
         row.chain(place, chain, target.again)
     return row.line(np.array(first, dtype=np.intp))
@@ -140,19 +144,23 @@ class _Row:
         self.places = len(search.opening)
         self.shut = search.opening * ~bits_of(search.open_now, self.places)
         self.item: list[int] = []
-        self.figures: list[tuple[float, ...]] = []  # cost, extra, cures, ratio, shows, false
+        self.figures: list[tuple[float, ...]] = []
         self.look: list[int] = []
         self.rows: list[tuple[int, ...]] = []
         self.opens: list[NDArray[np.bool_]] = []
         self.rest: list[Treatment] = []
 
-    def glance(self, place: int, glance: Glance, first: Treatment, again: float) -> None:
-        """Look, and treat if it shows."""
+    def glance(self, place: int, glance: Glance, chain: Sequence[Treatment], again: float) -> None:
+        """Look, and treat if it shows, until it shows no more."""
+        through, left = 0.0, 1.0
+        for one in chain:
+            through += left * (one.cost + again)
+            left *= 1.0 - one.cures
+        cures = glance.shows * (1.0 - left)
+        figures = (glance.cost, cures, cures, through, chain[0].cost + again)
         opens = bits_of(glance.opens, self.places)
-        cures = glance.shows * first.cures
-        figures = (glance.cost, first.cost + again, cures, cures, glance.shows, glance.false)
-        self._add(place, figures, glance.test, opens, glance.rows)
-        self.rest.append(first)
+        self._add(place, (*figures, glance.shows, glance.false), glance.test, opens, glance.rows)
+        self.rest.append(chain[0])
 
     def chain(self, place: int, chain: Sequence[Treatment], again: float) -> None:
         """The treatments of one item."""
@@ -161,7 +169,7 @@ class _Row:
         whole = [price + float(row @ self.shut) for price, row in zip(spent, opens, strict=True)]
         ratio = blocks_of(whole, [one.cures for one in chain]).ratio
         for one, price, row, gain in zip(chain, spent, opens, ratio, strict=True):
-            self._add(place, (price, 0.0, one.cures, gain, 0.0, 0.0), -1, row)
+            self._add(place, (price, one.cures, gain, 0.0, 0.0, 0.0, 0.0), -1, row)
         self.rest += chain
 
     def _add(
@@ -180,18 +188,19 @@ class _Row:
 
     def line(self, first: NDArray[np.intp]) -> Line:
         """All of them as arrays."""
-        table = np.array(self.figures, dtype=np.float64).reshape(-1, 6)
+        table = np.array(self.figures, dtype=np.float64).reshape(-1, 7)
         return Line(
             item=np.array(self.item, dtype=np.intp),
             cost=table[:, 0],
-            extra=table[:, 1],
-            cures=table[:, 2],
-            shows=table[:, 4],
-            false=table[:, 5],
+            cures=table[:, 1],
+            ratio=table[:, 2],
+            extra=table[:, 3],
+            vain=table[:, 4],
+            shows=table[:, 5],
+            false=table[:, 6],
             look=np.array(self.look, dtype=np.intp),
             rows=tuple(self.rows),
             opens=np.array(self.opens, dtype=np.bool_).reshape(len(table), self.places),
-            ratio=table[:, 3],
             first=first,
             treatments=tuple(self.rest),
         )
@@ -249,8 +258,8 @@ def keys_by(
     for step in np.flatnonzero(line.look >= 0):
         chance = share[:, step]
         opening = 0.0 if shut is None else float(line.opens[step] @ shut)
-        often = line.false[step] + (line.shows[step] - line.false[step]) * chance
-        spent = line.cost[step] + opening + line.extra[step] * often
+        spent = line.cost[step] + opening + line.shows[step] * line.extra[step] * chance
+        spent = spent + line.false[step] * line.vain[step] * (1.0 - chance)
         glance = chance * line.ratio[step] / np.maximum(spent, LEAST_COST)
         worth = glance > keys[:, step + 1]
         if without is not None:
@@ -288,8 +297,9 @@ def bare_of(line: Line) -> Line:
     return Line(
         item=line.item[plain],
         cost=line.cost[plain],
-        extra=line.extra[plain],
         cures=line.cures[plain],
+        extra=line.extra[plain],
+        vain=line.vain[plain],
         shows=line.shows[plain],
         false=line.false[plain],
         look=line.look[plain],

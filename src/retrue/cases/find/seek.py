@@ -38,7 +38,8 @@ COMES_AND_GOES = 0.5  # chance that such a trouble shows at one try (judgement)
 SAYS = 0.15  # link from which a look is weighed (judgement)
 EXPLAINS = 0.3  # link from which a fault explains what was seen (judgement)
 AT_ONE_REMOVE = 0.3  # of a link, for a fault that only explains it away (judgement)
-MOST_LOOKS = 60  # weighed, by how much they tell
+MOST_LOOKS = 80  # weighed, by how much they tell
+LEVEL_WORLDS = 300  # enough where many groups add up
 NOTHING = Found(moves=(), plain=0.0, order=(), guess=0.0, bound=0.0)
 
 
@@ -146,6 +147,7 @@ def seek(
     True
     """
     told = _trouble(case, machine, goal, trouble)
+    worlds = worlds if told else min(worlds, LEVEL_WORLDS)
     built = build(case, kinds)
     kind = built.kinds[machine]
     made, not_used = evidence(case, built)
