@@ -25,9 +25,9 @@ def test_the_demo_walks_the_lot_and_ends_with_the_path_of_its_sheet(call, tmp_pa
     path = Path(door.out.splitlines()[-1])
     assert path.read_bytes().startswith(b"%PDF")
     for title in ("From the listing alone", "After the photographs", "After the telephone call",
-                  "After the visit", "What moved it"):  # fmt: skip
+                  "After the visit", "What moved it", "Later, in the workshop"):  # fmt: skip
         assert title in door.out
-    assert door.out.count("Next: ") == 4
+    assert " ".join(door.out.split()).count("Next: ") == 4 + 3
     assert shop.current(Finding) == []
 
 
@@ -35,3 +35,15 @@ def test_the_demo_for_programs(call, tmp_path):
     answer = told(call("demo", "--to", tmp_path / "out", "--json", *FEW))
     assert [row["findings"] for row in answer["rounds"]] == [0, 29, 14, 27]
     assert all(row["moved"] for row in answer["rounds"][1:])
+
+
+def test_the_demo_goes_from_a_symptom_to_the_next_step_and_says_what_guessing_costs(call, tmp_path):
+    answer = told(call("demo", "--to", tmp_path / "out", "--json", *FEW))
+    first, second, last = (row["advice"] for row in answer["find"])
+    assert first["title"].startswith("An hour of cutting")
+    asked = {step["check"] for step in first["steps"]}
+    assert "C132" in asked
+    assert second["suspects"] != first["suspects"] != last["suspects"]
+    for advice in (first, second, last):
+        assert advice["steps"]
+        assert advice["bound"] <= advice["expected_cost"] < advice["guess_cost"]

@@ -14,15 +14,20 @@ import click
 from retrue.base.refusals import Unreadable
 from retrue.base.say import say
 from retrue.cases.case import Kept
+from retrue.cases.find.advice import Advice
+from retrue.cases.find.advice_json import flat
 from retrue.cases.lot_file import read_lot
+from retrue.cases.said import finding_words
 from retrue.cases.sheet import MovedRow, PriceSheet
 from retrue.cases.sheet_json import dumps
+from retrue.cli.find_lines import brief_lines, guessing_lines
 from retrue.cli.house import House
 from retrue.cli.lines import answer_lines, moved_lines, next_lines, put
 from retrue.cli.options import json_option, sum_options
-from retrue.phases import worth
+from retrue.phases import find, worth
 from retrue.phases.worth import LotView
 from retrue.records.facts import Finding
+from retrue.records.seeking import Trouble
 from retrue.records.shop import RecordShop
 
 LOT = "ghent-school-lot.toml"
@@ -32,6 +37,7 @@ ROUNDS = (
     ("2-telephone.toml", "After the telephone call"),
     ("3-visit.toml", "After the visit"),
 )
+TROUBLE = "fault-finding.toml"
 pass_house = click.make_pass_decorator(House)
 
 
@@ -58,11 +64,12 @@ class Round:
 @json_option
 @pass_house
 def demo(house: House, folder: Path, seed: int, worlds: int, as_json: bool) -> None:
-    """Walk an invented lot: the price from its listing, then after each round of findings.
+    """Walk an invented lot: its price round by round, then a trouble from symptom to next step.
 
     It keeps a shop of its own and throws it away; yours is not touched.
     """
     told: list[dict[str, object]] = []
+    found: list[dict[str, object]] = []
     with (
         tempfile.TemporaryDirectory(prefix="retrue-demo-") as place,
         house.open_shop(str(Path(place) / "shop.sqlite")) as shop,
@@ -72,8 +79,13 @@ def demo(house: House, folder: Path, seed: int, worlds: int, as_json: bool) -> N
             if not as_json:
                 put(_lines(one, house))
         path = _print(house, shop, folder, seed, worlds)
+        for title, advice in search(house, shop):
+            found.append({"advice": flat(advice), "title": title})
+            if not as_json:
+                put(iter([f"{title}:", *brief_lines(advice), *guessing_lines(advice), ""]))
     if as_json:
-        click.echo(dumps({"file": str(path), "rounds": told, "schema": 1, "seed": seed}))
+        answer = {"file": str(path), "find": found, "rounds": told, "schema": 1, "seed": seed}
+        click.echo(dumps(answer))
     else:
         click.echo(str(path))
 
@@ -97,6 +109,32 @@ def _walk(house: House, shop: RecordShop, seed: int, worlds: int) -> Iterator[Ro
         mine = {record.id for record in kept}
         moved = tuple(row for row in sheet.moved if row.finding in mine)
         yield Round(say(title), sheet, moved, len(new))
+
+
+def search(house: House, shop: RecordShop) -> Iterator[tuple[str, Advice]]:
+    """Tell what one machine of the lot does later, then answer two looks; the next step each time.
+
+    Parameters
+    ----------
+    house : House
+    shop : RecordShop
+        With the lot in it.
+
+    Yields
+    ------
+    (str, Advice)
+        What was just said, and what follows.
+    """
+    kinds, lot = house.kinds(), worth.lots(shop)[0].fact.name
+    case = read_lot(_example(house, LOT) + b"\n" + _example(house, TROUBLE), TROUBLE, kinds)
+    told = next(one.event for one in case.happened if isinstance(one.event, Trouble))
+    find.tell(shop, lot, told.machine, told.symptom, told.words, kinds, **house.hand)
+    yield say("Later, in the workshop"), find.advise(shop, lot, told.machine, kinds)
+    of = {machine.name: kinds[machine.kind] for machine in case.machines}
+    for kept in case.findings:
+        find.saw(shop, replace(kept.finding, lot=lot), kinds, **house.hand)
+        words = finding_words(kept.finding, of)
+        yield say("Seen: {words}", words=words), find.advise(shop, lot, told.machine, kinds)
 
 
 def _with_picture(kept: Kept, photographs: Mapping[str, str]) -> Finding:

@@ -44,7 +44,7 @@ def brief_lines(advice: Advice) -> Iterator[str]:
     """
     if advice.switch_off:
         yield say("First: {what}", what=advice.switch_off)
-    yield f"{advice.machine}, {advice.title}: {advice.headline}"
+    yield f"{advice.machine}, {advice.title.rstrip('.')}: {advice.headline}"
     if not advice.steps:
         return
     first = advice.steps[0]
@@ -114,17 +114,9 @@ def _suspects(advice: Advice) -> Iterator[str]:
 
 def _fine(advice: Advice) -> Iterator[str]:
     yield ""
-    c = advice.currency
     if advice.hunch is not None:
         yield advice.hunch.text
-    if not advice.met:
-        yield say(
-            "On average until then: {cost}. Buying the likeliest part first: {guess}. Not "
-            "below {bound}, even for somebody who knew what it is.",
-            cost=formatter.money(advice.expected_cost, c),
-            guess=formatter.money(advice.guess_cost, c),
-            bound=formatter.money(advice.bound, c),
-        )
+    yield from guessing_lines(advice)
     if advice.assumed:
         yield say("Nobody said, so this was taken:")
         yield from (f"  {line}" for line in advice.assumed)
@@ -139,3 +131,26 @@ def _fine(advice: Advice) -> Iterator[str]:
         worlds=formatter.number(advice.worlds),
         version=advice.version,
     )
+
+
+def guessing_lines(advice: Advice) -> Iterator[str]:
+    """What it costs on average, what guessing would, and what nobody can do better than.
+
+    Parameters
+    ----------
+    advice : Advice
+
+    Yields
+    ------
+    str
+        One line; none where the goal is met.
+    """
+    if not advice.met:
+        c = advice.currency
+        yield say(
+            "On average until then: {cost}. Buying the likeliest part first: {guess}. Not below "
+            "{bound}, even for somebody who knew what it is.",
+            cost=formatter.money(advice.expected_cost, c),
+            guess=formatter.money(advice.guess_cost, c),
+            bound=formatter.money(advice.bound, c),
+        )

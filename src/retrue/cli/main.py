@@ -18,7 +18,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "prove": ("retrue.cli.prove:prove", "What readings mean: result, remedy, what is then read."),
     "kinds": ("retrue.cli.kinds:kinds", "Types of machine: list, show, check your own numbers."),
     "open": ("retrue.cli.opening:open_", "Open the pages, for this laptop or for the phone too."),
-    "demo": ("retrue.cli.demo:demo", "Walk the invented lot: price, findings, frozen sheet."),
+    "demo": ("retrue.cli.demo:demo", "Walk the invented lot: price, findings, a trouble found."),
 }
 
 
