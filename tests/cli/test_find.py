@@ -255,6 +255,24 @@ def test_what_happens_is_written_below_what_the_owner_wrote(call, lot_file):
     assert answer["met"] is True
 
 
+def test_a_lot_in_which_much_happened_goes_out_to_a_file_and_comes_back(call, hall, tmp_path):
+    call("find", "sign", hall, "apart", "An")
+    call("find", "saw", hall, "C138", "severe")
+    call("find", "did", hall, "repair", "--fault", "F02", "--money", "480", "--trouble", "Y05")
+    call("find", "again", hall, "still")
+    path = tmp_path / "out.toml"
+    path.write_text(call("lot", "export", hall).out, encoding="utf-8")
+    case = read_lot(path.read_bytes(), "out", load())
+    assert [(one.event.KIND, one.place) for one in case.happened] == [
+        ("trouble", 0), ("signed", 0), ("act", 1), ("trial", 1),
+    ]  # fmt: skip
+    assert call("lot", "new", "twin", "--from", path, "--worlds", "1000").code == 0
+    assert call("lot", "show", "twin", "--json").code == 0
+    here = told(call("find", "next", hall, "--json"))
+    there = told(call("find", "next", "twin", "--json"))
+    assert there["suspects"][0]["share"] == pytest.approx(here["suspects"][0]["share"], abs=1e-6)
+
+
 # --- the manual --------------------------------------------------------------------------------
 
 
