@@ -17,6 +17,7 @@ from retrue.choose.seeking import Test
 Floats = NDArray[np.float64]
 
 MOST_APART = 4  # suspects told of one step
+MOST_TOLD = 3  # of them, in the sentence of the step
 LEAST_APART = 0.02
 MOST_SUSPECTS = 8
 LEAST_SUSPECT = 0.02
@@ -55,7 +56,7 @@ def how_likely(share: float) -> str:
         return say("probably")
     if share >= 0.25:
         return say("perhaps")
-    return say("less likely") if share >= 0.08 else say("hardly")
+    return say("unlikely") if share >= 0.08 else say("hardly")
 
 
 def goal_words(aim: Goal) -> str:
@@ -248,13 +249,21 @@ def _apart(
     sought: Sought, place: int, now: float, yes: float, no: float, helped: bool
 ) -> Separates:
     name = item_name(sought, place)
-    told = {"now": how_likely(now), "yes": how_likely(yes), "no": how_likely(no)}
-    if helped:
-        words = say("{now} now; {yes} if it still does it, {no} if it is gone", **told)
-    else:
-        words = say("{now} now; {yes} if it shows, {no} if it does not", **told)
+    words = _moved(now, yes, no, helped)
     fault = sought.suspects.items[place].fault
     return Separates(fault or "", name, now, yes, no, words)
+
+
+def _moved(now: float, yes: float, no: float, helped: bool) -> str:
+    """From what to what, in words; which way, where the words do not change."""
+    told = {"now": how_likely(now), "yes": how_likely(yes), "no": how_likely(no)}
+    if told["yes"] == told["no"] and not helped:
+        if yes > no:
+            return say("{now}; somewhat more so if it shows", now=told["now"])
+        return say("{now}; somewhat less so if it shows", now=told["now"])
+    if helped:
+        return say("{now} now; {yes} if it still does it, {no} if it is gone", **told)
+    return say("{now} now; {yes} if it shows, {no} if it does not", **told)
 
 
 def _likely(sought: Sought, option: Option) -> tuple[Floats, Floats] | None:
@@ -293,7 +302,7 @@ def why(sought: Sought, option: Option, parted: tuple[Separates, ...]) -> str:
     str
     """
     currency = sought.case.shop.currency
-    parts = [f"{one.name}: {one.words}." for one in parted]
+    parts = [f"{one.name[:1].upper()}{one.name[1:]}: {one.words}." for one in parted[:MOST_TOLD]]
     if option.sort == "treat" and option.way is not None:
         parts.append(
             say("It puts it right in about {count} of 10.", count=number(10.0 * option.way.cures))

@@ -140,9 +140,14 @@ def _tied(options: list[Option]) -> tuple[Option, ...]:
     best = options[0].value
     near = [one for one in options if one.value <= best * (1.0 + TIE)]
     far = options[len(near) :]
-    near.sort(key=lambda one: (one.sort == "test", one.value, one.key))
+    near.sort(key=lambda one: (one.sort == "test", _asks(one), one.value, one.key))
     shared = len(near) > 1
     return (*(replace(one, tie=shared) for one in near), *(replace(o, tie=False) for o in far))
+
+
+def _asks(option: Option) -> bool:
+    """Whether a look only asks somebody, or judges a picture; one's own eyes come first."""
+    return option.look is not None and option.look.stage in ("photo", "call")
 
 
 def _worth_it(waiting: list[Waiting], options: list[Option]) -> tuple[Waiting, ...]:
