@@ -132,6 +132,16 @@ def test_an_open_stop_item_lets_nothing_run():
     assert block.rule == "stop_open"
 
 
+def test_an_open_stop_look_is_put_right_where_its_cause_most_likely_is():
+    line = (GROWLS, signed("running"), look("C31", "seen"))
+    line = (*line, teardown("F15", False), teardown("F29", False))
+    found, block = sought(*line), stopped("C49", *line)
+    assert block is not None
+    links = found.kind.checks["C31"].links
+    likeliest = max(links, key=lambda fault: found.share(fault))
+    assert block.fault == likeliest
+
+
 def test_a_stop_item_put_right_and_looked_at_again_lets_it_run():
     line = (GROWLS, signed("running"), look("C111", "seen"), did("F97", "replace", "replace"))
     assert rule("C49", *line, look("C111", "not_seen")) == ""

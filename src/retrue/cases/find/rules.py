@@ -125,10 +125,16 @@ def _stop_open(sought: Sought, option: Option) -> Block | None:
                 danger=cover.danger if cover else say("nothing may run with it"),
             ),
             remedy=say("Put it right and look again before anything runs."),
-            opens_with=first_way(sought, fault),
-            fault=fault,
+            **_put_right(sought, fault, cover.check if cover else ""),
         )
     return None
+
+
+def _put_right(sought: Sought, fault: str, check: str) -> dict[str, str]:
+    """What puts a stop item right: seen apart, itself; by its look, the likeliest behind that."""
+    if fault not in sought.state.present and check in sought.state.failed:
+        fault = _behind_look(sought, check, (fault,))
+    return {"opens_with": first_way(sought, fault), "fault": fault}
 
 
 def _not_cleared(sought: Sought, option: Option) -> Block | None:
@@ -151,8 +157,11 @@ def _not_cleared(sought: Sought, option: Option) -> Block | None:
                 why=why or (cover.danger if cover else ""),
             ),
             remedy=say("Make its look first: {text}", text=sought.kind.checks[check].text),
-            opens_with=check if check not in sought.state.failed else first_way(sought, fault),
-            fault=fault,
+            **(
+                _put_right(sought, fault, check)
+                if check in sought.state.failed
+                else {"opens_with": check, "fault": fault}
+            ),
         )
     return None
 
@@ -220,11 +229,11 @@ def _renews_drive(sought: Sought, way: Way, part: tuple[str, ...]) -> bool:
     return sought.kind.faults[way.fault].subsystem in DRIVES
 
 
-def _behind_look(sought: Sought, check: str, stays: tuple[str, ...]) -> str:
-    """The likeliest fault behind a look that failed."""
+def _behind_look(sought: Sought, check: str, first: tuple[str, ...]) -> str:
+    """The likeliest fault behind a look that failed; of those as likely, one of the first."""
     links = sought.kind.checks[check].links
-    there = [fault for fault in stays if fault in links] or list(links)
-    return max(there, key=lambda fault: (sought.share(fault), fault))
+    there = [fault for fault in links if (sought.machine, fault) in sought.built.faults]
+    return max(there, key=lambda fault: (sought.share(fault), fault in first, fault))
 
 
 def _killer_first(sought: Sought, option: Option) -> Block | None:
