@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import re
 from collections.abc import Callable
@@ -70,6 +71,8 @@ def test_the_answer_comes_first_then_the_step_and_its_cautions_before_any_number
              "On average until then", "Estimate for planning."]  # fmt: skip
     places = [text.index(words) for words in order]
     assert places == sorted(places)
+    first = told(call("find", "next", hall, "--json", *FEW))["steps"][0]
+    assert f" {first['id']}; {first['minutes']:.0f} minutes" in text
 
 
 def test_the_object_for_programs_has_the_promised_keys_and_twice_the_same_bytes(call, hall):
@@ -276,7 +279,7 @@ def test_a_lot_in_which_much_happened_goes_out_to_a_file_and_comes_back(call, ha
 # --- the manual --------------------------------------------------------------------------------
 
 
-def test_the_manual_names_the_keys_of_every_command(call, hall):
+def test_the_manual_names_the_keys_of_every_command(call, hall, monkeypatch):
     manual = (HOME / "docs" / "json.md").read_text(encoding="utf-8")
     part = manual.split("## What fault-finding prints", 1)[1].split("\n## ", 1)[0]
     rows = re.findall(r"^\| (`[^|]+) \| ([^|]+) \|$", part, re.MULTILINE)
@@ -300,6 +303,8 @@ def test_the_manual_names_the_keys_of_every_command(call, hall):
         "find tried": (hall,),
         "find serials": (),
         "find learned": (),
+        "find rehearse": ("--seed", "3", "--symptom", "Y05"),
     }
+    monkeypatch.setattr("sys.stdin", io.StringIO("stop\n"))
     for name, arguments in asked.items():
         assert set(told(call(*name.split(), *arguments, "--json"))) == keys[name], name

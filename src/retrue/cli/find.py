@@ -23,6 +23,7 @@ DEEDS: dict[str, tuple[str, str]] = {
     "take-back": ("find_shop:take_back", "Take back something said by mistake."),
     "serials": ("find_shop:serials", "Where each serial number is now."),
     "learned": ("find_shop:learned", "Guessed, was, next time: what teardowns taught."),
+    "rehearse": ("find_rehearse:rehearse", "Practise on a machine whose faults are hidden."),
 }
 
 

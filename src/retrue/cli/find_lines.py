@@ -50,9 +50,7 @@ def brief_lines(advice: Advice) -> Iterator[str]:
     first = advice.steps[0]
     yield from caution_lines(dict.fromkeys((*advice.cautions, *first.cautions)))
     yield f"  {first.why}"
-    told = _besides(first, advice.currency)
-    if told:
-        yield f"  {told}"
+    yield f"  {_besides(first, advice.currency)}"
 
 
 def caution_lines(cautions: Iterable[str]) -> Iterator[str]:
@@ -62,8 +60,8 @@ def caution_lines(cautions: Iterable[str]) -> Iterator[str]:
 
 
 def _besides(step: Step, currency: str) -> str:
-    """Time, hire, what is opened, who does it."""
-    parts = []
+    """What it is called, time, hire, what is opened, who does it."""
+    parts = [step.id]
     if step.minutes:
         parts.append(say("{minutes} minutes", minutes=formatter.number(step.minutes)))
     if step.hire:
@@ -90,7 +88,7 @@ def _others(advice: Advice) -> Iterator[str]:
     widths = [max(len(row[place]) for row in sums) for place in (0, 1)]
     for (now, whole), step in zip(sums, others, strict=True):
         tie = say(" (as good as the first)") if step.tie and advice.steps[0].tie else ""
-        yield f"  {now.rjust(widths[0])}  {whole.rjust(widths[1])}  {step.text}{tie}"
+        yield f"  {now.rjust(widths[0])}  {whole.rjust(widths[1])}  {step.id}: {step.text}{tie}"
 
 
 def _held(advice: Advice) -> Iterator[str]:
