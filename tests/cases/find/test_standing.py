@@ -40,6 +40,16 @@ def test_a_look_counts_until_something_it_speaks_of_is_worked_on():
     assert other.failed == {"C47"}
 
 
+def test_a_look_that_hardly_shows_what_was_treated_is_not_made_again():
+    assert kinds()[MILL].checks["C77"].links["F29"] < 0.5
+    assert stands(look("C77", "seen"), did("F29", "repair")).failed == {"C77"}
+
+
+def test_a_look_that_clears_a_motor_is_made_again_after_anything_it_shows():
+    assert kinds()[MILL].checks["C31"].links["F29"] < 0.5
+    assert stands(look("C31", "seen"), did("F29", "repair")).failed == frozenset()
+
+
 def test_the_newest_own_answer_counts_and_what_is_told_never_does():
     assert stands(look("C47", "seen"), look("C47", "not_seen")).passed == {"C47"}
     assert stands(look("C47", "not_seen", grade=0, channel="call")).passed == frozenset()

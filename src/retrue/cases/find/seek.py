@@ -36,7 +36,7 @@ Bools = NDArray[np.bool_]
 ONE_OF_EACH = {"spindle", "spindle motor", "spindle drive", "control"}  # subsystems
 COMES_AND_GOES = 0.5  # chance that such a trouble shows at one try (judgement)
 SAYS = 0.15  # link from which a look is weighed (judgement)
-EXPLAINS = 0.3  # link from which a fault explains what was seen (judgement)
+EXPLAINS = 0.5  # link from which a fault explains what was seen (judgement)
 AT_ONE_REMOVE = 0.3  # of a link, for a fault that only explains it away (judgement)
 MOST_LOOKS = 80  # weighed, by how much they tell
 LEVEL_WORLDS = 300  # enough where many groups add up
@@ -101,6 +101,7 @@ def seek(
     trouble: str | None = None,
     seed: int = 7,
     worlds: int = 1000,
+    ahead: int = 2,
 ) -> Sought:
     """Search one machine for what keeps it from a goal.
 
@@ -116,6 +117,8 @@ def seek(
     seed : int
     worlds : int
         How many ways it could be are drawn.
+    ahead : int
+        How many acts are looked ahead; 0: the plain plan alone, without looks.
 
     Returns
     -------
@@ -182,7 +185,7 @@ def seek(
         states=now,
         suspects=suspects,
         search=search,
-        found=NOTHING if met else next_moves(search),
+        found=NOTHING if met else _next(search, ahead),
         looks=looks,
         ways={(i, way.key): way for i, chain in enumerate(ways) for way in chain},
         state=state,
@@ -193,6 +196,13 @@ def seek(
         seed=seed,
         worlds=worlds,
     )
+
+
+def _next(search: Search, ahead: int) -> Found:
+    """The next moves, or the plain plan alone."""
+    if ahead:
+        return next_moves(search, looks=ahead)
+    return next_moves(replace(search, tests=()), looks=1)
 
 
 def _trouble(case: LotCase, machine: str, goal: str, trouble: str | None) -> Happened | None:

@@ -13,6 +13,7 @@ from retrue.records.seeking import Act, PartMoved, Signed, Trial, Trouble
 
 OWN = 3  # grade from which one saw it oneself
 STAGES = ("apart", "power_up", "running")  # stop points, in their order
+SHOWS_WELL = 0.5  # link from which an old answer says little once the fault was treated
 NOT_DOING = ("observe", "measure", "call_for_help")
 
 
@@ -25,7 +26,8 @@ class Standing:
     signed : frozenset of str
         Stages that are open; a later one signed opens the earlier ones.
     passed, failed : frozenset of str
-        Looks whose newest own answer still stands: nothing it speaks of was worked on since.
+        Looks whose newest own answer still stands: nothing it shows well was worked on since, and
+        of a look that clears a danger, nothing it shows at all.
     answered : frozenset of str
         Those and the ones that could not be told: not asked again.
     ways_tried : mapping of str to frozenset of str
@@ -196,8 +198,8 @@ def _looks(
         check = finding.check
         if check is None or check not in kind.checks:
             continue
-        links = kind.checks[check].links.keys()
-        if any(place < when and links & faults for when, faults in worked):
+        shown = _shown(kind, check)
+        if any(place < when and shown & faults for when, faults in worked):
             continue
         answered.add(check)
         said = passes(finding, kind)
@@ -205,6 +207,17 @@ def _looks(
             passed[check] = said
     good = frozenset(check for check, said in passed.items() if said)
     return good, frozenset(passed) - good, frozenset(answered)
+
+
+def _shown(kind: Kind, check: str) -> frozenset[str]:
+    """Faults whose treatment makes a look worth making again.
+
+    All that show in it, for one that clears a danger or a motor; else those that show well.
+    """
+    clears = {one.check for one in (*kind.stop_cover.values(), *kind.severe.values())}
+    clears |= {one for part in kind.swappable.values() for one in part.first}
+    least = 0.0 if check in clears else SHOWS_WELL
+    return frozenset(f for f, link in kind.checks[check].links.items() if link >= least)
 
 
 def _own(case: LotCase, machine: str) -> Iterator[tuple[int, Finding]]:
