@@ -214,7 +214,8 @@ def _shown(kind: Kind, check: str) -> frozenset[str]:
 
     All that show in it, for one that clears a danger or a motor; else those that show well.
     """
-    clears = {one.check for one in (*kind.stop_cover.values(), *kind.severe.values())}
+    clears = {cover.check for cover in kind.stop_cover.values()}
+    clears |= {severe.check for severe in kind.severe.values()}
     clears |= {one for part in kind.swappable.values() for one in part.first}
     least = 0.0 if check in clears else SHOWS_WELL
     return frozenset(f for f, link in kind.checks[check].links.items() if link >= least)
