@@ -17,36 +17,15 @@ from numpy.typing import NDArray
 from retrue.belief.network import Network
 from retrue.cases.case import Happened, LotCase
 from retrue.cases.complaint import Complaint, complaint
+from retrue.cases.merging import Strand, Watch, live, looks_at, merge, telling
 from retrue.kinds.library import Kind
-from retrue.records.seeking import Act, PartMoved, Trouble
+from retrue.records.seeking import Act, Hunch, PartMoved, Trial, Trouble
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 Slot = tuple[str, str]  # machine, fault
 
 MOST_CURED = 0.99  # no act is so sure that a try after it could not say otherwise
-
-
-@dataclass(frozen=True, slots=True)
-class Strand:
-    """One way a fault can be there.
-
-    Attributes
-    ----------
-    variable : int
-        Of the parted network; while parting, its place among the strands.
-    gates : tuple of (int, int)
-        Hidden roots and the state each must have.
-    behind : frozenset of str
-        Troubles that it makes show.
-    cured_at : int or None
-        Place in time of the event that cured it; None: it is still there.
-    """
-
-    variable: int
-    gates: tuple[tuple[int, int], ...] = ()
-    behind: frozenset[str] = frozenset()
-    cured_at: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +73,7 @@ class Strands:
 
     def live(self, fault: int, time: int) -> tuple[Strand, ...]:
         """The strands of a fault that were not cured before that many events."""
-        return tuple(s for s in self.of[fault] if s.cured_at is None or s.cured_at >= time)
+        return tuple(strand for strand in self.of[fault] if live(strand, time))
 
     def slot(self, slot: Slot, time: int) -> int | None:
         """Which fault stood in a slot after that many events."""
@@ -278,8 +257,9 @@ class _Parting:
         return len(self.names) - 1
 
     def done(self) -> Strands:
-        """The parted network."""
+        """The parted network, strands that nothing tells apart put together."""
         places = tuple(one.place for one in self.case.happened)
+        self._merge(places)
         network, of = self.plain, self._numbered()
         if self.names or self.others or any(len(group) > 1 for group in of):
             network = self._network(of)
@@ -292,6 +272,67 @@ class _Parting:
             places=places,
             complaints=self.complaints,
         )
+
+    def _merge(self, places: tuple[int, ...]) -> None:
+        """Fewer strands and hidden roots, fault by fault."""
+        if self.slots[0] != self.slots[-1]:
+            return  # parts changed places: what saw which strand is another question
+        tried = self._tries()
+        slots: dict[int, list[Slot]] = {}
+        for slot, row in self.slots[-1].items():
+            slots.setdefault(row, []).append(slot)
+        names, chances, self.names, self.chances = self.names, self.chances, [], []
+        for row, group in enumerate(self.of):
+            if not any(strand.gates for strand in group):
+                continue
+            seen = self._seen(slots.get(row, []), places)
+            mine = {t: times for t, times in tried.items() if any(t in s.behind for s in group)}
+            merged = merge(group, chances, Watch(seen, mine, len(places)))
+            first = len(self.names)
+            gate = next(gate for strand in group for gate in strand.gates)
+            self.names += [f"{names[gate[0]]}.{n}" for n in range(len(merged.chances))]
+            self.chances += merged.chances
+            self.of[row] = [
+                replace(s, gates=tuple((first + root, state) for root, state in s.gates))
+                for s in merged.strands
+            ]
+
+    def _seen(self, slots: list[Slot], places: tuple[int, ...]) -> tuple[int, ...]:
+        """After how many events something looked at a fault."""
+        looks = {
+            sum(1 for one in places if one <= place)
+            for machine, fault in slots
+            for place in looks_at(self.case, self.kinds, machine, fault)
+        }
+        groups = {
+            at
+            for at in telling(self.case)
+            if isinstance(event := self.case.happened[at].event, Trial)
+            and event.group is not None
+            and self._of_group(event, slots)
+        }
+        return tuple(sorted(looks | groups))
+
+    def _of_group(self, event: Trial, slots: list[Slot]) -> bool:
+        kind = self.kinds.get(event.machine)
+        group = kind.groups.get(str(event.group)) if kind else None
+        if kind is None or group is None:
+            return False
+        return any(
+            machine == event.machine and kind.faults[fault].subsystem in group.subsystems
+            for machine, fault in slots
+        )
+
+    def _tries(self) -> dict[str, tuple[int, ...]]:
+        """After how many events each trouble was looked at, in tries that still tell something."""
+        times: dict[str, set[int]] = {trouble: set() for trouble in self.others}
+        for at in telling(self.case):
+            event = self.case.happened[at].event
+            if isinstance(event, Trouble) and self.case.happened[at].id in times:
+                times[self.case.happened[at].id].add(at + 1)
+            elif isinstance(event, Trial | Hunch) and event.trouble in times:
+                times[str(event.trouble)].add(at)
+        return {trouble: tuple(sorted(found)) for trouble, found in times.items()}
 
     def _numbered(self) -> tuple[tuple[Strand, ...], ...]:
         """Variables in order: roots, hidden roots, strands fault by fault."""

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from retrue.belief.looks import look
 from retrue.belief.network import Evidence, Seen
 from retrue.cases.case import Happened, LotCase
+from retrue.cases.merging import telling
 from retrue.cases.network import CaseNetwork
 from retrue.cases.orders import must_go
 from retrue.kinds.library import Kind
@@ -50,10 +53,13 @@ def tried(case: LotCase, built: CaseNetwork) -> Iterator[Evidence]:
     [4]
     """
     hunches: dict[tuple[str, str | None], tuple[int, Happened]] = {}
+    kept = telling(case)
     for at, one in enumerate(case.happened):
         event = one.event
+        if at not in kept:
+            continue
         if isinstance(event, Trouble) and one.id in built.strands.complaints:
-            yield _shows(one.id, one.id, at + 1, built, passes=False, sure=True)
+            yield _shows(one.id, one.id, at + 1, built, passes=False)
         elif isinstance(event, Trial) and event.trouble in built.strands.complaints:
             yield _shows(one.id, str(event.trouble), at, built, passes=event.passes)
         elif isinstance(event, Trial) and event.group is not None:
@@ -64,13 +70,18 @@ def tried(case: LotCase, built: CaseNetwork) -> Iterator[Evidence]:
         yield from _hunch(one, at, built)
 
 
-def _shows(
-    key: str, trouble: str, time: int, built: CaseNetwork, *, passes: bool, sure: bool = False
-) -> Seen:
-    """Whether a trouble shows, over all that can make it show at that time."""
-    live = [v for one in built.behind(trouble, time) for v in one.variables]
-    link = 1.0 if sure else built.strands.complaints[trouble].caught
-    return look(key, "not_seen" if passes else "seen", live, [link] * len(live), 0.0)
+def _shows(key: str, trouble: str, time: int, built: CaseNetwork, *, passes: bool) -> Seen:
+    """Whether a trouble shows, over all that can make it show at that time.
+
+    What a try that failed misses is the same whatever is behind it, so it says no less than one
+    that never misses; a try that passed may have missed it.
+    """
+    live = tuple(v for one in built.behind(trouble, time) for v in one.variables)
+    caught = built.strands.complaints[trouble].caught
+    if not passes or caught >= 1.0:
+        return look(key, "not_seen" if passes else "seen", live, [1.0] * len(live), 0.0)
+    ratio = np.array([[np.ones(len(live)), np.zeros(len(live))]])
+    return Seen(key, live, np.array([[1.0 - caught, caught]]), ratio)
 
 
 def _group(
