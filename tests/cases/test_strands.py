@@ -121,7 +121,7 @@ def counted(built: CaseNetwork, kind: Kind, story) -> tuple[dict[str, float], di
 def cure_of(kind: Kind, act: Act, fault: str) -> float:
     if act.sort == "call_for_help":
         return 0.0  # not part of these stories
-    ways = {w.way: w for w in kind.fixes[act.fault]}
+    ways = {str(w.way): w for w in kind.fixes[str(act.fault)]}
     if fault == act.fault:
         return ways[act.way].cures
     return ways[act.way].cures * ways[act.way].also_cures.get(fault, 0.0)
@@ -136,7 +136,8 @@ def weighed(kind: Kind, story, there: list[int], active, cured) -> float:
         if isinstance(one, Trouble):
             weight *= shown
         elif isinstance(one, Trial):
-            weight *= shown != one.passes
+            active_now = sum(t and a for t, a in zip(there, active, strict=True))
+            weight *= 0.02**active_now if one.passes else shown
         elif isinstance(one, Act):
             for i in range(4):
                 there[i] = int(there[i] and not cured[done][i])
@@ -243,6 +244,11 @@ def test_drawn_worlds_fold_to_what_is_there_now(kind):
     states = built.there_now(draw(built.network, made, chances).states)
     exact = built.marginal_now(update(built.network, made).marginal)
     assert np.abs(states.mean(axis=1) - exact).max() < 4 * 0.5 / 20000**0.5
+
+
+def test_gone_by_itself_contradicts_nothing(kind):
+    agree(kind, [TOLD, GONE])
+    agree(kind, [TOLD, STILL, GONE])
 
 
 def test_nothing_happened_leaves_the_network_as_it_was(kind):

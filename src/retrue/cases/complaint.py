@@ -13,6 +13,7 @@ from retrue.records.seeking import Act, Trouble
 
 OWN = 3  # grade from which an answer is one's own eyes or instrument
 COMES_AND_GOES = 0.5  # chance that such a trouble shows at one try (judgement)
+MOST_CAUGHT = 0.98  # no try is so sure that what is seen later could not say otherwise (judgement)
 SEEN = ("seen", "slight", "severe")
 
 
@@ -99,14 +100,17 @@ def caught(shows: float) -> float:
     Returns
     -------
     float
-        What always shows is caught; else it is tried so often that it would show once on average.
+        What always shows is caught nearly always; else it is tried so often that it would show
+        once on average.
 
     Examples
     --------
     >>> caught(1.0), caught(0.5)
-    (1.0, 0.75)
+    (0.98, 0.75)
     """
-    return 1.0 - (1.0 - shows) ** math.ceil(1.0 / shows) if 0.0 < shows < 1.0 else 1.0
+    if not 0.0 < shows < 1.0:
+        return MOST_CAUGHT
+    return min(MOST_CAUGHT, 1.0 - (1.0 - shows) ** math.ceil(1.0 / shows))
 
 
 def _same_sight(case: LotCase, event: Trouble, symptom: Symptom) -> Kept | None:

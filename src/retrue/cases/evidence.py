@@ -6,6 +6,8 @@ from collections.abc import Hashable, Iterable
 from dataclasses import dataclass
 from typing import cast
 
+from retrue.base.refusals import Unusable
+from retrue.base.say import say
 from retrue.belief.looks import (
     ABSENT_RATIO,
     LIKELY,
@@ -42,6 +44,14 @@ class Said:
     machine: str
     finding: Finding
     place: int
+
+
+def contradiction() -> Unusable:
+    """What to say where answers exclude each other."""
+    return Unusable(
+        say("what was answered contradicts itself"),
+        remedy=say("Look the answers through and take back the one that is wrong."),
+    )
 
 
 def evidence(case: LotCase, built: CaseNetwork) -> tuple[tuple[Evidence, ...], tuple[str, ...]]:

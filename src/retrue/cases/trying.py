@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import numpy as np
-
 from retrue.belief.looks import look
 from retrue.belief.network import Evidence, Seen
 from retrue.cases.case import Happened, LotCase
+from retrue.cases.complaint import MOST_CAUGHT
 from retrue.cases.merging import telling
 from retrue.cases.network import CaseNetwork
 from retrue.cases.orders import must_go
@@ -78,10 +77,8 @@ def _shows(key: str, trouble: str, time: int, built: CaseNetwork, *, passes: boo
     """
     live = tuple(v for one in built.behind(trouble, time) for v in one.variables)
     caught = built.strands.complaints[trouble].caught
-    if not passes or caught >= 1.0:
-        return look(key, "not_seen" if passes else "seen", live, [1.0] * len(live), 0.0)
-    ratio = np.array([[np.ones(len(live)), np.zeros(len(live))]])
-    return Seen(key, live, np.array([[1.0 - caught, caught]]), ratio)
+    link = caught if passes else 1.0
+    return look(key, "not_seen" if passes else "seen", live, [link] * len(live), 0.0)
 
 
 def _group(
@@ -95,7 +92,8 @@ def _group(
     faults = _targets(event, kind, machine)
     live = [v for fault in faults for v in built.showing_at(machine.name, fault, at)]
     if live:
-        yield look(key, "not_seen" if event.passes else "seen", live, [1.0] * len(live), 0.0)
+        link = MOST_CAUGHT if event.passes else 1.0
+        yield look(key, "not_seen" if event.passes else "seen", live, [link] * len(live), 0.0)
 
 
 def _targets(event: Trial, kind: Kind, machine: Machine) -> list[str]:

@@ -9,11 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from retrue.base.chance import uniforms
-from retrue.belief.network import Evidence
+from retrue.belief.network import Evidence, Impossible
 from retrue.belief.worlds import draw
 from retrue.cases.assume import Settled
 from retrue.cases.case import LotCase
 from retrue.cases.drawing import Drawer
+from retrue.cases.evidence import contradiction
 from retrue.cases.landing import road
 from retrue.cases.network import CaseNetwork
 from retrue.cases.options import Chooser, Option
@@ -89,7 +90,10 @@ def look(
     """
     count = len(built.network.names)
     chances = uniforms(drawer.seed, drawer.lot, "belief", worlds=drawer.worlds, columns=count)
-    drawn = draw(built.network, evidence, chances)
+    try:
+        drawn = draw(built.network, evidence, chances)
+    except Impossible:
+        raise contradiction() from None
     ready = stage(case, built, built.there_now(drawn.states), settled, drawer)
     return _valued(ready, drawn.set_aside, drawn.states, only)
 

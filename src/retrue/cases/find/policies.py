@@ -215,7 +215,7 @@ def _do(sought: Sought, rehearsal: Rehearsal, chosen: Chosen) -> None:
     goal = chosen.item if chosen.sort == "help" else sought.suspects.items[chosen.item].goal
     group = sought.suspects.groups[goal]
     if chosen.sort == "help":
-        rehearsal.call(group)
+        rehearsal.call(group, _asks(sought, goal))
     else:
         way = sought.ways[chosen.item, chosen.key]
         rehearsal.treat(way.fault, way.job or way.way)
@@ -223,6 +223,13 @@ def _do(sought: Sought, rehearsal: Rehearsal, chosen: Chosen) -> None:
         rehearsal.try_again()
     else:
         rehearsal.group(group)
+
+
+def _asks(sought: Sought, goal: int) -> dict[str, float]:
+    """What who is called asks for each fault of a goal."""
+    target = sought.search.goals[goal]
+    faults = (sought.suspects.items[item].fault or "" for item in target.items)
+    return dict(zip(faults, target.help_each, strict=True))
 
 
 def _give_up(rehearsal: Rehearsal) -> float:

@@ -143,15 +143,19 @@ class Rehearsal:
         self._happened(Trial(lot=LOT, machine=MACHINE, group=id, level=level, passes=passes))
         return passes
 
-    def call(self, group: str = "") -> None:
-        """Call somebody who clears the trouble, or one group; he asks for what is there."""
+    def call(self, group: str = "", asks: Mapping[str, float] | None = None) -> None:
+        """Call somebody who clears the trouble, or one group; he asks for what is there.
+
+        What he asks for each fault may be given, as whoever called him was told; a cause on no
+        list has no name.
+        """
         if self.goal == "clear":
             gone = set(self.active)
         else:
             subsystems = self.kind.groups[group].subsystems
             gone = {f for f in self.present & self.wanted
                     if self.kind.faults[f].subsystem in subsystems}  # fmt: skip
-        money = sum(self._asks(fault) for fault in gone)
+        money = sum(self._asks(f) if asks is None else asks.get(f, 0.0) for f in gone)
         spent = self.purse.help(money)
         self._pay("help", spent.money, spent.hours, spent.days)
         for fault in gone:

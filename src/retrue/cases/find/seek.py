@@ -11,12 +11,13 @@ from numpy.typing import NDArray
 from retrue.base.chance import uniforms
 from retrue.base.refusals import Unknown
 from retrue.base.say import say
+from retrue.belief.network import Impossible
 from retrue.belief.posterior import update
 from retrue.belief.worlds import draw
 from retrue.cases.answers import likelihoods
 from retrue.cases.assume import Settled, settle
 from retrue.cases.case import Happened, LotCase
-from retrue.cases.evidence import evidence
+from retrue.cases.evidence import contradiction, evidence
 from retrue.cases.find.advice import GOALS
 from retrue.cases.find.advice import Goal as Aim
 from retrue.cases.find.candidates import Look, Way, chain_of, look_of, swap_of
@@ -128,6 +129,8 @@ def seek(
     ------
     Unknown
         No such machine, goal or trouble.
+    Unusable
+        What was answered contradicts itself.
 
     References
     ----------
@@ -156,7 +159,10 @@ def seek(
     made, not_used = evidence(case, built)
     columns = len(built.network.names)
     chances = uniforms(seed, case.lot.name, "find", worlds=worlds, columns=columns)
-    drawn, marginal = draw(built.network, made, chances), update(built.network, made).marginal
+    try:
+        drawn, marginal = draw(built.network, made, chances), update(built.network, made).marginal
+    except Impossible:
+        raise contradiction() from None
     state, settled = standing(case, machine, kind), settle(case, built.kinds)
     price = purse(case, machine, kind, settled)
     now, now_marginal = built.there_now(drawn.states), built.marginal_now(marginal)

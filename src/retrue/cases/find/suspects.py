@@ -19,7 +19,6 @@ Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
 LEAST_SHARE = 0.004  # rarer faults of a group wait for its proof
-DEAREST_SHARE = 0.02  # of a suspect whose parts somebody called would have to bring
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +144,7 @@ def with_help(
     Notes
     -----
     Beside his coming he asks the parts and the hours of whatever is there; for a cause on no list
-    as much as for the dearest suspect that is not far-fetched, so that help never looks cheaper
+    as much as for the suspects on average, so that help never looks cheaper
     than the repairs it would have to make anyway (our own rule).
 
     Examples
@@ -160,7 +159,9 @@ def with_help(
     goals = []
     for goal in suspects.goals:
         rows = list(goal.items)
-        unlisted = max((each[i] for i in rows if mean[i] >= DEAREST_SHARE), default=0.0)
+        known = [i for i in rows if chains[i]]
+        weight = sum(float(mean[i]) for i in known)
+        unlisted = sum(float(mean[i]) * each[i] for i in known) / weight if weight > 0 else 0.0
         asks = tuple(each[i] if chains[i] else unlisted for i in rows)
         goals.append(replace(goal, help=purse.help(0.0).cost, help_each=asks))
     return tuple(goals)
