@@ -12,18 +12,14 @@ from scipy import stats
 
 from retrue.belief.learning import (
     NEAR,
-    brier,
     chance_of_all,
     learned_share,
     log_odds,
-    log_score,
     offset,
-    reliability,
     share_between,
     shifted,
-    tempered,
-    trust,
 )
+from retrue.belief.scores import brier, log_score, reliability, tempered, trust
 
 SHARE = st.floats(0.01, 0.99)
 

@@ -1,9 +1,8 @@
-"""What outcomes say of the shares they were guessed with: counts, offsets, scores, trust."""
+"""What outcomes say of the shares they were guessed with: counts, and shifts of odds."""
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -11,23 +10,10 @@ from numpy.typing import ArrayLike, NDArray
 Floats = NDArray[np.float64]
 
 SAMPLE = 4.0  # outcomes that a judged share is worth (judgement)
-START = 0.5  # trust in a model that nothing has proved yet (judgement)
-UNPROVED = 0.4  # squared gaps between model and base rate that this start is worth (judgement)
 NEAR = 1e-3  # no share counts as nearer to 0 or 1
 WIDEST = 20.0  # log odds: no shift is larger
 STEPS = 100  # bisection alone would need about 45; Newton's steps make it about 6
 CLOSE = 1e-12
-
-
-@dataclass(frozen=True, slots=True)
-class Bin:
-    """Shares of one range: how many, their mean, how many of them came true."""
-
-    low: float
-    high: float
-    count: int
-    mean: float
-    came: float
 
 
 def learned_share(share: float, came: float, looked: float, sample: float = SAMPLE) -> float:
@@ -161,11 +147,11 @@ def offset(shares: ArrayLike, came: ArrayLike, centre: float, sample: float = SA
     >>> offset([], [], 0.3)
     0.0
     """
-    told, true = _pair(_inside(shares), came)
+    told, true = paired(inside(shares), came)
     if told.size == 0:
         return 0.0
     at = np.append(_logit(told), log_odds(centre))
-    aim = np.append(true, float(_inside(centre)))
+    aim = np.append(true, float(inside(centre)))
     weight = np.append(np.ones(told.size), sample)
     low, high, d = -WIDEST, WIDEST, 0.0
     for _ in range(STEPS):
@@ -201,7 +187,7 @@ def log_odds(share: float) -> float:
     >>> log_odds(0.5), round(log_odds(0.0), 3)
     (0.0, -6.907)
     """
-    return float(_logit(_inside(share)))
+    return float(_logit(inside(share)))
 
 
 def shifted(share: float, by: float) -> float:
@@ -232,8 +218,8 @@ def shifted(share: float, by: float) -> float:
     return float(_logistic(np.float64(math.log(share) - math.log1p(-share) + by)))
 
 
-def brier(shares: ArrayLike, came: ArrayLike) -> float:
-    """Mean squared difference between shares and outcomes: 0 is perfect, 0.25 knows nothing.
+def paired(shares: ArrayLike, came: ArrayLike) -> tuple[Floats, Floats]:
+    """Shares and outcomes as arrays of one shape.
 
     Parameters
     ----------
@@ -242,152 +228,22 @@ def brier(shares: ArrayLike, came: ArrayLike) -> float:
 
     Returns
     -------
-    float
-        Not a number without outcomes.
+    shares, came : ndarray, shape (outcomes,)
+
+    Raises
+    ------
+    ValueError
+        They differ in number.
 
     References
     ----------
-    Brier, Monthly Weather Review 78 (1950) 1-3, in the form for two classes.
+    By definition.
 
     Examples
     --------
-    >>> round(brier([0.9, 0.7, 0.2, 0.1], [1, 1, 0, 1]), 4)
-    0.2375
+    >>> [one.tolist() for one in paired(0.5, True)]
+    [[0.5], [1.0]]
     """
-    told, true = _pair(shares, came)
-    return float(np.mean((told - true) ** 2)) if told.size else math.nan
-
-
-def log_score(shares: ArrayLike, came: ArrayLike) -> float:
-    """Mean of minus the natural logarithm of what was said of what came: less is better.
-
-    Parameters
-    ----------
-    shares : array_like, shape (outcomes,)
-        Taken no nearer to 0 or 1 than one in a thousand.
-    came : array_like of bool, shape (outcomes,)
-
-    Returns
-    -------
-    float
-        Not a number without outcomes; ln 2 knows nothing.
-
-    References
-    ----------
-    Good, Journal of the Royal Statistical Society B 14 (1952) 107-114.
-
-    Examples
-    --------
-    >>> round(log_score([0.5, 0.5], [1, 0]), 4)
-    0.6931
-    """
-    told, true = _pair(_inside(shares), came)
-    said = np.where(true > 0.5, told, 1.0 - told)
-    return float(-np.mean(np.log(said))) if told.size else math.nan
-
-
-def reliability(shares: ArrayLike, came: ArrayLike, bins: int = 5) -> tuple[Bin, ...]:
-    """Shares by range against how many of them came true.
-
-    Parameters
-    ----------
-    shares : array_like, shape (outcomes,)
-    came : array_like of bool, shape (outcomes,)
-    bins : int
-        Ranges of equal width.
-
-    Returns
-    -------
-    tuple of Bin
-        Only ranges that hold a share.
-
-    References
-    ----------
-    Murphy, Journal of Applied Meteorology 12 (1973) 595-600 (reliability of probabilities).
-
-    Examples
-    --------
-    >>> [(one.low, one.count, one.came) for one in reliability([0.1, 0.15, 0.9], [0, 1, 1])]
-    [(0.0, 2, 0.5), (0.8, 1, 1.0)]
-    """
-    told, true = _pair(shares, came)
-    place = np.minimum((told * bins).astype(int), bins - 1)
-    return tuple(
-        Bin(
-            low=one / bins,
-            high=(one + 1) / bins,
-            count=int(np.sum(place == one)),
-            mean=float(np.mean(told[place == one])),
-            came=float(np.mean(true[place == one])),
-        )
-        for one in sorted(set(place.tolist()))
-    )
-
-
-def trust(shares: ArrayLike, base_rates: ArrayLike, came: ArrayLike, start: float = START) -> float:
-    """How far a model is to be trusted against bare base rates, by what came true.
-
-    Parameters
-    ----------
-    shares, base_rates : array_like, shape (outcomes,)
-        What the model said with all findings, and what would be said without any.
-    came : array_like of bool, shape (outcomes,)
-    start : float
-        Trust while nothing has come true yet, 0 to 1.
-
-    Returns
-    -------
-    float
-        Weight w of ``w * share + (1 - w) * base rate``, 0 to 1.
-
-    Notes
-    -----
-    The weight with the least Brier score on these outcomes, drawn to ``start`` by as much as a
-    few outcomes weigh. Where the model beats the base rate it rises to 1, where it loses, to 0.
-
-    References
-    ----------
-    Own definition: least squares through the base rate, with a start (ridge).
-
-    Examples
-    --------
-    >>> trust([], [], []), trust([0.9] * 40, [0.3] * 40, [1] * 40)
-    (0.5, 1.0)
-    """
-    said, true = _pair(shares, came)
-    bare = np.atleast_1d(np.asarray(base_rates, dtype=np.float64))
-    gap = said - bare
-    weight = (start * UNPROVED + float(gap @ (true - bare))) / (UNPROVED + float(gap @ gap))
-    return min(max(weight, 0.0), 1.0)
-
-
-def tempered(share: float, base_rate: float, weight: float) -> float:
-    """A share drawn to its base rate as far as the model is not to be trusted.
-
-    Parameters
-    ----------
-    share, base_rate : float
-        With all findings, and without any.
-    weight : float
-        From :func:`trust`.
-
-    Returns
-    -------
-    float
-
-    References
-    ----------
-    By definition (a linear pool of two opinions).
-
-    Examples
-    --------
-    >>> tempered(0.8, 0.2, 0.5)
-    0.5
-    """
-    return weight * share + (1.0 - weight) * base_rate
-
-
-def _pair(shares: ArrayLike, came: ArrayLike) -> tuple[Floats, Floats]:
     told = np.atleast_1d(np.asarray(shares, dtype=np.float64))
     true = np.atleast_1d(np.asarray(came, dtype=np.float64))
     if told.shape != true.shape:
@@ -395,7 +251,26 @@ def _pair(shares: ArrayLike, came: ArrayLike) -> tuple[Floats, Floats]:
     return told, true
 
 
-def _inside(shares: ArrayLike) -> Floats:
+def inside(shares: ArrayLike) -> Floats:
+    """Shares taken no nearer to 0 or 1 than one in a thousand.
+
+    Parameters
+    ----------
+    shares : array_like
+
+    Returns
+    -------
+    ndarray, same shape
+
+    References
+    ----------
+    Own definition.
+
+    Examples
+    --------
+    >>> inside([0.0, 0.5]).tolist()
+    [0.001, 0.5]
+    """
     return np.clip(np.asarray(shares, dtype=np.float64), NEAR, 1.0 - NEAR)
 
 

@@ -7,8 +7,10 @@ from dataclasses import replace
 import pytest
 
 from retrue.base.refusals import Unknown
-from retrue.belief.learning import brier, learned_share, log_score
+from retrue.belief.learning import learned_share
+from retrue.belief.network import Impossible
 from retrue.belief.posterior import update
+from retrue.belief.scores import brier, log_score
 from retrue.cases.evidence import evidence
 from retrue.cases.network import build
 from retrue.phases import find, worth
@@ -74,6 +76,18 @@ def test_sent_twice_it_is_kept_once(floor, kinds):
     first = opened(floor, kinds, "F26", True, id="d-1")
     assert opened(floor, kinds, "F26", True, id="d-1") == first
     assert (len(floor.current(Guess)), len(floor.current(Finding))) == (1, 1)
+
+
+def test_a_truth_is_kept_though_other_answers_exclude_each_other(floor, kinds, monkeypatch):
+    """The guess is then the kind's own share: answers that exclude each other say nothing."""
+
+    def contradict(*_):
+        raise Impossible("the evidence contradicts itself")
+
+    monkeypatch.setattr("retrue.belief.posterior.update", contradict)
+    kept = opened(floor, kinds, "F26", True)
+    assert kept.fact.share == kept.fact.base_rate == kinds[MILL].faults["F26"].prior
+    assert floor.get(Finding, kept.fact.finding).fact.answer == "present"
 
 
 def test_taken_back_neither_guess_nor_truth_counts(floor, kinds):

@@ -7,7 +7,7 @@ them over it themselves. What was done is kept whatever the advice was; a correc
 record that stands where the old one stood, and everything follows.
 """
 
-from retrue.belief.learning import Bin
+from retrue.belief.scores import Bin
 from retrue.cases.find.advice import GOALS, Advice, Goal, Held, HunchCost, Separates, Step, Suspect
 from retrue.kinds.learned import Family
 from retrue.phases.find.acting import STAGES, did, sign, swap

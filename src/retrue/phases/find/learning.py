@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from retrue.base.say import say
-from retrue.belief.learning import Bin, brier, log_score, reliability, tempered, trust
+from retrue.belief.scores import Bin, brier, log_score, reliability, tempered, trust
 from retrue.kinds.learned import Family, Outcome, families, learned_shares, with_learned
 from retrue.kinds.library import Kind
 from retrue.records.facts import Finding, Lot, Machine

@@ -99,9 +99,11 @@ def guessed(shop: RecordShop, spot: Spot, fault: str, kinds: Mapping[str, Kind])
     Returns
     -------
     float
-        Zero for a fault of a part that is not fitted.
+        Zero for a fault of a part that is not fitted; the kind's own share where the answers
+        contradict each other.
     """
     # Only here the sums are needed; a list or a form shall not wait for them.
+    from retrue.belief.network import Impossible
     from retrue.belief.posterior import update
     from retrue.cases.evidence import evidence
     from retrue.cases.network import build
@@ -112,7 +114,12 @@ def guessed(shop: RecordShop, spot: Spot, fault: str, kinds: Mapping[str, Kind])
     if row is None:
         return 0.0
     said, _ = evidence(case, built)
-    marginal = built.marginal_now(update(built.network, said).marginal)
+    try:
+        marginal = built.marginal_now(update(built.network, said).marginal)
+    except (
+        Impossible
+    ):  # answers that exclude each other say nothing; the truth is kept all the same
+        return built.kinds[spot.name].faults[fault].prior
     return min(max(float(marginal[row]), 0.0), 1.0)
 
 
