@@ -33,6 +33,8 @@ PICTURES = (1, 2)  # grades of what was judged from a picture or a film
 SAID = {"yes": 10.0, "no": 0.25, "likely": LIKELY, "maybe": MAYBE}  # odds of a past life, told
 SHOWN = {"yes": 20.0, "no": 0.1, "likely": LIKELY, "maybe": MAYBE}  # the same from a picture
 INSULATION = "M07"  # the measure that is brought to 40 degrees C
+BAD = ("seen", "slight", "severe")
+MOST_BAD = 16  # answers that showed something, beyond which one superseded by its look is left out
 NOTHING = ("cant_tell", "unknown", "")
 
 
@@ -77,6 +79,8 @@ def evidence(case: LotCase, built: CaseNetwork) -> tuple[tuple[Evidence, ...], t
     was seen or measured by oneself (grade 3 and up) stands before anything told or pictured. Of
     several measures of one look only the one worst against its limit counts: they are one sight.
     A picture's links are times 0.8; an answer told through an informant hangs on his candour.
+    Answers to one look before and after something was done are both kept, unless very many looks
+    showed something: then each look says what it said last.
     Of a past life, the owner's own statement is taken as true; a yes or no told counts as odds of
     10 or 1/4, from a picture 20 or 1/10 (judgement).
 
@@ -96,10 +100,10 @@ def evidence(case: LotCase, built: CaseNetwork) -> tuple[tuple[Evidence, ...], t
     (['1'], ('2',))
     """
     said, unused = _sorted_out(case, built)
+    counting = [one for group in _groups(said, built) for one in _counting(group, built)]
     made: list[Evidence] = []
-    for group in _groups(said, built):
-        for one in _counting(group, built):
-            made.extend(_evidence_of(one, built))
+    for one in _not_too_many(counting):
+        made.extend(_evidence_of(one, built))
     made.extend(tried(case, built))
     made.extend(_own_supply(case, built))
     made.extend(_not_come(case, built))
@@ -168,6 +172,24 @@ def _counting(group: list[Said], built: CaseNetwork) -> list[Said]:
     for one in group:
         ways.setdefault((one.finding.informant, one.finding.channel), []).append(one)
     return [_newest(way, built) for way in ways.values()]
+
+
+def _not_too_many(counting: list[Said]) -> list[Said]:
+    """Where very many looks showed something: of one look, only what it said last."""
+    bad = [one for one in counting if one.finding.answer in BAD or one.finding.reading is not None]
+    if len(bad) <= MOST_BAD:
+        return counting
+    last = {(one.machine, one.finding.check): one.place for one in counting if one.finding.check}
+    for one in counting:
+        key = (one.machine, one.finding.check)
+        if key in last:
+            last[key] = max(last[key], one.place)
+    over = {
+        one.key
+        for one in bad
+        if one.finding.check and one.place < last[one.machine, one.finding.check]
+    }
+    return [one for one in counting if one.key not in over]
 
 
 def _own(finding: Finding) -> bool:
