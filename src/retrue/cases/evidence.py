@@ -49,7 +49,18 @@ class Said:
 
 
 def contradiction() -> Unusable:
-    """What to say where answers exclude each other."""
+    """Say that answers exclude each other.
+
+    Returns
+    -------
+    Unusable
+        To be raised.
+
+    Examples
+    --------
+    >>> contradiction().remedy
+    'Look the answers through and take back the one that is wrong.'
+    """
     return Unusable(
         say("what was answered contradicts itself"),
         remedy=say("Look the answers through and take back the one that is wrong."),
