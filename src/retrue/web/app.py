@@ -14,6 +14,7 @@ from retrue.base.refusals import Refusal
 from retrue.kinds.library import Kind
 from retrue.records.shop import RecordShop
 from retrue.web import files, note, pairing, shop
+from retrue.web.find import acts, aim, start
 from retrue.web.pages import STATIC
 from retrue.web.prove import begin, bench, instruments, papers, readings, result
 from retrue.web.refusals import broken, refuse, unknown_page
@@ -26,6 +27,8 @@ LOT = "/lots/{lot}"
 MACHINE = LOT + "/machines/{machine}"
 PICTURE = LOT + "/pictures/{picture}"
 MEASURE = MACHINE + "/measure"
+FIND = MACHINE + "/find"
+AIM = FIND + "/{aim}"
 SET = "/sets/{set}"
 
 ROUTES = [
@@ -70,6 +73,21 @@ ROUTES = [
     Route(LOT + "/freeze", close.post_freeze, methods=["POST"]),
     Route(LOT + "/freeze.pdf", files.freeze_file),
     Route(LOT + "/outcome", close.post_outcome, methods=["POST"]),
+    Route(FIND, start.show_start),
+    Route(FIND, start.post_told, methods=["POST"]),
+    Route(FIND + "/learned", start.show_learned),
+    Route(AIM, aim.show_aim),
+    Route(AIM + "/look", acts.post_look, methods=["POST"]),
+    Route(AIM + "/did", acts.post_did, methods=["POST"]),
+    Route(AIM + "/again", acts.post_again, methods=["POST"]),
+    Route(AIM + "/sign", acts.post_sign, methods=["POST"]),
+    Route(AIM + "/guess", acts.post_guess, methods=["POST"]),
+    Route(AIM + "/opened", acts.post_opened, methods=["POST"]),
+    Route(AIM + "/swap", acts.post_swap, methods=["POST"]),
+    Route(AIM + "/sheet.pdf", aim.sheet_file),
+    Route(AIM + "/answers/{record}", acts.show_answer),
+    Route(AIM + "/answers/{record}", acts.post_answer, methods=["POST"]),
+    Route(AIM + "/answers/{record}/back", acts.post_back, methods=["POST"]),
     Route(MEASURE, bench.show_bench),
     Route(MEASURE + "/limits", bench.show_limits),
     Route(MEASURE + "/limits", bench.post_limit, methods=["POST"]),

@@ -1,0 +1,201 @@
+from __future__ import annotations
+
+import re
+
+import httpx
+import pytest
+from tests.paper.reading import text_of as paper_text
+from tests.web.measuring import first
+from tests.web.visitor import Visitor, text_of, values
+
+
+def told(owner: Visitor, machine: str, symptom: str = "Y34", **more: str) -> str:
+    """The page of a trouble that was just told."""
+    page = owner.get(machine + "/find")
+    form = {"id": values(page, "id")[0], "symptom": symptom} | more
+    answer = owner.post(machine + "/find", form, follow=False)
+    assert answer.status_code == 303, text_of(answer)
+    return answer.headers["location"]
+
+
+def next_of(page: httpx.Response) -> str:
+    return page.text[page.text.index('id="next"') :].partition("</section>")[0]
+
+
+def signed(owner: Visitor, aim: str, stage: str = "running") -> None:
+    answer = owner.post(f"{aim}/sign", {"stage": stage, "name": "Ann"}, follow=False)
+    assert answer.status_code == 303, text_of(answer)
+
+
+def look(owner: Visitor, aim: str, answer: str) -> str:
+    """Answer the look that comes next; its id."""
+    page = owner.get(aim)
+    check = first(r'name="check" value="(C\d+)"', next_of(page))
+    sent = owner.post(f"{aim}/look", {"check": check, "channel": "running", "answer": answer})
+    assert sent.status_code == 200, text_of(sent)
+    return check
+
+
+class TestTheStart:
+    def test_the_list_is_of_this_kind_and_can_be_searched(
+        self, owner: Visitor, machine: str
+    ) -> None:
+        page = owner.get(machine + "/find")
+        assert page.text.count('name="symptom"') == 38
+        found = owner.get(machine + "/find?search=backlash")
+        assert 2 <= found.text.count('name="symptom"') < 10
+        assert "Nothing in the list" in owner.get(machine + "/find?search=zzzz").text
+
+    def test_cautions_stand_before_the_list(self, owner: Visitor, machine: str) -> None:
+        page = owner.get(machine + "/find")
+        assert page.text.index("switched off and locked") < page.text.index('name="symptom"')
+
+    def test_nothing_picked_is_refused_and_the_words_stay(
+        self, owner: Visitor, machine: str
+    ) -> None:
+        answer = owner.post(machine + "/find", {"words": "since the move"})
+        assert answer.status_code == 422
+        assert 'value="since the move"' in answer.text
+        assert "nothing was picked" in text_of(answer)
+
+    def test_the_machine_leads_to_it(self, owner: Visitor, machine: str) -> None:
+        assert f'href="{machine}/find"' in owner.get(machine).text
+
+
+class TestATrouble:
+    def test_one_act_stands_next_with_its_caution_before_it(
+        self, owner: Visitor, machine: str
+    ) -> None:
+        aim = told(owner, machine)
+        signed(owner, aim)
+        page = owner.get(aim)
+        assert page.text.count('id="next"') == 1
+        assert page.text.index('class="caution"') < page.text.index('id="next"')
+        assert "goal: this trouble is gone" in text_of(page)
+        assert "who knew everything beforehand would pay" in text_of(page)
+
+    def test_an_answer_moves_what_comes_next_and_stands_among_what_was_tried(
+        self, owner: Visitor, machine: str
+    ) -> None:
+        aim = told(owner, machine)
+        signed(owner, aim)
+        before = next_of(owner.get(aim))
+        look(owner, aim, "not_seen")
+        after = owner.get(aim)
+        assert next_of(after) != before
+        assert "What I tried" in text_of(after)
+
+    def test_a_correction_and_taking_it_back_are_followed(
+        self, owner: Visitor, machine: str
+    ) -> None:
+        aim = told(owner, machine)
+        signed(owner, aim)
+        untouched = next_of(owner.get(aim))
+        look(owner, aim, "seen")
+        seen = owner.get(aim)
+        answer = first(rf'href="({re.escape(aim)}/answers/[^"]+)"', seen.text)
+        asked = owner.get(answer)
+        assert "stays readable" in text_of(asked)
+        corrected = owner.post(answer, {"answer": "not_seen"})
+        assert corrected.status_code == 200
+        assert text_of(corrected) != text_of(seen)
+        answer = first(rf'href="({re.escape(aim)}/answers/[^"]+)"', corrected.text)
+        back = owner.post(answer + "/back", {"reason": "wrong axis"})
+        assert next_of(back).replace("\n", "")[:300] == untouched.replace("\n", "")[:300]
+
+    def test_an_act_that_helped_ends_it(self, owner: Visitor, machine: str) -> None:
+        aim = told(owner, machine)
+        signed(owner, aim)
+        done = {"sort": "adjust", "fault": "F38", "way": "adjust", "outcome": "gone",
+                "expected": "no lash", "seen": "none", "money": "40", "hours": "2",
+                "bought": "a shim", "needed": "yes"}  # fmt: skip
+        page = owner.post(aim + "/did", done)
+        assert page.status_code == 200, text_of(page)
+        assert "Nothing is left to do for it." in text_of(page)
+        assert "a shim" in text_of(page)
+        assert 'id="next"' not in page.text
+        assert "gone" in text_of(owner.get(machine + "/find"))
+
+    def test_what_was_not_needed_is_summed(self, owner: Visitor, machine: str) -> None:
+        aim = told(owner, machine)
+        signed(owner, aim)
+        done = {"sort": "replace", "fault": "F38", "way": "replace", "outcome": "still",
+                "money": "1250", "bought": "a nut", "needed": "no"}  # fmt: skip
+        page = owner.post(aim + "/did", done)
+        assert "not needed: € 1 250" in text_of(page).replace("\u202f", " ")
+
+    def test_trying_again_without_an_act_contradicts_nothing(
+        self, owner: Visitor, machine: str
+    ) -> None:
+        aim = told(owner, machine)
+        assert owner.post(aim + "/again", {"outcome": "still"}).status_code == 200
+        assert "Nothing is left" in text_of(owner.post(aim + "/again", {"outcome": "gone"}))
+        assert owner.get(machine.partition("/machines")[0]).status_code == 200
+
+    def test_a_hunch_is_priced_against_the_best_step(self, owner: Visitor, machine: str) -> None:
+        aim = told(owner, machine)
+        signed(owner, aim)
+        page = owner.post(aim + "/guess", {"fault": "F37"})
+        assert page.status_code == 200
+        assert "your hunch first" in page.text
+
+    def test_a_stop_symptom_is_switched_off_before_anything(
+        self, owner: Visitor, machine: str
+    ) -> None:
+        page = owner.get(told(owner, machine, "Y48"))
+        assert page.text.index("Switch it off first.") < page.text.index('class="answer"')
+
+    def test_a_stop_point_is_signed_by_name_only(self, owner: Visitor, machine: str) -> None:
+        aim = told(owner, machine)
+        answer = owner.post(f"{aim}/sign", {"stage": "running", "name": ""})
+        assert answer.status_code == 422
+
+    def test_a_swap_waits_for_motor_and_cable(self, owner: Visitor, machine: str) -> None:
+        aim = told(owner, machine, "Y36")
+        form = {"part": "axis_drive", "serial": "A1", "other_serial": "B2", "slot": "X",
+                "from_slot": "Y", "same_type": "yes"}  # fmt: skip
+        answer = owner.post(f"{aim}/swap", form)
+        assert answer.status_code == 409
+        assert 'value="A1"' in answer.text or "A1" not in answer.text
+
+    def test_opened_and_learned(self, owner: Visitor, machine: str) -> None:
+        aim = told(owner, machine)
+        page = owner.post(aim + "/opened", {"fault": "F38", "present": "yes"})
+        assert page.status_code == 200, text_of(page)
+        learned = text_of(owner.get(machine + "/find/learned"))
+        assert "Screw end" in learned
+        assert "next time" in learned
+
+    def test_another_step_can_be_picked(self, owner: Visitor, machine: str) -> None:
+        aim = told(owner, machine)
+        signed(owner, aim)
+        page = owner.get(aim)
+        other = first(rf'href="{re.escape(aim)}(\?step=[^"]+)"', page.text)
+        assert next_of(owner.get(aim + other)) != next_of(page)
+
+    def test_it_prints(self, owner: Visitor, machine: str) -> None:
+        aim = told(owner, machine)
+        signed(owner, aim)
+        answer = owner.get(aim + "/sheet.pdf")
+        assert answer.headers["content-type"] == "application/pdf"
+        assert "What to do next" in paper_text(answer.content)
+
+
+class TestALevel:
+    @pytest.mark.parametrize("level", ["just_running", "right", "like_new"])
+    def test_it_says_which_goal_it_speaks_of(
+        self, owner: Visitor, machine: str, level: str
+    ) -> None:
+        page = owner.get(f"{machine}/find/{level}")
+        assert page.status_code == 200
+        assert f"goal: {level.replace('_', ' ')}" in text_of(page)
+
+    def test_a_group_that_is_right_is_kept(self, owner: Visitor, machine: str) -> None:
+        aim = f"{machine}/find/right"
+        page = owner.post(f"{aim}/again", {"outcome": "gone", "group": "guards"})
+        assert page.status_code == 200, text_of(page)
+        assert "Guards" in text_of(page)
+
+
+def test_a_trouble_that_is_not_there_is_said_so(owner: Visitor, machine: str) -> None:
+    assert owner.get(machine + "/find/nothing").status_code == 404
