@@ -49,6 +49,12 @@ PAGES = {
     "measured": "{measured}/result",
     "all-in": "{measured}",
     "limits": "{machine}/measure/limits",
+    "find": "{machine}/find",
+    "trouble": "{trouble}",
+    "stop-first": "{stop}",
+    "to-a-level": "{machine}/find/right",
+    "learned": "{machine}/find/learned",
+    "correct": "{correct}",
     "instruments": "/instruments",
     "shop": "/shop",
     "note": "/note",
@@ -106,9 +112,25 @@ def walked(
             "visit": visit,
             "history": house.address + history,
         } | measured(page, house.address + machine)
+        places |= sought(page, house.address, machine)
         yield Walked(house.address, places)
     finally:
         context.close()
+
+
+def sought(page: Page, base: str, machine: str) -> dict[str, str]:
+    """A trouble with one answer, and one that means: off."""
+    places = {}
+    for name, words in (("stop", "hot plastic"), ("trouble", "Backlash the same")):
+        page.goto(f"{base}{machine}/find")
+        page.locator("button[name=symptom]", has_text=words).first.click()
+        places[name] = page.url
+    page.locator("#name").fill("Ann")
+    page.get_by_role("button", name="Stop here and sign").click()
+    page.locator('#next button[name=answer][value="not_seen"]').first.click()
+    correct = page.locator("a", has_text="correct or take back").first.get_attribute("href")
+    assert correct is not None
+    return places | {"correct": base + correct}
 
 
 def measured(page: Page, machine: str) -> dict[str, str]:
@@ -200,6 +222,8 @@ def test_what_can_be_tapped_is_large_enough_for_a_thumb(
         "set-up",
         "number",
         "measured",
+        "find",
+        "trouble",
     ],
 )
 def test_everything_can_be_reached_by_keyboard(page: Page, walked: Walked, name: str) -> None:

@@ -135,7 +135,7 @@ def test_guessed_was_and_next_time_stand_side_by_side(floor, kinds):
         "axis motor": (2, 2),
         "spindle motor": (1, 0),
     }
-    assert told.trust_text.startswith("4 truths so far")
+    assert told.trust_text.startswith("Opened and told so far: 4")
 
 
 def test_the_next_guess_is_made_with_what_was_learned(floor, kinds):

@@ -138,7 +138,7 @@ def _step(sought: Sought, option: Option) -> Step:
     opened = [
         place
         for i, place in enumerate(kind.places.values())
-        if opens & ~sought.search.open_now >> i & 1 and place.opened_by != "nothing"
+        if (opens & ~sought.search.open_now) >> i & 1 and place.opened_by != "nothing"
     ]
     return Step(
         id=step_id(sought, option),

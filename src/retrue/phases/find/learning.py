@@ -204,14 +204,19 @@ def _trust_text(count: int, weight: float) -> str:
         return say("The tables are judged, not proved: nothing was opened and told here yet.")
     if count < PROVED:
         return say(
-            "{count} truths so far, too few to prove the tables: take {tenths} tenths of what the "
-            "looks say and the rest from the usual share.",
+            "Opened and told so far: {count}, too few to prove the tables: take {tenths} tenths "
+            "of what the looks say and the rest from the usual share.",
             count=count,
             tenths=round(10 * weight),
         )
     if weight >= BETTER:
-        return say("{count} truths so far: the looks told them better than the usual shares did.",
+        return say(
+            "Opened and told so far: {count}; the looks told them better than the usual shares.",
+            count=count,
+        )
+    return say("Opened and told so far: {count}; the looks told them better than the usual shares.",
                    count=count)  # fmt: skip
     return say(
-        "{count} truths so far: the usual shares told them as well as the looks did.", count=count
+        "Opened and told so far: {count}; the usual shares told them as well as the looks.",
+        count=count,
     )
