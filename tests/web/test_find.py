@@ -5,6 +5,7 @@ import re
 import httpx
 import pytest
 from tests.paper.reading import text_of as paper_text
+from tests.web.conftest import jpeg
 from tests.web.measuring import first
 from tests.web.visitor import Visitor, text_of, values
 
@@ -125,6 +126,14 @@ class TestATrouble:
         page = owner.post(aim + "/did", done)
         told_sum = text_of(page).partition("and not needed:")[2][:14]
         assert re.sub(r"\D", "", told_sum) == "1250"
+
+    def test_a_photograph_stands_beside_what_was_done(self, owner: Visitor, machine: str) -> None:
+        aim = told(owner, machine)
+        signed(owner, aim)
+        done = {"sort": "adjust", "fault": "F38", "way": "adjust", "outcome": ""}
+        page = owner.post(aim + "/did", done, [("picture", ("nut.jpg", jpeg(), "image/jpeg"))])
+        shown = first(r'src="(/files/[^"]+/shown/small)"', page.text)
+        assert owner.get(shown).headers["content-type"].startswith("image/")
 
     def test_trying_again_without_an_act_contradicts_nothing(
         self, owner: Visitor, machine: str

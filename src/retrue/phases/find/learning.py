@@ -214,8 +214,6 @@ def _trust_text(count: int, weight: float) -> str:
             "Opened and told so far: {count}; the looks told them better than the usual shares.",
             count=count,
         )
-    return say("Opened and told so far: {count}; the looks told them better than the usual shares.",
-                   count=count)  # fmt: skip
     return say(
         "Opened and told so far: {count}; the usual shares told them as well as the looks.",
         count=count,

@@ -14,7 +14,7 @@ from retrue.cases.said import answer_words, looked_at
 from retrue.kinds.library import Kind
 from retrue.phases.find.lines import lines, machine_at
 from retrue.phases.find.views import NotNeeded, SerialLine, TriedLine, TriedSort
-from retrue.records.facts import Fact, Finding, Lot, Machine
+from retrue.records.facts import Fact, File, Finding, Lot, Machine
 from retrue.records.seeking import Act, Hunch, PartMoved, Signed, Trial, Trouble
 from retrue.records.shop import RecordShop
 
@@ -170,7 +170,7 @@ def _finding(
     }
 
 
-def _act(_shop: RecordShop, fact: Act, kind: Kind, _told: Mapping[str, str]) -> dict[str, Any]:
+def _act(shop: RecordShop, fact: Act, kind: Kind, _told: Mapping[str, str]) -> dict[str, Any]:
     thing = _thing(fact, kind)
     deed = say(WAYS.get(fact.way or fact.sort, fact.sort))
     return {
@@ -182,8 +182,16 @@ def _act(_shop: RecordShop, fact: Act, kind: Kind, _told: Mapping[str, str]) -> 
         "hours": fact.hours,
         "bought": fact.bought,
         "needed": fact.needed,
-        "pictures": fact.pictures,
+        "pictures": _files(shop, fact.pictures),
     }
+
+
+def _files(shop: RecordShop, hashes: tuple[str, ...]) -> tuple[str, ...]:
+    """Photographs by the records they are kept under, where there are such."""
+    if not hashes:
+        return ()
+    kept = {one.fact.sha256: one.id for one in shop.current(File)}
+    return tuple(kept.get(sha256, sha256) for sha256 in hashes)
 
 
 def _thing(fact: Act, kind: Kind) -> str:

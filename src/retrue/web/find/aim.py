@@ -87,10 +87,7 @@ async def show_aim(request: Request, /, **more: Any) -> Response:
         looks=LOOKS,
         tried=await tried_of(request, aim),
         vain=await deed(find.not_needed, request, place.view.id, place.key, kinds),
-        drawn={
-            room: costs(advice, theme=PAGE, room=room)
-            for room in ROOMS
-        },
+        drawn={room: costs(advice, theme=PAGE, room=room) for room in ROOMS},
         rows=costs_rows(advice),
         groups=place.kind.groups,
         parts_to_swap=place.kind.swappable,
