@@ -6,7 +6,7 @@ state is how far each chain is, what each test said, what is open, and whether i
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache
 
 import numpy as np
 
@@ -27,7 +27,7 @@ def drawn(rng: np.random.Generator, *, goals: int = 1, tried: bool = True, most:
     each = [tuple(rng.uniform(0, 50, len(h)).tolist()) if rng.random() < 0.3 else () for h in homes]
     found = tuple(
         Goal(home, float(rng.uniform(0, 20)), asks, tried, more)
-        for home, asks, more in zip(homes, asks, each, strict=True)
+        for home, asks, more in zip(homes, asked, each, strict=True)
     )
     chains = [
         chain(rng, item, places, sure=not np.isfinite(asks) or rng.random() < 0.5)
@@ -89,7 +89,7 @@ def by_first_act(search: Search) -> dict[str, float]:
         ]
         return weight, np.array(gone)[:, None] * search.active
 
-    @lru_cache(maxsize=None)
+    @cache
     def value(done, said, mask, tried):
         return min(acts(done, said, mask, tried).values())
 

@@ -6,7 +6,7 @@ items were treated and what each test said.
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache
 
 import numpy as np
 
@@ -40,7 +40,7 @@ def after(search: Search, treated: frozenset[int], said: tuple[int, ...]) -> np.
 def best(search: Search) -> float:
     """Expected cost of the best plan there is."""
 
-    @lru_cache(maxsize=None)
+    @cache
     def value(treated: frozenset[int], said: tuple[int, ...]) -> float:
         weight = after(search, treated, said)
         total = weight.sum()
@@ -65,7 +65,7 @@ def best(search: Search) -> float:
 def followed(search: Search, *, looks: int = 2) -> float:
     """Expected cost of always doing what comes first in the advice."""
 
-    @lru_cache(maxsize=None)
+    @cache
     def value(treated: frozenset[int], said: tuple[int, ...]) -> float:
         weight = after(search, treated, said)
         total = weight.sum()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import permutations
+from itertools import pairwise, permutations
 
 import numpy as np
 import pytest
@@ -26,9 +26,11 @@ def one_cause(chance, costs) -> Search:
 
 
 def test_the_textbook_exercise_is_done_in_order_1_2_3_4_for_27_875():
-    """Jensen and Nielsen, Bayesian Networks and Decision Graphs, 2nd edition 2007, section 9.3
-    and exercise 9.2: the inputs; the book prints no answer, 27.875 is worked out from them. The
-    dear last act cures for certain, so whatever stands after it is never reached."""
+    """Jensen and Nielsen, Bayesian Networks and Decision Graphs, 2nd edition 2007, exercise 9.2.
+
+    The inputs are the book's; it prints no answer, 27.875 is worked out from them. The dear last
+    act cures for certain, so whatever stands after it is never reached.
+    """
     found = {
         order: expected_cost(CHANCE, COSTS, CURES, order)
         for count in range(1, 5)
@@ -76,7 +78,9 @@ def test_no_order_of_six_causes_beats_chance_over_cost():
 @pytest.mark.parametrize("costs", [(10.0, 10.0), (30.0, 10.0), (10.0, 90.0), (45.0, 5.0)])
 def test_of_two_causes_the_one_with_more_chance_for_its_check_is_checked_first(chance, costs):
     """Two checks and the repair of what is found: check 1 first exactly if p/C1 >= (1-p)/C2.
-    The repairs, p R1 + (1-p) R2, are paid in either order and drop out (worked out by hand)."""
+
+    The repairs, p R1 + (1-p) R2, are paid in either order and drop out (worked out by hand).
+    """
     values = {m.key: m.value for m in next_moves(one_cause((chance, 1 - chance), costs)).moves}
     assert values["0"] == pytest.approx(costs[0] + (1 - chance) * costs[1])
     assert values["1"] == pytest.approx(costs[1] + chance * costs[0])
@@ -116,4 +120,4 @@ def test_ratios_of_a_chain_never_rise():
         rng = np.random.default_rng([3, seed])
         ratio = blocks_of(rng.uniform(1, 50, 6), rng.uniform(0, 1, 6)).ratio
         assert len(ratio) == 6
-        assert all(a >= b for a, b in zip(ratio, ratio[1:], strict=False))
+        assert all(a >= b for a, b in pairwise(ratio))

@@ -7,9 +7,12 @@ from dataclasses import replace
 from retrue.choose.bound import perfect_information
 from retrue.choose.desk import Desk
 from retrue.choose.line import Rule
-from retrue.choose.seeking import Found, Search
+from retrue.choose.seeking import Found, Move, Search
+from retrue.choose.settled import Settled
 
 TIE = 0.02  # share of what can be gained at all within which two moves are as good (judgement)
+AT_ONCE = 8  # moves whose plans are carried out at once
+MOST = 16  # moves for which that is done, at most; half as many where there are several goals
 
 
 def next_moves(
@@ -63,9 +66,9 @@ def next_moves(
     if looks > 1:
         moves = desk.second_look(moves, best_tests, best_treatments)
     plain, order = desk.without_tests()
-    moves = [replace(m, value=min(m.value, plain)) if (m.key,) == order[:1] else m for m in moves]
-    ranked = sorted(moves, key=lambda move: (move.value, move.key, move.item))
-    best, bound = ranked[0].value if ranked else 0.0, perfect_information(search)
+    bound = perfect_information(search)
+    ranked = _exact(desk, moves, plain, order, bound)
+    best = ranked[0].value if ranked else 0.0
     near = best + TIE * max(0.0, plain - bound)
     return Found(
         moves=tuple(replace(m, tie=m is not ranked[0] and m.value <= near) for m in ranked),
@@ -74,6 +77,45 @@ def next_moves(
         guess=guess_cost(search, "likely"),
         bound=bound,
     )
+
+
+def _exact(
+    desk: Desk, moves: list[Move], plain: float, order: tuple[str, ...], bound: float
+) -> list[Move]:
+    """Moves by value; of those that may be best, or as good, the exact cost of their plan."""
+    settled, known = Settled(desk), list[Move]()
+    plan_first = _first_of(desk, order)
+    rough = [replace(m, value=min(m.value, plain)) if m.key == plan_first else m for m in moves]
+    while rough:
+        rough.sort(key=_by_value)
+        best = min((move.value for move in known), default=float("inf"))
+        near = best + TIE * max(0.0, plain - bound)
+        some = [move for move in rough if move.value <= near][:AT_ONCE]
+        if not some or len(known) >= MOST // min(2, len(desk.branches)):
+            break
+        for move, value in zip(some, settled.costs_of(some), strict=True):
+            least = min(value, plain) if move.key == plan_first else value
+            known.append(replace(move, value=least))
+        rough = [move for move in rough if move not in some]
+    rough = [replace(m, value=settled.at_most(m)) for m in rough]
+    return sorted([*known, *rough], key=_by_value)
+
+
+def _first_of(desk: Desk, order: tuple[str, ...]) -> str:
+    """The act that the plain plan begins with; none if that is a try."""
+    goals = {
+        one.key: goal
+        for goal in desk.search.goals
+        for item in goal.items
+        for one in desk.search.chains[item]
+    }
+    first = (*order, "help:0")[0]
+    goal = goals.get(first, desk.search.goals[0]) if desk.search.goals else None
+    return first if goal is not None and goal.tried else ""
+
+
+def _by_value(move: Move) -> tuple[float, str, int]:
+    return move.value, move.key, move.item
 
 
 def guess_cost(search: Search, rule: Rule) -> float:

@@ -72,11 +72,14 @@ class Planned:
         Steps of the line in the order they are done.
     cut : ndarray of int, shape (columns,)
         After how many of them help is called, or all are done.
+    used : ndarray of bool, shape (columns, steps)
+        Which steps are done at all.
     """
 
     value: Floats
     order: NDArray[np.intp]
     cut: NDArray[np.intp]
+    used: Bools
 
 
 def plain_plans(
@@ -91,7 +94,7 @@ def plain_plans(
     without: NDArray[np.intp] | None = None,
     rates: Floats | None = None,
 ) -> Planned:
-    """Work out the plan without tests under each belief, exactly.
+    """Work out the plan without tests under each belief.
 
     Parameters
     ----------
@@ -119,7 +122,8 @@ def plain_plans(
     -----
     A step is paid with the chance that the goal is not met before it; each active item stays
     with the product of what its treatments so far left of it. Help is called where that is
-    cheapest on average.
+    cheapest on average. That is exact for a line without glances; with them it is what one plan
+    is chosen by, as if what a glance shows hung on the pattern alone.
 
     References
     ----------
@@ -176,7 +180,7 @@ def plain_plans(
         total = spent + _times(goal.help, alive) + (marginal * residual) @ each
         better = total < best
         best, cut = np.where(better, total, best), np.where(better, at + 1, cut)
-    return Planned(best, order, cut)
+    return Planned(best, order, cut, used)
 
 
 def _times(price: float, chance: Floats) -> Floats:

@@ -18,6 +18,7 @@ Bools = NDArray[np.bool_]
 
 MOST_ASKED = 40  # tests weighed on the second look
 FEW = 96  # patterns up to which a plan is also worked out without looks
+HAIR = 1e-6  # savings under it are rounding
 TOUCHES = 0.01  # least shift of a chance by which a test speaks of a goal
 MANY, EACH = 24, 3  # of more items than that, so many of each goal are looked at to be treated
 WORK = 4_000_000  # cells of patterns, steps and beliefs that the second look may take, goal by goal
@@ -63,6 +64,9 @@ class Desk:
         self.plain_of = np.array([float(plan.value[0]) for plan in self.plans])
         self.plain = float(self.plain_of.sum())
         self.saved = np.zeros((len(search.tests), len(search.goals)))
+        self.touched = np.zeros((len(search.tests), len(search.goals)), dtype=np.bool_)
+        self.then: dict[str, NDArray[np.intp]] = {}
+        self.after: dict[tuple[int, int], tuple[float, Branch]] = {}
 
     def _branch(
         self,
@@ -150,7 +154,7 @@ class Desk:
         spent = self.told.price + (self.told.needs & ~self.opened) @ self.search.opening
         total = spent.copy()
         for g, branch in enumerate(self.branches):
-            mine = self._touching(g, weight)
+            self.touched[:, g] = mine = self._touching(g, weight)
             rows = mine[self.told.test_of]
             each = np.full(len(mine), self.plain_of[g])
             if rows.any():
@@ -184,7 +188,7 @@ class Desk:
             others = float(self.plain - self.plain_of[g])
             for place in self._worth_treating(g):
                 item = branch.goal.items[place]
-                spent, after = self._treated(g, place)
+                spent, after = self.treated(g, place)
                 value = spent + float(self._value(after)) + others
                 key = branch.line.treatments[branch.line.first[place]].key
                 moves.append(Move("treat", key, item, spent, value))
@@ -200,20 +204,25 @@ class Desk:
         return sorted(left, key=lambda i: (-share[i] * line.ratio[line.first[i]], i))[:EACH]
 
     def _help(self) -> list[Move]:
-        asked = [(g, self._asks(goal)) for g, goal in enumerate(self.search.goals)]
+        asked = [(g, self.asks(goal)) for g, goal in enumerate(self.search.goals)]
         return [
             Move("help", f"help:{g}", g, asks, float(asks + self.plain - self.plain_of[g]))
             for g, asks in asked
             if np.isfinite(asks)
         ]
 
-    def _asks(self, goal: Goal) -> float:
+    def asks(self, goal: Goal) -> float:
         """What who is called asks on average."""
         share = self.search.active[list(goal.items)] @ self.search.weight
         return goal.help + float(share @ np.array(goal.help_each or (0.0,) * len(share)))
 
-    def _treated(self, g: int, place: int) -> tuple[float, Branch]:
+    def treated(self, g: int, place: int) -> tuple[float, Branch]:
         """What the first treatment of an item costs, and the branch where it did not help."""
+        if (g, place) not in self.after:
+            self.after[g, place] = self._not_helped(g, place)
+        return self.after[g, place]
+
+    def _not_helped(self, g: int, place: int) -> tuple[float, Branch]:
         branch, search = self.branches[g], self.search
         step = branch.line.first[place]
         need = branch.line.opens[step]
@@ -247,24 +256,22 @@ class Desk:
         by_value = sorted(moves, key=lambda move: (move.value, move.key, move.item))
         tests = [names[m.key] for m in by_value if m.sort == "test"][:best_tests]
         treats = [m for m in by_value if m.sort == "treat"][:best_treatments]
-        better = {m: self._after_treating(m) for m in treats}
-        gains = self._after_tests(tests)
-        better |= {
-            m: gains[names[m.key]] for m in moves if m.sort == "test" and names[m.key] in gains
-        }
-        return [replace(m, value=m.value - better.get(m, 0.0)) for m in moves]
+        gains = {m.key: self._after_treating(m) for m in treats} | self._after_tests(tests)
+        return [replace(m, value=m.value - gains.get(m.key, 0.0)) for m in moves]
 
     def _after_treating(self, move: Move) -> float:
-        g, place = self._home(move.item)
-        _, branch = self._treated(g, place)
+        g, place = self.home(move.item)
+        _, branch = self.treated(g, place)
         if not len(branch.weight):
             return 0.0
         asked = self._asked(g, branch, 1)
-        return float(self._gain(branch, branch.weight[None], branch.opened[None], asked, [-1])[0])
+        saved, then = self._gain(branch, branch.weight[None], branch.opened[None], asked, [-1])
+        self.then[move.key] = then
+        return float(saved[0])
 
-    def _after_tests(self, tests: Sequence[int]) -> dict[int, float]:
+    def _after_tests(self, tests: Sequence[int]) -> dict[str, float]:
         """What one more test saves after each of some tests, summed over outcomes."""
-        gains: dict[int, float] = {}
+        gains: dict[str, float] = {}
         homes: dict[int, list[int]] = {}
         for t in tests:
             homes.setdefault(int(np.argmax(self.saved[t])), []).append(t)
@@ -276,9 +283,11 @@ class Desk:
             opened = (self.told.needs | self.opened)[self.told.test_of[rows]]
             branch = self.branches[g]
             asked = self._asked(g, branch, len(rows))
-            saved = self._gain(branch, weight, opened, asked, self.told.test_of[rows])
+            saved, then = self._gain(branch, weight, opened, asked, self.told.test_of[rows])
             for t in mine:
-                gains[t] = float(saved[self.told.test_of[rows] == t].sum())
+                here = self.told.test_of[rows] == t
+                key = self.search.tests[t].key
+                gains[key], self.then[key] = float(saved[here].sum()), then[here]
         return gains
 
     def _asked(self, g: int, branch: Branch, beliefs: int) -> NDArray[np.intp]:
@@ -294,12 +303,12 @@ class Desk:
         opened: Bools,
         asked: NDArray[np.intp],
         without: Sequence[int] | NDArray[np.intp],
-    ) -> Floats:
-        """What the best of the asked tests saves against the plain plan, belief by belief."""
+    ) -> tuple[Floats, NDArray[np.intp]]:
+        """What the best of the asked tests saves, belief by belief, and which it is; -1: none."""
         gone = np.asarray(without, dtype=np.intp)
         plain = self._plan(branch, branch.sets.gather(weight), opened, without=gone[:, None]).value
         if not len(asked):
-            return np.zeros(len(plain))
+            return np.zeros(len(plain)), np.full(len(plain), -1)
         rows = np.concatenate(
             [np.arange(self.told.start[t], self.told.start[t + 1]) for t in asked]
         )
@@ -320,9 +329,10 @@ class Desk:
         total = each + spent * weight.sum(axis=1)[:, None]
         total[gone[:, None] == asked[None]] = np.inf
         saved: Floats = np.maximum(plain - total.min(axis=1), 0.0)
-        return saved
+        return saved, np.where(saved > HAIR, asked[total.round(6).argmin(axis=1)], -1)
 
-    def _home(self, item: int) -> tuple[int, int]:
+    def home(self, item: int) -> tuple[int, int]:
+        """The goal of an item, and its place in it."""
         for g, goal in enumerate(self.search.goals):
             if item in goal.items:
                 return g, goal.items.index(item)

@@ -14,6 +14,7 @@ from retrue.choose.seeking import Search
 
 Floats = NDArray[np.float64]
 
+HAIR = 1e-9  # chances closer than this are the same chance
 MOST_OFFERS = 8  # tests looked at as the look before one item
 
 
@@ -112,11 +113,16 @@ def glances(search: Search, say: Told) -> dict[int, Glance]:
             if search.chains[item]:
                 offers += _offers(search, say, item, goal.again, shut)
     taken: set[int] = set()
-    for _, item, glance in sorted(offers, key=lambda offer: (-offer[0], offer[1], offer[2].test)):
+    for _, item, glance in sorted(offers, key=_most_first):
         if item not in found and glance.test not in taken:
             found[item] = glance
             taken.add(glance.test)
     return found
+
+
+def _most_first(offer: tuple[float, int, Glance]) -> tuple[float, int, int]:
+    """By gain, but not by what rounding makes of it."""
+    return -float(f"{offer[0]:.9e}"), offer[1], offer[2].test
 
 
 def _offers(
@@ -129,19 +135,20 @@ def _offers(
         return []
     yes = say.chance @ there / share
     no = say.chance @ (search.weight - there) / (1.0 - share)
-    shows = np.add.reduceat(np.where(yes > no, yes, 0.0), say.start[:-1])
-    false = np.add.reduceat(np.where(yes > no, no, 0.0), say.start[:-1])
+    speaks = yes > no + HAIR
+    shows = np.add.reduceat(np.where(speaks, yes, 0.0), say.start[:-1])
+    false = np.add.reduceat(np.where(speaks, no, 0.0), say.start[:-1])
     vain = search.chains[item][0].cost + again
     through, left = 0.0, 1.0
     for one in search.chains[item]:
         through += left * (one.cost + again)
         left *= 1.0 - one.cures
     spent = say.price + shut + share * shows * through + (1.0 - share) * false * vain
-    gain = np.where(shows > false, share * shows / np.maximum(spent, LEAST_COST), 0.0)
+    gain = np.where(shows > false + HAIR, share * shows / np.maximum(spent, LEAST_COST), 0.0)
     offers = []
     for test in np.argsort(-gain, kind="stable")[:MOST_OFFERS]:
         if gain[test] > 0.0:
-            rows = np.flatnonzero((yes > no) & (say.test_of == test))
+            rows = np.flatnonzero(speaks & (say.test_of == test))
             one = search.tests[test]
             glance = Glance(
                 int(test), one.cost, float(shows[test]), float(false[test]), one.opens,

@@ -152,13 +152,17 @@ class _Row:
 
     def glance(self, place: int, glance: Glance, chain: Sequence[Treatment], again: float) -> None:
         """Look, and treat if it shows, until it shows no more."""
+        opens = bits_of(glance.opens, self.places)
+        shut = self.shut * ~opens
         through, left = 0.0, 1.0
         for one in chain:
-            through += left * (one.cost + again)
+            new = bits_of(one.opens, self.places)
+            through += left * (one.cost + again + float(new @ shut))
             left *= 1.0 - one.cures
+            shut = shut * ~new
+        first = float(bits_of(chain[0].opens, self.places) @ (self.shut * ~opens))
         cures = glance.shows * (1.0 - left)
-        figures = (glance.cost, cures, cures, through, chain[0].cost + again)
-        opens = bits_of(glance.opens, self.places)
+        figures = (glance.cost, cures, cures, through, chain[0].cost + again + first)
         self._add(place, (*figures, glance.shows, glance.false), glance.test, opens, glance.rows)
         self.rest.append(chain[0])
 
