@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from tests.choose.exact import best, followed, invented
 
 from retrue.choose.ahead import next_moves
 from retrue.choose.carried import Script, carried_out
 from retrue.choose.line import Glance, line_of
 from retrue.choose.seeking import Goal, Search, Treatment
 from retrue.choose.seeking import Test as Look
-from tests.choose.exact import best, followed, invented
 
 
 def test_following_the_advice_costs_at_most_a_hundredth_more_in_the_mean_and_a_twentieth_at_worst():

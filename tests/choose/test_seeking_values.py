@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.choose.every_plan import by_first_act, drawn, plans
 
 from retrue.choose.ahead import guess_cost, next_moves
 from retrue.choose.bound import perfect_information
 from retrue.choose.seeking import Goal, Search, Treatment
 from retrue.choose.seeking import Test as Look
-from tests.choose.every_plan import by_first_act, drawn, plans
 
 SEEDS = st.integers(0, 2**32 - 1)
 ENOUGH = settings(max_examples=60, deadline=None)
