@@ -145,7 +145,7 @@ def _step(step: Step, place: int, advice: Advice, language: str) -> dict[str, ob
     return {
         "number": place + 1,
         "text": _short(step.text),
-        "why": _short(step.why),
+        "why": _short(step.why, 420),
         "cost": cost,
         "opens": ", ".join(step.opens),
         "who": say(who, language=language) if who else "",
