@@ -111,7 +111,13 @@ def evidence(case: LotCase, built: CaseNetwork) -> tuple[tuple[Evidence, ...], t
     (['1'], ('2',))
     """
     said, unused = _sorted_out(case, built)
-    counting = [one for group in _groups(said, built) for one in _counting(group, built)]
+    told = {one.instead for one in built.strands.complaints.values()}
+    counting = [
+        one
+        for group in _groups(said, built)
+        for one in _counting(group, built)
+        if not (one.finding.answer in BAD and any(other.key in told for other in group))
+    ]  # the same sight as a trouble is counted there
     made: list[Evidence] = []
     for one in _not_too_many(counting):
         made.extend(_evidence_of(one, built))
@@ -125,16 +131,12 @@ def _sorted_out(case: LotCase, built: CaseNetwork) -> tuple[list[Said], tuple[st
     """Findings by machine, and the ids of those this network knows nothing of."""
     said: list[Said] = []
     unused: list[str] = []
-    told = {one.instead for one in built.strands.complaints.values()}
     for place, kept in enumerate(case.findings):
         finding = kept.finding
         whole = finding.machine is None
         machines = list(built.kinds) if finding.machine is None else [finding.machine]
         known = [m for m in machines if _known(finding, m, built)]
-        if kept.id not in told:  # the same sight as a trouble
-            said.extend(
-                Said(f"{kept.id}@{m}" if whole else kept.id, m, finding, place) for m in known
-            )
+        said.extend(Said(f"{kept.id}@{m}" if whole else kept.id, m, finding, place) for m in known)
         if not known:
             unused.append(kept.id)
     return said, tuple(unused)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from retrue.cases.case import LotCase
 from retrue.kinds.library import Kind
-from retrue.records.seeking import Hunch, Trial
+from retrue.records.seeking import Hunch, PartMoved, Trial
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,11 +135,6 @@ def merge(group: Sequence[Strand], chances: Sequence[float], watch: Watch) -> Me
     return Merged(tuple(found), tuple(parted))
 
 
-def _first(one: list[Strand]) -> tuple[bool, bool]:
-    """What is still there and behind a trouble is parted first."""
-    return one[0].cured_at is not None, not one[0].behind
-
-
 def _chance(strand: Strand, chances: Sequence[float]) -> float:
     share = 1.0
     for root, state in strand.gates:
@@ -158,7 +153,8 @@ def telling(case: LotCase) -> frozenset[int]:
     -------
     frozenset of int
         Places among what happened. What still shows after an act showed before it too: earlier
-        failed tries, and the trouble as it was told, follow from the newest.
+        failed tries, and the trouble as it was told, follow from the newest. Not so where a part
+        changed places in between: what was tried before was tried with another part.
 
     Examples
     --------
@@ -168,18 +164,21 @@ def telling(case: LotCase) -> frozenset[int]:
     """
     last: dict[object, int] = {}
     kept: set[int] = set()
+    moves = 0
     for at, one in enumerate(case.happened):
         event = one.event
-        if isinstance(event, Trial):
+        if isinstance(event, PartMoved):
+            moves += 1
+        elif isinstance(event, Trial):
             of = event.trouble or (event.machine, event.group, event.level)
             if event.passes:
                 kept.add(at)
             else:
-                last[of] = at
+                last[moves, of] = at
         elif isinstance(event, Hunch):
             kept.add(at)
         elif event.KIND == "trouble":
-            last.setdefault(one.id, at)
+            last.setdefault((moves, one.id), at)
     return frozenset(kept | set(last.values()))
 
 

@@ -275,7 +275,7 @@ class _Parting:
 
     def _merge(self, places: tuple[int, ...]) -> None:
         """Fewer strands and hidden roots, fault by fault."""
-        if self.slots[0] != self.slots[-1]:
+        if any(slots != self.slots[0] for slots in self.slots):
             return  # parts changed places: what saw which strand is another question
         tried = self._tries()
         slots: dict[int, list[Slot]] = {}
