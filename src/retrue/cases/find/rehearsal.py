@@ -117,7 +117,7 @@ class Rehearsal:
         if cured:
             self._gone(fault)
             for other, share in fix.also_cures.items():
-                if self.luck.share(f"heals {key} {other}") < share:
+                if self.luck.share(f"heals {key} {other}") < share * fix.cures:
                     self._gone(other)
         act = Act(
             lot=LOT, machine=MACHINE, trouble=self._trouble, sort=SORTS[way], fault=fault, way=way
