@@ -123,7 +123,7 @@ def test_any_story_of_two_machines_is_weighed_as_if_every_way_were_counted(data)
             story.append(SWAP)
         elif turn == "act":
             done = data.draw(st.sampled_from([("F16", "replace"), ("F01", "outside")]))
-            story.append(did(*done, machine=machine))
+            story.append(did(done[0], done[1], machine=machine))
         elif turn == "try":
             story.append(again("T", False))
         elif not any(isinstance(one, Act) and one.sort == "call_for_help" for one in story):

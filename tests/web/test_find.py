@@ -9,6 +9,8 @@ from tests.web.conftest import jpeg
 from tests.web.measuring import first
 from tests.web.visitor import Visitor, text_of, values
 
+from retrue.web.app import ROUTES
+
 
 def told(owner: Visitor, machine: str, symptom: str = "Y34", **more: str) -> str:
     """The page of a trouble that was just told."""
@@ -215,3 +217,12 @@ class TestALevel:
 
 def test_a_trouble_that_is_not_there_is_said_so(owner: Visitor, machine: str) -> None:
     assert owner.get(machine + "/find/nothing").status_code == 404
+
+
+def test_every_form_and_page_of_fault_finding_was_tried_here() -> None:
+    find = "/lots/{lot}/machines/{machine}/find"
+    aim = {"", "/look", "/did", "/again", "/sign", "/guess", "/opened", "/swap", "/sheet.pdf",
+           "/answers/{record}", "/answers/{record}/back"}  # fmt: skip
+    tried = {find, find + "/learned"} | {find + "/{aim}" + path for path in aim}
+    paths = {getattr(route, "path", "") for route in ROUTES}
+    assert {path for path in paths if re.search("/find(/|$)", path)} == tried
