@@ -10,7 +10,7 @@ from retrue.base.say import say
 from retrue.cases.case import LotCase
 from retrue.cases.find import cautions
 from retrue.cases.find.advice import Advice, Goal, Held, HunchCost, Step
-from retrue.cases.find.clearing import first_way, is_off
+from retrue.cases.find.clearing import first_way, off_symptoms
 from retrue.cases.find.options import Option, option_of
 from retrue.cases.find.reasons import (
     goal_words,
@@ -241,12 +241,16 @@ def _headline(sought: Sought, steps: tuple[Step, ...]) -> str:
 
 
 def _switch_off(sought: Sought) -> str:
-    if not is_off(sought) or sought.symptom is None:
-        return ""
-    return say(
-        "Switch it off now, lock the main switch with your own key and leave it off: {recipe}. "
-        "Nothing runs before that is cleared dead; local code and licensed practice decide.",
-        recipe=sought.symptom.recipe,
+    """What keeps the machine off, on every page of it: this trouble, or another."""
+    return " ".join(
+        say(
+            "Switch it off now, lock the main switch with your own key and leave it off "
+            "({words}): {recipe}. Nothing runs before that is cleared dead; local code and "
+            "licensed practice decide.",
+            words=symptom.words.rstrip("."),
+            recipe=symptom.recipe,
+        )
+        for symptom in off_symptoms(sought)
     )
 
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from retrue.cases.find.candidates import chain_of
+from retrue.cases.find.off import SHOWS_WELL, dead_looks_at, is_dead
 from retrue.cases.find.seek import Sought
-from retrue.kinds.library import Check
+from retrue.kinds.library import Check, Symptom
+from retrue.records.seeking import Trouble
 
 BEFORE_POWER = ("visit_dead", "lift", "apart")
 CUT, LOOSE = 30, 16  # cutting; a head that nothing holds
-SHOWS_WELL = 0.5  # a look with such a link to a fault can clear it
 
 
 def moment(word: str) -> int:
@@ -38,7 +39,7 @@ def moment(word: str) -> int:
 
 
 def is_off(sought: Sought) -> bool:
-    """Whether a machine has to stay off because of what it does.
+    """Whether a machine has to stay off because of anything it does, whatever is searched for.
 
     Parameters
     ----------
@@ -47,21 +48,13 @@ def is_off(sought: Sought) -> bool:
     Returns
     -------
     bool
-        True until the trouble's own look passed dead, or, where it cannot be made dead, until all
-        dead looks at its suspects passed.
+        True until every trouble that means "off" is cleared dead.
     """
-    symptom = sought.symptom
-    if symptom is None or not symptom.switch_off_first or sought.met:
-        return False
-    own = sought.kind.checks.get(symptom.check)
-    if own is not None and is_dead(own):
-        return own.id not in sought.state.passed
-    looks = [check.id for check in _all_dead_looks(sought)]
-    return not looks or any(id not in sought.state.passed for id in looks)
+    return bool(sought.off)
 
 
 def dead_looks(sought: Sought) -> list[Check]:
-    """Looks that clear a trouble dead and are not answered yet, its own first.
+    """Looks that clear such troubles dead and are not answered yet, the oldest trouble's first.
 
     Parameters
     ----------
@@ -71,35 +64,27 @@ def dead_looks(sought: Sought) -> list[Check]:
     -------
     list of Check
     """
-    symptom = sought.symptom
-    own = sought.kind.checks.get(symptom.check) if symptom else None
-    if own is not None and is_dead(own):
-        return [own] if own.id not in sought.state.answered else []
-    return [one for one in _all_dead_looks(sought) if one.id not in sought.state.answered]
+    looks: dict[str, Check] = {}
+    for symptom in off_symptoms(sought):
+        looks |= {one.id: one for one in dead_looks_at(symptom, sought.kind)}
+    return [one for one in looks.values() if one.id not in sought.state.answered]
 
 
-def _all_dead_looks(sought: Sought) -> list[Check]:
-    mine = {item.fault for item in sought.suspects.items}
-    return [
-        check
-        for check in sought.kind.checks.values()
-        if is_dead(check)
-        and any(f in mine and link >= SHOWS_WELL for f, link in check.links.items())
-    ]
-
-
-def is_dead(check: Check) -> bool:
-    """Whether a look can be made with everything off.
+def off_symptoms(sought: Sought) -> tuple[Symptom, ...]:
+    """The symptoms because of which the machine has to stay off.
 
     Parameters
     ----------
-    check : Check
+    sought : Sought
 
     Returns
     -------
-    bool
+    tuple of Symptom
     """
-    return "visit_dead" in check.stages or "apart" in check.stages
+    told = (one.event for one in sought.off)
+    return tuple(
+        sought.kind.symptoms[event.symptom] for event in told if isinstance(event, Trouble)
+    )
 
 
 def open_stops(sought: Sought) -> tuple[str, ...]:

@@ -22,6 +22,7 @@ from retrue.cases.find.advice import GOALS
 from retrue.cases.find.advice import Goal as Aim
 from retrue.cases.find.candidates import Look, Way, chain_of, look_of, swap_of
 from retrue.cases.find.costs import Purse, mask, purse
+from retrue.cases.find.off import stays_off
 from retrue.cases.find.standing import Standing, standing, troubles
 from retrue.cases.find.suspects import Suspects, behind_trouble, of_level, with_help
 from retrue.cases.known import nearest
@@ -62,6 +63,8 @@ class Sought:
         By item and key of the treatment.
     met : bool
         The goal is met: nothing is left to do.
+    off : tuple of Happened
+        Troubles because of which the machine stays off.
     """
 
     case: LotCase
@@ -82,6 +85,7 @@ class Sought:
     state: Standing
     purse: Purse
     met: bool
+    off: tuple[Happened, ...]
     set_aside: tuple[str, ...]
     not_used: tuple[str, ...]
     seed: int
@@ -175,7 +179,8 @@ def seek(
         suspects = behind_trouble(built, told.id, drawn.states, marginal, again, group)
     looks = _looks(case, state, price, built.kinds)
     ways = _ways(suspects, state, price, None if told else goal)
-    met = not suspects.goals if told is None else _met(case, told.id)
+    off = stays_off(case, state)
+    met = _met(case, told, off) if told else not suspects.goals
     search = _search(suspects, ways, state, price)
     search = replace(search, tests=_tests(search, suspects, looks, built, now, state, symptom))
     return Sought(
@@ -197,6 +202,7 @@ def seek(
         state=state,
         purse=price,
         met=met,
+        off=off,
         set_aside=drawn.set_aside,
         not_used=not_used,
         seed=seed,
@@ -265,14 +271,11 @@ def _shows(told: Happened | None, symptom: Symptom | None) -> float:
     return min(shows, COMES_AND_GOES) if comes_and_goes else shows
 
 
-def _met(case: LotCase, trouble: str) -> bool:
-    """Whether the newest trial of a trouble passed."""
-    trials = [
-        one.event.passes
-        for one in case.happened
-        if isinstance(one.event, Trial) and one.event.trouble == trouble
-    ]
-    return bool(trials) and trials[-1]
+def _met(case: LotCase, told: Happened, off: tuple[Happened, ...]) -> bool:
+    """Whether the newest trial of a trouble passed, and it does not keep the machine off."""
+    trials = [one.event for one in case.happened if isinstance(one.event, Trial)]
+    passes = [trial.passes for trial in trials if trial.trouble == told.id]
+    return bool(passes) and passes[-1] and told not in off
 
 
 def _looks(

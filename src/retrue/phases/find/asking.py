@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Unpack
 
 from retrue.base.refusals import Problem
 from retrue.base.say import say
+from retrue.cases.find.off import stays_off
+from retrue.cases.find.standing import standing
+from retrue.cases.kept_case import kept_case
 from retrue.cases.known import finding_doubts
+from retrue.cases.spot import Spot
 from retrue.kinds.library import Kind, Symptom
 from retrue.phases.find.lines import (
     lines,
@@ -121,7 +126,8 @@ def troubles(
     Returns
     -------
     list of TroubleLine
-        Met where its newest try says so; work done after that does not bring it back.
+        Met where its newest try says so; work done after that does not bring it back. One that
+        means "off" is not met before it is cleared dead, whatever a try says.
     """
     spot, kind = machine_at(shop, lot, machine, kinds)
     trials = [one.newest.fact for one in lines(shop, Trial, spot)]
@@ -131,7 +137,18 @@ def troubles(
         mine = [trial.passes for trial in trials if trial.trouble == key]
         met = bool(mine) and mine[-1]
         told.append(TroubleLine(key, line.newest, symptom, met, len(mine)))
-    return told
+    off = _off(shop, spot, kind) if any(_means_off(one) for one in told) else ()
+    return [replace(one, met=False) if one.id in off else one for one in told]
+
+
+def _means_off(line: TroubleLine) -> bool:
+    return line.met and line.symptom is not None and line.symptom.switch_off_first
+
+
+def _off(shop: RecordShop, spot: Spot, kind: Kind) -> set[str]:
+    """Ids of the troubles because of which a machine has to stay off."""
+    case = kept_case(shop, spot.lot)
+    return {one.id for one in stays_off(case, standing(case, spot.name, kind))}
 
 
 def guess_cause(

@@ -1,0 +1,117 @@
+"""Troubles that mean "switch it off": the machine stays off until they are cleared dead."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from retrue.cases.case import Happened, LotCase
+from retrue.cases.find.standing import Standing, standing
+from retrue.kinds.library import Check, Kind, Symptom
+from retrue.records.seeking import Trial, Trouble
+
+SHOWS_WELL = 0.5  # a look with such a link to a fault can clear it
+
+
+def is_dead(check: Check) -> bool:
+    """Whether a look can be made with everything off.
+
+    Parameters
+    ----------
+    check : Check
+
+    Returns
+    -------
+    bool
+    """
+    return "visit_dead" in check.stages or "apart" in check.stages
+
+
+def dead_looks_at(symptom: Symptom, kind: Kind) -> tuple[Check, ...]:
+    """The looks that clear a symptom with everything off.
+
+    Parameters
+    ----------
+    symptom : Symptom
+    kind : Kind
+
+    Returns
+    -------
+    tuple of Check
+        Its own look, if that can be made dead; else every dead look that shows one of its
+        suspects well.
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> mill = load()["vertical_machining_centre"]
+    >>> [look.id for look in dead_looks_at(mill.symptoms["Y53"], mill)]  # a tingle
+    ['C35']
+    """
+    own = kind.checks.get(symptom.check)
+    if own is not None and is_dead(own):
+        return (own,)
+    faults = set(symptom.links) | set(own.links if own is not None else ())
+    return tuple(
+        check
+        for check in kind.checks.values()
+        if is_dead(check)
+        and any(f in faults and link >= SHOWS_WELL for f, link in check.links.items())
+    )
+
+
+def stays_off(case: LotCase, state: Standing) -> tuple[Happened, ...]:
+    """The troubles because of which a machine has to stay off, whatever is searched for.
+
+    Parameters
+    ----------
+    case : LotCase
+    state : Standing
+        Of the machine, of the same case.
+
+    Returns
+    -------
+    tuple of Happened
+        Oldest first. A try alone never lifts it: it is lifted once all its dead looks passed. Work
+        done after a try that passed, with the dead looks passed by then, does not bring it back.
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> from retrue.records.facts import Lot, Machine, Shop, Terms
+    >>> mill = Machine(lot="a", name="A", kind="vertical_machining_centre")
+    >>> smells = Happened(id="1", event=Trouble(lot="a", machine="A", symptom="Y48"), place=0)
+    >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,),
+    ...                happened=(smells,))
+    >>> [one.id for one in stays_off(case, standing(case, "A", load()[mill.kind]))]
+    ['1']
+    """
+    found = []
+    for one in case.happened:
+        event = one.event
+        if not isinstance(event, Trouble) or event.machine != state.machine.name:
+            continue
+        symptom = state.kind.symptoms.get(event.symptom)
+        if symptom is None or not symptom.switch_off_first:
+            continue
+        if not _clear(symptom, state) and not _was_clear(case, one, symptom, state):
+            found.append(one)
+    return tuple(found)
+
+
+def _clear(symptom: Symptom, state: Standing) -> bool:
+    looks = dead_looks_at(symptom, state.kind)
+    return bool(looks) and all(look.id in state.passed for look in looks)
+
+
+def _was_clear(case: LotCase, told: Happened, symptom: Symptom, state: Standing) -> bool:
+    """Whether it was cleared dead by the time its newest try passed."""
+    tries = [
+        (at, one.place, one.event.passes)
+        for at, one in enumerate(case.happened)
+        if isinstance(one.event, Trial) and one.event.trouble == told.id
+    ]
+    if not tries or not tries[-1][2]:
+        return False
+    at, place, _ = tries[-1]
+    then = replace(case, findings=case.findings[:place], happened=case.happened[: at + 1])
+    return _clear(symptom, standing(then, state.machine.name, state.kind))
