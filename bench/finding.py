@@ -1,6 +1,7 @@
 """Fault-finding on practice machines: the advice against plain ways of going about it.
 
-    python -m bench.finding [--quick] [--machines N] [--file FILE] [--processes N]
+    python -m bench.finding [--quick] [--machines N] [--goals GOAL ...] [--file FILE]
+                            [--processes N]
 
 Every machine hides what is wrong: drawn from the tables, or from odds wrong by a factor e up or
 down, fault by fault. Two goals: clear one trouble; bring the machine to "right". Five ways of
@@ -8,17 +9,19 @@ going about it play each machine with the same luck and the same prices. Counted
 less what who knew everything would have paid for the same machine: only what the way of going
 about it can influence. Rules of danger are off for all five, so that prices alone are compared.
 
-What is played is written to FILE line by line; a run that was stopped goes on where it was.
+What is played is written to FILE line by line, with a mark of the code that played it; a run
+that was stopped goes on where it was. Lines of other code are told apart and not counted.
 """
 
 from __future__ import annotations
 
 import argparse
+import hashlib
 import json
 import os
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 from typing import Any
@@ -28,6 +31,7 @@ for variable in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):
 
 import numpy as np  # noqa: E402
 
+import retrue  # noqa: E402
 from retrue.cases.find.policies import POLICIES, play  # noqa: E402
 from retrue.cases.find.rehearsal import begin  # noqa: E402
 from retrue.kinds.load import load  # noqa: E402
@@ -39,9 +43,23 @@ FIRST = 20000  # seeds of the bench; no test uses them
 Job = tuple[str, bool, int]
 
 
-def jobs(machines: int) -> Iterator[Job]:
+def code() -> str:
+    """A short mark of the code and the tables that play."""
+    root = Path(retrue.__file__).parent
+    files = [root / "base" / "chance.py"]
+    for floor in ("belief", "choose", "cases", "kinds", "records"):
+        files += [
+            one for one in (root / floor).rglob("*") if one.suffix in (".py", ".toml", ".csv")
+        ]
+    told = hashlib.sha256()
+    for one in sorted(files):
+        told.update(one.read_bytes())
+    return told.hexdigest()[:12]
+
+
+def jobs(machines: int, goals: Sequence[str]) -> Iterator[Job]:
     """Goal by goal, machine by machine, right odds and wrong ones."""
-    for goal in GOALS:
+    for goal in goals:
         for number in range(machines):
             for wrong in (False, True):
                 yield goal, wrong, FIRST + number
@@ -76,19 +94,24 @@ def rows_of(file: Path) -> list[dict[str, Any]]:
     return rows
 
 
-def run(machines: int, file: Path, processes: int) -> list[dict[str, Any]]:
+def run(machines: int, goals: Sequence[str], file: Path, processes: int) -> list[dict[str, Any]]:
     """Play what is still missing."""
-    rows = rows_of(file)
+    mark = code()
+    kept = rows_of(file)
+    rows = [row for row in kept if row.get("code") == mark]
+    if len(rows) < len(kept):
+        print(f"{len(kept) - len(rows)} lines were played by other code: not counted")
     done = {(row["goal"], row["wrong"], row["seed"]) for row in rows}
-    todo = [job for job in jobs(machines) if job not in done]
+    todo = [job for job in jobs(machines, goals) if job not in done]
     with ProcessPoolExecutor(processes) as pool, file.open("a", encoding="utf-8") as out:
         for number, row in enumerate(pool.map(played, todo), start=1):
+            row["code"] = mark
             out.write(json.dumps(row, sort_keys=True) + "\n")
             out.flush()
             rows.append(row)
             print(f"\r{number} of {len(todo)}", end="", file=sys.stderr, flush=True)
     print(file=sys.stderr)
-    wanted = set(jobs(machines))
+    wanted = set(jobs(machines, goals))
     return [row for row in rows if (row["goal"], row["wrong"], row["seed"]) in wanted]
 
 
@@ -119,11 +142,12 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--quick", action="store_true", help="eight machines")
     parser.add_argument("--machines", type=int, default=MACHINES)
+    parser.add_argument("--goals", nargs="+", choices=GOALS, default=list(GOALS))
     parser.add_argument("--file", type=Path, default=Path("finding.jsonl"))
     parser.add_argument("--processes", type=int, default=os.cpu_count() or 1)
     given = parser.parse_args()
     machines = 8 if given.quick else given.machines
-    report(run(machines, given.file, given.processes))
+    report(run(machines, given.goals, given.file, given.processes))
 
 
 if __name__ == "__main__":

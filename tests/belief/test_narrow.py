@@ -57,7 +57,7 @@ def test_how_far_a_finding_moves_is_what_it_does_alone():
 def test_worlds_say_too_what_they_left_out():
     net, evidence = invented.case(4, findings=12)
     table = uniforms(1, "w", worlds=50, columns=len(net.names))
-    assert draw(net, evidence, table, most_cells=200).set_aside
+    assert draw(net, evidence, table, leaf_cells=1, signed_cells=200).set_aside
     assert draw(net, evidence, table).set_aside == ()
 
 

@@ -37,23 +37,23 @@ def test_chances_and_pairs_are_those_of_counting_every_state(seed: int):
 
 @pytest.mark.parametrize("leaf_cells", [1, 40, 200])
 @pytest.mark.parametrize("seed", range(4))
-def test_worlds_parted_by_one_variable_after_another_are_as_exact(seed: int, leaf_cells: int):
-    """Chances and pairs again, with sums so narrow that worlds part many times."""
+def test_worlds_from_the_signed_sum_are_as_exact(seed: int, leaf_cells: int):
+    """Chances and pairs again, with auxiliaries that are summed and never drawn."""
     net, evidence = invented.case(seed, findings=12)
     count = len(net.names)
     weight = brute.joint(net, evidence)
     weight /= weight.sum()
     every = ((np.arange(1 << count)[:, None] >> np.arange(count)) & 1).astype(float)
     exact = (every * weight[:, None]).T @ every
-    parted = draw(net, evidence, numbers(seed, count), leaf_cells=leaf_cells)
-    assert parted.set_aside == ()
-    drawn = parted.states.astype(np.float64)
+    signed = draw(net, evidence, numbers(seed, count), leaf_cells=leaf_cells)
+    assert signed.set_aside == ()
+    drawn = signed.states.astype(np.float64)
     error = np.sqrt(exact * (1 - exact) / WORLDS) + 1e-9
     apart = np.abs(drawn @ drawn.T / WORLDS - exact) / error
     assert np.diag(apart).max() < 4.5
     assert np.mean(apart > 4.0) < 0.01
     few = draw(net, evidence, numbers(seed, count, 700), leaf_cells=leaf_cells).states
-    assert (few == parted.states[:, :700]).all()
+    assert (few == signed.states[:, :700]).all()
 
 
 @pytest.mark.parametrize("seed", range(6))

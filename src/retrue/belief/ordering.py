@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from retrue.belief.frame import bits
 
@@ -62,6 +63,11 @@ def order(masks: Sequence[int]) -> Order:
     >>> order([0b011, 0b110]).variables
     (2, 1, 0)
     """
+    return _order(tuple(masks))
+
+
+@lru_cache(maxsize=1 << 10)  # the two sides of a parted sum, and the same sum asked again
+def _order(masks: tuple[int, ...]) -> Order:
     first = _by_size(_graph(masks), most=len(masks) + 64)
     if first.cells <= WIDE:
         return first

@@ -6,15 +6,18 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from retrue.belief.branches import LEAF_CELLS, Drawing, Index, Signs, Singles, index_of
+from retrue.belief.descent import descend
+from retrue.belief.drawing import Drawing, Index, Singles, chances, index_of
+from retrue.belief.elimination import sum_product
 from retrue.belief.frame import Factor, bits, frame
 from retrue.belief.gather import Gathered, Lone, gather
 from retrue.belief.narrow import left_out, narrowed
 from retrue.belief.network import Evidence, Impossible, Network, Worlds
-from retrue.belief.tables import parts
+from retrue.belief.ordering import order
+from retrue.belief.tables import Parts, parts
 
-MOST_CELLS = 1 << 27
 SIGNED_CELLS = 1 << 24
+LEAF_CELLS = 1 << 20
 
 
 def draw(
@@ -22,8 +25,8 @@ def draw(
     evidence: Sequence[Evidence],
     uniforms: Singles,
     *,
-    most_cells: int = MOST_CELLS,
     leaf_cells: int = LEAF_CELLS,
+    signed_cells: int = SIGNED_CELLS,
 ) -> Worlds:
     """Draw worlds: whole truths, each with the chance it has given the evidence.
 
@@ -34,10 +37,10 @@ def draw(
         In any order.
     uniforms : ndarray of float32, shape (variables, worlds)
         Uniform numbers in [0, 1); a world depends on its own column alone.
-    most_cells : int
-        Cells of the whole sum beyond which findings are set aside.
     leaf_cells : int
-        Cells beyond which worlds are first parted by the state of one variable.
+        Cells of the whole sum beyond which worlds are drawn from the signed one.
+    signed_cells : int
+        Cells of that one beyond which findings are set aside.
 
     Returns
     -------
@@ -53,10 +56,10 @@ def draw(
 
     Notes
     -----
-    Every table of the sum is a probability here, so its bucket, read at what was already drawn,
+    Every table of a whole sum is a probability, so its bucket, read at what was already drawn,
     gives the next variable's chance: independent exact draws, no weights. Where such tables
-    would be wide, the variable that most of them hold is drawn first, from the signed sum, and
-    the worlds go on apart.
+    would be wide, findings are summed through signed auxiliaries, which are never drawn.
+    Findings are set aside only where that sum does not fit either.
 
     References
     ----------
@@ -72,36 +75,59 @@ def draw(
     if len(uniforms) != len(network.names):
         raise ValueError("one row of uniform numbers is needed for every variable")
     full = gather(network, evidence)
-    state, wide = _fitting(full, most_cells, leaf_cells)
-    if state.log_level[0] == -np.inf or not state.plain.any(axis=1).all():
+    if full.log_level[0] == -np.inf or not full.plain.any(axis=1).all():
         raise Impossible("the evidence contradicts itself")
     drawing = Drawing(
-        np.zeros(uniforms.shape, dtype=np.bool_),
-        np.zeros(uniforms.shape, dtype=np.int32),
-        uniforms,
-        leaf_cells,
+        np.zeros(uniforms.shape, dtype=np.bool_), np.zeros(uniforms.shape, dtype=np.int32), uniforms
     )
-    plain = parts(state, whole=True, all_scopes=False)
-    signs = parts(state, whole=False, all_scopes=False) if wide else plain
-    drawing.draw(plain.tables, Signs(signs.tables, network.roots, signs.shift))
-    for group in plain.groups:
+    signs = parts(full, whole=False, all_scopes=False)
+    turn = order(_whole_masks(full, signs))
+    if turn.cells <= leaf_cells:
+        plain = parts(full, whole=True, all_scopes=False)
+        drawing.draw(chances(plain.tables, turn))
+        state, groups = full, plain.groups
+    else:
+        state, groups = _down(full, drawing, signed_cells)
+    for group in groups:
         _draw_lone(state, group, drawing)
     return Worlds(drawing.states, left_out(full, state))
 
 
-def _fitting(full: Gathered, most_cells: int, leaf_cells: int) -> tuple[Gathered, bool]:
-    """What of the evidence fits, and whether worlds will be parted (by signed sums)."""
+def _whole_masks(full: Gathered, signs: Parts) -> list[int]:
+    """Over what the tables of the whole sum would be, in their order."""
+    roots, shift = full.network.roots, signs.shift
+    auxiliaries = (1 << shift) - 1 << roots
+    own = [table.mask for table in signs.tables if not table.mask & auxiliaries]
+    masks = [m & (1 << roots) - 1 | m >> roots + shift << roots for m in own]
+    return masks + [
+        sum(1 << fault for fault in seen.faults) | (0 if seen.gate is None else 1 << seen.gate)
+        for seen in full.coupling
+    ]
 
-    def whole(state: Gathered) -> list[Factor]:
-        return parts(state, whole=True, all_scopes=False).tables
 
-    def with_signs(state: Gathered) -> list[Factor]:
-        return parts(state, whole=False, all_scopes=False).tables
+def _down(full: Gathered, drawing: Drawing, most: int) -> tuple[Gathered, list[Lone]]:
+    """Draw from the signed sum, and say what of the evidence fits it."""
+    made: list[Parts] = []
 
-    state, _, turn = narrowed(full, whole, most_cells, signed=False)
-    if turn.cells <= leaf_cells:
-        return state, False
-    return narrowed(state, with_signs, SIGNED_CELLS, signed=True)[0], True
+    def tables(state: Gathered) -> list[Factor]:
+        made.append(parts(state, whole=False, all_scopes=False))
+        return made[-1].tables
+
+    state, factors, turn = narrowed(full, tables, most, signed=True)
+    roots, shift = state.network.roots, made[-1].shift
+    summed = sum_product(factors, turn, scaled=True)
+    if not summed.total > 0.0:
+        raise Impossible("the evidence contradicts itself")
+    auxiliaries = (1 << shift) - 1 << roots
+    rows = {
+        number: number if number < roots else number - shift
+        for number in turn.variables
+        if not auxiliaries >> number & 1
+    }
+    drawn = descend(summed, auxiliaries, {n: drawing.uniforms[row] for n, row in rows.items()})
+    for number, states in drawn.items():
+        drawing.keep(rows[number], states.astype(np.bool_))
+    return state, made[-1].groups
 
 
 def _draw_lone(state: Gathered, group: Lone, drawing: Drawing) -> None:

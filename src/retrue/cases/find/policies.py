@@ -143,6 +143,9 @@ POLICIES: Mapping[str, Policy] = {
 }
 
 
+AHEAD: Mapping[Policy, int] = {by_advice: 2, chance_over_cost: 0}  # the others need no plan
+
+
 def play(
     rehearsal: Rehearsal,
     kinds: Mapping[str, Kind],
@@ -188,13 +191,13 @@ def play(
     for _ in range(MOST_ACTS):
         if rehearsal.met:
             return rehearsal.bill.cost
-        sought = _seek(rehearsal, kinds, seed, worlds, plain=policy is not by_advice)
+        sought = _seek(rehearsal, kinds, seed, worlds, AHEAD.get(policy))
         _do(sought, rehearsal, policy(sought, rehearsal))
     return _give_up(rehearsal)
 
 
 def _seek(
-    rehearsal: Rehearsal, kinds: Mapping[str, Kind], seed: int, worlds: int, *, plain: bool
+    rehearsal: Rehearsal, kinds: Mapping[str, Kind], seed: int, worlds: int, ahead: int | None
 ) -> Sought:
     return seek(
         rehearsal.case,
@@ -204,7 +207,7 @@ def _seek(
         trouble=TROUBLE if rehearsal.goal == "clear" else None,
         seed=seed,
         worlds=worlds,
-        ahead=0 if plain else 2,
+        ahead=ahead,
     )
 
 

@@ -106,7 +106,7 @@ def seek(
     trouble: str | None = None,
     seed: int = 7,
     worlds: int = 1000,
-    ahead: int = 2,
+    ahead: int | None = 2,
 ) -> Sought:
     """Search one machine for what keeps it from a goal.
 
@@ -122,8 +122,8 @@ def seek(
     seed : int
     worlds : int
         How many ways it could be are drawn.
-    ahead : int
-        How many acts are looked ahead; 0: the plain plan alone, without looks.
+    ahead : int or None
+        How many acts are looked ahead; 0: the plain plan alone; None: no plan at all.
 
     Returns
     -------
@@ -196,7 +196,7 @@ def seek(
         states=now,
         suspects=suspects,
         search=search,
-        found=NOTHING if met else _next(search, ahead),
+        found=NOTHING if met or ahead is None else _next(search, ahead),
         looks=looks,
         ways={(i, way.key): way for i, chain in enumerate(ways) for way in chain},
         state=state,
