@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Locator, Page, expect
 from tests.browser.conftest import PHONE, House
 from tests.browser.hand import Hand
 from tests.browser.test_prove import fits, machine_of, printed
@@ -14,30 +14,37 @@ TRUTH = {"C55": "seen"}  # loose thrust bearings: what each look shows; all else
 MOST_TAPS = 40
 
 
+def turn(hand: Hand, what: Locator) -> None:
+    """Tap what leads to another page, and wait until that page stands."""
+    with hand.page.expect_navigation(wait_until="load"):
+        hand.tap(what)
+
+
 def told(hand: Hand, machine: str, words: str) -> str:
     """Pick a symptom; the address of its page."""
     hand.page.goto(machine + "/find")
     fits(hand.page)
-    hand.tap(hand.page.locator("button[name=symptom]", has_text=words).first)
+    turn(hand, hand.page.locator("button[name=symptom]", has_text=words).first)
     expect(hand.page.locator("h1")).to_contain_text(words)
     return hand.page.url
 
 
 def sign(hand: Hand) -> None:
     hand.page.locator("#name").fill("Ann")
-    hand.tap(hand.page.get_by_role("button", name="Stop here and sign"))
+    turn(hand, hand.page.get_by_role("button", name="Stop here and sign"))
 
 
 def step(hand: Hand) -> str:
     """Do what stands next; what it was."""
     page = hand.page
     fits(page)
+    expect(page.locator("#costs svg:visible")).to_have_count(1)
     act = page.locator("#next .act").inner_text()
     look = page.locator("#next input[name=check]")
     if look.count():
         check = look.first.get_attribute("value") or ""
         wanted = TRUTH.get(check, "not_seen")
-        hand.tap(page.locator(f'#next button[name=answer][value="{wanted}"]').first)
+        turn(hand, page.locator(f'#next button[name=answer][value="{wanted}"]').first)
         return check
     if page.locator("#next input[name=stage]").count():
         sign(hand)
@@ -45,7 +52,7 @@ def step(hand: Hand) -> str:
     fault = page.locator("#next input[name=fault]")
     cured = bool(fault.count()) and fault.first.get_attribute("value") == "F38"
     outcome = "gone" if cured else "still"
-    hand.tap(page.locator(f'#next button[name=outcome][value="{outcome}"]').first)
+    turn(hand, page.locator(f'#next button[name=outcome][value="{outcome}"]').first)
     return act
 
 
@@ -88,17 +95,17 @@ def test_an_earlier_answer_is_corrected_and_everything_follows(
         untouched = suspects(page)
         page.goto(aim + "?step=C55")
         first = page.locator("#next .act").inner_text()
-        hand.tap(page.locator('#next button[name=answer][value="seen"]').first)
+        turn(hand, page.locator('#next button[name=answer][value="seen"]').first)
         seen = suspects(page)
         page.go_back()
         page.goto(aim)
-        hand.tap(page.locator("a", has_text="correct or take back").first)
+        turn(hand, page.locator("a", has_text="correct or take back").first)
         expect(page.locator(".act")).to_have_text(first)
-        hand.tap(page.locator('button[name=answer][value="not_seen"]'))
+        turn(hand, page.locator('button[name=answer][value="not_seen"]'))
         corrected = suspects(page)
         assert corrected not in (seen, untouched)
-        hand.tap(page.locator("a", has_text="correct or take back").first)
-        hand.tap(page.get_by_role("button", name="Take it back"))
+        turn(hand, page.locator("a", has_text="correct or take back").first)
+        turn(hand, page.get_by_role("button", name="Take it back"))
         expect(page.locator("#next")).to_be_visible()
         assert suspects(page) == untouched
     finally:

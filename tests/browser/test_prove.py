@@ -127,6 +127,7 @@ def printed(page: Page, folder: Path, link: str) -> bytes:
 
 
 def fits(page: Page) -> None:
+    page.wait_for_load_state("load")  # before its style sheet is there, any page is too wide
     assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
 
 
