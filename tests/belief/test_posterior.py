@@ -10,10 +10,12 @@ from hypothesis import strategies as st
 from tests.belief import brute, invented
 from tests.cases.lots import kinds, looked_at, lot
 
+from retrue.base.chance import uniforms
 from retrue.belief.gather import gather
 from retrue.belief.looks import found, leaning, look
 from retrue.belief.network import Evidence, Impossible, Network
 from retrue.belief.posterior import _attempt, probability_of, update
+from retrue.belief.worlds import draw
 from retrue.cases.evidence import evidence as evidence_of
 from retrue.cases.network import build
 
@@ -197,3 +199,23 @@ def test_the_machining_centre_is_the_same_with_signs_and_without(seed: int, size
     assert with_signs.set_aside == without.set_aside == ()
     assert with_signs.marginal == pytest.approx(without.marginal, abs=1e-10)
     assert with_signs.log_evidence == pytest.approx(without.log_evidence, abs=1e-10)
+
+
+def test_a_finding_over_very_many_faults_makes_no_table_of_all_of_them():
+    """Forty faults behind one sight: 2 to the 40 cells would fit no machine; the sum is exact."""
+    count = 40
+    net = Network(
+        tuple(f"f{n}" for n in range(count)), np.empty(0), ((),) * count,
+        (np.array(0.01),) * count,
+    )  # fmt: skip
+    faults = list(range(count))
+    sight = look("a", "seen", faults, [1.0] * count, 0.0)
+    seen = update(net, [sight])
+    assert seen.set_aside == ()
+    some = 1.0 - 0.99**count
+    assert seen.marginal == pytest.approx(np.full(count, 0.01 / some), rel=1e-9)
+    faint = [look(f"b{n}", "seen", faults[n : n + 30], [1e-9] * 30, 0.0) for n in range(10)]
+    assert np.isfinite(update(net, [sight, *faint]).marginal).all()
+    drawn = draw(net, [sight], uniforms(1, "w", worlds=20_000, columns=count)).states
+    assert drawn.any(axis=0).all()
+    assert drawn.mean() == pytest.approx(0.01 / some, rel=0.05)

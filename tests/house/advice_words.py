@@ -28,6 +28,12 @@ ADVICE: dict[str, dict[str, str]] = {
         "worlds": "in how many ways it may be",
         "kind_hash": "of the type of machine as it was",
         "version": "of retrue",
+        "groups": "of a level, what is proved as one; empty for a trouble",
+    },
+    "GroupStands": {
+        "id": "its id",
+        "name": "in words",
+        "right": "true: it has passed at this level",
     },
     "Step": {
         "id": "a look (`C31`), a way (`F15:local`), `J07`, `sign:running`, `help` ...",

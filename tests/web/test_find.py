@@ -184,6 +184,30 @@ class TestATrouble:
         assert "Screw end" in learned
         assert "next time" in learned
 
+    def test_something_that_was_no_step_is_kept_too(self, owner: Visitor, machine: str) -> None:
+        aim = told(owner, machine)
+        signed(owner, aim)
+        page = owner.get(aim + "?step=other")
+        assert 'value="F15:second_hand"' in next_of(page)
+        for what, words in (("F15:second_hand", "replaced by a used one"), ("J05", "acuumed")):
+            kept = owner.post(aim + "/did", {"other": "yes", "what": what, "seen": "as before"})
+            assert kept.status_code == 200, text_of(kept)
+            assert words in text_of(kept).partition("What I tried")[2]
+        assert owner.post(aim + "/did", {"other": "yes", "what": ""}).status_code == 422
+        assert owner.post(aim + "/did", {"other": "yes", "what": "F38:no"}).status_code == 422
+
+    def test_a_hunch_may_be_somebody_elses(self, owner: Visitor, machine: str) -> None:
+        aim = told(owner, machine)
+        signed(owner, aim)
+        page = owner.post(aim + "/guess", {"fault": "F37", "informant": "the old setter"})
+        assert "the old setter" in text_of(page)
+
+    def test_a_photograph_comes_with_the_trouble(self, owner: Visitor, machine: str) -> None:
+        page = owner.get(machine + "/find")
+        form = {"id": values(page, "id")[0], "symptom": "Y34"}
+        kept = owner.post(machine + "/find", form, [("picture", ("a.jpg", jpeg(), "image/jpeg"))])
+        assert "/shown/small" in kept.text
+
     def test_another_step_can_be_picked(self, owner: Visitor, machine: str) -> None:
         aim = told(owner, machine)
         signed(owner, aim)
@@ -210,9 +234,11 @@ class TestALevel:
 
     def test_a_group_that_is_right_is_kept(self, owner: Visitor, machine: str) -> None:
         aim = f"{machine}/find/right"
+        assert ">right<" not in owner.get(aim).text
         page = owner.post(f"{aim}/again", {"outcome": "gone", "group": "guards"})
         assert page.status_code == 200, text_of(page)
         assert "Guards" in text_of(page)
+        assert page.text.count(">right<") == 1
 
 
 def test_a_trouble_that_is_not_there_is_said_so(owner: Visitor, machine: str) -> None:

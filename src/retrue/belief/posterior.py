@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import cast
 
 import numpy as np
@@ -15,7 +16,7 @@ from retrue.belief.gather import Gathered, Lone, by_gates, gather
 from retrue.belief.narrow import left_out, narrowed
 from retrue.belief.network import Evidence, Impossible, Network, Posterior
 from retrue.belief.ordering import order
-from retrue.belief.tables import Parts, Scope, parts
+from retrue.belief.tables import Parts, Scope, parts, whole_masks
 
 Floats = NDArray[np.float64]
 
@@ -83,8 +84,14 @@ def update(
 
 def _wide(state: Gathered, most_cells: int) -> bool:
     """Whether whole tables would not fit."""
-    tables = parts(state, whole=True, all_scopes=True).tables
-    return order([f.mask for f in tables]).cells > most_cells
+    masks = whole_masks(state, parts(state, whole=False, all_scopes=True))
+    return order(masks).cells > most_cells
+
+
+def _makeable(state: Gathered, most_cells: int) -> Gathered:
+    """Without the findings whose own whole table would be over the limit by itself."""
+    fitting = [seen for seen in state.coupling if 1 << len(seen.faults) <= most_cells]
+    return replace(state, coupling=tuple(fitting))
 
 
 def _attempt(full: Gathered, most_cells: int, *, whole: bool) -> tuple[Posterior | None, float]:
@@ -95,7 +102,8 @@ def _attempt(full: Gathered, most_cells: int, *, whole: bool) -> tuple[Posterior
         made["last"] = parts(state, whole=whole, all_scopes=True)
         return made["last"].tables
 
-    state, factors, turn = narrowed(full, tables, most_cells, signed=not whole)
+    start = _makeable(full, most_cells) if whole else full
+    state, factors, turn = narrowed(start, tables, most_cells, signed=not whole)
     last = made["last"]
     summed = sum_product(factors, turn, scaled=False)
     if not summed.total > SMALL:

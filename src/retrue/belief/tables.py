@@ -73,6 +73,30 @@ def parts(state: Gathered, *, whole: bool, all_scopes: bool) -> Parts:
     return Parts([t for t in tables if t.mask], log_level, shift, groups, masks)
 
 
+def whole_masks(state: Gathered, signs: Parts) -> list[int]:
+    """Over what the tables of a sum without signs would be, in their order; none is made.
+
+    Parameters
+    ----------
+    state : Gathered
+    signs : Parts
+        Of the same state, through signed auxiliaries.
+
+    Returns
+    -------
+    list of int
+        Bit masks. A table over very many faults could not even be made.
+    """
+    roots, shift = state.network.roots, signs.shift
+    auxiliaries = (1 << shift) - 1 << roots
+    own = [table.mask for table in signs.tables if not table.mask & auxiliaries]
+    masks = [m & (1 << roots) - 1 | m >> roots + shift << roots for m in own]
+    return masks + [
+        sum(1 << fault for fault in seen.faults) | (0 if seen.gate is None else 1 << seen.gate)
+        for seen in state.coupling
+    ]
+
+
 def coupled_fault(state: Gathered, fault: int, shift: int = 0) -> list[Factor]:
     """A fault as a variable: its own table with what is known of it, and its informants' words.
 

@@ -14,7 +14,7 @@ from retrue.belief.gather import Gathered, Lone, gather
 from retrue.belief.narrow import left_out, narrowed
 from retrue.belief.network import Evidence, Impossible, Network, Worlds
 from retrue.belief.ordering import order
-from retrue.belief.tables import Parts, parts
+from retrue.belief.tables import Parts, parts, whole_masks
 
 SIGNED_CELLS = 1 << 24
 LEAF_CELLS = 1 << 20
@@ -81,7 +81,7 @@ def draw(
         np.zeros(uniforms.shape, dtype=np.bool_), np.zeros(uniforms.shape, dtype=np.int32), uniforms
     )
     signs = parts(full, whole=False, all_scopes=False)
-    turn = order(_whole_masks(full, signs))
+    turn = order(whole_masks(full, signs))
     if turn.cells <= leaf_cells:
         plain = parts(full, whole=True, all_scopes=False)
         drawing.draw(chances(plain.tables, turn))
@@ -91,18 +91,6 @@ def draw(
     for group in groups:
         _draw_lone(state, group, drawing)
     return Worlds(drawing.states, left_out(full, state))
-
-
-def _whole_masks(full: Gathered, signs: Parts) -> list[int]:
-    """Over what the tables of the whole sum would be, in their order."""
-    roots, shift = full.network.roots, signs.shift
-    auxiliaries = (1 << shift) - 1 << roots
-    own = [table.mask for table in signs.tables if not table.mask & auxiliaries]
-    masks = [m & (1 << roots) - 1 | m >> roots + shift << roots for m in own]
-    return masks + [
-        sum(1 << fault for fault in seen.faults) | (0 if seen.gate is None else 1 << seen.gate)
-        for seen in full.coupling
-    ]
 
 
 def _down(full: Gathered, drawing: Drawing, most: int) -> tuple[Gathered, list[Lone]]:

@@ -13,12 +13,13 @@ from tests.cases.find.machines import case, did, kinds, look, passed, signed, to
 from retrue.cases.case import Event, Happened
 from retrue.cases.find.advice import Advice, Goal
 from retrue.cases.find.advise import advise
-from retrue.cases.find.off import dead_looks_at, stays_off
+from retrue.cases.find.dead import dead_looks_at
+from retrue.cases.find.off import stays_off
 from retrue.cases.find.options import RANK
 from retrue.cases.find.standing import standing
 from retrue.kinds.library import Symptom
 from retrue.records.facts import Finding
-from retrue.records.seeking import Trouble
+from retrue.records.seeking import Act, Trouble
 
 MILL = kinds()["vertical_machining_centre"]
 SMELLS = "Y48"  # hot plastic from the cabinet
@@ -116,3 +117,36 @@ def test_once_cleared_dead_and_gone_later_work_does_not_bring_it_back():
 
 def test_a_trouble_of_another_machine_keeps_this_one_off_not():
     assert not stays(Trouble(lot="school", machine="lathe", symptom=SMELLS))
+
+
+def test_gone_but_not_cleared_only_dead_looks_and_help_are_left():
+    line = [told(SMELLS), signed("running"), tried(True)]
+    wanted = {one.id for one in dead_looks_at(MILL.symptoms[SMELLS], MILL)}
+    for _ in wanted:
+        steps = said(*line).steps
+        looks = [step.check for step in steps if step.check]
+        assert set(looks) <= wanted
+        assert steps[0].check in looks
+        line += passed(str(steps[0].check))
+    assert said(*line).met
+
+
+def test_a_dead_look_that_failed_is_made_again_once_it_was_put_right():
+    check = dead()[0].check or ""
+    rest = [one for one in dead() if one.check != check]
+    failed = [told(SMELLS), signed("running"), *rest, look(check, "seen"), tried(True)]
+    first = said(*failed).steps[0]
+    assert first.fault in MILL.checks[check].links
+    done = did(str(first.fault), first.way)
+    assert check in {step.check for step in said(*failed, done).steps}
+    assert said(*failed, done, *passed(check)).switch_off == ""
+
+
+def test_who_was_called_for_it_clears_it_and_a_try_before_he_came_does_not():
+    helped = Act(lot="school", machine="mill", sort="call_for_help", trouble="t")
+    assert not stays(told(SMELLS), helped, tried(True))
+    assert stays(told(SMELLS), tried(True), helped)
+    assert stays(told(SMELLS), helped)
+    assert stays(told(SMELLS), helped, tried(False))
+    for_another = replace(helped, trouble="u")
+    assert stays(told(SMELLS), for_another, tried(True))

@@ -98,6 +98,15 @@ class HunchCost:
     best_cost: float
 
 
+@dataclass(frozen=True, slots=True)
+class GroupStands:
+    """A group that is proved as one, and whether it has passed at the level that is the goal."""
+
+    id: str
+    name: str
+    right: bool
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Advice:
     """Everything fault-finding says of one machine and one goal.
@@ -138,3 +147,4 @@ class Advice:
     worlds: int
     kind_hash: str
     version: str
+    groups: tuple[GroupStands, ...] = ()  # of a level; none for a trouble

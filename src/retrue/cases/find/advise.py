@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from retrue import __version__
 from retrue.base.formatter import money, number
 from retrue.base.say import say
 from retrue.cases.case import LotCase
 from retrue.cases.find import cautions
-from retrue.cases.find.advice import Advice, Goal, Held, HunchCost, Step
+from retrue.cases.find.advice import Advice, Goal, GroupStands, Held, HunchCost, Step
 from retrue.cases.find.clearing import first_way, off_symptoms
 from retrue.cases.find.options import Option, option_of
 from retrue.cases.find.reasons import (
@@ -121,7 +121,15 @@ def told(sought: Sought, steps: Offered) -> Advice:
         worlds=sought.worlds,
         kind_hash=sought.kind.hash,
         version=__version__,
+        groups=tuple(_groups(sought)),
     )
+
+
+def _groups(sought: Sought) -> Iterator[GroupStands]:
+    """What a level asks for, group by group: what nothing is searched for in any more is right."""
+    if sought.trouble is None:
+        for group in sought.kind.groups.values():
+            yield GroupStands(group.id, group.name, group.id not in sought.suspects.groups)
 
 
 def _shown(options: tuple[Option, ...]) -> tuple[Option, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from retrue.cases.find.candidates import chain_of
-from retrue.cases.find.off import SHOWS_WELL, dead_looks_at, is_dead
+from retrue.cases.find.dead import SHOWS_WELL, dead_looks_at, is_dead
 from retrue.cases.find.seek import Sought
 from retrue.kinds.library import Check, Symptom
 from retrue.records.seeking import Trouble

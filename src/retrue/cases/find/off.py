@@ -5,58 +5,29 @@ from __future__ import annotations
 from dataclasses import replace
 
 from retrue.cases.case import Happened, LotCase
+from retrue.cases.find.dead import dead_looks_at
 from retrue.cases.find.standing import Standing, standing
-from retrue.kinds.library import Check, Kind, Symptom
-from retrue.records.seeking import Trial, Trouble
-
-SHOWS_WELL = 0.5  # a look with such a link to a fault can clear it
+from retrue.kinds.library import Symptom
+from retrue.records.seeking import Act, Trial, Trouble
 
 
-def is_dead(check: Check) -> bool:
-    """Whether a look can be made with everything off.
+def is_gone(case: LotCase, trouble: str) -> bool:
+    """Whether the newest try of a trouble passed.
 
     Parameters
     ----------
-    check : Check
+    case : LotCase
+    trouble : str
+        Its id.
 
     Returns
     -------
     bool
+        False where it was never tried again.
     """
-    return "visit_dead" in check.stages or "apart" in check.stages
-
-
-def dead_looks_at(symptom: Symptom, kind: Kind) -> tuple[Check, ...]:
-    """The looks that clear a symptom with everything off.
-
-    Parameters
-    ----------
-    symptom : Symptom
-    kind : Kind
-
-    Returns
-    -------
-    tuple of Check
-        Its own look, if that can be made dead; else every dead look that shows one of its
-        suspects well.
-
-    Examples
-    --------
-    >>> from retrue.kinds.load import load
-    >>> mill = load()["vertical_machining_centre"]
-    >>> [look.id for look in dead_looks_at(mill.symptoms["Y53"], mill)]  # a tingle
-    ['C35']
-    """
-    own = kind.checks.get(symptom.check)
-    if own is not None and is_dead(own):
-        return (own,)
-    faults = set(symptom.links) | set(own.links if own is not None else ())
-    return tuple(
-        check
-        for check in kind.checks.values()
-        if is_dead(check)
-        and any(f in faults and link >= SHOWS_WELL for f, link in check.links.items())
-    )
+    tries = [one.event for one in case.happened if isinstance(one.event, Trial)]
+    passes = [one.passes for one in tries if one.trouble == trouble]
+    return bool(passes) and passes[-1]
 
 
 def stays_off(case: LotCase, state: Standing) -> tuple[Happened, ...]:
@@ -71,7 +42,8 @@ def stays_off(case: LotCase, state: Standing) -> tuple[Happened, ...]:
     Returns
     -------
     tuple of Happened
-        Oldest first. A try alone never lifts it: it is lifted once all its dead looks passed. Work
+        Oldest first. A try alone never lifts it: it is lifted once all its dead looks passed, or
+        once somebody who was called for it put it right and it passed when tried after that. Work
         done after a try that passed, with the dead looks passed by then, does not bring it back.
 
     Examples
@@ -104,7 +76,7 @@ def _clear(symptom: Symptom, state: Standing) -> bool:
 
 
 def _was_clear(case: LotCase, told: Happened, symptom: Symptom, state: Standing) -> bool:
-    """Whether it was cleared dead by the time its newest try passed."""
+    """Whether it was cleared dead, or by who was called, when its newest try passed."""
     tries = [
         (at, one.place, one.event.passes)
         for at, one in enumerate(case.happened)
@@ -113,5 +85,8 @@ def _was_clear(case: LotCase, told: Happened, symptom: Symptom, state: Standing)
     if not tries or not tries[-1][2]:
         return False
     at, place, _ = tries[-1]
+    acts = (one.event for one in case.happened[:at] if isinstance(one.event, Act))
+    if any(act.sort == "call_for_help" and act.trouble == told.id for act in acts):
+        return True
     then = replace(case, findings=case.findings[:place], happened=case.happened[: at + 1])
     return _clear(symptom, standing(then, state.machine.name, state.kind))

@@ -133,7 +133,7 @@ def _stop_open(sought: Sought, option: Option) -> Block | None:
 def _put_right(sought: Sought, fault: str, check: str) -> dict[str, str]:
     """What puts a stop item right: seen apart, itself; by its look, the likeliest behind that."""
     if fault not in sought.state.present and check in sought.state.failed:
-        fault = _behind_look(sought, check, (fault,))
+        fault = behind_look(sought, check, (fault,))
     return {"opens_with": first_way(sought, fault), "fault": fault}
 
 
@@ -211,7 +211,7 @@ def _drive_last(sought: Sought, option: Option) -> Block | None:
         if not mine or not missing:
             continue
         failed = [one for one in missing if one in sought.state.failed]
-        fault = _behind_look(sought, failed[0], part.stays) if failed else ""
+        fault = behind_look(sought, failed[0], part.stays) if failed else ""
         return Block(
             rule="drive_last",
             reason=say("{name}: motor and cable have not passed", name=part.name),
@@ -229,11 +229,23 @@ def _renews_drive(sought: Sought, way: Way, part: tuple[str, ...]) -> bool:
     return sought.kind.faults[way.fault].subsystem in DRIVES
 
 
-def _behind_look(sought: Sought, check: str, first: tuple[str, ...]) -> str:
-    """The likeliest fault behind a look that failed; of those as likely, one of the first."""
+def behind_look(sought: Sought, check: str, first: tuple[str, ...]) -> str:
+    """The likeliest fault behind a look that failed; of those as likely, one of the first.
+
+    Parameters
+    ----------
+    sought : Sought
+    check : str
+    first : tuple of str
+        Faults.
+
+    Returns
+    -------
+    str
+    """
     links = sought.kind.checks[check].links
     there = [fault for fault in links if (sought.machine, fault) in sought.built.faults]
-    return max(there, key=lambda fault: (sought.share(fault), fault in first, fault))
+    return max(there, key=lambda fault: (sought.share(fault), fault in first, fault), default="")
 
 
 def _killer_first(sought: Sought, option: Option) -> Block | None:

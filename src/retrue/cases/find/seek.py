@@ -14,7 +14,6 @@ from retrue.base.say import say
 from retrue.belief.network import Impossible
 from retrue.belief.posterior import update
 from retrue.belief.worlds import draw
-from retrue.cases.answers import likelihoods
 from retrue.cases.assume import Settled, settle
 from retrue.cases.case import Happened, LotCase
 from retrue.cases.evidence import contradiction, evidence
@@ -22,25 +21,22 @@ from retrue.cases.find.advice import GOALS
 from retrue.cases.find.advice import Goal as Aim
 from retrue.cases.find.candidates import Look, Way, chain_of, look_of, swap_of
 from retrue.cases.find.costs import Purse, mask, purse
-from retrue.cases.find.off import stays_off
+from retrue.cases.find.off import is_gone, stays_off
 from retrue.cases.find.standing import Standing, standing, troubles
 from retrue.cases.find.suspects import Suspects, behind_trouble, of_level, with_help
+from retrue.cases.find.weighing import weighed
 from retrue.cases.known import nearest
 from retrue.cases.network import CaseNetwork, build
 from retrue.choose.ahead import next_moves
-from retrue.choose.seeking import Found, Search, Test, Treatment
+from retrue.choose.seeking import Found, Search, Treatment
 from retrue.kinds.library import Kind, Swappable, Symptom
-from retrue.records.seeking import Trial, Trouble
+from retrue.records.seeking import Trouble
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
 ONE_OF_EACH = {"spindle", "spindle motor", "spindle drive", "control"}  # subsystems
 COMES_AND_GOES = 0.5  # chance that such a trouble shows at one try (judgement)
-SAYS = 0.15  # link from which a look is weighed (judgement)
-EXPLAINS = 0.5  # link from which a fault explains what was seen (judgement)
-AT_ONE_REMOVE = 0.3  # of a link, for a fault that only explains it away (judgement)
-MOST_LOOKS = 80  # weighed, by how much they tell
 LEVEL_WORLDS = 300  # enough where many groups add up
 NOTHING = Found(moves=(), plain=0.0, order=(), guess=0.0, bound=0.0)
 
@@ -168,21 +164,19 @@ def seek(
     except Impossible:
         raise contradiction() from None
     state, settled = standing(case, machine, kind), settle(case, built.kinds)
-    price = purse(case, machine, kind, settled)
+    off, price = stays_off(case, state), purse(case, machine, kind, settled)
     now, now_marginal = built.there_now(drawn.states), built.marginal_now(marginal)
     symptom = _symptom(told, kind)
     if told is None:
         suspects = of_level(built, state, goal, now, now_marginal, price)
     else:
-        minutes, group = (symptom.minutes, symptom.group) if symptom else (0.0, "")
-        again = price.spent(hours=minutes / 60.0 / _shows(told, symptom)).cost
+        again, group = _again(told, symptom, price)
         suspects = behind_trouble(built, told.id, drawn.states, marginal, again, group)
     looks = _looks(case, state, price, built.kinds)
     ways = _ways(suspects, state, price, None if told else goal)
-    off = stays_off(case, state)
-    met = _met(case, told, off) if told else not suspects.goals
+    met = is_gone(case, told.id) and told not in off if told else not suspects.goals
     search = _search(suspects, ways, state, price)
-    search = replace(search, tests=_tests(search, suspects, looks, built, now, state, symptom))
+    search = replace(search, tests=weighed(search, suspects, looks, built, now, state, symptom))
     return Sought(
         case=case,
         machine=machine,
@@ -242,6 +236,12 @@ def _trouble(case: LotCase, machine: str, goal: str, trouble: str | None) -> Hap
     return mine[-1]
 
 
+def _again(told: Happened, symptom: Symptom | None, price: Purse) -> tuple[float, str]:
+    """What trying a trouble again costs, and the group of its symptom."""
+    minutes, group = (symptom.minutes, symptom.group) if symptom else (0.0, "")
+    return price.spent(hours=minutes / 60.0 / _shows(told, symptom)).cost, group
+
+
 def _symptom(told: Happened | None, kind: Kind) -> Symptom | None:
     if told is None or not isinstance(told.event, Trouble):
         return None
@@ -269,13 +269,6 @@ def _shows(told: Happened | None, symptom: Symptom | None) -> float:
     )
     shows = symptom.shows if symptom else 1.0
     return min(shows, COMES_AND_GOES) if comes_and_goes else shows
-
-
-def _met(case: LotCase, told: Happened, off: tuple[Happened, ...]) -> bool:
-    """Whether the newest trial of a trouble passed, and it does not keep the machine off."""
-    trials = [one.event for one in case.happened if isinstance(one.event, Trial)]
-    passes = [trial.passes for trial in trials if trial.trouble == told.id]
-    return bool(passes) and passes[-1] and told not in off
 
 
 def _looks(
@@ -343,56 +336,3 @@ def _search(
         opening=price.opening,
         open_now=mask(state.kind, tuple(sorted(state.open_places))),
     )
-
-
-def _tests(
-    search: Search,
-    suspects: Suspects,
-    looks: Mapping[str, Look],
-    built: CaseNetwork,
-    states: Bools,
-    state: Standing,
-    symptom: Symptom | None,
-) -> tuple[Test, ...]:
-    """Looks that can tell something of a suspect, those that tell most first."""
-    own = "" if symptom is None else symptom.check
-    weight = _weights(suspects, state)
-    kept = [
-        one
-        for one in looks.values()
-        if one.key != own
-        and any(link * weight.get(fault, 0.0) >= SAYS for fault, link in one.check.links.items())
-    ]
-    chances = likelihoods([one.question for one in kept], built, states)
-    told = [_told(chance, search.active) for chance in chances]
-    order = sorted(range(len(kept)), key=lambda i: (-told[i], kept[i].key))[:MOST_LOOKS]
-    return tuple(
-        Test(kept[i].key, kept[i].spent.cost, _whole(chances[i]), kept[i].opens)
-        for i in sorted(order)
-    )
-
-
-def _weights(suspects: Suspects, state: Standing) -> dict[str, float]:
-    """How much a fault matters to what is asked: suspects, and what else may explain a sight."""
-    mine = {str(item.fault) for item in suspects.items if item.machine == state.machine.name}
-    weight = dict.fromkeys(mine, 1.0)
-    for check in sorted(state.failed):
-        links = state.kind.checks[check].links
-        if max((links.get(fault, 0.0) for fault in mine), default=0.0) >= EXPLAINS:
-            for fault, link in links.items():
-                if link >= EXPLAINS:
-                    weight.setdefault(fault, AT_ONE_REMOVE)
-    return weight
-
-
-def _told(chance: NDArray[np.float32], active: Bools) -> float:
-    """How much a look goes with what is active: the largest covariance of any answer."""
-    if not len(active):
-        return 0.0
-    apart = active - active.mean(axis=1, keepdims=True)
-    return float(np.abs(chance @ apart.T).max() / active.shape[1])
-
-
-def _whole(chance: NDArray[np.float32]) -> Floats:
-    whole = chance.astype(np.float64)
-    return np.asarray(whole / whole.sum(axis=0))

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from retrue.cases.case import Happened, LotCase
+from retrue.cases.find.dead import SHOWS_WELL, dead_looks_at
 from retrue.cases.passing import passes
 from retrue.kinds.library import Fix, Kind
 from retrue.records.facts import Finding, Machine
@@ -13,7 +14,6 @@ from retrue.records.seeking import Act, PartMoved, Signed, Trial, Trouble
 
 OWN = 3  # grade from which one saw it oneself
 STAGES = ("apart", "power_up", "running")  # stop points, in their order
-SHOWS_WELL = 0.5  # link from which an old answer says little once the fault was treated
 NOT_DOING = ("observe", "measure", "call_for_help")
 
 
@@ -192,13 +192,20 @@ def troubles(case: LotCase, machine: str) -> tuple[Happened, ...]:
 def _looks(
     case: LotCase, machine: str, kind: Kind, worked: list[tuple[int, frozenset[str]]]
 ) -> tuple[frozenset[str], frozenset[str], frozenset[str]]:
+    """Looks that passed, that failed, and all that were answered and still stand.
+
+    Work makes a look worth making again where it shows the fault well; where the look clears a
+    danger, a motor or a trouble that means off, where it shows it at all.
+    """
     passed: dict[str, bool] = {}
     answered: set[str] = set()
+    clears = _clearing(kind)
     for place, finding in _own(case, machine):
         check = finding.check
         if check is None or check not in kind.checks:
             continue
-        shown = _shown(kind, check)
+        least = 0.0 if check in clears else SHOWS_WELL
+        shown = {f for f, link in kind.checks[check].links.items() if link >= least}
         if any(place < when and shown & faults for when, faults in worked):
             continue
         answered.add(check)
@@ -209,16 +216,13 @@ def _looks(
     return good, frozenset(passed) - good, frozenset(answered)
 
 
-def _shown(kind: Kind, check: str) -> frozenset[str]:
-    """Faults whose treatment makes a look worth making again.
-
-    All that show in it, for one that clears a danger or a motor; else those that show well.
-    """
+def _clearing(kind: Kind) -> frozenset[str]:
+    """Looks that clear a danger, a motor, or a trouble that means off."""
     clears = {cover.check for cover in kind.stop_cover.values()}
     clears |= {severe.check for severe in kind.severe.values()}
     clears |= {one for part in kind.swappable.values() for one in part.first}
-    least = 0.0 if check in clears else SHOWS_WELL
-    return frozenset(f for f, link in kind.checks[check].links.items() if link >= least)
+    means_off = [one for one in kind.symptoms.values() if one.switch_off_first]
+    return frozenset(clears | {look.id for one in means_off for look in dead_looks_at(one, kind)})
 
 
 def _own(case: LotCase, machine: str) -> Iterator[tuple[int, Finding]]:

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from retrue.cases.find.clearing import first_way, off_symptoms
+from retrue.cases.find.dead import dead_looks_at
+from retrue.cases.find.off import is_gone
 from retrue.cases.find.options import Option, option_of
-from retrue.cases.find.rules import Block, blocked
+from retrue.cases.find.rules import Block, behind_look, blocked
 from retrue.cases.find.seek import Sought
 from retrue.cases.find.trying import try_first
 from retrue.choose.seeking import Move
@@ -71,7 +75,10 @@ def offered(sought: Sought) -> Offered:
         return Offered((), ())
     free: dict[tuple[str, int], Option] = {}
     waiting: list[Waiting] = []
-    for option in sorted(_options(sought), key=lambda one: (one.value, one.key)):
+    told = sought.trouble
+    only_dead = told is not None and told in sought.off and is_gone(sought.case, told.id)
+    options = list(_cleared_dead(sought)) if only_dead else _options(sought)
+    for option in sorted(options, key=lambda one: (one.value, one.key)):
         block = blocked(sought, option)
         if block is None:
             free[option.key, option.item] = option
@@ -83,6 +90,21 @@ def offered(sought: Sought) -> Offered:
             _open(free, one)
     options = sorted(free.values(), key=lambda one: (one.value, one.key))
     return Offered(_tied(options), _worth_it(waiting, options))
+
+
+def _cleared_dead(sought: Sought) -> Iterator[Option]:
+    """What is left of a trouble that is gone and means "off": clear it dead."""
+    state, looks = sought.state, []
+    for symptom in off_symptoms(sought):
+        looks += [one.id for one in dead_looks_at(symptom, sought.kind)]
+    keys = [(look, "") for look in looks if look not in state.answered]
+    for look in looks:
+        if look in state.failed:
+            fault = behind_look(sought, look, ())
+            keys.append((first_way(sought, fault), fault))
+    found = [option_of(sought, key, fault) for key, fault in dict.fromkeys(keys) if key]
+    yield from (replace(one, value=one.cost) for one in found if one is not None)
+    yield from (_of_move(sought, move) for move in sought.found.moves if move.sort == "help")
 
 
 def _options(sought: Sought) -> list[Option]:

@@ -8,7 +8,17 @@ record that stands where the old one stood, and everything follows.
 """
 
 from retrue.belief.scores import Bin
-from retrue.cases.find.advice import GOALS, Advice, Goal, Held, HunchCost, Separates, Step, Suspect
+from retrue.cases.find.advice import (
+    GOALS,
+    Advice,
+    Goal,
+    GroupStands,
+    Held,
+    HunchCost,
+    Separates,
+    Step,
+    Suspect,
+)
 from retrue.kinds.learned import Family
 from retrue.phases.find.acting import STAGES, did, sign, swap
 from retrue.phases.find.advising import SEED, WORLDS, advise, advise_case
@@ -24,7 +34,7 @@ from retrue.phases.find.asking import (
 )
 from retrue.phases.find.learning import Learned, LearnedRow, Scores, kinds_learned, learned
 from retrue.phases.find.teardown import teardown
-from retrue.phases.find.telling import not_needed, serials, tried
+from retrue.phases.find.telling import not_needed, serials, tried, way_words
 from retrue.phases.find.views import NotNeeded, SerialLine, TriedLine, TroubleLine
 
 __all__ = [
@@ -36,6 +46,7 @@ __all__ = [
     "Bin",
     "Family",
     "Goal",
+    "GroupStands",
     "Held",
     "HunchCost",
     "Learned",
@@ -68,5 +79,6 @@ __all__ = [
     "tried",
     "troubles",
     "try_again",
+    "way_words",
     "withdraw",
 ]

@@ -61,6 +61,21 @@ def tried(
     return tuple(_line(shop, one, kind, words) for one in kept)
 
 
+def way_words(way: str) -> str:
+    """What was done, in a word: "adjusted".
+
+    Parameters
+    ----------
+    way : str
+        Of putting a fault right.
+
+    Returns
+    -------
+    str
+    """
+    return say(WAYS.get(way, way.replace("_", " ")))
+
+
 def not_needed(shop: RecordShop, lot: str, machine: str, kinds: Mapping[str, Kind]) -> NotNeeded:
     """What was bought or done and was not needed after all, with its sum.
 

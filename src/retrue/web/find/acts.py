@@ -10,18 +10,17 @@ from starlette.responses import Response
 
 from retrue.base.refusals import Unknown
 from retrue.base.say import say
-from retrue.phases import find, note
+from retrue.phases import find
 from retrue.records.facts import Finding
 from retrue.records.seeking import Act, ActSort, PartMoved, Trial
-from retrue.store.proof import prove_picture
 from retrue.web.door import again, deed, hand, to, typed
-from retrue.web.find.aim import Aim, aim_of, show, show_aim
+from retrue.web.find.aim import Aim, aim_of, picture_of, show, show_aim
 from retrue.web.find.start import unpicked
 from retrue.web.forms import Typed
-from retrue.web.uploads import content
 from retrue.web.worth.looks import finding_from, the_check
 
 SORTS = ("clean", "adjust", "repair", "replace", "send_out", "call_for_help")
+BY_WAY = {"second_hand": "replace", "outside": "send_out", "local": "send_out"}
 
 
 @again(show_aim)
@@ -41,7 +40,9 @@ async def post_look(request: Request) -> Response:
 async def post_did(request: Request) -> Response:
     """Keep what was done, with what it cost; and whether it still does it, if that was tried."""
     form, aim = await typed(request), await aim_of(request)
-    act = _act(form, aim, await _picture(request, form))
+    if form.text("other") == "yes" and not form.text("what"):
+        raise unpicked("what")
+    act = _act(form, aim, await picture_of(request, form))
     form.check()
     place, kinds = aim.place, request.app.state.kinds
     writer = hand(request, form)
@@ -183,15 +184,20 @@ async def _tried(request: Request, aim: Aim, passes: bool, group: str) -> None:
 
 
 def _act(form: Typed, aim: Aim, picture: str | None) -> Act:
+    fault, way, job = form.text("fault"), form.text("way"), form.text("job")
     sort = form.text("sort")
+    if what := form.text("what"):  # something that stood in no step
+        fault, _, way = what.partition(":")
+        fault, job = (fault, job) if way else ("", fault)
+        sort = BY_WAY.get(way, way)
     return Act(
         lot=aim.place.view.id,
         machine=aim.place.key,
         trouble=aim.trouble,
         sort=cast(ActSort, sort if sort in SORTS else "repair"),
-        fault=form.text("fault") or None,
-        way=form.text("way"),
-        job=form.text("job") or None,
+        fault=fault or None,
+        way=way,
+        job=job or None,
         expected=form.text("expected"),
         seen=form.text("seen"),
         decided=form.text("decided"),
@@ -201,16 +207,3 @@ def _act(form: Typed, aim: Aim, picture: str | None) -> Act:
         bought=form.text("bought"),
         needed=form.yes_no("needed"),
     )
-
-
-async def _picture(request: Request, form: Typed) -> str | None:
-    """The SHA-256 of a photograph that came along."""
-    sent = form.files("picture")
-    if not sent:
-        return None
-    name = sent[0].filename or ""
-    kept = await deed(
-        note.keep_file, request, content(sent[0]), name, prove_picture, whole=True, **hand(request)
-    )
-    sha256: str = kept.fact.sha256
-    return sha256

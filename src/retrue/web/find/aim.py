@@ -11,18 +11,22 @@ from starlette.responses import Response
 from retrue.figures.axes import Room
 from retrue.figures.find.picture import costs, costs_rows
 from retrue.figures.ink import PAGE, PAPER
-from retrue.kinds.library import LEVELS
+from retrue.kinds.library import LEVELS, Kind
 from retrue.paper.find_sheet import FindSheet, TriedRow, find_sheet
-from retrue.phases import find
+from retrue.phases import find, note
 from retrue.phases.find import Advice, TriedLine
-from retrue.web.door import deed, fresh, sum_of
+from retrue.store.proof import prove_picture
+from retrue.web.door import deed, fresh, hand, sum_of
+from retrue.web.forms import Typed
 from retrue.web.pages import render
 from retrue.web.prove.papers import pdf
 from retrue.web.prove.where import Place, place_of
+from retrue.web.uploads import content
 
 FIND = 3  # its place on the path
 ROOMS: tuple[Room, ...] = ("phone", "wide")
 LOOKS = ("observe", "measure", "swap")
+OTHER = "other"  # something was done that stands in no step
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +61,19 @@ async def advice_of(request: Request, aim: Aim) -> Advice:
     return await deed(find.advise, request, place.view.id, place.key, kinds, **named, **seed)
 
 
+async def picture_of(request: Request, form: Typed) -> str | None:
+    """The SHA-256 of a photograph that came along."""
+    sent = form.files("picture")
+    if not sent:
+        return None
+    name = sent[0].filename or ""
+    kept = await deed(
+        note.keep_file, request, content(sent[0]), name, prove_picture, whole=True, **hand(request)
+    )
+    sha256: str = kept.fact.sha256
+    return sha256
+
+
 async def tried_of(request: Request, aim: Aim) -> tuple[TriedLine, ...]:
     """What was tried at this machine, newest first."""
     kinds, place = request.app.state.kinds, aim.place
@@ -75,13 +92,17 @@ async def show_aim(request: Request, /, **more: Any) -> Response:
     aim = await aim_of(request)
     advice = await advice_of(request, aim)
     kinds, place = request.app.state.kinds, aim.place
+    step = request.query_params.get("step", "")
     return show(
         request,
         "aim.html",
         place,
         aim=aim,
         advice=advice,
-        chosen=_chosen(advice, request.query_params.get("step", "")),
+        chosen=_chosen(advice, step),
+        other=step == OTHER,
+        ways=_ways(advice, place.kind) if step == OTHER else (),
+        neighbours=[one for one in place.view.machines if one[0] != place.key],
         checks=place.kind.checks,
         measures=place.kind.measures,
         looks=LOOKS,
@@ -90,6 +111,7 @@ async def show_aim(request: Request, /, **more: Any) -> Response:
         drawn={room: costs(advice, theme=PAGE, room=room) for room in ROOMS},
         rows=costs_rows(advice),
         groups=place.kind.groups,
+        jobs=place.kind.jobs,
         parts_to_swap=place.kind.swappable,
         id=fresh(),
         **more,
@@ -101,6 +123,20 @@ def _chosen(advice: Advice, step: str) -> Any:
     picked = [one for one in advice.steps if one.id == step]
     steps = picked or list(advice.steps)
     return steps[0] if steps else None
+
+
+def _ways(advice: Advice, kind: Kind) -> list[tuple[str, list[tuple[str, str]]]]:
+    """Every way to put a fault right, the suspects' first: name of the fault, key and words."""
+    first = [one.fault for one in advice.suspects if one.fault]
+    order = dict.fromkeys([*first, *kind.faults])
+    return [
+        (
+            kind.faults[fault].name,
+            [(f"{fault}:{fix.way}", find.way_words(fix.way)) for fix in fixes],
+        )
+        for fault in order
+        if fault in kind.faults and (fixes := kind.fixes.get(fault, ()))
+    ]
 
 
 async def sheet_file(request: Request) -> Response:

@@ -11,7 +11,7 @@ from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.phases import find
 from retrue.web.door import again, deed, fresh, hand, to, typed
-from retrue.web.find.aim import show
+from retrue.web.find.aim import picture_of, show
 from retrue.web.prove.where import place_of
 
 
@@ -44,7 +44,11 @@ async def post_told(request: Request) -> Response:
             Problem("symptom", say("nothing was picked"), say("Pick the line that is nearest."))
         )
     form.check()
-    named = {"comes_and_goes": form.text("comes_and_goes") == "yes", **hand(request, form)}
+    named = {
+        "comes_and_goes": form.text("comes_and_goes") == "yes",
+        "picture": await picture_of(request, form),
+        **hand(request, form),
+    }
     kinds, words = request.app.state.kinds, form.text("words")
     told = await deed(find.tell, request, place.view.id, place.key, symptom, words, kinds, **named)
     return to(f"{place.path}/find/{told.id}")
