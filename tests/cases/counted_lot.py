@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from functools import cache
 from itertools import product
@@ -133,7 +134,7 @@ class Counted:
         ]
         return [*found, (machine, None)] if (trouble, None) in state[1] else found
 
-    def _weigh(self, chance) -> None:  # type: ignore[no-untyped-def]
+    def _weigh(self, chance: Callable[[State], float]) -> None:
         self.ways = {state: weight * chance(state) for state, weight in self.ways.items()}
 
     def _look(self, one: Finding, state: State) -> float:
