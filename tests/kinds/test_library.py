@@ -11,7 +11,7 @@ from scipy.special import expit
 from retrue.base.refusals import Unusable
 from retrue.kinds.compare import differences
 from retrue.kinds.library import Kind
-from retrue.kinds.load import load, load_from, shipped
+from retrue.kinds.load import load, shipped
 from retrue.kinds.retune import chance_beyond
 from retrue.kinds.shape import SECTIONS
 from retrue.kinds.sources import Document, read_document
@@ -397,7 +397,3 @@ def test_live_work_is_an_electricians_and_no_text_puts_waiting_in_place_of_measu
             assert not check.hazard.startswith("LIVE") or check.who == "electrician", check.id
             assert "wait" not in check.hazard, check.id
         assert "measure" in kind.cautions["X03"].text
-
-
-def test_what_was_read_twice_is_the_same():
-    assert load_from(shipped()) == KINDS

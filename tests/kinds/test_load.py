@@ -391,3 +391,7 @@ def test_a_kind_is_plain_json():
 
     held = json.loads(msgspec.json.encode(load()[MILL]))
     assert held["faults"]["F01"]["prior"] == 0.3
+
+
+def test_what_was_read_twice_is_the_same():
+    assert load_from(shipped()) == load()
