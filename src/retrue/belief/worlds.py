@@ -17,7 +17,7 @@ from retrue.belief.ordering import order
 from retrue.belief.tables import Parts, parts, whole_masks
 
 SIGNED_CELLS = 1 << 24
-LEAF_CELLS = 1 << 20
+LEAF_CELLS = 1 << 23
 
 
 def draw(
