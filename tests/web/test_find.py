@@ -241,6 +241,56 @@ class TestALevel:
         assert page.text.count(">right<") == 1
 
 
+class TestPractice:
+    def test_a_machine_is_hidden_and_the_same_number_hides_the_same(self, owner: Visitor) -> None:
+        begun = owner.get("/practice")
+        assert 'value="turning_centre"' in begun.text
+        ask = "/practice?kind=turning_centre&seed=5"
+        page = owner.get(ask)
+        assert page.status_code == 200, text_of(page)
+        assert page.text == owner.get(ask).text
+        assert page.text.index('class="caution"') < page.text.index('id="next"')
+        assert "Seen before you came" in text_of(page)
+        assert 'id="end"' not in page.text
+
+    def test_acts_are_answered_and_paid_in_their_order(self, owner: Visitor) -> None:
+        ask = "/practice?kind=milling_machine&seed=2"
+        look = first(r'<select id="look".*?<option value="(\w+)"', owner.get(ask).text)
+        page = owner.get(f"{ask}&act={look}&act=again")
+        told = text_of(page).partition("What I tried")[2]
+        assert told.index("Tried it again") < told.index("Paid so far")
+        assert re.findall('name="act" value="([^"]+)"', page.text)[:2] == [look, "again"]
+        assert look not in re.findall('<option value="([^"]+)"', page.text)
+
+    def test_the_advice_speaks_when_it_is_asked(self, owner: Visitor) -> None:
+        ask = "/practice?kind=surface_grinder&seed=2"
+        assert "The advice would" not in text_of(owner.get(ask))
+        assert "The advice would" in text_of(owner.get(ask + "&advice=yes"))
+
+    @pytest.mark.parametrize("end", ["help", "stop"])
+    def test_the_end_shows_the_truth_and_three_bills(self, owner: Visitor, end: str) -> None:
+        page = owner.get(f"/practice?kind=milling_machine&seed=3&wrong=yes&act={end}")
+        told = text_of(page)
+        for words in ("Behind it was", "Your bill", "The bill of the advice", "knew everything"):
+            assert words in told
+        assert 'id="next"' not in page.text
+
+    def test_what_it_does_not_know_is_refused(self, owner: Visitor) -> None:
+        assert owner.get("/practice?kind=loom&seed=1").status_code == 404
+        ask = "/practice?kind=milling_machine&seed="
+        assert owner.get(ask + "1&act=F999:replace").status_code == 404
+        for seed in ("-1", "x", "", "1e9", "1000000"):
+            assert owner.get(ask + seed).status_code == 422
+
+    def test_nothing_of_it_is_kept(self, owner: Visitor, machine: str) -> None:
+        before = owner.get(machine + "/find").text
+        owner.get("/practice?kind=vertical_machining_centre&seed=1&act=help")
+        after = owner.get(machine + "/find").text
+        assert re.sub('name="id" value="[^"]+"', "", after) == re.sub(
+            'name="id" value="[^"]+"', "", before
+        )
+
+
 def test_a_trouble_that_is_not_there_is_said_so(owner: Visitor, machine: str) -> None:
     assert owner.get(machine + "/find/nothing").status_code == 404
 

@@ -10,14 +10,13 @@ from typing import Any
 import click
 
 from retrue.base import formatter
-from retrue.base.refusals import Refusal, Unknown
+from retrue.base.refusals import Refusal
 from retrue.base.say import say
 from retrue.cases.find.advice import Advice, Goal
 from retrue.cases.find.bill import Bill
 from retrue.cases.find.policies import by_advice, play
+from retrue.cases.find.practising import act, seen_words, symptom_of, truth_words
 from retrue.cases.find.rehearsal import MACHINE, Rehearsal, begin
-from retrue.cases.known import nearest
-from retrue.cases.said import answer_words
 from retrue.cases.sheet_json import dumps
 from retrue.cli.find_lines import brief_lines
 from retrue.cli.find_options import goal_option
@@ -25,8 +24,6 @@ from retrue.cli.house import House
 from retrue.cli.lines import put, table
 from retrue.cli.options import json_option
 from retrue.phases import find
-from retrue.records.facts import Finding
-from retrue.records.seeking import Trouble
 
 pass_house = click.make_pass_decorator(House)
 CURRENCY = "EUR"  # of an invented machine
@@ -93,51 +90,6 @@ def rehearse(
         put(_closing(one, other, done))
 
 
-def act(one: Rehearsal, step: str) -> tuple[str, bool]:
-    """Do one step on a practice machine.
-
-    Parameters
-    ----------
-    one : Rehearsal
-    step : str
-        Its id, as advice names it.
-
-    Returns
-    -------
-    (str, bool)
-        What came of it, in words; whether the goal is known to be met.
-
-    Raises
-    ------
-    Unknown
-        There is no such step.
-    """
-    head, _, tail = step.partition(":")
-    if head in one.kind.checks:
-        return _seen(one, one.look(head)), False
-    if head == "swap" and tail in one.kind.swappable:
-        part = one.kind.swappable[tail]
-        return _seen(one, one.look(part.follows or part.keeps)), False
-    if head in one.kind.faults or head in one.kind.jobs:
-        one.treat("" if head in one.kind.jobs else head, tail or head)
-        return say("Done. Try it again."), False
-    if head == "again":
-        if one.goal != "clear":
-            raise Unknown(say("a level is proved group by group"), remedy=_groups(one))
-        gone = one.try_again()
-        return (say("It is gone.") if gone else say("It still does it.")), gone
-    if head == "group" and tail in one.kind.groups:
-        right = one.group(tail)
-        return (say("It is right.") if right else say("It is not right.")), _level_met(one)
-    if head == "help" and (one.goal == "clear" or tail in one.kind.groups):
-        one.call(tail)
-        return say("Somebody came, found it and put it right."), one.met
-    known = [*WORDS, *one.kind.checks, *one.kind.jobs, *one.kind.faults]
-    raise Unknown(
-        say("there is no step {step}", step=step), remedy=nearest(head, known) or _groups(one)
-    )
-
-
 def _answer(house: House, one: Rehearsal, word: str) -> tuple[list[str], bool]:
     """What is printed for one typed line; a refusal costs nothing."""
     if word == "next":
@@ -155,25 +107,8 @@ def _advice(house: House, one: Rehearsal) -> Advice:
     return find.advise_case(one.case, MACHINE, house.kinds(), goal=one.goal)
 
 
-def _seen(one: Rehearsal, finding: Finding) -> str:
-    return answer_words(finding, {MACHINE: one.kind})
-
-
-def _level_met(one: Rehearsal) -> bool:
-    return one.goal != "clear" and one.met
-
-
-def _symptom(one: Rehearsal) -> str | None:
-    told = (kept.event for kept in one.case.happened)
-    return next((event.symptom for event in told if isinstance(event, Trouble)), None)
-
-
-def _groups(one: Rehearsal) -> str:
-    return say("Groups: {names}.", names=", ".join(f"group:{name}" for name in one.kind.groups))
-
-
 def _opening(one: Rehearsal, seed: int) -> Iterator[str]:
-    said = one.kind.symptoms.get(_symptom(one) or "")
+    said = one.kind.symptoms.get(symptom_of(one) or "")
     yield say(
         "{kind}, practice machine {seed}: {words}",
         kind=one.kind.name,
@@ -183,12 +118,7 @@ def _opening(one: Rehearsal, seed: int) -> Iterator[str]:
     yield say("Seen so far:")
     for kept in one.case.findings:
         text = one.kind.checks[kept.finding.check or ""].text
-        yield f"  {kept.finding.check}  {text}: {_seen(one, kept.finding)}"
-
-
-def _truth(one: Rehearsal, faults: frozenset[str]) -> list[str]:
-    off = say("something that is on no list")
-    return [one.kind.faults[f].name if f else off for f in sorted(faults)]
+        yield f"  {kept.finding.check}  {text}: {seen_words(one, kept.finding)}"
 
 
 def _bill_lines(bill: Bill) -> Iterator[str]:
@@ -216,7 +146,7 @@ def _closing(one: Rehearsal, other: Rehearsal, done: bool) -> Iterator[str]:
     yield ""
     yield say("It is done.") if done else say("You stopped before it was done.")
     if one.goal == "clear":
-        yield say("Behind it was: {names}.", names="; ".join(_truth(one, one.behind)))
+        yield say("Behind it was: {names}.", names="; ".join(truth_words(one, one.behind)))
     there = len(one.truth)
     yield say("Wrong with the machine in all: {count} things.", count=there)
     yield ""
@@ -230,7 +160,7 @@ def _closing(one: Rehearsal, other: Rehearsal, done: bool) -> Iterator[str]:
 def _told(
     one: Rehearsal, other: Rehearsal, log: list[dict[str, str]], done: bool
 ) -> dict[str, Any]:
-    symptom = _symptom(one)
+    symptom = symptom_of(one)
     return {
         "advice": _bill(other.bill),
         "behind": sorted(one.behind),

@@ -14,7 +14,7 @@ from retrue.base.refusals import Refusal
 from retrue.kinds.library import Kind
 from retrue.records.shop import RecordShop
 from retrue.web import files, note, pairing, shop
-from retrue.web.find import acts, aim, start
+from retrue.web.find import acts, aim, practice, start
 from retrue.web.pages import STATIC
 from retrue.web.prove import begin, bench, instruments, papers, readings, result
 from retrue.web.refusals import broken, refuse, unknown_page
@@ -76,6 +76,7 @@ ROUTES = [
     Route(FIND, start.show_start),
     Route(FIND, start.post_told, methods=["POST"]),
     Route(FIND + "/learned", start.show_learned),
+    Route("/practice", practice.show_practice),
     Route(AIM, aim.show_aim),
     Route(AIM + "/look", acts.post_look, methods=["POST"]),
     Route(AIM + "/did", acts.post_did, methods=["POST"]),
