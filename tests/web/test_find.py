@@ -299,6 +299,6 @@ def test_every_form_and_page_of_fault_finding_was_tried_here() -> None:
     find = "/lots/{lot}/machines/{machine}/find"
     aim = {"", "/look", "/did", "/again", "/sign", "/guess", "/opened", "/swap", "/sheet.pdf",
            "/answers/{record}", "/answers/{record}/back"}  # fmt: skip
-    tried = {find, find + "/learned"} | {find + "/{aim}" + path for path in aim}
+    tried = {find, find + "/learned", "/practice"} | {find + "/{aim}" + path for path in aim}
     paths = {getattr(route, "path", "") for route in ROUTES}
-    assert {path for path in paths if re.search("/find(/|$)", path)} == tried
+    assert {path for path in paths if re.search("/find(/|$)|^/practice", path)} == tried
