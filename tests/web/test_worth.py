@@ -10,9 +10,8 @@ from tests.web.visitor import Visitor, text_of, values
 from retrue.kinds.library import Kind
 from retrue.web.app import ROUTES
 
-ELSEWHERE = re.compile(
-    r"/measure|^/sets|^/instruments|/find(/|$)|^/practice"
-)  # tried beside their pages
+# tried beside their pages
+ELSEWHERE = re.compile(r"/measure|^/sets|^/instruments|/find(/|$)|^/practice")
 
 
 def first(pattern: str, text: str) -> str:
