@@ -10,7 +10,6 @@ from tests.web.visitor import Visitor, text_of, values
 from retrue.kinds.library import Kind
 from retrue.web.app import ROUTES
 
-# tried beside their pages
 ELSEWHERE = re.compile(r"/measure|^/sets|^/instruments|/find(/|$)|^/practice")
 
 
