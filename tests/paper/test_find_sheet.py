@@ -33,6 +33,15 @@ def test_what_must_be_switched_off_stands_before_everything():
     assert text.index("Switch it off") < text.index("Measure the motor's insulation next.")
 
 
+def test_no_caution_is_ever_cut():
+    long = (
+        "Switch it off and lock it. " + "Nothing runs before that is cleared dead. " * 20 + "End."
+    )
+    text = " ".join(text_of(printed(advised(LOOK, switch_off=long, cautions=(long,) * 5))).split())
+    assert text.count("End.") == 6
+    assert "…" not in text.partition("What to do next")[0]
+
+
 def test_a_look_has_boxes_for_what_is_seen_and_a_repair_for_whether_it_helped():
     text = text_of(printed(advised(LOOK)))
     assert "not seen" in text

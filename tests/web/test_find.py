@@ -163,6 +163,23 @@ class TestATrouble:
         page = owner.get(told(owner, machine, "Y48"))
         assert page.text.index("Switch it off first.") < page.text.index('class="answer"')
 
+    def test_while_it_is_off_only_who_was_called_may_say_that_it_is_gone(
+        self, owner: Visitor, machine: str
+    ) -> None:
+        aim = told(owner, machine, "Y48")
+        keys = 'name="outcome" value="gone"'
+        assert keys not in owner.get(aim).text
+        assert keys not in owner.get(aim + "?step=other").text
+        helper = owner.get(aim + "?step=help")
+        assert keys in next_of(helper)
+        other = told(owner, machine, "Y34")
+        assert "Switch it off first." in owner.get(other).text
+        assert keys not in owner.get(other + "?step=help").text
+        done = {"sort": "call_for_help", "outcome": "gone"}
+        page = owner.post(aim + "/did", done)
+        assert "Switch it off first." not in page.text
+        assert "Nothing is left to do for it." in text_of(page)
+
     def test_a_stop_point_is_signed_by_name_only(self, owner: Visitor, machine: str) -> None:
         aim = told(owner, machine)
         answer = owner.post(f"{aim}/sign", {"stage": "running", "name": ""})
@@ -194,7 +211,12 @@ class TestATrouble:
             assert kept.status_code == 200, text_of(kept)
             assert words in text_of(kept).partition("What I tried")[2]
         assert owner.post(aim + "/did", {"other": "yes", "what": ""}).status_code == 422
-        assert owner.post(aim + "/did", {"other": "yes", "what": "F38:no"}).status_code == 422
+        refused = owner.post(
+            aim + "/did", {"other": "yes", "what": "F38:no", "seen": "a burr on the nut"}
+        )
+        assert refused.status_code == 422
+        assert 'name="what"' in next_of(refused)
+        assert "a burr on the nut" in next_of(refused)
 
     def test_a_hunch_may_be_somebody_elses(self, owner: Visitor, machine: str) -> None:
         aim = told(owner, machine)

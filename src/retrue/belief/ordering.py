@@ -66,7 +66,7 @@ def order(masks: Sequence[int]) -> Order:
     return _order(tuple(masks))
 
 
-@lru_cache(maxsize=1 << 10)  # the two sides of a parted sum, and the same sum asked again
+@lru_cache(maxsize=1 << 10)  # one evidence is summed for chances, for worlds, for what may follow
 def _order(masks: tuple[int, ...]) -> Order:
     first = _by_size(_graph(masks), most=len(masks) + 64)
     if first.cells <= WIDE:

@@ -107,8 +107,8 @@ def _fixed(sheet: FindSheet, at: datetime, language: str) -> dict[str, object]:
         "language": language,
         "words": told,
         "headline": _short(advice.headline, 400),
-        "switch_off": _short(advice.switch_off, 400),
-        "cautions": [_short(text, 400) for text in advice.cautions[:4]],
+        "switch_off": _clean(advice.switch_off),
+        "cautions": [_clean(text) for text in advice.cautions],
         "steps": [
             _step(step, place, advice, language) for place, step in enumerate(advice.steps[:STEPS])
         ],
@@ -149,7 +149,7 @@ def _step(step: Step, place: int, advice: Advice, language: str) -> dict[str, ob
         "cost": cost,
         "opens": ", ".join(step.opens),
         "who": say(who, language=language) if who else "",
-        "cautions": [_short(text, 400) for text in step.cautions],
+        "cautions": [_clean(text) for text in step.cautions],
         "boxes": [say(box, language=language) for box in boxes],
         "tie": say("as good as the first", language=language) if step.tie and place else "",
     }
@@ -206,6 +206,11 @@ def _cells(sheet: FindSheet, at: datetime, language: str) -> tuple[tuple[str, st
     )
 
 
+def _clean(text: str) -> str:
+    """A text on one line, whole: a caution is never cut."""
+    return " ".join(text.split())
+
+
 def _short(text: str, longest: int = _LONGEST) -> str:
-    clean = " ".join(text.split())
+    clean = _clean(text)
     return clean if len(clean) <= longest else clean[: longest - 1].rstrip() + "…"

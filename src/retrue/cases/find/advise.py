@@ -249,16 +249,15 @@ def _headline(sought: Sought, steps: tuple[Step, ...]) -> str:
 
 
 def _switch_off(sought: Sought) -> str:
-    """What keeps the machine off, on every page of it: this trouble, or another."""
-    return " ".join(
-        say(
-            "Switch it off now, lock the main switch with your own key and leave it off "
-            "({words}): {recipe}. Nothing runs before that is cleared dead; local code and "
-            "licensed practice decide.",
-            words=symptom.words.rstrip("."),
-            recipe=symptom.recipe,
-        )
-        for symptom in off_symptoms(sought)
+    """What keeps the machine off, on every page of it: this trouble, or others."""
+    symptoms = off_symptoms(sought)
+    if not symptoms:
+        return ""
+    told = (f"{one.words.rstrip('.')}: {one.recipe.rstrip('.')}" for one in symptoms)
+    return say(
+        "Switch it off now, lock the main switch with your own key and leave it off. {why}. "
+        "Nothing runs before that is cleared dead; local code and licensed practice decide.",
+        why="; ".join(told),
     )
 
 

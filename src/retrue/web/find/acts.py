@@ -10,6 +10,7 @@ from starlette.responses import Response
 
 from retrue.base.refusals import Unknown
 from retrue.base.say import say
+from retrue.cases.find.rehearsal import SORTS as SORTS_BY_WAY
 from retrue.phases import find
 from retrue.records.facts import Finding
 from retrue.records.seeking import Act, ActSort, PartMoved, Trial
@@ -20,7 +21,6 @@ from retrue.web.forms import Typed
 from retrue.web.worth.looks import finding_from, the_check
 
 SORTS = ("clean", "adjust", "repair", "replace", "send_out", "call_for_help")
-BY_WAY = {"second_hand": "replace", "outside": "send_out", "local": "send_out"}
 
 
 @again(show_aim)
@@ -189,7 +189,7 @@ def _act(form: Typed, aim: Aim, picture: str | None) -> Act:
     if what := form.text("what"):  # something that stood in no step
         fault, _, way = what.partition(":")
         fault, job = (fault, job) if way else ("", fault)
-        sort = BY_WAY.get(way, way)
+        sort = SORTS_BY_WAY.get(way, way)
     return Act(
         lot=aim.place.view.id,
         machine=aim.place.key,

@@ -11,12 +11,13 @@ from starlette.responses import Response
 from retrue.figures.axes import Room
 from retrue.figures.find.picture import costs, costs_rows
 from retrue.figures.ink import PAGE, PAPER
-from retrue.kinds.library import LEVELS, Kind
+from retrue.kinds.library import LEVELS
 from retrue.paper.find_sheet import FindSheet, TriedRow, find_sheet
 from retrue.phases import find, note
 from retrue.phases.find import Advice, TriedLine
 from retrue.store.proof import prove_picture
 from retrue.web.door import deed, fresh, hand, sum_of
+from retrue.web.find.choices import ways_of
 from retrue.web.forms import Typed
 from retrue.web.pages import render
 from retrue.web.prove.papers import pdf
@@ -93,6 +94,7 @@ async def show_aim(request: Request, /, **more: Any) -> Response:
     advice = await advice_of(request, aim)
     kinds, place = request.app.state.kinds, aim.place
     step = request.query_params.get("step", "")
+    other = step == OTHER or more.get("typed", {}).get("other") == "yes"
     return show(
         request,
         "aim.html",
@@ -100,8 +102,8 @@ async def show_aim(request: Request, /, **more: Any) -> Response:
         aim=aim,
         advice=advice,
         chosen=_chosen(advice, step),
-        other=step == OTHER,
-        ways=_ways(advice, place.kind) if step == OTHER else (),
+        other=other,
+        ways=ways_of(place.kind, [one.fault for one in advice.suspects]) if other else (),
         neighbours=[one for one in place.view.machines if one[0] != place.key],
         checks=place.kind.checks,
         measures=place.kind.measures,
@@ -111,11 +113,22 @@ async def show_aim(request: Request, /, **more: Any) -> Response:
         drawn={room: costs(advice, theme=PAGE, room=room) for room in ROOMS},
         rows=costs_rows(advice),
         groups=place.kind.groups,
-        jobs=place.kind.jobs,
+        may_try=not advice.switch_off,
+        called=await _who_is_called(request, aim, advice),
         parts_to_swap=place.kind.swappable,
         id=fresh(),
         **more,
     )
+
+
+async def _who_is_called(request: Request, aim: Aim, advice: Advice) -> bool:
+    """Whether who is called for this trouble is the one who may try a machine that stays off."""
+    if aim.trouble is None or not advice.switch_off:
+        return False
+    place, kinds = aim.place, request.app.state.kinds
+    told = await deed(find.troubles, request, place.view.id, place.key, kinds)
+    mine = [one.symptom for one in told if one.id == aim.trouble]
+    return any(symptom is not None and symptom.switch_off_first for symptom in mine)
 
 
 def _chosen(advice: Advice, step: str) -> Any:
@@ -123,20 +136,6 @@ def _chosen(advice: Advice, step: str) -> Any:
     picked = [one for one in advice.steps if one.id == step]
     steps = picked or list(advice.steps)
     return steps[0] if steps else None
-
-
-def _ways(advice: Advice, kind: Kind) -> list[tuple[str, list[tuple[str, str]]]]:
-    """Every way to put a fault right, the suspects' first: name of the fault, key and words."""
-    first = [one.fault for one in advice.suspects if one.fault]
-    order = dict.fromkeys([*first, *kind.faults])
-    return [
-        (
-            kind.faults[fault].name,
-            [(f"{fault}:{fix.way}", find.way_words(fix.way)) for fix in fixes],
-        )
-        for fault in order
-        if fault in kind.faults and (fixes := kind.fixes.get(fault, ()))
-    ]
 
 
 async def sheet_file(request: Request) -> Response:

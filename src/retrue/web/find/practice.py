@@ -14,15 +14,15 @@ from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.find.policies import by_advice, play
 from retrue.cases.find.practising import Practised, replay, seen_words, symptom_of, truth_words
-from retrue.cases.find.rehearsal import KNOWN, MACHINE, SORTS, begin
+from retrue.cases.find.rehearsal import KNOWN, MACHINE, begin
 from retrue.kinds.library import Kind
 from retrue.phases import find
 from retrue.web.door import deed
 from retrue.web.find.aim import FIND
+from retrue.web.find.choices import way_of, ways_of
 from retrue.web.pages import render
 
 MOST_SEED = 10**6
-Choices = list[tuple[str, list[tuple[str, str]]]]
 
 
 async def show_practice(request: Request, /, **more: Any) -> Response:
@@ -42,11 +42,12 @@ async def show_practice(request: Request, /, **more: Any) -> Response:
         "so_far": _so_far(told),
         "log": [(_act_words(told.one.kind, act), came) for act, came in reversed(told.log)],
         "looks": _looks(told),
-        "ways": _ways(told.one.kind),
+        "ways": ways_of(told.one.kind),
         "fields": [("kind", kind), ("seed", seed), ("wrong", "yes" if wrong else "")],
         "advice": None,
-        "other": None,
-        "another": urlencode({"kind": kind, "seed": (seed + 1) % MOST_SEED}),
+        "another": urlencode(
+            {"kind": kind, "seed": (seed + 1) % MOST_SEED, "wrong": "yes" if wrong else ""}
+        ),
     }
     if told.done:
         given |= await _apart(request, partial(_closing, told, kinds, kind, seed, wrong=wrong))
@@ -88,29 +89,6 @@ def _looks(told: Practised) -> list[tuple[str, str]]:
     return sorted(((one.id, one.text) for one in checks), key=lambda pair: pair[1])
 
 
-def _ways(kind: Kind) -> Choices:
-    """Every job and every way to put a fault right."""
-    faults = sorted(kind.faults.values(), key=lambda fault: fault.name)
-    return [
-        (say("A whole job"), [(job.id, job.name) for job in kind.jobs.values()]),
-        *(
-            (
-                fault.name,
-                [
-                    (f"{fault.id}:{fix.way}", _way_words(fault.name, fix.way))
-                    for fix in kind.fixes.get(fault.id, ())
-                    if fix.way in SORTS
-                ],
-            )
-            for fault in faults
-        ),
-    ]
-
-
-def _way_words(name: str, way: str) -> str:
-    return say("{name}: {way}", name=name, way=find.way_words(way))
-
-
 def _act_words(kind: Kind, act: str) -> str:
     """An act as the page says it."""
     head, _, tail = act.partition(":")
@@ -119,7 +97,7 @@ def _act_words(kind: Kind, act: str) -> str:
     if head in kind.jobs:
         return kind.jobs[head].name
     if head in kind.faults:
-        return _way_words(kind.faults[head].name, tail)
+        return way_of(kind.faults[head].name, tail)
     return say("Called somebody") if head == "help" else say("Tried it again")
 
 
