@@ -131,4 +131,4 @@ def outside_pressure_bar(height_m: float) -> float:
     >>> round(outside_pressure_bar(0), 5), round(outside_pressure_bar(1500), 4)
     (1.01325, 0.8456)
     """
-    return ATMOSPHERE_BAR * math.pow(1.0 - 2.25577e-5 * height_m, 5.25588)
+    return float(ATMOSPHERE_BAR * math.pow(1.0 - 2.25577e-5 * height_m, 5.25588))
