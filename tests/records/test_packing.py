@@ -34,8 +34,10 @@ from retrue.records.facts import (
     Terms,
 )
 from retrue.records.measuring import Instrument, OwnLimit, ReadingSet, Result
+from retrue.records.moving import Arrived, DataCopy, LaidUp
 from retrue.records.packing import KINDS, RAISES, pack, raises, unpack
 from retrue.records.seeking import Act, PartMoved, Trial
+from retrue.records.stripping import AsFound, CleanReading, Taken
 
 TEXT = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\x00"), max_size=12)
 FILLED = TEXT.filter(str.strip)
@@ -50,6 +52,11 @@ WORDS = {
     "taken": st.datetimes().map(str),
     "certified_on": st.dates().map(str),
     "due_on": st.dates().map(str),
+    "delivered_on": st.dates().map(str),
+    "found_on": st.dates().map(str),
+    "since_on": st.dates().map(str),
+    "until_on": st.dates().map(str),
+    "cell_changed_on": st.dates().map(str),
     "sha256": st.binary(min_size=32, max_size=32).map(bytes.hex),
     "ruling": st.sampled_from(["", "proved_good", "not_proved", "proved_bad"]),
     "of_kind": st.sampled_from(sorted(KINDS.keys() - {"withdrawn"})),
@@ -127,7 +134,22 @@ def sought(fact: Fact) -> Fact:
     if isinstance(fact, PartMoved):
         other = "" if fact.why == "donor" else fact.serial + "2"
         return replace(fact, from_slot=fact.slot + "2", other_serial=other)
-    return fact
+    return stripped(fact)
+
+
+def stripped(fact: Fact) -> Fact:
+    """The same for the facts of moving and taking apart."""
+    if isinstance(fact, AsFound):
+        return replace(fact, why="too oily")
+    if isinstance(fact, CleanReading):
+        return replace(fact, seen="clean")
+    if isinstance(fact, Taken):
+        return replace(fact, what="x", from_end="x")
+    if isinstance(fact, DataCopy):
+        return replace(fact, how="card", sha256=HASH, none="" if fact.read_back else fact.none)
+    if isinstance(fact, Arrived):
+        return replace(fact, text="x", found_on=None)
+    return replace(fact, until_on=None) if isinstance(fact, LaidUp) else fact
 
 
 def facts(kind: type[Fact]) -> st.SearchStrategy[Fact]:

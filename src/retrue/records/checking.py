@@ -24,6 +24,7 @@ from retrue.records.facts import (
 )
 from retrue.records.measuring_rules import HASH_IN_HEX, MEASURING
 from retrue.records.seeking_rules import SEEKING
+from retrue.records.stripping_rules import STRIPPING
 
 KINDS: dict[str, type[Fact]] = {fact.KIND: fact for fact in FACTS}
 
@@ -35,8 +36,12 @@ TEMPERATURES = frozenset({"temperature_c", "air_c", "machine_c"})
 SIGNED = TEMPERATURES | {"reading", "cost_per_hour", "seed"}
 ABOVE_ZERO = frozenset(
     {"bid_step", "rate", "horizon_years", "units", "page", "worlds", "resolution", "value"}
+    | {"every_days", "count", "step"}
 )
-DAYS = frozenset({"rate_on", "removal_by", "certified_on", "due_on"})
+DAYS = frozenset(
+    {"rate_on", "removal_by", "certified_on", "due_on", "delivered_on", "found_on"}
+    | {"since_on", "until_on", "cell_changed_on"}
+)
 MOMENTS = frozenset({"closes_at"})  # with an offset: bidders sit in several time zones
 DAYS_OR_MOMENTS = frozenset({"taken"})  # cameras write no offset
 MAY_BE_EMPTY = frozenset({"sheet"})
@@ -360,4 +365,5 @@ _ACROSS: dict[type[Fact], tuple[Callable[[Any], Iterator[Problem]], ...]] = {
     Withdrawn: (_withdrawn,),
     **MEASURING,
     **SEEKING,
+    **STRIPPING,
 }

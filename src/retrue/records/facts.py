@@ -9,10 +9,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import ClassVar, Literal
+from typing import ClassVar, Literal, get_args
 
 from retrue.records.measuring import Instrument, OwnLimit, Reading, ReadingSet, Result
+from retrue.records.moving import Arrived, DataCopy, LaidUp, MoveStep, Planned, Round
 from retrue.records.seeking import Act, Guess, Hunch, PartMoved, Signed, Trial, Trouble
+from retrue.records.stripping import AsFound, Cleaned, CleanReading, PutBack, Taken, Ticked
 
 Grade = Literal[0, 1, 2, 3, 4, 5]
 Channel = Literal["photo", "call", "visit_dead", "visit_live", "apart", "power_up", "running"]
@@ -345,35 +347,18 @@ Fact = (
     | PartMoved
     | Signed
     | Guess
+    | Planned
+    | DataCopy
+    | MoveStep
+    | Arrived
+    | LaidUp
+    | Round
+    | AsFound
+    | Ticked
+    | Cleaned
+    | CleanReading
+    | Taken
+    | PutBack
     | Withdrawn
 )
-FACTS: tuple[type[Fact], ...] = (
-    Shop,
-    Need,
-    Alternative,
-    Lot,
-    Terms,
-    Machine,
-    Plate,
-    Finding,
-    CostLine,
-    File,
-    Note,
-    Asked,
-    Moved,
-    Frozen,
-    Outcome,
-    Instrument,
-    ReadingSet,
-    Reading,
-    Result,
-    OwnLimit,
-    Trouble,
-    Hunch,
-    Trial,
-    Act,
-    PartMoved,
-    Signed,
-    Guess,
-    Withdrawn,
-)
+FACTS: tuple[type[Fact], ...] = get_args(Fact)

@@ -1,0 +1,1 @@
+"""Moving a machine: what each calculator asks, and what it answers."""
