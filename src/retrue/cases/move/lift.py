@@ -1,0 +1,363 @@
+"""Lift: what hangs in each leg, whether the hook is over the centre of gravity, when it tips."""
+
+from __future__ import annotations
+
+import math
+
+from retrue.base.formatter import number
+from retrue.base.refusals import Problem, Unusable
+from retrue.base.say import say
+from retrue.base.units import number as read_number
+from retrue.cases.move.building import Draft
+from retrue.cases.move.common import EXTRAS, HEIGHT, MASS, MASS_FROM, mass_of
+from retrue.cases.move.drawings import LiftDrawing
+from retrue.cases.move.method import Field, Method, Values
+from retrue.cases.move.reckoning import Listing, Reckoning
+from retrue.science.hitch import capacity_factor, two_legs_tension
+from retrue.science.lifting import (
+    LEAST_ANGLE_DEG,
+    centre_height_mm,
+    centre_of_gravity,
+    sling_leg_kg,
+    tip_angle_deg,
+)
+
+AIM_DEG = 60.0
+OFF_CENTRE_MM = 50.0  # how far the hook may be from the centre of gravity before it is told
+LEG_SOURCE = "29 CFR 1910.184; ASME B30.9 (from memory)"
+
+FIELDS = (
+    MASS,
+    MASS_FROM,
+    EXTRAS,
+    Field(
+        id="legs",
+        name="legs of the sling",
+        sort="whole",
+        default=2,
+        mark="common practice: a rigid load hangs on two of them",
+        help="Count the legs that go to the hook, one to four.",
+        group="the sling",
+    ),
+    Field(
+        id="angle_deg",
+        name="angle of a leg from the horizontal",
+        unit="deg",
+        help="Measure it, or give the length of a leg and how far apart its ends are.",
+        group="the sling",
+    ),
+    Field(
+        id="leg_mm", name="length of a leg", unit="mm", help="From hook to lift point.",
+        group="the sling",
+    ),
+    Field(
+        id="spread_mm",
+        name="distance between opposite lift points",
+        unit="mm",
+        help="Straight across, over the hook.",
+        group="the sling",
+    ),
+    Field(
+        id="hitch",
+        name="hitch",
+        sort="choice",
+        default="vertical",
+        choices=(("vertical", "straight to a lift point"), ("choker", "choker"),
+                 ("basket", "basket")),
+        help="How the sling takes hold.",
+        group="the sling",
+    ),
+    Field(
+        id="equalised",
+        name="gear that shares the load between three legs was fitted and proved",
+        sort="flag",
+        default=False,
+        help="Leave it no where nobody has proved it.",
+        group="the sling",
+    ),
+    Field(
+        id="leg_rated_kg",
+        name="rating of one leg, straight",
+        unit="kg",
+        help="On its tag; no tag, no lift.",
+        group="the sling",
+    ),
+    Field(
+        id="hook_rated_kg",
+        name="rating of crane, hoist or beam",
+        unit="kg",
+        help="At the reach it will work at.",
+        group="the sling",
+    ),
+    Field(
+        id="centre",
+        name="how the centre of gravity is known",
+        sort="choice",
+        choices=(
+            ("drawing", "lifting drawing"),
+            ("cells", "load cells"),
+            ("plate", "marked on the machine"),
+            ("unknown", "not known"),
+        ),
+        help="Take it from the lifting drawing, or weigh it on three or four load cells.",
+        group="the centre of gravity",
+    ),
+    Field(
+        id="cells",
+        name="load cells: x mm, y mm, kg; next one",
+        sort="text",
+        help="Three or more, as 0,0,900; 2000,0,1400.",
+        group="the centre of gravity",
+    ),
+    Field(
+        id="off_centre_mm",
+        name="how far the hook is from the centre of gravity, along the spread",
+        unit="mm",
+        help="Zero where the hook hangs over it.",
+        group="the centre of gravity",
+    ),
+    Field(
+        id="span_mm", name="tilt: distance between the supports", unit="mm",
+        help="Of the line it tilts about and the other one.", group="its height",
+    ),
+    Field(
+        id="moved_kg", name="tilt: what the lower support reads more", unit="kg",
+        help="On the load cell, after less before.", group="its height",
+    ),
+    Field(
+        id="tilt_deg", name="tilt", unit="deg", help="A few degrees, on packing.",
+        group="its height",
+    ),
+    HEIGHT,
+    Field(
+        id="half_width_mm",
+        name="from the centre of gravity to the nearest edge of support",
+        unit="mm",
+        help="Seen from above, to the line between two feet.",
+        group="its height",
+    ),
+)  # fmt: skip
+
+
+def reckon(values: Values) -> Reckoning:
+    """The pull in a leg and what it means.
+
+    Parameters
+    ----------
+    values : mapping
+        By field id, None where nobody has said.
+
+    Returns
+    -------
+    Reckoning
+
+    Examples
+    --------
+    >>> from retrue.cases.move.method import values_of
+    >>> made = reckon(values_of(METHOD, {"mass_kg": "4000", "legs": "2", "angle_deg": "45",
+    ...     "centre": "drawing"}))
+    >>> made.answer, round(next(f.value for f in made.figures if f.key == "leg_kg"))
+    ('go', 2828)
+    """
+    draft = Draft("lift", say("Lift"), FIELDS, values)
+    mass = mass_of(draft)
+    found = _centre(draft)
+    if found is not None and mass is None:
+        draft.missing = [one for one in draft.missing if one.field != MASS.id]
+        mass = found + draft.get(EXTRAS.id)
+    angle = _angle(draft)
+    leg = None
+    if mass is not None and angle is not None:
+        leg = _leg(draft, mass, angle)
+    _ratings(draft, mass, leg)
+    _height(draft, mass)
+    draft.drawing = _drawing(draft, mass, angle, leg)
+    told = "" if leg is None else number(leg)
+    return draft.done(say("Plan {leg} kg in each leg that carries.", leg=told))
+
+
+def _angle(draft: Draft) -> float | None:
+    if draft.said("legs") == 1:
+        return 90.0
+    angle: float | None = draft.said("angle_deg")
+    length, spread = draft.said("leg_mm"), draft.said("spread_mm")
+    if angle is None and length and spread is not None:
+        half = spread / 2.0
+        angle = math.degrees(math.acos(half / length)) if half < length else 0.0
+        draft.figure("angle_deg", say("angle of a leg"), angle, "deg", 1, "by definition")
+    if angle is None:
+        draft.lack(
+            say("the angle of the sling is not known"), _help("angle_deg"), "angle_deg"
+        )
+        return None
+    if angle < LEAST_ANGLE_DEG or angle > 90.0:
+        draft.stop(
+            say("a leg at {angle}° from the horizontal is not used", angle=number(angle, 1)),
+            say("Longer slings or a spreader beam: 30° is the least, 60° the aim."),
+            "angle_deg",
+        )
+        return None
+    if angle < AIM_DEG:
+        draft.notes.append(say("Under 60° the pull grows fast: longer slings are cheap."))
+    return angle
+
+
+def _leg(draft: Draft, mass: float, angle: float) -> float | None:
+    try:
+        leg = sling_leg_kg(
+            mass, draft.get("legs"), angle, equalised=bool(draft.get("equalised"))
+        )
+    except Unusable as refusal:
+        draft.refused(refusal, "legs")
+        return None
+    draft.figure("hung_kg", say("what hangs on the hook"), mass, "kg")
+    off, spread = draft.said("off_centre_mm"), draft.said("spread_mm")
+    if off and spread and draft.get("legs") > 1:
+        leg = _uneven(draft, mass, angle, off, spread)
+    draft.figure("leg_kg", say("pull in one leg"), leg, "kg", 0, LEG_SOURCE)
+    draft.listings.append(_by_angle(mass, draft))
+    return leg
+
+
+def _uneven(draft: Draft, mass: float, angle: float, off: float, spread: float) -> float:
+    """The pull in the worse leg where the hook is not over the middle between the lift points."""
+    near, far = two_legs_tension(mass, spread, off, angle)
+    draft.figure(
+        "near_leg_kg", say("pull in the leg nearer to the centre of gravity"), near, "kg", 0,
+        "statics (by definition)",
+    )  # fmt: skip
+    draft.figure("far_leg_kg", say("pull in the other leg"), far, "kg")
+    if off > OFF_CENTRE_MM:
+        draft.notes.append(
+            say("The load will turn until its centre of gravity hangs below the hook.")
+        )
+    return max(near, far)
+
+
+def _by_angle(mass: float, draft: Draft) -> Listing:
+    """What the same load pulls at other angles."""
+    legs, equalised = draft.get("legs"), bool(draft.get("equalised"))
+    rows = tuple(
+        (float(angle), sling_leg_kg(mass, legs, angle, equalised=equalised))
+        for angle in (90, 75, 60, 45, 30)
+    )
+    return Listing(
+        title=say("The same load at other angles"), columns=("angle_deg", "leg_kg"), rows=rows
+    )
+
+
+def _ratings(draft: Draft, mass: float | None, leg: float | None) -> None:
+    rated, hook = draft.said("leg_rated_kg"), draft.said("hook_rated_kg")
+    if leg is not None and rated is not None:
+        factor = capacity_factor(draft.get("hitch"))
+        draft.figure(
+            "leg_use_share", say("share of the leg's rating"), leg / (rated * factor), "", 2,
+            "ASME B30.9 (from memory)",
+        )  # fmt: skip
+        if leg > rated * factor:
+            draft.stop(
+                say(
+                    "a leg pulls {leg} kg and is rated {rated} kg in this hitch",
+                    leg=number(leg),
+                    rated=number(rated * factor),
+                ),
+                say("Take a sling of {kg} kg a leg or more.", kg=number(leg / factor)),
+                "leg_rated_kg",
+            )
+    elif leg is not None:
+        draft.notes.append(say("The rating stands on the sling's tag: {kg} kg a leg or more.",
+                               kg=number(leg)))  # fmt: skip
+    if mass is not None and hook is not None and mass > hook:
+        draft.stop(
+            say("{mass} kg hang on a hook of {hook} kg", mass=number(mass), hook=number(hook)),
+            say("Hire a crane or a rigger for {mass} kg at its reach.", mass=number(mass)),
+            "hook_rated_kg",
+        )
+
+
+def _centre(draft: Draft) -> float | None:
+    """Where the centre of gravity is; the mass, where cells have weighed it."""
+    how, cells = draft.said("centre"), draft.said("cells")
+    if cells:
+        try:
+            found = centre_of_gravity(_cells(cells))
+        except Unusable as refusal:
+            draft.lack(refusal.reason, refusal.remedy, "cells")
+            return None
+        source = "moments about two axes (by definition)"
+        draft.figure("centre_x_mm", say("centre of gravity, x"), found.x_mm, "mm", 1, source)
+        draft.figure("centre_y_mm", say("centre of gravity, y"), found.y_mm, "mm", 1, source)
+        draft.figure("weighed_kg", say("weighed"), found.mass_kg, "kg", 0, source)
+        return found.mass_kg
+    if how in (None, "unknown"):
+        draft.lack(say("the centre of gravity is not known"), _help("centre"), "centre")
+    return None
+
+
+def _cells(text: str) -> list[tuple[float, float, float]]:
+    rows = []
+    for place, row in enumerate((one for one in text.split(";") if one.strip()), 1):
+        parts = [part.strip() for part in row.split(",")]
+        if len(parts) != 3:
+            what = say("cell {place} has {count} numbers", place=place, count=len(parts))
+            raise Unusable(
+                what,
+                remedy=say("Write x, y and kg of each cell, cells parted by a semicolon."),
+                problems=(Problem("cells", what),),
+            )
+        x, y, kg = (float(read_number(part, field="cells")) for part in parts)
+        rows.append((x, y, kg))
+    return rows
+
+
+def _height(draft: Draft, mass: float | None) -> None:
+    height: float | None = draft.said(HEIGHT.id)
+    span, moved, tilt = (draft.said(id) for id in ("span_mm", "moved_kg", "tilt_deg"))
+    if height is None and mass is not None and None not in (span, moved, tilt):
+        try:
+            height = centre_height_mm(span, mass, moved, tilt)
+        except Unusable as refusal:
+            draft.lack(refusal.reason, refusal.remedy, "tilt_deg")
+            return
+        draft.figure(
+            "centre_height_mm", say("height of the centre of gravity"), height, "mm", 0,
+            "moments about the lower support (by definition)",
+        )  # fmt: skip
+    half = draft.said("half_width_mm")
+    if height and half is not None:
+        draft.figure(
+            "tip_angle_deg", say("slope at which it tips by itself"),
+            tip_angle_deg(half, height), "deg", 1, "statics (by definition)",
+        )  # fmt: skip
+
+
+def _drawing(
+    draft: Draft, mass: float | None, angle: float | None, leg: float | None
+) -> LiftDrawing | None:
+    if mass is None or angle is None or leg is None:
+        return None
+    return LiftDrawing(
+        mass_kg=mass,
+        legs=draft.get("legs"),
+        angle_deg=angle,
+        leg_kg=leg,
+        span_mm=draft.said("spread_mm"),
+        leg_mm=draft.said("leg_mm"),
+        rated_kg=draft.said("leg_rated_kg"),
+    )
+
+
+def _help(id: str) -> str:
+    return next(one.help for one in FIELDS if one.id == id)
+
+
+METHOD = Method(
+    id="lift",
+    title=say("Lift"),
+    what=say("What each sling leg pulls, where the centre of gravity is, when it tips."),
+    fields=FIELDS,
+    cautions=("X20", "X53"),
+    reckon=reckon,
+    standard="29 CFR 1910.184; ASME B30.9",
+    example=("--mass-kg", "4000", "--legs", "2", "--angle-deg", "45", "--centre", "drawing"),
+)

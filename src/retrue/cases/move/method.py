@@ -1,0 +1,242 @@
+"""A calculator of the move as data: its fields, its cautions, and how it reckons."""
+
+from __future__ import annotations
+
+import importlib
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any, Literal
+
+from retrue.base.refusals import Problem, Unknown, Unusable
+from retrue.base.say import say
+from retrue.base.unit_table import find
+from retrue.base.units import amount, number
+from retrue.cases.move.reckoning import Caution, Reckoning
+from retrue.kinds.library import Caution as KindCaution
+
+Values = Mapping[str, Any]
+MODULES = {
+    "lift": "lift",
+    "forklift": "forklift",
+    "skates": "skates",
+    "ramp": "ramp",
+    "door": "door",
+    "tie": "tie",
+    "floor": "floor",
+    "supply": "supply",
+    "conductor": "conductor",
+    "air": "air",
+    "layup": "layup",
+}
+YES = ("yes", "on", "true", "1")
+NO = ("no", "off", "false", "0")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Field:
+    """Something a calculator asks; a command's option and a form's field.
+
+    ``id`` ends in its unit; the command calls it ``--mass-kg``. A number may be written with any
+    unit that measures the same.
+    """
+
+    id: str
+    name: str  # as a page says it
+    sort: Literal["number", "whole", "choice", "text", "flag", "file"] = "number"
+    unit: str = ""
+    default: Any = None
+    choices: tuple[tuple[str, str], ...] = ()  # key, words
+    help: str = ""  # where to find it; one sentence with its full stop
+    mark: str = ""  # of the default: from memory, unverified
+    signed: bool = False
+    group: str = ""  # the heading under which it stands
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Method:
+    """One calculator, from field to answer."""
+
+    id: str
+    title: str
+    what: str  # one sentence: what it tells
+    fields: tuple[Field, ...]
+    cautions: tuple[str, ...]  # ids of the kinds' list; they stand before the number
+    reckon: Callable[[Values], Reckoning]
+    standard: str = ""
+    example: tuple[str, ...] = ()  # options of a published example
+    columns: tuple[str, ...] = ()  # of its file, where it takes one
+
+
+def methods() -> tuple[Method, ...]:
+    """All calculators, in the order of the move.
+
+    Returns
+    -------
+    tuple of Method
+
+    Examples
+    --------
+    >>> [one.id for one in methods()][:3]
+    ['lift', 'forklift', 'skates']
+    """
+    return tuple(method(id) for id in MODULES)
+
+
+def method(id: str) -> Method:
+    """One calculator by its id.
+
+    Parameters
+    ----------
+    id : str
+        ``lift``, ``forklift`` ...
+
+    Returns
+    -------
+    Method
+
+    Raises
+    ------
+    Unknown
+        There is no calculator of that name.
+
+    Examples
+    --------
+    >>> method("lift").title
+    'Lift'
+    """
+    if id not in MODULES:
+        raise Unknown(
+            say("there is no calculator {id}", id=id),
+            remedy=say("Choose one of: {named}.", named=", ".join(MODULES)),
+        )
+    module = importlib.import_module(f"retrue.cases.move.{MODULES[id]}")
+    made: Method = module.METHOD
+    return made
+
+
+def values_of(one: Method, typed: Mapping[str, Any]) -> dict[str, Any]:
+    """Typed fields as values; all that is wrong is gathered first.
+
+    Parameters
+    ----------
+    one : Method
+    typed : mapping
+        Text or values by field id; what is missing or empty stays None, to be assumed or asked.
+
+    Returns
+    -------
+    dict
+        A value for every field; None where nobody has said.
+
+    Raises
+    ------
+    Unusable
+        Fields that cannot be read, each named.
+
+    Examples
+    --------
+    >>> values_of(method("lift"), {"mass_kg": "8800 lb", "legs": "2"})["mass_kg"]
+    3991.612856
+    """
+    problems: list[Problem] = []
+    made: dict[str, Any] = {}
+    known = {field.id for field in one.fields}
+    for name in typed:
+        if name not in known:
+            problems.append(
+                Problem(name, say("is no field of {title}", title=one.title), say("Leave it out."))
+            )
+    for field in one.fields:
+        given = typed.get(field.id)
+        given = given.strip() if isinstance(given, str) else given
+        made[field.id] = None
+        if given is None or given == "":
+            continue
+        try:
+            made[field.id] = _value(field, given)
+        except Unusable as wrong:
+            what = wrong.problems[0].what if wrong.problems else wrong.reason
+            problems.append(Problem(field.id, what, wrong.remedy))
+    if problems:
+        raise Unusable(
+            say("Some fields cannot be used yet"),
+            remedy=say("Correct the fields that are named; all others are kept as you typed them."),
+            problems=tuple(problems),
+        )
+    return made
+
+
+def _value(field: Field, given: Any) -> Any:
+    if field.sort == "flag":
+        return _flag(given)
+    if field.sort in ("text", "file"):
+        return given
+    if field.sort == "choice":
+        if given in dict(field.choices):
+            return given
+        raise Unusable(
+            say("{given} is none of the choices", given=given),
+            remedy=say("Choose one of: {named}.", named=", ".join(dict(field.choices))),
+        )
+    value = float(given) if isinstance(given, int | float) else _read(field, str(given))
+    if value < 0 and not field.signed:
+        raise Unusable(say("a number below zero"), remedy=say("Leave the minus away."))
+    if field.sort == "whole":
+        if value != int(value):
+            raise Unusable(say("not a whole number"), remedy=say("Leave the decimals."))
+        return int(value)
+    return value
+
+
+def _flag(given: Any) -> bool:
+    if given in (True, *YES):
+        return True
+    if given in (False, *NO):
+        return False
+    raise Unusable(say("{given} is neither yes nor no", given=given), remedy=say("Say yes or no."))
+
+
+def _read(field: Field, given: str) -> float:
+    if field.unit and find(field.unit) is not None:
+        return float(amount(given, field.unit, field=field.id))
+    return float(number(given, field=field.id))
+
+
+def answered(
+    one: Method, typed: Mapping[str, Any], cautions: Mapping[str, KindCaution]
+) -> Reckoning:
+    """Fields in, answer out, its cautions before everything.
+
+    Parameters
+    ----------
+    one : Method
+    typed : mapping
+        As for :func:`values_of`.
+    cautions : mapping of str to Caution
+        The words of the library, by id.
+
+    Returns
+    -------
+    Reckoning
+
+    Raises
+    ------
+    Unusable
+        Fields that cannot be read, each named.
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> words = load(only=("turning_centre",))["turning_centre"].cautions
+    >>> made = answered(method("forklift"), {"mass_kg": "2000", "rated_kg": "4000 lb",
+    ...     "rated_centre_mm": "24 in", "centre_mm": "36 in"}, words)
+    >>> made.answer, made.cautions[0].text[:24]
+    ('no_go', "The truck's rating holds")
+    """
+    made = one.reckon(values_of(one, typed))
+    words = tuple(
+        Caution(text=cautions[id].text, defers_to=cautions[id].defers_to)
+        for id in one.cautions
+        if id in cautions
+    )
+    return replace(made, cautions=(*words, *made.cautions))
