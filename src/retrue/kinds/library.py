@@ -6,6 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from retrue.kinds.judged import Three as Three
+from retrue.kinds.stripping import AsFoundEntry, Muck, Tick
+
 Urgency = Literal["STOP", "MUST", "SHOULD", "MAY"]
 Scope = Literal["machine", "lot", "shop"]
 Way = Literal[
@@ -13,15 +16,6 @@ Way = Literal[
 ]
 Stage = Literal["photo", "call", "visit_dead", "visit_live", "apart", "power_up", "running"]
 LEVELS = ("just_running", "right", "like_new")
-
-
-@dataclass(frozen=True, slots=True)
-class Three:
-    """A judged range: low, likely, high (about 5 %, mode, 95 %)."""
-
-    low: float
-    likely: float
-    high: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -396,4 +390,7 @@ class Kind:
     swappable: Mapping[str, Swappable] = field(default_factory=dict)
     severe: Mapping[str, Severe] = field(default_factory=dict)  # by fault
     estimates: Mapping[str, Estimate] = field(default_factory=dict)
+    as_found: Mapping[str, AsFoundEntry] = field(default_factory=dict)
+    ticks: Mapping[str, Tick] = field(default_factory=dict)
+    mucks: Mapping[str, Muck] = field(default_factory=dict)
     mass_kg: float = 4000.0  # of a usual one: the move costs of this kind are for that mass
