@@ -81,6 +81,8 @@ _LISTS: Mapping[str, Mapping[str, str]] = {
     "cause": {"leads_to": "fault"},
     "group": {"checks": "own check"},
     "swappable": {"goes_along": "own fault", "stays": "own fault", "first": "own check"},
+    "tick": {"cautions": "own caution"},
+    "muck": {"cautions": "own caution"},
 }
 _SINGLE: Mapping[str, Mapping[str, str]] = {
     "fix": {"fault": "own fault"},

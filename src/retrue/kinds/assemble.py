@@ -34,6 +34,7 @@ from retrue.kinds.library import (
 )
 from retrue.kinds.retune import Changed, retuned
 from retrue.kinds.shelves import Row, Rows
+from retrue.kinds.stripping import AsFoundEntry, Muck, Tick
 
 T = TypeVar("T")
 
@@ -86,6 +87,14 @@ def assemble(kind: Mapping[str, Any], rows: Rows) -> Kind:
         swappable=_table(rows["swappable"], lambda row: _of(Swappable, row)),
         severe={row["fault"]: _of(Severe, row) for _, row in rows["severe"]},
         estimates=_table(rows["estimate"], _estimate),
+        as_found=_table(
+            rows["as_found"], lambda row: _of(AsFoundEntry, row, place=row["place"] or "")
+        ),
+        ticks=_table(rows["tick"], lambda row: _of(Tick, row)),
+        mucks=_table(
+            rows["muck"],
+            lambda row: _of(Muck, row, quantities=tuple(row["quantities"].values())),
+        ),
         hash="",
         as_found_share=next((row["resale_share"] for _, row in rows["state"]), {}),
         marks=_marks(kind, rows),

@@ -14,6 +14,7 @@ from typing import Any
 
 from retrue.kinds.library import Chip, Part, Three
 from retrue.kinds.lines import Path
+from retrue.kinds.stripping import Quantity
 
 Report = Callable[[Path, str, str], None]
 Reader = Callable[[Any, Path, Report], Any]
@@ -112,6 +113,20 @@ def three(value: Any, path: Path, report: Report) -> Three:
     if len(got) == 3 and not low <= likely <= high:
         report(path, f"low {low:g}, likely {likely:g}, high {high:g} are not in order", "")
     return Three(low, likely, high)
+
+
+def quantity(value: Any, path: Path, report: Report) -> Quantity:
+    """How much of one thing: what, low, likely, high in that order, and the unit."""
+    names = ("what", "low", "likely", "high", "unit")
+    table = _table(value, path, report, names)
+    spread = three({key: table[key] for key in names[1:4] if key in table}, path, report)
+    return Quantity(
+        what=text(table.get("what"), (*path, "what"), report),
+        low=spread.low,
+        likely=spread.likely,
+        high=spread.high,
+        unit=text(table.get("unit", ""), (*path, "unit"), report),
+    )
 
 
 def part(value: Any, path: Path, report: Report) -> tuple[float, float]:

@@ -9,6 +9,8 @@ from typing import Any, get_args
 from retrue.kinds import readers as read
 from retrue.kinds.library import LEVELS, Scope, Stage, Urgency, Way
 from retrue.kinds.readers import Reader
+from retrue.kinds.stripping import AsFoundSort, TickList
+from retrue.records.stripping import Muck as MuckSort
 
 
 @dataclass(frozen=True, slots=True)
@@ -327,6 +329,42 @@ SECTIONS: Mapping[str, Section] = {
     "estimate": Section(
         ("id",),
         {"id": _NAME, "name": _TEXT, "value": _number(read.amount), "unit": _TEXT},
+    ),
+    "as_found": Section(
+        ("id",),
+        {
+            "id": _NAME,
+            "place": Key(read.name, needed=False),
+            "what": Key(read.choice(*get_args(AsFoundSort))),
+            "text": _TEXT,
+            "needed": Key(read.choice("needed", "later", "allowed")),
+            "before": Key(read.choice("", "clean", "apart"), needed=False, empty=""),
+            "not_possible": Key(read.words(), needed=False, empty=()),
+            "note": _NOTE,
+        },
+    ),
+    "tick": Section(
+        ("id",),
+        {
+            "id": _NAME,
+            "list": Key(read.choice(*get_args(TickList))),
+            "text": _TEXT,
+            "cautions": _NAMES,
+        },
+    ),
+    "muck": Section(
+        ("id",),
+        {
+            "id": Key(read.choice(*get_args(MuckSort))),
+            "name": _TEXT,
+            "how": _TEXT,
+            "never": _TEXT,
+            "quantities": _number(read.by_id(read.quantity)),
+            "waste": Key(read.words()),
+            "hours": _number(read.three),
+            "cautions": _NAMES,
+            "accept": _TEXT,
+        },
     ),
     "caution": Section(
         ("id",),
