@@ -19,6 +19,8 @@ from retrue.web.pages import STATIC
 from retrue.web.prove import begin, bench, instruments, papers, readings, result
 from retrue.web.refusals import broken, refuse, unknown_page
 from retrue.web.security import Gate, Settings
+from retrue.web.strip import apart, camera, cleaning, machine_files, night, places
+from retrue.web.strip import papers as labels
 from retrue.web.worth import close, looks, lots, pictures, price, seller, visit
 
 __all__ = ["ROUTES", "Settings", "app"]
@@ -30,6 +32,7 @@ MEASURE = MACHINE + "/measure"
 FIND = MACHINE + "/find"
 AIM = FIND + "/{aim}"
 SET = "/sets/{set}"
+STRIP = MACHINE + "/strip"
 
 ROUTES = [
     Route("/", lots.home),
@@ -89,6 +92,27 @@ ROUTES = [
     Route(AIM + "/answers/{record}", acts.show_answer),
     Route(AIM + "/answers/{record}", acts.post_answer, methods=["POST"]),
     Route(AIM + "/answers/{record}/back", acts.post_back, methods=["POST"]),
+    Route(STRIP, night.show_strip),
+    Route(STRIP + "/night", night.show_night),
+    Route(STRIP + "/evening", night.show_evening),
+    Route(STRIP + "/ticks", night.post_tick, methods=["POST"]),
+    Route(STRIP + "/shots", camera.post_shots, methods=["POST"]),
+    Route(STRIP + "/places/{place}", places.show_place),
+    Route(STRIP + "/places/{place}", places.post_entry, methods=["POST"]),
+    Route(STRIP + "/places/{place}/cleaned", places.post_cleaned, methods=["POST"]),
+    Route(STRIP + "/apart", apart.show_apart),
+    Route(STRIP + "/apart", apart.post_apart, methods=["POST"]),
+    Route(STRIP + "/apart/{code}", apart.show_label),
+    Route(STRIP + "/apart/{code}", apart.post_back, methods=["POST"]),
+    Route(STRIP + "/remaining", apart.show_remaining),
+    Route(STRIP + "/labels.pdf", labels.labels_file),
+    Route(STRIP + "/bags.pdf", labels.bags_file),
+    Route(STRIP + "/cleaning", cleaning.show_cleaning),
+    Route(STRIP + "/cleaning", cleaning.post_reading, methods=["POST"]),
+    Route(STRIP + "/files", machine_files.show_files),
+    Route(STRIP + "/files", machine_files.post_file, methods=["POST"]),
+    Route(STRIP + "/files/{file}", machine_files.post_read_back, methods=["POST"]),
+    Route("/labels", apart.find_label),
     Route(MEASURE, bench.show_bench),
     Route(MEASURE + "/limits", bench.show_limits),
     Route(MEASURE + "/limits", bench.post_limit, methods=["POST"]),
