@@ -16,6 +16,7 @@ from retrue.records.facts import (
     Shop,
     Terms,
 )
+from retrue.records.moving import Planned
 from retrue.records.seeking import Act, Hunch, PartMoved, Signed, Trial, Trouble
 
 Event = Trouble | Hunch | Trial | Act | PartMoved | Signed
@@ -70,4 +71,5 @@ class LotCase:
     asked: tuple[Asked, ...] = ()
     cost_lines: tuple[CostLine, ...] = ()
     happened: tuple[Happened, ...] = ()  # oldest first
+    planned: tuple[Planned, ...] = ()  # calculators of the move, as filled in
     as_of: str | None = None  # ISO date; never read from a clock

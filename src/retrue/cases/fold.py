@@ -19,6 +19,7 @@ from retrue.records.facts import (
     Shop,
     Terms,
 )
+from retrue.records.moving import Planned
 from retrue.records.shop import Record
 
 Said = TypeVar("Said", Finding, Asked, CostLine)
@@ -36,6 +37,7 @@ def fold(
     findings: Iterable[Record[Finding]] = (),
     asked: Iterable[Record[Asked]] = (),
     cost_lines: Iterable[Record[CostLine]] = (),
+    planned: Iterable[Record[Planned]] = (),
 ) -> LotCase:
     """Put the current records of one lot together.
 
@@ -47,7 +49,7 @@ def fold(
         None: nothing was said of price or place yet.
     machines : sequence of (str, Record of Machine)
         The id of each machine's first record, by which others name it, and the newest record.
-    needs, alternatives, plates, findings, asked, cost_lines : iterable of Record
+    needs, alternatives, plates, findings, asked, cost_lines, planned : iterable of Record
         Those nothing has replaced or withdrawn; their keys are ids.
 
     Returns
@@ -83,6 +85,11 @@ def fold(
         asked=tuple(_named(r.fact, lot.name, names) for r in asked if _here(r.fact, names)),
         cost_lines=tuple(
             _named(r.fact, lot.name, names) for r in cost_lines if _here(r.fact, names)
+        ),
+        planned=tuple(
+            replace(r.fact, lot=lot.name, machine=names[r.fact.machine])
+            for r in planned
+            if r.fact.machine in names
         ),
         as_of=f"{terms.noted_at:%Y-%m-%d}" if terms else None,
     )

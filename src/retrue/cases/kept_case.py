@@ -20,6 +20,7 @@ from retrue.records.facts import (
     Shop,
     Terms,
 )
+from retrue.records.moving import Planned
 from retrue.records.shop import Record, RecordShop
 
 
@@ -55,6 +56,7 @@ def kept_case(shop: RecordShop, lot: str) -> LotCase:
         findings=findings,
         asked=shop.current(Asked, lot=lot),
         cost_lines=shop.current(CostLine, lot=lot),
+        planned=shop.current(Planned, lot=lot),
     )
     events = [line_of(shop, one) for kind in EVENTS for one in shop.current(kind, lot=lot)]
     if not events:

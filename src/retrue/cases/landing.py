@@ -11,12 +11,14 @@ from numpy.typing import NDArray
 from retrue.cases.assume import Settled
 from retrue.cases.case import LotCase
 from retrue.cases.drawing import Drawer
+from retrue.cases.move.needed import needed_costs
 from retrue.kinds.library import Kind, Three
 from retrue.records.facts import CostLine, Machine
 
 Floats = NDArray[np.float64]
 
-VOLTS_ENTRY = "N04"  # of the plate table: supply volts
+FEEDING = ("E42", "E43", "E44")  # converter or transformer
+PASSING = ("E28", "E29")  # taken off at the top; the opening itself
 WEIGHT_ENTRY = "N03"
 SPARE = "the lot"  # the name under which shared quantities are drawn
 ORGANISE_DAYS = Three(4.0, 12.0, 35.0)  # from the hammer to the truck (judgement)
@@ -94,7 +96,9 @@ def land(case: LotCase, machine: Machine, kind: Kind, settled: Settled, drawer: 
     loading, heavier = _loading(case, lines, drawer), _heavier(case, machine, kind)
     removal = lines.either("E11", "E12", rigger, lines.money) * heavier
     rig_in = lines.either("E24", "E25", rigger, lines.money) * heavier
-    power, power_hours = _power(case, machine, kind, lines, drawer)
+    needed = needed_costs(case, machine)
+    power, power_hours = _power(case, machine, kind, lines, drawer, needed)
+    door, door_hours = _door(lines, kind, drawer, needed)
     tooling, tooling_hours = _tooling(machine, lines, drawer)
     storage = lines.money("E30") * lines.money("E31")
     if case.shop.storage_eur_m2_month is not None:
@@ -102,9 +106,10 @@ def land(case: LotCase, machine: Machine, kind: Kind, settled: Settled, drawer: 
     if case.shop.floor_rented is False:
         storage = np.zeros(drawer.worlds)
     return Landing(
-        floor={"removal and loader": removal + loading, "move": rig_in},
+        floor={"removal and loader": removal + loading, "move": rig_in + door},
         floor_hours=lines.either("E11", "E12", rigger, lines.hours)
-        + lines.either("E24", "E25", rigger, lines.hours),
+        + lines.either("E24", "E25", rigger, lines.hours)
+        + door_hours,
         power=power,
         power_hours=power_hours,
         tooling=tooling,
@@ -124,17 +129,31 @@ def _loading(case: LotCase, lines: Lines, drawer: Drawer) -> Floats:
     return lines.money("E13" if terms.loader_named is not False else "E26")
 
 
+def _door(
+    lines: Lines, kind: Kind, drawer: Drawer, needed: tuple[str, ...]
+) -> tuple[Floats, Floats]:
+    """What it takes to get it through the door, where the door is known to be too small."""
+    zero = np.zeros(drawer.worlds)
+    ids = [id for id in needed if id in PASSING and id in kind.costs]
+    money = sum((lines.money(id) for id in ids), start=zero)
+    return money, sum((lines.hours(id) for id in ids), start=zero)
+
+
 def _power(
-    case: LotCase, machine: Machine, kind: Kind, lines: Lines, drawer: Drawer
+    case: LotCase,
+    machine: Machine,
+    kind: Kind,
+    lines: Lines,
+    drawer: Drawer,
+    needed: tuple[str, ...],
 ) -> tuple[dict[str, Floats], Floats]:
     """Hook-up, transformer or converter, fills and waste: only if the machine is to run."""
     shop = case.shop
     hook_up = lines.either("E41", "E40", shop.supply_outlet, lines.money)
     hours = lines.either("E41", "E40", shop.supply_outlet, lines.hours)
-    if shop.supply_phases == 1:
-        hook_up, hours = hook_up + lines.money("E42"), hours + lines.hours("E42")
-    if _other_volts(case, machine):
-        hook_up, hours = hook_up + lines.money("E44"), hours + lines.hours("E44")
+    for id in needed:
+        if id in FEEDING and id in kind.costs:
+            hook_up, hours = hook_up + lines.money(id), hours + lines.hours(id)
     fills = [id for id in ("E53", "E55", "E56") if id in kind.costs]
     if machine.wet is not False and "E52" in kind.costs:
         fills.append("E52")
@@ -144,13 +163,6 @@ def _power(
     consumables = sum((lines.money(id) for id in fills), start=zero)
     hours = hours + sum((lines.hours(id) for id in fills), start=zero)
     return {"hook-up": hook_up, "consumables and waste": consumables}, hours
-
-
-def _other_volts(case: LotCase, machine: Machine) -> bool:
-    """Whether the plate's volts are known to differ from the shop's by more than a tenth."""
-    ours = case.shop.supply_volts
-    stamped = stamped_number(case, machine, VOLTS_ENTRY)
-    return ours is not None and stamped is not None and abs(stamped / ours - 1.0) > 0.1
 
 
 def stamped_number(case: LotCase, machine: Machine, entry: str) -> float | None:

@@ -16,6 +16,7 @@ from retrue.cases.case import Happened, Kept, LotCase
 from retrue.cases.lot_events import EVENTS, Told, look_up_events, read_events
 from retrue.cases.lot_fields import Report, make
 from retrue.cases.lot_text import block, write_lot
+from retrue.cases.move.needed import plan_doubts
 from retrue.kinds.library import Kind
 from retrue.kinds.lines import Path, line_map
 from retrue.records.facts import (
@@ -31,6 +32,7 @@ from retrue.records.facts import (
     Shop,
     Terms,
 )
+from retrue.records.moving import Planned
 
 __all__ = ["block", "finding_ids", "read_lot", "write_lot"]
 
@@ -43,6 +45,7 @@ MANY: dict[str, type[Fact]] = {
     "alternative": Alternative,
     "machine": Machine,
     "plate": Plate,
+    "planned": Planned,
     "finding": Finding,
     "asked": Asked,
     "cost_line": CostLine,
@@ -206,10 +209,11 @@ class _Reading:
         findings, ids = self.findings(name)
         asked = self.many(Asked, "asked", {"lot": name})
         cost_lines = self.many(CostLine, "cost_line", {"lot": name})
+        planned = self.many(Planned, "planned", {"lot": name})
         happened = self.happened(name, findings, ids)
         self.look_up(facts)
         self.look_up_happened(machines, happened)
-        self.look_up_said(machines, plates, findings, asked, cost_lines)
+        self.look_up_said(machines, plates, findings, asked, cost_lines, planned)
         if not (lot and shop and terms) or self.problems:
             return None
         return LotCase(
@@ -227,6 +231,7 @@ class _Reading:
             asked=tuple(asked.values()),
             cost_lines=tuple(cost_lines.values()),
             happened=tuple(one for _, one in happened),
+            planned=tuple(planned.values()),
             as_of=self.as_of(),
         )
 
@@ -335,7 +340,7 @@ class _Reading:
         """Look up what names a machine, a check, a plate entry, a cost line."""
         of = {m.name: self.kinds[m.kind] for m in machines.values() if m.kind in self.kinds}
         names = [m.name for m in machines.values()]
-        sections = ("plate", "finding", "asked", "cost_line")
+        sections = ("plate", "finding", "asked", "cost_line", "planned")
         for section, rows in zip(sections, said, strict=True):
             for place, fact in rows.items():
                 if fact.machine is not None and fact.machine not in names:
@@ -357,5 +362,7 @@ def _doubts(fact: Any, kinds: list[Kind]) -> Iterator[known.Doubt]:
             return known.plate_doubts(fact, kinds[0])
         case Asked():
             return known.asked_doubts(fact, kinds)
+        case Planned():
+            return plan_doubts(fact)
         case _:
             return known.line_doubts(fact, kinds)

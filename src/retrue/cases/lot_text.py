@@ -35,6 +35,7 @@ def write_lot(case: LotCase) -> str:
         ("finding", _chronicle(case)),
         ("asked", case.asked),
         ("cost_line", case.cost_lines),
+        ("planned", case.planned),
     )
     for title, facts in many:
         for fact in facts:

@@ -11,6 +11,7 @@ from retrue.base.say import say
 from retrue.cases.move.method import Field, Values
 from retrue.cases.move.reckoning import Against, Answer, Figure, Listing, Needed, Reckoning
 
+
 @dataclass(slots=True)
 class Draft:
     """An answer in the making.
@@ -129,4 +130,3 @@ def _shown(asked: Field) -> str:
     if isinstance(asked.default, int | float) and not isinstance(asked.default, bool):
         return number(asked.default, 3 if asked.default % 1 else 0)
     return str(dict(asked.choices).get(asked.default, asked.default))
-

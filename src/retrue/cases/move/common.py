@@ -66,7 +66,9 @@ def mass_of(draft: Draft) -> float | None:
         return None
     if draft.said(MASS_FROM.id) in UNSURE:
         draft.lack(
-            say("the mass is only {where}", where=dict(MASS_FROM.choices)[draft.said(MASS_FROM.id)]),
+            say(
+                "the mass is only {where}", where=dict(MASS_FROM.choices)[draft.said(MASS_FROM.id)]
+            ),
             MASS.help,
             MASS.id,
         )

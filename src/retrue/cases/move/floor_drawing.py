@@ -6,10 +6,10 @@ import math
 from collections.abc import Iterator
 
 from retrue.base.say import say
-from retrue.cases.move.drawings import FloorDrawing, FloorGap, FloorPiece, FloorSort
+from retrue.cases.move.drawings import FloorDrawing, FloorGap, FloorPiece, FloorSort, Point
 from retrue.cases.move.floor_route import Route
 from retrue.cases.move.floor_zones import Floor, Standing, Zone, clashes
-from retrue.cases.move.plane import box
+from retrue.cases.move.plane import box, inside
 
 _STANDING: dict[str, FloorSort] = {
     "machine": "machine",
@@ -49,7 +49,7 @@ def drawn(floor: Floor, spaces: tuple[Zone, ...], routes: tuple[Route, ...]) -> 
     met |= {zone.by for zone in spaces if not zone.free}
     pieces = [_space(zone) for zone in spaces]
     pieces += [
-        FloorPiece(sort="route", name=say("the way in"), outline=route.points)
+        FloorPiece(sort="route", name=say("the way in"), outline=_indoors(floor, route))
         for route in routes
         if len(route.points) > 1
     ]
@@ -68,7 +68,14 @@ def _piece(one: Standing, met: set[str]) -> FloorPiece:
                       clash=one.name in met)  # fmt: skip
 
 
-def _round_all(floor: Floor) -> tuple[tuple[float, float], ...]:
+def _indoors(floor: Floor, route: Route) -> tuple[Point, ...]:
+    """A way from the last point before the door on."""
+    outside = [not inside(floor.hall, point) for point in route.points]
+    last = max((place for place, out in enumerate(outside) if out), default=0)
+    return route.points[min(last, len(route.points) - 2) :]
+
+
+def _round_all(floor: Floor) -> tuple[Point, ...]:
     """Where nobody knows the walls: an outline round what stands there."""
     left, low, right, high = box([point for one in floor.solids for point in one.outline])
     return ((left, low), (right, low), (right, high), (left, high))
@@ -76,17 +83,8 @@ def _round_all(floor: Floor) -> tuple[tuple[float, float], ...]:
 
 def _gaps(floor: Floor, spaces: tuple[Zone, ...]) -> Iterator[FloorGap]:
     """Where each machine stands, and the room before open cabinets."""
-    if floor.hall:
-        hall = box(floor.hall)
-        for one in floor.machines:
-            left, low, right, high = box(one.outline)
-            across, up = (low + high) / 2, (left + right) / 2
-            if left - hall[0] > 0:
-                yield FloorGap(name=say("from the left wall"), start=(hall[0], across),
-                               end=(left, across), width_mm=left - hall[0])  # fmt: skip
-            if low - hall[1] > 0:
-                yield FloorGap(name=say("from the lower wall"), start=(up, hall[1]),
-                               end=(up, low), width_mm=low - hall[1])  # fmt: skip
+    for one in floor.machines if floor.hall else ():
+        yield from _from_walls(box(floor.hall), box(one.outline))
     for zone in spaces:
         known = zone.face is not None and math.isfinite(zone.clear_mm)
         if zone.sort == "cabinet_front" and known and zone.face is not None:
@@ -98,3 +96,21 @@ def _gaps(floor: Floor, spaces: tuple[Zone, ...]) -> Iterator[FloorGap]:
                 least_mm=zone.needed_mm,
                 enough=zone.free,
             )
+
+
+def _from_walls(
+    hall: tuple[float, float, float, float], machine: tuple[float, float, float, float]
+) -> Iterator[FloorGap]:
+    """Where a machine stands: from the nearer wall on either axis."""
+    left, low, right, high = machine
+    up, along = low + 0.88 * (high - low), left + 0.1 * (right - left)
+    ways = (
+        (say("from the left wall"), (hall[0], up), (left, up), left - hall[0]),
+        (say("from the right wall"), (right, up), (hall[2], up), hall[2] - right),
+        (say("from the lower wall"), (along, hall[1]), (along, low), low - hall[1]),
+        (say("from the upper wall"), (along, high), (along, hall[3]), hall[3] - high),
+    )
+    for pair in (ways[:2], ways[2:]):
+        name, start, end, length = min(pair, key=lambda way: way[3])
+        if length > 0:
+            yield FloorGap(name=name, start=start, end=end, width_mm=length)

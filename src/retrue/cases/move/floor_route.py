@@ -189,5 +189,5 @@ def _back(
         cells.append(before[cells[-1]])
     cells.reverse()
     return [
-        cell for place, cell in enumerate(cells) if place in (0, len(cells) - 1) or place % 8 == 0
+        cell for place, cell in enumerate(cells) if place in (0, len(cells) - 1) or place % 6 == 0
     ]

@@ -102,9 +102,7 @@ def _allowed(
     except Unusable as refusal:
         draft.lack(refusal.reason, refusal.remedy, "rated_kg")
         return None
-    draft.figure(
-        "allowed_kg", say("what the truck may be planned for"), allowed, "kg", 0, SOURCE
-    )
+    draft.figure("allowed_kg", say("what the truck may be planned for"), allowed, "kg", 0, SOURCE)
     if mass is not None:
         draft.figure("load_kg", say("load"), mass, "kg")
         draft.figure("use_share", say("share of that"), mass / allowed, "", 2)

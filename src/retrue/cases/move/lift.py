@@ -186,9 +186,7 @@ def _angle(draft: Draft) -> float | None:
         angle = math.degrees(math.acos(half / length)) if half < length else 0.0
         draft.figure("angle_deg", say("angle of a leg"), angle, "deg", 1, "by definition")
     if angle is None:
-        draft.lack(
-            say("the angle of the sling is not known"), _help("angle_deg"), "angle_deg"
-        )
+        draft.lack(say("the angle of the sling is not known"), _help("angle_deg"), "angle_deg")
         return None
     if angle < LEAST_ANGLE_DEG or angle > 90.0:
         draft.stop(
@@ -204,9 +202,7 @@ def _angle(draft: Draft) -> float | None:
 
 def _leg(draft: Draft, mass: float, angle: float) -> float | None:
     try:
-        leg = sling_leg_kg(
-            mass, draft.get("legs"), angle, equalised=bool(draft.get("equalised"))
-        )
+        leg = sling_leg_kg(mass, draft.get("legs"), angle, equalised=bool(draft.get("equalised")))
     except Unusable as refusal:
         draft.refused(refusal, "legs")
         return None

@@ -70,9 +70,7 @@ class EntryLine:
 
     @property
     def settled(self) -> bool:
-        """Nothing waits for it: done, or not possible with a reason; later counts if it may."""
-        if self.state == "later":
-            return self.entry.needed != "needed"
+        """No gate waits for it: it is done, or not possible with a reason; later is not done."""
         return self.state in ("done", "not_possible")
 
 

@@ -62,6 +62,8 @@ def _keep_said(
         shop.add(_at(asked, lot, keys), **hand)
     for line in case.cost_lines:
         shop.add(_at(line, lot, keys), **hand)
+    for plan in case.planned:
+        shop.add(replace(plan, lot=lot, machine=keys[plan.machine]), **hand)
 
 
 def _keep_happened(

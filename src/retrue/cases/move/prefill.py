@@ -1,0 +1,135 @@
+"""What is known already of a machine and a shop, for the fields of every calculator."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from retrue.base.say import say
+from retrue.cases.move.method import Method
+from retrue.records.facts import Machine, Plate, Shop
+from retrue.records.moving import Planned
+
+# plate entry -> fields that it fills, whatever the calculator
+STAMPED = {
+    "N03": ("mass_kg",),
+    "N04": ("plate_volts",),
+    "N05": ("plate_phases",),
+    "N06": ("plate_hz",),
+    "N07": ("plate_kva",),
+    "N08": ("plate_ampere",),
+    "N10": ("panel_rated_ka",),
+    "N12": ("tap_volts",),
+    "N15": ("largest_motor_kw",),
+    "N39": ("wanted_bar",),
+}
+UNITS = {
+    "N03": "kg", "N04": "V", "N06": "Hz", "N07": "kVA", "N08": "A", "N10": "kA", "N12": "V",
+    "N15": "kW", "N39": "bar",
+}  # fmt: skip
+OF_SHOP = {
+    "supply_volts": "supply_volts",
+    "supply_phases": "supply_phases",
+    "supply_kva": "supply_kva",
+    "door_width_mm": "door_width_mm",
+    "door_height_mm": "door_height_mm",
+}
+OF_MACHINE = {"width_mm": "width_mm", "height_mm": "height_mm"}
+
+
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """A field that is known: as text, and where it comes from."""
+
+    value: str
+    where: str
+
+
+def prefilled(
+    one: Method, machine: Machine, plates: Iterable[Plate], shop: Shop, planned: Iterable[Planned]
+) -> dict[str, Filled]:
+    """Every field of a calculator that is known without asking again.
+
+    Parameters
+    ----------
+    one : Method
+    machine : Machine
+    plates : iterable of Plate
+        Of this machine, oldest first.
+    shop : Shop
+    planned : iterable of Planned
+        Of this machine: what was typed for one calculator fills the like field of another.
+
+    Returns
+    -------
+    dict of str to Filled
+        By field id; what was typed for this calculator goes first, then what was typed for
+        another, the plate, the machine's own page, the shop.
+
+    Examples
+    --------
+    >>> from retrue.cases.move.method import method
+    >>> mill = Machine(lot="14", name="mill", kind="vertical_machining_centre", mass_kg=4200.0)
+    >>> known = prefilled(method("lift"), mill, [], Shop(), [])
+    >>> known["mass_kg"].value, known["mass_from"].value
+    ('4200 kg', 'listing')
+    """
+    fields = {field.id for field in one.fields}
+    known = _machine(machine) | _stamped(plates)
+    known = _shop(shop) | known
+    mine: dict[str, Filled] = {}
+    for plan in planned:
+        where = say("typed") if plan.method == one.id else say("typed for another calculator")
+        said = {id: Filled(value, where) for id, value in plan.values if value}
+        if plan.method == one.id:
+            mine = said
+        else:
+            known |= {id: said[id] for id in said if id in SHARED}
+    return {id: value for id, value in (known | mine).items() if id in fields}
+
+
+SHARED = frozenset(
+    {"mass_kg", "mass_from", "extras_kg", "centre_height_mm", "half_width_mm", "rolling_share"}
+    | {"line_ampere", "supply_volts", "earth", "wanted_bar"}
+)
+
+
+def _machine(machine: Machine) -> dict[str, Filled]:
+    where = say("the machine's page")
+    known = {}
+    if machine.mass_kg is not None:
+        known["mass_kg"] = Filled(f"{machine.mass_kg:g} kg", where)
+        known["mass_from"] = Filled("listing", where)
+    for field, name in OF_MACHINE.items():
+        value = getattr(machine, name)
+        if value is not None:
+            known[field] = Filled(f"{value:g} mm", where)
+    return known
+
+
+def _stamped(plates: Iterable[Plate]) -> dict[str, Filled]:
+    known = {}
+    for plate in plates:
+        for field in STAMPED.get(plate.entry, ()):
+            text = plate.value.strip()
+            bare = text.replace(",", ".").replace(".", "", 1).isdigit()
+            known[field] = Filled(
+                f"{text} {UNITS.get(plate.entry, '')}".strip() if bare else text, say("its plate")
+            )
+        if plate.entry == "N03":
+            known["mass_from"] = Filled("plate", say("its plate"))
+    return known
+
+
+def _shop(shop: Shop) -> dict[str, Filled]:
+    known: Mapping[str, float | int | None] = {
+        field: getattr(shop, name) for field, name in OF_SHOP.items()
+    }
+    made = {
+        field: Filled(f"{value:g}", say("your shop"))
+        for field, value in known.items()
+        if value is not None
+    }
+    if shop.lift_kg is not None:
+        made["hook_rated_kg"] = Filled(f"{shop.lift_kg:g} kg", say("your shop"))
+    return made

@@ -1,0 +1,163 @@
+"""What stands between supply and machine: transformer and tap, converter, another frequency."""
+
+from __future__ import annotations
+
+from retrue.base.formatter import number
+from retrue.base.say import say
+from retrue.cases.move.building import Draft
+from retrue.science.supply import on_one_phase, transformer_kva
+
+BAND = 0.10  # volts of the running band
+BAND_SOURCE = "NEMA MG 1: volts within 10 % (secondary source)"
+INRUSH = (8.0, 12.0)  # times full load, for about a tenth of a second
+
+
+def feed(draft: Draft, current: float | None) -> None:
+    """Whether the volts fit, and the transformer if they do not."""
+    built = draft.said("tap_volts") or draft.said("plate_volts")
+    ours = draft.said("supply_volts")
+    if built is None:
+        draft.wanted("plate_volts")
+    if ours is None:
+        draft.wanted("supply_volts")
+    if built is None or ours is None:
+        return
+    if draft.said("tap_volts") is None:
+        draft.assumed.append(
+            say("the tap of its transformer is as on the plate; nobody has looked")
+        )
+    off = ours / built - 1.0
+    draft.figure("volts_off_share", say("your volts against its own"), off, "", 3, BAND_SOURCE)
+    most = draft.said("drive_most_volts") or built * (1.0 + BAND)
+    if abs(off) <= BAND and ours <= most:
+        return
+    if current is not None:
+        kva = transformer_kva(current, built, continuous=True)
+        draft.figure("transformer_kva", say("transformer, a quarter more for hours of load"), kva,
+                     "kVA", 2, "three-phase power; the quarter is common practice")  # fmt: skip
+        low, high = (times * current * built / ours for times in INRUSH)
+        draft.figure("inrush_low_ampere", say("its inrush at your side, from"), low, "A", 0,
+                     "8 to 12 times for about 0.1 s (from memory)")  # fmt: skip
+        draft.figure("inrush_high_ampere", say("its inrush at your side, to"), high, "A", 0)
+        text = say("a transformer of {kva} kVA, {ours} to {built} V",
+                   kva=number(kva, 1), ours=number(ours), built=number(built))  # fmt: skip
+    else:
+        text = say("a transformer, {ours} to {built} V", ours=number(ours), built=number(built))
+    draft.need("transformer", text, "E44")
+    draft.notes.append(
+        say("With no load its secondary must stay below {most} V: the tap is chosen for that.",
+            most=number(most))
+    )  # fmt: skip
+
+
+def converter(draft: Draft, current: float | None) -> None:
+    """What a one-phase supply needs so that the spindle starts and stops."""
+    ours, asked = draft.said("supply_phases"), draft.get("plate_phases")
+    if ours is None:
+        draft.wanted("supply_phases")
+        return
+    if ours == 3 or asked == 1:
+        return
+    sort = draft.said("converter") or "rotary"
+    if sort == "none":
+        draft.stop(
+            say("three phases are asked and your supply has one"),
+            say("A rotary or solid-state converter, or a three-phase connection."),
+            "converter",
+        )
+        return
+    motor = draft.wanted("largest_motor_kw")
+    if motor is None or current is None:
+        draft.need("rotary_converter" if sort == "rotary" else "solid_state_converter",
+                   say("a phase converter"), "E42" if sort == "rotary" else "E43")  # fmt: skip
+        return
+    asks = on_one_phase(current, motor, efficiency_share=draft.get("converter_efficiency_share"))
+    draft.figure("input_ampere", say("current it takes from your one phase"), asks.input_ampere,
+                 "A", 2, "three-phase power (by definition)")  # fmt: skip
+    if sort == "rotary":
+        _rotary(draft, asks.idler_kw_low, asks.idler_kw_high)
+    else:
+        _solid_state(draft, asks.drive_ampere)
+
+
+def _rotary(draft: Draft, low: float, high: float) -> None:
+    source = say("start and stop: common practice, no source (from memory)")
+    draft.figure("idler_low_kw", say("idler, from"), low, "kW", 1, source)
+    draft.figure("idler_high_kw", say("idler, to"), high, "kW", 1, source)
+    draft.need(
+        "rotary_converter",
+        say("a rotary converter of {low} to {high} kW", low=number(low, 1), high=number(high, 1)),
+        "E42",
+    )
+    draft.notes.append(
+        say("The control transformer stands on the two lines of the grid, not on the made one.")
+    )
+
+
+def _solid_state(draft: Draft, drive_ampere: float) -> None:
+    draft.figure("drive_ampere", say("rating of a drive that feeds one motor from one phase"),
+                 drive_ampere, "A", 1, say("twice the motor's current (secondary source)"))  # fmt: skip
+    draft.need("solid_state_converter", say("a solid-state converter"), "E43")
+    brake = draft.said("brake")
+    if brake == "line":
+        draft.stop(
+            say("a stopping spindle sends its energy back, and this converter cannot take it"),
+            say("A converter that feeds back, a brake resistor, or a longer stop by the drive's "
+                "own manual."),
+            "brake",
+        )  # fmt: skip
+    elif brake in (None, "unknown"):
+        draft.lack(
+            say("where a stopping spindle sends its energy is not known"),
+            say("Look for a brake resistor; read the drive's own manual."),
+            "brake",
+        )
+
+
+def frequency(draft: Draft) -> None:
+    """What another frequency does to pumps, fans and iron."""
+    built, ours = draft.said("plate_hz"), draft.get("supply_hz")
+    if built is None:
+        draft.wanted("plate_hz")
+        return
+    if abs(built - ours) < 0.5:
+        return
+    ratio = ours / built
+    volts = draft.said("tap_volts") or draft.said("plate_volts")
+    flux = _fed_share(draft, volts) / ratio
+    source = say("affinity laws and V/f (by definition)")
+    draft.figure("speed_share", say("speed of motors on the line"), ratio, "", 3, source)
+    draft.figure("flow_share", say("flow of fans and pumps"), ratio, "", 3, source)
+    draft.figure("pump_power_share", say("power of fans and pumps"), ratio**3, "", 3, source)
+    draft.figure("flux_share", say("flux of motors and transformers as fed"), flux, "", 3, source)
+    if volts is not None:
+        draft.figure("volts_for_flux", say("volts that keep the flux"), volts * ratio, "V", 0,
+                     source)  # fmt: skip
+    if flux > 1.0 + BAND:
+        draft.stop(
+            say("built for {built} Hz: at {ours} Hz and these volts its iron is driven "
+                "{percent} % harder", built=number(built), ours=number(ours),
+                percent=number(100.0 * (flux - 1.0))),
+            say("Feed it with volts lowered alike, or have motors and transformers checked; "
+                "drives behind a bus do not mind."),
+            "supply_hz",
+        )  # fmt: skip
+    elif ratio < 1.0:
+        draft.notes.append(
+            say("At {ours} Hz its pumps and fans move {percent} % less: filters and coolers clean, "
+                "and look at temperatures.", ours=number(ours),
+                percent=number(100.0 * (1.0 - ratio)))
+        )  # fmt: skip
+    else:
+        draft.notes.append(
+            say("At {ours} Hz pumps and fans on the line run faster and ask more power: look at "
+                "their overloads.", ours=number(ours))
+        )  # fmt: skip
+
+
+def _fed_share(draft: Draft, built: float | None) -> float:
+    """Volts at the machine against its own: yours where they fit, its own behind a transformer."""
+    ours = draft.said("supply_volts")
+    if built is None or ours is None or abs(ours / built - 1.0) > BAND:
+        return 1.0
+    return float(ours / built)

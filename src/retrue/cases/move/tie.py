@@ -1,0 +1,162 @@
+"""Tie down: what must hold a machine on a truck by two rules. The carrier secures, we ask."""
+
+from __future__ import annotations
+
+from retrue.base.formatter import number
+from retrue.base.refusals import Unusable
+from retrue.base.say import say
+from retrue.cases.move.building import Draft
+from retrue.cases.move.common import EXTRAS, HEIGHT, MASS, MASS_FROM, mass_of
+from retrue.cases.move.method import Field, Method, Values
+from retrue.cases.move.reckoning import Listing, Reckoning
+from retrue.science.lifting import tip_angle_deg
+from retrue.science.tie_down import lashings_over_the_top, working_load_needed_kg
+
+EN = "EN 12195-1:2010 (from memory)"
+US = "49 CFR 393.102, 393.106(d) (clauses from memory)"
+DIRECTIONS = (
+    # direction, share of gravity, allowance: EN 12195-1 by road
+    ("forward", 0.8, 1.25),
+    ("to the side", 0.5, 1.1),
+    ("to the rear", 0.5, 1.1),
+)
+MOST_STRAPS = 6  # more than that over the top is no plan (judgement)
+
+FIELDS = (
+    MASS,
+    MASS_FROM,
+    EXTRAS,
+    Field(id="friction_share", name="friction of machine on bed, share", default=0.3,
+          mark="from memory, unverified: painted iron on wood, dry",
+          help="Anti-slip mats raise it to 0.6; wet, oily or icy it is almost nothing.",
+          group="on the truck"),
+    Field(id="tension_newton", name="tension that the ratchet gives", unit="N",
+          help="Marked STF on its label, in daN.", group="on the truck"),
+    Field(id="angle_deg", name="angle of the strap from the bed", unit="deg", default=80.0,
+          mark="steep, over the top", help="Measure it.", group="on the truck"),
+    Field(id="lashings", name="lashings over the top that are planned", sort="whole",
+          help="Each from side to side.", group="on the truck"),
+    Field(id="working_load_kg", name="working load limits of all tie-downs together", unit="kg",
+          help="Add up their labels.", group="on the truck"),
+    HEIGHT,
+    Field(id="half_width_mm", name="from the centre of gravity to the edge of its feet",
+          unit="mm", help="To the side it would tip to.", group="the machine"),
+)  # fmt: skip
+
+
+def reckon(values: Values) -> Reckoning:
+    """How many lashings, by which rule.
+
+    Parameters
+    ----------
+    values : mapping
+        By field id, None where nobody has said.
+
+    Returns
+    -------
+    Reckoning
+
+    Examples
+    --------
+    >>> from retrue.cases.move.method import values_of
+    >>> made = reckon(values_of(METHOD, {"mass_kg": "5000", "tension_newton": "4 kN"}))
+    >>> [round(f.value, 2) for f in made.figures if f.key == "forward_exact"]
+    [12.97]
+    """
+    draft = Draft("tie", say("Tie down"), FIELDS, values)
+    mass = mass_of(draft)
+    tension = draft.wanted("tension_newton")
+    needed = None
+    if mass is not None and tension is not None:
+        needed = _over_the_top(draft, mass, tension)
+    if mass is not None:
+        _working_load(draft, mass)
+        _tip(draft)
+    told = say(
+        "Over the top alone: {count} lashings. Ask the carrier for direct lashing and blocking.",
+        count=number(needed or 0),
+    )
+    return draft.done(told)
+
+
+def _over_the_top(draft: Draft, mass: float, tension: float) -> int | None:
+    rows = []
+    most = 0
+    for direction, share, allowance in DIRECTIONS:
+        try:
+            found = lashings_over_the_top(
+                mass, acceleration_share=share, friction_share=draft.get("friction_share"),
+                tension_newton=tension, angle_deg=draft.get("angle_deg"), allowance=allowance,
+            )  # fmt: skip
+        except Unusable as refusal:
+            draft.refused(refusal, "tension_newton")
+            return None
+        rows.append((say(direction), share, allowance, found.exact, float(found.needed)))
+        most = max(most, found.needed)
+    keys = ("forward", "side", "rear")
+    for key, row in zip(keys, rows, strict=True):
+        name = say("lashings, {direction}", direction=row[0])
+        draft.figure(f"{key}_exact", say("{name}, exact", name=name), row[3], "", 2, EN)
+        draft.figure(f"{key}_lashings", name, row[4], "", 0, EN)
+    draft.listings.append(
+        Listing(title=say("Lashings over the top"),
+                columns=("direction", "acceleration_share", "allowance", "exact", "needed"),
+                rows=tuple(rows))
+    )  # fmt: skip
+    if most > MOST_STRAPS:
+        draft.notes.append(
+            say("That many straps are no plan: direct lashing to its base, and blocking.")
+        )
+    planned = draft.said("lashings")
+    if planned is not None and planned < most:
+        draft.stop(
+            say("{planned} lashings over the top are planned, {most} are needed",
+                planned=number(planned), most=number(most)),
+            say("Direct lashing to the base, blocking against the head board, anti-slip mats."),
+            "lashings",
+        )  # fmt: skip
+    return most
+
+
+def _working_load(draft: Draft, mass: float) -> None:
+    needed = working_load_needed_kg(mass)
+    draft.figure("working_load_needed_kg",
+                 say("working load limits together, roads of the United States"),
+                 needed, "kg", 0, US)  # fmt: skip
+    given = draft.said("working_load_kg")
+    if given is not None and given < needed:
+        draft.stop(
+            say("the tie-downs together are rated {given} kg", given=number(given)),
+            say("{needed} kg or more, half of the load.", needed=number(needed)),
+            "working_load_kg",
+        )
+
+
+def _tip(draft: Draft) -> None:
+    height, half = draft.said(HEIGHT.id), draft.said("half_width_mm")
+    if not height or half is None:
+        draft.notes.append(
+            say("Whether it tips on the truck needs the height of its centre of gravity.")
+        )
+        return
+    share = half / height
+    draft.figure("tip_share", say("sideways share of gravity at which it tips"), share, "", 2,
+                 "statics (by definition)")  # fmt: skip
+    draft.figure("tip_angle_deg", say("slope at which it tips by itself"),
+                 tip_angle_deg(half, height), "deg", 1)  # fmt: skip
+    if share < DIRECTIONS[1][1]:
+        draft.notes.append(
+            say("It would tip before it slides: lashings that go up at its sides as well.")
+        )
+
+
+METHOD = Method(
+    id="tie",
+    title=say("Tie down"),
+    what=say("What must hold a machine on a truck, by two rules."),
+    fields=FIELDS,
+    cautions=("X20", "X49"),
+    reckon=reckon,
+    standard="EN 12195-1; 49 CFR 393",
+    example=("--mass-kg", "5000", "--tension-newton", "400 daN"),
+)  # fmt: skip

@@ -1,0 +1,43 @@
+"""Move and place: calculators, data rescue, steps, arrival, lay-up."""
+
+from retrue.phases.move.arrival import arrival, arrived, damage_pictures, keep_side
+from retrue.phases.move.planning import keep_plan, plan, reckon_file, stands
+from retrue.phases.move.rescue import do_step, keep_copy, keep_data_file, read_back
+from retrue.phases.move.resting import LOG, go_round, lay_up, rest
+from retrue.phases.move.views import (
+    Arrival,
+    DataLine,
+    MethodStands,
+    Plan,
+    Rest,
+    RoundLine,
+    SideShots,
+    StepLine,
+)
+
+__all__ = [
+    "LOG",
+    "Arrival",
+    "DataLine",
+    "MethodStands",
+    "Plan",
+    "Rest",
+    "RoundLine",
+    "SideShots",
+    "StepLine",
+    "arrival",
+    "arrived",
+    "damage_pictures",
+    "do_step",
+    "go_round",
+    "keep_copy",
+    "keep_data_file",
+    "keep_plan",
+    "keep_side",
+    "lay_up",
+    "plan",
+    "read_back",
+    "reckon_file",
+    "rest",
+    "stands",
+]

@@ -1,0 +1,184 @@
+"""Lay-up: from when, rounds with their due dates, the cell's clock, the damp of the room."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date, timedelta
+from typing import Unpack
+
+from retrue.base.refusals import NotYet, Unusable
+from retrue.base.say import say
+from retrue.cases.move.steps import ROUND
+from retrue.cases.spot import Spot, find
+from retrue.kinds.library import Kind
+from retrue.phases.move.planning import stands
+from retrue.phases.move.views import Rest, RoundLine
+from retrue.records.facts import File, Finding
+from retrue.records.hand import Hand, without_id
+from retrue.records.moving import LaidUp, Round
+from retrue.records.shop import Record, RecordShop
+from retrue.science.damp import dew_point_c
+
+LOG = "layup_log"  # place of a kept log of temperature and humidity
+CELL_LOOK = "C36"
+CELL_MEASURE = "M10"
+DAYS_A_YEAR = 365.25
+
+
+def lay_up(
+    shop: RecordShop,
+    lot: str,
+    machine: str,
+    fact: LaidUp,
+    kinds: Mapping[str, Kind],
+    **hand: Unpack[Hand],
+) -> Record[LaidUp]:
+    """Keep that a machine rests, or that it does no more.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    lot, machine : str
+        Name or id.
+    fact : LaidUp
+        Its lot and machine are filled in here.
+    kinds : mapping of str to Kind
+        The library.
+
+    Returns
+    -------
+    Record of LaidUp
+    """
+    spot = find(shop, lot, machine, kinds)
+    placed = replace(fact, lot=spot.lot, machine=spot.machine)
+    old = shop.current(LaidUp, machine=spot.machine)
+    if old and old[-1].fact == placed:
+        return old[-1]
+    return shop.add(placed, replaces=old[-1].id if old else None, **hand)
+
+
+def go_round(
+    shop: RecordShop,
+    lot: str,
+    machine: str,
+    fact: Round,
+    kinds: Mapping[str, Kind],
+    **hand: Unpack[Hand],
+) -> Record[Round]:
+    """Keep one round; volts of the cell are a finding as well.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    lot, machine : str
+        Name or id.
+    fact : Round
+        Its lot and machine are filled in here.
+    kinds : mapping of str to Kind
+        The library.
+
+    Returns
+    -------
+    Record of Round
+
+    Raises
+    ------
+    NotYet
+        The machine is not laid up.
+    Unusable
+        A tick that is none of the round's, a humidity that cannot be, or nothing was done.
+    """
+    spot = find(shop, lot, machine, kinds)
+    if not shop.current(LaidUp, machine=spot.machine):
+        raise NotYet(
+            say("this machine is not laid up"), remedy=say("Say first from when, and where.")
+        )
+    _looked(fact)
+    record = shop.add(replace(fact, lot=spot.lot, machine=spot.machine), **hand)
+    if fact.cell_volts is not None:
+        _cell(shop, spot, fact.cell_volts, hand)
+    return record
+
+
+def _looked(fact: Round) -> None:
+    strange = [one for one in fact.done if one not in ROUND]
+    if strange:
+        raise Unusable(
+            say("{what} is no part of a round", what=strange[0]),
+            remedy=say("Choose one of: {named}.", named=", ".join(ROUND)),
+        )
+    if fact.humidity_percent is not None and fact.air_c is not None:
+        dew_point_c(fact.air_c, fact.humidity_percent)
+    if not fact.done and fact.cell_volts is None and fact.air_c is None and not fact.text.strip():
+        raise Unusable(
+            say("nothing was done in this round"), remedy=say("Tick what was done, or write it.")
+        )
+
+
+def _cell(shop: RecordShop, spot: Spot, volts: float, hand: Hand) -> None:
+    if spot.kind is None or CELL_LOOK not in spot.kind.checks:
+        return
+    finding = Finding(
+        lot=spot.lot, machine=spot.machine, check=CELL_LOOK, measure=CELL_MEASURE, reading=volts,
+        grade=4, channel="visit_dead", text=say("read in a round"),
+    )  # fmt: skip
+    shop.add(finding, **without_id(hand))
+
+
+def rest(shop: RecordShop, lot: str, machine: str, kinds: Mapping[str, Kind], today: date) -> Rest:
+    """A machine at rest, as it stands on a day.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    lot, machine : str
+        Name or id.
+    kinds : mapping of str to Kind
+        The library.
+    today : date
+
+    Returns
+    -------
+    Rest
+    """
+    spot = find(shop, lot, machine, kinds)
+    records = shop.current(LaidUp, machine=spot.machine)
+    record = records[-1] if records else None
+    rounds = tuple(_line(one) for one in shop.current(Round, machine=spot.machine))
+    due = _due(record.fact, rounds) if record else None
+    late = max(0, (today - due).days) if due else 0
+    files = shop.current(File, lot=spot.lot)
+    mine = [one.id for one in files if one.fact.machine == spot.machine]
+    logs = tuple(one.id for one in files if one.id in mine and one.fact.place == LOG)
+    made = stands(shop, lot, machine, "layup", kinds).reckoning
+    until = _cell_until(record.fact) if record else None
+    return Rest(record, rounds, due.isoformat() if due else None, late, until, made, logs)
+
+
+def _line(one: Record[Round]) -> RoundLine:
+    fact = one.fact
+    dew = None
+    if fact.air_c is not None and fact.humidity_percent is not None:
+        dew = dew_point_c(fact.air_c, fact.humidity_percent)
+    margin = fact.machine_c - dew if dew is not None and fact.machine_c is not None else None
+    return RoundLine(one, one.observed_at, margin, dew)
+
+
+def _due(fact: LaidUp, rounds: tuple[RoundLine, ...]) -> date | None:
+    """The day of the next round; none once the rest is over."""
+    if fact.until_on is not None:
+        return None
+    begun = date.fromisoformat(fact.since_on)
+    last = max((one.when.date() for one in rounds if one.when.date() >= begun), default=begun)
+    return last + timedelta(days=fact.every_days)
+
+
+def _cell_until(fact: LaidUp) -> str | None:
+    if fact.cell_changed_on is None or not fact.cell_years:
+        return None
+    changed = date.fromisoformat(fact.cell_changed_on)
+    return (changed + timedelta(days=round(fact.cell_years * DAYS_A_YEAR))).isoformat()

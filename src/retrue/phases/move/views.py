@@ -1,0 +1,118 @@
+"""What the deeds of moving give back: frozen values for page, paper and command alike."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+from retrue.base.refusals import Problem
+from retrue.cases.move.method import Method
+from retrue.cases.move.prefill import Filled
+from retrue.cases.move.reckoning import Reckoning
+from retrue.cases.move.steps import Step
+from retrue.records.moving import Arrived, DataCopy, LaidUp, MoveStep, Round
+from retrue.records.shop import Record
+
+
+@dataclass(frozen=True, slots=True)
+class MethodStands:
+    """One calculator as it stands at one machine.
+
+    Attributes
+    ----------
+    known : mapping of str to Filled
+        Fields that are known, and where each comes from.
+    touched : bool
+        Somebody has filled it in; else all there is came from plate, machine and shop.
+    """
+
+    method: Method
+    reckoning: Reckoning
+    known: Mapping[str, Filled]
+    touched: bool
+
+
+@dataclass(frozen=True, slots=True)
+class DataLine:
+    """One sort of data: is it saved, and was it read back."""
+
+    sort: str
+    name: str
+    record: Record[DataCopy] | None
+    must: bool
+    done: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StepLine:
+    """One step: done by whom, or what it waits for."""
+
+    step: Step
+    record: Record[MoveStep] | None
+    waits: tuple[Problem, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """The whole move of one machine."""
+
+    machine: str
+    lot: str
+    methods: tuple[MethodStands, ...]
+    data: tuple[DataLine, ...]
+    steps: tuple[StepLine, ...]
+    answer: Literal["go", "no_go", "get_first"]
+    headline: str
+    cautions: tuple[tuple[str, str], ...]  # text, defers to
+    next: str  # one act
+
+    def reckoned(self) -> Mapping[str, Reckoning]:
+        """The answers by calculator."""
+        return {one.method.id: one.reckoning for one in self.methods}
+
+
+@dataclass(frozen=True, slots=True)
+class SideShots:
+    """Photographs of one side: the seller's, on the truck, on the floor."""
+
+    side: str
+    name: str
+    on_truck: tuple[str, ...]
+    on_floor: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Arrival:
+    """How it came: photographs beside the seller's, the damage note, its last day."""
+
+    record: Record[Arrived] | None
+    sides: tuple[SideShots, ...]
+    sellers: tuple[str, ...]
+    note: str  # text of the damage note; empty where there is no damage
+    last_day: str | None  # ISO date
+    days_left: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class RoundLine:
+    """One round that was made."""
+
+    record: Record[Round]
+    when: datetime
+    margin_kelvin: float | None
+    dew_c: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Rest:
+    """A machine at rest: rounds made and due, its cell, the damp."""
+
+    record: Record[LaidUp] | None
+    rounds: tuple[RoundLine, ...]
+    due_on: str | None  # ISO date of the next round
+    overdue_days: int  # 0 where it is not
+    cell_until_on: str | None  # ISO date by which the cell is to be changed
+    reckoning: Reckoning
+    logs: tuple[str, ...]  # ids of kept logs, newest last

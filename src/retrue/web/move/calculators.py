@@ -1,0 +1,85 @@
+"""The page of one calculator: its cautions, the answer, the form with what is known already."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from starlette.datastructures import UploadFile
+from starlette.requests import Request
+from starlette.responses import Response
+
+from retrue.cases.move.method import Field, Method, method
+from retrue.figures.axes import Room
+from retrue.figures.ink import PAGE
+from retrue.figures.move.picture import picture, rows
+from retrue.phases import move
+from retrue.records.shop import RecordShop
+from retrue.store.spreadsheet import as_csv
+from retrue.web.door import again, deed, hand, to, typed
+from retrue.web.forms import Typed
+from retrue.web.move.plan import show
+from retrue.web.prove.where import place_of
+from retrue.web.uploads import content
+
+ROOMS: tuple[Room, ...] = ("phone", "wide")
+
+
+def grouped(one: Method) -> list[tuple[str, list[Field]]]:
+    """The fields under their headings, in order."""
+    groups: dict[str, list[Field]] = {}
+    for field in one.fields:
+        groups.setdefault(field.group, []).append(field)
+    return list(groups.items())
+
+
+async def show_method(request: Request, /, **more: Any) -> Response:
+    """Cautions, the answer, its picture and numbers; then the form."""
+    place = await place_of(request)
+    one = method(request.path_params["method"])
+    where = (place.view.id, place.key, one.id, request.app.state.kinds)
+    made = await deed(move.stands, request, *where)
+    drawing = made.reckoning.drawing
+    drawn = {room: picture(drawing, theme=PAGE, room=room) if drawing else "" for room in ROOMS}
+    return show(
+        request,
+        "method.html",
+        place,
+        one=one,
+        made=made.reckoning,
+        known=made.known,
+        touched=made.touched,
+        groups=grouped(one),
+        drawn=drawn,
+        rows=rows(drawing) if drawing else (),
+        **more,
+    )
+
+
+async def _fields(request: Request, one: Method, form: Typed) -> dict[str, str]:
+    """The form as text by field; a file is kept and named by its hash."""
+    made: dict[str, str] = {}
+    for field in one.fields:
+        text = form.text(field.id)
+        if field.sort == "file":
+            sent = form.files(field.id)
+            kept = form.text(f"{field.id}-kept")
+            text = await deed(_kept_table, request, sent[0]) if sent else kept
+        if text:
+            made[field.id] = text
+    return made
+
+
+def _kept_table(shop: RecordShop, sent: UploadFile) -> str:
+    """A table as it came, kept; its hash."""
+    return shop.keep_file(as_csv(content(sent), sent.filename or ""))
+
+
+@again(show_method)
+async def post_method(request: Request) -> Response:
+    """Keep it as it was filled in; the page answers."""
+    form, place = await typed(request), await place_of(request)
+    one = method(request.path_params["method"])
+    fields = await _fields(request, one, form)
+    where = (place.view.id, place.key, one.id, fields, request.app.state.kinds)
+    await deed(move.keep_plan, request, *where, **hand(request, form))
+    return to(f"{place.path}/move/{one.id}#answer")

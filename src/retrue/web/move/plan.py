@@ -1,0 +1,77 @@
+"""The move of one machine: the answer, the next act, the calculators, data, steps."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from retrue.cases.move.reckoning import ANSWERS
+from retrue.cases.move.steps import SIDES
+from retrue.phases import move
+from retrue.web.door import again, deed, fresh, hand, to, typed
+from retrue.web.move.papers import layout_pdf, method_pdf
+from retrue.web.pages import render
+from retrue.web.prove.papers import pdf
+from retrue.web.prove.where import Place, place_of
+
+MOVE = 1  # its place on the path
+SHAPES = {"go": "good", "get_first": "open", "no_go": "bad"}
+
+
+def show(request: Request, template: str, place: Place, /, **values: Any) -> Response:
+    """A page of moving."""
+    given: dict[str, Any] = {
+        "phase": MOVE, "place": place, "path": f"{place.path}/move", "shapes": SHAPES,
+        "answers": ANSWERS, "id": fresh(),
+    }  # fmt: skip
+    return render(request, f"move/{template}", **given | values)
+
+
+async def show_plan(request: Request, /, **more: Any) -> Response:
+    """Go, no-go, or which number to get first; below it everything it hangs on."""
+    place = await place_of(request)
+    kinds = request.app.state.kinds
+    plan = await deed(move.plan, request, place.view.id, place.key, kinds)
+    today = request.app.state.clock().date()
+    rest = await deed(move.rest, request, place.view.id, place.key, kinds, today)
+    return show(request, "plan.html", place, plan=plan, rest=rest, sides=SIDES,
+                cautions=place.kind.cautions, **more)  # fmt: skip
+
+
+@again(show_plan)
+async def post_step(request: Request) -> Response:
+    """Tick a step; one that waits for another is refused with the list."""
+    form, place = await typed(request), await place_of(request)
+    named = {"name": form.text("name"), "text": form.text("text"), **hand(request, form)}
+    kinds = request.app.state.kinds
+    step = form.text("step")
+    await deed(move.do_step, request, place.view.id, place.key, step, kinds, **named)
+    return to(f"{place.path}/move#steps")
+
+
+async def sheet_file(request: Request) -> Response:
+    """The method sheet."""
+    place, state = await place_of(request), request.app.state
+    plan = await deed(move.plan, request, place.view.id, place.key, state.kinds)
+
+    def printed(_: object) -> bytes:
+        return method_pdf(plan, place.kind, by=state.settings.by, version=state.settings.edition,
+                          at=state.clock())  # fmt: skip
+
+    return pdf(await deed(printed, request), f"{place.machine.name}-move.pdf")
+
+
+async def layout_file(request: Request) -> Response:
+    """The floor plan to scale."""
+    place, state = await place_of(request), request.app.state
+    where = (place.view.id, place.key, "floor", state.kinds)
+    made = await deed(move.stands, request, *where)
+
+    def printed(_: object) -> bytes:
+        return layout_pdf(made.reckoning, place.machine.name, place.view.name,
+                          by=state.settings.by, version=state.settings.edition,
+                          at=state.clock())  # fmt: skip
+
+    return pdf(await deed(printed, request), f"{place.machine.name}-layout.pdf")
