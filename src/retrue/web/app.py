@@ -15,6 +15,7 @@ from retrue.kinds.library import Kind
 from retrue.records.shop import RecordShop
 from retrue.web import files, note, pairing, shop
 from retrue.web.find import acts, aim, practice, start
+from retrue.web.move import arrival, calculators, data, plan, rest
 from retrue.web.pages import STATIC
 from retrue.web.prove import begin, bench, instruments, papers, readings, result
 from retrue.web.refusals import broken, refuse, unknown_page
@@ -33,6 +34,7 @@ FIND = MACHINE + "/find"
 AIM = FIND + "/{aim}"
 SET = "/sets/{set}"
 STRIP = MACHINE + "/strip"
+MOVE = MACHINE + "/move"
 
 ROUTES = [
     Route("/", lots.home),
@@ -92,6 +94,22 @@ ROUTES = [
     Route(AIM + "/answers/{record}", acts.show_answer),
     Route(AIM + "/answers/{record}", acts.post_answer, methods=["POST"]),
     Route(AIM + "/answers/{record}/back", acts.post_back, methods=["POST"]),
+    Route(MOVE, plan.show_plan),
+    Route(MOVE + "/steps", plan.post_step, methods=["POST"]),
+    Route(MOVE + "/data", data.show_data),
+    Route(MOVE + "/data", data.post_copy, methods=["POST"]),
+    Route(MOVE + "/data/again", data.post_read_back, methods=["POST"]),
+    Route(MOVE + "/sheet.pdf", plan.sheet_file),
+    Route(MOVE + "/layout.pdf", plan.layout_file),
+    Route(MOVE + "/{method}", calculators.show_method),
+    Route(MOVE + "/{method}", calculators.post_method, methods=["POST"]),
+    Route(MACHINE + "/arrival", arrival.show_arrival),
+    Route(MACHINE + "/arrival", arrival.post_arrived, methods=["POST"]),
+    Route(MACHINE + "/arrival/sides", arrival.post_side, methods=["POST"]),
+    Route(MACHINE + "/arrival/damage.pdf", arrival.damage_file),
+    Route(MACHINE + "/rest", rest.show_rest),
+    Route(MACHINE + "/rest", rest.post_rest, methods=["POST"]),
+    Route(MACHINE + "/rest/rounds", rest.post_round, methods=["POST"]),
     Route(STRIP, night.show_strip),
     Route(STRIP + "/night", night.show_night),
     Route(STRIP + "/evening", night.show_evening),
