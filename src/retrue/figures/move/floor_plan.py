@@ -1,0 +1,393 @@
+"""The floor plan to scale: walls, machines in blue, what must stay free in brass."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from retrue.base.formatter import THIN, number
+from retrue.base.say import say
+from retrue.cases.move.drawings import FloorDrawing, FloorGap, FloorPiece
+from retrue.cases.move.plane import box
+from retrue.figures.axes import WIDTHS, Room
+from retrue.figures.ink import Anchor, Box, Theme, line, path, svg, words
+from retrue.figures.letters import width, wrap
+from retrue.figures.move.strokes import arrow, dimension, outline, patched, scale_bar
+from retrue.figures.prove.labels import Labels
+
+Point = tuple[float, float]
+HIGHEST: dict[Room, float] = {"phone": 430.0, "wide": 560.0, "paper": 460.0}
+LEFT, RIGHT, ABOVE, BELOW = 62.0, 16.0, 16.0, 74.0  # room for dimensions and the scale bar
+SPACES = ("door_swing", "door_slide", "cabinet_swing", "cabinet_front", "operator", "service")
+SCALES = (10, 20, 50, 100, 200, 500, 1000)  # ISO 5455:1979, reductions (from memory)
+PAPER_UNIT_MM = 0.25  # a drawing unit on paper where the scale is true
+
+
+@dataclass(frozen=True, slots=True)
+class Scaled:
+    """A plan to a true scale: how large it must be printed."""
+
+    svg: str
+    scale: int  # one to that many
+    wide_mm: float
+    high_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class _View:
+    """From millimetres of the floor to drawing units; the rear is up."""
+
+    left: float
+    top: float
+    low_x: float
+    high_y: float
+    scale: float
+
+    def at(self, point: Point) -> Point:
+        return (
+            self.left + (point[0] - self.low_x) * self.scale,
+            self.top + (self.high_y - point[1]) * self.scale,
+        )
+
+    def all(self, points: tuple[Point, ...]) -> list[Point]:
+        return [self.at(point) for point in points]
+
+
+def draw(drawing: FloorDrawing, *, theme: Theme, room: Room) -> str:
+    """Draw a floor plan as large as there is room.
+
+    Parameters
+    ----------
+    drawing : FloorDrawing
+    theme : Theme
+        Colours of the page or of paper.
+    room : "phone", "wide" or "paper"
+
+    Returns
+    -------
+    str
+        One ``<svg>``.
+
+    Examples
+    --------
+    >>> from retrue.figures.ink import PAPER
+    >>> hall = ((0.0, 0.0), (6000.0, 0.0), (6000.0, 4000.0), (0.0, 4000.0))
+    >>> "6\u202f000" in draw(FloorDrawing(outline=hall, pieces=()), theme=PAPER, room="wide")
+    True
+    """
+    wide = WIDTHS[room]
+    left, low, right, high = box(drawing.outline)
+    scale = min(
+        (wide - LEFT - RIGHT) / max(right - left, 1.0), HIGHEST[room] / max(high - low, 1.0)
+    )
+    size = 12.0 if room == "phone" else 13.0
+    return _drawn(drawing, theme, scale, wide, size, f"figure floor-{room}")[0]
+
+
+def to_scale(drawing: FloorDrawing, *, theme: Theme, wide_mm: float, high_mm: float) -> Scaled:
+    """Draw a floor plan to the largest usual scale at which it fits.
+
+    Parameters
+    ----------
+    drawing : FloorDrawing
+    theme : Theme
+        Of paper.
+    wide_mm, high_mm : float
+        Room on the paper.
+
+    Returns
+    -------
+    Scaled
+        Printed at ``wide_mm`` its scale is true.
+
+    Examples
+    --------
+    >>> from retrue.figures.ink import PAPER
+    >>> hall = ((0.0, 0.0), (9000.0, 0.0), (9000.0, 6000.0), (0.0, 6000.0))
+    >>> to_scale(FloorDrawing(outline=hall, pieces=()), theme=PAPER, wide_mm=380, high_mm=230).scale
+    50
+    """
+    left, _, right, _ = box(drawing.outline)
+    made = Scaled("", 0, 0.0, 0.0)
+    for scale in SCALES:
+        units = 1.0 / scale / PAPER_UNIT_MM
+        wide = max((right - left) * units + LEFT + RIGHT, 320.0)
+        drawn, tall = _drawn(drawing, theme, units, wide, 12.0, "figure floor-scaled")
+        made = Scaled(drawn, scale, wide * PAPER_UNIT_MM, tall * PAPER_UNIT_MM)
+        if made.wide_mm <= wide_mm and made.high_mm <= high_mm:
+            break
+    return made
+
+
+def rows(drawing: FloorDrawing) -> tuple[tuple[str, str], ...]:
+    """The plan's numbers as a table: what, and its millimetres.
+
+    Parameters
+    ----------
+    drawing : FloorDrawing
+
+    Returns
+    -------
+    tuple of (str, str)
+        The hall, everything that stands or must stay free, the widths that were asked for.
+    """
+    told = [(say("hall"), _size(drawing.outline))]
+    for piece in drawing.pieces:
+        if piece.sort == "route":
+            continue
+        name = piece.name if not piece.machine else f"{piece.name}, {piece.machine}"
+        size = _size(piece.outline)
+        if piece.clash:
+            size = say("{size}; no room", size=size)
+        told.append((name, size))
+    for gap in drawing.gaps:
+        value = _mm(gap.width_mm)
+        if gap.least_mm is not None:
+            value = say("{value}, wanted {least}", value=value, least=_mm(gap.least_mm))
+        told.append((gap.name, value))
+    return tuple(told)
+
+
+def _mm(value: float) -> str:
+    return number(value) + THIN + "mm"
+
+
+def _size(points: tuple[Point, ...]) -> str:
+    left, low, right, high = box(points)
+    if len(points) == 2:
+        return _mm(math.hypot(right - left, high - low))
+    return say(
+        "{wide} x {deep} mm at {x}, {y}", wide=number(right - left), deep=number(high - low),
+        x=number(left), y=number(low),
+    )  # fmt: skip
+
+
+def _drawn(
+    drawing: FloorDrawing, theme: Theme, scale: float, wide: float, size: float, sort: str
+) -> tuple[str, float]:
+    """The drawing, and how high it came out."""
+    left, low, right, high = box(drawing.outline)
+    spare = wide - LEFT - RIGHT - (right - left) * scale
+    view = _View(LEFT + max(0.0, spare / 2), ABOVE, left, high, scale)
+    floor_end = ABOVE + (high - low) * scale
+    labels = Labels(wide, floor_end + BELOW, size, theme)
+    parts = _walls(drawing, view, theme)
+    for piece in drawing.pieces:
+        parts += _piece(piece, view, theme)
+        if piece.sort == "column":
+            labels.taken.append(Box(*box(view.all(piece.outline))))
+    parts += _hall_dimensions(view, (left, low, right, high), theme, labels)
+    for gap in drawing.gaps:
+        parts += _gap(gap, view, theme, labels)
+    notes = _name_all(drawing, view, labels)
+    parts += scale_bar(view.left, floor_end + 42, scale, min(260.0, wide - LEFT - 60), theme,
+                       size=size)  # fmt: skip
+    lines = [row for note in notes for row in wrap(note, wide - 16, size)]
+    top = floor_end + BELOW
+    below = [
+        words(8, top + size + 1.35 * size * index, row, theme, size=size)
+        for index, row in enumerate(lines)
+    ]
+    tall = top + 1.35 * size * len(lines) + 8
+    label = say("Floor plan of a hall of {size}", size=_size(drawing.outline))
+    clash = [piece.name for piece in drawing.pieces if piece.clash]
+    if clash:
+        label = say("{label}; no room: {named}", label=label, named=", ".join(clash))
+    return svg(parts + labels.parts + below, size=(wide, tall), label=label, sort=sort), tall
+
+
+def _walls(drawing: FloorDrawing, view: _View, theme: Theme) -> list[str]:
+    """Walls as a band outside the hall, its floor, and the openings of its doors."""
+    shape = outline(view.all(drawing.outline))
+    parts = [path(shape, stroke=theme.ink, thick=9), path(shape, fill=theme.sheet)]
+    for piece in drawing.pieces:
+        if piece.sort == "hall_door":
+            start, end = view.all(piece.outline)
+            parts.append(line(*start, *end, theme.sheet, thick=11))
+            across = _across(start, end, 6.0)
+            parts += [
+                line(x - across[0], y - across[1], x + across[0], y + across[1], theme.ink)
+                for x, y in (start, end)
+            ]
+    return parts
+
+
+def _across(start: Point, end: Point, reach: float) -> Point:
+    length = max(math.hypot(end[0] - start[0], end[1] - start[1]), 1e-9)
+    return (-(end[1] - start[1]) / length * reach, (end[0] - start[0]) / length * reach)
+
+
+def _piece(piece: FloorPiece, view: _View, theme: Theme) -> list[str]:
+    points = view.all(piece.outline)
+    if piece.sort == "route":
+        trace = path(outline(points, closed=False), stroke=theme.blue, thick=1.2, dash="7 4")
+        return [trace, *arrow(points[-2], points[-1], theme.blue, head=9.0)]
+    if piece.sort == "joint":
+        return [line(*points[0], *points[1], theme.soft, thick=1.0, dash="14 4 2 4")]
+    if piece.sort == "hall_door":
+        return []
+    shape = outline(points)
+    if piece.sort in SPACES and piece.machine:
+        return _space(piece, points, shape, theme)
+    fill, stroke, thick, dash = {
+        "machine": (theme.blue_tint, theme.blue, 2.0, ""),
+        "column": (theme.ink, theme.ink, 0.8, ""),
+        "service": ("none", theme.soft, 0.9, "8 4"),
+    }.get(piece.sort, ("none", theme.ink, 1.0, ""))
+    parts = [path(shape, fill=fill, stroke=stroke, thick=thick, dash=dash)]
+    if piece.sort == "machine":
+        parts.append(_front(points, theme))
+    return parts + (_crossed(points, theme) if piece.clash and piece.sort != "column" else [])
+
+
+def _front(points: list[Point], theme: Theme) -> str:
+    """A second line along the front."""
+    (ax, ay), (bx, by), (cx, cy), _ = points
+    depth = max(math.hypot(cx - bx, cy - by), 1e-9)
+    x, y = (cx - bx) / depth * 4.5, (cy - by) / depth * 4.5
+    return line(ax + x, ay + y, bx + x, by + y, theme.blue, thick=1.0)
+
+
+def _space(piece: FloorPiece, points: list[Point], shape: str, theme: Theme) -> list[str]:
+    swing = piece.hinge is not None
+    dash = "" if swing or piece.sort == "door_slide" else "5 3"
+    thick = 1.8 if piece.clash else 1.0
+    parts = [path(shape, fill=theme.brass_tint, stroke=theme.brass, thick=thick, dash=dash)]
+    return parts + (_crossed(points, theme) if piece.clash else [])
+
+
+def _crossed(points: list[Point], theme: Theme) -> list[str]:
+    """No room: crossed through."""
+    left, top, right, low = box(points)
+    return [
+        line(left, top, right, low, theme.ink, thick=1.4),
+        line(left, low, right, top, theme.ink, thick=1.4),
+    ]
+
+
+def _hall_dimensions(
+    view: _View, hall: tuple[float, float, float, float], theme: Theme, labels: Labels
+) -> list[str]:
+    left, low, right, high = hall
+    parts = []
+    below, beside = 24.0, 28.0
+    a, b = view.at((left, low)), view.at((right, low))
+    start, end = (a[0], a[1] + below), (b[0], b[1] + below)
+    parts += [line(x, a[1] + 8, x, a[1] + below + 4, theme.ink, thick=0.6) for x in (a[0], b[0])]
+    parts += _measured(start, end, number(right - left), theme, labels)
+    c, d = view.at((left, high)), view.at((left, low))
+    start, end = (c[0] - beside, c[1]), (d[0] - beside, d[1])
+    parts += [line(c[0] - 8, y, c[0] - beside - 4, y, theme.ink, thick=0.6) for y in (c[1], d[1])]
+    parts += _measured(start, end, number(high - low), theme, labels)
+    return parts
+
+
+def _gap(gap: FloorGap, view: _View, theme: Theme, labels: Labels) -> list[str]:
+    colour = theme.ink if gap.enough else theme.brass
+    told = number(gap.width_mm)
+    return _measured(view.at(gap.start), view.at(gap.end), told, theme, labels, colour)
+
+
+def _measured(
+    start: Point, end: Point, text: str, theme: Theme, labels: Labels, colour: str = ""
+) -> list[str]:
+    """A dimension with its number where there is room, else beside it."""
+    parts, spots = dimension(start, end, text, theme, size=labels.size, colour=colour)
+    half = width(text, labels.size) / 2
+    upright = abs(end[1] - start[1]) > abs(end[0] - start[0])
+    x, y = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2 + 0.35 * labels.size
+    if upright and x - half < 2:
+        x = half + 3
+    free = Labels(labels.wide, labels.high, labels.size, theme, labels.taken)
+    steps = (0.0, 0.25, -0.25, 0.4, -0.4)
+    spots_on = [
+        (x + share * (end[0] - start[0]), y + share * (end[1] - start[1])) for share in steps
+    ]
+    beside = [(x + half + 5, y), (x - half - 5, y)] if upright else [
+        (x, y - 0.9 * labels.size), (x, y + 1.1 * labels.size)
+    ]  # fmt: skip
+    for spot in (*(spots_on if spots else ()), *beside):
+        if free.put((text,), [(*spot, "middle")]):
+            parts.append(patched(spot[0], spot[1], text, theme, size=labels.size))
+            break
+    return parts
+
+
+def _name_all(drawing: FloorDrawing, view: _View, labels: Labels) -> list[str]:
+    """Every name in its place; where one has no room, a number, told below."""
+    keyed: list[str] = []
+    bare: list[str] = []
+    order = {"machine": 0, "hall_door": 1, "other": 1, "column": 3}
+    named = [piece for piece in drawing.pieces if piece.sort != "route"]
+    for piece in sorted(named, key=lambda one: order.get(one.sort, 2)):
+        full = say("{name}: no room", name=piece.name) if piece.clash else piece.name
+        if _put_name(piece, full, view, labels):
+            continue
+        told = f"{full}, {piece.machine}" if piece.machine else full
+        key = str(len(keyed) + 1)
+        if _put_name(piece, key, view, labels) or _put_beside(piece, key, view, labels):
+            keyed.append(f"{key} {told}")
+        elif piece.clash or piece.sort != "column":
+            bare.append(told)
+    notes = ["; ".join([*keyed, *bare]) + "."] if keyed or bare else []
+    notes.append(say("Lengths in mm. Blue: machines, the double line is the front. Brass: must "
+                     "stay free."))  # fmt: skip
+    if any(piece.clash for piece in named):
+        notes.append(say("Crossed through: no room."))
+    return notes
+
+
+def _put_name(piece: FloorPiece, text: str, view: _View, labels: Labels) -> bool:
+    points = view.all(piece.outline)
+    if len(points) == 2 or piece.sort == "column":
+        return labels.put((text,), _outside(piece, points, labels.size))
+    left, top, right, low = box(points)
+    size, x = labels.size, (left + right) / 2
+    lines = wrap(text, max(right - left - 6, size), size)
+    tall = 1.25 * size * len(lines)
+    wide = max(width(row, size) for row in lines)
+    if wide > right - left - 3 or tall > low - top - 2 or _cut(text, lines):
+        return False
+    first = (top + low) / 2 - tall / 2 + size
+    rows = [first + step * size for step in (0, 1, -1, 2, -2, 3, -3)]
+    kept = [row for row in rows if top + size <= row and row + tall - size <= low + 2]
+    sides: tuple[tuple[float, Anchor], ...] = (
+        (x, "middle"), (left + 6, "start"), (right - 6, "end")
+    )  # fmt: skip
+    blue = labels.theme.blue if piece.sort == "machine" else ""
+    spots = [(at, row, anchor) for at, anchor in sides for row in kept]
+    return labels.put(lines, spots, bold=piece.sort == "machine", colour=blue)
+
+
+def _outside(
+    piece: FloorPiece, points: list[Point], size: float
+) -> list[tuple[float, float, Anchor]]:
+    """Where the name of a line or of a small thing may stand."""
+    left, top, right, low = box(points)
+    x, y = (left + right) / 2, (top + low) / 2
+    spots: list[tuple[float, float, Anchor]] = [
+        (right + 5, y + 4, "start"), (left - 5, y + 4, "end"), (x, top - 5, "middle"),
+        (x, low + size + 3, "middle"), (right + 5, top + size, "start"),
+        (right + 5, low - 4, "start"),
+    ]  # fmt: skip
+    if piece.sort == "hall_door":
+        return [(x, low + size + 5, "middle"), (x, top - 9, "middle"), *spots[:2]]
+    if piece.sort == "joint":
+        return [*spots[4:], (right + 5, low - 0.25 * (low - top), "start"), *spots[:4]]
+    return spots
+
+
+def _put_beside(piece: FloorPiece, key: str, view: _View, labels: Labels) -> bool:
+    """A number at the edge of a space too small for it."""
+    left, top, right, low = box(view.all(piece.outline))
+    x, y, size = (left + right) / 2, (top + low) / 2, labels.size
+    spots: list[tuple[float, float, Anchor]] = [
+        (x, y + 4, "middle"), (right + 3, y + 4, "start"), (left - 3, y + 4, "end"),
+        (x, low + size, "middle"), (x, top - 3, "middle"),
+    ]  # fmt: skip
+    return labels.put((key,), spots)
+
+
+def _cut(text: str, lines: tuple[str, ...]) -> bool:
+    """Whether a word had to be broken."""
+    return " ".join(lines).split() != text.split()
