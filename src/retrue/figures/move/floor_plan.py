@@ -171,6 +171,7 @@ def _drawn(
     view = _View(LEFT + max(0.0, spare / 2), ABOVE, left, high, scale)
     floor_end = ABOVE + (high - low) * scale
     labels = Labels(wide, floor_end + BELOW, size, theme)
+    labels.taken.append(Box(0, floor_end + 38, wide, floor_end + BELOW))  # of the scale bar
     parts = _walls(drawing, view, theme)
     for piece in drawing.pieces:
         parts += _piece(piece, view, theme)
@@ -180,8 +181,8 @@ def _drawn(
     for gap in drawing.gaps:
         parts += _gap(gap, view, theme, labels)
     notes = _name_all(drawing, view, labels)
-    parts += scale_bar(view.left, floor_end + 42, scale, min(260.0, wide - LEFT - 60), theme,
-                       size=size)  # fmt: skip
+    bar_room = min(260.0, wide - view.left - 50)
+    parts += scale_bar(view.left, floor_end + 42, scale, bar_room, theme, size=size)
     lines = [row for note in notes for row in wrap(note, wide - 16, size)]
     top = floor_end + BELOW
     below = [

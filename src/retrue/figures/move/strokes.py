@@ -163,8 +163,12 @@ def scale_bar(
     list of str
     """
     step = next(
-        (mm for mm in (5000, 2000, 1000, 500, 200, 100, 50, 20) if 4 * mm * units_per_mm <= room),
-        10,
+        (
+            mm
+            for mm in (5000, 2000, 1000, 500, 200, 100, 50, 20, 10, 5, 2)
+            if 4 * mm * units_per_mm <= room
+        ),
+        1,
     )
     parts = []
     for piece in range(4):
@@ -175,6 +179,7 @@ def scale_bar(
         parts.append(path(outline(corners), fill=fill, stroke=theme.ink, thick=0.8))
     end = left + 4 * step * units_per_mm
     parts.append(words(left, top + 8 + size, "0", theme, size=size, sort="scale"))
-    told = number(4 * step / 1000, 0 if 4 * step % 1000 == 0 else 2) + THIN + "m"
+    whole = 4 * step % 1000 == 0
+    told = number(4 * step / 1000) + THIN + "m" if whole else number(4 * step) + THIN + "mm"
     parts.append(words(end, top + 8 + size, told, theme, size=size, anchor="middle", sort="scale"))
     return parts

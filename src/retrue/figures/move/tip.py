@@ -66,8 +66,8 @@ def draw(drawing: TipDrawing, *, theme: Theme, room: Room) -> str:
     wide, size = min(WIDTHS[room], 420.0), 12.0 if room == "phone" else 13.0
     base = drawing.width_mm or 2 * drawing.half_width_mm
     tall = drawing.machine_height_mm or 1.8 * drawing.height_mm
-    scale = min((wide - 150) / max(base, 1.0), HIGH / max(tall, 1.0))
-    floor = 44.0 + tall * scale
+    scale = min((wide - 210) / max(base, 1.0), HIGH / max(tall, 1.0))
+    floor = max(44.0 + tall * scale, 132.0)
     edge = wide / 2 + base * scale / 2
     x, y = edge - drawing.half_width_mm * scale, floor - drawing.height_mm * scale
     left, top = edge - base * scale, floor - tall * scale
