@@ -23,15 +23,19 @@ from retrue.base.unit_table import TWO_MEANINGS, UNITS
 from retrue.base.words import words
 from retrue.cases import sheet
 from retrue.cases.find import advice
+from retrue.cases.move.method import Method, methods
 from retrue.cases.prove.deed import Deed, deeds
 from retrue.cases.prove.proof import Conditions, Proof
+from retrue.kinds.load import load
 from retrue.phases.prove import prove_file
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))  # run as a script
 
 from tests.house.advice_words import ADVICE
+from tests.house.move_figures import figures
 
 DOCS = Path(__file__).resolve().parents[2] / "docs"
+CAUTIONS = load(only=("turning_centre",))["turning_centre"].cautions
 MARKED = re.compile(r"(<!-- pasted: (?P<what>\w+) -->\n).*?(<!-- end -->)", re.DOTALL)
 
 
@@ -193,6 +197,42 @@ def _test_options(one: Deed) -> list[str]:
     return [*rows, ""]
 
 
+def pasted_moves() -> str:
+    """Every calculator of the move: its fields, and what it is held against."""
+    return "\n" + "\n".join(_move(one) for one in methods()) + "\n"
+
+
+def _move(one: Method) -> str:
+    lines = [f"### {one.title}: `{one.id}`", "", one.what, ""]
+    lines += [f"> {CAUTIONS[id].text} ({CAUTIONS[id].defers_to})" for id in one.cautions] + [""]
+    lines += ["| option | what it is | unit | where to find it |", "|---|---|---|---|"]
+    for field in one.fields:
+        name = "--" + field.id.replace("_", "-")
+        choices = ", ".join(f"`{key}` {words}" for key, words in field.choices)
+        given = "" if field.default in (None, "", False) else f" Else {field.default}"
+        given += f" ({field.mark})." if given and field.mark else "." if given else ""
+        what = f"{field.name}{': ' if choices else ''}{choices}.{given}"
+        lines.append(f"| `{name}` | {what} | {field.unit} | {field.help} |")
+    if one.columns:
+        lines += ["", "Columns of the file, those in brackets may be left out: "
+                  + ", ".join(f"`{column}`" for column in one.columns) + "."]  # fmt: skip
+    lines += ["", f"After {one.standard}." if one.standard else ""]
+    if one.example:
+        words = " ".join(f'"{word}"' if " " in word else word for word in one.example)
+        lines += ["", f"    retrue move {one.id} {words}", ""]
+    return "\n".join(lines)
+
+
+def pasted_figures() -> str:
+    """Every figure that a calculator of the move may give, by its key."""
+    parts = []
+    for one in methods():
+        rows = [f"| `{key}` | {name} | {unit} |" for key, name, unit in figures(one.id)]
+        head = ["| key | what it is | unit |", "|---|---|---|"]
+        parts.append(f"### move.{one.id}.1: {one.title}\n\n" + "\n".join([*head, *rows]) + "\n")
+    return "\n" + "\n".join(parts) + "\n"
+
+
 def pasted_results() -> str:
     """For every test the keys of its result, as its example file gives them."""
     parts = []
@@ -297,10 +337,14 @@ PASTED: dict[str, Callable[[], str]] = {
     "advice": pasted_advice,
     "units": pasted_units,
     "tests": pasted_tests,
+    "moves": pasted_moves,
+    "figures": pasted_figures,
     "results": pasted_results,
 }
 PAGES = {
     "help": "commands.md",
+    "moves": "move.md",
+    "figures": "json.md",
     "pages": "pages.md",
     "words": "vocabulary.md",
     "units": "vocabulary.md",

@@ -13,6 +13,7 @@ from retrue.cases.move.method import Field, Method, Values
 from retrue.cases.move.reckoning import Reckoning
 from retrue.science.lifting import tip_angle_deg
 from retrue.science.rolling import hold_newton, pull_newton
+from retrue.science.route import crest_mm
 
 STARTS = 2.0
 STEEP_DEG = 10.0  # from here on it is a rigger's with a winch of his own (judgement)
@@ -50,6 +51,20 @@ FIELDS = (
         id="hold_two_newton", name="rating of the second hold", unit="N",
         help="Another rope to another anchor: not the same one twice.",
         group="what pulls and holds",
+    ),
+    Field(
+        id="base_mm",
+        name="between the first and the last skate or axle",
+        unit="mm",
+        help="Along the way.",
+        group="the ramp",
+    ),
+    Field(
+        id="under_mm",
+        name="room between its frame and the floor",
+        unit="mm",
+        help="At its lowest point between the skates.",
+        group="the ramp",
     ),
     HEIGHT,
     Field(
@@ -92,6 +107,7 @@ def reckon(values: Values) -> Reckoning:
     draft.figure("hold_newton", say("what each of two holds must hold"), hold, "N", 0,
                  "statics (by definition), rolling counted as nothing")  # fmt: skip
     _gear(draft, pull, hold)
+    _crest(draft, slope)
     _tip(draft, slope)
     draft.drawing = RampDrawing(
         mass_kg=mass, slope_deg=slope, pull_newton=pull, hold_newton=hold,
@@ -151,6 +167,24 @@ def _gear(draft: Draft, pull: float, hold: float) -> None:
                 say("Get {hold} N or more, on an anchor of its own.", hold=number(hold)),
                 id,
             )
+
+
+def _crest(draft: Draft, slope: float) -> None:
+    """Where the ramp ends its frame may sit on the edge."""
+    base, under = draft.said("base_mm"), draft.said("under_mm")
+    if not base or slope <= 0:
+        return
+    needed = crest_mm(base, slope)
+    draft.figure(
+        "crest_mm", say("room it needs under it where the ramp ends"), needed, "mm", 0,
+        "geometry (by definition)",
+    )  # fmt: skip
+    if under is not None and under < needed:
+        draft.stop(
+            say("its frame sits on the edge: {lack} mm are lacking", lack=number(needed - under)),
+            say("Higher skates, a longer and flatter ramp, or plates that round the edge."),
+            "under_mm",
+        )
 
 
 def _tip(draft: Draft, slope: float) -> None:

@@ -10,6 +10,7 @@ from retrue.cases.move.method import Method, Values
 from retrue.cases.move.reckoning import Reckoning
 from retrue.cases.move.supply_between import converter, feed, frequency
 from retrue.cases.move.supply_fields import FIELDS
+from retrue.cases.move.supply_source import dip
 from retrue.science.supply import line_current_ampere
 from retrue.science.unbalance import (
     MOST_PERCENT,
@@ -47,6 +48,7 @@ def reckon(values: Values) -> Reckoning:
     current = _current(draft)
     feed(draft, current)
     converter(draft, current)
+    dip(draft)
     _connection(draft)
     _unbalance(draft)
     frequency(draft)

@@ -5,8 +5,10 @@ from __future__ import annotations
 from retrue.base.formatter import number
 from retrue.base.say import say
 from retrue.cases.move.building import Draft
+from retrue.cases.move.supply_source import start_and_stop
 from retrue.science.supply import on_one_phase, transformer_kva
 
+DRIVE_SOURCE = "twice the motor's current (secondary source)"
 BAND = 0.10  # volts of the running band
 BAND_SOURCE = "NEMA MG 1: volts within 10 % (secondary source)"
 INRUSH = (8.0, 12.0)  # times full load, for about a tenth of a second
@@ -74,6 +76,7 @@ def converter(draft: Draft, current: float | None) -> None:
     asks = on_one_phase(current, motor, efficiency_share=draft.get("converter_efficiency_share"))
     draft.figure("input_ampere", say("current it takes from your one phase"), asks.input_ampere,
                  "A", 2, "three-phase power (by definition)")  # fmt: skip
+    start_and_stop(draft, sort)
     if sort == "rotary":
         _rotary(draft, asks.idler_kw_low, asks.idler_kw_high)
     else:
@@ -96,9 +99,11 @@ def _rotary(draft: Draft, low: float, high: float) -> None:
 
 def _solid_state(draft: Draft, drive_ampere: float) -> None:
     draft.figure("drive_ampere", say("rating of a drive that feeds one motor from one phase"),
-                 drive_ampere, "A", 1, say("twice the motor's current (secondary source)"))  # fmt: skip
+                 drive_ampere, "A", 1, DRIVE_SOURCE)  # fmt: skip
     draft.need("solid_state_converter", say("a solid-state converter"), "E43")
     brake = draft.said("brake")
+    if draft.said("converter_kw") is not None or draft.said("converter_returns"):
+        return  # told by start_and_stop
     if brake == "line":
         draft.stop(
             say("a stopping spindle sends its energy back, and this converter cannot take it"),

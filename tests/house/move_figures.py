@@ -1,0 +1,50 @@
+"""Every figure that a calculator of the move may give, read off its own source."""
+
+from __future__ import annotations
+
+import ast
+import importlib
+import inspect
+from collections.abc import Iterator
+from types import ModuleType
+
+from retrue.cases.move.method import MODULES
+
+PIECES = {  # modules that a calculator is made of, beside its own
+    "supply": ("supply_between", "supply_source"),
+    "conductor": ("conductor_iec", "conductor_nec"),
+    "layup": ("layup_log",),
+}
+
+
+def modules(id: str) -> list[ModuleType]:
+    """The modules of one calculator."""
+    names = (MODULES[id], *PIECES.get(id, ()))
+    return [importlib.import_module(f"retrue.cases.move.{name}") for name in names]
+
+
+def figures(id: str) -> list[tuple[str, str, str]]:
+    """Key, words and unit of every figure, once each, in the order of the source."""
+    found = [row for module in modules(id) for row in _of(ast.parse(inspect.getsource(module)))]
+    return list(dict.fromkeys(found))
+
+
+def _of(tree: ast.AST) -> Iterator[tuple[str, str, str]]:
+    for node in ast.walk(tree):
+        if not isinstance(node, ast.Call) or not isinstance(node.func, ast.Attribute):
+            continue
+        if node.func.attr != "figure" or len(node.args) < 4:
+            continue
+        key, name, _value, unit = node.args[:4]
+        yield _text(key), _text(name), _text(unit)
+
+
+def _text(node: ast.expr) -> str:
+    """A constant as it stands; words inside ``say``; a key put together with a star."""
+    if isinstance(node, ast.Constant):
+        return str(node.value)
+    if isinstance(node, ast.Call) and node.args:
+        return _text(node.args[0])
+    if isinstance(node, ast.JoinedStr):
+        return "".join(str(p.value) if isinstance(p, ast.Constant) else "*" for p in node.values)
+    return "…"
