@@ -9,7 +9,7 @@ import contextlib
 import functools
 import os
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -17,6 +17,9 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from retrue.base.refusals import Refusal
+    from datetime import date
+
+    from retrue.cases.move.reckoning import Reckoning
     from retrue.cases.prove.acceptance import Acceptance
     from retrue.cases.prove.proof import Proof
     from retrue.cases.sheet import PriceSheet
@@ -24,9 +27,10 @@ if TYPE_CHECKING:
     from retrue.kinds.library import Kind
     from retrue.paper.blank_sheet import BlankSheet
     from retrue.paper.proof_sheet import ProofSheet
+    from retrue.phases.move import Arrival, Plan
     from retrue.phases.worth import VisitPack
-    from retrue.records.facts import Frozen
-    from retrue.records.shop import RecordShop
+    from retrue.records.facts import File, Frozen
+    from retrue.records.shop import Record, RecordShop
 
 ONE_THREAD = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
 
@@ -238,6 +242,37 @@ class Paper:
         from retrue.paper.acceptance_sheet import acceptance_sheet
 
         return acceptance_sheet(accepted, at=now(), by=by, version=_version())
+
+    def move(self, plan: Plan, by: str, kinds: Mapping[str, Kind]) -> bytes:
+        """The method sheet of a move."""
+        from retrue.web.move.papers import method_pdf
+
+        words = next(iter(kinds.values())).cautions
+        return method_pdf(plan, words, by=by, version=_version(), at=now())
+
+    def layout(self, made: Reckoning, plan: Plan, by: str) -> bytes:
+        """The floor plan to scale."""
+        from retrue.web.move.papers import layout_pdf
+
+        return layout_pdf(made, plan.machine, plan.lot, by=by, version=_version(), at=now())
+
+    def damage(self, view: Arrival, pictures: Sequence[Record[File]], shop: str, by: str) -> bytes:
+        """The note to the carrier."""
+        from retrue.paper.damage_note import damage_note
+        from retrue.web.move.papers import note_of
+
+        note = note_of(view, pictures, shop, by=by, version=_version())
+        return damage_note(note, at=now()) if note else b""
+
+    def damage_text(
+        self, view: Arrival, pictures: Sequence[Record[File]], shop: str, on: date
+    ) -> str:
+        """The note to the carrier as text; nothing where no damage is kept."""
+        from retrue.paper.damage_note import damage_text
+        from retrue.web.move.papers import note_of
+
+        note = note_of(view, pictures, shop, version=_version())
+        return damage_text(note, on=on) if note else ""
 
 
 def secret() -> str:

@@ -5,7 +5,7 @@ The command door knows none of them by name; tests hand it others.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import datetime
@@ -20,10 +20,16 @@ from retrue.records.hand import Hand
 from retrue.records.shop import RecordShop
 
 if TYPE_CHECKING:
+    from datetime import date
+
+    from retrue.cases.move.reckoning import Reckoning
     from retrue.cases.prove.acceptance import Acceptance
     from retrue.cases.prove.proof import Proof
     from retrue.paper.blank_sheet import BlankSheet
     from retrue.paper.proof_sheet import ProofSheet
+    from retrue.phases.move import Arrival, Plan
+    from retrue.records.facts import File
+    from retrue.records.shop import Record
 
 
 class Printer(Protocol):
@@ -51,6 +57,24 @@ class Printer(Protocol):
 
     def acceptance(self, accepted: Acceptance, by: str) -> bytes:
         """What is proved of one machine, and what nobody has tested."""
+        ...
+
+    def move(self, plan: Plan, by: str, kinds: Mapping[str, Kind]) -> bytes:
+        """The method sheet of a move."""
+        ...
+
+    def layout(self, made: Reckoning, plan: Plan, by: str) -> bytes:
+        """The floor plan to scale."""
+        ...
+
+    def damage(self, view: Arrival, pictures: Sequence[Record[File]], shop: str, by: str) -> bytes:
+        """The note to the carrier."""
+        ...
+
+    def damage_text(
+        self, view: Arrival, pictures: Sequence[Record[File]], shop: str, on: date
+    ) -> str:
+        """The note to the carrier as text; nothing where no damage is kept."""
         ...
 
 

@@ -11,8 +11,9 @@ from retrue.base.refusals import NotYet
 from retrue.base.say import say
 from retrue.cases.sheet_json import dumps
 from retrue.cli.house import House
-from retrue.cli.options import content_of, file_word, json_option, shop_option
+from retrue.cli.options import content_of, json_option, shop_option
 from retrue.phases import move as phase
+from retrue.phases import worth
 from retrue.records.moving import Arrived
 
 pass_house = click.make_pass_decorator(House)
@@ -46,7 +47,7 @@ def arrive(
     if as_json:
         told = {"damage": record.fact.damage, "days_left": view.days_left,
                 "last_day": view.last_day, "record": record.id,
-                "schema": "retrue.move.arrive/1"}  # fmt: skip
+                "schema": "move.arrive.1"}  # fmt: skip
         why = {key: say("no damage is kept") for key in ("days_left", "last_day")
                if told[key] is None}  # fmt: skip
         click.echo(dumps(told | {"why": why}))
@@ -78,7 +79,7 @@ def side(
             spot=spot, side=side, **house.hand,
         )  # fmt: skip
     if as_json:
-        told = {"record": record.id, "schema": "retrue.move.side/1", "sha256": record.fact.sha256,
+        told = {"record": record.id, "schema": "move.side.1", "sha256": record.fact.sha256,
                 "side": side, "spot": spot}  # fmt: skip
         click.echo(dumps(told))
         return
@@ -97,27 +98,27 @@ def damage(
     house: House, lot: str, machine: str, out: Path | None, as_json: bool, shop: str | None
 ) -> None:
     """Write the damage note to the carrier, with its last day: local law first, then CMR."""
+    today = house.clock()
     with house.open_shop(shop) as opened:
-        view = phase.arrival(opened, lot, machine, house.kinds(), house.clock().date())
+        view = phase.arrival(opened, lot, machine, house.kinds(), today.date())
         pictures = phase.damage_pictures(opened, lot, machine, house.kinds())
-    if view.record is None or not view.note or view.record.fact.damage == "none":
+        mine = worth.my_shop(opened)
+    name = mine.fact.name if mine else say("my shop")
+    text = house.printer.damage_text(view, pictures, name, today.date())
+    if not text:
         raise NotYet(
             say("no damage is kept of this machine"),
             remedy=say("retrue move arrive LOT MACHINE --on DAY --damage visible --text WORDS"),
         )
     if out is not None:
-        out.write_bytes(house.printer.damage(view, pictures, machine, house.by))
+        out.write_bytes(house.printer.damage(view, pictures, name, house.by))
     if as_json:
         told = {"days_left": view.days_left, "file": str(out) if out else None,
-                "last_day": view.last_day, "note": view.note,
-                "schema": "retrue.move.damage/1"}  # fmt: skip
+                "last_day": view.last_day, "note": text, "schema": "move.damage.1"}  # fmt: skip
         click.echo(dumps(told | {"why": {} if out else {"file": say("not asked for")}}))
         return
     caution = next(iter(house.kinds().values())).cautions[CAUTION]
     click.echo(say("Caution: {text}", text=caution.text))
-    click.echo(view.note)
+    click.echo(text)
     if out is not None:
         click.echo(str(out))
-
-
-__all__ = ["arrive", "damage", "file_word", "side"]

@@ -75,7 +75,7 @@ def _tell(record: Record[DataCopy], as_json: bool) -> None:
     fact = record.fact
     if as_json:
         told = {"how": fact.how, "none": fact.none or None, "read_back": fact.read_back,
-                "record": record.id, "schema": "retrue.move.copy/1",
+                "record": record.id, "schema": "move.copy.1",
                 "second_place": fact.second_place or None, "sha256": fact.sha256 or None,
                 "sort": fact.sort}  # fmt: skip
         why = {name: say("not said") for name in ("none", "read_back", "second_place", "sha256")
@@ -115,7 +115,7 @@ def step(
         view = phase.plan(opened, lot, machine, house.kinds())
     if as_json:
         told = {"name": record.fact.name or None, "next": view.next or None, "record": record.id,
-                "schema": "retrue.move.step/1", "step": record.fact.step}  # fmt: skip
+                "schema": "move.step.1", "step": record.fact.step}  # fmt: skip
         why = {key: say("none") for key in ("name", "next") if told[key] is None}
         click.echo(dumps(told | {"why": why}))
         return

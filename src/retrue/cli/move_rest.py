@@ -65,7 +65,7 @@ def _told(view: Rest) -> dict[str, Any]:
              "when": f"{one.when:%Y-%m-%d}"}
             for one in view.rounds
         ],
-        "schema": "retrue.move.rest/1",
+        "schema": "move.rest.1",
         "since": fact.since_on if fact else None,
         "until": fact.until_on if fact else None,
         "where": fact.where or None if fact else None,
@@ -114,6 +114,6 @@ def round_(
         record = phase.go_round(opened, lot, machine, fact, house.kinds(), **house.hand)
         view = phase.rest(opened, lot, machine, house.kinds(), house.clock().date())
     if as_json:
-        click.echo(dumps(_told(view) | {"record": record.id, "schema": "retrue.move.round/1"}))
+        click.echo(dumps(_told(view) | {"record": record.id, "schema": "move.round.1"}))
         return
     click.echo(say("Kept. Next round on {day}.", day=view.due_on or "-"))

@@ -57,7 +57,7 @@ def told_plan(view: Plan) -> dict[str, Any]:
         "machine": view.machine,
         "methods": [flat(one.reckoning) | {"filled_in": one.touched} for one in view.methods],
         "next": view.next or None,
-        "schema": "retrue.move.plan/1",
+        "schema": "move.plan.1",
         "steps": [_told_step(line) for line in view.steps],
         "why": {} if view.next else {"next": say("nothing is left to do")},
     }
@@ -151,7 +151,7 @@ def sheet(
     path = out or Path(f"{file_word(view.machine)}-move.pdf")
     path.write_bytes(house.printer.move(view, house.by, house.kinds()))
     if as_json:
-        told = {"answer": view.answer, "file": str(path), "schema": "retrue.move.sheet/1"}
+        told = {"answer": view.answer, "file": str(path), "schema": "move.sheet.1"}
         click.echo(dumps(told))
         return
     click.echo(str(path))
@@ -174,13 +174,13 @@ def layout(
     if made.reckoning.drawing is None:
         raise NotYet(
             say("the floor plan is not filled in"),
-            remedy=say("retrue move keep LOT MACHINE floor things=FILE"),
+            remedy=say("retrue move keep LOT MACHINE floor plan=FILE"),
         )
     path = out or Path(f"{file_word(view.machine)}-layout.pdf")
     path.write_bytes(house.printer.layout(made.reckoning, view, house.by))
     if as_json:
         told = {"answer": made.reckoning.answer, "file": str(path),
-                "schema": "retrue.move.layout/1"}  # fmt: skip
+                "schema": "move.layout.1"}  # fmt: skip
         click.echo(dumps(told))
         return
     click.echo(str(path))

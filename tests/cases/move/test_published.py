@@ -23,9 +23,7 @@ def figure(made: Reckoning, key: str) -> float:
     return value
 
 
-@pytest.mark.parametrize(
-    ("angle", "leg"), [("90", 2000), ("60", 2309), ("45", 2828), ("30", 4000)]
-)
+@pytest.mark.parametrize(("angle", "leg"), [("90", 2000), ("60", 2309), ("45", 2828), ("30", 4000)])
 def test_a_sling_leg_pulls_what_the_table_of_angles_prints(angle, leg):
     """ASME B30.9 factors 1.000, 1.155, 1.414, 2.000 on 4,000 kg and two legs (from memory)."""
     made = told("lift", mass_kg="4000", legs="2", angle_deg=angle, centre="drawing")

@@ -100,10 +100,10 @@ def flat(made: Reckoning) -> dict[str, Any]:
     >>> told = flat(Reckoning(method="lift", title="Lift", answer="go", headline="One leg.",
     ...     cautions=(), figures=(Figure(key="leg_kg", name="leg", value=2000.0, unit="kg"),)))
     >>> told["leg_kg"], told["answer"], told["schema"]
-    (2000.0, 'go', 'retrue.move.lift/1')
+    (2000.0, 'go', 'move.lift.1')
     """
     told: dict[str, Any] = {
-        "schema": f"retrue.move.{made.method}/1",
+        "schema": f"move.{made.method}.1",
         "method": made.method,
         "title": made.title,
         "answer": made.answer,

@@ -9,7 +9,7 @@ from typing import Any, Unpack
 
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
-from retrue.cases.move.damage import damage_text, last_day
+from retrue.cases.move.damage import damage_dates
 from retrue.cases.move.steps import SIDES
 from retrue.cases.spot import find
 from retrue.kinds.library import Kind
@@ -139,15 +139,15 @@ def arrival(
     records = shop.current(Arrived, machine=place.machine)
     record = records[-1] if records else None
     fact = record.fact if record else None
-    due = last_day(fact) if fact else None
+    broken = fact is not None and fact.damage in ("visible", "hidden")
+    dates = damage_dates(fact) if fact is not None and broken else None
     sellers = [one.id for one in files if one.fact.place is None and _shows(one, place.machine)]
     sides = tuple(
         SideShots(side, say(name), _of(mine, "truck", side), _of(mine, "floor", side))
         for side, name in SIDES.items()
     )
-    note = damage_text(fact, machine=place.name) if fact and fact.damage != "not_looked" else ""
-    left = (due - today).days if due else None
-    return Arrival(record, sides, tuple(sellers), note, due.isoformat() if due else None, left)
+    left = (dates.write_by - today).days if dates else None
+    return Arrival(place.name, place.lot_name, record, sides, tuple(sellers), dates, left)
 
 
 def damage_pictures(

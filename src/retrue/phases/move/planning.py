@@ -135,7 +135,9 @@ def keep_plan(
     given = {name: text.strip() for name, text in typed.items() if text.strip()}
     files = {field.id for field in one.fields if field.sort == "file"}
     values_of(one, {name: text for name, text in given.items() if name not in files})
-    fact = Planned(lot=spot.lot, machine=spot.machine, method=calculator, values=tuple(given.items()))
+    fact = Planned(
+        lot=spot.lot, machine=spot.machine, method=calculator, values=tuple(given.items())
+    )
     old = [
         record
         for record in shop.current(Planned, lot=spot.lot, machine=spot.machine)

@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Literal
 
 from retrue.base.refusals import Problem
+from retrue.cases.move.damage import DamageDates
 from retrue.cases.move.method import Method
 from retrue.cases.move.prefill import Filled
 from retrue.cases.move.reckoning import Reckoning
@@ -87,12 +88,18 @@ class SideShots:
 class Arrival:
     """How it came: photographs beside the seller's, the damage note, its last day."""
 
+    machine: str
+    lot: str
     record: Record[Arrived] | None
     sides: tuple[SideShots, ...]
     sellers: tuple[str, ...]
-    note: str  # text of the damage note; empty where there is no damage
-    last_day: str | None  # ISO date
+    dates: DamageDates | None  # None where there is no damage
     days_left: int | None
+
+    @property
+    def last_day(self) -> str | None:
+        """The day by which the carrier is written to, ISO."""
+        return self.dates.write_by.isoformat() if self.dates else None
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,14 +7,18 @@ from typing import Any
 from starlette.requests import Request
 from starlette.responses import Response
 
-from retrue.phases import move
+from retrue.base.refusals import NotYet
+from retrue.base.say import say
+from retrue.paper.damage_note import DamageNote, damage_note, damage_text
+from retrue.phases import move, worth
+from retrue.phases.move import Arrival
 from retrue.records.moving import Arrived
 from retrue.store.proof import prove_picture
 from retrue.web.door import again, deed, hand, to, typed
-from retrue.web.move.papers import damage_pdf
+from retrue.web.move.papers import note_of
 from retrue.web.move.plan import show
 from retrue.web.prove.papers import pdf
-from retrue.web.prove.where import place_of
+from retrue.web.prove.where import Place, place_of
 from retrue.web.uploads import SCALED, content
 
 CAUTION = "X44"
@@ -25,7 +29,9 @@ async def show_arrival(request: Request, /, **more: Any) -> Response:
     place, state = await place_of(request), request.app.state
     today = state.clock().date()
     view = await deed(move.arrival, request, place.view.id, place.key, state.kinds, today)
-    return show(request, "arrival.html", place, view=view, today=today.isoformat(),
+    note = await _note(request, place, view)
+    text = damage_text(note, on=today) if note else ""
+    return show(request, "arrival.html", place, view=view, today=today.isoformat(), text=text,
                 caution=place.kind.cautions[CAUTION], **more)  # fmt: skip
 
 
@@ -69,11 +75,25 @@ async def damage_file(request: Request) -> Response:
     place, state = await place_of(request), request.app.state
     today = state.clock().date()
     view = await deed(move.arrival, request, place.view.id, place.key, state.kinds, today)
+    note = await _note(request, place, view)
+    if note is None:
+        raise NotYet(
+            say("no damage is kept of this machine"),
+            remedy=say("Say on the page of the arrival what is broken, and keep it."),
+        )
+    at = state.clock()
+    content = await deed(lambda _: damage_note(note, at=at), request)
+    return pdf(content, f"{place.machine.name}-damage.pdf")
+
+
+async def _note(request: Request, place: Place, view: Arrival) -> DamageNote | None:
+    """The note to the carrier, where there is damage."""
+    if view.dates is None:
+        return None
+    state = request.app.state
     where = (place.view.id, place.key, state.kinds)
     pictures = await deed(move.damage_pictures, request, *where)
-
-    def printed(shop: Any) -> bytes:
-        return damage_pdf(shop, view, pictures, place.machine.name, by=state.settings.by,
-                          version=state.settings.edition, at=state.clock())  # fmt: skip
-
-    return pdf(await deed(printed, request), f"{place.machine.name}-damage.pdf")
+    mine = await deed(worth.my_shop, request)
+    name = mine.fact.name if mine else say("my shop")
+    edition = state.settings.edition
+    return note_of(view, pictures, name, by=state.settings.by, version=edition)

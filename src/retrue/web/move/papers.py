@@ -2,29 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 
+from retrue.base.formatter import minute
 from retrue.base.say import say
 from retrue.cases.move.reckoning import Reckoning
 from retrue.figures.ink import PAPER
 from retrue.figures.move.picture import picture
-from retrue.kinds.library import Kind
+from retrue.kinds.library import Caution
+from retrue.paper.damage_note import DamageNote, Photograph
 from retrue.paper.layout_sheet import layout_sheet
 from retrue.paper.method_sheet import DataRow, MethodSheet, StepRow, method_sheet
-from retrue.phases.move import DataLine, Plan, StepLine
+from retrue.phases.move import Arrival, DataLine, Plan, StepLine
+from retrue.records.facts import File
+from retrue.records.shop import Record
 
 INSURED = "insured"
 
 
-def method_pdf(plan: Plan, kind: Kind, *, by: str, version: str, at: datetime) -> bytes:
+def method_pdf(
+    plan: Plan, words: Mapping[str, Caution], *, by: str, version: str, at: datetime
+) -> bytes:
     """The method sheet of a plan.
 
     Parameters
     ----------
     plan : Plan
-    kind : Kind
-        For the cautions of the steps.
+    words : mapping of str to Caution
+        The cautions of the library, for the steps.
     by, version : str
     at : datetime
 
@@ -43,7 +49,7 @@ def method_pdf(plan: Plan, kind: Kind, *, by: str, version: str, at: datetime) -
         machine=plan.machine,
         lot=plan.lot,
         reckonings=told,
-        steps=tuple(_step(place, line, kind) for place, line in enumerate(plan.steps, 1)),
+        steps=tuple(_step(place, line, words) for place, line in enumerate(plan.steps, 1)),
         data=tuple(_data(line) for line in plan.data if line.must or line.record),
         insurance=insurance,
         by=by,
@@ -52,10 +58,10 @@ def method_pdf(plan: Plan, kind: Kind, *, by: str, version: str, at: datetime) -
     return method_sheet(sheet, at=at, pictures=drawn)
 
 
-def _step(place: int, line: StepLine, kind: Kind) -> StepRow:
-    words = [kind.cautions[id].text for id in line.step.cautions if id in kind.cautions]
+def _step(place: int, line: StepLine, words: Mapping[str, Caution]) -> StepRow:
+    told = [words[id].text for id in line.step.cautions if id in words]
     who = line.record.fact.name if line.record else ""
-    return StepRow(number=place, text=say(line.step.text), who=who, caution=" ".join(words))
+    return StepRow(number=place, text=say(line.step.text), who=who, caution=" ".join(told))
 
 
 def _data(line: DataLine) -> DataRow:
@@ -93,6 +99,41 @@ def layout_pdf(
     return layout_sheet(made, machine=machine, lot=lot, by=by, version=version, at=at)
 
 
-def damage_rows(pictures: Sequence[tuple[str, str, str]]) -> tuple[tuple[str, str, str], ...]:
-    """Photographs of a damage as rows: what, short hash, when."""
-    return tuple((name, sha256[:12], when) for name, sha256, when in pictures)
+def note_of(
+    view: Arrival,
+    pictures: Sequence[Record[File]],
+    shop: str,
+    *,
+    by: str = "",
+    version: str = "",
+) -> DamageNote | None:
+    """The note to the carrier.
+
+    Parameters
+    ----------
+    view : Arrival
+    pictures : sequence of Record of File
+        Of the arrival.
+    shop : str
+        Who writes.
+    by, version : str
+
+    Returns
+    -------
+    DamageNote or None
+        None where no damage is kept.
+    """
+    if view.record is None or view.dates is None:
+        return None
+    rows = tuple(
+        Photograph(
+            name=f"{one.fact.place}, {one.fact.shot}",
+            sha256=one.fact.sha256,
+            when=minute(one.observed_at),
+        )
+        for one in pictures
+    )
+    return DamageNote(
+        arrived=view.record.fact, machine=view.machine, lot=view.lot, shop=shop, photographs=rows,
+        by=by, version=version,
+    )  # fmt: skip

@@ -57,7 +57,7 @@ async def sheet_file(request: Request) -> Response:
     plan = await deed(move.plan, request, place.view.id, place.key, state.kinds)
 
     def printed(_: object) -> bytes:
-        return method_pdf(plan, place.kind, by=state.settings.by, version=state.settings.edition,
+        return method_pdf(plan, place.kind.cautions, by=state.settings.by, version=state.settings.edition,
                           at=state.clock())  # fmt: skip
 
     return pdf(await deed(printed, request), f"{place.machine.name}-move.pdf")
