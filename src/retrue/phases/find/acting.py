@@ -12,6 +12,8 @@ from retrue.cases.find.standing import standing
 from retrue.cases.kept_case import kept_case
 from retrue.cases.known import nearest
 from retrue.cases.spot import Spot, find
+from retrue.cases.strip.kept import taken_of
+from retrue.cases.strip.order import refuse_power
 from retrue.kinds.library import Kind, Swappable
 from retrue.phases.find.lines import (
     machine_at,
@@ -153,6 +155,8 @@ def sign(
     ------
     Unusable
         Nobody's name stands under it, or there is no such stop point.
+    NotYet
+        First power, while something that was undone is not back; each is named.
     """
     problems = list(_unsigned(stage, name))
     if problems:
@@ -166,6 +170,8 @@ def sign(
     fact = Signed(
         lot=spot.lot, machine=spot.machine, stage=stop, name=name.strip(), text=text.strip()
     )
+    if stage == "power_up" and sent_before(shop, fact, hand) is None:
+        refuse_power(taken_of(shop, spot))
     return shop.add(fact, **hand)
 
 

@@ -85,7 +85,7 @@ def keep_picture(
         taken=getattr(proved, "taken", None),
         whole=whole,
     )
-    same = shop.current(File, lot=view.id, sha256=fact.sha256, name=name)
+    same = shop.current(File, lot=view.id, sha256=fact.sha256, name=name, place=None)
     return same[0] if same else shop.add(fact, **hand)
 
 
@@ -137,7 +137,11 @@ def keep_pictures(
 
 
 def pictures(shop: RecordShop, lot: str, kinds: Mapping[str, Kind]) -> list[Look]:
-    """All photographs of a lot, oldest first, with what was said of each."""
+    """All photographs of a lot, oldest first, with what was said of each.
+
+    Those taken of a place of a machine (as found, on the truck, of a label) are no seller's
+    pictures: there is nothing to sort in them.
+    """
     view = view_lot(shop, lot)
     said: dict[str | None, list[tuple[str, str]]] = {}
     for record in shop.current(Finding, lot=view.id):
@@ -147,7 +151,7 @@ def pictures(shop: RecordShop, lot: str, kinds: Mapping[str, Kind]) -> list[Look
     records = [
         (first_id(shop, record), record)
         for record in shop.current(File, lot=view.id)
-        if record.fact.media_type.startswith(PICTURES)
+        if record.fact.media_type.startswith(PICTURES) and not _placed(record.fact)
     ]
     records.sort(key=lambda pair: shop.get(File, pair[0]).seq if pair[1].replaces else pair[1].seq)
     left = sum(key not in said for key, _ in records)
@@ -216,3 +220,7 @@ def sort_picture(
     if fact != one.file.fact:
         shop.add(fact, replaces=one.file.id, **hand)
     return picture(shop, view.id, one.id, kinds)
+
+
+def _placed(file: File) -> bool:
+    return file.machine is not None and file.place is not None
