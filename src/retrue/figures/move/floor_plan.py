@@ -331,8 +331,12 @@ def _name_all(drawing: FloorDrawing, view: _View, labels: Labels) -> list[str]:
         elif piece.clash or piece.sort != "column":
             bare.append(told)
     notes = ["; ".join([*keyed, *bare]) + "."] if keyed or bare else []
-    notes.append(say("Lengths in mm. Blue: machines, the double line is the front. Brass: must "
-                     "stay free."))  # fmt: skip
+    notes.append(
+        say(
+            "Lengths in mm. A double line: the front of a machine. Broken line, swing: must stay "
+            "free."
+        )
+    )
     if any(piece.clash for piece in named):
         notes.append(say("Crossed through: no room."))
     return notes

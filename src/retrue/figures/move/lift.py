@@ -187,7 +187,9 @@ def _span(
 
 
 def _notes(drawing: LiftDrawing) -> list[str]:
-    notes = [say("Brass: pull in a leg that carries. Angles are true, lengths are not.")]
+    notes = [
+        say("Beside the leg: what each leg that carries pulls. Angles are true, lengths are not.")
+    ]
     if drawing.legs > 2:
         notes.append(say("{legs} legs: a stiff load hangs on two of them.", legs=drawing.legs))
     if drawing.rated_kg is not None:

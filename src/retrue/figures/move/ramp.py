@@ -82,7 +82,7 @@ def draw(drawing: RampDrawing, *, theme: Theme, room: Room) -> str:
     parts += _machine(drawing, foot, slope, run, theme, size)
     parts += _angle(drawing, foot, slope, theme, size)
     lines = wrap(
-        say("Blue: machine on skates. Two holds that do not depend on each other, each to its own "
+        say("Machine on skates. Two holds that do not depend on each other, each to its own "
             "anchor. The slope is true, lengths are not."), wide - 16, size,
     )  # fmt: skip
     end = foot[1] + 44

@@ -80,7 +80,7 @@ def draw(drawing: TipDrawing, *, theme: Theme, room: Room) -> str:
     parts += centre_mark(x, y, theme)
     parts += _angles(drawing, (edge, floor), theme, size)
     parts += _sizes(drawing, (x, y), (edge, floor), (left, wide), theme, size)
-    notes = [say("Brass: the line over the edge it turns on. To scale.")]
+    notes = [say("Thick line: from the edge it turns on through its centre of gravity. To scale.")]
     lines = [row for note in notes for row in wrap(note, wide - 16, size)]
     end = floor + 58
     parts += [
