@@ -16,9 +16,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from retrue.base.refusals import Refusal
     from datetime import date
 
+    from retrue.base.refusals import Refusal
     from retrue.cases.move.reckoning import Reckoning
     from retrue.cases.prove.acceptance import Acceptance
     from retrue.cases.prove.proof import Proof

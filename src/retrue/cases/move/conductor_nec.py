@@ -125,18 +125,17 @@ def _overload(draft: Draft) -> None:
 
 def _size(draft: Draft, needed: float) -> None:
     ambient, beside = draft.get("ambient_c"), draft.get("conductors")
-    smallest = awg_for(needed, ambient_c=ambient, conductors=beside)
+    try:
+        smallest = awg_for(needed, ambient_c=ambient, conductors=beside)
+    except Unusable as refusal:
+        draft.refused(refusal, "line_ampere")
+        return
     size = draft.said("size_awg")
     if size is None:
-        if smallest is not None:
-            draft.notes.append(say("Smallest copper that carries it: {size} AWG.", size=smallest))
-            draft.figure("carries_ampere", say("that size carries"),
-                         awg_carries(smallest, ambient_c=ambient, conductors=beside).ampere, "A",
-                         1, COPPER)  # fmt: skip
-        else:
-            draft.stop(say("no copper of the table carries it"),
-                       say("Ask a licensed electrician: conductors in parallel, or two lines."),
-                       "line_ampere")  # fmt: skip
+        draft.notes.append(say("Smallest copper that carries it: {size} AWG.", size=smallest))
+        draft.figure("carries_ampere", say("that size carries"),
+                     awg_carries(smallest, ambient_c=ambient, conductors=beside).ampere, "A", 1,
+                     COPPER)  # fmt: skip
         return
     carries = awg_carries(size, ambient_c=ambient, conductors=beside).ampere
     draft.figure("carries_ampere", say("that size carries"), carries, "A", 1, COPPER)
@@ -144,6 +143,6 @@ def _size(draft: Draft, needed: float) -> None:
         draft.stop(
             say("{size} AWG carries {carries} A here, {needed} A are needed", size=size,
                 carries=number(carries, 1), needed=number(needed, 1)),
-            say("Take {size} AWG or larger.", size=smallest or "-"),
+            say("Take {size} AWG or larger.", size=smallest),
             "size_awg",
         )  # fmt: skip

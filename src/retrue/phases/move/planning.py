@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Unpack
 
-from retrue.base.refusals import Unusable
+from retrue.base.refusals import Refusal, Unreadable, Unusable
 from retrue.base.say import say
 from retrue.cases.move.method import Method, answered, method, methods, values_of
-from retrue.cases.move.prefill import Filled, prefilled
+from retrue.cases.move.prefill import prefilled
 from retrue.cases.move.reckoning import Answer, Reckoning
 from retrue.cases.move.steps import DATA, MUST_BE_SAVED, STEPS, saved, waits_for
 from retrue.cases.spot import Spot, find
@@ -74,24 +74,27 @@ def _stands(shop: RecordShop, spot: Spot, one: Method, kinds: Mapping[str, Kind]
     plates = [plate.fact for plate in shop.current(Plate, machine=spot.machine)]
     known = prefilled(one, record.fact, plates, mine[-1].fact if mine else Shop(), plans)
     cautions = (spot.kind or next(iter(kinds.values()))).cautions
-    typed = _with_files(shop, one, known)
+    typed = _with_files(shop, one, {id: filled.value for id, filled in known.items()})
     touched = any(plan.method == one.id for plan in plans)
     try:
         reckoning = answered(one, typed, cautions)
-    except Unusable as wrong:
+    except (Unusable, Unreadable) as wrong:
         readable = _readable(typed, wrong)
         reckoning = answered(one, readable, cautions)
     return MethodStands(one, reckoning, known, touched)
 
 
-def _readable(typed: Mapping[str, Any], wrong: Unusable) -> dict[str, Any]:
-    """What can be read of it: a plate may hold words where a number was meant."""
+def _readable(typed: Mapping[str, Any], wrong: Refusal) -> dict[str, Any]:
+    """What can be read of it: a plate may hold words, a kept file may be no table of this sort."""
     bad = {problem.where for problem in wrong.problems}
+    if not bad & typed.keys():
+        return {id: value for id, value in typed.items() if not isinstance(value, bytes)}
     return {id: value for id, value in typed.items() if id not in bad}
 
 
-def _with_files(shop: RecordShop, one: Method, known: Mapping[str, Filled]) -> dict[str, Any]:
-    typed: dict[str, Any] = {id: filled.value for id, filled in known.items()}
+def _with_files(shop: RecordShop, one: Method, said: Mapping[str, str]) -> dict[str, Any]:
+    """Fields with the bytes of a kept file in place of its hash."""
+    typed: dict[str, Any] = dict(said)
     for field in one.fields:
         if field.sort == "file" and field.id in typed:
             typed[field.id] = shop.file(typed[field.id])
@@ -133,8 +136,7 @@ def keep_plan(
     """
     spot, one = find(shop, lot, machine, kinds), method(calculator)
     given = {name: text.strip() for name, text in typed.items() if text.strip()}
-    files = {field.id for field in one.fields if field.sort == "file"}
-    values_of(one, {name: text for name, text in given.items() if name not in files})
+    one.reckon(values_of(one, _with_files(shop, one, given)))  # refuses what cannot be read
     fact = Planned(
         lot=spot.lot, machine=spot.machine, method=calculator, values=tuple(given.items())
     )

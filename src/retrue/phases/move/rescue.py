@@ -9,7 +9,7 @@ from typing import Any, Unpack
 
 from retrue.base.refusals import NotYet, Unknown, Unusable
 from retrue.base.say import say
-from retrue.cases.move.steps import DATA, STEPS, saved, waits_for
+from retrue.cases.move.steps import DATA, MUST_BE_SAVED, STEPS, waits_for
 from retrue.cases.spot import Spot, find
 from retrue.kinds.library import Kind
 from retrue.phases.move.planning import plan
@@ -74,8 +74,8 @@ def _placed(shop: RecordShop, spot: Spot, fact: DataCopy) -> DataCopy:
 def _answer_looks(shop: RecordShop, spot: Spot, hand: Hand) -> None:
     """With everything read back, "no copy known" and "does not match" are answered: not seen."""
     copies = [record.fact for record in shop.current(DataCopy, machine=spot.machine)]
-    read = all(one.read_back for one in copies if not one.none)
-    if not (read and all(saved(copies).values())):
+    read = {one.sort for one in copies if one.read_back}
+    if not read.issuperset(MUST_BE_SAVED):
         return
     told = {r.fact.check for r in shop.current(Finding, machine=spot.machine) if r.fact.grade >= 4}
     for check in SAVED_LOOKS:

@@ -9,16 +9,18 @@ from retrue.base.formatter import minute
 from retrue.base.say import say
 from retrue.cases.move.reckoning import Reckoning
 from retrue.figures.ink import PAPER
+from retrue.figures.move.floor_plan import to_scale
 from retrue.figures.move.picture import picture
 from retrue.kinds.library import Caution
 from retrue.paper.damage_note import DamageNote, Photograph
-from retrue.paper.layout_sheet import layout_sheet
+from retrue.paper.layout_sheet import ROOM, LayoutPaper, LayoutSheet, layout_sheet
 from retrue.paper.method_sheet import DataRow, MethodSheet, StepRow, method_sheet
 from retrue.phases.move import Arrival, DataLine, Plan, StepLine
 from retrue.records.facts import File
 from retrue.records.shop import Record
 
 INSURED = "insured"
+SHEET: LayoutPaper = "a4"
 
 
 def method_pdf(
@@ -96,7 +98,13 @@ def layout_pdf(
     bytes
         A PDF.
     """
-    return layout_sheet(made, machine=machine, lot=lot, by=by, version=version, at=at)
+    drawn = to_scale(made.drawing, theme=PAPER, wide_mm=ROOM[SHEET][0],
+                     high_mm=ROOM[SHEET][1])  # fmt: skip
+    sheet = LayoutSheet(
+        machine=machine, lot=lot, answer=made, plan=drawn.svg, scale=drawn.scale,
+        wide_mm=drawn.wide_mm, high_mm=drawn.high_mm, by=by, version=version,
+    )  # fmt: skip
+    return layout_sheet(sheet, at=at, paper=SHEET)
 
 
 def note_of(

@@ -57,8 +57,9 @@ async def sheet_file(request: Request) -> Response:
     plan = await deed(move.plan, request, place.view.id, place.key, state.kinds)
 
     def printed(_: object) -> bytes:
-        return method_pdf(plan, place.kind.cautions, by=state.settings.by, version=state.settings.edition,
-                          at=state.clock())  # fmt: skip
+        words, settings = place.kind.cautions, state.settings
+        edition = settings.edition
+        return method_pdf(plan, words, by=settings.by, version=edition, at=state.clock())
 
     return pdf(await deed(printed, request), f"{place.machine.name}-move.pdf")
 
