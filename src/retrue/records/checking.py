@@ -43,12 +43,12 @@ DAYS = frozenset(
     | {"since_on", "until_on", "cell_changed_on"}
 )
 MOMENTS = frozenset({"closes_at"})  # with an offset: bidders sit in several time zones
-DAYS_OR_MOMENTS = frozenset({"taken"})  # cameras write no offset
 MAY_BE_EMPTY = frozenset({"sheet"})
 
 CHECK_ANSWERS = frozenset({"not_seen", "seen", "slight", "severe", "cant_tell"})
 HISTORY_ANSWERS = frozenset({"yes", "no", "likely", "maybe", "unknown"})
 FAULT_ANSWERS = frozenset({"present", "absent"})
+TAKEN = "a date or a moment"  # cameras write no offset
 COLDEST_C = -273.15
 
 LARGEST_MONEY = Decimal(10) ** 12
@@ -279,7 +279,6 @@ def _is_day_or_moment(value: str) -> bool:
 _DATED: tuple[tuple[frozenset[str], Callable[[str], bool], str, str], ...] = (
     (DAYS, _is_day, "a date", "Write it as 2026-11-25."),
     (MOMENTS, _is_moment, "a moment with its offset", "Write it as 2026-11-25T20:00+01:00."),
-    (DAYS_OR_MOMENTS, _is_day_or_moment, "a date or a moment", "Write it as 2026-11-25T20:00."),
 )
 
 
@@ -328,6 +327,12 @@ def _alternative(fact: Alternative) -> Iterator[Problem]:
 def _file(fact: File) -> Iterator[Problem]:
     if not HASH_IN_HEX.fullmatch(fact.sha256):
         yield Problem("sha256", say("is not a SHA-256 in hex"), say("Keep the file first."))
+    if fact.taken is not None and fact.taken.strip() and not _is_day_or_moment(fact.taken):
+        yield Problem(
+            "taken",
+            say("is {value}, which is not {what}", value=repr(fact.taken), what=say(TAKEN)),
+            say("Write it as 2026-11-25T20:00."),
+        )
 
 
 def _shop(fact: Shop) -> Iterator[Problem]:
