@@ -49,7 +49,7 @@ def test_a_pipe_beside_fluids():
     assert found.speed_m_s == pytest.approx(5.73, abs=0.005)
     assert found.reynolds == pytest.approx(64_597, rel=0.008)  # their viscosity 1.825e-5
     assert found.friction == pytest.approx(0.02610, abs=2e-5)
-    assert found.drop_bar == pytest.approx(0.0569, abs=1e-4)
+    assert found.drop_bar == pytest.approx(0.0569, abs=3e-4)  # theirs is a real gas
 
 
 @given(
