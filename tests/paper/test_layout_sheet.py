@@ -64,8 +64,8 @@ def test_a_plan_too_large_for_the_paper_is_refused_and_never_shrunk():
 
 def test_the_caution_stands_before_the_drawing_and_the_tables_behind_it():
     text = text_of(layout_sheet(layout(), at=AT, paper="a3"))
-    order = [text.index(part) for part in
-             ("Estimate for planning.", CAUTION.text, "It fits: 10 spaces", "needed, mm")]  # fmt: skip
+    parts = ("Estimate for planning.", CAUTION.text, "It fits: 10 spaces", "needed, mm")
+    order = [text.index(part) for part in parts]
     assert order == sorted(order)
     assert "chip conveyor lathe 1 500 1 700 the wall" in text
     assert "needed, mm" in text
