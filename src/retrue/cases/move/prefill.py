@@ -130,6 +130,6 @@ def _shop(shop: Shop) -> dict[str, Filled]:
         for field, value in known.items()
         if value is not None
     }
-    if shop.lift_kg is not None:
+    if shop.lift_kg is not None and shop.uses_rigger is False:  # a rigger brings his own
         made["hook_rated_kg"] = Filled(f"{shop.lift_kg:g} kg", say("your shop"))
     return made
