@@ -10,7 +10,7 @@ from retrue.base.formatter import minute, number
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.move.reckoning import ANSWERS, Cell, Listing, Reckoning
-from retrue.paper.method_sheet import SHAPES
+from retrue.paper.method_sheet import SHAPES, column_name
 from retrue.paper.press import press
 
 LayoutPaper = Literal["a4", "a3", "us-letter", "us-tabloid"]
@@ -140,17 +140,10 @@ def _listing(one: Listing, language: str) -> dict[str, object]:
     more = say("{count} more rows stand on the page.", language=language, count=left)
     return {
         "title": _short(one.title, 90),
-        "columns": [_head(name, language) for name in one.columns],
+        "columns": [column_name(name, language) for name in one.columns],
         "rows": [[_cell(cell) for cell in row] for row in one.rows[:_ROWS]],
         "more": more if left > 0 else "",
     }
-
-
-def _head(column: str, language: str) -> str:
-    """A column's name as a person reads it; its unit behind a comma."""
-    stem = column.removesuffix("_mm")
-    told = say(stem.replace("_", " "), language=language)
-    return f"{told}, mm" if stem != column else told
 
 
 def _cell(cell: Cell) -> str:

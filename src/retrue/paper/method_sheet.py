@@ -16,6 +16,13 @@ SHAPES: dict[Answer, str] = {  # the three shapes of a ruling: full, half, open 
     "get_first": "not_proved",
     "no_go": "proved_bad",
 }
+_UNITS = {
+    "mm": "mm", "m": "m", "mm2": "mm²", "m2": "m²", "kg": "kg", "deg": "°", "newton": "N",
+    "volts": "V", "kva": "kVA", "kw": "kW", "ampere": "A", "amperes": "A", "hz": "Hz", "c": "°C",
+    "kelvin": "K", "bar": "bar", "mpa": "MPa", "percent": "%", "s": "s", "minutes": "min",
+    "hours": "h", "days": "days", "years": "years", "rpm": "rpm", "megohm": "MΩ", "ohm": "Ω",
+    "litre": "l", "litres": "l", "nm": "Nm",
+}  # fmt: skip
 _LONGEST = 320
 _ROWS = 40  # of one listing
 
@@ -212,10 +219,39 @@ def _listing(one: Listing, language: str) -> dict[str, object]:
     more = say("{count} more rows stand on the page.", language=language, count=left)
     return {
         "title": _short(one.title, 90),
-        "columns": [_short(name, 40) for name in one.columns],
+        "columns": [column_name(name, language) for name in one.columns],
+        "words": [
+            any(isinstance(row[place], str) for row in one.rows)
+            for place in range(len(one.columns))
+        ],
         "rows": [[_cell(cell) for cell in row] for row in one.rows[:_ROWS]],
         "more": more if left > 0 else "",
     }
+
+
+def column_name(column: str, language: str = "en") -> str:
+    """A column of a listing as a person reads it, its unit behind a comma.
+
+    Parameters
+    ----------
+    column : str
+        ``clear_mm``, ``up to``.
+    language : str
+        Two letters.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> column_name("clear_mm"), column_name("angle_deg"), column_name("up to")
+    ('clear, mm', 'angle, °', 'up to')
+    """
+    stem, _, ending = column.rpartition("_")
+    unit = _UNITS.get(ending, "") if stem else ""
+    told = say((stem if unit else column).replace("_", " "), language=language)
+    return _short(f"{told}, {unit}" if unit else told, 40)
 
 
 def _cell(cell: Cell) -> str:

@@ -71,7 +71,7 @@ def draw(drawing: RampDrawing, *, theme: Theme, room: Room) -> str:
     slope = math.radians(min(drawing.slope_deg, STEEPEST))
     run = wide - 60
     rise = run * math.tan(slope)
-    top = 150.0
+    top = 124.0
     foot, head = (30.0, top + rise), (30.0 + run, top)
     parts = [
         path(outline([foot, (head[0], foot[1]), head]), fill=theme.brass_tint, stroke=theme.ink,
