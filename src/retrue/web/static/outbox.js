@@ -32,11 +32,21 @@ function moment() {
   return local + (minutes < 0 ? "-" : "+") + ahead;
 }
 
-async function keepHere(action, body) {
+let cut = true; // the last try to send did not come through; until one did, nobody knows
+
+// Its number on the shelf; null where this device keeps nothing.
+async function keepHere(action, body, failed = true) {
   const entries = [...body.entries()].filter(([, value]) => typeof value === "string" || value.size);
   if (!entries.some(([name]) => name === "observed_at")) entries.push(["observed_at", moment()]);
-  await shelf("readwrite", (store) => store.add({ action, entries }));
+  const number = await shelf("readwrite", (store) => store.add({ action, entries }));
+  if (failed) cut = true;
   await tell();
+  return number;
+}
+
+async function waiting() {
+  const items = await shelf("readonly", (store) => store.getAll());
+  return items.filter((item) => !item.refused);
 }
 
 async function tell() {
@@ -44,12 +54,16 @@ async function tell() {
   if (!line) return;
   const items = await shelf("readonly", (store) => store.getAll());
   const refused = items.filter((item) => item.refused);
-  const waiting = items.length - refused.length;
-  line.hidden = items.length === 0;
+  const count = items.length - refused.length;
+  const shown = cut ? count : 0; // what is on its way is not worth a word
+  line.hidden = refused.length + shown === 0;
   document.getElementById("outbox-waits").textContent =
-    waiting ? line.dataset.waits.replace("{count}", String(waiting)) : "";
-  document.getElementById("outbox-refused").textContent = refused.map((item) => item.refused).join(" ");
+    shown ? line.dataset.waits.replace("{count}", String(shown)) : "";
+  const reasons = [...new Set(refused.map((item) => item.refused)), ...(shown && barred ? [barred] : [])];
+  document.getElementById("outbox-refused").textContent = reasons.join(" ");
   document.getElementById("outbox-drop").hidden = refused.length === 0;
+  const detail = { waiting: count, refused: refused.length, cut };
+  document.dispatchEvent(new CustomEvent("outbox-told", { detail }));
 }
 
 async function drop() {
@@ -73,31 +87,56 @@ function parcel(entries) {
   return body;
 }
 
+const PATIENCE = 90000; // milliseconds for one photograph over a poor connection
+const AWAY = new Set([401, 403, 429]); // not this parcel is refused, but this device, for now
+
+// One parcel: gone, refused with its reason, or (an error) still here.
+async function sendOne(item) {
+  const headers = { Accept: "application/json" }; // a refusal then says its reason alone
+  const signal = AbortSignal.timeout ? AbortSignal.timeout(PATIENCE) : undefined;
+  const body = parcel(item.entries);
+  const answer = await fetch(item.action, { method: "POST", body, headers, signal });
+  if (answer.ok) {
+    await shelf("readwrite", (store) => store.delete(item.number));
+    return true;
+  }
+  if (answer.status >= 500) throw new Error("the laptop is in trouble: keep it here");
+  const { reason, remedy } = await answer.json();
+  if (AWAY.has(answer.status)) {
+    barred = `${reason}. ${remedy}`;
+    throw new Error(barred);
+  }
+  item.refused = reason;
+  await shelf("readwrite", (store) => store.put(item));
+  return false;
+}
+
+let barred = ""; // why the shop takes nothing from this device
 let sending = false;
+let more = false; // something was put in while sending
 async function sendAll() {
+  more = true;
   if (sending) return;
   sending = true;
   let sent = 0;
-  try {
-    for (const item of await shelf("readonly", (store) => store.getAll())) {
-      if (item.refused) continue;
-      const headers = { Accept: "application/json" }; // a refusal then says its reason alone
-      const body = parcel(item.entries);
-      const answer = await fetch(item.action, { method: "POST", body, headers });
-      if (answer.status >= 500) break; // the laptop is in trouble: keep it here
-      if (answer.ok) {
-        await shelf("readwrite", (store) => store.delete(item.number));
-        sent += 1;
-      } else {
-        item.refused = (await answer.json()).reason;
-        await shelf("readwrite", (store) => store.put(item));
+  while (more) {
+    more = false;
+    try {
+      for (const item of await waiting()) {
+        if (await sendOne(item)) sent += 1;
+        cut = false;
+        barred = "";
+        await tell();
       }
+      cut = false;
+    } catch {
+      cut = true; // still no connection: everything stays here
+      break;
     }
-  } catch {
-    // still no connection: everything stays here
   }
   sending = false;
   await tell();
+  if (sent && !cut) document.dispatchEvent(new CustomEvent("outbox-empty", { detail: { sent } }));
   if (sent && document.querySelector("#price-line, #reading-form")) location.reload();
 }
 

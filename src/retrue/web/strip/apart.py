@@ -50,6 +50,7 @@ async def show_apart(request: Request, /, **more: Any) -> Response:
         kept=kept,
         sorts=SORTS,
         sort=sort,
+        at=asked.get("place", ""),
         **{"typed": filled} | more,
     )
 

@@ -20,7 +20,7 @@ async def show_files(request: Request, /, **more: Any) -> Response:
     """The files of the machine with their checksums, and room for one more."""
     place = await place_of(request)
     files = await deed(strip.machine_files, request, place.view.id, place.key)
-    return show(request, "files.html", place, files=files, **more)
+    return show(request, "files.html", place, files=files, sorts=strip.FILE_SORTS, **more)
 
 
 @again(show_files)

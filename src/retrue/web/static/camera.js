@@ -1,0 +1,190 @@
+// Extras only: the shutter stays open. A photograph is made smaller, put into this device's outbox
+// under an id of its own, and sent from there; a tick likewise. Uses retrue.js and outbox.js.
+"use strict";
+
+const cameras = () => [...document.querySelectorAll("form[data-camera]")];
+let line = Promise.resolve(); // photographs are made smaller one after the other
+let shooting = 0;
+
+function bump(selector, by) {
+  for (const each of document.querySelectorAll(selector)) {
+    each.textContent = String(Math.max(0, Number(each.textContent) + by));
+  }
+}
+
+// The place a form shoots at: a pressed key, or the one it was made for.
+function placeOf(form) {
+  const key = form.querySelector("input[name=place]:checked, input[name=place][type=hidden]");
+  return key ? key.value : "";
+}
+
+function keyOf(form, place) {
+  return form.querySelector(`[data-place="${CSS.escape(place)}"]`);
+}
+
+function aheadOf(key) {
+  return key ? JSON.parse(key.dataset.next) : [];
+}
+
+// One line names what the shutter takes next; cautions of the place stand beside it.
+function tellNext(form) {
+  const says = form.querySelector(".takes");
+  if (!says) return;
+  const place = placeOf(form);
+  const ahead = aheadOf(keyOf(form, place));
+  says.querySelector("b").textContent = ahead.length ? ahead[0].text : says.dataset.free;
+  for (const caution of form.querySelectorAll("[data-of]")) {
+    caution.hidden = caution.dataset.of !== place;
+  }
+}
+
+// Counts and the line of what comes next, after one photograph more, or one less.
+function counted(form, place, entry, by) {
+  const kind = form.dataset.camera;
+  bump(`[data-count="${CSS.escape(kind)}:${CSS.escape(place)}"]`, by);
+  bump(`[data-total="${CSS.escape(kind)}"]`, by);
+  form.dataset.kept = String(Number(form.dataset.kept || 0) + by);
+  const fresh = form.querySelector(".fresh");
+  if (fresh) fresh.textContent = fresh.dataset.says.replace("{count}", form.dataset.kept);
+  if (kind === "wipe" && by > 0) form.querySelector(".wipekey")?.classList.add("done");
+  const key = keyOf(form, place);
+  const stays = form.querySelector("[data-stay]");
+  if (key && entry && by > 0 && !(stays && stays.checked)) {
+    key.dataset.next = JSON.stringify(aheadOf(key).filter((one) => one.id !== entry));
+  }
+  tellNext(form);
+}
+
+function parcelOf(form, place, entry, id) {
+  const body = new FormData();
+  for (const [name, value] of new FormData(form)) {
+    if (typeof value === "string") body.set(name, value);
+  }
+  body.set("id", id);
+  body.set("place", place);
+  if (entry) body.set("entry", entry);
+  body.set("observed_at", moment());
+  return body;
+}
+
+function lost(name) {
+  const says = document.getElementById("shots-wait");
+  const words = says ? says.dataset.lost : document.getElementById("outbox").dataset.lost;
+  const told = words.replace("{name}", name);
+  if (says) says.textContent = told;
+  else alert(told);
+}
+
+// Into the outbox first; where this device keeps nothing, straight to the shop.
+async function keepShot(form, body, file) {
+  const small = await scaled(file);
+  body.set("picture", small, small.name);
+  if (await keepHere(form.action, body, false)) return sendAll();
+  const answer = await fetch(form.action, {
+    method: "POST", body, headers: { Accept: "application/json" },
+  });
+  if (!answer.ok) throw new Error((await answer.json()).reason);
+  return undefined;
+}
+
+function shoot(form, file) {
+  const place = placeOf(form);
+  const ahead = aheadOf(keyOf(form, place));
+  const entry = ahead.length ? ahead[0].id : form.querySelector("input[name=entry]")?.value || "";
+  const body = parcelOf(form, place, entry, uuid());
+  counted(form, place, entry, 1);
+  shooting += 1;
+  line = line.then(async () => {
+    try {
+      await keepShot(form, body, file);
+    } catch {
+      counted(form, place, entry, -1);
+      lost(file.name);
+    }
+    shooting -= 1;
+  });
+}
+
+document.addEventListener("change", (event) => {
+  const input = event.target;
+  const form = input.form;
+  if (!form || !form.matches("form[data-camera]")) return;
+  if (input.name === "place") tellNext(form);
+  if (input.type !== "file") return;
+  for (const file of input.files) shoot(form, file);
+  input.value = ""; // the same photograph may be chosen again; the shutter is ready
+});
+
+// A photograph that is not yet in the outbox would be lost with the page.
+window.addEventListener("beforeunload", (event) => {
+  if (shooting) event.preventDefault();
+});
+
+function press(form, record) {
+  const key = form.querySelector(".tick");
+  form.querySelector("input[name=record]").value = record;
+  key.setAttribute("aria-pressed", record ? "true" : "false");
+  if (!record) key.querySelector(".at")?.remove();
+}
+
+document.addEventListener("submit", (event) => {
+  const form = event.target;
+  if (!form.matches("form[data-tick]")) return;
+  event.preventDefault();
+  const body = new FormData(form);
+  const id = uuid();
+  body.set("id", id);
+  const undone = body.get("record");
+  press(form, undone ? "" : id);
+  keepHere(form.action, body, false).then(
+    (kept) => (kept ? sendAll() : form.submit()),
+    () => form.submit(),
+  );
+});
+
+// What still waits from before this page was opened is counted on it.
+async function countWaiting() {
+  for (const item of await waiting()) {
+    const said = Object.fromEntries(item.entries.filter(([, value]) => typeof value === "string"));
+    if (said.list) {
+      const form = [...document.querySelectorAll("form[data-tick]")].find((one) =>
+        one.action === item.action && one.querySelector("input[name=item]").value === said.item);
+      if (form) press(form, said.record ? "" : said.id);
+      continue;
+    }
+    const form = cameras().find((one) => one.action === item.action
+      && one.dataset.camera === (said.kind || "shot")
+      && (keyOf(one, said.place) || placeOf(one) === said.place));
+    if (form && said.place) counted(form, said.place, said.entry || "", 1);
+  }
+}
+
+document.addEventListener("outbox-told", (event) => {
+  const says = document.getElementById("shots-wait");
+  if (!says) return;
+  const { waiting: count } = event.detail;
+  says.textContent = count ? says.dataset.waits.replace("{count}", String(count)) : "";
+});
+
+// When everything has arrived, what may be cleaned tomorrow is asked anew; nothing else moves.
+let asked = 0;
+document.addEventListener("outbox-empty", () => {
+  const old = document.getElementById("tomorrow");
+  clearTimeout(asked);
+  if (!old) return;
+  asked = setTimeout(async () => {
+    try {
+      const answer = await fetch(location.href);
+      const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+      const now = page.getElementById("tomorrow");
+      if (answer.ok && now) document.getElementById("tomorrow").replaceWith(now);
+    } catch {
+      // the next photograph asks again
+    }
+  }, 1500);
+});
+
+document.addEventListener("DOMContentLoaded", () => {
+  for (const form of cameras()) tellNext(form);
+  countWaiting();
+});
