@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from retrue.base.say import say
 from retrue.cases.move.drawings import FloorDrawing, FloorGap, FloorPiece, FloorSort, Point
@@ -11,6 +10,7 @@ from retrue.cases.move.floor_route import Route
 from retrue.cases.move.floor_zones import Floor, Standing, Zone, clashes
 from retrue.cases.move.plane import box, inside
 
+FAR_TIMES = 4.0  # a passage that many times wider than asked gets no dimension of its own
 _STANDING: dict[str, FloorSort] = {
     "machine": "machine",
     "other": "other",
@@ -44,9 +44,7 @@ def drawn(floor: Floor, spaces: tuple[Zone, ...], routes: tuple[Route, ...]) -> 
     >>> [(piece.sort, piece.name) for piece in drawn(floor, (), ()).pieces]
     [('machine', 'mill')]
     """
-    met = {one.name for pair in clashes(floor) for one in (pair[0],)}
-    met |= {other for _, other in clashes(floor)}
-    met |= {zone.by for zone in spaces if not zone.free}
+    met = {name for one, other in clashes(floor) for name in (one.name, other)}
     pieces = [_space(zone) for zone in spaces]
     pieces += [
         FloorPiece(sort="route", name=say("the way in"), outline=_indoors(floor, route))
@@ -84,10 +82,10 @@ def _round_all(floor: Floor) -> tuple[Point, ...]:
 def _gaps(floor: Floor, spaces: tuple[Zone, ...]) -> Iterator[FloorGap]:
     """Where each machine stands, and the room before open cabinets."""
     for one in floor.machines if floor.hall else ():
-        yield from _from_walls(box(floor.hall), box(one.outline))
+        yield from _from_walls(box(floor.hall), one.outline)
     for zone in spaces:
-        known = zone.face is not None and math.isfinite(zone.clear_mm)
-        if zone.sort == "cabinet_front" and known and zone.face is not None:
+        near = zone.clear_mm <= FAR_TIMES * zone.needed_mm
+        if zone.sort == "cabinet_front" and near and zone.face is not None:
             yield FloorGap(
                 name=zone.name,
                 start=zone.face[0],
@@ -99,18 +97,31 @@ def _gaps(floor: Floor, spaces: tuple[Zone, ...]) -> Iterator[FloorGap]:
 
 
 def _from_walls(
-    hall: tuple[float, float, float, float], machine: tuple[float, float, float, float]
+    hall: tuple[float, float, float, float], machine: tuple[Point, ...]
 ) -> Iterator[FloorGap]:
     """Where a machine stands: from the nearer wall on either axis."""
-    left, low, right, high = machine
-    up, along = low + 0.88 * (high - low), left + 0.1 * (right - left)
+    left, low, right, high = box(machine)
+    west, east = _corner(machine, 0, min), _corner(machine, 0, max)
+    south, north = _corner(machine, 1, min), _corner(machine, 1, max)
     ways = (
-        (say("from the left wall"), (hall[0], up), (left, up), left - hall[0]),
-        (say("from the right wall"), (right, up), (hall[2], up), hall[2] - right),
-        (say("from the lower wall"), (along, hall[1]), (along, low), low - hall[1]),
-        (say("from the upper wall"), (along, high), (along, hall[3]), hall[3] - high),
+        (say("from the left wall"), (hall[0], west[1]), west, left - hall[0]),
+        (say("from the right wall"), east, (hall[2], east[1]), hall[2] - right),
+        (say("from the lower wall"), (south[0], hall[1]), south, low - hall[1]),
+        (say("from the upper wall"), north, (north[0], hall[3]), hall[3] - high),
     )
     for pair in (ways[:2], ways[2:]):
         name, start, end, length = min(pair, key=lambda way: way[3])
         if length > 0:
             yield FloorGap(name=name, start=start, end=end, width_mm=length)
+
+
+def _corner(machine: tuple[Point, ...], axis: int, far: Callable[..., float]) -> Point:
+    """The corner nearest a wall; of a side along it, a place on that side."""
+    reach = far(point[axis] for point in machine)
+    nearest = [point for point in machine if abs(point[axis] - reach) < 1.0]
+    if len(nearest) == 1:
+        return nearest[0]
+    share = 0.88 if axis == 0 else 0.1
+    low, high = (far(point[1 - axis] for point in nearest) for far in (min, max))
+    along = low + share * (high - low)
+    return (reach, along) if axis == 0 else (along, reach)

@@ -124,7 +124,9 @@ def _hall_door(
         "left": (0.0, at, 90.0),
         "right": (wide, at, 90.0),
     }[get("hall_door_wall") or "front"]
-    return Thing(what="hall_door", x_mm=x, y_mm=y, turn_deg=turn, width_mm=said("hall_door_mm"))
+    name = say("door of the hall")
+    return Thing(what="hall_door", name=name, x_mm=x, y_mm=y, turn_deg=turn,
+                 width_mm=said("hall_door_mm"))  # fmt: skip
 
 
 def _machine(get: Callable[[str], Any], said: Callable[[str], Any]) -> list[Thing]:

@@ -1,4 +1,24 @@
-"""What stands on a floor plan, as rows: read from a file, each bad cell named by row and column."""
+"""What stands on a floor plan, as rows: read from a file, each bad cell named by row and column.
+
+One row a thing, the columns in any order; a number without a unit is in the unit its column's name
+ends in, any other unit of the same sort may be written behind it (2.4 m, 94 in).
+
+=============  ====================================================================================
+what           shop or corner (the hall); machine, other, column, joint, hall_door, walk (on the
+               floor); door, slide, cabinet, operator, service (on a machine)
+name, of       its name; the machine it belongs to, the first one where empty
+side           front, right, rear, left: of the machine
+x_mm, y_mm     on the floor: from the lower left corner of the hall to the nearest corner of the
+               thing as it stands; on a machine: along its side from the left end for who stands
+               before that side, and away from it
+width_mm       of the thing; of a joint or a door of the hall, its length
+depth_mm       of the thing; of a space, how far it reaches away from the machine
+turn_deg       counter-clockwise; at zero the front looks to the lower wall; 90 for what runs upward
+swing_mm       length of a hinged leaf; way of a sliding one
+swing_deg      how far a leaf opens, 90 where empty
+hinge          left or right end of the leaf, for who stands before it; left where empty
+=============  ====================================================================================
+"""
 
 from __future__ import annotations
 

@@ -76,7 +76,7 @@ def draw(drawing: FloorDrawing, *, theme: Theme, room: Room) -> str:
     True
     """
     wide = WIDTHS[room]
-    left, low, right, high = box(drawing.outline)
+    left, low, right, high = _bounds(drawing)
     scale = min(
         (wide - LEFT - RIGHT) / max(right - left, 1.0), HIGHEST[room] / max(high - low, 1.0)
     )
@@ -107,7 +107,7 @@ def to_scale(drawing: FloorDrawing, *, theme: Theme, wide_mm: float, high_mm: fl
     >>> to_scale(FloorDrawing(outline=hall, pieces=()), theme=PAPER, wide_mm=380, high_mm=230).scale
     50
     """
-    left, _, right, _ = box(drawing.outline)
+    left, _, right, _ = _bounds(drawing)
     made = Scaled("", 0, 0.0, 0.0)
     for scale in SCALES:
         units = 1.0 / scale / PAPER_UNIT_MM
@@ -166,7 +166,7 @@ def _drawn(
     drawing: FloorDrawing, theme: Theme, scale: float, wide: float, size: float, sort: str
 ) -> tuple[str, float]:
     """The drawing, and how high it came out."""
-    left, low, right, high = box(drawing.outline)
+    left, low, right, high = _bounds(drawing)
     spare = wide - LEFT - RIGHT - (right - left) * scale
     view = _View(LEFT + max(0.0, spare / 2), ABOVE, left, high, scale)
     floor_end = ABOVE + (high - low) * scale
@@ -177,7 +177,7 @@ def _drawn(
         parts += _piece(piece, view, theme)
         if piece.sort == "column":
             labels.taken.append(Box(*box(view.all(piece.outline))))
-    parts += _hall_dimensions(view, (left, low, right, high), theme, labels)
+    parts += _hall_dimensions(view, box(drawing.outline), theme, labels)
     for gap in drawing.gaps:
         parts += _gap(gap, view, theme, labels)
     notes = _name_all(drawing, view, labels)
@@ -195,6 +195,16 @@ def _drawn(
     if clash:
         label = say("{label}; no room: {named}", label=label, named=", ".join(clash))
     return svg(parts + labels.parts + below, size=(wide, tall), label=label, sort=sort), tall
+
+
+def _bounds(drawing: FloorDrawing) -> tuple[float, float, float, float]:
+    """The hall, and what sticks out through its walls, up to an eighth of its size."""
+    left, low, right, high = box(drawing.outline)
+    points = [p for one in drawing.pieces if one.sort != "route" for p in one.outline]
+    out = box([*drawing.outline, *points])
+    wide, deep = 0.125 * (right - left), 0.125 * (high - low)
+    return (max(out[0], left - wide), max(out[1], low - deep), min(out[2], right + wide),
+            min(out[3], high + deep))  # fmt: skip
 
 
 def _walls(drawing: FloorDrawing, view: _View, theme: Theme) -> list[str]:
@@ -259,11 +269,12 @@ def _space(piece: FloorPiece, points: list[Point], shape: str, theme: Theme) -> 
 
 def _crossed(points: list[Point], theme: Theme) -> list[str]:
     """No room: crossed through."""
-    left, top, right, low = box(points)
-    return [
-        line(left, top, right, low, theme.ink, thick=1.4),
-        line(left, low, right, top, theme.ink, thick=1.4),
-    ]
+    if len(points) == 4:
+        ends = ((points[0], points[2]), (points[1], points[3]))
+    else:
+        left, top, right, low = box(points)
+        ends = (((left, top), (right, low)), ((left, low), (right, top)))
+    return [line(*start, *end, theme.ink, thick=1.4) for start, end in ends]
 
 
 def _hall_dimensions(
