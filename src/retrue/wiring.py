@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from retrue.cli.house import House
     from retrue.kinds.library import Kind
     from retrue.paper.blank_sheet import BlankSheet
+    from retrue.paper.label_sheet import LabelSheet
     from retrue.paper.proof_sheet import ProofSheet
     from retrue.phases.move import Arrival, Plan
     from retrue.phases.worth import VisitPack
@@ -214,6 +215,12 @@ class Paper:
         from retrue.web.worth.visit import on_paper
 
         return visit_pack(on_paper(pack, pack.name, sheet, by=by), at=now())
+
+    def labels(self, sheet: LabelSheet) -> bytes:
+        """Labels of what was undone, to cut out."""
+        from retrue.paper.label_sheet import label_sheet
+
+        return label_sheet(replace(sheet, version=_version()), at=now())
 
     def blank(self, sheet: BlankSheet) -> bytes:
         """A test to be measured with a pencil."""

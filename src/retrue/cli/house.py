@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from retrue.cases.prove.acceptance import Acceptance
     from retrue.cases.prove.proof import Proof
     from retrue.paper.blank_sheet import BlankSheet
+    from retrue.paper.label_sheet import LabelSheet
     from retrue.paper.proof_sheet import ProofSheet
     from retrue.phases.move import Arrival, Plan
     from retrue.records.facts import File
@@ -69,6 +70,10 @@ class Printer(Protocol):
 
     def damage(self, view: Arrival, pictures: Sequence[Record[File]], shop: str, by: str) -> bytes:
         """The note to the carrier."""
+        ...
+
+    def labels(self, sheet: LabelSheet) -> bytes:
+        """Labels of what was undone, to cut out."""
         ...
 
     def damage_text(

@@ -15,6 +15,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "lot": ("retrue.cli.lot:lot", "Lots: a new one, a list, one shown, one written to a file."),
     "note": ("retrue.cli.note:note", "Keep what was seen: finding, photo, line, file, alarm."),
     "move": ("retrue.cli.move:move", "Move and place: numbers before every lift, supply, air."),
+    "strip": ("retrue.cli.strip:strip", "Taking apart: first night, labels, cleaning, not back."),
     "find": ("retrue.cli.find:find", "What is wrong: symptom, next step, what was tried."),
     "prove": ("retrue.cli.prove:prove", "What readings mean: result, remedy, what is then read."),
     "kinds": ("retrue.cli.kinds:kinds", "Types of machine: list, show, check your own numbers."),
