@@ -63,6 +63,7 @@ def test_synchronous_speeds():
     """Handbook: 3000, 1500, 1000 at 50 Hz; 3600, 1800, 1200 at 60 Hz."""
     assert [motor_rpm(50, p) for p in (2, 4, 6)] == [3000, 1500, 1000]
     assert [motor_rpm(60, p) for p in (2, 4, 6)] == [3600, 1800, 1200]
+    assert motor_rpm(50, 4, slip_share=0.04) == pytest.approx(1440)  # a plate's own speed
     for wrong in ((0, 4, 0.0), (50, 3, 0.0), (50, 0, 0.0), (50, 4, 1.0), (math.nan, 4, 0.0)):
         with pytest.raises(Unusable, match="speed"):
             motor_rpm(wrong[0], wrong[1], slip_share=wrong[2])

@@ -13,7 +13,11 @@ from hypothesis import strategies as st
 
 from retrue.base.refusals import Unusable
 from retrue.science import protection_iec, protection_nec
-from retrue.science.conductor import COPPER_75_C, table_current_ampere
+from retrue.science.conductor import (
+    COPPER_75_C,
+    one_phase_table_ampere,
+    table_current_ampere,
+)
 from retrue.science.protection import (
     TRIP_S,
     in_trip_class,
@@ -26,6 +30,7 @@ from retrue.science.protection_iec import (
     FUSE_AMPERE,
     HEAT,
     disconnection_s,
+    earth_rod_ohm,
     fault_loop,
     least_area_mm2,
     magnetic_ampere,
@@ -100,6 +105,30 @@ def test_how_far_the_exceptions_go():
     for wrong in ((10, "wire"), (0, "dual_element_fuse"), (math.nan, "dual_element_fuse")):
         with pytest.raises(Unusable, match="device"):
             short_circuit(*wrong)
+
+
+def test_other_motors_than_a_cage():
+    """NFPA 70, table 430.52 (secondary source): 150, 150, 800 or 250, 150 per cent."""
+    for motor, trip in (("wound_rotor", 80), ("direct_current", 25)):
+        for device in ("non_time_delay_fuse", "dual_element_fuse", "inverse_time_breaker"):
+            assert short_circuit(10, device, motor=motor).reckoned_ampere == 15
+        assert short_circuit(10, "instantaneous_trip", motor=motor).reckoned_ampere == trip
+    saving = short_circuit(10, "instantaneous_trip", motor="design_b")
+    assert (saving.reckoned_ampere, saving.most_ampere) == (110, 170)
+    assert short_circuit(10, "dual_element_fuse", motor="design_b").reckoned_ampere == 17.5
+    with pytest.raises(Unusable, match="device"):
+        short_circuit(10, "dual_element_fuse", motor="steam")
+
+
+def test_a_one_phase_motors_line():
+    """NFPA 70, worked example (secondary source): 5 hp, 230 V: 28 A, conductor 35 A, breaker 70."""
+    current = one_phase_table_ampere(5)
+    assert current == 28
+    assert 1.25 * current == 35
+    assert short_circuit(current, "inverse_time_breaker").standard_ampere == 70
+    assert [one_phase_table_ampere(hp) for hp in (1, 1.5, 2, 3, 7.5, 10)] == [8, 10, 12, 17, 40, 50]
+    with pytest.raises(Unusable, match="no such motor"):
+        one_phase_table_ampere(4)
 
 
 def test_the_list_of_standard_ratings():
@@ -227,6 +256,15 @@ def test_a_fault_switches_itself_off():
             fault_loop(*wrong)
     with pytest.raises(Unusable, match="curve"):
         magnetic_ampere(32, "K")
+
+
+def test_an_earth_of_its_own():
+    """IEC 60364-4-41, 411.5.3 (from memory): 30 mA 1,667 ohm, 300 mA 167 ohm, 1 A 50 ohm."""
+    printed = {0.03: 1667, 0.3: 167, 1.0: 50}
+    for residual, ohm in printed.items():
+        assert earth_rod_ohm(residual) == pytest.approx(ohm, abs=0.5)
+    with pytest.raises(Unusable, match="residual"):
+        earth_rod_ohm(0)
 
 
 def test_how_fast_a_fault_must_be_off():

@@ -134,6 +134,9 @@ def test_a_floor_bears_the_mean_and_the_wheel():
     assert found.spread_kg_m2 == 1000
     assert found.wheel_mpa * 1000 == pytest.approx(1022, abs=1)
     assert found.wheel_newton / 9.81 / 1.25 * 4 == pytest.approx(5000)
+    # Four tonnes on three points, plates of 150 mm: 0.73 MPa (from memory).
+    three = floor_load(4000, 2500, 2000, wheels=3, contact_mm2=150 * 150)
+    assert three.wheel_mpa == pytest.approx(0.73, abs=0.005)
     assert floor_load(5000, 2500, 2000, wheels=3, contact_mm2=15000).wheel_mpa > found.wheel_mpa
     with pytest.raises(Unusable, match="three"):
         floor_load(5000, 2500, 2000, wheels=2, contact_mm2=15000)

@@ -9,7 +9,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from retrue.base.refusals import Unusable
-from retrue.science.conductor import COPPER_75_C, drop_volts
+from retrue.science.conductor import (
+    ALUMINIUM_OHM_CMIL_PER_FOOT,
+    COPPER_75_C,
+    drop_by_area_volts,
+    drop_volts,
+)
 from retrue.science.wire_awg import (
     AMBIENT_75_C,
     AREA_CMIL,
@@ -60,6 +65,22 @@ def test_a_volt_drop_with_the_stranded_value():
     assert found == pytest.approx(5.659, abs=0.002)
     with pytest.raises(Unusable, match="conductor"):
         awg_ohm_per_km("7")
+
+
+def test_warm_copper_resists_more():
+    """NFPA 70, chapter 9, table 8, note 2: R75 (1 + 0.00323 (T - 75)); 0.00393 from 20 degrees."""
+    warm = awg_ohm_per_km("8", copper_c=90) / awg_ohm_per_km("8")
+    assert warm == pytest.approx(1 + 0.00323 * 15)
+    assert awg_ohm_per_km("8", copper_c=20) / awg_ohm_per_km("8") == pytest.approx(
+        1 / (1 + 0.00393 * 55), rel=2e-3
+    )
+
+
+def test_aluminium_drops_more():
+    """K = 21.2 against 12.9 ohm cmil/ft (secondary source)."""
+    copper = drop_by_area_volts(42, 100, 16510)
+    aluminium = drop_by_area_volts(42, 100, 16510, ohm_cmil_per_foot=ALUMINIUM_OHM_CMIL_PER_FOOT)
+    assert aluminium / copper == pytest.approx(21.2 / 12.9)
 
 
 def test_twelve_gauge_in_warm_air():

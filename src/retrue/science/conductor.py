@@ -18,6 +18,8 @@ MOTOR_AMPERE: dict[float, tuple[float, float, float, float]] = {
     30.0: (92, 88, 80, 40), 40.0: (120, 114, 104, 52), 50.0: (150, 143, 130, 65),
     60.0: (177, 169, 154, 77), 75.0: (221, 211, 192, 96), 100.0: (285, 273, 248, 124),
 }  # fmt: skip
+# NFPA 70 table 430.248, one-phase motors at 230 V (secondary source).
+ONE_PHASE_230_V = {1.0: 8, 1.5: 10, 2.0: 12, 3.0: 17, 5.0: 28, 7.5: 40, 10.0: 50}
 # NFPA 70 table 430.52, most that a short-circuit device may be, per cent of the table's current.
 SHORT_CIRCUIT_PERCENT = {
     "non_time_delay_fuse": 300.0,
@@ -31,6 +33,7 @@ COPPER_75_C = {
     "1/0": 150, "2/0": 175, "3/0": 200, "4/0": 230,
 }  # fmt: skip
 COPPER_OHM_CMIL_PER_FOOT = 12.9  # at 75 degrees C
+ALUMINIUM_OHM_CMIL_PER_FOOT = 21.2
 ROOT_3 = math.sqrt(3.0)
 
 
@@ -70,6 +73,42 @@ def table_current_ampere(horsepower: float, volts: int) -> float:
             remedy=say("Take the next rating up, and the voltage the motor is built for."),
         )
     return MOTOR_AMPERE[horsepower][MOTOR_VOLTS.index(volts)]
+
+
+def one_phase_table_ampere(horsepower: float) -> float:
+    """The full-load current of a one-phase motor at 230 V, by the code's table.
+
+    Parameters
+    ----------
+    horsepower : float
+        A rating of the table, 1 to 10.
+
+    Returns
+    -------
+    float
+        Ampere. The overload is chosen by the motor's own plate, never by this.
+
+    Raises
+    ------
+    Unusable
+        No such rating in the table.
+
+    References
+    ----------
+    NFPA 70, table 430.248 (secondary source). A licensed electrician must verify against the
+    edition in force where the machine stands.
+
+    Examples
+    --------
+    >>> one_phase_table_ampere(5)
+    28.0
+    """
+    if horsepower not in ONE_PHASE_230_V:
+        raise Unusable(
+            say("the table has no such motor"),
+            remedy=say("Take the next rating up, and the voltage the motor is built for."),
+        )
+    return float(ONE_PHASE_230_V[horsepower])
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +189,12 @@ def drop_volts(
 
 
 def drop_by_area_volts(
-    current_ampere: float, length_foot: float, area_cmil: float, *, phases: int = 3
+    current_ampere: float,
+    length_foot: float,
+    area_cmil: float,
+    *,
+    phases: int = 3,
+    ohm_cmil_per_foot: float = COPPER_OHM_CMIL_PER_FOOT,
 ) -> float:
     """The same by circular mils: copper at 75 degrees C.
 
@@ -158,6 +202,8 @@ def drop_by_area_volts(
     ----------
     current_ampere, length_foot, area_cmil : float
     phases : int
+    ohm_cmil_per_foot : float
+        Of the metal; aluminium is 21.2.
 
     Returns
     -------
@@ -174,4 +220,4 @@ def drop_by_area_volts(
     5.684
     """
     times = ROOT_3 if phases == 3 else 2.0
-    return times * COPPER_OHM_CMIL_PER_FOOT * current_ampere * length_foot / area_cmil
+    return times * ohm_cmil_per_foot * current_ampere * length_foot / area_cmil

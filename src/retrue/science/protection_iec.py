@@ -25,6 +25,7 @@ CARRIES_TIMES = 1.45
 MAGNETIC = {"B": 5.0, "C": 10.0, "D": 20.0}
 # Longest disconnection in a TN supply (IEC 60364-4-41, from memory): volts to earth up to, seconds.
 TN_SECONDS = ((120.0, 0.8), (230.0, 0.4), (400.0, 0.2), (math.inf, 0.1))
+TOUCH_VOLTS = 50.0
 COLD_SHARE = 2.0 / 3.0  # of the allowed loop, when measured cold (IEC 60364-6, from memory)
 # Heat that a conductor of 1 mm2 bears, in A s^(1/2) (IEC 60364-4-43, table 43A, from memory).
 HEAT = {"pvc": 115.0, "xlpe": 143.0, "pvc_aluminium": 76.0, "xlpe_aluminium": 94.0}
@@ -227,6 +228,46 @@ def magnetic_ampere(device_ampere: float, curve: str) -> float:
             remedy=say("Read it on the breaker: a letter before the ampere, as C32."),
         )
     return MAGNETIC[curve] * device_ampere
+
+
+def earth_rod_ohm(residual_ampere: float) -> float:
+    """The most that an earth of its own may have in a TT supply.
+
+    Parameters
+    ----------
+    residual_ampere : float
+        At which the residual-current device trips. Drives leak some 10 to 50 mA by design; the
+        type of device that suits them is the electrician's choice.
+
+    Returns
+    -------
+    float
+        Ohm, in the driest season.
+
+    Raises
+    ------
+    Unusable
+        The device is not known.
+
+    Notes
+    -----
+    ``Ra Idn <= 50 V``.
+
+    References
+    ----------
+    IEC 60364-4-41:2005, clause 411.5.3 (from memory).
+
+    Examples
+    --------
+    >>> round(earth_rod_ohm(0.3), 1)
+    166.7
+    """
+    if not residual_ampere > 0:
+        raise Unusable(
+            say("the residual-current device is not known"),
+            remedy=say("Read its rating and type on it; an electrician measures the earth."),
+        )
+    return TOUCH_VOLTS / residual_ampere
 
 
 def disconnection_s(volts_to_earth: float) -> float:

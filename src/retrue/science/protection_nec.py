@@ -28,6 +28,16 @@ EXCEPTION_PERCENT = {
     "instantaneous_trip": 1300.0,
     "inverse_time_breaker": 400.0,
 }
+# The same table for other motors than a cage: wound rotor, direct current at constant voltage
+# (secondary source); and a cage of design B with high efficiency, tripped at once.
+OTHER_PERCENT = {
+    "wound_rotor": {"non_time_delay_fuse": 150.0, "dual_element_fuse": 150.0,
+                    "instantaneous_trip": 800.0, "inverse_time_breaker": 150.0},
+    "direct_current": {"non_time_delay_fuse": 150.0, "dual_element_fuse": 150.0,
+                       "instantaneous_trip": 250.0, "inverse_time_breaker": 150.0},
+    "design_b": {**SHORT_CIRCUIT_PERCENT, "instantaneous_trip": 1100.0},
+}  # fmt: skip
+DESIGN_B_TRIP_PERCENT = 1700.0  # by the exception (from memory)
 LARGE_MOTOR_AMPERE = 100.0
 LARGE_MOTOR_PERCENT = 300.0
 
@@ -166,7 +176,7 @@ class ShortCircuit:
     most_ampere: float  # by the exception, only if it will not start
 
 
-def short_circuit(table_ampere: float, device: str) -> ShortCircuit:
+def short_circuit(table_ampere: float, device: str, *, motor: str = "cage") -> ShortCircuit:
     """Choose a motor's short-circuit and ground-fault device.
 
     Parameters
@@ -175,6 +185,8 @@ def short_circuit(table_ampere: float, device: str) -> ShortCircuit:
         The motor's current from the code's table.
     device : str
         non_time_delay_fuse, dual_element_fuse, instantaneous_trip or inverse_time_breaker.
+    motor : str
+        cage, design_b (a cage of high efficiency), wound_rotor or direct_current.
 
     Returns
     -------
@@ -196,15 +208,18 @@ def short_circuit(table_ampere: float, device: str) -> ShortCircuit:
     >>> found.reckoned_ampere, found.standard_ampere, found.most_ampere
     (85.0, 90, 136.0)
     """
-    if device not in SHORT_CIRCUIT_PERCENT or not table_ampere > 0:
+    shares = SHORT_CIRCUIT_PERCENT if motor == "cage" else OTHER_PERCENT.get(motor, {})
+    if device not in shares or not table_ampere > 0:
         raise Unusable(
             say("this short-circuit device cannot be chosen"),
             remedy=say("Say fuse or breaker of which sort, and the motor's current by the table."),
         )
-    reckoned = table_ampere * SHORT_CIRCUIT_PERCENT[device] / 100.0
+    reckoned = table_ampere * shares[device] / 100.0
     most = EXCEPTION_PERCENT[device]
     if device == "inverse_time_breaker" and table_ampere > LARGE_MOTOR_AMPERE:
         most = LARGE_MOTOR_PERCENT
+    if device == "instantaneous_trip" and motor == "design_b":
+        most = DESIGN_B_TRIP_PERCENT
     step = None
     if device != "instantaneous_trip":
         step = next_standard_ampere(reckoned, fuse=device.endswith("fuse"))

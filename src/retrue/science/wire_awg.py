@@ -21,6 +21,7 @@ STRANDED_OHM_PER_KFT = {
     "2": 0.194, "1": 0.154, "1/0": 0.122, "2/0": 0.0967, "3/0": 0.0766, "4/0": 0.0608,
 }  # fmt: skip
 KFT_IN_KM = 0.3048
+COPPER_PER_KELVIN_AT_75 = 0.00323  # NFPA 70, chapter 9, table 8, note 2 (secondary source)
 # NFPA 70, table 310.16, copper at 60 degrees C, where editions differ (secondary sources).
 SMALL_60_C = {"older": {"14": 20, "12": 25}, "2023": {"14": 15, "12": 20}}
 # NFPA 70, 310.15(B), 75 degrees C, base 30: up to this ambient, factor (0.88 secondary source,
@@ -130,13 +131,15 @@ def awg_for(ampere: float, *, ambient_c: float = 30.0, conductors: int = 3) -> s
     )
 
 
-def awg_ohm_per_km(size: str) -> float:
-    """The resistance of one stranded copper conductor at 75 degrees C.
+def awg_ohm_per_km(size: str, *, copper_c: float = 75.0) -> float:
+    """The resistance of one stranded copper conductor.
 
     Parameters
     ----------
     size : str
         14 to 1, 1/0 to 4/0.
+    copper_c : float
+        Of the copper under load.
 
     Returns
     -------
@@ -161,4 +164,5 @@ def awg_ohm_per_km(size: str) -> float:
         raise Unusable(
             say("the table has no such conductor"), remedy=say("Take a gauge from 14 to 4/0.")
         )
-    return STRANDED_OHM_PER_KFT[size] / KFT_IN_KM
+    at_75 = STRANDED_OHM_PER_KFT[size] / KFT_IN_KM
+    return at_75 * (1.0 + COPPER_PER_KELVIN_AT_75 * (copper_c - 75.0))
