@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -10,6 +11,7 @@ from tests.paper.sheets import AT
 from retrue.base.refusals import Unusable
 from retrue.paper.label_sheet import Stickers, label_sheet
 from retrue.paper.press import pages
+from retrue.paper.square import square
 
 LONG = "Donaudampfschifffahrtskabelbaumverlängerungsstück " * 4
 
@@ -62,6 +64,25 @@ def test_the_title_block_counts_each_sort():
     assert "wire 3, hose 3, connector 2, bag 2, part 2" in text
     assert "labels: 12" in text
     assert "page 1 / 1" in text
+
+
+def test_a_bare_number_of_a_step_is_named():
+    assert "step 12" in text_of(label_sheet(labels(1, step="12"), at=AT))
+    assert "step 12" in text_of(label_sheet(labels(1, step="step 12"), at=AT))
+
+
+def test_a_long_name_of_lot_and_machine_keeps_the_squares_coarse():
+    """ISO/IEC 18004: version 4 has 33 modules, 37 with its zone: 0.3 mm each on a flag."""
+    drawn = []
+    sheet = replace(labels(1), lot="A lot of the closing school", machine="machine " * 9)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(
+            "retrue.paper.label_sheet.square", lambda text: drawn.append(text) or square(text)
+        )
+        label_sheet(sheet, at=AT)
+    (held,) = drawn
+    assert held.endswith(sheet.rows[0].code)
+    assert int(re.search(r' width="(\d+)"', square(held))[1]) <= 37
 
 
 def test_stickers_begin_behind_those_that_are_gone_and_name_the_machine():

@@ -22,6 +22,7 @@ SORTS = {
 }
 _PAGES: dict[Paper, tuple[float, float]] = {"a4": (210.0, 297.0), "us-letter": (215.9, 279.4)}
 _SIDE, _TOP, _FOOT = 9.0, 19.0, 29.0  # mm kept free on a sheet to cut; the foot holds its block
+_SET_NAME = 40  # letters: more would make the squares too fine for a small label
 _UNBROKEN = 10  # letters of one word that may not be parted
 _LONGEST = {"what": 90, "from_end": 64, "to_end": 64, "place": 48, "step": 24}
 _SMALLEST = 20.0  # mm of height under which a label cannot hold its code and square
@@ -198,7 +199,8 @@ def _holds(sheet: LabelSheet, row: LabelRow) -> str:
 
 
 def _set_name(sheet: LabelSheet) -> str:
-    return sheet.set_name or _short(" ".join(filter(None, (sheet.lot, sheet.machine))), 40)
+    told = " ".join(" ".join(filter(None, (sheet.lot, sheet.machine))).split())
+    return sheet.set_name or told[:_SET_NAME].rstrip()
 
 
 def _fixed(sheet: LabelSheet, at: datetime, language: str) -> dict[str, object]:
@@ -226,6 +228,8 @@ def _label(row: LabelRow, place: int, sheet: LabelSheet, language: str) -> dict[
     told = {
         name: _parted(_short(getattr(row, name), longest)) for name, longest in _LONGEST.items()
     }
+    if row.step.isdigit():
+        told["step"] = say("step {number}", language=language, number=row.step)
     code = read_code(row.code)
     says = say("square pattern with the name of this set and {code}", language=language, code=code)
     return told | {
