@@ -105,6 +105,19 @@ def test_a_centre_in_the_middle_gives_two_like_legs(mass: float, spread: float, 
     assert aside == pytest.approx(two_legs_tension(mass, spread, 0.1 * spread, angle))
 
 
+@given(off=st.floats(1, 700), angle=st.floats(30, 80), below=st.floats(0, 3000))
+def test_hanging_askew_no_leg_pulls_more_than_level(off: float, angle: float, below: float):
+    """Held level the nearer leg takes the share of its moment (by definition)."""
+    level = 4000 * (0.5 + off / 1600) / math.sin(math.radians(angle))
+    near, far = two_legs_tension(4000, 1600, off, angle, below_mm=below)
+    assert far - 1e-9 <= near <= level * (1 + 1e-9)
+    shallow = two_legs_tension(4000, 1600, off, angle)[0]
+    tilt = hanging_tilt_deg(off, 800 * math.tan(math.radians(angle)))
+    assert shallow == pytest.approx(level * math.cos(math.radians(tilt)))
+    deep = two_legs_tension(4000, 1600, off, angle, below_mm=1e8)
+    assert deep == pytest.approx((sling_leg_kg(4000, 2, angle),) * 2, rel=1e-4)
+
+
 @pytest.mark.parametrize(
     ("asked", "words"),
     [

@@ -202,7 +202,9 @@ def two_legs_tension(
     Notes
     -----
     The hook, the lift points and the load turn together until the centre of gravity hangs below
-    the hook; there the two pulls balance the weight along that line.
+    the hook; there the two pulls balance the weight along that line. Whatever the depth of the
+    centre, the nearer leg never pulls more than ``W (1/2 + off / spread) / sin a``, which it takes
+    where the legs are trimmed so that the load hangs level: see `legs_over_centre`.
 
     References
     ----------
