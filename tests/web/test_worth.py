@@ -10,7 +10,9 @@ from tests.web.visitor import Visitor, text_of, values
 from retrue.kinds.library import Kind
 from retrue.web.app import ROUTES
 
-ELSEWHERE = re.compile(r"/measure|^/sets|^/instruments|/find(/|$)|^/practice|/strip(/|$)|^/labels")
+ELSEWHERE = re.compile(
+    r"/measure|^/sets|^/instruments|/find(/|$)|^/practice|/strip(/|$)|^/labels|/move(/|$)|/arrival|/rest(/|$)"
+)
 
 
 def first(pattern: str, text: str) -> str:

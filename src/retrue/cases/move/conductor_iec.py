@@ -33,6 +33,15 @@ def by_iec(draft: Draft) -> float | None:
     -------
     float or None
         The current by which the drop is reckoned, ampere.
+
+    Examples
+    --------
+    >>> from retrue.cases.move.conductor import METHOD
+    >>> from retrue.cases.move.method import values_of
+    >>> typed = {"line_ampere": "29"}
+    >>> draft = Draft("conductor", "", METHOD.fields, values_of(METHOD, typed))
+    >>> by_iec(draft), [f.value for f in draft.figures if f.key == "size_least_mm2"]
+    (29.0, [6.0])
     """
     current: float | None = draft.wanted("line_ampere")
     if current is None:

@@ -32,6 +32,15 @@ def by_nec(draft: Draft) -> float | None:
     -------
     float or None
         The current by which the drop is reckoned, ampere.
+
+    Examples
+    --------
+    >>> from retrue.cases.move.conductor import METHOD
+    >>> from retrue.cases.move.method import values_of
+    >>> typed = {"rule": "nec", "horsepower": "25", "volts": "460"}
+    >>> draft = Draft("conductor", "", METHOD.fields, values_of(METHOD, typed))
+    >>> by_nec(draft), draft.figures[1].value
+    (34, 42.5)
     """
     table = _table(draft)
     current: float | None = table if table is not None else draft.said("line_ampere")

@@ -40,37 +40,41 @@ def log(draft: Draft, content: bytes) -> None:
     ------
     Unusable
         It cannot be used; the column or the row is named.
+
+    Examples
+    --------
+    >>> draft = Draft("layup", "Lay-up", (), {})
+    >>> log(draft, b"time,air_c,humidity_percent\\n0,20,50\\n1,20,50\\n2,20,50\\n")
+    >>> round(next(one.value for one in draft.figures if one.key == "worst_kelvin"), 2)
+    10.74
     """
     try:
         hours, starts, table = _read(content)
         air, damp = table.numbers("air_c"), table.numbers("humidity_percent")
+        _long_enough(hours)
         surface = table.numbers("surface_c") if table.has("surface_c") else None
         found = read_log(hours, air, damp, surface_c=surface)
     except Refusal as refusal:
-        told = Problem("log", _told(refusal), refusal.remedy)
-        raise Unusable(
-            refusal.reason, remedy=refusal.remedy, problems=(told, *refusal.problems)
-        ) from refusal
+        named = refusal.problems or (Problem("log", refusal.reason, refusal.remedy),)
+        raise Unusable(refusal.reason, remedy=refusal.remedy, problems=named) from refusal
     _figures(draft, found)
     iron = casting_c(hours, air) if surface is None else surface
     _drawing(draft, hours, starts, found, iron, dew_points_c(air, damp))
     draft.listings.append(_days(hours, starts, found))
 
 
-def _told(refusal: Refusal) -> str:
-    named = "; ".join(str(problem) for problem in refusal.problems[:3])
-    return f"{refusal.reason}: {named}" if named else refusal.reason
+def _long_enough(hours: Floats) -> None:
+    if len(hours) < LEAST_ROWS:
+        raise Unusable(
+            say("a log of {count} lines says nothing", count=len(hours)),
+            remedy=say("Log at least a day, a reading every quarter of an hour."),
+        )
 
 
 def _read(content: bytes) -> tuple[Floats, datetime | None, Table]:
     table = read_table(content, say("the log"))
     table.need("time", "air_c", "humidity_percent")
     hours, starts = _hours(table.text("time"), table.rows)
-    if len(hours) < LEAST_ROWS:
-        raise Unusable(
-            say("a log of {count} lines says nothing", count=len(hours)),
-            remedy=say("Log at least a day, a reading every quarter of an hour."),
-        )
     return hours, starts, table
 
 

@@ -230,7 +230,7 @@ def answered(
     >>> words = load(only=("turning_centre",))["turning_centre"].cautions
     >>> made = answered(method("forklift"), {"mass_kg": "2000", "rated_kg": "4000 lb",
     ...     "rated_centre_mm": "24 in", "centre_mm": "36 in"}, words)
-    >>> made.answer, made.cautions[0].text[:24]
+    >>> made.answer, made.cautions[1].text[:24]
     ('no_go', "The truck's rating holds")
     """
     made = one.reckon(values_of(one, typed))

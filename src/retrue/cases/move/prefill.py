@@ -96,7 +96,7 @@ SHARED = frozenset(
 
 def _machine(machine: Machine) -> dict[str, Filled]:
     where = say("the machine's page")
-    known = {}
+    known = {"name": Filled(machine.name, where)}
     if machine.mass_kg is not None:
         known["mass_kg"] = Filled(f"{machine.mass_kg:g} kg", where)
         known["mass_from"] = Filled("listing", where)

@@ -8,7 +8,7 @@ from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
 from retrue.cases.move.building import Draft
-from retrue.cases.move.common import EXTRAS, HEIGHT, MASS, MASS_FROM, mass_of
+from retrue.cases.move.mass_fields import EXTRAS, HEIGHT, MASS, MASS_FROM, mass_of
 from retrue.cases.move.drawings import TipDrawing
 from retrue.cases.move.method import Field, Method, Values
 from retrue.cases.move.reckoning import Reckoning
@@ -97,7 +97,8 @@ def reckon(values: Values) -> Reckoning:
     --------
     >>> from retrue.cases.move.method import values_of
     >>> made = reckon(values_of(METHOD, {"mass_kg": "5000", "skates": "4", "floor": "ground",
-    ...     "slab_mm": "150", "plate_width_mm": "100", "plate_length_mm": "150"}))
+    ...     "slab_mm": "150", "plate_width_mm": "100", "plate_length_mm": "150",
+    ...     "centre_height_mm": "1100", "half_width_mm": "350"}))
     >>> made.answer, round(next(f.value for f in made.figures if f.key == "skate_newton"))
     ('go', 15328)
     """

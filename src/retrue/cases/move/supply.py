@@ -39,7 +39,8 @@ def reckon(values: Values) -> Reckoning:
     >>> from retrue.cases.move.method import values_of
     >>> made = reckon(values_of(METHOD, {"plate_volts": "230", "plate_phases": "3",
     ...     "plate_kva": "10", "plate_hz": "50", "supply_volts": "230", "supply_phases": "1",
-    ...     "supply_hz": "50", "earth": "tn_s", "largest_motor_kw": "7.5"}))
+    ...     "supply_hz": "50", "earth": "tn_s", "largest_motor_kw": "7.5",
+    ...     "supply_kva": "40"}))
     >>> made.answer, [one.key for one in made.needs]
     ('go', ['rotary_converter'])
     """

@@ -15,7 +15,23 @@ INRUSH = (8.0, 12.0)  # times full load, for about a tenth of a second
 
 
 def feed(draft: Draft, current: float | None) -> None:
-    """Whether the volts fit, and the transformer if they do not."""
+    """Whether the volts fit, and the transformer if they do not.
+
+    Parameters
+    ----------
+    draft : Draft
+    current : float or None
+        In each line, ampere.
+
+    Examples
+    --------
+    >>> from retrue.cases.move.supply import METHOD
+    >>> from retrue.cases.move.method import values_of
+    >>> typed = {"plate_volts": "200", "supply_volts": "400"}
+    >>> draft = Draft("supply", "", METHOD.fields, values_of(METHOD, typed))
+    >>> feed(draft, 57.7), draft.needs[0].text
+    (None, 'a transformer of 25.0 kVA, 400 to 200 V')
+    """
     built = draft.said("tap_volts") or draft.said("plate_volts")
     ours = draft.said("supply_volts")
     if built is None:
@@ -53,7 +69,14 @@ def feed(draft: Draft, current: float | None) -> None:
 
 
 def converter(draft: Draft, current: float | None) -> None:
-    """What a one-phase supply needs so that the spindle starts and stops."""
+    """What a one-phase supply needs so that the spindle starts and stops.
+
+    Parameters
+    ----------
+    draft : Draft
+    current : float or None
+        In each line, ampere.
+    """
     ours, asked = draft.said("supply_phases"), draft.get("plate_phases")
     if ours is None:
         draft.wanted("supply_phases")
@@ -120,7 +143,12 @@ def _solid_state(draft: Draft, drive_ampere: float) -> None:
 
 
 def frequency(draft: Draft) -> None:
-    """What another frequency does to pumps, fans and iron."""
+    """What another frequency does to pumps, fans and iron.
+
+    Parameters
+    ----------
+    draft : Draft
+    """
     built, ours = draft.said("plate_hz"), draft.get("supply_hz")
     if built is None:
         draft.wanted("plate_hz")

@@ -15,7 +15,21 @@ SOURCES = {"rotary": "rotary", "solid_state": "solid_state"}
 
 
 def dip(draft: Draft) -> None:
-    """How far the voltage dips while the largest motor is switched on."""
+    """How far the voltage dips while the largest motor is switched on.
+
+    Parameters
+    ----------
+    draft : Draft
+
+    Examples
+    --------
+    >>> from retrue.cases.move.supply import METHOD
+    >>> from retrue.cases.move.method import values_of
+    >>> typed = {"short_circuit_kva": "2500", "largest_motor_kw": "11"}
+    >>> draft = Draft("supply", "", METHOD.fields, values_of(METHOD, typed))
+    >>> dip(draft), round(draft.figures[1].value, 1)
+    (None, 3.7)
+    """
     behind, motor = draft.said("short_circuit_kva"), draft.said("largest_motor_kw")
     if behind is None or motor is None:
         return
@@ -38,7 +52,14 @@ def dip(draft: Draft) -> None:
 
 
 def start_and_stop(draft: Draft, sort: str) -> None:
-    """Whether a converter of a known rating starts the machine and takes its stop."""
+    """Whether a converter of a known rating starts the machine and takes its stop.
+
+    Parameters
+    ----------
+    draft : Draft
+    sort : str
+        rotary or solid_state.
+    """
     rated, motor = draft.said("converter_kw"), draft.said("largest_motor_kw")
     if rated is None or motor is None:
         return

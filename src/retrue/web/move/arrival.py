@@ -95,5 +95,5 @@ async def _note(request: Request, place: Place, view: Arrival) -> DamageNote | N
     pictures = await deed(move.damage_pictures, request, *where)
     mine = await deed(worth.my_shop, request)
     name = mine.fact.name if mine else say("my shop")
-    edition = state.settings.edition
+    edition = state.settings.edition.removeprefix("retrue ")
     return note_of(view, pictures, name, by=state.settings.by, version=edition)

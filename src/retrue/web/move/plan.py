@@ -7,6 +7,8 @@ from typing import Any
 from starlette.requests import Request
 from starlette.responses import Response
 
+from retrue.base.refusals import NotYet
+from retrue.base.say import say
 from retrue.cases.move.reckoning import ANSWERS
 from retrue.cases.move.steps import SIDES
 from retrue.phases import move
@@ -58,7 +60,7 @@ async def sheet_file(request: Request) -> Response:
 
     def printed(_: object) -> bytes:
         words, settings = place.kind.cautions, state.settings
-        edition = settings.edition
+        edition = settings.edition.removeprefix("retrue ")
         return method_pdf(plan, words, by=settings.by, version=edition, at=state.clock())
 
     return pdf(await deed(printed, request), f"{place.machine.name}-move.pdf")
@@ -69,10 +71,15 @@ async def layout_file(request: Request) -> Response:
     place, state = await place_of(request), request.app.state
     where = (place.view.id, place.key, "floor", state.kinds)
     made = await deed(move.stands, request, *where)
+    if made.reckoning.drawing is None:
+        raise NotYet(
+            say("the floor plan is not filled in"),
+            remedy=say("Say how large the hall and the machine are, then print it."),
+        )
 
     def printed(_: object) -> bytes:
         return layout_pdf(made.reckoning, place.machine.name, place.view.name,
-                          by=state.settings.by, version=state.settings.edition,
+                          by=state.settings.by, version=state.settings.edition.removeprefix("retrue "),
                           at=state.clock())  # fmt: skip
 
     return pdf(await deed(printed, request), f"{place.machine.name}-layout.pdf")

@@ -57,6 +57,13 @@ def mass_of(draft: Draft) -> float | None:
     -------
     float or None
         Kilograms; None where nobody has said.
+
+    Examples
+    --------
+    >>> draft = Draft("lift", "Lift", (MASS, MASS_FROM, EXTRAS), {"mass_kg": 4200.0,
+    ...     "mass_from": "guess", "extras_kg": 80.0})
+    >>> mass_of(draft), draft.missing[0].reason
+    (4280.0, 'the mass is only a guess')
     """
     mass: float | None = draft.wanted(MASS.id)
     if mass is not None and not mass > 0:
