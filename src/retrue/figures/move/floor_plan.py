@@ -10,12 +10,13 @@ from retrue.base.say import say
 from retrue.cases.move.drawings import FloorDrawing, FloorGap, FloorPiece
 from retrue.cases.move.plane import box
 from retrue.figures.axes import WIDTHS, Room
-from retrue.figures.ink import Anchor, Box, Theme, line, path, svg, words
+from retrue.figures.ink import Box, Theme, line, path, svg, words
 from retrue.figures.letters import width, wrap
+from retrue.figures.move.floor_names import name_all
 from retrue.figures.move.strokes import arrow, dimension, outline, patched, scale_bar
+from retrue.figures.move.view import Point, View
 from retrue.figures.prove.labels import Labels
 
-Point = tuple[float, float]
 HIGHEST: dict[Room, float] = {"phone": 430.0, "wide": 560.0, "paper": 460.0}
 LEFT, RIGHT, ABOVE, BELOW = 62.0, 16.0, 16.0, 74.0  # room for dimensions and the scale bar
 SPACES = ("door_swing", "door_slide", "cabinet_swing", "cabinet_front", "operator", "service")
@@ -31,26 +32,6 @@ class Scaled:
     scale: int  # one to that many
     wide_mm: float
     high_mm: float
-
-
-@dataclass(frozen=True, slots=True)
-class _View:
-    """From millimetres of the floor to drawing units; the rear is up."""
-
-    left: float
-    top: float
-    low_x: float
-    high_y: float
-    scale: float
-
-    def at(self, point: Point) -> Point:
-        return (
-            self.left + (point[0] - self.low_x) * self.scale,
-            self.top + (self.high_y - point[1]) * self.scale,
-        )
-
-    def all(self, points: tuple[Point, ...]) -> list[Point]:
-        return [self.at(point) for point in points]
 
 
 def draw(drawing: FloorDrawing, *, theme: Theme, room: Room) -> str:
@@ -168,7 +149,7 @@ def _drawn(
     """The drawing, and how high it came out."""
     left, low, right, high = _bounds(drawing)
     spare = wide - LEFT - RIGHT - (right - left) * scale
-    view = _View(LEFT + max(0.0, spare / 2), ABOVE, left, high, scale)
+    view = View(LEFT + max(0.0, spare / 2), ABOVE, left, high, scale)
     floor_end = ABOVE + (high - low) * scale
     labels = Labels(wide, floor_end + BELOW, size, theme)
     labels.taken.append(Box(0, floor_end + 38, wide, floor_end + BELOW))  # of the scale bar
@@ -180,7 +161,7 @@ def _drawn(
     parts += _hall_dimensions(view, box(drawing.outline), theme, labels)
     for gap in drawing.gaps:
         parts += _gap(gap, view, theme, labels)
-    notes = _name_all(drawing, view, labels)
+    notes = name_all(drawing, view, labels)
     bar_room = min(260.0, wide - view.left - 50)
     parts += scale_bar(view.left, floor_end + 42, scale, bar_room, theme, size=size)
     lines = [row for note in notes for row in wrap(note, wide - 16, size)]
@@ -207,7 +188,7 @@ def _bounds(drawing: FloorDrawing) -> tuple[float, float, float, float]:
             min(out[3], high + deep))  # fmt: skip
 
 
-def _walls(drawing: FloorDrawing, view: _View, theme: Theme) -> list[str]:
+def _walls(drawing: FloorDrawing, view: View, theme: Theme) -> list[str]:
     """Walls as a band outside the hall, its floor, and the openings of its doors."""
     shape = outline(view.all(drawing.outline))
     parts = [path(shape, stroke=theme.ink, thick=9), path(shape, fill=theme.sheet)]
@@ -228,7 +209,7 @@ def _across(start: Point, end: Point, reach: float) -> Point:
     return (-(end[1] - start[1]) / length * reach, (end[0] - start[0]) / length * reach)
 
 
-def _piece(piece: FloorPiece, view: _View, theme: Theme) -> list[str]:
+def _piece(piece: FloorPiece, view: View, theme: Theme) -> list[str]:
     points = view.all(piece.outline)
     if piece.sort == "route":
         trace = path(outline(points, closed=False), stroke=theme.blue, thick=1.2, dash="7 4")
@@ -278,7 +259,7 @@ def _crossed(points: list[Point], theme: Theme) -> list[str]:
 
 
 def _hall_dimensions(
-    view: _View, hall: tuple[float, float, float, float], theme: Theme, labels: Labels
+    view: View, hall: tuple[float, float, float, float], theme: Theme, labels: Labels
 ) -> list[str]:
     left, low, right, high = hall
     parts = []
@@ -294,7 +275,7 @@ def _hall_dimensions(
     return parts
 
 
-def _gap(gap: FloorGap, view: _View, theme: Theme, labels: Labels) -> list[str]:
+def _gap(gap: FloorGap, view: View, theme: Theme, labels: Labels) -> list[str]:
     colour = theme.ink if gap.enough else theme.brass
     told = number(gap.width_mm)
     return _measured(view.at(gap.start), view.at(gap.end), told, theme, labels, colour)
@@ -323,87 +304,3 @@ def _measured(
             parts.append(patched(spot[0], spot[1], text, theme, size=labels.size))
             break
     return parts
-
-
-def _name_all(drawing: FloorDrawing, view: _View, labels: Labels) -> list[str]:
-    """Every name in its place; where one has no room, a number, told below."""
-    keyed: list[str] = []
-    bare: list[str] = []
-    order = {"machine": 0, "hall_door": 1, "other": 1, "column": 3}
-    named = [piece for piece in drawing.pieces if piece.sort != "route"]
-    for piece in sorted(named, key=lambda one: order.get(one.sort, 2)):
-        full = say("{name}: no room", name=piece.name) if piece.clash else piece.name
-        if _put_name(piece, full, view, labels):
-            continue
-        told = f"{full}, {piece.machine}" if piece.machine else full
-        key = str(len(keyed) + 1)
-        if _put_name(piece, key, view, labels) or _put_beside(piece, key, view, labels):
-            keyed.append(f"{key} {told}")
-        elif piece.clash or piece.sort != "column":
-            bare.append(told)
-    notes = ["; ".join([*keyed, *bare]) + "."] if keyed or bare else []
-    notes.append(
-        say(
-            "Lengths in mm. A double line: the front of a machine. Broken line, swing: must stay "
-            "free."
-        )
-    )
-    if any(piece.clash for piece in named):
-        notes.append(say("Crossed through: no room."))
-    return notes
-
-
-def _put_name(piece: FloorPiece, text: str, view: _View, labels: Labels) -> bool:
-    points = view.all(piece.outline)
-    if len(points) == 2 or piece.sort == "column":
-        return labels.put((text,), _outside(piece, points, labels.size))
-    left, top, right, low = box(points)
-    size, x = labels.size, (left + right) / 2
-    lines = wrap(text, max(right - left - 6, size), size)
-    tall = 1.25 * size * len(lines)
-    wide = max(width(row, size) for row in lines)
-    if wide > right - left - 3 or tall > low - top - 2 or _cut(text, lines):
-        return False
-    first = (top + low) / 2 - tall / 2 + size
-    rows = [first + step * size for step in (0, 1, -1, 2, -2, 3, -3)]
-    kept = [row for row in rows if top + size <= row and row + tall - size <= low + 2]
-    sides: tuple[tuple[float, Anchor], ...] = (
-        (x, "middle"), (left + 6, "start"), (right - 6, "end")
-    )  # fmt: skip
-    blue = labels.theme.blue if piece.sort == "machine" else ""
-    spots = [(at, row, anchor) for at, anchor in sides for row in kept]
-    return labels.put(lines, spots, bold=piece.sort == "machine", colour=blue)
-
-
-def _outside(
-    piece: FloorPiece, points: list[Point], size: float
-) -> list[tuple[float, float, Anchor]]:
-    """Where the name of a line or of a small thing may stand."""
-    left, top, right, low = box(points)
-    x, y = (left + right) / 2, (top + low) / 2
-    spots: list[tuple[float, float, Anchor]] = [
-        (right + 5, y + 4, "start"), (left - 5, y + 4, "end"), (x, top - 5, "middle"),
-        (x, low + size + 3, "middle"), (right + 5, top + size, "start"),
-        (right + 5, low - 4, "start"),
-    ]  # fmt: skip
-    if piece.sort == "hall_door":
-        return [(x, low + size + 5, "middle"), (x, top - 9, "middle"), *spots[:2]]
-    if piece.sort == "joint":
-        return [*spots[4:], (right + 5, low - 0.25 * (low - top), "start"), *spots[:4]]
-    return spots
-
-
-def _put_beside(piece: FloorPiece, key: str, view: _View, labels: Labels) -> bool:
-    """A number at the edge of a space too small for it."""
-    left, top, right, low = box(view.all(piece.outline))
-    x, y, size = (left + right) / 2, (top + low) / 2, labels.size
-    spots: list[tuple[float, float, Anchor]] = [
-        (x, y + 4, "middle"), (right + 3, y + 4, "start"), (left - 3, y + 4, "end"),
-        (x, low + size, "middle"), (x, top - 3, "middle"),
-    ]  # fmt: skip
-    return labels.put((key,), spots)
-
-
-def _cut(text: str, lines: tuple[str, ...]) -> bool:
-    """Whether a word had to be broken."""
-    return " ".join(lines).split() != text.split()
