@@ -18,7 +18,7 @@ from retrue.science.compressed_air import (
     receiver_volume,
 )
 from retrue.science.damp import dew_point_c, margin_kelvin, water_g_per_m3
-from retrue.science.desiccant import desiccant
+from retrue.science.desiccant import WOOD_G_PER_KG, desiccant
 from retrue.science.memory_cell import cell_years
 
 psychrolib.SetUnitSystem(psychrolib.SI)
@@ -106,6 +106,7 @@ def test_desiccant_of_the_standard():
 
 def test_desiccant_is_not_a_faulty_print():
     """A page prints 60 units for (0.4 x 6 m2 x 90 d + 20 x 1.2 kg) / 6; that is 40."""
+    assert WOOD_G_PER_KG == 80, "another page takes 140"
     printed, right = 60, (0.4 * 6 * 90 + 20 * 1.2) / 6
     assert right == pytest.approx(40)
     assert right != pytest.approx(printed)
@@ -126,6 +127,9 @@ def test_the_memory_cell():
     """225 mAh, 1.15 uA, 1 % a year is 20.16 years; 220 mAh at 5 uA is 5.02 (secondary sources)."""
     assert cell_years(225, 1.15) == pytest.approx(20.16, abs=5e-3)
     assert cell_years(220, 5, 0.0) == pytest.approx(5.02, abs=5e-3)
+    linear = 1 / (10 * 8.76 / 1200 + 0.02)  # losing 2 % of the first charge every year: 10.7
+    assert linear == pytest.approx(10.75, abs=0.01)
+    assert linear < cell_years(1200, 10, 0.02) < cell_years(1200, 10, 0.0)
     assert cell_years(225, 1.15, 1e-12) == pytest.approx(cell_years(225, 1.15, 0.0), rel=1e-6)
 
 

@@ -61,13 +61,17 @@ def test_a_three_phase_machine_on_one_phase():
 
 @pytest.mark.parametrize(
     ("horsepower", "volts", "right", "wrong"),
-    [(1.5, 230, 6.0, None), (0.75, 230, 3.2, 3.1), (10, 460, 14, None), (15, 230, 42, None),
+    [(1.5, 230, 6.0, None), (0.75, 230, 3.2, 3.1), (1.5, 575, 2.4, 2.1), (0.5, 575, 0.9, 0.8),
+     (10, 460, 14, None), (15, 230, 42, None),
      (30, 460, 40, None), (25, 460, 34, None), (100, 208, 273, None)],
 )  # fmt: skip
 def test_the_motor_table_is_the_codes_and_not_a_faulty_print(
     horsepower: float, volts: int, right: float, wrong: float | None
 ):
-    """NFPA 70:2008, table 430.250 (secondary source); one chart prints 3.1 A at 3/4 hp, 230 V."""
+    """NFPA 70:2008, table 430.250 (secondary source).
+
+    Charts print 3.1 A at 3/4 hp, 230 V, and 2.1 A at 1 1/2 hp and 0.8 A at 1/2 hp, 575 V.
+    """
     assert table_current_ampere(horsepower, volts) == right
     assert table_current_ampere(horsepower, volts) != wrong
 
@@ -75,13 +79,14 @@ def test_the_motor_table_is_the_codes_and_not_a_faulty_print(
 def test_the_motor_table_rises_with_power_and_falls_with_voltage():
     """A printed chart shifted by one column would break this."""
     sizes = [0.5, 0.75, 1, 1.5, 2, 3, 5, 7.5, 10, 15, 20, 25, 30, 40, 50, 60, 75, 100]
-    for volts in (200, 208, 230, 460):
+    for volts in (200, 208, 230, 460, 575):
         row = [table_current_ampere(size, volts) for size in sizes]
         assert row == sorted(row)
     for size in sizes:
-        each = [table_current_ampere(size, volts) for volts in (200, 208, 230, 460)]
+        each = [table_current_ampere(size, volts) for volts in (200, 208, 230, 460, 575)]
         assert each == sorted(each, reverse=True)
         assert each[3] == pytest.approx(each[2] / 2, rel=0.05)
+        assert each[4] == pytest.approx(each[3] * 460 / 575, rel=0.05)
 
 
 def test_a_motor_that_is_not_in_the_table_is_refused():
