@@ -14,7 +14,7 @@ def test_ten_kelvin_warmer_halves_the_resistance(read: float, winding_c: float, 
 
 
 def test_a_factor_read_off_a_graph_does_not_come_out():
-    """3 megohm at 70 degrees is 24, by halving and by its log form; a page reads 7 and prints 21."""
+    """3 megohm at 70 degrees is 24 by halving and by logarithm; a page reads 7, prints 21."""
     assert at_40_c(3.0, 70.0) == pytest.approx(24.0)
     assert at_40_c(3.0, 70.0) == pytest.approx(3 * 10 ** (0.0301 * 70 - 1.2041), rel=1e-3)
     assert at_40_c(3.0, 70.0) != pytest.approx(21.0, rel=0.1)

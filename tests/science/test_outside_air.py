@@ -117,6 +117,17 @@ def test_desiccant_is_not_a_faulty_print():
                   humidity_percent=45)  # fmt: skip
 
 
+@pytest.mark.parametrize(
+    ("percent", "takes", "left"), [(20, 3, 0.9), (40, 6, 0.7), (50, 7, 0.65), (60, 8, 0.6)]
+)
+def test_the_standards_table_of_humidities(percent: int, takes: float, left: float):
+    """DIN 55474 (secondary source): 3, 6, 7 and 8 g a unit; 0.9, 0.7, 0.65, 0.6."""
+    found = desiccant(volume_m3=0, packing_kg=0, area_m2=10, days=10, film_g_per_m2_day=1,
+                      humidity_percent=percent)  # fmt: skip
+    assert found.through_g == pytest.approx(100 * left)
+    assert found.units == pytest.approx(100 * left / takes)
+
+
 def test_a_film_is_never_counted_tighter_than_a_tenth_of_a_gram():
     """DIN 55474 (secondary source)."""
     tight = desiccant(volume_m3=1, packing_kg=0, area_m2=6, days=90, film_g_per_m2_day=0.01)

@@ -78,6 +78,14 @@ def test_the_slab_under_a_skate_by_westergaard():
     assert slab_stress_mpa(15_330, thick_mm=120, radius_mm=70) > 1.3
 
 
+@pytest.mark.parametrize(("radius", "equal"), [(200, 192.8), (258, 257.8), (300, 300.0)])
+def test_a_wide_foot_counts_by_its_own_radius(radius: float, equal: float):
+    """Westergaard 1926 (from memory): from 1.724 times the thickness the radius itself counts."""
+    stress = slab_stress_mpa(15_330, thick_mm=150, radius_mm=radius)
+    bend = 3 * 15_330 * 1.15 / (2 * math.pi * 150**2)
+    assert stress == pytest.approx(bend * (math.log(615.9 / equal) + 0.6159), rel=1e-3)
+
+
 @pytest.mark.parametrize("asked", [{"suspended": True}, {"thick_mm": 0}, {"radius_mm": math.nan}])
 def test_a_floor_with_a_room_below_or_unknown_gets_no_number(asked: dict[str, float]):
     with pytest.raises(Unusable):

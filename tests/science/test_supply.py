@@ -59,6 +59,37 @@ def test_a_three_phase_machine_on_one_phase():
     assert asked.idler_kw_high > asked.idler_kw_low
 
 
+def test_a_converters_losses_come_on_top():
+    """20 kVA at 230 V through a converter of 0.9 draws 97 A from one phase (from memory)."""
+    three = line_current_ampere(20, 230)
+    assert on_one_phase(three, 11, efficiency_share=0.9).input_ampere == pytest.approx(97, abs=0.5)
+
+
+def test_hours_of_load_ask_a_quarter_more():
+    """Common practice, no source."""
+    assert transformer_kva(42, 480, continuous=True) == pytest.approx(1.25 * 34.92, abs=0.01)
+
+
+@given(
+    power_factor=st.floats(0.5, 1), ohm=st.floats(0.1, 3), reactance=st.floats(0, 0.3),
+    length=st.floats(1, 60),
+)  # fmt: skip
+def test_the_drop_is_that_of_the_phasors(
+    power_factor: float, ohm: float, reactance: float, length: float
+):
+    """Sending less receiving volts of a line, as phasors; the rule leaves out the cross term."""
+    current = 40 * cmath.exp(-1j * math.acos(power_factor))
+    lost = current * (ohm + 1j * reactance) * length / 1000
+    exact = math.sqrt(3) * (abs(230 + lost) - 230)
+    found = drop_volts(
+        40, length, ohm_per_km=ohm, reactance_ohm_per_km=reactance, power_factor_share=power_factor
+    )
+    assert found == pytest.approx(exact, abs=abs(lost) ** 2 / 230 + 1e-9)
+    assert drop_volts(40, length, ohm_per_km=ohm, phases=1) == pytest.approx(
+        2 / math.sqrt(3) * drop_volts(40, length, ohm_per_km=ohm)
+    )
+
+
 @pytest.mark.parametrize(
     ("horsepower", "volts", "right", "wrong"),
     [(1.5, 230, 6.0, None), (0.75, 230, 3.2, 3.1), (1.5, 575, 2.4, 2.1), (0.5, 575, 0.9, 0.8),
