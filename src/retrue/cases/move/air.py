@@ -8,6 +8,13 @@ from retrue.base.say import say
 from retrue.cases.move.building import Draft
 from retrue.cases.move.method import Field, Method, Values
 from retrue.cases.move.reckoning import Reckoning
+from retrue.science.air_line import (
+    atmospheric_frost_c,
+    darcy_drop,
+    leak_share,
+    pressure_dew_c,
+    water_class,
+)
 from retrue.science.compressed_air import (
     leak_litre_per_minute,
     outside_pressure_bar,
@@ -49,10 +56,16 @@ FIELDS = (
           help="Straight length; two metres more for every bend.", group=PIPE),
     Field(id="bore_mm", name="inside of the pipe", unit="mm", help="Not the thread's name.",
           group=PIPE),
+    Field(id="rough_um", name="roughness of the pipe", unit="um", default=45.0,
+          mark="new steel (from memory)", help="Old steel 200 and more; plastic 2.", group=PIPE),
     Field(id="air_c", name="air of the room", unit="°C", signed=True,
           help="Read a thermometer.", group=DRIP),
     Field(id="humidity_percent", name="humidity of the room", unit="%",
           help="Read a hygrometer; per cent.", group=DRIP),
+    Field(id="dryer_dew_c", name="pressure dew point after the dryer", unit="°C", signed=True,
+          help="On the dryer's display or sheet.", group=DRIP),
+    Field(id="wanted_class", name="class of dryness the machine asks", sort="whole",
+          help="ISO 8573-1, water: 1 to 6, in its manual.", group=DRIP),
 )  # fmt: skip
 
 
@@ -87,6 +100,7 @@ def reckon(values: Values) -> Reckoning:
     _leak(draft)
     _pipe(draft, outside)
     _drips(draft, outside)
+    _dryer(draft, outside)
     if len(draft.figures) == 1 and not draft.missing:
         draft.lack(say("what the machine asks of air is not known"),
                    say("Read its air unit's plate: pressure and free air."),
@@ -132,7 +146,7 @@ def _leak(draft: Draft) -> None:
                  "Boyle's law (by definition)")  # fmt: skip
     made = draft.said("made_l_min")
     if made:
-        draft.figure("leak_share", say("share of what is made"), leak / made, "", 2)
+        draft.figure("leak_share", say("share of what is made"), leak_share(leak, made), "", 2)
 
 
 def _pipe(draft: Draft, outside: float) -> None:
@@ -143,9 +157,19 @@ def _pipe(draft: Draft, outside: float) -> None:
     if pressure is None:
         draft.wanted("wanted_bar")
         return
-    drop = pipe_drop_bar(flow / 60.0, length, bore, pressure + outside)
-    draft.figure("pipe_drop_bar", say("pressure lost along the pipe"), drop, "bar", 3,
-                 say("handbook rule, flow to 1.85, bore to the fifth (from memory)"))  # fmt: skip
+    try:
+        found = darcy_drop(flow / 60.0, length, bore, pressure, rough_um=draft.get("rough_um"),
+                           outside_bar=outside)  # fmt: skip
+    except Unusable as refusal:
+        draft.refused(refusal, "pipe_m")
+        return
+    drop = found.drop_bar
+    draft.figure("pipe_drop_bar", say("pressure lost along the pipe"), drop, "bar", 4,
+                 say("Darcy and Weisbach, friction by Colebrook (handbook)"))  # fmt: skip
+    draft.figure("pipe_rule_bar", say("the same by the handbook's rule for smooth pipe"),
+                 pipe_drop_bar(flow / 60.0, length, bore, pressure + outside), "bar", 4,
+                 say("flow to 1.85, bore to the fifth (from memory)"))  # fmt: skip
+    draft.figure("speed_m_s", say("speed in the pipe"), found.speed_m_s, "m/s", 2)
     if drop > MOST_DROP_BAR:
         draft.stop(
             say("the pipe loses {drop} bar", drop=number(drop, 2)),
@@ -168,14 +192,35 @@ def _drips(draft: Draft, outside: float) -> None:
     pressure = draft.said("wanted_bar") or draft.said("high_bar")
     if pressure is None:
         return
-    squeezed = min(100.0, humid * (pressure + outside) / outside)
-    draft.figure("pipe_dew_point_c", say("it drips in the pipe below"),
-                 dew_point_c(air, squeezed), "°C", 1,
+    dew = pressure_dew_c(dew_point_c(air, humid), pressure, outside_bar=outside)
+    draft.figure("pipe_dew_point_c", say("undried it drips in the pipe below"), dew, "°C", 1,
                  say("partial pressures add (by definition); Magnus form"))  # fmt: skip
-    if squeezed >= 100.0:
+    if dew > air and draft.said("dryer_dew_c") is None:
         draft.notes.append(
             say("Without a dryer water stands in the pipe: drain at every low point, daily.")
         )
+
+
+def _dryer(draft: Draft, outside: float) -> None:
+    """What the dryer leaves, as a class and as frost once it is let go."""
+    dew, asked = draft.said("dryer_dew_c"), draft.said("wanted_class")
+    if dew is None:
+        return
+    pressure = draft.said("wanted_bar") or draft.said("high_bar")
+    if pressure is not None:
+        draft.figure("frost_point_c", say("let go into the room it frosts below"),
+                     atmospheric_frost_c(dew, pressure, outside_bar=outside), "°C", 1,
+                     say("partial pressures add (by definition); Magnus over ice"))  # fmt: skip
+    made = water_class(dew)
+    draft.figure("water_class", say("class of dryness"), None if made is None else float(made), "",
+                 0, "ISO 8573-1, water (secondary source)", say("wetter than class 6"))  # fmt: skip
+    if asked is not None and (made is None or made > asked):
+        draft.stop(
+            say("the dryer makes class {made}, the machine asks {asked}", made=made or "-",
+                asked=asked),
+            say("A dryer with a lower dew point, or a second one at the machine."),
+            "dryer_dew_c",
+        )  # fmt: skip
 
 
 METHOD = Method(

@@ -9,8 +9,8 @@ from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.base.units import number as read_number
 from retrue.cases.move.building import Draft
-from retrue.cases.move.mass_fields import EXTRAS, HEIGHT, MASS, MASS_FROM, mass_of
 from retrue.cases.move.drawings import LiftDrawing
+from retrue.cases.move.mass_fields import EXTRAS, HEIGHT, MASS, MASS_FROM, mass_of
 from retrue.cases.move.method import Field, Method, Values
 from retrue.cases.move.reckoning import Listing, Reckoning
 from retrue.science.hitch import capacity_factor, two_legs_tension

@@ -7,8 +7,8 @@ import math
 from retrue.base.formatter import number
 from retrue.base.say import say
 from retrue.cases.move.building import Draft
-from retrue.cases.move.mass_fields import EXTRAS, HEIGHT, MASS, MASS_FROM, mass_of
 from retrue.cases.move.drawings import RampDrawing
+from retrue.cases.move.mass_fields import EXTRAS, HEIGHT, MASS, MASS_FROM, mass_of
 from retrue.cases.move.method import Field, Method, Values
 from retrue.cases.move.reckoning import Reckoning
 from retrue.science.lifting import tip_angle_deg

@@ -6,6 +6,7 @@ from retrue.base.formatter import number
 from retrue.base.say import say
 from retrue.cases.move.building import Draft
 from retrue.cases.move.supply_source import start_and_stop
+from retrue.science.frequency import Changed, changed_frequency, same_frequency
 from retrue.science.supply import on_one_phase, transformer_kva
 
 DRIVE_SOURCE = "twice the motor's current (secondary source)"
@@ -153,39 +154,49 @@ def frequency(draft: Draft) -> None:
     if built is None:
         draft.wanted("plate_hz")
         return
-    if abs(built - ours) < 0.5:
+    if same_frequency(built, ours):
         return
-    ratio = ours / built
-    volts = draft.said("tap_volts") or draft.said("plate_volts")
-    flux = _fed_share(draft, volts) / ratio
-    source = say("affinity laws and V/f (by definition)")
-    draft.figure("speed_share", say("speed of motors on the line"), ratio, "", 3, source)
-    draft.figure("flow_share", say("flow of fans and pumps"), ratio, "", 3, source)
-    draft.figure("pump_power_share", say("power of fans and pumps"), ratio**3, "", 3, source)
-    draft.figure("flux_share", say("flux of motors and transformers as fed"), flux, "", 3, source)
-    if volts is not None:
-        draft.figure("volts_for_flux", say("volts that keep the flux"), volts * ratio, "V", 0,
-                     source)  # fmt: skip
-    if flux > 1.0 + BAND:
+    volts = draft.said("tap_volts") or draft.said("plate_volts") or draft.said("supply_volts")
+    if volts is None:
+        return  # told already: the volts are not known
+    found = changed_frequency(
+        built, ours, made_for_volts=volts, supply_volts=volts * _fed_share(draft, volts)
+    )
+    _changed(draft, found)
+    if found.flux_share > 1.0 + BAND:
         draft.stop(
             say("built for {built} Hz: at {ours} Hz and these volts its iron is driven "
                 "{percent} % harder", built=number(built), ours=number(ours),
-                percent=number(100.0 * (flux - 1.0))),
+                percent=number(100.0 * (found.flux_share - 1.0))),
             say("Feed it with volts lowered alike, or have motors and transformers checked; "
                 "drives behind a bus do not mind."),
             "supply_hz",
         )  # fmt: skip
-    elif ratio < 1.0:
+    elif found.flow_share < 1.0:
         draft.notes.append(
             say("At {ours} Hz its pumps and fans move {percent} % less: filters and coolers clean, "
                 "and look at temperatures.", ours=number(ours),
-                percent=number(100.0 * (1.0 - ratio)))
+                percent=number(100.0 * (1.0 - found.flow_share)))
         )  # fmt: skip
     else:
         draft.notes.append(
             say("At {ours} Hz pumps and fans on the line run faster and ask more power: look at "
                 "their overloads.", ours=number(ours))
         )  # fmt: skip
+
+
+def _changed(draft: Draft, found: Changed) -> None:
+    source = say("affinity laws and V/f (by definition)")
+    draft.figure(
+        "speed_share", say("speed of motors on the line"), found.speed_share, "", 3, source
+    )
+    draft.figure("flow_share", say("flow of fans and pumps"), found.flow_share, "", 3, source)
+    draft.figure("pump_power_share", say("power of fans and pumps"), found.power_share, "", 3,
+                 source)  # fmt: skip
+    draft.figure("flux_share", say("flux of motors and transformers as fed"), found.flux_share, "",
+                 3, source)  # fmt: skip
+    draft.figure("volts_for_flux", say("volts that keep the flux"), found.volts_for_same_flux, "V",
+                 0, source)  # fmt: skip
 
 
 def _fed_share(draft: Draft, built: float | None) -> float:

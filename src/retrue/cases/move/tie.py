@@ -10,6 +10,12 @@ from retrue.cases.move.mass_fields import EXTRAS, HEIGHT, MASS, MASS_FROM, mass_
 from retrue.cases.move.method import Field, Method, Values
 from retrue.cases.move.reckoning import Listing, Reckoning
 from retrue.science.lifting import tip_angle_deg
+from retrue.science.securing import (
+    blocking_newton,
+    corner_tie_downs,
+    direct_lashing,
+    least_tie_downs,
+)
 from retrue.science.tie_down import lashings_over_the_top, working_load_needed_kg
 
 EN = "EN 12195-1:2010 (from memory)"
@@ -20,6 +26,7 @@ DIRECTIONS = (
     ("to the side", 0.5, 1.1),
     ("to the rear", 0.5, 1.1),
 )
+WAYS = {"forward": "forward", "sideways": "to the side", "rearward": "to the rear"}
 MOST_STRAPS = 6  # more than that over the top is no plan (judgement)
 
 FIELDS = (
@@ -38,6 +45,18 @@ FIELDS = (
           help="Each from side to side.", group="on the truck"),
     Field(id="working_load_kg", name="working load limits of all tie-downs together", unit="kg",
           help="Add up their labels.", group="on the truck"),
+    Field(id="length_mm", name="length of the machine on the truck", unit="mm",
+          help="Along the truck.", group="on the truck"),
+    Field(id="direct", name="direct lashings towards each end", sort="whole",
+          help="From its base to the bed, those that pull against one direction.", group="direct"),
+    Field(id="capacity_newton", name="lashing capacity of one of them", unit="N",
+          help="Marked LC on its label, in daN.", group="direct"),
+    Field(id="direct_angle_deg", name="their angle from the bed", unit="deg", default=35.0,
+          mark="common practice: 20 to 65", help="Measure it.", group="direct"),
+    Field(id="aside_deg", name="their angle from the direction they hold", unit="deg", default=30.0,
+          mark="common practice: 6 to 55", help="Seen from above.", group="direct"),
+    Field(id="blocked_newton", name="what blocking takes in that direction", unit="N", default=0.0,
+          help="Head board, wedges nailed down: as they are rated.", group="direct"),
     HEIGHT,
     Field(id="half_width_mm", name="from the centre of gravity to the edge of its feet",
           unit="mm", help="To the side it would tip to.", group="the machine"),
@@ -70,7 +89,9 @@ def reckon(values: Values) -> Reckoning:
     if mass is not None and tension is not None:
         needed = _over_the_top(draft, mass, tension)
     if mass is not None:
+        _direct(draft, mass)
         _working_load(draft, mass)
+        _least(draft, mass)
         _tip(draft)
     told = say(
         "Over the top alone: {count} lashings. Ask the carrier for direct lashing and blocking.",
@@ -116,6 +137,45 @@ def _over_the_top(draft: Draft, mass: float, tension: float) -> int | None:
             "lashings",
         )  # fmt: skip
     return most
+
+
+def _direct(draft: Draft, mass: float) -> None:
+    """Lashings from its base to the bed, in each direction that counts."""
+    count, capacity = draft.said("direct"), draft.said("capacity_newton")
+    if count is None or capacity is None:
+        return
+    for direction, words in WAYS.items():
+        try:
+            found = direct_lashing(
+                mass, direction, lashings=count, capacity_newton=capacity,
+                angle_deg=draft.get("direct_angle_deg"), aside_deg=draft.get("aside_deg"),
+                friction_share=draft.get("friction_share"),
+                blocked_newton=draft.get("blocked_newton"),
+            )  # fmt: skip
+        except Unusable as refusal:
+            draft.refused(refusal, "direct")
+            return
+        name = say("one lashing must hold, {way}", way=say(words))
+        draft.figure(f"{direction}_needed_newton", name, found.needed_newton, "N", 0, EN)
+        if not found.holds:
+            block = blocking_newton(mass, direction, draft.get("friction_share"))
+            draft.stop(
+                say("{count} direct lashings do not hold it {way}", count=count, way=say(words)),
+                say("Stronger or more of them, or blocking that takes up to {newton} N.",
+                    newton=number(block)),
+                "direct",
+            )  # fmt: skip
+
+
+def _least(draft: Draft, mass: float) -> None:
+    length = draft.said("length_mm")
+    if length is None:
+        return
+    count = least_tie_downs(length, mass)
+    draft.figure("least_tie_downs", say("tie-downs at least, roads of the United States"),
+                 float(count), "", 0, "49 CFR 393.110 (from memory)")  # fmt: skip
+    draft.figure("corner_tie_downs", say("tie-downs at least, heavy equipment"),
+                 float(corner_tie_downs(mass)), "", 0, "49 CFR 393.130 (from memory)")  # fmt: skip
 
 
 def _working_load(draft: Draft, mass: float) -> None:

@@ -20,7 +20,8 @@ from retrue.records.facts import File
 from retrue.records.shop import Record
 
 INSURED = "insured"
-SHEET: LayoutPaper = "a4"
+SHEETS: tuple[LayoutPaper, ...] = ("a4", "a3")  # the larger if the smaller is hard to read
+READABLE = 50  # one to that many
 
 
 def method_pdf(
@@ -98,13 +99,16 @@ def layout_pdf(
     bytes
         A PDF.
     """
-    drawn = to_scale(made.drawing, theme=PAPER, wide_mm=ROOM[SHEET][0],
-                     high_mm=ROOM[SHEET][1])  # fmt: skip
+    for paper in SHEETS:
+        wide, high = ROOM[paper]
+        drawn = to_scale(made.drawing, theme=PAPER, wide_mm=wide, high_mm=high)
+        if drawn.scale <= READABLE:
+            break
     sheet = LayoutSheet(
         machine=machine, lot=lot, answer=made, plan=drawn.svg, scale=drawn.scale,
         wide_mm=drawn.wide_mm, high_mm=drawn.high_mm, by=by, version=version,
     )  # fmt: skip
-    return layout_sheet(sheet, at=at, paper=SHEET)
+    return layout_sheet(sheet, at=at, paper=paper)
 
 
 def note_of(
