@@ -120,7 +120,7 @@ def _lines(stands: CleaningStands, cautions: Iterable[str]) -> Iterator[str]:
 
 def _plan_lines(one: CleaningLine) -> Iterator[str]:
     yield one.name
-    yield "  " + say("Never: {words}", words=one.never)
+    yield f"  {one.never}"
     yield f"  {one.how}"
     hours = _spread(one.hours.low, one.hours.likely, one.hours.high)
     yield "  " + say("Hours: {hours} (estimate for planning; {mark})", hours=hours, mark=one.mark)

@@ -17,10 +17,11 @@ from retrue.cases.strip.lines import TakenLine
 from retrue.cases.strip.order import DASH, not_back
 from retrue.cases.strip.table_file import read_taken
 from retrue.cli.house import House
-from retrue.cli.lines import put, table
+from retrue.cli.lines import put
 from retrue.cli.options import content_of, json_option, shop_option
 from retrue.cli.strip_options import (
     caution_lines,
+    columns,
     is_table,
     machine_of,
     machine_option,
@@ -166,7 +167,7 @@ def _lines(what: str, listed: Listed, lines: tuple[TakenLine, ...]) -> Iterator[
         "remaining": "{count} of {all} are not back; put them back in this order:",
     }
     yield say(sentences[what], count=len(lines), all=len(listed.lines))
-    yield from table([_cells(line) for line in lines])
+    yield from columns([_cells(line) for line in lines])
 
 
 def _cells(line: TakenLine) -> tuple[str, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -95,3 +95,17 @@ def amount(text: str | None, unit: str, option: str) -> float | None:
 def caution_lines(cautions: Iterable[str]) -> Iterable[str]:
     """Cautions, each with what it defers to, before anything else."""
     return (say("Caution: {caution}", caution=caution) for caution in cautions)
+
+
+def columns(rows: Sequence[tuple[str, ...]]) -> Iterator[str]:
+    """Words in columns, each from the left.
+
+    Examples
+    --------
+    >>> list(columns([("1", "wire", "blue"), ("12", "bag", "bolts")]))
+    ['  1   wire  blue', '  12  bag   bolts']
+    """
+    wide = [max(len(cell) for cell in column) for column in zip(*rows, strict=True)]
+    for row in rows:
+        cells = (cell.ljust(size) for cell, size in zip(row, wide, strict=True))
+        yield "  " + "  ".join(cells).rstrip()

@@ -15,10 +15,11 @@ from retrue.cases.sheet_json import dumps
 from retrue.cases.strip.cautions import general
 from retrue.cases.strip.lines import EntryLine, FileLine, FirstNight, PlaceStands, TickLine
 from retrue.cli.house import House
-from retrue.cli.lines import put, table
+from retrue.cli.lines import put
 from retrue.cli.options import content_of, json_option, shop_option
 from retrue.cli.strip_options import (
     caution_lines,
+    columns,
     lot_argument,
     machine_of,
     machine_option,
@@ -168,7 +169,7 @@ def _file_lines(lines: Iterable[FileLine], same: bool | None) -> Iterator[str]:
     ]
     if not rows:
         yield say("No file is kept of this machine.")
-    yield from table(rows)
+    yield from columns(rows)
 
 
 def _read_back(line: FileLine) -> str:
@@ -199,7 +200,7 @@ def _night_lines(stands: FirstNight, cautions: tuple[str, ...]) -> Iterator[str]
         )
         for one in stands.places
     ]
-    yield from table(rows)
+    yield from columns(rows)
     yield say("Always allowed:")
     yield from _tick_lines(stands.allowed)
 
@@ -214,7 +215,7 @@ def _tick_lines(ticks: Iterable[TickLine]) -> Iterator[str]:
 def _place_lines(stands: PlaceStands) -> Iterator[str]:
     yield from caution_lines(stands.cautions)
     yield stands.name + (f" ({stands.needs})" if stands.needs else "")
-    yield from table(
+    yield from columns(
         [(one.entry.id, say(STATES[one.state]), _entry(one)) for one in stands.entries]
     )
     shut = ", ".join(one.entry.id for one in stands.before_clean)
@@ -227,9 +228,8 @@ def _place_lines(stands: PlaceStands) -> Iterator[str]:
     else:
         yield say("It may come apart.")
     if stands.cleaned:
-        yield say(
-            "Cleaned of: {mucks}.", mucks=", ".join(say(file_word(m)) for m in stands.cleaned)
-        )
+        mucks = ", ".join(muck.replace("_", " ") for muck in stands.cleaned)
+        yield say("Cleaned of: {mucks}.", mucks=mucks)
 
 
 def _entry(line: EntryLine) -> str:

@@ -306,7 +306,7 @@ def test_remaining_comes_in_reverse_order_and_empties(shop, lot, kinds):
 def test_a_step_that_was_written_goes_before_the_order_of_keeping(shop, lot, kinds):
     made = [off(shop, kinds, what=word) for word in ("first", "second", "third")]
     strip.write_step(shop, *AT, made[2].id, 1, by="me")
-    assert [one.what for one in strip.taken(shop, *AT, kinds)] == ["first", "third", "second"]
+    assert [one.what for one in strip.taken(shop, *AT, kinds)] == ["third", "first", "second"]
 
 
 def test_a_correction_keeps_place_and_code(shop, lot, kinds):

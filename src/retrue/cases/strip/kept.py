@@ -86,7 +86,8 @@ def taken_of(shop: RecordShop, spot: Spot) -> tuple[TakenLine, ...]:
     Returns
     -------
     tuple of TakenLine
-        By the step that was written, else by the order in which it was first kept.
+        By the step that was written, else by the order in which it was first kept; of two at one
+        step the written one comes first.
 
     Examples
     --------
@@ -104,7 +105,8 @@ def taken_of(shop: RecordShop, spot: Spot) -> tuple[TakenLine, ...]:
         files.setdefault(one.shot, []).append(one.id)
     places = spot.kind.places if spot.kind else {}
     steps = [line.newest.fact.step or rank for rank, line in enumerate(kept, 1)]
-    order = sorted(range(len(kept)), key=lambda at: (steps[at], at))
+    written = [line.newest.fact.step is not None for line in kept]
+    order = sorted(range(len(kept)), key=lambda at: (steps[at], not written[at], at))
     made = []
     for at in order:
         line, fact = kept[at], kept[at].newest.fact
