@@ -4,7 +4,7 @@
 
 const cameras = () => [...document.querySelectorAll("form[data-camera]")];
 let line = Promise.resolve(); // photographs are made smaller one after the other
-let shooting = 0;
+let shooting = 0; // on their way into the outbox
 
 function bump(selector, by) {
   for (const each of document.querySelectorAll(selector)) {
@@ -33,8 +33,8 @@ function tellNext(form) {
   const place = placeOf(form);
   const ahead = aheadOf(keyOf(form, place));
   says.querySelector("b").textContent = ahead.length ? ahead[0].text : says.dataset.free;
-  for (const caution of form.querySelectorAll("[data-of]")) {
-    caution.hidden = caution.dataset.of !== place;
+  for (const cautions of form.querySelectorAll("[data-of]")) {
+    cautions.hidden = cautions.dataset.of !== place;
   }
 }
 
@@ -67,24 +67,33 @@ function parcelOf(form, place, entry, id) {
   return body;
 }
 
-function lost(name) {
+let inOutbox = 0;
+let missed = ""; // the name of a photograph that could not be kept anywhere
+
+function tellWaiting() {
   const says = document.getElementById("shots-wait");
-  const words = says ? says.dataset.lost : document.getElementById("outbox").dataset.lost;
-  const told = words.replace("{name}", name);
-  if (says) says.textContent = told;
-  else alert(told);
+  const count = inOutbox + shooting;
+  if (says) {
+    says.textContent = missed ? says.dataset.lost.replace("{name}", missed)
+      : count ? says.dataset.waits.replace("{count}", String(count)) : says.dataset.none;
+  } else if (missed) {
+    alert(document.getElementById("outbox").dataset.lost.replace("{name}", missed));
+    missed = "";
+  }
 }
 
 // Into the outbox first; where this device keeps nothing, straight to the shop.
 async function keepShot(form, body, file) {
   const small = await scaled(file);
   body.set("picture", small, small.name);
-  if (await keepHere(form.action, body, false)) return sendAll();
+  if (await keepHere(form.action, body, false)) {
+    sendAll(); // the next photograph does not wait for the network
+    return;
+  }
   const answer = await fetch(form.action, {
     method: "POST", body, headers: { Accept: "application/json" },
   });
   if (!answer.ok) throw new Error((await answer.json()).reason);
-  return undefined;
 }
 
 function shoot(form, file) {
@@ -94,14 +103,16 @@ function shoot(form, file) {
   const body = parcelOf(form, place, entry, uuid());
   counted(form, place, entry, 1);
   shooting += 1;
+  tellWaiting();
   line = line.then(async () => {
     try {
       await keepShot(form, body, file);
     } catch {
       counted(form, place, entry, -1);
-      lost(file.name);
+      missed = file.name;
     }
     shooting -= 1;
+    tellWaiting();
   });
 }
 
@@ -111,6 +122,7 @@ document.addEventListener("change", (event) => {
   if (!form || !form.matches("form[data-camera]")) return;
   if (input.name === "place") tellNext(form);
   if (input.type !== "file") return;
+  missed = "";
   for (const file of input.files) shoot(form, file);
   input.value = ""; // the same photograph may be chosen again; the shutter is ready
 });
@@ -136,10 +148,14 @@ document.addEventListener("submit", (event) => {
   body.set("id", id);
   const undone = body.get("record");
   press(form, undone ? "" : id);
-  keepHere(form.action, body, false).then(
-    (kept) => (kept ? sendAll() : form.submit()),
-    () => form.submit(),
-  );
+  shooting += 1;
+  tellWaiting();
+  keepHere(form.action, body, false).catch(() => null).then((kept) => {
+    shooting -= 1;
+    tellWaiting();
+    if (kept) sendAll();
+    else form.submit(); // this device keeps nothing: straight to the shop
+  });
 });
 
 // What still waits from before this page was opened is counted on it.
@@ -160,10 +176,8 @@ async function countWaiting() {
 }
 
 document.addEventListener("outbox-told", (event) => {
-  const says = document.getElementById("shots-wait");
-  if (!says) return;
-  const { waiting: count } = event.detail;
-  says.textContent = count ? says.dataset.waits.replace("{count}", String(count)) : "";
+  inOutbox = event.detail.waiting;
+  tellWaiting();
 });
 
 // When everything has arrived, what may be cleaned tomorrow is asked anew; nothing else moves.

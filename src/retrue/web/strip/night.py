@@ -40,9 +40,7 @@ async def show_night(request: Request, /, **more: Any) -> Response:
     at = asked if asked in known else next(iter(waits or known), "")
     ahead = {one.id: ahead_of(one) for one in night.places}
     cell = cell_of(night)
-    return show(
-        request, "night.html", place, night=night, at=at, ahead=ahead, cell=cell, **more
-    )
+    return show(request, "night.html", place, night=night, at=at, ahead=ahead, cell=cell, **more)
 
 
 def ahead_of(stands: PlaceStands) -> list[dict[str, str]]:
