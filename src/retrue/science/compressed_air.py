@@ -107,7 +107,7 @@ def pipe_drop_bar(
     >>> round(pipe_drop_bar(1000 / 60, 30, 21.6, 8.013), 4)
     0.0653
     """
-    return 450.0 * free_litre_per_second**1.85 * length_m / (bore_mm**5 * absolute_bar)
+    return 450.0 * math.pow(free_litre_per_second, 1.85) * length_m / (bore_mm**5 * absolute_bar)
 
 
 def outside_pressure_bar(height_m: float) -> float:
