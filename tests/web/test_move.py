@@ -88,7 +88,7 @@ class TestACalculator:
 
     def test_a_no_go_is_a_page_not_an_error(self, owner: Visitor, machine: str) -> None:
         told = kept(owner, machine + "/move/lift", LIFT | {"angle_deg": "25"})
-        assert "no-go" in told
+        assert "No-go" in told
         assert "Longer slings" in told
 
     def test_a_log_is_kept_and_told_and_another_form_does_not_lose_it(

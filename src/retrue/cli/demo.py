@@ -13,16 +13,18 @@ import click
 
 from retrue.base.refusals import Unreadable
 from retrue.base.say import say
-from retrue.cases.case import Kept
+from retrue.cases.case import Kept, LotCase
 from retrue.cases.find.advice import Advice
 from retrue.cases.find.advice_json import flat
 from retrue.cases.lot_file import read_lot
 from retrue.cases.said import finding_words
 from retrue.cases.sheet import MovedRow, PriceSheet
 from retrue.cases.sheet_json import dumps
+from retrue.cli.demo_move import moving, moving_lines, written
 from retrue.cli.find_lines import brief_lines, guessing_lines
 from retrue.cli.house import House
 from retrue.cli.lines import answer_lines, moved_lines, next_lines, put
+from retrue.cli.move_shop import told_plan
 from retrue.cli.options import json_option, sum_options
 from retrue.phases import find, worth
 from retrue.phases.worth import LotView
@@ -38,6 +40,7 @@ ROUNDS = (
     ("3-visit.toml", "After the visit"),
 )
 TROUBLE = "fault-finding.toml"
+MOVING = "moving.toml"
 pass_house = click.make_pass_decorator(House)
 
 
@@ -64,7 +67,7 @@ class Round:
 @json_option
 @pass_house
 def demo(house: House, folder: Path, seed: int, worlds: int, as_json: bool) -> None:
-    """Walk an invented lot: its price round by round, then a trouble from symptom to next step.
+    """Walk an invented lot: its price round by round, its move, a trouble to its next step.
 
     It keeps a shop of its own and throws it away; yours is not touched.
     """
@@ -79,15 +82,26 @@ def demo(house: House, folder: Path, seed: int, worlds: int, as_json: bool) -> N
             if not as_json:
                 put(_lines(one, house))
         path = _print(house, shop, folder, seed, worlds)
+        moved = moving(house, shop, _planned(house), seed=seed, worlds=worlds)
+        papers = written(house, shop, moved, folder)
+        if not as_json:
+            put(iter([say("The move:"), *moving_lines(moved), *map(str, papers), ""]))
         for title, advice in search(house, shop):
             found.append({"advice": flat(advice), "title": title})
             if not as_json:
                 put(iter([f"{title}:", *brief_lines(advice), *guessing_lines(advice), ""]))
     if as_json:
-        answer = {"file": str(path), "find": found, "rounds": told, "schema": 1, "seed": seed}
-        click.echo(dumps(answer))
+        plans = [told_plan(plan) for plan in moved.plans]
+        answer = {"file": str(path), "find": found, "move": plans, "rounds": told, "schema": 1}
+        click.echo(dumps(answer | {"seed": seed, "walk_away_after_move": moved.after}))
     else:
         click.echo(str(path))
+
+
+def _planned(house: House) -> LotCase:
+    """The lot as its file says it, with what is filled in of the move."""
+    content = _example(house, LOT) + b"\n" + _example(house, MOVING)
+    return read_lot(content, MOVING, house.kinds())
 
 
 def _walk(house: House, shop: RecordShop, seed: int, worlds: int) -> Iterator[Round]:

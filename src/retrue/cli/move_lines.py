@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from retrue.base.formatter import number
 from retrue.base.say import say
-from retrue.cases.move.reckoning import Cell, Figure, Listing, Reckoning
+from retrue.cases.move.reckoning import ANSWERS, Cell, Figure, Listing, Reckoning
 
 
 def reckoning_lines(made: Reckoning) -> Iterator[str]:
@@ -39,6 +39,26 @@ def reckoning_lines(made: Reckoning) -> Iterator[str]:
         yield say("Assumed: {what}.", what=assumed)
     for source in made.sources:
         yield say("After: {source}.", source=source)
+
+
+def answer_words(made: Reckoning) -> str:
+    """The answer in one line; a no-go and a lacking number begin with that word already.
+
+    Parameters
+    ----------
+    made : Reckoning
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> answer_words(Reckoning(method="lift", title="Lift", answer="go", headline="One leg.",
+    ...     cautions=()))
+    'go: One leg.'
+    """
+    return f"{say(ANSWERS['go'])}: {made.headline}" if made.answer == "go" else made.headline
 
 
 def _figures(figures: tuple[Figure, ...]) -> Iterator[str]:

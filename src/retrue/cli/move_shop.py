@@ -10,11 +10,11 @@ import click
 from retrue.base.refusals import NotYet
 from retrue.base.say import say
 from retrue.cases.move.method import method
-from retrue.cases.move.reckoning import ANSWERS, flat
+from retrue.cases.move.reckoning import flat
 from retrue.cases.sheet_json import dumps
 from retrue.cli.house import House
 from retrue.cli.lines import put
-from retrue.cli.move_lines import reckoning_lines
+from retrue.cli.move_lines import answer_words, reckoning_lines
 from retrue.cli.move_methods import EXITS
 from retrue.cli.move_pairs import typed_pairs
 from retrue.cli.options import file_word, json_option, shop_option
@@ -95,7 +95,7 @@ def _plan_lines(view: Plan) -> list[str]:
     lines.append("")
     for one in view.methods:
         made = one.reckoning
-        lines.append(f"  {one.method.id.ljust(9)}  {say(ANSWERS[made.answer])}: {made.headline}")
+        lines.append(f"  {one.method.id.ljust(9)}  {answer_words(made)}")
     lines.append(say("Data before the plug is pulled:"))
     lines += [f"  [{'x' if line.done else ' '}] {line.name}" for line in view.data if line.must]
     lines.append(say("Steps:"))

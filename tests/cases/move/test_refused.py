@@ -113,3 +113,29 @@ def test_what_is_assumed_is_told():
     assert any("unverified" in line for line in made.assumed)
     stated = told("skates", SKATES | {"concrete_mpa": "30", "rolling_share": "0.03"})
     assert len(stated.assumed) == len(made.assumed) - 2
+
+
+def test_an_uneven_lift_counts_the_most_that_the_nearer_leg_can_pull():
+    """Statics by moments: at any depth of the centre W (1/2 + off / spread) / sin a holds."""
+    typed = LIFT | {"spread_mm": "1600", "off_centre_mm": "200"}
+    figures = {one.key: one.value for one in told("lift", typed).figures}
+    assert figures["leg_kg"] == pytest.approx(4000 * 0.625 / 0.8660254, abs=0.1)
+    slack = told("lift", LIFT | {"spread_mm": "1600", "off_centre_mm": "790"})
+    assert slack.answer == "no_go"
+
+
+def test_a_basket_is_rated_by_its_angle_and_a_choker_by_three_quarters():
+    """ASME B30.9 (from memory)."""
+    rated = LIFT | {"leg_rated_kg": "3000"}
+    share = {}
+    for hitch in ("vertical", "choker", "basket"):
+        made = told("lift", rated | {"hitch": hitch})
+        share[hitch] = next(f.value for f in made.figures if f.key == "leg_use_share")
+    assert share["choker"] == pytest.approx(share["vertical"] / 0.75)
+    assert share["basket"] == pytest.approx(share["vertical"] / 1.732, abs=0.001)
+
+
+def test_air_too_hot_for_the_insulation_is_named():
+    made = told("conductor", {"line_ampere": "20", "ambient_c": "75"})
+    assert made.answer == "no_go"
+    assert made.against[0].field == "ambient_c"

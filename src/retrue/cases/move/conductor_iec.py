@@ -77,6 +77,11 @@ def _carries(draft: Draft, size: float) -> float:
 
 
 def _size(draft: Draft, current: float, device: float) -> None:
+    try:
+        _carries(draft, SIZES_MM2[0])
+    except Unusable as refusal:
+        draft.refused(refusal, "ambient_c")
+        return
     fitting = [
         size for size in SIZES_MM2 if overload(current, device, _carries(draft, size)).protects
     ]

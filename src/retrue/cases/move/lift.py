@@ -209,25 +209,35 @@ def _leg(draft: Draft, mass: float, angle: float) -> float | None:
     draft.figure("hung_kg", say("what hangs on the hook"), mass, "kg")
     off, spread = draft.said("off_centre_mm"), draft.said("spread_mm")
     if off and spread and draft.get("legs") > 1:
-        leg = _uneven(draft, mass, angle, off, spread)
+        uneven = _uneven(draft, mass, angle, off, spread)
+        if uneven is None:
+            return None
+        leg = uneven
     draft.figure("leg_kg", say("pull in one leg"), leg, "kg", 0, LEG_SOURCE)
     draft.listings.append(_by_angle(mass, draft))
     return leg
 
 
-def _uneven(draft: Draft, mass: float, angle: float, off: float, spread: float) -> float:
-    """The pull in the worse leg where the hook is not over the middle between the lift points."""
-    near, far = two_legs_tension(mass, spread, off, angle)
-    draft.figure(
-        "near_leg_kg", say("pull in the leg nearer to the centre of gravity"), near, "kg", 0,
-        "statics (by definition)",
-    )  # fmt: skip
+def _uneven(draft: Draft, mass: float, angle: float, off: float, spread: float) -> float | None:
+    """The most that the worse leg pulls where the hook is not over the middle of the lift points.
+
+    Whatever the depth of the centre of gravity, it is never more than where the load hangs level.
+    """
+    try:
+        _, far = two_legs_tension(mass, spread, off, min(angle, 89.9))
+    except Unusable as refusal:
+        draft.refused(refusal, "off_centre_mm")
+        return None
+    near = mass * (0.5 + abs(off) / spread) / math.sin(math.radians(angle))
+    source = "statics (by definition): the bound that holds at any depth of the centre"
+    draft.figure("near_leg_kg", say("most in the leg nearer to the centre of gravity"), near, "kg",
+                 0, source)  # fmt: skip
     draft.figure("far_leg_kg", say("pull in the other leg"), far, "kg")
     if off > OFF_CENTRE_MM:
         draft.notes.append(
             say("The load will turn until its centre of gravity hangs below the hook.")
         )
-    return max(near, far)
+    return near
 
 
 def _by_angle(mass: float, draft: Draft) -> Listing:
@@ -245,7 +255,7 @@ def _by_angle(mass: float, draft: Draft) -> Listing:
 def _ratings(draft: Draft, mass: float | None, leg: float | None) -> None:
     rated, hook = draft.said("leg_rated_kg"), draft.said("hook_rated_kg")
     if leg is not None and rated is not None:
-        factor = capacity_factor(draft.get("hitch"))
+        factor = capacity_factor(draft.get("hitch"), _steep(draft))
         draft.figure(
             "leg_use_share", say("share of the leg's rating"), leg / (rated * factor), "", 2,
             "ASME B30.9 (from memory)",
@@ -269,6 +279,12 @@ def _ratings(draft: Draft, mass: float | None, leg: float | None) -> None:
             say("Hire a crane or a rigger for {mass} kg at its reach.", mass=number(mass)),
             "hook_rated_kg",
         )
+
+
+def _steep(draft: Draft) -> float:
+    """The angle that a basket is rated by; where it is not known the least that is used."""
+    angle = draft.said("angle_deg")
+    return float(angle) if angle is not None and angle >= LEAST_ANGLE_DEG else LEAST_ANGLE_DEG
 
 
 def _centre(draft: Draft) -> float | None:

@@ -9,7 +9,7 @@ from retrue.base.formatter import minute
 from retrue.base.say import say
 from retrue.cases.move.reckoning import Reckoning
 from retrue.figures.ink import PAPER
-from retrue.figures.move.floor_plan import to_scale
+from retrue.figures.move.floor_plan import Scaled, to_scale
 from retrue.figures.move.picture import picture
 from retrue.kinds.library import Caution
 from retrue.paper.damage_note import DamageNote, Photograph
@@ -99,16 +99,19 @@ def layout_pdf(
     bytes
         A PDF.
     """
-    for paper in SHEETS:
-        wide, high = ROOM[paper]
-        drawn = to_scale(made.drawing, theme=PAPER, wide_mm=wide, high_mm=high)
-        if drawn.scale <= READABLE:
-            break
+    tried = [(paper, _scaled(made, paper)) for paper in SHEETS]
+    fitting = [one for one in tried if one[1].scale <= READABLE]
+    paper, drawn = (fitting or tried[-1:])[0]
     sheet = LayoutSheet(
         machine=machine, lot=lot, answer=made, plan=drawn.svg, scale=drawn.scale,
         wide_mm=drawn.wide_mm, high_mm=drawn.high_mm, by=by, version=version,
     )  # fmt: skip
     return layout_sheet(sheet, at=at, paper=paper)
+
+
+def _scaled(made: Reckoning, paper: LayoutPaper) -> Scaled:
+    wide, high = ROOM[paper]
+    return to_scale(made.drawing, theme=PAPER, wide_mm=wide, high_mm=high)
 
 
 def note_of(

@@ -78,8 +78,8 @@ async def layout_file(request: Request) -> Response:
         )
 
     def printed(_: object) -> bytes:
-        return layout_pdf(made.reckoning, place.machine.name, place.view.name,
-                          by=state.settings.by, version=state.settings.edition.removeprefix("retrue "),
-                          at=state.clock())  # fmt: skip
+        edition = state.settings.edition.removeprefix("retrue ")
+        named = {"by": state.settings.by, "version": edition, "at": state.clock()}
+        return layout_pdf(made.reckoning, place.machine.name, place.view.name, **named)
 
     return pdf(await deed(printed, request), f"{place.machine.name}-layout.pdf")
