@@ -58,6 +58,15 @@ PAGES = {
     "practice": "/practice",
     "practised": "/practice?kind=milling_machine&seed=2&act=again&advice=yes",
     "practised to the end": "/practice?kind=milling_machine&seed=2&act=help",
+    "as-found": "{machine}/strip",
+    "first-night": "{machine}/strip/night",
+    "evening": "{machine}/strip/evening",
+    "one-place": "{machine}/strip/places/cabinet",
+    "apart": "{off}",
+    "label": "{label}",
+    "not-back": "{machine}/strip/remaining",
+    "cleaning": "{machine}/strip/cleaning?muck=rust",
+    "machine-files": "{machine}/strip/files",
     "instruments": "/instruments",
     "shop": "/shop",
     "note": "/note",
@@ -116,6 +125,7 @@ def walked(
             "history": house.address + history,
         } | measured(page, house.address + machine)
         places |= sought(page, house.address, machine)
+        places |= undone(page, house.address + machine)
         yield Walked(house.address, places)
     finally:
         context.close()
@@ -135,6 +145,21 @@ def sought(page: Page, base: str, machine: str) -> dict[str, str]:
     correct = page.locator("a", has_text="correct or take back").first.get_attribute("href")
     assert correct is not None
     return places | {"correct": base + correct}
+
+
+def undone(page: Page, machine: str) -> dict[str, str]:
+    """A wire that was taken off, a file that was kept."""
+    page.goto(machine + "/strip/files")
+    kept = {"name": "all.txt", "mimeType": "text/plain", "buffer": b"N1"}
+    page.locator("#file").set_input_files([kept])
+    page.get_by_role("button", name="Keep it with its checksum").click()
+    page.goto(machine + "/strip/apart?place=lighting")
+    page.locator('label:has(input[name=sort][value="wire"])').click()
+    page.locator("#from_end").fill("-X1:14")
+    page.get_by_role("button", name="Keep it and make its code").click()
+    label = page.locator(".off .code").first.get_attribute("href")
+    assert label is not None
+    return {"off": page.url, "label": machine + label[label.index("/strip") :]}
 
 
 def measured(page: Page, machine: str) -> dict[str, str]:
@@ -228,6 +253,10 @@ def test_what_can_be_tapped_is_large_enough_for_a_thumb(
         "measured",
         "find",
         "trouble",
+        "first-night",
+        "one-place",
+        "apart",
+        "cleaning",
     ],
 )
 def test_everything_can_be_reached_by_keyboard(page: Page, walked: Walked, name: str) -> None:
