@@ -191,7 +191,8 @@ class TestAtRest:
         assert "10 days late" in text_of(owner.get(machine + "/rest"))
         assert "10 days late" in text_of(owner.get(machine + "/move"))
         done = {"done": ["looked", "damp_read"], "air_c": "9", "humidity_percent": "80",
-                "machine_c": "8", "cell_volts": "3.0", "observed_at": "2026-12-30T20:40:00+00:00"}  # fmt: skip
+                "machine_c": "8", "cell_volts": "3.0",
+                "observed_at": "2026-12-30T20:40:00+00:00"}  # fmt: skip
         answer = owner.post(machine + "/rest/rounds", done, follow=False)
         assert answer.status_code == 303, text_of(answer)
         assert "Next round on 2027-01-29" in text_of(owner.get(machine + "/rest"))

@@ -132,6 +132,18 @@ def test_other_volts_ask_a_transformer_and_one_phase_a_converter_for_start_and_s
     assert [one.cost for one in single.needs] == ["E42"]
 
 
+def test_a_tap_of_its_own_transformer_spares_another_one():
+    """Ratio of turns: 400 V on the 415 V tap gives 192.8 V of 200."""
+    typed = FED | {"supply_volts": "400", "plate_kva": "20", "plate_volts": "200"}
+    assert [one.key for one in told("supply", **typed).needs] == ["transformer"]
+    own = told("supply", **typed, taps="200, 220, 380, 415", secondary_volts="200")
+    assert own.needs == ()
+    assert figure(own, "best_tap_volts") == 415
+    assert figure(own, "secondary_no_load_volts") == pytest.approx(192.8, abs=0.05)
+    none = told("supply", **typed, taps="200, 220", secondary_volts="200")
+    assert [one.key for one in none.needs] == ["transformer"]
+
+
 def test_a_machine_for_60_hertz_at_50_moves_less_and_is_driven_harder():
     """Affinity laws and V/f: 17 % less flow; at its own volts 20 % more flux."""
     made = told("supply", plate_kva="10", plate_volts="230", **FED | {"plate_hz": "60"})

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from retrue.base.formatter import number
+from retrue.base.refusals import Unusable
 from retrue.base.say import say
 from retrue.cases.move.building import Draft
+from retrue.cases.move.reckoning import Listing
 from retrue.cases.move.supply_source import start_and_stop
 from retrue.science.frequency import Changed, changed_frequency, same_frequency
 from retrue.science.supply import on_one_phase, transformer_kva
+from retrue.science.transformer import choose_tap
 
 DRIVE_SOURCE = "twice the motor's current (secondary source)"
 BAND = 0.10  # volts of the running band
@@ -45,6 +48,8 @@ def feed(draft: Draft, current: float | None) -> None:
         draft.assumed.append(
             say("the tap of its transformer is as on the plate; nobody has looked")
         )
+    if _own_taps(draft, ours):
+        return
     off = ours / built - 1.0
     draft.figure("volts_off_share", say("your volts against its own"), off, "", 3, BAND_SOURCE)
     most = draft.said("drive_most_volts") or built * (1.0 + BAND)
@@ -67,6 +72,41 @@ def feed(draft: Draft, current: float | None) -> None:
         say("With no load its secondary must stay below {most} V: the tap is chosen for that.",
             most=number(most))
     )  # fmt: skip
+
+
+def _own_taps(draft: Draft, ours: float) -> bool:
+    """Whether the machine's own transformer has a tap for this supply."""
+    text, secondary = draft.said("taps"), draft.said("secondary_volts")
+    if not text:
+        return False
+    if secondary is None:
+        draft.wanted("secondary_volts")
+        return False
+    try:
+        taps = [float(part) for part in text.replace(";", ",").split(",") if part.strip()]
+        found = choose_tap(ours, taps, secondary, secondary,
+                           most_volts=draft.said("drive_most_volts"))  # fmt: skip
+    except ValueError:
+        draft.stop(say("the taps cannot be read"), say("Write volts parted by commas: 200, 220."),
+                   "taps")  # fmt: skip
+        return False
+    except Unusable as refusal:
+        draft.refused(refusal, "taps")
+        return False
+    rows = tuple((one.tap_volts, one.secondary_volts, one.deviation_percent) for one in found.taps)
+    draft.listings.append(
+        Listing(title=say("What each tap gives with no load"),
+                columns=("tap_volts", "secondary_volts", "deviation_percent"), rows=rows)
+    )  # fmt: skip
+    if found.best is None:
+        draft.notes.append(say("None of its own taps fits your volts."))
+        return False
+    draft.figure("best_tap_volts", say("tap to be set"), found.best.tap_volts, "V", 0,
+                 "ratio of turns (by definition)")  # fmt: skip
+    draft.figure("secondary_no_load_volts", say("which gives with no load"),
+                 found.best.secondary_volts, "V", 1)  # fmt: skip
+    draft.notes.append(say("An electrician sets the tap and measures the secondary with no load."))
+    return True
 
 
 def converter(draft: Draft, current: float | None) -> None:
