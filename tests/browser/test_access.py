@@ -67,6 +67,14 @@ PAGES = {
     "not-back": "{machine}/strip/remaining",
     "cleaning": "{machine}/strip/cleaning?muck=rust",
     "machine-files": "{machine}/strip/files",
+    "move": "{machine}/move",
+    "lift": "{machine}/move/lift",
+    "floor-plan": "{machine}/move/floor",
+    "supply": "{machine}/move/supply",
+    "damp": "{machine}/move/layup",
+    "data": "{machine}/move/data",
+    "arrival": "{machine}/arrival",
+    "rest": "{machine}/rest",
     "instruments": "/instruments",
     "shop": "/shop",
     "note": "/note",
@@ -125,6 +133,7 @@ def walked(
             "history": house.address + history,
         } | measured(page, house.address + machine)
         places |= sought(page, house.address, machine)
+        moved(page, house.address + machine)
         places |= undone(page, house.address + machine)
         yield Walked(house.address, places)
     finally:
@@ -145,6 +154,31 @@ def sought(page: Page, base: str, machine: str) -> dict[str, str]:
     correct = page.locator("a", has_text="correct or take back").first.get_attribute("href")
     assert correct is not None
     return places | {"correct": base + correct}
+
+
+def moved(page: Page, machine: str) -> None:
+    """Some of the move filled in, so that its pages have answers, pictures and tables."""
+    typed = {
+        "lift": {"mass_kg": "4200 kg", "angle_deg": "55", "spread_mm": "1400"},
+        "floor": {"shop_width_mm": "9000", "shop_depth_mm": "7000", "width_mm": "2100",
+                  "depth_mm": "2300", "x_mm": "2500", "y_mm": "2200", "cabinet_mm": "700"},
+        "supply": {"plate_volts": "200", "plate_kva": "22", "supply_volts": "400"},
+    }  # fmt: skip
+    for id, fields in typed.items():
+        page.goto(f"{machine}/move/{id}")
+        for name in page.locator("details:not([open]) > summary").all():
+            name.click()
+        for name, text in fields.items():
+            page.locator(f"#{name}").fill(text)
+        page.get_by_role("button", name="Keep and reckon").click()
+    page.goto(machine + "/rest")
+    page.locator("#since_on").fill("2026-11-20")
+    page.get_by_role("button", name="Keep", exact=True).click()
+    page.goto(machine + "/arrival")
+    page.locator('label:has(input[name=damage][value="hidden"])').click()
+    page.locator("#text").fill("tank cracked")
+    page.locator("#delivered_on").fill("2026-11-20")
+    page.get_by_role("button", name="Keep", exact=True).last.click()
 
 
 def undone(page: Page, machine: str) -> dict[str, str]:

@@ -1,0 +1,85 @@
+"""A move at phone size: a plan filled in, data read back, damage told; also without JavaScript."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+from tests.browser.conftest import PHONE, House
+from tests.browser.hand import Hand
+from tests.browser.photographs import twelve
+from tests.browser.test_flow import new_lot
+
+
+@pytest.fixture(params=[True, False], ids=["with JavaScript", "without"])
+def phone(
+    request: pytest.FixtureRequest, browser: Browser, house: House, tmp_path: Path
+) -> Iterator[tuple[Page, str]]:
+    """A phone at the page of the first machine's move."""
+    context = browser.new_context(viewport=PHONE, java_script_enabled=request.param)
+    page = context.new_page()
+    try:
+        name = f"Moved {request.param}"
+        lot = new_lot(Hand(page), house, twelve(tmp_path), name)
+        page.goto(lot)
+        machine = re.findall(r'href="(/lots/[^"/]+/machines/[^"/]+)"', page.content())[0]
+        yield page, house.address + machine
+    finally:
+        context.close()
+
+
+def fill(page: Page, **fields: str) -> None:
+    for summary in page.locator("form details:not([open]) > summary").all():
+        summary.click()
+    for name, text in fields.items():
+        page.locator(f"#{name}").fill(text)
+
+
+def test_from_get_this_first_to_a_go_with_a_picture(phone: tuple[Page, str]) -> None:
+    page, machine = phone
+    page.goto(machine + "/move")
+    expect(page.locator(".answer")).to_contain_text("get this number first")
+    page.get_by_role("link", name="Lift", exact=True).click()
+    fill(page, mass_kg="9260 lb", angle_deg="60")
+    page.locator('label:has(input[name=centre][value="drawing"])').click()
+    page.locator('label:has(input[name=mass_from][value="weighed"])').click()
+    page.get_by_role("button", name="Keep and reckon").click()
+    expect(page.locator("#answer")).to_contain_text("2\u202f425 kg in each leg")
+    expect(page.locator("#drawing .narrow svg")).to_be_visible()
+    assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
+
+
+def test_a_sling_too_flat_is_a_no_go_and_what_was_typed_stays(phone: tuple[Page, str]) -> None:
+    page, machine = phone
+    page.goto(machine + "/move/lift")
+    fill(page, mass_kg="4200", angle_deg="25")
+    page.get_by_role("button", name="Keep and reckon").click()
+    expect(page.locator("#answer")).to_contain_text("No-go")
+    expect(page.locator("#angle_deg")).to_have_value("25")
+
+
+def test_data_are_saved_and_compared_on_the_phone(phone: tuple[Page, str]) -> None:
+    page, machine = phone
+    page.goto(machine + "/move/data")
+    one = {"name": "param.txt", "mimeType": "text/plain", "buffer": b"N1 P2"}
+    part = page.locator("#parameters")
+    part.locator("input[name=file]").set_input_files([one])
+    part.get_by_role("button", name="Keep").click()
+    part = page.locator("#parameters")
+    expect(part).to_contain_text("kept, not read back yet")
+    part.locator("input[name=again]").set_input_files([one])
+    part.get_by_role("button", name="Compare").click()
+    expect(page.locator("#parameters")).to_contain_text("read back, the same")
+
+
+def test_damage_is_told_and_the_note_stands_ready(phone: tuple[Page, str]) -> None:
+    page, machine = phone
+    page.goto(machine + "/arrival")
+    page.locator('label:has(input[name=damage][value="visible"])').click()
+    page.locator("#text").fill("Door bent, window cracked.")
+    page.locator("#delivered_on").fill("2026-11-20")
+    page.get_by_role("button", name="Keep", exact=True).last.click()
+    expect(page.locator("#message")).to_have_value(re.compile("Door bent"))
