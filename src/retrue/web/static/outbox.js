@@ -32,7 +32,7 @@ function moment() {
   return local + (minutes < 0 ? "-" : "+") + ahead;
 }
 
-let cut = true; // the last try to send did not come through; until one did, nobody knows
+let cut = false; // a try to send did not come through, and not everything has gone out since
 
 // Its number on the shelf; null where this device keeps nothing.
 async function keepHere(action, body, failed = true) {
@@ -124,11 +124,10 @@ async function sendAll() {
     try {
       for (const item of await waiting()) {
         if (await sendOne(item)) sent += 1;
-        cut = false;
-        barred = "";
         await tell();
       }
       cut = false;
+      barred = "";
     } catch {
       cut = true; // still no connection: everything stays here
       break;
