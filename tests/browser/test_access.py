@@ -166,8 +166,9 @@ def moved(page: Page, machine: str) -> None:
     }  # fmt: skip
     for id, fields in typed.items():
         page.goto(f"{machine}/move/{id}")
-        for name in page.locator("details:not([open]) > summary").all():
-            name.click()
+        shut = page.locator("form details:not([open]) > summary")
+        while shut.count():
+            shut.first.click()
         for name, text in fields.items():
             page.locator(f"#{name}").fill(text)
         page.get_by_role("button", name="Keep and reckon").click()

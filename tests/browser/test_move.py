@@ -32,8 +32,9 @@ def phone(
 
 
 def fill(page: Page, **fields: str) -> None:
-    for summary in page.locator("form details:not([open]) > summary").all():
-        summary.click()
+    shut = page.locator("form details:not([open]) > summary")
+    while shut.count():
+        shut.first.click()
     for name, text in fields.items():
         page.locator(f"#{name}").fill(text)
 

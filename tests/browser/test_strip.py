@@ -159,7 +159,7 @@ def test_a_network_cut_in_the_middle_loses_no_shot_and_doubles_none(
     assert night.ticks() == ["T01"]
 
 
-@pytest.mark.parametrize("trouble", ["refused", "broken", "answer lost"])
+@pytest.mark.parametrize("trouble", ["refused", "broken", "answer lost", "shut out"])
 def test_a_server_that_refuses_gets_every_shot_once_when_it_is_back(
     night: Night, camera: Iterator[str], trouble: str
 ) -> None:
@@ -168,6 +168,10 @@ def test_a_server_that_refuses_gets_every_shot_once_when_it_is_back(
     def stand_in_the_way(route: Route) -> None:
         if trouble == "broken":
             route.fulfill(status=503, body="")
+            return
+        if trouble == "shut out":  # the telephone's pairing has ended: its shots wait, too
+            told = {"reason": "This device is not paired", "remedy": "Scan the code."}
+            route.fulfill(status=403, json=told)
             return
         if trouble == "answer lost":
             route.fetch()  # the shop has it, the telephone never hears so
@@ -180,6 +184,8 @@ def test_a_server_that_refuses_gets_every_shot_once_when_it_is_back(
     for _ in range(CUT_AT - 1):
         press(hand, night.shutter(), camera)
     expect(page.locator("#shots-wait")).to_contain_text(f"{CUT_AT - 1} wait on this device")
+    if trouble == "shut out":
+        expect(page.locator("#outbox")).to_contain_text("This device is not paired. Scan the code.")
     page.unroute_all(behavior="ignoreErrors")
     night.open()  # the telephone was put away meanwhile; what waits is counted and sent
     expect(page.locator("#camera h2 [data-total=shot]")).to_have_text(str(CUT_AT))
@@ -257,6 +263,9 @@ def test_a_place_is_brought_to_its_cleaning_on_its_own_page(
     expect(page.locator("#hours")).to_have_value("1.5")
     lot, key = re.findall(r"/lots/([^/]+)/machines/([^/]+)", night.machine)[0]
     kinds = load()
+    page.goto(night.machine + "/strip/places/enclosure")
+    press(Hand(page), page.locator("#gate .smallcamera .opens"), camera)
+    expect(page.locator("#gate")).to_contain_text("2 lacking")  # by itself, nothing typed is lost
     while left := strip.place_stands(night.house.shop, lot, key, "enclosure", kinds).before_clean:
         page.goto(night.machine + "/strip/places/enclosure")
         hand = Hand(page)

@@ -12,6 +12,7 @@ from retrue.cases.move.method import Field, Method, method
 from retrue.figures.axes import Room
 from retrue.figures.ink import PAGE
 from retrue.figures.move.picture import picture, rows
+from retrue.paper.method_sheet import column_name
 from retrue.phases import move
 from retrue.records.shop import RecordShop
 from retrue.store.spreadsheet import as_csv
@@ -49,6 +50,7 @@ async def show_method(request: Request, /, **more: Any) -> Response:
         known=made.known,
         touched=made.touched,
         groups=grouped(one),
+        column=column_name,
         drawn=drawn,
         rows=rows(drawing) if drawing else (),
         **more,
