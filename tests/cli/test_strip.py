@@ -89,6 +89,7 @@ def test_a_list_of_120_gives_120_labels_and_40_bags(call, listed, tmp_path):
     assert len(rows_of(out.read_text(encoding="utf-8"))) == 160
     wires = told(call("strip", "labels", path, "--sort", "wire", "--json"))
     assert wires["count"] == 40
+    assert told(call("strip", "labels", path, "--off", "--json"))["count"] == 10
     bags = told(call("strip", "bags", str(sheet), "--json"))
     assert bags["count"] == 40
     assert {(row["count"], row["torque_nm"]) for row in bags["rows"]} == {

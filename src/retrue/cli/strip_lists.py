@@ -59,6 +59,7 @@ def source_argument(command: Any) -> Any:
 @source_argument
 @machine_option
 @click.option("--sort", "sorts", type=click.Choice(LABELLED), multiple=True, help="Only these.")
+@click.option("--off", is_flag=True, help="Only what is not back.")
 @click.option(
     "--pdf", type=click.Path(dir_okay=False, path_type=Path), help="Print the labels to this PDF."
 )
@@ -67,12 +68,16 @@ def source_argument(command: Any) -> Any:
 @shop_option
 @pass_house
 def labels(
-    house: House, source: str, machine: str | None, sorts: tuple[str, ...], pdf: Path | None,
-    csv: Path | None, xlsx: Path | None, as_json: bool, shop: str | None,
+    house: House, source: str, machine: str | None, sorts: tuple[str, ...], off: bool,
+    pdf: Path | None, csv: Path | None, xlsx: Path | None, as_json: bool, shop: str | None,
 ) -> None:  # fmt: skip
     """Labels of all that was undone: a code that can be typed, from and to, place and step."""
     listed = _listed(house, source, machine, shop)
-    lines = tuple(line for line in listed.lines if not sorts or line.sort in sorts)
+    lines = tuple(
+        line
+        for line in listed.lines
+        if (not sorts or line.sort in sorts) and not (off and line.back)
+    )
     _answer(house, "labels", listed, lines, as_json, pdf, csv, xlsx)
 
 

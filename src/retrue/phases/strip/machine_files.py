@@ -10,6 +10,7 @@ from retrue.base.refusals import Unknown
 from retrue.base.say import say
 from retrue.cases.kept_case import line_of
 from retrue.cases.known import nearest
+from retrue.cases.move.steps import DATA
 from retrue.cases.spot import find as find_spot
 from retrue.cases.strip.kept import PICTURES
 from retrue.cases.strip.lines import FileLine
@@ -19,18 +20,7 @@ from retrue.records.hand import Hand
 from retrue.records.moving import DataCopy, DataSort
 from retrue.records.shop import Record, RecordShop
 
-FILE_SORTS: Mapping[str, str] = {
-    "parameters": "parameters",
-    "programs": "programs",
-    "pitch_tables": "pitch tables",
-    "ladder": "ladder of the machine's own logic",
-    "macros": "macros",
-    "drive_settings": "settings of the drives",
-    "screens": "photographed screens",
-    "drawings": "drawings",
-    "manual": "manual",
-    "other": "other",
-}
+FILE_SORTS: Mapping[str, str] = DATA  # those of the copies of data: one list for both
 
 
 def keep_machine_file(
