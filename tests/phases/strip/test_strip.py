@@ -336,7 +336,7 @@ def test_first_power_waits_until_everything_is_back(shop, lot, kinds):
     made = [off(shop, kinds, what=word) for word in ("first", "second")]
     for stage in ("apart", "running"):
         find.sign(shop, *AT, stage, "An", kinds=kinds, by="me")
-    with pytest.raises(NotYet, match="2 things") as refused:
+    with pytest.raises(NotYet, match="2 not back") as refused:
         find.sign(shop, *AT, "power_up", "An", kinds=kinds, by="me")
     assert [one.where for one in refused.value.problems] == [
         made[1].fact.code,

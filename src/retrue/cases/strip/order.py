@@ -70,7 +70,7 @@ def refuse_power(taken: Iterable[TakenLine]) -> None:
     if not off:
         return
     raise NotYet(
-        say("no first power: {count} things that were undone are not back", count=len(off)),
+        say("no first power: of what was undone, {count} not back yet", count=len(off)),
         remedy=say("Put them back in this order and say so. What stays off for good is put back in "
                    "the list with a word on why."),
         problems=tuple(Problem(line.code, title(line)) for line in off),
