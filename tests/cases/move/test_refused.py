@@ -139,3 +139,17 @@ def test_air_too_hot_for_the_insulation_is_named():
     made = told("conductor", {"line_ampere": "20", "ambient_c": "75"})
     assert made.answer == "no_go"
     assert made.against[0].field == "ambient_c"
+
+
+def test_your_own_copy_of_a_table_goes_before_ours():
+    typed = {"line_ampere": "29", "device_ampere": "32", "size_mm2": "4"}
+    assert told("conductor", typed).answer == "no_go"
+    assert told("conductor", typed | {"carries_said_ampere": "34"}).answer == "go"
+    nec = {"rule": "nec", "volts": "460", "table_said_ampere": "40"}
+    made = told("conductor", nec | {"horsepower": "25"})
+    assert next(f.value for f in made.figures if f.key == "conductor_ampere") == 50.0
+    tie = told("tie", {"mass_kg": "5000", "tension_newton": "4 kN", "forward_share": "0.3"})
+    assert next(f.value for f in tie.figures if f.key == "forward_lashings") == 0
+    thin = SKATES | {"slab_mm": "110"}
+    assert told("skates", thin).answer == "no_go"
+    assert told("skates", thin | {"most_share": "0.9"}).answer == "go"

@@ -70,6 +70,9 @@ def _device(draft: Draft, current: float) -> float | None:
 
 
 def _carries(draft: Draft, size: float) -> float:
+    said = draft.said("carries_said_ampere")
+    if said is not None and size == draft.said("size_mm2"):
+        return float(said)
     return metric_carries(
         size, insulation=draft.get("insulation"), method=draft.get("laid").upper(),
         ambient_c=draft.get("ambient_c"), circuits=max(1, round(draft.get("conductors") / 3)),

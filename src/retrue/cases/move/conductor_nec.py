@@ -56,6 +56,11 @@ def by_nec(draft: Draft) -> float | None:
 
 def _table(draft: Draft) -> float | None:
     """The motor's current by the code's table; nothing for a whole machine."""
+    said: float | None = draft.said("table_said_ampere")
+    if said is not None:
+        draft.figure("table_ampere", say("the motor's current by the table"), said, "A", 1,
+                     say("your own copy"))  # fmt: skip
+        return said
     horsepower = draft.said("horsepower")
     if horsepower is None:
         return None
@@ -146,7 +151,10 @@ def _size(draft: Draft, needed: float) -> None:
                      awg_carries(smallest, ambient_c=ambient, conductors=beside).ampere, "A", 1,
                      COPPER)  # fmt: skip
         return
-    carries = awg_carries(size, ambient_c=ambient, conductors=beside).ampere
+    said = draft.said("carries_said_ampere")
+    carries = (
+        awg_carries(size, ambient_c=ambient, conductors=beside).ampere if said is None else said
+    )
     draft.figure("carries_ampere", say("that size carries"), carries, "A", 1, COPPER)
     if carries < needed - 1e-9:
         draft.stop(

@@ -62,6 +62,11 @@ FIELDS = (
         help="From the drawing of the building.", group="the floor",
     ),
     Field(
+        id="most_share", name="share of its cracking strength that is planned with",
+        default=MOST_SHARE, mark="common practice, judgement",
+        help="Half; an engineer may say more.", group="the floor",
+    ),
+    Field(
         id="stiffness_mpa", name="stiffness of the concrete", unit="MPa", default=27000.0,
         mark=MEMORY, help="Leave it unless an engineer has told it.", group="the floor",
     ),
@@ -172,7 +177,7 @@ def _slab(draft: Draft, load: float, thick: float, radius: float) -> None:
                  "ACI 318, modulus of rupture (from memory)")  # fmt: skip
     share = stress * times / rupture
     draft.figure("slab_use_share", say("share of that"), share, "", 2)
-    if share > MOST_SHARE:
+    if share > draft.get("most_share"):
         draft.stop(
             say("the slab would be used to {share} of its cracking strength",
                 share=number(share, 2)),

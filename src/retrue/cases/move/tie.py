@@ -21,10 +21,10 @@ from retrue.science.tie_down import lashings_over_the_top, working_load_needed_k
 EN = "EN 12195-1:2010 (from memory)"
 US = "49 CFR 393.102, 393.106(d) (clauses from memory)"
 DIRECTIONS = (
-    # direction, share of gravity, allowance: EN 12195-1 by road
-    ("forward", 0.8, 1.25),
-    ("to the side", 0.5, 1.1),
-    ("to the rear", 0.5, 1.1),
+    # direction, the field of its share of gravity, allowance: EN 12195-1 by road (from memory)
+    ("forward", "forward_share", 1.25),
+    ("to the side", "side_share", 1.1),
+    ("to the rear", "side_share", 1.1),
 )
 WAYS = {"forward": "forward", "sideways": "to the side", "rearward": "to the rear"}
 MOST_STRAPS = 6  # more than that over the top is no plan (judgement)
@@ -37,6 +37,12 @@ FIELDS = (
           mark="from memory, unverified: painted iron on wood, dry",
           help="Anti-slip mats raise it to 0.6; wet, oily or icy it is almost nothing.",
           group="on the truck"),
+    Field(id="forward_share", name="forward, share of gravity", default=0.8,
+          mark="EN 12195-1, from memory, unverified", help="In your own copy of the standard.",
+          group="the rule"),
+    Field(id="side_share", name="to the sides and the rear, share of gravity", default=0.5,
+          mark="EN 12195-1, from memory, unverified", help="In your own copy of the standard.",
+          group="the rule"),
     Field(id="tension_newton", name="tension that the ratchet gives", unit="N",
           help="Marked STF on its label, in daN.", group="on the truck"),
     Field(id="angle_deg", name="angle of the strap from the bed", unit="deg", default=80.0,
@@ -103,7 +109,8 @@ def reckon(values: Values) -> Reckoning:
 def _over_the_top(draft: Draft, mass: float, tension: float) -> int | None:
     rows = []
     most = 0
-    for direction, share, allowance in DIRECTIONS:
+    for direction, field, allowance in DIRECTIONS:
+        share = draft.get(field)
         try:
             found = lashings_over_the_top(
                 mass, acceleration_share=share, friction_share=draft.get("friction_share"),
@@ -204,7 +211,7 @@ def _tip(draft: Draft) -> None:
                  "statics (by definition)")  # fmt: skip
     draft.figure("tip_angle_deg", say("slope at which it tips by itself"),
                  tip_angle_deg(half, height), "deg", 1)  # fmt: skip
-    if share < DIRECTIONS[1][1]:
+    if share < draft.get("side_share"):
         draft.notes.append(
             say("It would tip before it slides: lashings that go up at its sides as well.")
         )
