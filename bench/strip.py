@@ -16,6 +16,7 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from statistics import median, quantiles
+from typing import Any
 
 import anyio
 import httpx
@@ -58,8 +59,10 @@ def taken_down(shop: SqlShop, kinds: Mapping[str, Kind]) -> tuple[str, str]:
     shots = as_found(shop, lot, key, kinds)
     codes = [off(shop, lot, key, kinds, number) for number in range(LABELS + BAGS)]
     first = strip.taken_line(shop, lot, key, codes[0], kinds)
-    given = (picture(shots), "p.jpg", prove_picture, kinds)
-    one: File = strip.keep_shot(shop, lot, key, PLACE, *given, taken=first.id, **ME).fact
+    content = picture(shots)
+    one: File = strip.keep_shot(
+        shop, lot, key, PLACE, content, "p.jpg", prove_picture, kinds, taken=first.id, **ME
+    ).fact
     for number in range(shots + 1, PHOTOGRAPHS):  # beside each label, as the shutter would keep it
         shop.add(replace(one, shot=codes[number % len(codes)], name=f"p{number}.jpg"), **ME)
     return lot, key
@@ -84,10 +87,10 @@ def off(shop: SqlShop, lot: str, key: str, kinds: Mapping[str, Kind], number: in
     """One wire, hose or plug, or from the hundred and twenty-first on one bag; its code."""
     bag = number >= LABELS
     sort = "bag" if bag else ("wire", "hose", "connector")[number % 3]
-    ends = {} if bag else {"from_end": f"-X1:{number}", "to_end": f"-A{number % 9}"}
-    count = {"count": 8, "torque_nm": 9.5} if bag else {}
+    ends: dict[str, Any] = {"from_end": f"-X1:{number}", "to_end": f"-A{number % 9}"}
+    more = {"count": 8, "torque_nm": 9.5} if bag else ends
     record = strip.take_off(
-        shop, lot, key, PLACE, sort, kinds, what=f"number {number}", **ends, **count, **ME
+        shop, lot, key, PLACE, sort, kinds, what=f"number {number}", **more, **ME
     )
     return record.fact.code
 

@@ -180,22 +180,45 @@ document.addEventListener("outbox-told", (event) => {
   tellWaiting();
 });
 
-// When everything has arrived, what may be cleaned tomorrow is asked anew; nothing else moves.
+// When everything has arrived, the parts of the page that follow from it are asked anew; what
+// somebody types in, or stands at, stays as it is.
+function touched(part) {
+  const fields = [...part.querySelectorAll("input[type=text]")];
+  return part.contains(document.activeElement) || fields.some((one) => one.value !== one.defaultValue);
+}
+
+// The shop's own counts: what was in the outbox may have been in the shop as well.
+function recount(page) {
+  for (const each of document.querySelectorAll("[data-count], [data-total]")) {
+    const name = each.dataset.count ? "count" : "total";
+    const now = page.querySelector(`[data-${name}="${CSS.escape(each.dataset[name])}"]`);
+    if (now) each.textContent = now.textContent;
+  }
+  for (const key of document.querySelectorAll("[data-place]")) {
+    const now = page.querySelector(`[data-place="${CSS.escape(key.dataset.place)}"]`);
+    if (now) key.dataset.next = now.dataset.next;
+  }
+  for (const form of cameras()) tellNext(form);
+}
+
+async function freshen() {
+  const answer = await fetch(location.href);
+  if (!answer.ok) return;
+  const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+  if (shooting || inOutbox) return; // the next photograph is under way, and asks again
+  recount(page);
+  for (const old of document.querySelectorAll("[data-fresh]")) {
+    const now = page.getElementById(old.id);
+    if (now && !touched(old)) old.replaceWith(now);
+  }
+}
+
 let asked = 0;
 document.addEventListener("outbox-empty", () => {
-  const old = document.getElementById("tomorrow");
   clearTimeout(asked);
-  if (!old) return;
-  asked = setTimeout(async () => {
-    try {
-      const answer = await fetch(location.href);
-      const page = new DOMParser().parseFromString(await answer.text(), "text/html");
-      const now = page.getElementById("tomorrow");
-      if (answer.ok && now) document.getElementById("tomorrow").replaceWith(now);
-    } catch {
-      // the next photograph asks again
-    }
-  }, 1500);
+  if (!document.querySelector("[data-fresh]")) return;
+  if (document.activeElement?.matches("input[type=file]")) document.activeElement.blur();
+  asked = setTimeout(() => freshen().catch(() => {}), 1500);
 });
 
 document.addEventListener("DOMContentLoaded", () => {
