@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from retrue.paper.label_sheet import LabelSheet
     from retrue.paper.proof_sheet import ProofSheet
     from retrue.phases.move import Arrival, Plan
+    from retrue.phases.strip import StripLog
     from retrue.phases.worth import VisitPack
     from retrue.records.facts import File, Frozen
     from retrue.records.shop import Record, RecordShop
@@ -221,6 +222,14 @@ class Paper:
         from retrue.paper.label_sheet import label_sheet
 
         return label_sheet(replace(sheet, version=_version()), at=now())
+
+    def strip_log(self, log: StripLog, by: str, *, blank: bool) -> bytes:
+        """The log of taking apart, or the first night with its boxes."""
+        from retrue.paper.strip_sheet import first_night_sheet, strip_sheet
+        from retrue.web.strip.papers import log_sheet
+
+        printing = first_night_sheet if blank else strip_sheet
+        return printing(log_sheet(log, by=by, version=_version()), at=now())
 
     def blank(self, sheet: BlankSheet) -> bytes:
         """A test to be measured with a pencil."""

@@ -327,3 +327,14 @@ def _keys(value) -> set[str]:
     if isinstance(value, list):
         return {key for one in value for key in _keys(one)}
     return set()
+
+
+def test_the_log_and_the_first_night_are_written(call, lot, tmp_path):
+    off = call("strip", "off", lot, "lighting", "wire", "--from", "-X1:14", "--json")
+    assert off.code == 0, off.err
+    log, night = tmp_path / "log.pdf", tmp_path / "night.pdf"
+    made = told(call("strip", "sheet", lot, "--out", str(log), "--json"))
+    assert made == {"file": str(log), "not_back": 1, "schema": "strip.sheet.1"}
+    assert call("strip", "sheet", lot, "--night", "--out", str(night)).code == 0
+    assert "X1:14" in text_of(log.read_bytes())
+    assert "X1:14" not in text_of(night.read_bytes())

@@ -286,6 +286,17 @@ class TestApart:
         assert bag in on_bags
         assert "9.5 Nm" in on_bags
 
+    def test_the_log_and_the_first_night_print_what_is_kept(
+        self, owner: Visitor, here: str
+    ) -> None:
+        code = off(owner, here, what="lamp wire")
+        log = paper_text(owner.get(here + "/log.pdf").content).replace("- ", "-")
+        assert code in log
+        assert "Not yet back" in log
+        night = paper_text(owner.get(here + "/night.pdf").content)
+        assert night.index("Main switch off") < night.index("It may be left")
+        assert code not in night.replace("- ", "-")
+
 
 class TestCleaning:
     def test_cautions_and_never_stand_before_how_and_how_much(
@@ -338,7 +349,8 @@ def test_every_form_and_page_of_taking_apart_was_tried_here() -> None:
     strip = "/lots/{lot}/machines/{machine}/strip"
     pages = {"", "/night", "/evening", "/ticks", "/shots", "/places/{place}",
              "/places/{place}/cleaned", "/apart", "/apart/{code}", "/remaining", "/labels.pdf",
-             "/bags.pdf", "/cleaning", "/files", "/files/{file}"}  # fmt: skip
+             "/bags.pdf", "/log.pdf", "/night.pdf", "/cleaning", "/files",
+             "/files/{file}"}  # fmt: skip
     tried = {"/labels"} | {strip + path for path in pages}
     paths = {getattr(route, "path", "") for route in ROUTES}
     assert {path for path in paths if re.search("/strip(/|$)|^/labels", path)} == tried

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from retrue.paper.label_sheet import LabelSheet
     from retrue.paper.proof_sheet import ProofSheet
     from retrue.phases.move import Arrival, Plan
+    from retrue.phases.strip import StripLog
     from retrue.records.facts import File
     from retrue.records.shop import Record
 
@@ -42,6 +43,10 @@ class Printer(Protocol):
 
     def visit(self, pack: VisitPack, sheet: PriceSheet, by: str) -> bytes:
         """At most two pages to tick in pencil."""
+        ...
+
+    def strip_log(self, log: StripLog, by: str, *, blank: bool) -> bytes:
+        """The log of taking apart, or the first night with its boxes."""
         ...
 
     def blank(self, sheet: BlankSheet) -> bytes:

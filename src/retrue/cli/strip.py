@@ -23,6 +23,7 @@ DEEDS: dict[str, tuple[str, str]] = {
     "clean": ("strip_keep:clean", "Keep that a place was cleaned of one sort of muck."),
     "reading": ("strip_keep:reading", "Keep a reading that cleaning is proved by."),
     "cleaning": ("strip_clean:cleaning", "How muck is taken off; whether readings prove it."),
+    "sheet": ("strip_sheets:sheet", "The whole log, or the first night with boxes, as PDF."),
     "files": ("strip_show:files", "Files of a machine: keep, list, read back."),
     "take-back": ("strip_keep:take_back", "Take back something said by mistake."),
 }

@@ -125,6 +125,8 @@ ROUTES = [
     Route(STRIP + "/remaining", apart.show_remaining),
     Route(STRIP + "/labels.pdf", labels.labels_file),
     Route(STRIP + "/bags.pdf", labels.bags_file),
+    Route(STRIP + "/log.pdf", labels.log_file),
+    Route(STRIP + "/night.pdf", labels.night_file),
     Route(STRIP + "/cleaning", cleaning.show_cleaning),
     Route(STRIP + "/cleaning", cleaning.post_reading, methods=["POST"]),
     Route(STRIP + "/files", machine_files.show_files),

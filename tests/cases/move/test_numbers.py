@@ -281,3 +281,228 @@ class TestTie:
         """49 CFR 393.110 (from memory): over 3 m and over 500 kg two, and one more each 3 m."""
         assert value(told("tie", self.TYPED, length_mm="2900"), "least_tie_downs") == 2
         assert value(told("tie", self.TYPED, length_mm="4000"), "least_tie_downs") == 3
+
+
+class TestSupply:
+    def test_volts_fit_within_a_tenth_and_not_beyond(self) -> None:
+        for volts, fits in (("440", True), ("441", False), ("360", True), ("359", False)):
+            assert (told("supply", FED, supply_volts=volts).needs == ()) is fits
+
+    def test_the_drive_has_the_last_word_on_volts(self) -> None:
+        assert told("supply", FED, supply_volts="430", drive_most_volts="420").needs
+        assert not told("supply", FED, supply_volts="415", drive_most_volts="420").needs
+
+    def test_a_transformer_is_told_with_its_inrush_at_your_side(self) -> None:
+        made = told("supply", FED, plate_volts="200")
+        current = 20000 / (math.sqrt(3) * 200)
+        assert value(made, "line_ampere") == pytest.approx(current)
+        assert value(made, "transformer_kva") == pytest.approx(1.25 * 20)
+        assert value(made, "inrush_low_ampere") == pytest.approx(8 * current / 2)
+        assert value(made, "inrush_high_ampere") == pytest.approx(12 * current / 2)
+        assert value(made, "volts_off_share") == pytest.approx(1.0)
+
+    def test_the_tap_in_fact_used_goes_before_the_plate(self) -> None:
+        made = told("supply", FED, plate_volts="200", tap_volts="400")
+        assert made.needs == ()
+        assert not any("nobody has looked" in line for line in made.assumed)
+
+    def test_amps_on_the_plate_go_before_kva(self) -> None:
+        assert value(told("supply", FED, plate_ampere="31"), "line_ampere") == 31
+
+    def test_the_connection_from_both_sides(self) -> None:
+        assert told("supply", FED, supply_kva="20").answer == "go"
+        assert told("supply", FED, supply_kva="19.9").answer == "no_go"
+
+    def test_one_phase_feeds_a_one_phase_machine(self) -> None:
+        one = {**FED, "plate_phases": "1", "supply_phases": "1"}
+        made = told("supply", one)
+        assert made.needs == ()
+        assert not any("Unbalance is not known" in note for note in made.notes)
+        assert any("Unbalance is not known" in note for note in told("supply", FED).notes)
+
+    def test_five_per_cent_of_unbalance_is_the_most(self) -> None:
+        # mean 400, largest deviation 20: 5 %
+        at = {"volts_12": "420", "volts_23": "390", "volts_31": "390"}
+        assert told("supply", FED, **at).answer == "go"
+        over = {"volts_12": "421", "volts_23": "390", "volts_31": "390"}
+        assert told("supply", FED, **over).answer == "no_go"
+
+    def test_a_dip_of_ten_per_cent_is_the_most(self) -> None:
+        start = 7 * 8 / 0.8  # kVA
+        weak = told("supply", FED, largest_motor_kw="8", short_circuit_kva="600")
+        assert value(weak, "start_kva") == pytest.approx(start)
+        assert value(weak, "dip_percent") == pytest.approx(100 * start / (600 + start))
+        assert weak.answer == "no_go"
+        assert told("supply", FED, largest_motor_kw="8", short_circuit_kva="640").answer == "go"
+
+    @pytest.mark.parametrize(
+        ("typed", "answer"),
+        [
+            ({"converter": "rotary", "converter_kw": "22"}, "go"),
+            ({"converter": "rotary", "converter_kw": "15"}, "no_go"),  # does not start 11 kW
+            ({"converter": "solid_state", "converter_kw": "22"}, "no_go"),  # takes nothing back
+            ({"converter": "solid_state", "converter_kw": "22", "converter_returns": "yes"}, "go"),
+            ({"converter": "solid_state", "converter_kw": "22", "brake": "resistor"}, "go"),
+            ({"converter": "solid_state", "brake": "resistor"}, "go"),
+            ({"converter": "rotary", "converter_kw": "22", "stop_kw": "30"}, "no_go"),
+        ],
+    )
+    def test_a_converter_starts_and_stops_or_does_not(self, typed, answer) -> None:
+        made = told("supply", FED, supply_phases="1", largest_motor_kw="11", **typed)
+        assert made.answer == answer
+        assert made.needs[0].cost == ("E42" if typed["converter"] == "rotary" else "E43")
+
+    def test_one_phase_current_by_hand(self) -> None:
+        made = told("supply", FED, supply_phases="1", largest_motor_kw="11",
+                    converter="solid_state", brake="resistor")  # fmt: skip
+        current = 20000 / (math.sqrt(3) * 400)
+        assert value(made, "input_ampere") == pytest.approx(math.sqrt(3) * current / 0.9)
+        assert value(made, "drive_ampere") == pytest.approx(2 * current)
+
+    def test_a_faster_grid_is_warned_of(self) -> None:
+        made = told("supply", FED, supply_hz="60")
+        assert made.answer == "go"
+        assert any("faster" in note for note in made.notes)
+        assert value(made, "pump_power_share") == pytest.approx(1.2**3)
+
+    def test_frequency_is_named_if_it_is_lacking(self) -> None:
+        made = told("supply", {k: v for k, v in FED.items() if k != "plate_hz"})
+        assert [one.field for one in made.missing] == ["plate_hz"]
+
+
+class TestConductor:
+    IEC = {"line_ampere": "28", "volts": "400", "length_m": "30", "size_mm2": "6",  # noqa: RUF012
+           "device_ampere": "32"}  # fmt: skip
+    NEC = {"rule": "nec", "horsepower": "10", "volts": "460", "size_awg": "12"}  # noqa: RUF012
+
+    def test_drop_by_hand(self) -> None:
+        """IEC 60364-5-52 annex G: copper of class 5 at 70 degrees, 0.08 ohm a kilometre."""
+        made = told("conductor", self.IEC)
+        ohm = 3.30 * (1 + 0.00393 * 50)
+        sine = math.sqrt(1 - 0.85**2)
+        drop = math.sqrt(3) * 28 * 0.030 * (ohm * 0.85 + 0.08 * sine)
+        assert value(made, "drop_volts") == pytest.approx(drop, rel=0.002)
+        assert value(made, "drop_percent") == pytest.approx(100 * drop / 400, rel=0.002)
+
+    def test_three_per_cent_is_the_most_unless_somebody_says_otherwise(self) -> None:
+        percent = value(told("conductor", self.IEC), "drop_percent")
+        longer = f"{30 * 3.01 / percent:.2f}"
+        assert told("conductor", self.IEC, length_m=longer).answer == "no_go"
+        assert told("conductor", self.IEC, length_m=longer, most_drop_percent="4").answer == "go"
+
+    def test_load_device_and_conductor_in_that_order(self) -> None:
+        assert told("conductor", self.IEC).answer == "go"
+        device = told("conductor", self.IEC, device_ampere="25")
+        assert device.against[0].field == "device_ampere"
+        thin = told("conductor", self.IEC, size_mm2="4")
+        assert thin.against[0].field == "size_mm2"
+        assert value(thin, "rating_share") == pytest.approx(32 / 27)
+        assert value(thin, "load_share") == pytest.approx(28 / 32)
+
+    def test_the_fault_loop_from_both_sides(self) -> None:
+        """IEC 60364-4-41: C32, two thirds of 230 / 320 ohm when measured cold."""
+        most = 2 / 3 * 230 / 320
+        assert told("conductor", self.IEC, loop_ohm=f"{most - 0.001:.3f}").answer == "go"
+        bad = told("conductor", self.IEC, loop_ohm=f"{most + 0.001:.3f}")
+        assert [one.field for one in bad.against] == ["loop_ohm"]
+        assert value(bad, "loop_most_ohm") == pytest.approx(most)
+
+    def test_the_heat_of_a_short_circuit_from_both_sides(self) -> None:
+        """IEC 60364-4-43: 115 S = I root t for PVC."""
+        current = 6 * 115 / math.sqrt(0.1) / 1000
+        hot = {"clears_s": "0.1", "panel_rated_ka": "50"}
+        assert told("conductor", self.IEC, prospective_ka=f"{current - 0.01:.3f}",
+                    **hot).answer == "go"  # fmt: skip
+        bad = told("conductor", self.IEC, prospective_ka=f"{current + 0.01:.3f}", **hot)
+        assert [one.field for one in bad.against] == ["size_mm2"]
+        assert not has(told("conductor", self.IEC, clears_s="0.1"), "heat_least_mm2")
+
+    def test_the_cabinet_bears_what_its_plate_says_else_five(self) -> None:
+        assert told("conductor", self.IEC, prospective_ka="5").answer == "go"
+        assert told("conductor", self.IEC, prospective_ka="5.1").answer == "no_go"
+        assert told("conductor", self.IEC, prospective_ka="9", panel_rated_ka="10").answer == "go"
+
+    def test_a_motor_by_the_american_tables(self) -> None:
+        """NFPA 70 430.22, 430.52, 430.32: 10 hp at 460 V is 14 A; 17.5; 35; 125 % of the plate."""
+        made = told("conductor", self.NEC, plate_ampere="13", service_factor="1.15")
+        assert value(made, "table_ampere") == 14
+        assert value(made, "conductor_ampere") == 17.5
+        assert value(made, "device_standard_ampere") == 35
+        assert value(made, "overload_ampere") == pytest.approx(16.25)
+        assert value(made, "overload_most_ampere") == pytest.approx(18.2)
+        assert value(made, "carries_ampere") == 25
+        assert made.answer == "go"
+
+    def test_a_feeder_takes_a_quarter_more_of_the_largest_and_the_others(self) -> None:
+        made = told("conductor", self.NEC, other_ampere="4.8, 3.4")
+        assert value(made, "conductor_ampere") == pytest.approx(17.5 + 8.2)
+        assert made.against[0].field == "size_awg"
+
+    def test_a_device_over_the_exception_is_refused(self) -> None:
+        assert told("conductor", self.NEC, device_ampere="56").answer == "go"
+        assert told("conductor", self.NEC, device_ampere="57").answer == "no_go"
+
+    def test_an_instantaneous_trip_has_no_standard_size(self) -> None:
+        made = told("conductor", self.NEC, device="instantaneous_trip")
+        assert not has(made, "device_standard_ampere")
+
+    def test_the_overload_is_never_taken_from_the_table(self) -> None:
+        made = told("conductor", self.NEC)
+        assert not has(made, "overload_ampere")
+        assert any("on the motor's plate" in note for note in made.notes)
+
+    def test_warm_air_and_company_count(self) -> None:
+        """NFPA 70: 0.88 at 36 to 40 degrees; 0.8 for 4 to 6 conductors."""
+        made = told("conductor", self.NEC, ambient_c="38", conductors="5")
+        assert value(made, "carries_ampere") == pytest.approx(25 * 0.88 * 0.8)
+
+
+class TestAirAndRest:
+    def test_air_that_is_not_made_is_told_unless_a_receiver_carries_over(self) -> None:
+        short = told("air", {"used_l_min": "300", "made_l_min": "200"})
+        assert [one.field for one in short.against] == ["made_l_min"]
+        assert told("air", {"used_l_min": "200", "made_l_min": "200"}).answer == "go"
+        carried = told("air", {"used_l_min": "300", "made_l_min": "200", "carry_minutes": "2",
+                               "high_bar": "8", "low_bar": "6", "outside_bar": "1"})  # fmt: skip
+        assert carried.answer == "go"
+        assert value(carried, "receiver_l") == pytest.approx(2 * 100 * 1 / 2)
+        assert [one.key for one in carried.needs] == ["receiver"]
+
+    def test_a_leak_is_told_as_a_share(self) -> None:
+        made = told("air", {"volume_l": "300", "fell_bar": "1", "fell_minutes": "10",
+                            "made_l_min": "296"})  # fmt: skip
+        assert value(made, "leak_share") == pytest.approx(0.1, abs=0.001)
+
+    def test_a_narrow_pipe_is_refused(self) -> None:
+        pipe = {"used_l_min": "1000", "pipe_m": "30", "wanted_bar": "7"}
+        assert told("air", pipe, bore_mm="21.6").answer == "go"
+        assert told("air", pipe, bore_mm="12").answer == "no_go"
+
+    def test_a_dryer_is_held_against_the_class_that_is_asked(self) -> None:
+        """ISO 8573-1, water: +3 degrees is class 4."""
+        dry = {"dryer_dew_c": "3", "wanted_bar": "7"}
+        assert value(told("air", dry), "water_class") == 4
+        assert told("air", dry, wanted_class="4").answer == "go"
+        assert told("air", dry, wanted_class="3").answer == "no_go"
+        assert value(told("air", dry), "frost_point_c") == pytest.approx(-20.5, abs=0.2)
+
+    def test_a_surface_under_three_kelvin_is_a_no_go(self) -> None:
+        room = {"air_c": "20", "humidity_percent": "50"}  # dew point 9.26
+        assert told("layup", room, surface_c="12.3").answer == "go"
+        assert told("layup", room, surface_c="12.2").answer == "no_go"
+        assert told("layup", room).missing[0].field == "surface_c"
+
+    def test_over_forty_five_per_cent_iron_rusts_slowly(self) -> None:
+        room = {"air_c": "20", "surface_c": "20"}
+        for damp, warned in (("45", False), ("46", True)):
+            notes = told("layup", room, humidity_percent=damp).notes
+            assert any("rusts slowly" in note for note in notes) is warned
+
+    def test_a_wrapping_names_what_is_lacking_and_ends_after_three_years(self) -> None:
+        made = told("layup", {"volume_m3": "12", "area_m2": "30"})
+        assert [one.field for one in made.missing] == ["days"]
+        wrap = {"volume_m3": "12", "area_m2": "30"}
+        assert told("layup", wrap, days="1095").answer == "go"
+        assert told("layup", wrap, days="1097").answer == "no_go"
+        damp = told("layup", wrap, days="100", inside_percent="45")
+        assert damp.against[0].field == "inside_percent"

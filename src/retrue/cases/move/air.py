@@ -101,7 +101,7 @@ def reckon(values: Values) -> Reckoning:
     _pipe(draft, outside)
     _drips(draft, outside)
     _dryer(draft, outside)
-    if len(draft.figures) == 1 and not draft.missing:
+    if len(draft.figures) == 1 and not draft.missing and draft.said("used_l_min") is None:
         draft.lack(say("what the machine asks of air is not known"),
                    say("Read its air unit's plate: pressure and free air."),
                    "used_l_min")  # fmt: skip

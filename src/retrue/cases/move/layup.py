@@ -72,7 +72,7 @@ def reckon(values: Values) -> Reckoning:
     _now(draft)
     _wrapping(draft)
     _cell(draft)
-    if not draft.figures and not draft.against:
+    if not draft.figures and not draft.against and not draft.missing:
         draft.lack(say("nothing of the room is known"),
                    say("Read air, damp and bare iron once, or leave a logger there for a week."),
                    "log")  # fmt: skip

@@ -13,6 +13,7 @@ from retrue.science.supply import on_one_phase, transformer_kva
 from retrue.science.transformer import choose_tap
 
 DRIVE_SOURCE = "twice the motor's current (secondary source)"
+ROUNDED = 1e-9
 BAND = 0.10  # volts of the running band
 BAND_SOURCE = "NEMA MG 1: volts within 10 % (secondary source)"
 INRUSH = (8.0, 12.0)  # times full load, for about a tenth of a second
@@ -53,7 +54,7 @@ def feed(draft: Draft, current: float | None) -> None:
     off = ours / built - 1.0
     draft.figure("volts_off_share", say("your volts against its own"), off, "", 3, BAND_SOURCE)
     most = draft.said("drive_most_volts") or built * (1.0 + BAND)
-    if abs(off) <= BAND and ours <= most:
+    if abs(off) <= BAND + ROUNDED and ours <= most * (1.0 + ROUNDED):
         return
     if current is not None:
         kva = transformer_kva(current, built, continuous=True)

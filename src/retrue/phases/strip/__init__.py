@@ -17,6 +17,7 @@ from retrue.phases.strip.apart import (
     write_step,
 )
 from retrue.phases.strip.cleaning import clean, clean_reading, cleaning
+from retrue.phases.strip.log import StripLog, strip_log
 from retrue.phases.strip.machine_files import (
     FILE_SORTS,
     keep_machine_file,
@@ -48,6 +49,7 @@ __all__ = [
     "FirstNight",
     "PlaceStands",
     "ReadingLine",
+    "StripLog",
     "TakenLine",
     "TickLine",
     "allowed",
@@ -68,6 +70,7 @@ __all__ = [
     "read_back",
     "remaining",
     "say_entry",
+    "strip_log",
     "take_off",
     "taken",
     "taken_line",

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from starlette.requests import Request
 from starlette.responses import Response
 
 from retrue.paper.label_sheet import LabelRow, LabelSheet, label_sheet
 from retrue.paper.press import Paper
+from retrue.paper.strip_sheet import EveningRow, StripSheet, first_night_sheet, strip_sheet
 from retrue.phases import strip
-from retrue.phases.strip import TakenLine
+from retrue.phases.strip import StripLog, TakenLine
 from retrue.web.door import deed
 from retrue.web.pairing import on_the_network
 from retrue.web.prove.papers import pdf
@@ -26,6 +29,39 @@ async def labels_file(request: Request) -> Response:
 async def bags_file(request: Request) -> Response:
     """The tags of bags that are off, as a PDF."""
     return await _printed(request, BAGS, "bags")
+
+
+def log_sheet(log: StripLog, *, by: str, version: str) -> StripSheet:
+    """A log of taking apart, as its sheet takes it."""
+    return StripSheet(
+        machine=log.machine,
+        lot=log.lot,
+        night=log.night,
+        taken=log.taken,
+        cleaning=log.cleaning,
+        evenings=tuple(EveningRow(day, ticks) for day, ticks in log.evenings),
+        by=by,
+        version=version,
+    )
+
+
+async def log_file(request: Request) -> Response:
+    """The log of taking apart: as found, what is off, what is proved clean, every evening."""
+    return await _sheet(request, strip_sheet, "apart")
+
+
+async def night_file(request: Request) -> Response:
+    """The first night on paper, a box for each line."""
+    return await _sheet(request, first_night_sheet, "first-night")
+
+
+async def _sheet(request: Request, printing: Callable[..., bytes], name: str) -> Response:
+    place, state = await place_of(request), request.app.state
+    log = await deed(strip.strip_log, request, place.view.id, place.key, state.kinds)
+    edition = state.settings.edition.removeprefix("retrue ")
+    sheet = log_sheet(log, by=state.settings.by, version=edition)
+    made = await deed(lambda _: printing(sheet, at=state.clock()), request)
+    return pdf(made, f"{place.machine.name}-{name}.pdf")
 
 
 async def _printed(request: Request, sorts: tuple[str, ...], name: str) -> Response:
