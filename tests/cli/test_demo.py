@@ -47,3 +47,29 @@ def test_the_demo_goes_from_a_symptom_to_the_next_step_and_says_what_guessing_co
     for advice in (first, second, last):
         assert advice["steps"]
         assert advice["bound"] <= advice["expected_cost"] < advice["guess_cost"]
+
+
+def test_the_demo_moves_both_machines_and_the_price_follows(call, tmp_path):
+    answer = json.loads(call("demo", "--to", tmp_path, "--worlds", "400", "--json").out)
+    mill, lathe = answer["move"]
+    assert (mill["machine"], mill["answer"]) == ("mill", "go")
+    needs = [need["key"] for one in mill["methods"] for need in one["needs"]]
+    assert {"transformer", "strip_top"} <= set(needs)
+    truck = next(one for one in lathe["methods"] if one["method"] == "forklift")
+    assert truck["answer"] == "no_go"
+    assert answer["walk_away_after_move"] < answer["rounds"][-1]["walk_away"]
+    for name in ("mill-move.pdf", "mill-layout.pdf", "lathe-move.pdf"):
+        assert (tmp_path / name).read_bytes().startswith(b"%PDF")
+
+
+def test_the_demo_takes_apart_and_says_what_is_not_back(call, tmp_path):
+    door = call("demo", "--to", tmp_path, "--worlds", "400")
+    assert "Cleaning the cabinet now is refused" in door.out
+    assert "Oil on bare iron: never refused." in door.out
+    left = door.out[door.out.index("not yet back 3") :].splitlines()[1:4]
+    assert [
+        next(what for what in ("way oil line 4", "fan screws", "fan, blue") if what in line)
+        for line in left
+    ] == ["way oil line 4", "fan screws", "fan, blue"]
+    for name in ("mill-labels.pdf", "mill-apart.pdf"):
+        assert (tmp_path / name).read_bytes().startswith(b"%PDF")

@@ -21,6 +21,7 @@ from retrue.cases.said import finding_words
 from retrue.cases.sheet import MovedRow, PriceSheet
 from retrue.cases.sheet_json import dumps
 from retrue.cli.demo_move import moving, moving_lines, written
+from retrue.cli.demo_strip import stripping, stripping_lines, stripping_papers
 from retrue.cli.find_lines import brief_lines, guessing_lines
 from retrue.cli.house import House
 from retrue.cli.lines import answer_lines, moved_lines, next_lines, put
@@ -86,6 +87,10 @@ def demo(house: House, folder: Path, seed: int, worlds: int, as_json: bool) -> N
         papers = written(house, shop, moved, folder)
         if not as_json:
             put(iter([say("The move:"), *moving_lines(moved), *map(str, papers), ""]))
+        apart = stripping(house, shop, worth.lots(shop)[0].fact.name)
+        papers = stripping_papers(house, apart, folder)
+        if not as_json:
+            put(iter([*stripping_lines(apart), *map(str, papers), ""]))
         for title, advice in search(house, shop):
             found.append({"advice": flat(advice), "title": title})
             if not as_json:
@@ -93,6 +98,7 @@ def demo(house: House, folder: Path, seed: int, worlds: int, as_json: bool) -> N
     if as_json:
         plans = [told_plan(plan) for plan in moved.plans]
         answer = {"file": str(path), "find": found, "move": plans, "rounds": told, "schema": 1}
+        answer["not_yet_back"] = [one.code for one in apart.left]
         click.echo(dumps(answer | {"seed": seed, "walk_away_after_move": moved.after}))
     else:
         click.echo(str(path))

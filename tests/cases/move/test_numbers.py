@@ -506,3 +506,9 @@ class TestAirAndRest:
         assert told("layup", wrap, days="1097").answer == "no_go"
         damp = told("layup", wrap, days="100", inside_percent="45")
         assert damp.against[0].field == "inside_percent"
+
+
+def test_a_choker_leg_over_three_quarters_of_its_rating_is_refused():
+    assert told("lift", LIFT, leg_rated_kg="3000").answer == "go"
+    assert told("lift", LIFT, leg_rated_kg="3000", hitch="choker").answer == "no_go"
+    assert told("lift", LIFT, leg_rated_kg="3100", hitch="choker").answer == "go"

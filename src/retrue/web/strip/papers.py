@@ -72,7 +72,7 @@ async def _printed(request: Request, sorts: tuple[str, ...], name: str) -> Respo
         lot=place.view.name,
         rows=tuple(_row(line) for line in lines if not line.back),
         by=state.settings.by,
-        version=state.settings.edition,
+        version=state.settings.edition.removeprefix("retrue "),
         address=on_the_network(state.settings, "/labels?code="),
     )
     paper: Paper = "us-letter" if request.query_params.get("paper") == "letter" else "a4"
