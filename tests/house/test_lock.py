@@ -7,14 +7,15 @@ import tomllib
 from pathlib import Path
 
 HOME = Path(__file__).resolve().parents[2]
+SOURCES = (HOME / "requirements-source.lock").read_text(encoding="utf-8")
 LOCK = (HOME / "requirements.lock").read_text(encoding="utf-8")
 PROJECT = tomllib.loads((HOME / "pyproject.toml").read_text(encoding="utf-8"))
 BUILD_TOOL = ("hatchling", "packaging", "pathspec", "pluggy", "trove-classifiers")
 
 
-def pinned() -> dict[str, str]:
-    """Each package of the lock with the rest of its entry."""
-    joined = LOCK.replace("\\\n", " ")
+def pinned(lock: str = LOCK + SOURCES) -> dict[str, str]:
+    """Each package of the locks with the rest of its entry."""
+    joined = lock.replace("\\\n", " ")
     lines = [line for line in joined.splitlines() if line.strip() and line.lstrip()[0] != "#"]
     return {re.split(r"[=\[ ]", line, maxsplit=1)[0]: line for line in lines}
 
@@ -26,8 +27,15 @@ def name_of(requirement: str) -> str:
 
 
 def test_the_lock_names_no_address():
-    assert "://" not in LOCK
-    assert not re.search(r"^-", LOCK, re.MULTILINE), "no option and no editable line"
+    for lock in (LOCK, SOURCES):
+        assert "://" not in lock
+        assert not re.search(r"^-", lock, re.MULTILINE), "no option and no editable line"
+
+
+def test_what_comes_as_source_alone_is_locked_once_and_its_build_tool_with_it():
+    assert set(pinned(SOURCES)) == {"psychrolib"}
+    assert not set(pinned(SOURCES)) & set(pinned(LOCK))
+    assert "setuptools" in pinned(LOCK)
 
 
 def test_every_package_is_pinned_and_hashed():

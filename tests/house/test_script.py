@@ -68,7 +68,7 @@ def test_a_missing_part_of_python_is_named_with_its_package(script: ModuleType):
 
 def ready(script: ModuleType, folder: Path, monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """A project that is set up already; what is called from now on is noted, not run."""
-    for name in ("requirements.lock", "pyproject.toml"):
+    for name in ("requirements.lock", "requirements-source.lock", "pyproject.toml"):
         (folder / name).write_bytes((HOME / name).read_bytes())
     venv = folder / ".venv"
     (venv / "bin").mkdir(parents=True)
@@ -78,6 +78,7 @@ def ready(script: ModuleType, folder: Path, monkeypatch: pytest.MonkeyPatch) -> 
         "VENV": venv,
         "STAMP": venv / "retrue-stamp.json",
         "LOCK": folder / "requirements.lock",
+        "SOURCES": folder / "requirements-source.lock",
         "PROJECT": folder / "pyproject.toml",
     }.items():
         monkeypatch.setattr(script, name, path)
@@ -102,11 +103,12 @@ def test_a_changed_lock_is_installed_by_its_hashes(
     called = ready(script, tmp_path, monkeypatch)
     script.LOCK.write_text("one==1 --hash=sha256:00\n", encoding="utf-8")
     script.set_up()
-    assert len(called) == 2
+    assert len(called) == 3
     assert "--require-hashes --only-binary :all: -r" in called[0]
-    assert "--no-deps --no-build-isolation --editable" in called[1]
+    assert "--require-hashes --no-deps --no-build-isolation --no-binary :all: -r" in called[1]
+    assert "--no-deps --no-build-isolation --editable" in called[2]
     script.set_up()
-    assert len(called) == 2, "the new stamp is kept"
+    assert len(called) == 3, "the new stamp is kept"
 
 
 def test_a_changed_tool_setting_installs_nothing_a_changed_project_only_itself(
