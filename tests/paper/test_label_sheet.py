@@ -73,12 +73,15 @@ def test_a_bare_number_of_a_step_is_named():
 
 def test_a_long_name_of_lot_and_machine_keeps_the_squares_coarse():
     """ISO/IEC 18004: version 4 has 33 modules, 37 with its zone: 0.3 mm each on a flag."""
-    drawn = []
+    drawn: list[str] = []
+
+    def noted(text: str) -> str:
+        drawn.append(text)
+        return square(text)
+
     sheet = replace(labels(1), lot="A lot of the closing school", machine="machine " * 9)
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(
-            "retrue.paper.label_sheet.square", lambda text: drawn.append(text) or square(text)
-        )
+        patch.setattr("retrue.paper.label_sheet.square", noted)
         label_sheet(sheet, at=AT)
     (held,) = drawn
     assert held.endswith(sheet.rows[0].code)

@@ -69,6 +69,8 @@ def test_a_pipe_beside_fluids_isothermal_flow(
     mass = flow / 1000 * 1.01325e5 / (287.05 * (air + 273.15))
     if found.drop_bar > 0.03 * absolute / 1e5 or found.drop_bar < 1e-6:
         return
+    if found.friction * length / (bore / 1000) < 3:
+        return  # so short that theirs is mostly what the air gains in speed
     end = fluids.isothermal_gas(
         rho=density, fd=found.friction, P1=absolute, L=length, D=bore / 1000, m=mass
     )
