@@ -73,7 +73,7 @@ class TestLift:
     def test_the_other_angles_stand_in_a_table(self) -> None:
         rows = told("lift", LIFT).listings[0].rows
         assert rows[0] == (90.0, 2000.0)
-        assert rows[-1] == (30.0, pytest.approx(4000))
+        assert [cell for row in rows[-1:] for cell in row] == pytest.approx([30.0, 4000.0])
 
     def test_a_single_leg_needs_no_angle(self) -> None:
         made = told("lift", {"mass_kg": "500", "legs": "1", "centre": "drawing"})
@@ -234,6 +234,21 @@ class TestDoor:
         made = told("door", DOOR, corner_in_mm="3000")
         assert {one.field for one in made.missing} == {"corner_out_mm", "length_mm"}
 
+    @pytest.mark.parametrize("field", ["width_mm", "door_width_mm", "height_mm", "door_height_mm"])
+    def test_each_lacking_size_is_named_and_the_other_direction_told(self, field: str) -> None:
+        made = told("door", {k: v for k, v in DOOR.items() if k != field})
+        assert [one.field for one in made.missing] == [field]
+        assert has(made, "height_spare_mm") == ("width" in field)
+        assert has(made, "width_spare_mm") == ("height" in field)
+
+    def test_a_top_that_can_come_off_is_only_taken_off_where_that_is_enough(self) -> None:
+        low = told("door", DOOR, door_height_mm="2600", stripped_height_mm="2450")
+        assert low.answer == "go"
+        assert value(low, "stripped_spare_mm") == 50
+        none = told("door", DOOR, door_height_mm="2600", stripped_height_mm="2451")
+        assert none.answer == "no_go"
+        assert "1 mm too low" in none.against[0].reason
+
     def test_a_step_is_told(self) -> None:
         assert any("step of 30" in note for note in told("door", DOOR, step_mm="30").notes)
         assert not any("step of" in note for note in told("door", DOOR).notes)
@@ -364,6 +379,26 @@ class TestSupply:
         assert made.answer == "go"
         assert any("faster" in note for note in made.notes)
         assert value(made, "pump_power_share") == pytest.approx(1.2**3)
+
+    @pytest.mark.parametrize(("earth", "word"), [("tt", "earth-leakage"), ("it", "IT supply")])
+    def test_each_earth_system_has_its_word(self, earth: str, word: str) -> None:
+        made = told("supply", FED, earth=earth)
+        assert made.answer == "go"
+        assert any(word in note for note in made.notes)
+        assert not any(word in note for note in told("supply", FED).notes)
+
+    @pytest.mark.parametrize("field", ["plate_volts", "supply_volts", "supply_phases",
+                                       "supply_kva", "plate_kva", "earth"])  # fmt: skip
+    def test_each_lacking_fact_is_named(self, field: str) -> None:
+        made = told("supply", {k: v for k, v in FED.items() if k != field})
+        assert made.answer == "get_first"
+        assert field in [one.field for one in made.missing]
+
+    def test_a_converter_is_asked_for_before_its_motor_is_known(self) -> None:
+        made = told("supply", FED, supply_phases="1")
+        assert [one.cost for one in made.needs] == ["E42"]
+        assert [one.field for one in made.missing] == ["largest_motor_kw"]
+        assert not has(made, "input_ampere")
 
     def test_frequency_is_named_if_it_is_lacking(self) -> None:
         made = told("supply", {k: v for k, v in FED.items() if k != "plate_hz"})
