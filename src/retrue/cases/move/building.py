@@ -42,10 +42,10 @@ class Draft:
         if asked.default is not None and asked.mark:
             told = say(
                 "{name}: {value} {unit} taken, {mark}",
-                name=asked.name,
+                name=say(asked.name),
                 value=_shown(asked),
                 unit=asked.unit,
-                mark=asked.mark,
+                mark=say(asked.mark),
             )
             if told not in self.assumed:
                 self.assumed.append(told)
@@ -60,7 +60,7 @@ class Draft:
         value = self.get(id)
         if value is None:
             asked = self._field(id)
-            self.lack(say("{name} is not known", name=asked.name), asked.help, id)
+            self.lack(say("{name} is not known", name=say(asked.name)), say(asked.help), id)
         return value
 
     def lack(self, reason: str, remedy: str, id: str = "") -> None:

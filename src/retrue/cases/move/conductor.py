@@ -52,12 +52,12 @@ def reckon(values: Values) -> Reckoning:
 
 def _headline(draft: Draft) -> str:
     for key, words in (
-        ("conductor_ampere", say("The conductor must carry {value} A.")),
-        ("size_least_mm2", say("Copper of {value} mm² or more.")),
+        ("conductor_ampere", "The conductor must carry {value} A."),
+        ("size_least_mm2", "Copper of {value} mm² or more."),
     ):
         found = next((one for one in draft.figures if one.key == key), None)
         if found is not None and found.value is not None:
-            return words.replace("{value}", number(found.value, 1))
+            return say(words, value=number(found.value, 1))
     return say("The line fits by what is known.")
 
 

@@ -84,13 +84,13 @@ def _headline(draft: Draft) -> str:
     if worst is not None:
         return say("Iron stays {kelvin} K over the dew point at worst.", kelvin=number(worst, 1))
     for key, words in (
-        ("margin_kelvin", say("Iron is {value} K over the dew point now.")),
-        ("desiccant_units", say("The wrapping needs {value} units of desiccant.")),
-        ("cell_years", say("The memory cell lasts about {value} years.")),
+        ("margin_kelvin", "Iron is {value} K over the dew point now."),
+        ("desiccant_units", "The wrapping needs {value} units of desiccant."),
+        ("cell_years", "The memory cell lasts about {value} years."),
     ):
         found = next((one for one in draft.figures if one.key == key), None)
         if found is not None and found.value is not None:
-            return words.replace("{value}", number(found.value, found.digits))
+            return say(words, value=number(found.value, found.digits))
     return say("By what is known it may rest.")
 
 
