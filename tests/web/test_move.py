@@ -57,6 +57,15 @@ class TestThePlan:
         sheet = owner.get(machine + "/move/sheet.pdf")
         assert "the broker" in paper_text(sheet.content)
 
+    def test_what_was_ticked_by_mistake_is_taken_back(self, owner: Visitor, machine: str) -> None:
+        owner.post(machine + "/move/steps", {"step": "plugs_marked"})
+        record = values(owner.get(machine + "/move"), "record")[0]
+        answer = owner.post(machine + "/move/back", {"record": record, "page": "move"})
+        assert answer.status_code == 200
+        assert not values(answer, "record")
+        again = owner.post(machine + "/move/back", {"record": record})
+        assert again.status_code == 404
+
 
 class TestACalculator:
     @pytest.mark.parametrize("id", [one.id for one in methods()])
@@ -206,7 +215,7 @@ class TestAtRest:
 
 
 def test_every_route_of_moving_is_tried_here() -> None:
-    move = ("", "/steps", "/data", "/data/again", "/sheet.pdf", "/layout.pdf", "/{method}")
+    move = ("", "/steps", "/back", "/data", "/data/again", "/sheet.pdf", "/layout.pdf", "/{method}")
     tried = {"/move" + path for path in move}
     tried |= {"/arrival", "/arrival/sides", "/arrival/damage.pdf", "/rest", "/rest/rounds"}
     tried = {"/lots/{lot}/machines/{machine}" + path for path in tried}

@@ -32,6 +32,7 @@ KEPT: dict[str, tuple[str, str]] = {
     "damage": ("retrue.cli.move_arrival:damage", "The damage note: text, last day, PDF."),
     "rest": ("retrue.cli.move_rest:rest", "A machine at rest: rounds, due dates, cell, damp."),
     "round": ("retrue.cli.move_rest:round_", "Keep one round at a machine that rests."),
+    "take-back": ("retrue.cli.move_rescue:take_back", "Take back what was said by mistake."),
     "sheet": ("retrue.cli.move_shop:sheet", "The method sheet, as PDF."),
     "layout": ("retrue.cli.move_shop:layout", "The floor plan to scale, as PDF."),
 }

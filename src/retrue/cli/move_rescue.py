@@ -122,3 +122,19 @@ def step(
     click.echo(say("Kept: {what}.", what=say(next(s.text for s in STEPS if s.id == step))))
     if view.next:
         click.echo(say("Next: {what}", what=view.next))
+
+
+@click.command("take-back")
+@click.argument("record", metavar="ID")
+@click.option("--reason", default="", help="Why.")
+@json_option
+@shop_option
+@pass_house
+def take_back(house: House, record: str, reason: str, as_json: bool, shop: str | None) -> None:
+    """Take back what was said by mistake; it stays readable and counts no more."""
+    with house.open_shop(shop) as opened:
+        gone = phase.withdraw(opened, record, reason, **house.hand)
+    if as_json:
+        click.echo(dumps({"kept": gone.id, "of": gone.fact.of_kind, "schema": "move.back.1"}))
+        return
+    click.echo(say("Taken back: {kind}.", kind=gone.fact.of_kind))

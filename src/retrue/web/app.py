@@ -96,6 +96,7 @@ ROUTES = [
     Route(AIM + "/answers/{record}/back", acts.post_back, methods=["POST"]),
     Route(MOVE, plan.show_plan),
     Route(MOVE + "/steps", plan.post_step, methods=["POST"]),
+    Route(MOVE + "/back", plan.post_back, methods=["POST"]),
     Route(MOVE + "/data", data.show_data),
     Route(MOVE + "/data", data.post_copy, methods=["POST"]),
     Route(MOVE + "/data/again", data.post_read_back, methods=["POST"]),

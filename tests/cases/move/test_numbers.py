@@ -547,3 +547,11 @@ def test_a_choker_leg_over_three_quarters_of_its_rating_is_refused():
     assert told("lift", LIFT, leg_rated_kg="3000").answer == "go"
     assert told("lift", LIFT, leg_rated_kg="3000", hitch="choker").answer == "no_go"
     assert told("lift", LIFT, leg_rated_kg="3100", hitch="choker").answer == "go"
+
+
+def test_friction_alone_is_no_plan_and_an_unsaid_origin_of_the_mass_is_told():
+    light = told("tie", {"mass_kg": "5000", "tension_newton": "4 kN", "friction_share": "0.9"})
+    assert any("two lashings at least" in note for note in light.notes)
+    assert any("nobody has said where" in line for line in told("lift", LIFT).assumed)
+    weighed = told("lift", LIFT, mass_from="weighed")
+    assert not any("nobody has said where" in line for line in weighed.assumed)

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from retrue.base.refusals import NotYet, Unusable
+from retrue.base.refusals import NotYet, Unknown, Unusable
 from retrue.phases import move, worth
 from retrue.phases.move import MethodStands, Plan
 from retrue.records.facts import Finding, Shop
@@ -231,3 +231,29 @@ def test_a_round_with_an_unknown_tick_or_nothing_at_all_is_refused(shop, lot, ki
     for wrong in (Round(lot="", machine="", done=("polished",)), Round(lot="", machine="")):
         with pytest.raises(Unusable):
             move.go_round(shop, "school", "mill", wrong, kinds, by="owner")
+
+
+def test_unloading_waits_for_a_way_in_that_is_a_no_go(shop, lot, kinds):
+    keep(shop, kinds, "lift", **LIFT)
+    step(shop, kinds, "unloaded", name="own hands")
+    record = move.plan(shop, "school", "mill", kinds).steps[-2].record
+    assert record is not None
+    move.withdraw(shop, record.id, by="owner")
+    keep(shop, kinds, "skates", floor="suspended")
+    waits = move.plan(shop, "school", "mill", kinds).steps[-2].waits
+    assert [one.where for one in waits] == ["skates"]
+
+
+def test_what_is_of_no_move_is_not_taken_back_here(shop, lot, kinds):
+    record = worth.keep_shop(shop, Shop(), by="owner")
+    with pytest.raises(Unknown):
+        move.withdraw(shop, record.id, by="owner")
+
+
+def test_data_read_back_that_are_taken_back_shut_the_plug_again(shop, lot, kinds):
+    save_all(shop, kinds)
+    line = move.plan(shop, "school", "mill", kinds).data[0]
+    assert line.done
+    assert line.record is not None
+    move.withdraw(shop, line.record.id, by="owner")
+    assert not move.plan(shop, "school", "mill", kinds).data[0].done

@@ -71,6 +71,8 @@ def mass_of(draft: Draft) -> float | None:
         return None
     if mass is None:
         return None
+    if draft.said(MASS_FROM.id) is None:
+        draft.assumed.append(say("the mass is as typed; nobody has said where it comes from"))
     if draft.said(MASS_FROM.id) in UNSURE:
         draft.lack(
             say(

@@ -61,6 +61,7 @@ DATA = {
 }
 MUST_BE_SAVED = ("parameters", "pitch_tables", "ladder")
 LIFTING = ("lift", "forklift")
+WAY_IN = ("skates", "ramp", "door")
 SIDES = {
     "front": "front, straight on",
     "right": "right side",
@@ -138,7 +139,7 @@ def waits_for(
         before = _undone(("drained", "axes_held", "unplugged"), done)
         return (*before, *_lifted(reckoned, name))
     if step == "unloaded":
-        return _lifted(reckoned, name)
+        return (*_lifted(reckoned, name), *_stopped(reckoned, name))
     return ()
 
 
@@ -160,6 +161,18 @@ def _undone(ids: tuple[str, ...], done: Mapping[str, MoveStep]) -> tuple[Problem
         Problem(id, say("{text}: not done yet", text=say(texts[id])), say("Do it, and tick it."))
         for id in ids
         if id not in done
+    )
+
+
+def _stopped(reckoned: Mapping[str, Reckoning], name: str) -> tuple[Problem, ...]:
+    """A way in that is a no-go, unless somebody who does it is named."""
+    if name.strip():
+        return ()
+    return tuple(
+        Problem(id, say("{title}: {why}", title=reckoned[id].title, why=one.reason), one.remedy)
+        for id in WAY_IN
+        if id in reckoned
+        for one in reckoned[id].against
     )
 
 

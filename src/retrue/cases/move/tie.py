@@ -27,6 +27,7 @@ DIRECTIONS = (
     ("to the rear", "side_share", 1.1),
 )
 WAYS = {"forward": "forward", "sideways": "to the side", "rearward": "to the rear"}
+LEAST_STRAPS = 2  # whatever friction says (common practice)
 MOST_STRAPS = 6  # more than that over the top is no plan (judgement)
 
 FIELDS = (
@@ -131,6 +132,8 @@ def _over_the_top(draft: Draft, mass: float, tension: float) -> int | None:
                 columns=("direction", "acceleration_share", "allowance", "exact", "needed"),
                 rows=tuple(rows))
     )  # fmt: skip
+    if most < LEAST_STRAPS:
+        draft.notes.append(say("Friction alone is no plan either: two lashings at least."))
     if most > MOST_STRAPS:
         draft.notes.append(
             say("That many straps are no plan: direct lashing to its base, and blocking.")

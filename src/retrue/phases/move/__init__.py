@@ -1,5 +1,6 @@
 """Move and place: calculators, data rescue, steps, arrival, lay-up."""
 
+from retrue.phases.move.amending import withdraw
 from retrue.phases.move.arrival import arrival, arrived, damage_pictures, keep_side
 from retrue.phases.move.planning import keep_plan, plan, reckon_file, stands
 from retrue.phases.move.rescue import do_step, keep_copy, keep_data_file, read_back
@@ -40,4 +41,5 @@ __all__ = [
     "reckon_file",
     "rest",
     "stands",
+    "withdraw",
 ]

@@ -53,6 +53,15 @@ async def post_step(request: Request) -> Response:
     return to(f"{place.path}/move#steps")
 
 
+@again(show_plan)
+async def post_back(request: Request) -> Response:
+    """Take something of the move back; it stays readable and counts no more."""
+    form, place = await typed(request), await place_of(request)
+    await deed(move.withdraw, request, form.text("record"), **hand(request, form))
+    pages = {"arrival": "/arrival", "rest": "/rest", "data": "/move/data"}
+    return to(place.path + pages.get(form.text("page"), "/move"))
+
+
 async def sheet_file(request: Request) -> Response:
     """The method sheet."""
     place, state = await place_of(request), request.app.state
