@@ -555,3 +555,23 @@ def test_friction_alone_is_no_plan_and_an_unsaid_origin_of_the_mass_is_told():
     assert any("nobody has said where" in line for line in told("lift", LIFT).assumed)
     weighed = told("lift", LIFT, mass_from="weighed")
     assert not any("nobody has said where" in line for line in weighed.assumed)
+
+
+@pytest.mark.parametrize("typed", [{"air_c": "9"}, {"humidity_percent": "60"}])
+def test_half_of_a_room_says_nothing_and_breaks_nothing(typed: dict[str, str]) -> None:
+    assert not has(told("layup", typed), "dew_point_c")
+    assert not has(told("air", typed), "dew_point_c")
+    assert not has(told("air", {"volume_l": "300", "fell_bar": "1"}), "leak_l_min")
+
+
+def test_the_headline_of_rest_tells_the_number_to_act_on():
+    assert "1.5" not in told("layup", {"cell_mah": "1200", "cell_ua": "15"}).headline
+    years = told("layup", {"cell_mah": "1200", "cell_ua": "15"})
+    assert f"{value(years, 'cell_years'):.2f} years" in years.headline
+    room = told("layup", {"air_c": "20", "humidity_percent": "50", "surface_c": "20"})
+    assert "10.7 K" in room.headline
+    rows = "\n".join(f"{hour},20,50" for hour in range(5)).encode()
+    logged = answered(
+        method("layup"), {"log": b"time,air_c,humidity_percent\n" + rows, "air_c": "9"}, CAUTIONS
+    )
+    assert "10.7 K over the dew point at worst" in logged.headline
