@@ -13,6 +13,7 @@ from retrue.science.damp import MAGNUS_A, MAGNUS_B_C
 GAS_J_PER_KG_K = 287.05  # dry air
 KELVIN = 273.15
 SUTHERLAND = (1.716e-5, 273.15, 110.4)  # viscosity of air: at, temperature, constant
+THINNEST_BAR = 0.2  # at 11,000 m; the factors below hold from there down
 LAMINAR, TURBULENT = 2300.0, 4000.0
 STEEL_UM = 45.0  # roughness of clean steel pipe (handbook, from memory)
 # Over ice, -65 to 0 degrees C (WMO-No. 8, annex 4.B; from memory).
@@ -338,7 +339,7 @@ def _dew(dew_c: float) -> float:
 
 
 def _absolute(gauge_bar: float, outside_bar: float) -> float:
-    if not (gauge_bar >= 0 and outside_bar > 0):
+    if not (gauge_bar >= 0 and THINNEST_BAR <= outside_bar):
         raise Unusable(
             say("the pressure is not known"), remedy=say("Read the gauge where the air is used.")
         )

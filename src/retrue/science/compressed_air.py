@@ -8,6 +8,7 @@ from retrue.base.refusals import Unusable
 from retrue.base.say import say
 
 ATMOSPHERE_BAR = 1.01325
+LOWEST_M, HIGHEST_M = -500.0, 11000.0  # of the formula's layer
 
 
 def receiver_volume(
@@ -122,6 +123,11 @@ def outside_pressure_bar(height_m: float) -> float:
     float
         Bar, absolute.
 
+    Raises
+    ------
+    Unusable
+        A height at which no shop stands.
+
     References
     ----------
     International standard atmosphere, ISO 2533:1975.
@@ -131,4 +137,9 @@ def outside_pressure_bar(height_m: float) -> float:
     >>> round(outside_pressure_bar(0), 5), round(outside_pressure_bar(1500), 4)
     (1.01325, 0.8456)
     """
+    if not LOWEST_M <= height_m <= HIGHEST_M:
+        raise Unusable(
+            say("no shop stands at a height of {height} m", height=f"{height_m:g}"),
+            remedy=say("Read the height over the sea from a map."),
+        )
     return float(ATMOSPHERE_BAR * math.pow(1.0 - 2.25577e-5 * height_m, 5.25588))

@@ -32,9 +32,9 @@ NEED, CARRY, LEAK, PIPE, DRIP = (
 FIELDS = (
     Field(id="wanted_bar", name="pressure the machine asks", unit="bar",
           help="On its air unit's plate.", group=NEED),
-    Field(id="used_l_min", name="free air it uses", unit="l/min",
+    Field(id="used_l_min", zero=True, name="free air it uses", unit="l/min",
           help="On its plate; blow-off and oil-air included.", group=NEED),
-    Field(id="made_l_min", name="free air your compressor makes", unit="l/min",
+    Field(id="made_l_min", zero=True, name="free air your compressor makes", unit="l/min",
           help="Free air delivery on its plate, not the swept volume.", group=NEED),
     Field(id="height_m", name="height over the sea", unit="m", default=0.0,
           mark="sea level", help="From a map.", group=NEED),
@@ -48,7 +48,7 @@ FIELDS = (
           help="Left empty it follows from the height.", group=CARRY),
     Field(id="volume_l", name="receiver and pipes", unit="l", help="On the receiver's plate.",
           group=LEAK),
-    Field(id="fell_bar", name="pressure fell by, all shut", unit="bar",
+    Field(id="fell_bar", zero=True, name="pressure fell by, all shut", unit="bar",
           help="Everything shut, nobody at the machine.", group=LEAK),
     Field(id="fell_minutes", name="in how many minutes", unit="min", help="By a watch.",
           group=LEAK),
@@ -92,7 +92,11 @@ def reckon(values: Values) -> Reckoning:
     183.75
     """
     draft = Draft("air", say("Compressed air"), FIELDS, values)
-    outside = draft.said("outside_bar") or outside_pressure_bar(draft.get("height_m"))
+    try:
+        outside = draft.said("outside_bar") or outside_pressure_bar(draft.get("height_m"))
+    except Unusable as refusal:
+        draft.refused(refusal, "height_m")
+        return draft.done("")
     draft.figure("outside_bar", say("pressure of the air outside"), outside, "bar", 3,
                  "ISO 2533:1975")  # fmt: skip
     _flow(draft)
@@ -192,7 +196,11 @@ def _drips(draft: Draft, outside: float) -> None:
     pressure = draft.said("wanted_bar") or draft.said("high_bar")
     if pressure is None:
         return
-    dew = pressure_dew_c(dew_point_c(air, humid), pressure, outside_bar=outside)
+    try:
+        dew = pressure_dew_c(dew_point_c(air, humid), pressure, outside_bar=outside)
+    except Unusable as refusal:
+        draft.refused(refusal, "air_c")
+        return
     draft.figure("pipe_dew_point_c", say("undried it drips in the pipe below"), dew, "°C", 1,
                  say("partial pressures add (by definition); Magnus form"))  # fmt: skip
     if dew > air and draft.said("dryer_dew_c") is None:
@@ -208,8 +216,12 @@ def _dryer(draft: Draft, outside: float) -> None:
         return
     pressure = draft.said("wanted_bar") or draft.said("high_bar")
     if pressure is not None:
-        draft.figure("frost_point_c", say("let go into the room it frosts below"),
-                     atmospheric_frost_c(dew, pressure, outside_bar=outside), "°C", 1,
+        try:
+            frost = atmospheric_frost_c(dew, pressure, outside_bar=outside)
+        except Unusable as refusal:
+            draft.refused(refusal, "dryer_dew_c")
+            return
+        draft.figure("frost_point_c", say("let go into the room it frosts below"), frost, "°C", 1,
                      say("partial pressures add (by definition); Magnus over ice"))  # fmt: skip
     made = water_class(dew)
     draft.figure("water_class", say("class of dryness"), None if made is None else float(made), "",

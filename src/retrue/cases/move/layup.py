@@ -32,7 +32,8 @@ FIELDS = (
           help="Pallet, beams, cartons.", group=WRAP),
     Field(id="area_m2", name="area of the film", unit="m2", help="All its sides.", group=WRAP),
     Field(id="days", name="how long it shall last", unit="d", help="In days.", group=WRAP),
-    Field(id="film_g_per_m2_day", name="vapour through the film, grams a square metre a day",
+    Field(id="film_g_per_m2_day", zero=True,
+          name="vapour through the film, grams a square metre a day",
           default=0.4, mark="LDPE 0.2 mm at 20 °C and 85 % (secondary source)",
           help="On the film's sheet; aluminium laminate 0.1.", group=WRAP),
     Field(id="inside_percent", name="most damp allowed inside", sort="whole", default=40,
@@ -41,7 +42,8 @@ FIELDS = (
           group=CELL),
     Field(id="cell_ua", name="current that the memory draws", unit="uA",
           help="In the control's manual.", group=CELL),
-    Field(id="cell_loses_share", name="share that it loses by itself in a year", default=0.01,
+    Field(id="cell_loses_share", zero=True,
+          name="share that it loses by itself in a year", default=0.01,
           mark="lithium, from memory", help="On its sheet.", group=CELL),
 )  # fmt: skip
 

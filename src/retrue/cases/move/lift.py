@@ -111,6 +111,7 @@ FIELDS = (
     ),
     Field(
         id="off_centre_mm",
+        zero=True,
         name="how far the hook is from the centre of gravity, along the spread",
         unit="mm",
         help="Zero where the hook hangs over it.",
@@ -121,7 +122,7 @@ FIELDS = (
         help="Of the line it tilts about and the other one.", group="its height",
     ),
     Field(
-        id="moved_kg", name="tilt: what the lower support reads more", unit="kg",
+        id="moved_kg", zero=True, name="tilt: what the lower support reads more", unit="kg",
         help="On the load cell, after less before.", group="its height",
     ),
     Field(

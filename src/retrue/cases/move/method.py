@@ -28,6 +28,8 @@ MODULES = {
     "air": "air",
     "layup": "layup",
 }
+COLDEST_C, HOTTEST_C = -90.0, 150.0
+LEAST, MOST = 1e-6, 1e8  # outside of it a number is a slip of the unit
 YES = ("yes", "on", "true", "1")
 NO = ("no", "off", "false", "0")
 
@@ -49,6 +51,7 @@ class Field:
     help: str = ""  # where to find it; one sentence with its full stop
     mark: str = ""  # of the default: from memory, unverified
     signed: bool = False
+    zero: bool = False  # zero says something; else an empty field says that nobody knows
     group: str = ""  # the heading under which it stands
 
 
@@ -179,13 +182,32 @@ def _value(field: Field, given: Any) -> Any:
             remedy=say("Choose one of: {named}.", named=", ".join(dict(field.choices))),
         )
     value = float(given) if isinstance(given, int | float) else _read(field, str(given))
-    if value < 0 and not field.signed:
-        raise Unusable(say("a number below zero"), remedy=say("Leave the minus away."))
+    _fits(field, value)
     if field.sort == "whole":
         if value != int(value):
             raise Unusable(say("not a whole number"), remedy=say("Leave the decimals."))
         return int(value)
     return value
+
+
+def _fits(field: Field, value: float) -> None:
+    """Refuse what no machine has: nothing at all, a slip of the unit, a minus."""
+    if value < 0 and not field.signed:
+        raise Unusable(say("a number below zero"), remedy=say("Leave the minus away."))
+    if value == 0 and not (field.zero or field.signed or field.default == 0):
+        raise Unusable(say("zero"), remedy=say("Leave it empty where nobody knows."))
+    if field.id.endswith("_share") and value > 1:
+        raise Unusable(say("a share over one"), remedy=say("Write 30 per cent as 0.3."))
+    if field.unit == "°C" and not COLDEST_C <= value <= HOTTEST_C:
+        raise Unusable(
+            say("{value} °C, which no workshop has", value=f"{value:g}"),
+            remedy=say("Read the thermometer again."),
+        )
+    if value and not LEAST <= abs(value) <= MOST:
+        raise Unusable(
+            say("{value} {unit}, which no machine has", value=f"{value:g}", unit=field.unit),
+            remedy=say("Look at the unit again."),
+        )
 
 
 def _flag(given: Any) -> bool:

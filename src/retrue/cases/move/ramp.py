@@ -24,10 +24,10 @@ FIELDS = (
     MASS_FROM,
     EXTRAS,
     Field(
-        id="slope_deg", name="slope of the ramp", unit="deg",
+        id="slope_deg", zero=True, name="slope of the ramp", unit="deg",
         help="Measure it, or give its rise and its length.", group="the ramp",
     ),
-    Field(id="rise_mm", name="rise of the ramp", unit="mm", help="From floor to bed.",
+    Field(id="rise_mm", zero=True, name="rise of the ramp", unit="mm", help="From floor to bed.",
           group="the ramp"),
     Field(id="run_mm", name="length of the ramp, along it", unit="mm", help="Along the slope.",
           group="the ramp"),
@@ -36,7 +36,7 @@ FIELDS = (
         group="the ramp",
     ),
     Field(
-        id="rolling_share", name="rolling resistance, share of the weight", default=0.05,
+        id="rolling_share", zero=True, name="rolling resistance, share of the weight", default=0.05,
         mark="from memory, unverified", help="0.02 to 0.05 on clean ground.", group="the ramp",
     ),
     Field(
@@ -68,7 +68,8 @@ FIELDS = (
     ),
     HEIGHT,
     Field(
-        id="half_width_mm", name="from the centre of gravity to the lowest line of support",
+        id="half_width_mm", zero=True,
+        name="from the centre of gravity to the lowest line of support",
         unit="mm", help="Along the slope, seen from above.", group="the machine",
     ),
 )  # fmt: skip

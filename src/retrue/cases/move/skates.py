@@ -75,12 +75,13 @@ FIELDS = (
         help="Leave it unless an engineer has told it; MPa a millimetre.", group="the floor",
     ),
     Field(
-        id="rolling_share", name="rolling resistance, share of the weight", default=0.05,
+        id="rolling_share", zero=True, name="rolling resistance, share of the weight", default=0.05,
         mark=MEMORY, help="0.02 to 0.05 on clean concrete.", group="the way",
     ),
     HEIGHT,
     Field(
-        id="half_width_mm", name="from the centre of gravity to the line between two skates",
+        id="half_width_mm", zero=True,
+        name="from the centre of gravity to the line between two skates",
         unit="mm", help="Seen from above, to the nearest line.", group="the way",
     ),
 )  # fmt: skip
