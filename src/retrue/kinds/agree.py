@@ -86,6 +86,7 @@ _LISTS: Mapping[str, Mapping[str, str]] = {
 }
 _SINGLE: Mapping[str, Mapping[str, str]] = {
     "fix": {"fault": "own fault"},
+    "as_found": {"measure": "own measure"},
     "cause": {"fault": "fault"},
     "place": {"behind": "own place"},
     "check": {"caution": "own caution"},

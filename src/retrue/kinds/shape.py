@@ -340,6 +340,7 @@ SECTIONS: Mapping[str, Section] = {
             "needed": Key(read.choice("needed", "later", "allowed")),
             "before": Key(read.choice("", "clean", "apart"), needed=False, empty=""),
             "not_possible": Key(read.words(), needed=False, empty=()),
+            "measure": Key(read.name, needed=False, empty=""),
             "note": _NOTE,
         },
     ),

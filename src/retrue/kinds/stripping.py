@@ -24,6 +24,7 @@ class AsFoundEntry:
     not_possible: tuple[str, ...] = ()  # ready answers to "not possible because"
     note: str = ""
     mark: str = ""
+    measure: str = ""  # what a number of this line measures: it is a finding as well
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

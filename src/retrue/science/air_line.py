@@ -339,7 +339,7 @@ def _dew(dew_c: float) -> float:
 
 
 def _absolute(gauge_bar: float, outside_bar: float) -> float:
-    if not (gauge_bar >= 0 and THINNEST_BAR <= outside_bar):
+    if not (gauge_bar >= 0 and outside_bar >= THINNEST_BAR):
         raise Unusable(
             say("the pressure is not known"), remedy=say("Read the gauge where the air is used.")
         )

@@ -221,8 +221,6 @@ def test_a_round_is_due_after_the_days_that_were_said_and_told_late(shop, lot, k
     after = move.rest(shop, "school", "mill", kinds, date(2026, 11, 26))
     assert after.overdue_days == 0
     assert after.rounds[0].margin_kelvin == pytest.approx(12 - 9.255, abs=0.001)
-    volts = [one.fact for one in shop.current(Finding) if one.fact.check == "C36"]
-    assert [one.reading for one in volts] == [2.5]
 
 
 def test_a_round_with_an_unknown_tick_or_nothing_at_all_is_refused(shop, lot, kinds):
@@ -257,3 +255,17 @@ def test_data_read_back_that_are_taken_back_shut_the_plug_again(shop, lot, kinds
     assert line.record is not None
     move.withdraw(shop, line.record.id, by="owner")
     assert not move.plan(shop, "school", "mill", kinds).data[0].done
+
+
+def test_a_cell_read_every_month_is_one_cell(shop, lot, kinds):
+    fact = LaidUp(lot="", machine="", since_on="2026-09-01")
+    move.lay_up(shop, "school", "mill", fact, kinds, by="owner")
+    move.go_round(shop, "school", "mill", Round(lot="", machine="", cell_volts=3.1), kinds,
+                  by="owner")  # fmt: skip
+    assert shop.current(Finding) == []  # volts alone say nothing
+    worth.keep_plate(shop, "school", "mill", "N33", "3.0 V", kinds, by="owner")
+    for volts in (3.0, 2.9, 2.6):
+        made = Round(lot="", machine="", cell_volts=volts)
+        move.go_round(shop, "school", "mill", made, kinds, by="owner")
+    kept = [one.fact.reading for one in shop.current(Finding) if one.fact.check == "C36"]
+    assert kept == pytest.approx([100 * 2.6 / 3], abs=0.001)

@@ -456,3 +456,15 @@ def test_ten_left_off_of_a_whole_machine_are_found_in_reverse_order(shop, lot, k
     with pytest.raises(NotYet) as refused:
         find.sign(shop, *AT, "power_up", "An", kinds=kinds, by="me")
     assert len(refused.value.problems) == 10
+
+
+def test_cell_volts_read_as_found_are_a_finding_and_the_last_ones_count(shop, lot, kinds):
+    from retrue.records.facts import Finding
+
+    worth.keep_plate(shop, "school", "mill", "N33", "3 V", kinds, by="owner")
+    for volts in (2.9, 2.4, 2.4):
+        strip.say_entry(shop, "school", "mill", "A17", kinds, reading=volts, unit="V", by="owner")
+    kept = [one.fact for one in shop.current(Finding) if one.fact.check == "C36"]
+    assert [(one.reading, one.measure, one.grade) for one in kept] == [(80.0, "M10", 4)]
+    strip.say_entry(shop, "school", "mill", "A17", kinds, text="swollen", by="owner")
+    assert len([one for one in shop.current(Finding) if one.fact.check == "C36"]) == 1

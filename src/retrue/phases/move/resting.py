@@ -9,20 +9,20 @@ from typing import Unpack
 
 from retrue.base.refusals import NotYet, Unusable
 from retrue.base.say import say
+from retrue.cases.cell import LOOK as CELL_LOOK
+from retrue.cases.cell import cell_finding, printed_volts, read_before
 from retrue.cases.move.steps import ROUND
 from retrue.cases.spot import Spot, find
 from retrue.kinds.library import Kind
 from retrue.phases.move.planning import stands
 from retrue.phases.move.views import Rest, RoundLine
-from retrue.records.facts import File, Finding
+from retrue.records.facts import File, Finding, Plate
 from retrue.records.hand import Hand, without_id
 from retrue.records.moving import LaidUp, Round
 from retrue.records.shop import Record, RecordShop
 from retrue.science.damp import dew_point_c
 
 LOG = "layup_log"  # place of a kept log of temperature and humidity
-CELL_LOOK = "C36"
-CELL_MEASURE = "M10"
 DAYS_A_YEAR = 365.25
 
 
@@ -119,13 +119,13 @@ def _looked(fact: Round) -> None:
 
 
 def _cell(shop: RecordShop, spot: Spot, volts: float, hand: Hand) -> None:
-    if spot.kind is None or CELL_LOOK not in spot.kind.checks:
+    """Volts as a share of what is printed on the cell are a finding; the last ones count."""
+    plates = [one.fact for one in shop.current(Plate, machine=spot.machine)]
+    finding = cell_finding(spot.lot, spot.machine, volts, plates, say("read in a round"))
+    if finding is None or spot.kind is None or CELL_LOOK not in spot.kind.checks:
         return
-    finding = Finding(
-        lot=spot.lot, machine=spot.machine, check=CELL_LOOK, measure=CELL_MEASURE, reading=volts,
-        grade=4, channel="visit_dead", text=say("read in a round"),
-    )  # fmt: skip
-    shop.add(finding, **without_id(hand))
+    old = read_before(shop.current(Finding, machine=spot.machine), finding)
+    shop.add(finding, replaces=old.id if old else None, **without_id(hand))
 
 
 def rest(shop: RecordShop, lot: str, machine: str, kinds: Mapping[str, Kind], today: date) -> Rest:
@@ -156,7 +156,9 @@ def rest(shop: RecordShop, lot: str, machine: str, kinds: Mapping[str, Kind], to
     logs = tuple(one.id for one in files if one.id in mine and one.fact.place == LOG)
     made = stands(shop, lot, machine, "layup", kinds).reckoning
     until = _cell_until(record.fact) if record else None
-    return Rest(record, rounds, due.isoformat() if due else None, late, until, made, logs)
+    plates = [one.fact for one in shop.current(Plate, machine=spot.machine)]
+    counts = printed_volts(plates) is not None
+    return Rest(record, rounds, due.isoformat() if due else None, late, until, made, logs, counts)
 
 
 def _line(one: Record[Round]) -> RoundLine:

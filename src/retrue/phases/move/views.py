@@ -123,3 +123,4 @@ class Rest:
     cell_until_on: str | None  # ISO date by which the cell is to be changed
     reckoning: Reckoning
     logs: tuple[str, ...]  # ids of kept logs, newest last
+    cell_counts: bool  # what is printed on the cell is known: its volts are a finding

@@ -7,6 +7,8 @@ from typing import Literal, Unpack, cast
 
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
+from retrue.cases.cell import MEASURE as CELL
+from retrue.cases.cell import cell_finding, read_before
 from retrue.cases.spot import Spot
 from retrue.cases.strip.gates import PICTURED, Pictured, Said, next_shot
 from retrue.cases.strip.gates import place_stands as stands_of
@@ -24,8 +26,8 @@ from retrue.phases.strip.here import (
     same_or_kept,
     sent_as,
 )
-from retrue.records.facts import File
-from retrue.records.hand import Hand
+from retrue.records.facts import File, Finding, Plate
+from retrue.records.hand import Hand, without_id
 from retrue.records.shop import Record, RecordShop
 from retrue.records.stripping import AsFound
 
@@ -190,7 +192,22 @@ def say_entry(
     if state == "done" and not any(one.shot == entry for one in pictures_of(shop, spot)):
         _refuse_bare(line, fact)
     old = shop.current(AsFound, lot=spot.lot, machine=spot.machine, entry=entry)
-    return same_or_kept(shop, fact, old[-1] if old else None, hand)
+    record = same_or_kept(shop, fact, old[-1] if old else None, hand)
+    _finding(shop, kind, line, fact, hand)
+    return record
+
+
+def _finding(shop: RecordShop, kind: Kind, line: AsFoundEntry, fact: AsFound, hand: Hand) -> None:
+    """A number of a line that measures something is a finding as well; the last one counts."""
+    if line.measure != CELL or fact.reading is None or fact.unit not in ("", "V"):
+        return
+    plates = [one.fact for one in shop.current(Plate, machine=fact.machine)]
+    new = cell_finding(fact.lot, fact.machine, fact.reading, plates, say("read as found"))
+    if new is None or new.check not in kind.checks:
+        return
+    old = read_before(shop.current(Finding, machine=fact.machine), new)
+    if old is None or old.fact != new:
+        shop.add(new, replaces=old.id if old else None, **without_id(hand))
 
 
 def _kept(
