@@ -222,3 +222,14 @@ def test_every_route_of_moving_is_tried_here() -> None:
     paths = {getattr(route, "path", "") for route in ROUTES}
     mine = re.compile(r"/move(/|$)|/arrival|/rest(/|$)")
     assert {path for path in paths if mine.search(path)} == tried
+
+
+def test_the_price_says_what_the_move_needs_and_falls_by_it(owner: Visitor, machine: str) -> None:
+    lot = machine.partition("/machines")[0]
+    assert "It is in the price" not in text_of(owner.get(lot))
+    form = {"width_mm": "2100", "height_mm": "2850", "door_width_mm": "2800",
+            "door_height_mm": "2600"}  # fmt: skip
+    kept(owner, machine + "/move/door", form)
+    told = text_of(owner.get(lot))
+    assert "an opening made higher or another way in" in told
+    assert "It is in the price" in told

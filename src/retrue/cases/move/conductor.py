@@ -16,7 +16,7 @@ from retrue.science.protection import withstands
 from retrue.science.wire_awg import awg_ohm_per_km
 from retrue.science.wire_metric import metric_ohm_per_km
 
-DROP = "IEC 60364-5-52, annex G; NFPA 70 chapter 9, table 9, note 2 (from memory)"
+DROP = "IEC 60364-5-52:2009, annex G; NFPA 70:2008 chapter 9, table 9, note 2 (from memory)"
 REACTANCE_OHM_PER_KM = 0.08  # of a low-voltage cable, IEC 60364-5-52 annex G (from memory)
 
 
@@ -125,7 +125,7 @@ METHOD = Method(
     fields=FIELDS,
     cautions=("X22", "X54"),
     reckon=reckon,
-    standard="NFPA 70:2008 tables; IEC 60364-4-41, -4-43, -5-52",
+    standard="NFPA 70:2008, 2011 and 2023 as named; IEC 60364-4-41:2005, -4-43:2008, -5-52:2009",
     example=("--rule", "nec", "--horsepower", "25", "--volts", "460", "--device",
              "inverse_time_breaker"),
 )  # fmt: skip

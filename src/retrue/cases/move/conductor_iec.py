@@ -16,10 +16,10 @@ from retrue.science.protection_iec import (
 )
 from retrue.science.wire_metric import SIZES_MM2, metric_carries
 
-CARRIES = "IEC 60364-5-52, tables B.52 (from memory, unverified)"
-FITS = "IEC 60364-4-43, 433.1 (from memory)"
-SHOCK = "IEC 60364-4-41, 411.4.4 (from memory)"
-HEAT = "IEC 60364-4-43, 434.5.2 (from memory)"
+CARRIES = "IEC 60364-5-52:2009, tables B.52 (from memory, unverified)"
+FITS = "IEC 60364-4-43:2008, 433.1 (from memory)"
+SHOCK = "IEC 60364-4-41:2005, 411.4.4 (from memory)"
+HEAT = "IEC 60364-4-43:2008, 434.5.2 (from memory)"
 
 
 def by_iec(draft: Draft) -> float | None:
@@ -135,7 +135,7 @@ def _loop(draft: Draft, device: float) -> None:
                  found.most_cold_ohm, "ohm", 3, SHOCK)  # fmt: skip
     draft.figure("fault_ampere", say("a fault to earth draws"), found.fault_ampere, "A", 0, SHOCK)
     draft.figure("off_within_s", say("and must be off within"), disconnection_s(volts), "s", 1,
-                 "IEC 60364-4-41, table 41.1 (from memory)")  # fmt: skip
+                 "IEC 60364-4-41:2005, table 41.1 (from memory)")  # fmt: skip
     if not found.disconnects:
         draft.stop(
             say("the fault loop of {measured} ohm is over {most}", measured=number(measured, 2),

@@ -15,10 +15,10 @@ from retrue.science.protection_nec import feeder_ampere, overload, short_circuit
 from retrue.science.wire_awg import awg_carries, awg_for
 
 TABLE = "NFPA 70:2008, table 430.250 (secondary source)"
-BRANCH = "NFPA 70, 430.22 and 430.24 (secondary source)"
-DEVICE = "NFPA 70, table 430.52 (secondary source)"
-LOAD = "NFPA 70, 430.32 (from memory)"
-COPPER = "NFPA 70, table 310.16, copper at 75 °C (secondary source)"
+BRANCH = "NFPA 70:2008, 430.22 and 430.24 (secondary source)"
+DEVICE = "NFPA 70:2011, table 430.52 (secondary source)"
+LOAD = "NFPA 70:2008, 430.32 (from memory)"
+COPPER = "NFPA 70:2023, table 310.16, copper at 75 °C (secondary source)"
 
 
 def by_nec(draft: Draft) -> float | None:

@@ -10,7 +10,7 @@ from retrue.cases.case import LotCase
 from retrue.cases.known import Doubt
 from retrue.cases.move.method import method, values_of
 from retrue.cases.move.prefill import prefilled
-from retrue.cases.move.reckoning import Reckoning
+from retrue.cases.move.reckoning import Needed, Reckoning
 from retrue.records.facts import Machine
 from retrue.records.moving import Planned
 
@@ -96,9 +96,21 @@ def needed_costs(case: LotCase, machine: Machine) -> tuple[str, ...]:
     >>> needed_costs(case, mill)
     ('E29', 'E42')
     """
-    found = set()
-    for id in PAYING:
-        made = reckoned(case, machine, id)
-        if made is not None:
-            found |= {need.cost for need in made.needs if need.cost}
-    return tuple(sorted(found))
+    return tuple(sorted({need.cost for need in needed(case, machine) if need.cost}))
+
+
+def needed(case: LotCase, machine: Machine) -> tuple[Needed, ...]:
+    """What a move of this machine needs beyond the usual.
+
+    Parameters
+    ----------
+    case : LotCase
+    machine : Machine
+
+    Returns
+    -------
+    tuple of Needed
+        From the door and the supply, as far as they are known.
+    """
+    made = [reckoned(case, machine, id) for id in PAYING]
+    return tuple(need for one in made if one is not None for need in one.needs)

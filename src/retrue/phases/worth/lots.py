@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, TypeVar, Unpack
 
@@ -11,6 +11,7 @@ from retrue.base.say import say
 from retrue.cases.case import LotCase
 from retrue.cases.kept_case import kept_case
 from retrue.cases.known import nearest
+from retrue.cases.move.needed import needed
 from retrue.records.facts import (
     Alternative,
     Fact,
@@ -236,3 +237,22 @@ def _add_missing(
     for fact in facts:
         if fact.name not in names:
             shop.add(fact, **hand)
+
+
+def move_needs(shop: RecordShop, lot: str) -> Mapping[str, tuple[str, ...]]:
+    """What each machine's move and supply need beyond the usual, in words; it is in the price.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    lot : str
+        Name or id.
+
+    Returns
+    -------
+    mapping of str to tuple of str
+        By machine.
+    """
+    case = case_of(shop, lot)
+    return {one.name: tuple(need.text for need in needed(case, one)) for one in case.machines}

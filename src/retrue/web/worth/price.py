@@ -89,6 +89,7 @@ async def show_price(request: Request, /, **more: Any) -> Response:
         "said": await deed(worth.findings, request, lot, kinds),
         "frozen": await deed(worth.frozen, request, lot),
         "came": await deed(worth.came_of, request, lot),
+        "needs": await deed(worth.move_needs, request, lot),
     }
     values = told(sheet, view) | known | more
     return render(request, "worth/price.html", view=view, kinds=kinds, **values)
