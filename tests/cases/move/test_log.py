@@ -36,8 +36,8 @@ def test_moments_and_hours_say_the_same():
     assert value(by_moment, "worst_kelvin") == pytest.approx(12 - 9.255, abs=0.001)
     assert value(by_moment, "worst_hours") == 6
     assert value(by_moment, "hours_near") == 6  # the reading stands for three hours each way
-    assert by_moment.answer == "go"
-    assert any("Under 3 K" in note for note in by_moment.notes)
+    assert by_moment.answer == "no_go"  # under 3 K, as for one reading
+    assert any("less than 3 K" in one.reason for one in by_moment.against)
 
 
 def test_days_begin_at_midnight():

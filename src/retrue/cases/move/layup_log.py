@@ -137,9 +137,13 @@ def _figures(draft: Draft, found: Risk) -> None:
             "log",
         )  # fmt: skip
     elif found.hours_near > 0:
-        draft.notes.append(
-            say("Under 3 K it is near: oil bare iron, keep doors shut when the weather turns warm.")
-        )
+        draft.stop(
+            say("iron is less than 3 K over the dew point for {hours} h of {all} h logged",
+                hours=number(found.hours_near, 1), all=number(found.hours_logged, 0)),
+            say("Oil bare iron now, keep doors shut when the weather turns warm; a dehumidifier "
+                "or a little steady warmth."),
+            "log",
+        )  # fmt: skip
 
 
 def _drawing(
