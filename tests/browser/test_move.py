@@ -44,7 +44,7 @@ def test_from_get_this_first_to_a_go_with_a_picture(phone: tuple[Page, str]) -> 
     page.goto(machine + "/move")
     expect(page.locator(".answer")).to_contain_text("get this number first")
     page.get_by_role("link", name="Lift", exact=True).click()
-    fill(page, mass_kg="9260 lb", angle_deg="60")
+    fill(page, mass_kg="9260 lb", angle_deg="60", leg_rated_kg="4000", hook_rated_kg="6000")
     page.locator('label:has(input[name=centre][value="drawing"])').click()
     page.locator('label:has(input[name=mass_from][value="weighed"])').click()
     page.get_by_role("button", name="Keep and reckon").click()

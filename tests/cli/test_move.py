@@ -17,7 +17,8 @@ from retrue.cli.move_methods import EXITS
 
 Call = Callable[..., Door]
 HOME = Path(__file__).resolve().parents[2]
-GO = ("--mass-kg", "4000", "--legs", "2", "--angle-deg", "45", "--centre", "drawing")
+GO = ("--mass-kg", "4000", "--legs", "2", "--angle-deg", "45", "--centre", "drawing",
+      "--leg-rated-kg", "3000", "--hook-rated-kg", "5000")  # fmt: skip
 
 
 @pytest.fixture
@@ -58,6 +59,7 @@ def test_the_caution_and_its_code_stand_before_any_number(call: Call):
         (GO, 0),
         ((*GO[:4], "--angle-deg", "29", "--centre", "drawing"), 2),
         ((*GO[:6], "--centre", "unknown"), 3),
+        (GO[:8], 3),
         (("--mass-kg", "4 tons"), 2),
     ],
 )
@@ -123,7 +125,8 @@ def test_a_shop_remembers_and_the_plan_follows(call: Call, lot: str, tmp_path: P
     first = json.loads(call("move", "plan", lot, "mill", "--json").out)
     assert first["answer"] == "get_first"
     kept = call("move", "keep", lot, "mill", "lift", "mass_kg=4200", "mass_from=weighed",
-                "angle-deg=60", "centre=drawing", "--json")  # fmt: skip
+                "angle-deg=60", "centre=drawing", "leg-rated-kg=3000", "hook-rated-kg=5000",
+                "--json")  # fmt: skip
     assert kept.code == 0, kept.err
     again = json.loads(call("move", "plan", lot, "mill", "--json").out)
     lift = next(one for one in again["methods"] if one["method"] == "lift")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import fields, replace
+from datetime import date
 from decimal import Decimal
 from typing import Any, Literal, get_args, get_origin
 
@@ -15,7 +16,10 @@ from retrue.base.refusals import Unreadable, Unusable
 from retrue.records import packing
 from retrue.records.checking import (
     ABOVE_ZERO,
+    AT_MOST,
     COLDEST_C,
+    FIRST_YEAR,
+    LAST_YEAR,
     SHARES,
     SIGNED,
     TEMPERATURES,
@@ -44,19 +48,20 @@ FILLED = TEXT.filter(str.strip)
 MONEY = st.decimals(0, 10**9, places=2) | st.sampled_from(
     [Decimal("0"), Decimal("-0.00"), Decimal("1E+3"), Decimal("0.000000000001"), Decimal("7.50")]
 )
+A_DAY = st.dates(date(FIRST_YEAR, 1, 1), date(LAST_YEAR, 12, 31)).map(str)
 WORDS = {
     "currency": st.sampled_from(["EUR", "GBP", "CHF"]),
-    "rate_on": st.dates().map(str),
-    "removal_by": st.dates().map(str),
+    "rate_on": A_DAY,
+    "removal_by": A_DAY,
     "closes_at": st.datetimes().map(lambda at: at.isoformat() + "+01:00"),
     "taken": st.datetimes().map(str),
-    "certified_on": st.dates().map(str),
-    "due_on": st.dates().map(str),
-    "delivered_on": st.dates().map(str),
-    "found_on": st.dates().map(str),
-    "since_on": st.dates().map(str),
-    "until_on": st.dates().map(str),
-    "cell_changed_on": st.dates().map(str),
+    "certified_on": A_DAY,
+    "due_on": A_DAY,
+    "delivered_on": A_DAY,
+    "found_on": A_DAY,
+    "since_on": A_DAY,
+    "until_on": A_DAY,
+    "cell_changed_on": A_DAY,
     "sha256": st.binary(min_size=32, max_size=32).map(bytes.hex),
     "ruling": st.sampled_from(["", "proved_good", "not_proved", "proved_bad"]),
     "of_kind": st.sampled_from(sorted(KINDS.keys() - {"withdrawn"})),
@@ -79,10 +84,10 @@ def values(name: str, hint: Any, default: object) -> st.SearchStrategy[Any]:
     if hint is float:
         low: float | None = None if name in SIGNED else 1e-9 if name in ABOVE_ZERO else 0
         low = COLDEST_C if name in TEMPERATURES else low
-        high = 1 if name in SHARES else None
+        high = 1 if name in SHARES else AT_MOST.get(name)
         return st.floats(low, high, allow_nan=False, allow_infinity=False)
     if hint is int:
-        return st.integers(1 if name in ABOVE_ZERO else 0, 2**62)
+        return st.integers(1 if name in ABOVE_ZERO else 0, AT_MOST.get(name, 2**62))
     text = WORDS.get(name, TEXT if default == "" else FILLED)
     strategies: dict[Any, st.SearchStrategy[Any]] = {
         Decimal: MONEY.filter(bool) if name in ABOVE_ZERO else MONEY,

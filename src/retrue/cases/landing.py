@@ -8,6 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from retrue.base.refusals import Unusable
+from retrue.base.units import amount
 from retrue.cases.assume import Settled
 from retrue.cases.case import LotCase
 from retrue.cases.drawing import Drawer
@@ -165,8 +167,8 @@ def _power(
     return {"hook-up": hook_up, "consumables and waste": consumables}, hours
 
 
-def stamped_number(case: LotCase, machine: Machine, entry: str) -> float | None:
-    """A number stamped on the machine, as typed last.
+def stamped_number(case: LotCase, machine: Machine, entry: str, unit: str) -> float | None:
+    """A number stamped on the machine, as typed last, in a unit.
 
     Parameters
     ----------
@@ -174,34 +176,37 @@ def stamped_number(case: LotCase, machine: Machine, entry: str) -> float | None:
     machine : Machine
     entry : str
         Of the plate table.
+    unit : str
+        In which it is wanted; a bare number is in it.
 
     Returns
     -------
     float or None
-        None if nobody typed one, or what was typed is not a number.
+        None if nobody typed one, or what was typed is no quantity of that sort over zero.
 
     Examples
     --------
     >>> from retrue.records.facts import Lot, Plate, Shop, Terms
     >>> mill = Machine(lot="14", name="mill", kind="vertical_machining_centre")
     >>> case = LotCase(shop=Shop(), lot=Lot(name="14"), terms=Terms(lot="14"), machines=(mill,),
-    ...     plates=(Plate(machine="mill", entry="N03", value="4200 kg"),))
-    >>> stamped_number(case, mill, "N03")
+    ...     plates=(Plate(machine="mill", entry="N03", value="4.2 t"),))
+    >>> stamped_number(case, mill, "N03", "kg")
     4200.0
     """
     typed = [p.value for p in case.plates if p.machine == machine.name and p.entry == entry]
     if not typed:
         return None
-    first = typed[-1].replace(",", ".").split()
     try:
-        return float(first[0])
-    except (ValueError, IndexError):
+        alone = typed[-1].strip().removesuffix(f" {unit}")  # 1/min begins like a number
+        stamped = float(amount(alone, unit, field=entry))
+    except Unusable:
         return None
+    return stamped if stamped > 0 else None
 
 
 def _heavier(case: LotCase, machine: Machine, kind: Kind) -> float:
     """Move money against that of a usual machine: as the root of the mass (judgement)."""
-    mass = machine.mass_kg or stamped_number(case, machine, WEIGHT_ENTRY)
+    mass = stamped_number(case, machine, WEIGHT_ENTRY, "kg") or machine.mass_kg
     return 1.0 if not mass else float(np.clip((mass / kind.mass_kg) ** 0.5, 0.5, 2.5))
 
 

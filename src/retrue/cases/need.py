@@ -81,8 +81,8 @@ def _demands(
     for i, wanted in enumerate(need.travel_mm):
         offered = machine.travel_mm[i] if i < len(machine.travel_mm) else None
         rows.append((say("travel {axis}", axis=_AXES[i]), wanted, offered, "mm"))
-    speed = machine.speed_rpm or stamped_number(case, machine, _SPEED_ENTRY)
-    bar = machine.bar_mm or stamped_number(case, machine, _BAR_ENTRY)
+    speed = stamped_number(case, machine, _SPEED_ENTRY, "1/min") or machine.speed_rpm
+    bar = stamped_number(case, machine, _BAR_ENTRY, "mm") or machine.bar_mm
     for what, demand, offer, unit in (
         (say("load"), need.load_kg, machine.load_kg, "kg"),
         (say("speed"), need.speed_rpm, speed, "1/min"),

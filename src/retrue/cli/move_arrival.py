@@ -53,7 +53,10 @@ def arrive(
         click.echo(dumps(told | {"why": why}))
         return
     click.echo(say("Kept: delivered on {day}.", day=record.fact.delivered_on))
-    if view.last_day:
+    if not view.term_known:
+        click.echo(say("Write to the carrier today; the days that the local law gives are not "
+                       "known: retrue move damage {lot} {machine}", lot=lot, machine=machine))
+    elif view.last_day:
         click.echo(say("Write to the carrier by {day}: retrue move damage {lot} {machine}",
                        day=view.last_day, lot=lot, machine=machine))  # fmt: skip
 

@@ -100,23 +100,26 @@ def _tell(record: Record[DataCopy], as_json: bool) -> None:
 @click.argument("machine", metavar="MACHINE")
 @click.argument("step", type=click.Choice(tuple(one.id for one in STEPS)), metavar="STEP")
 @click.option("--name", default="", help="Who did it, where the step asks.")
+@click.option("--rigger", default="",
+              help="Who lifts by their own numbers, instead of the calculators.")  # fmt: skip
 @click.option("--text", default="", help="What was said.")
 @json_option
 @shop_option
 @pass_house
 def step(
-    house: House, lot: str, machine: str, step: str, name: str, text: str, as_json: bool,
-    shop: str | None,
+    house: House, lot: str, machine: str, step: str, name: str, rigger: str, text: str,
+    as_json: bool, shop: str | None,
 ) -> None:  # fmt: skip
     """Tick a step of the move; one that waits for another is refused with the list."""
     with house.open_shop(shop) as opened:
-        record = phase.do_step(opened, lot, machine, step, house.kinds(), name=name, text=text,
-                               **house.hand)  # fmt: skip
+        record = phase.do_step(opened, lot, machine, step, house.kinds(), name=name, rigger=rigger,
+                               text=text, **house.hand)  # fmt: skip
         view = phase.plan(opened, lot, machine, house.kinds())
     if as_json:
         told = {"name": record.fact.name or None, "next": view.next or None, "record": record.id,
-                "schema": "move.step.1", "step": record.fact.step}  # fmt: skip
-        why = {key: say("none") for key in ("name", "next") if told[key] is None}
+                "rigger": record.fact.rigger or None, "schema": "move.step.1",
+                "step": record.fact.step}  # fmt: skip
+        why = {key: say("none") for key in ("name", "next", "rigger") if told[key] is None}
         click.echo(dumps(told | {"why": why}))
         return
     click.echo(say("Kept: {what}.", what=say(next(s.text for s in STEPS if s.id == step))))

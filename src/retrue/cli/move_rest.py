@@ -48,9 +48,9 @@ def rest(
     if as_json:
         click.echo(dumps(_told(view)))
         return
+    put(reckoning_lines(view.reckoning))  # its cautions come first
     for line in _lines(view):
         click.echo(line)
-    put(reckoning_lines(view.reckoning))
 
 
 def _told(view: Rest) -> dict[str, Any]:
@@ -83,6 +83,9 @@ def _lines(view: Rest) -> list[str]:
                          count=number(view.overdue_days)))  # fmt: skip
     elif view.due_on:
         lines.append(say("Next round on {day}.", day=view.due_on))
+    if view.near_kelvin is not None:
+        lines.append(say("At the last round iron was {kelvin} K over the dew point: oil it now.",
+                         kelvin=number(view.near_kelvin, 1)))  # fmt: skip
     if view.cell_until_on:
         lines.append(say("Memory cell: to be changed before {day}, with the control powered "
                          "unless its manual says otherwise.", day=view.cell_until_on))  # fmt: skip

@@ -42,6 +42,17 @@ DAYS = frozenset(
     {"rate_on", "removal_by", "certified_on", "due_on", "delivered_on", "found_on"}
     | {"since_on", "until_on", "cell_changed_on"}
 )
+MOST_DAYS = 3660  # ten years: an interval, or a term of a law
+MOST_YEARS = 100  # that a cell may last
+HOTTEST_C = 500
+AT_MOST = {
+    "every_days": MOST_DAYS,
+    "local_days": MOST_DAYS,
+    "cell_years": MOST_YEARS,
+    "humidity_percent": 100,
+    **dict.fromkeys(sorted(TEMPERATURES), HOTTEST_C),
+}
+FIRST_YEAR, LAST_YEAR = 1900, 2999  # of a day: sums with dates stay dates
 MOMENTS = frozenset({"closes_at"})  # with an offset: bidders sit in several time zones
 MAY_BE_EMPTY = frozenset({"sheet"})
 
@@ -244,6 +255,12 @@ def _number(name: str, value: Decimal | float | int) -> Iterator[Problem]:
             say("is {value}; it cannot be negative", value=value),
             say("Leave it out if unknown."),
         )
+    elif value > AT_MOST.get(name, value):
+        yield Problem(
+            name,
+            say("is {value}; it can be {most} at most", value=value, most=AT_MOST[name]),
+            say("Leave it out if unknown."),
+        )
 
 
 def _is_utf8(value: str) -> bool:
@@ -256,7 +273,8 @@ def _is_utf8(value: str) -> bool:
 
 def _is_day(value: str) -> bool:
     try:
-        return date.fromisoformat(value).isoformat() == value
+        made = date.fromisoformat(value)
+        return made.isoformat() == value and FIRST_YEAR <= made.year <= LAST_YEAR
     except ValueError:
         return False
 

@@ -50,6 +50,7 @@ class MoveStep:
     machine: str
     step: str  # of the move's own list
     name: str = ""  # who did it or who said so
+    rigger: str = ""  # who lifts and brings it in by their own numbers, instead of ours
     text: str = ""
 
 

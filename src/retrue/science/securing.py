@@ -160,6 +160,7 @@ def direct_lashing(
     aside_deg: float,
     friction_share: float,
     blocked_newton: float = 0.0,
+    share: float | None = None,
 ) -> Direct:
     """Whether lashings from the load's base to the bed keep it from sliding.
 
@@ -180,6 +181,8 @@ def direct_lashing(
         Of load on bed.
     blocked_newton : float
         That a headboard or blocking takes in that direction, by its own papers.
+    share : float, optional
+        Of gravity in that direction, by your own copy of the standard.
 
     Returns
     -------
@@ -216,7 +219,8 @@ def direct_lashing(
             remedy=say("Measure both angles; count those that pull against that direction."),
         )
     friction = DIRECT_FRICTION * friction_share
-    asked = max(0.0, EN_SHARES[direction] - friction) * mass_kg * GRAVITY - blocked_newton
+    pushed = EN_SHARES[direction] if share is None else share
+    asked = max(0.0, pushed - friction) * mass_kg * GRAVITY - blocked_newton
     rise, aside = math.radians(angle_deg), math.radians(aside_deg)
     share = math.cos(rise) * math.cos(aside) + friction * math.sin(rise)
     needed = max(0.0, asked) / (lashings * share)
@@ -224,7 +228,12 @@ def direct_lashing(
 
 
 def blocking_newton(
-    mass_kg: float, direction: str, friction_share: float, *, lashings_newton: float = 0.0
+    mass_kg: float,
+    direction: str,
+    friction_share: float,
+    *,
+    lashings_newton: float = 0.0,
+    share: float | None = None,
 ) -> float:
     """What blocking must take in a direction when friction and lashings do the rest.
 
@@ -237,6 +246,8 @@ def blocking_newton(
         Of load on bed.
     lashings_newton : float
         What lashings hold in that direction.
+    share : float, optional
+        Of gravity in that direction, by your own copy of the standard.
 
     Returns
     -------
@@ -263,7 +274,8 @@ def blocking_newton(
         raise Unusable(
             say("the blocking cannot be told"), remedy=say("Say what friction there is.")
         )
-    left = (EN_SHARES[direction] - friction_share) * mass_kg * GRAVITY - lashings_newton
+    pushed = EN_SHARES[direction] if share is None else share
+    left = (pushed - friction_share) * mass_kg * GRAVITY - lashings_newton
     return max(0.0, left)
 
 

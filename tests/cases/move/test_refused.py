@@ -9,13 +9,15 @@ from retrue.cases.move.reckoning import Reckoning
 from retrue.kinds.load import load
 
 CAUTIONS = load(only=("turning_centre",))["turning_centre"].cautions
-LIFT = {"mass_kg": "4000", "legs": "2", "angle_deg": "60", "centre": "drawing"}
+LIFT = {"mass_kg": "4000", "legs": "2", "angle_deg": "60", "centre": "drawing",
+        "leg_rated_kg": "5000", "hook_rated_kg": "6300"}  # fmt: skip
 TRUCK = {"mass_kg": "3500", "rated_kg": "5000", "rated_centre_mm": "600", "centre_mm": "700"}
 SKATES = {"mass_kg": "5000", "floor": "ground", "slab_mm": "150", "plate_width_mm": "100",
           "plate_length_mm": "150", "centre_height_mm": "1100",
           "half_width_mm": "350"}  # fmt: skip
 RAMP = {"mass_kg": "5000", "slope_deg": "5", "hold_one_newton": "5 kN", "hold_two_newton": "5 kN",
-        "centre_height_mm": "1100", "half_width_mm": "600"}  # fmt: skip
+        "centre_height_mm": "1100", "half_width_mm": "600",
+        "pull_rated_newton": "10 kN"}  # fmt: skip
 FED = {"plate_volts": "400", "plate_kva": "20", "plate_hz": "50", "supply_volts": "400",
        "supply_phases": "3", "supply_kva": "40", "earth": "tn_s"}  # fmt: skip
 DOOR = {"width_mm": "2100", "height_mm": "2500", "door_width_mm": "2800",

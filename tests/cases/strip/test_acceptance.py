@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from retrue.base.refusals import Unusable
 from retrue.cases.strip.acceptance import PointRead, accepted, judge, points_of, reading_line
 from retrue.records.stripping import CleanReading
+from retrue.science.insulation import at_40_c
 
 
 def read(when: str = "after", sort: str = "insulation", value=None, **more) -> CleanReading:
@@ -67,6 +70,7 @@ def test_a_motor_reads_five_megohm_at_forty_degrees(after, air_c, said):
         (90.0, 100.0, "proved_good"),  # enough by itself
         (90.0, 99.9, "not_proved"),
         (50.0, 49.0, "proved_bad"),  # worse than dirty
+        (150.0, 100.0, "proved_bad"),  # and however high
         (None, 99.0, "not_proved"),  # nothing to compare with
         (None, 100.0, "proved_good"),
     ],
@@ -92,6 +96,36 @@ def test_the_gain_is_ten_times_or_a_hundred_megohm(before, after, said):
 )
 def test_two_days_are_compared_only_where_they_are_alike(first, said):
     assert ruling("insulation", 50.0, 2.0, first=first)[0] == said
+
+
+def test_less_than_before_on_another_sort_of_day_proves_nothing():
+    found, why = ruling("insulation", 100.0, 150.0, first={"air_c": 5.0})
+    assert found == "not_proved"
+    assert "day alike" in why
+
+
+@pytest.mark.parametrize("air_c", [21000.0, -300.0, 150.1])
+def test_an_absurd_temperature_proves_nothing_and_says_why(air_c):
+    found, why = ruling("winding", 20.0, late={"air_c": air_c})
+    assert (found, why) == ("not_proved", f"no winding is at {air_c:g} °C")
+    with pytest.raises(Unusable) as refused:
+        at_40_c(20.0, air_c)
+    assert [one.where for one in refused.value.problems] == ["air_c"]
+
+
+def test_a_reading_without_a_rule_is_told_in_one_unit_or_not_at_all():
+    def sludge(value, unit):
+        first = read("before", "sludge", 40.0, unit="mm")
+        return reading_line(
+            PointRead("tank", "", "sludge", first, read("after", "sludge", value, unit=unit)),
+            "Tank",
+        )
+
+    line = sludge(1.0, "in")  # NIST SP 811, B.8: an inch is 25.4 mm
+    assert (line.before, line.after, line.unit) == (40.0, 25.4, "mm")
+    line = sludge(3.0, "kg")
+    assert (line.before, line.after) == (40.0, None)
+    assert "mm, kg" in line.why
 
 
 def test_units_of_resistance_are_converted_and_none_is_guessed():
@@ -167,7 +201,11 @@ def lines(*sorts: str, running: float | None = 200.0, after: float = 200.0):
 
 def test_all_is_accepted_only_with_a_circuit_a_motor_and_again_after_running():
     both = ("insulation", "winding")
-    assert accepted(lines(*both, "wipe", "sludge"))[0] is True
+    good, why = accepted(lines(*both, "wipe", "sludge"))
+    assert good is True
+    assert "before, nobody read: cabinet: insulation; cabinet: winding" in why
+    full = [replace(line, before=1.0) for line in lines(*both)]
+    assert accepted(full)[1] == "every point is proved good, before, after, and again after running"
     for sorts in (("insulation",), ("winding",), ("wipe",)):
         assert accepted(lines(*sorts))[0] is None
     good, why = accepted(lines(*both, running=None))

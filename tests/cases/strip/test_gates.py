@@ -43,9 +43,10 @@ def said(state: str, **more) -> Said:
         ("shot", "not_possible", [], "not_possible"),
         ("shot", "not_possible", ["f"], "done"),
         ("shot", "later", [], "later"),
-        ("reading", "done", [], "done"),
+        ("reading", "done", [], "open"),  # nothing was read
         ("reading", None, ["f"], "done"),  # a photograph of the gauge
-        ("mark", "done", [], "done"),
+        ("mark", "done", [], "open"),  # nothing shows it
+        ("mark", "done", ["f"], "done"),
     ],
 )
 def test_a_line_stands_as_what_was_kept_of_it(what, state, files, is_now):
@@ -128,10 +129,10 @@ def test_the_shutter_takes_needed_shots_then_wipes_then_what_may_come_later():
     [
         ("vertical_machining_centre", "cabinet", {"X02", "X03", "X15", "X19"}),
         ("vertical_machining_centre", "counterbalance", {"X02", "X06", "X07", "X08", "X32"}),
-        ("vertical_machining_centre", "tank", {"X18"}),
-        ("vertical_machining_centre", "supply", {"X05"}),
+        ("vertical_machining_centre", "tank", {"X02", "X18"}),
+        ("vertical_machining_centre", "supply", {"X02", "X05"}),
         ("vertical_machining_centre", "axis_motors", {"X02", "X06", "X27"}),
-        ("turning_centre", "hydraulics", {"X08"}),
+        ("turning_centre", "hydraulics", {"X02", "X08"}),
         ("turning_centre", "turret", {"X02", "X08", "X20"}),
         ("turning_centre", "foundation", {"X20"}),
         ("turning_centre", "outside", set()),
@@ -142,3 +143,18 @@ def test_the_cautions_of_a_place_are_its_own(kind, place, ids):
     assert cautions.of_place(KINDS[kind], place) == cautions.told(KINDS[kind], ids)
     assert ids <= set(table)
     assert all("licensed practice" in one for one in cautions.told(KINDS[kind], ids))
+
+
+@pytest.mark.parametrize(
+    ("kind", "place"),
+    [("turning_centre", one) for one in ("hydraulics", "tailstock", "tank", "air_unit", "supply")]
+    + [("vertical_machining_centre", one) for one in ("tank", "air_unit", "supply")],
+)
+def test_the_lock_on_the_main_switch_stands_before_every_place_that_moves(kind, place):
+    of = load()[kind]
+    assert set(cautions.told(of, ("X02",))) <= set(cautions.of_place(of, place))
+
+
+def test_the_wheel_s_caution_stands_before_the_wheel_spindle():
+    of = load()["surface_grinder"]
+    assert set(cautions.told(of, ("X43",))) <= set(cautions.of_place(of, "wheel_spindle"))

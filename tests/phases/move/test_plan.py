@@ -15,7 +15,8 @@ from retrue.records.facts import Finding, Shop
 from retrue.records.moving import Arrived, DataCopy, LaidUp, Round
 
 LIFT = {"legs": "2", "angle_deg": "60", "centre": "drawing", "mass_kg": "4200",
-        "mass_from": "weighed"}  # fmt: skip
+        "mass_from": "weighed",
+        "leg_rated_kg": "4000", "hook_rated_kg": "6000"}  # fmt: skip
 
 
 class Proved:
@@ -159,7 +160,92 @@ def test_no_lift_without_numbers_unless_a_rigger_is_named(shop, lot, kinds):
 
 def test_a_rigger_by_name_lifts_by_his_own_numbers(shop, lot, kinds):
     save_all(shop, kinds)
-    step(shop, kinds, "cell_held", "plugs_marked", "drained", "axes_held", "unplugged", "loaded")
+    step(shop, kinds, "cell_held", "plugs_marked", "drained", "axes_held", "unplugged")
+    with pytest.raises(NotYet, match="not yet"):  # a name alone is no number
+        move.do_step(shop, "school", "mill", "loaded", kinds, name="me", by="owner")
+    move.do_step(shop, "school", "mill", "loaded", kinds, rigger="a rigger", by="owner")
+    line = next(one for one in move.plan(shop, "school", "mill", kinds).steps
+                if one.step.id == "loaded")  # fmt: skip
+    assert line.record is not None
+    assert (line.record.fact.name, line.record.fact.rigger) == ("a rigger", "a rigger")
+
+
+def test_a_plate_put_right_reaches_a_calculator_that_was_kept(shop, lot, kinds):
+    worth.keep_plate(shop, "school", "mill", "N03", "4200", kinds, by="owner")
+    known = move.stands(shop, "school", "mill", "lift", kinds).known
+    keep(shop, kinds, "lift", **{id: filled.value for id, filled in known.items()},
+         angle_deg="60")  # fmt: skip
+    worth.keep_plate(shop, "school", "mill", "N03", "5600", kinds, by="owner")
+    known = move.stands(shop, "school", "mill", "lift", kinds).known
+    assert (known["mass_kg"].value, known["mass_kg"].where) == ("5600 kg", "its plate")
+    assert known["angle_deg"].where == "typed"
+
+
+def test_the_current_of_the_supply_stands_in_conductor_and_protection(shop, lot, kinds):
+    mine = Shop(supply_volts=400.0, supply_phases=3)
+    worth.keep_shop(shop, mine, by="owner")
+    assert "line_ampere" not in move.stands(shop, "school", "mill", "conductor", kinds).known
+    keep(shop, kinds, "supply", plate_volts="400", plate_kva="20")
+    known = move.stands(shop, "school", "mill", "conductor", kinds).known
+    assert known["line_ampere"].value == f"{20_000 / (400 * 3**0.5):.3f} A"
+    assert (known["volts"].value, known["phases"].value) == ("400", "3")
+    keep(shop, kinds, "conductor", **{id: one.value for id, one in known.items()}, length_m="20")
+    keep(shop, kinds, "supply", plate_volts="400", plate_kva="40")
+    known = move.stands(shop, "school", "mill", "conductor", kinds).known
+    assert known["line_ampere"].value == f"{40_000 / (400 * 3**0.5):.3f} A"
+
+
+def test_a_copy_taken_back_takes_its_findings_along(shop, lot, kinds):
+    save_all(shop, kinds)
+    assert sorted(one.fact.check for one in shop.current(Finding)) == ["C16", "C87"]
+    record = move.plan(shop, "school", "mill", kinds).data[0].record
+    assert record is not None
+    move.withdraw(shop, record.id, by="owner")
+    assert shop.current(Finding) == []
+    save_all(shop, kinds)
+    assert sorted(one.fact.check for one in shop.current(Finding)) == ["C16", "C87"]
+    move.read_back(shop, "school", "mill", "ladder", b"not the same", kinds, by="owner")
+    assert shop.current(Finding) == []
+
+
+def test_a_round_taken_back_leaves_the_reading_before_it(shop, lot, kinds):
+    fact = LaidUp(lot="", machine="", since_on="2026-09-01")
+    move.lay_up(shop, "school", "mill", fact, kinds, by="owner")
+    worth.keep_plate(shop, "school", "mill", "N33", "3.0 V", kinds, by="owner")
+    rounds = [
+        move.go_round(shop, "school", "mill", Round(lot="", machine="", cell_volts=volts), kinds,
+                      by="owner")
+        for volts in (3.0, 2.1)
+    ]  # fmt: skip
+    move.withdraw(shop, rounds[1].id, by="owner")
+    assert [one.fact.reading for one in shop.current(Finding)] == [100.0]
+    move.withdraw(shop, rounds[0].id, by="owner")
+    assert shop.current(Finding) == []
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"cell_changed_on": "2026-11-25", "cell_years": 9e6},
+        {"every_days": 99_999_999},
+        {"since_on": "9999-12-30"},
+    ],
+)
+def test_a_number_that_no_calendar_holds_is_refused_and_breaks_no_page(shop, lot, kinds, wrong):
+    fact = LaidUp(lot="", machine="", **({"since_on": "2026-09-01"} | wrong))
+    with pytest.raises(Unusable):
+        move.lay_up(shop, "school", "mill", fact, kinds, by="owner")
+    assert move.rest(shop, "school", "mill", kinds, date(2026, 11, 26)).record is None
+
+
+def test_local_law_without_its_days_says_today(shop, lot, kinds):
+    came = Arrived(lot="", machine="", delivered_on="2026-11-20", damage="hidden",
+                   law="local", text="tank cracked")  # fmt: skip
+    move.arrived(shop, "school", "mill", came, kinds, by="owner")
+    view = move.arrival(shop, "school", "mill", kinds, date(2026, 11, 26))
+    assert not view.term_known
+    assert view.dates is not None
+    assert any("write today" in line for line in view.dates.text)
 
 
 def test_door_and_supply_change_the_price(shop, lot, kinds):
@@ -221,6 +307,10 @@ def test_a_round_is_due_after_the_days_that_were_said_and_told_late(shop, lot, k
     after = move.rest(shop, "school", "mill", kinds, date(2026, 11, 26))
     assert after.overdue_days == 0
     assert after.rounds[0].margin_kelvin == pytest.approx(12 - 9.255, abs=0.001)
+    assert after.near_kelvin == after.rounds[0].margin_kelvin  # under 3 K
+    warm = Round(lot="", machine="", air_c=20.0, humidity_percent=50.0, machine_c=19.0)
+    move.go_round(shop, "school", "mill", warm, kinds, by="owner")
+    assert move.rest(shop, "school", "mill", kinds, date(2026, 11, 26)).near_kelvin is None
 
 
 def test_a_round_with_an_unknown_tick_or_nothing_at_all_is_refused(shop, lot, kinds):

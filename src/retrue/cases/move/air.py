@@ -25,6 +25,7 @@ from retrue.science.damp import dew_point_c
 
 RECEIVER = "Compressed Air and Gas Handbook, receiver formula (secondary source)"
 MOST_DROP_BAR = 0.3  # along the pipe (judgement)
+ROUNDED = 1e-9
 NEED, CARRY, LEAK, PIPE, DRIP = (
     "what the machine asks", "receiver", "leak", "pipe", "water",
 )  # fmt: skip
@@ -102,7 +103,7 @@ def reckon(values: Values) -> Reckoning:
     _flow(draft)
     _receiver(draft, outside)
     _leak(draft)
-    _pipe(draft, outside)
+    _arrives(draft, _pipe(draft, outside))
     _drips(draft, outside)
     _dryer(draft, outside)
     if len(draft.figures) == 1 and not draft.missing and draft.said("used_l_min") is None:
@@ -114,6 +115,8 @@ def reckon(values: Values) -> Reckoning:
 
 def _flow(draft: Draft) -> None:
     used, made = draft.said("used_l_min"), draft.said("made_l_min")
+    if used and made is None and None in (draft.said("pipe_m"), draft.said("bore_mm")):
+        draft.wanted("made_l_min")  # a pipe alone may be asked after without it
     if used is None or made is None or used <= made:
         return
     if None in (draft.said("carry_minutes"), draft.said("high_bar"), draft.said("low_bar")):
@@ -153,20 +156,21 @@ def _leak(draft: Draft) -> None:
         draft.figure("leak_share", say("share of what is made"), leak_share(leak, made), "", 2)
 
 
-def _pipe(draft: Draft, outside: float) -> None:
+def _pipe(draft: Draft, outside: float) -> float:
+    """The pressure lost along the pipe, bar; zero as far as it is not known."""
     flow, length, bore = (draft.said(id) for id in ("used_l_min", "pipe_m", "bore_mm"))
     pressure = draft.said("wanted_bar") or draft.said("low_bar")
     if None in (flow, length, bore) or not bore:
-        return
+        return 0.0
     if pressure is None:
         draft.wanted("wanted_bar")
-        return
+        return 0.0
     try:
         found = darcy_drop(flow / 60.0, length, bore, pressure, rough_um=draft.get("rough_um"),
                            outside_bar=outside)  # fmt: skip
     except Unusable as refusal:
         draft.refused(refusal, "pipe_m")
-        return
+        return 0.0
     drop = found.drop_bar
     draft.figure("pipe_drop_bar", say("pressure lost along the pipe"), drop, "bar", 4,
                  say("Darcy and Weisbach, friction by Colebrook (handbook)"))  # fmt: skip
@@ -180,6 +184,22 @@ def _pipe(draft: Draft, outside: float) -> None:
             say("A wider pipe: half as wide again loses an eighth."),
             "bore_mm",
         )
+    return drop
+
+
+def _arrives(draft: Draft, lost: float) -> None:
+    """Whether the machine gets its pressure when the receiver is at its lowest."""
+    wanted = draft.said("wanted_bar")
+    least = draft.said("low_bar") or draft.said("high_bar")
+    if wanted is None or least is None or least - lost >= wanted - ROUNDED:
+        return
+    draft.stop(
+        say("{left} bar are left at the machine, it asks {wanted}",
+            left=number(max(least - lost, 0.0), 2), wanted=number(wanted, 2)),
+        say("A higher pressure at the compressor, as far as its plate and the receiver's allow, "
+            "or a wider pipe."),
+        "low_bar" if draft.said("low_bar") else "high_bar",
+    )  # fmt: skip
 
 
 def _drips(draft: Draft, outside: float) -> None:

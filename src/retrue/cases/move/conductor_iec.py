@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
@@ -75,7 +77,8 @@ def _carries(draft: Draft, size: float) -> float:
         return float(said)
     return metric_carries(
         size, insulation=draft.get("insulation"), method=draft.get("laid").upper(),
-        ambient_c=draft.get("ambient_c"), circuits=max(1, round(draft.get("conductors") / 3)),
+        ambient_c=draft.get("ambient_c"),
+        circuits=max(1, math.ceil(draft.get("conductors") / 3)),  # one begun is a circuit
     ).ampere  # fmt: skip
 
 

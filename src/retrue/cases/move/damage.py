@@ -30,6 +30,7 @@ class DamageDates:
     local_by: date | None
     claim_by: date  # a year from delivery
     text: tuple[str, ...]
+    term_known: bool = True  # False: local law holds, and its days are not known
 
 
 def last_day(
@@ -128,7 +129,8 @@ def damage_dates(arrived: Arrived, holidays: Collection[date] = ()) -> DamageDat
     Returns
     -------
     DamageDates
-        Days of local law are counted straight through, Sundays as well: the careful way.
+        Days of local law are counted straight through, Sundays as well: the careful way. Where
+        local law holds and its days are not known, the day to write is the day of delivery.
 
     Raises
     ------
@@ -148,11 +150,15 @@ def damage_dates(arrived: Arrived, holidays: Collection[date] = ()) -> DamageDat
     local = None
     if arrived.local_days is not None:
         local = delivered if visible else delivered + timedelta(days=max(0, arrived.local_days))
-    write_by = min(cmr, local) if local is not None else cmr
+    unknown = local is None and arrived.law == "local"
+    if unknown:
+        write_by = delivered  # no term is shorter
+    else:
+        write_by = min(cmr, local) if local is not None else cmr
     claim = claim_by(delivered)
     return DamageDates(
         delivered_on=delivered, write_by=write_by, cmr_by=cmr, local_by=local, claim_by=claim,
-        text=_told(arrived, visible, cmr, local, claim),
+        text=_told(arrived, visible, cmr, local, claim), term_known=not unknown,
     )  # fmt: skip
 
 
@@ -169,6 +175,10 @@ def _told(
             say("By the {days} days that were found there: until {day}.",
                 days=arrived.local_days, day=day(local))
         )  # fmt: skip
+    elif arrived.law == "local":
+        lines.append(
+            say("The days that the local law gives are not known: get them first, and write today.")
+        )
     if visible:
         lines.append(
             say("Across a border by road, CMR article 30: damage that can be seen is told at "

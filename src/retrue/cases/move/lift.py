@@ -10,8 +10,9 @@ from retrue.base.say import say
 from retrue.base.units import number as read_number
 from retrue.cases.move.building import Draft
 from retrue.cases.move.drawings import LiftDrawing
-from retrue.cases.move.mass_fields import EXTRAS, HEIGHT, MASS, MASS_FROM, mass_of
-from retrue.cases.move.method import Field, Method, Values
+from retrue.cases.move.lift_fields import FIELDS
+from retrue.cases.move.mass_fields import EXTRAS, HEIGHT, MASS, mass_of
+from retrue.cases.move.method import Method, Values
 from retrue.cases.move.reckoning import Listing, Reckoning
 from retrue.science.hitch import capacity_factor, two_legs_tension
 from retrue.science.lifting import (
@@ -23,121 +24,10 @@ from retrue.science.lifting import (
 )
 
 AIM_DEG = 60.0
+AGREE_SHARE = 0.05  # what was typed and what cells weigh may differ by (judgement)
 OFF_CENTRE_MM = 50.0  # how far the hook may be from the centre of gravity before it is told
+TURNS = "The load will turn until its centre of gravity hangs below the hook."
 LEG_SOURCE = "29 CFR 1910.184; ASME B30.9 (from memory)"
-
-FIELDS = (
-    MASS,
-    MASS_FROM,
-    EXTRAS,
-    Field(
-        id="legs",
-        name="legs of the sling",
-        sort="whole",
-        default=2,
-        mark="common practice: a rigid load hangs on two of them",
-        help="Count the legs that go to the hook, one to four.",
-        group="the sling",
-    ),
-    Field(
-        id="angle_deg",
-        name="angle of a leg from the horizontal",
-        unit="deg",
-        help="Measure it, or give the length of a leg and how far apart its ends are.",
-        group="the sling",
-    ),
-    Field(
-        id="leg_mm", name="length of a leg", unit="mm", help="From hook to lift point.",
-        group="the sling",
-    ),
-    Field(
-        id="spread_mm",
-        name="distance between opposite lift points",
-        unit="mm",
-        help="Straight across, over the hook.",
-        group="the sling",
-    ),
-    Field(
-        id="hitch",
-        name="hitch",
-        sort="choice",
-        default="vertical",
-        choices=(("vertical", "straight to a lift point"), ("choker", "choker"),
-                 ("basket", "basket")),
-        help="How the sling takes hold.",
-        group="the sling",
-    ),
-    Field(
-        id="equalised",
-        name="gear that shares the load between three legs was fitted and proved",
-        sort="flag",
-        default=False,
-        help="Leave it no where nobody has proved it.",
-        group="the sling",
-    ),
-    Field(
-        id="leg_rated_kg",
-        name="rating of one leg, straight",
-        unit="kg",
-        help="On its tag; no tag, no lift.",
-        group="the sling",
-    ),
-    Field(
-        id="hook_rated_kg",
-        name="rating of crane, hoist or beam",
-        unit="kg",
-        help="At the reach it will work at.",
-        group="the sling",
-    ),
-    Field(
-        id="centre",
-        name="how the centre of gravity is known",
-        sort="choice",
-        choices=(
-            ("drawing", "lifting drawing"),
-            ("cells", "load cells"),
-            ("plate", "marked on the machine"),
-            ("unknown", "not known"),
-        ),
-        help="Take it from the lifting drawing, or weigh it on three or four load cells.",
-        group="the centre of gravity",
-    ),
-    Field(
-        id="cells",
-        name="load cells: x mm, y mm, kg; next one",
-        sort="text",
-        help="Three or more, as 0,0,900; 2000,0,1400.",
-        group="the centre of gravity",
-    ),
-    Field(
-        id="off_centre_mm",
-        zero=True,
-        name="how far the hook is from the centre of gravity, along the spread",
-        unit="mm",
-        help="Zero where the hook hangs over it.",
-        group="the centre of gravity",
-    ),
-    Field(
-        id="span_mm", name="tilt: distance between the supports", unit="mm",
-        help="Of the line it tilts about and the other one.", group="its height",
-    ),
-    Field(
-        id="moved_kg", zero=True, name="tilt: what the lower support reads more", unit="kg",
-        help="On the load cell, after less before.", group="its height",
-    ),
-    Field(
-        id="tilt_deg", name="tilt", unit="deg", help="A few degrees, on packing.",
-        group="its height",
-    ),
-    HEIGHT,
-    Field(
-        id="half_width_mm",
-        name="from the centre of gravity to the nearest edge of support",
-        unit="mm",
-        help="Seen from above, to the line between two feet.",
-        group="its height",
-    ),
-)  # fmt: skip
 
 
 def reckon(values: Values) -> Reckoning:
@@ -156,16 +46,15 @@ def reckon(values: Values) -> Reckoning:
     --------
     >>> from retrue.cases.move.method import values_of
     >>> made = reckon(values_of(METHOD, {"mass_kg": "4000", "legs": "2", "angle_deg": "45",
-    ...     "centre": "drawing"}))
+    ...     "centre": "drawing", "leg_rated_kg": "3000", "hook_rated_kg": "5000"}))
     >>> made.answer, round(next(f.value for f in made.figures if f.key == "leg_kg"))
     ('go', 2828)
     """
     draft = Draft("lift", say("Lift"), FIELDS, values)
     mass = mass_of(draft)
     found = _centre(draft)
-    if found is not None and mass is None:
-        draft.missing = [one for one in draft.missing if one.field != MASS.id]
-        mass = found + draft.get(EXTRAS.id)
+    if found is not None:
+        mass = _heavier(draft, mass, found + draft.get(EXTRAS.id))
     angle = _angle(draft)
     leg = None
     if mass is not None and angle is not None:
@@ -177,15 +66,46 @@ def reckon(values: Values) -> Reckoning:
     return draft.done(say("Plan {leg} kg in each leg that carries.", leg=told))
 
 
-def _angle(draft: Draft) -> float | None:
-    if draft.said("legs") == 1:
-        return 90.0
+def _heavier(draft: Draft, mass: float | None, weighed: float) -> float:
+    """Of what was typed and what the load cells weigh the heavier, with what goes along."""
+    if mass is None:
+        draft.missing = [one for one in draft.missing if one.field != MASS.id]
+        return weighed
+    if abs(mass - weighed) > AGREE_SHARE * max(mass, weighed):
+        draft.lack(
+            say("{mass} kg were told and the load cells weigh {weighed} kg",
+                mass=number(mass), weighed=number(weighed)),
+            say("Weigh it again, and look up what else stands on the cells."),
+            MASS.id,
+        )  # fmt: skip
+    if abs(mass - weighed) >= 1.0:
+        heavier = number(max(mass, weighed))
+        draft.notes.append(
+            say("What was told and what the cells weigh differ: {kg} kg are taken.", kg=heavier)
+        )
+    return max(mass, weighed)
+
+
+def _measured(draft: Draft) -> float | None:
+    """The angle as it was told, else from the length of a leg and the spread."""
     angle: float | None = draft.said("angle_deg")
     length, spread = draft.said("leg_mm"), draft.said("spread_mm")
     if angle is None and length and spread is not None:
         half = spread / 2.0
-        angle = math.degrees(math.acos(half / length)) if half < length else 0.0
+        return math.degrees(math.acos(half / length)) if half < length else 0.0
+    return angle
+
+
+def _angle(draft: Draft) -> float | None:
+    single, basket = draft.said("legs") == 1, draft.get("hitch") == "basket"
+    if single and not basket:
+        return 90.0
+    angle = _measured(draft)
+    if angle is not None and draft.said("angle_deg") is None:
         draft.figure("angle_deg", say("angle of a leg"), angle, "deg", 1, "by definition")
+    if angle is None and single:
+        draft.assumed.append(say("the basket is counted at 30°: nobody has told its angle"))
+        return 90.0
     if angle is None:
         draft.lack(say("the angle of the sling is not known"), _help("angle_deg"), "angle_deg")
         return None
@@ -198,7 +118,7 @@ def _angle(draft: Draft) -> float | None:
         return None
     if angle < AIM_DEG:
         draft.notes.append(say("Under 60° the pull grows fast: longer slings are cheap."))
-    return angle
+    return 90.0 if single else angle
 
 
 def _leg(draft: Draft, mass: float, angle: float) -> float | None:
@@ -207,9 +127,17 @@ def _leg(draft: Draft, mass: float, angle: float) -> float | None:
     except Unusable as refusal:
         draft.refused(refusal, "legs")
         return None
+    if draft.said("off_centre_mm") and draft.get("legs") == 1:
+        draft.notes.append(say(TURNS))
     draft.figure("hung_kg", say("what hangs on the hook"), mass, "kg")
     off, spread = draft.said("off_centre_mm"), draft.said("spread_mm")
-    if off and spread and draft.get("legs") > 1:
+    if off and draft.get("legs") > 1:
+        if not spread:
+            draft.lack(
+                say("the pull off the centre of gravity cannot be told without the spread"),
+                _help("spread_mm"), "spread_mm",
+            )  # fmt: skip
+            return None
         uneven = _uneven(draft, mass, angle, off, spread)
         if uneven is None:
             return None
@@ -235,9 +163,7 @@ def _uneven(draft: Draft, mass: float, angle: float, off: float, spread: float) 
                  0, source)  # fmt: skip
     draft.figure("far_leg_kg", say("pull in the other leg"), far, "kg")
     if off > OFF_CENTRE_MM:
-        draft.notes.append(
-            say("The load will turn until its centre of gravity hangs below the hook.")
-        )
+        draft.notes.append(say(TURNS))
     return near
 
 
@@ -255,25 +181,14 @@ def _by_angle(mass: float, draft: Draft) -> Listing:
 
 def _ratings(draft: Draft, mass: float | None, leg: float | None) -> None:
     rated, hook = draft.said("leg_rated_kg"), draft.said("hook_rated_kg")
-    if leg is not None and rated is not None:
-        factor = capacity_factor(draft.get("hitch"), _steep(draft))
-        draft.figure(
-            "leg_use_share", say("share of the leg's rating"), leg / (rated * factor), "", 2,
-            "ASME B30.9 (from memory)",
-        )  # fmt: skip
-        if leg > rated * factor:
-            draft.stop(
-                say(
-                    "a leg pulls {leg} kg and is rated {rated} kg in this hitch",
-                    leg=number(leg),
-                    rated=number(rated * factor),
-                ),
-                say("Take a sling of {kg} kg a leg or more.", kg=number(leg / factor)),
-                "leg_rated_kg",
-            )
-    elif leg is not None:
-        draft.notes.append(say("The rating stands on the sling's tag: {kg} kg a leg or more.",
-                               kg=number(leg)))  # fmt: skip
+    if leg is not None:
+        _sling(draft, leg, rated)
+    if mass is not None and hook is None:
+        draft.lack(
+            say("the rating of crane, hoist or beam is not known"),
+            say("{kg} kg or more, at the reach it will work at.", kg=number(mass)),
+            "hook_rated_kg",
+        )
     if mass is not None and hook is not None and mass > hook:
         draft.stop(
             say("{mass} kg hang on a hook of {hook} kg", mass=number(mass), hook=number(hook)),
@@ -282,10 +197,35 @@ def _ratings(draft: Draft, mass: float | None, leg: float | None) -> None:
         )
 
 
+def _sling(draft: Draft, leg: float, rated: float | None) -> None:
+    factor = capacity_factor(draft.get("hitch"), _steep(draft))
+    if rated is None:
+        draft.lack(
+            say("the rating of the sling is not known"),
+            say("It stands on the sling's tag: {kg} kg a leg or more.", kg=number(leg / factor)),
+            "leg_rated_kg",
+        )
+        return
+    draft.figure(
+        "leg_use_share", say("share of the leg's rating"), leg / (rated * factor), "", 2,
+        "ASME B30.9 (from memory)",
+    )  # fmt: skip
+    if leg > rated * factor:
+        draft.stop(
+            say(
+                "a leg pulls {leg} kg and is rated {rated} kg in this hitch",
+                leg=number(leg),
+                rated=number(rated * factor),
+            ),
+            say("Take a sling of {kg} kg a leg or more.", kg=number(leg / factor)),
+            "leg_rated_kg",
+        )
+
+
 def _steep(draft: Draft) -> float:
     """The angle that a basket is rated by; where it is not known the least that is used."""
-    angle = draft.said("angle_deg")
-    return float(angle) if angle is not None and angle >= LEAST_ANGLE_DEG else LEAST_ANGLE_DEG
+    angle = _measured(draft)
+    return angle if angle is not None and LEAST_ANGLE_DEG <= angle <= 90.0 else LEAST_ANGLE_DEG
 
 
 def _centre(draft: Draft) -> float | None:
@@ -372,5 +312,6 @@ METHOD = Method(
     cautions=("X20", "X53"),
     reckon=reckon,
     standard="29 CFR 1910.184; ASME B30.9",
-    example=("--mass-kg", "4000", "--legs", "2", "--angle-deg", "45", "--centre", "drawing"),
-)
+    example=("--mass-kg", "4000", "--legs", "2", "--angle-deg", "45", "--centre", "drawing",
+             "--leg-rated-kg", "3000", "--hook-rated-kg", "5000"),
+)  # fmt: skip

@@ -89,7 +89,7 @@ def prefilled(
 
 
 SHARED = frozenset(
-    {"mass_kg", "mass_from", "extras_kg", "centre_height_mm", "half_width_mm", "rolling_share"}
+    {"mass_kg", "mass_from", "extras_kg", "centre_height_mm", "rolling_share"}
     | {"line_ampere", "supply_volts", "earth", "wanted_bar"}
 )
 

@@ -104,17 +104,18 @@ def reckon(values: Values) -> Reckoning:
     pull = pull_newton(mass, slope, draft.get("rolling_share"))
     hold = hold_newton(mass, slope)
     draft.figure("pull_newton", say("pull up the ramp, rolling"), pull, "N", 0, source)
-    draft.figure("start_newton", say("pull that starts it"), _start(draft, mass, slope), "N", 0)
+    start = _start(draft, mass, slope)
+    draft.figure("start_newton", say("pull that starts it"), start, "N", 0)
     draft.figure("hold_newton", say("what each of two holds must hold"), hold, "N", 0,
                  "statics (by definition), rolling counted as nothing")  # fmt: skip
-    _gear(draft, pull, hold)
+    _gear(draft, start, hold)
     _crest(draft, slope)
     _tip(draft, slope)
     draft.drawing = RampDrawing(
-        mass_kg=mass, slope_deg=slope, pull_newton=pull, hold_newton=hold,
+        mass_kg=mass, slope_deg=slope, pull_newton=start, hold_newton=hold,
         length_mm=draft.said("run_mm"), rise_mm=draft.said("rise_mm"),
     )  # fmt: skip
-    told = say("Plan {pull} N to pull and twice {hold} N to hold.", pull=number(pull),
+    told = say("Plan {start} N to start it and twice {hold} N to hold.", start=number(start),
                hold=number(hold))  # fmt: skip
     return draft.done(told)
 
@@ -154,11 +155,11 @@ def _rated(draft: Draft, mass: float, rated: float) -> None:
         )
 
 
-def _gear(draft: Draft, pull: float, hold: float) -> None:
-    winch = draft.said("pull_rated_newton")
-    if winch is not None and winch < pull:
+def _gear(draft: Draft, start: float, hold: float) -> None:
+    winch = draft.wanted("pull_rated_newton")
+    if winch is not None and winch < start:
         draft.stop(say("the winch pulls {winch} N", winch=number(winch)),
-                   say("Get {pull} N or more.", pull=number(pull)),
+                   say("Get {start} N or more: it must start what stands.", start=number(start)),
                    "pull_rated_newton")  # fmt: skip
     for id, which in (("hold_one_newton", say("first")), ("hold_two_newton", say("second"))):
         rated = draft.wanted(id)

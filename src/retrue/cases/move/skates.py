@@ -19,6 +19,7 @@ RUPTURE = 0.62  # of the root of the cube strength, both in MPa
 EDGE_TIMES = 3.0
 MOST_SHARE = 0.5  # of the strength that is planned with
 STARTS = 2.0  # times the pull that keeps it rolling
+LEAST_TIP_DEG = 10.0
 LOW_PULL_SHARE = 0.1  # of the weight, at skate height
 MEMORY = "from memory, unverified"
 
@@ -83,6 +84,11 @@ FIELDS = (
         id="half_width_mm", zero=True,
         name="from the centre of gravity to the line between two skates",
         unit="mm", help="Seen from above, to the nearest line.", group="the way",
+    ),
+    Field(
+        id="least_tip_deg", name="least slope at which it may tip by itself", unit="deg",
+        default=LEAST_TIP_DEG, mark="judgement, no source",
+        help="More where the way is uneven; less only by a rigger's word.", group="the way",
     ),
 )  # fmt: skip
 
@@ -206,6 +212,12 @@ def _tip(draft: Draft) -> None:
         draft.figure("tip_angle_deg", say("slope at which it tips by itself"), tip, "deg", 1,
                      "statics (by definition)")  # fmt: skip
         draft.drawing = TipDrawing(half_width_mm=half, height_mm=height, tip_deg=tip)
+        if tip < draft.get("least_tip_deg"):
+            draft.stop(
+                say("it tips by itself at {tip}°", tip=number(tip, 1)),
+                say("Set the skates wider, carry it lower, or lift it."),
+                "half_width_mm",
+            )
         return
     for id in (HEIGHT.id, "half_width_mm"):
         if draft.said(id) is None:

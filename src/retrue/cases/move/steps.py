@@ -61,6 +61,7 @@ DATA = {
 }
 MUST_BE_SAVED = ("parameters", "pitch_tables", "ladder")
 LIFTING = ("lift", "forklift")
+LIFTED = ("loaded", "unloaded")  # steps that a rigger may do by their own numbers
 WAY_IN = ("skates", "ramp", "door")
 SIDES = {
     "front": "front, straight on",
@@ -108,7 +109,7 @@ def waits_for(
     done: Mapping[str, MoveStep],
     copies: Sequence[DataCopy],
     reckoned: Mapping[str, Reckoning],
-    name: str = "",
+    rigger: str = "",
 ) -> tuple[Problem, ...]:
     """What a step waits for.
 
@@ -120,8 +121,8 @@ def waits_for(
     copies : sequence of DataCopy
     reckoned : mapping of str to Reckoning
         The calculators as they stand.
-    name : str
-        Who does it, where the step asks: a rigger lifts by his own numbers.
+    rigger : str
+        Who lifts and brings it in by their own numbers; our own then hold nothing back.
 
     Returns
     -------
@@ -137,9 +138,9 @@ def waits_for(
         return (*_unsaved(copies), *_undone(("cell_held", "plugs_marked"), done))
     if step == "loaded":
         before = _undone(("drained", "axes_held", "unplugged"), done)
-        return (*before, *_lifted(reckoned, name))
+        return (*before, *_lifted(reckoned, rigger))
     if step == "unloaded":
-        return (*_lifted(reckoned, name), *_stopped(reckoned, name))
+        return (*_lifted(reckoned, rigger), *_stopped(reckoned, rigger))
     return ()
 
 
@@ -164,9 +165,9 @@ def _undone(ids: tuple[str, ...], done: Mapping[str, MoveStep]) -> tuple[Problem
     )
 
 
-def _stopped(reckoned: Mapping[str, Reckoning], name: str) -> tuple[Problem, ...]:
-    """A way in that is a no-go, unless somebody who does it is named."""
-    if name.strip():
+def _stopped(reckoned: Mapping[str, Reckoning], rigger: str) -> tuple[Problem, ...]:
+    """A way in that is a no-go, unless a rigger brings it in by their own numbers."""
+    if rigger.strip():
         return ()
     return tuple(
         Problem(id, say("{title}: {why}", title=reckoned[id].title, why=one.reason), one.remedy)
@@ -176,14 +177,14 @@ def _stopped(reckoned: Mapping[str, Reckoning], name: str) -> tuple[Problem, ...
     )
 
 
-def _lifted(reckoned: Mapping[str, Reckoning], name: str) -> tuple[Problem, ...]:
-    """Numbers before every lift, or a rigger by name."""
-    if name.strip() or any(reckoned[id].answer == "go" for id in LIFTING if id in reckoned):
+def _lifted(reckoned: Mapping[str, Reckoning], rigger: str) -> tuple[Problem, ...]:
+    """Numbers before every lift, or a rigger who has their own."""
+    if rigger.strip() or any(reckoned[id].answer == "go" for id in LIFTING if id in reckoned):
         return ()
     return (
         Problem(
             "lift",
             say("no lift of this machine is a go in numbers"),
-            say("Fill in lift or fork-lift, or write the name of the rigger who lifts it."),
+            say("Fill in lift or fork-lift, or name the rigger who lifts it by their own numbers."),
         ),
     )

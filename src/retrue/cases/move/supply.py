@@ -8,10 +8,17 @@ from retrue.base.say import say
 from retrue.cases.move.building import Draft
 from retrue.cases.move.method import Method, Values
 from retrue.cases.move.reckoning import Reckoning
-from retrue.cases.move.supply_between import converter, feed, frequency
+from retrue.cases.move.supply_between import (
+    converter,
+    feed,
+    frequency,
+    on_converter,
+    own_tap,
+    own_volts,
+)
 from retrue.cases.move.supply_fields import FIELDS
 from retrue.cases.move.supply_source import dip
-from retrue.science.supply import line_current_ampere
+from retrue.science.supply import ROOT_3, line_current_ampere
 from retrue.science.unbalance import (
     MOST_PERCENT,
     derating,
@@ -20,6 +27,7 @@ from retrue.science.unbalance import (
 )
 
 LINE = "three-phase power (by definition)"
+ROUNDED = 1e-9
 
 
 def reckon(values: Values) -> Reckoning:
@@ -46,13 +54,14 @@ def reckon(values: Values) -> Reckoning:
     """
     draft = Draft("supply", say("Supply"), FIELDS, values)
     _earth(draft)
-    current = _current(draft)
-    feed(draft, current)
-    converter(draft, current)
+    tap = own_tap(draft)
+    current = _current(draft, tap)
+    yours = feed(draft, current, tap)
+    converter(draft, current, yours)
     dip(draft)
     _connection(draft)
     _unbalance(draft)
-    frequency(draft)
+    frequency(draft, tap)
     draft.notes.append(
         say("Phase rotation is proved by an electrician before the first motor, and again later.")
     )
@@ -64,6 +73,12 @@ def _headline(draft: Draft, current: float | None) -> str:
     if not draft.needs:
         return say("It draws {ampere} A in each line; nothing stands between.", ampere=told)
     named = ", ".join(one.text for one in draft.needs)
+    keys = ("supply_line_ampere", "input_ampere")
+    yours = next((one.value for one in draft.figures if one.key in keys), None)
+    if yours is not None:
+        return say("It draws {ampere} A in each line, your line carries {yours} A; "
+                   "needed: {named}.", ampere=told, yours=number(yours, 1),
+                   named=named)  # fmt: skip
     return say("It draws {ampere} A in each line; needed: {named}.", ampere=told, named=named)
 
 
@@ -99,14 +114,12 @@ def _earth(draft: Draft) -> None:
         )  # fmt: skip
 
 
-def _current(draft: Draft) -> float | None:
-    """The current in each line at full load, at the machine's own volts."""
-    stamped: float | None = draft.said("plate_ampere")
-    kva, volts = draft.said("plate_kva"), draft.said("tap_volts") or draft.said("plate_volts")
-    phases = draft.get("plate_phases")
+def _current(draft: Draft, tap: float | None) -> float | None:
+    """The current in each line at full load, at the volts of the tap that is used."""
+    volts = own_volts(draft, tap)
+    stamped, kva = draft.said("plate_ampere"), draft.said("plate_kva")
     if stamped is not None:
-        draft.figure("line_ampere", say("current in each line"), stamped, "A", 1, say("its plate"))
-        return stamped
+        return _stamped(draft, stamped, volts)
     if kva is None:
         draft.wanted("plate_kva")
         return None
@@ -114,7 +127,7 @@ def _current(draft: Draft) -> float | None:
         draft.wanted("plate_volts")
         return None
     try:
-        current = line_current_ampere(kva, volts, phases=phases)
+        current = line_current_ampere(kva, volts, phases=draft.get("plate_phases"))
     except Unusable as refusal:
         draft.lack(refusal.reason, refusal.remedy, "plate_kva")
         return None
@@ -122,23 +135,57 @@ def _current(draft: Draft) -> float | None:
     return current
 
 
+def _stamped(draft: Draft, stamped: float, volts: float | None) -> float | None:
+    """The amps of the plate, brought from its volts to those of the tap at the same power."""
+    plate = draft.said("plate_volts")
+    if plate is None and volts is not None:
+        draft.wanted("plate_volts")  # amps without their volts say nothing of another tap
+        return None
+    if plate is None or volts is None or plate == volts:
+        draft.figure("line_ampere", say("current in each line"), stamped, "A", 1, say("its plate"))
+        return stamped
+    current = stamped * float(plate) / volts
+    draft.figure("line_ampere", say("current in each line"), current, "A", 1,
+                 say("its plate; the same power at the tap's volts"))  # fmt: skip
+    return current
+
+
+def _asked_kva(draft: Draft) -> float | None:
+    """What the plate asks; where it says both kVA and amps, the larger of the two."""
+    asked: float | None = draft.said("plate_kva")
+    ampere, volts = draft.said("plate_ampere"), draft.said("plate_volts")
+    if ampere is None or volts is None:
+        return asked
+    by_ampere = float(ampere * volts / 1000.0 * (ROOT_3 if draft.get("plate_phases") == 3 else 1.0))
+    return max(by_ampere, asked or 0.0)
+
+
 def _connection(draft: Draft) -> None:
-    """Whether the connection gives as much as the plate asks."""
-    ours, asked = draft.said("supply_kva"), draft.said("plate_kva")
+    """Whether the connection gives as much as is asked of it."""
+    ours, asked = draft.said("supply_kva"), _asked_kva(draft)
     if ours is None:
         draft.lack(
             say("what your connection gives is not known"),
             say("Read the main fuses and the contract of the grid company."),
             "supply_kva",
         )
-    elif asked is not None and asked > ours:
-        draft.stop(
-            say("the plate asks {asked} kVA, the connection gives {ours}",
-                asked=number(asked, 1), ours=number(ours, 1)),
-            say("Ask the grid company for {asked} kVA, or limit what runs together.",
-                asked=number(asked, 1)),
-            "supply_kva",
-        )  # fmt: skip
+        return
+    if asked is None:
+        return
+    made = on_converter(draft)
+    if made:
+        asked /= draft.get("converter_efficiency_share")
+    if asked <= ours * (1.0 + ROUNDED):
+        return
+    told = {"asked": number(asked, 1), "ours": number(ours, 1)}
+    draft.stop(
+        say("the converter takes {asked} kVA, the connection gives {ours}", **told)
+        if made
+        else say("the plate asks {asked} kVA, the connection gives {ours}", **told),
+        say("Ask the grid company for {asked} kVA, or limit what runs together.",
+            asked=number(asked, 1)),
+        "supply_kva",
+    )  # fmt: skip
 
 
 def _unbalance(draft: Draft) -> None:

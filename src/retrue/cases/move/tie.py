@@ -15,6 +15,7 @@ from retrue.science.securing import (
     corner_tie_downs,
     direct_lashing,
     least_tie_downs,
+    tips,
 )
 from retrue.science.tie_down import lashings_over_the_top, working_load_needed_kg
 
@@ -23,9 +24,11 @@ US = "49 CFR 393.102, 393.106(d) (clauses from memory)"
 DIRECTIONS = (
     # direction, the field of its share of gravity, allowance: EN 12195-1 by road (from memory)
     ("forward", "forward_share", 1.25),
-    ("to the side", "side_share", 1.1),
-    ("to the rear", "side_share", 1.1),
+    ("sideways", "side_share", 1.1),
+    ("rearward", "side_share", 1.1),
 )
+SHARES = {direction: field for direction, field, _ in DIRECTIONS}
+KEYS = {"forward": "forward", "sideways": "side", "rearward": "rear"}
 WAYS = {"forward": "forward", "sideways": "to the side", "rearward": "to the rear"}
 LEAST_STRAPS = 2  # whatever friction says (common practice)
 MOST_STRAPS = 6  # more than that over the top is no plan (judgement)
@@ -55,8 +58,12 @@ FIELDS = (
           help="Add up their labels.", group="on the truck"),
     Field(id="length_mm", name="length of the machine on the truck", unit="mm",
           help="Along the truck.", group="on the truck"),
-    Field(id="direct", name="direct lashings towards each end", sort="whole",
-          help="From its base to the bed, those that pull against one direction.", group="direct"),
+    Field(id="direct_way", name="direction that the direct lashings are told for", sort="choice",
+          choices=tuple(WAYS.items()), default="forward", mark="it is the hardest",
+          help="Of a truck that brakes it is forward; each direction is reckoned alone.",
+          group="direct"),
+    Field(id="direct", name="direct lashings against that direction", sort="whole",
+          help="From its base to the bed, those that pull against it.", group="direct"),
     Field(id="capacity_newton", name="lashing capacity of one of them", unit="N",
           help="Marked LC on its label, in daN.", group="direct"),
     Field(id="direct_angle_deg", name="their angle from the bed", unit="deg", default=35.0,
@@ -93,24 +100,36 @@ def reckon(values: Values) -> Reckoning:
     draft = Draft("tie", say("Tie down"), FIELDS, values)
     mass = mass_of(draft)
     tension = draft.wanted("tension_newton")
-    needed = None
+    needed, held = None, None
     if mass is not None and tension is not None:
         needed = _over_the_top(draft, mass, tension)
     if mass is not None:
-        _direct(draft, mass)
+        held = _direct(draft, mass)
         _working_load(draft, mass)
         _least(draft, mass)
         _tip(draft)
-    told = say(
-        "Over the top alone: {count} lashings. Ask the carrier for direct lashing and blocking.",
-        count=number(needed or 0),
-    )
-    return draft.done(told)
+    if needed is not None:
+        _straps(draft, needed, held)
+    return draft.done(_headline(draft, needed or {}, held))
 
 
-def _over_the_top(draft: Draft, mass: float, tension: float) -> int | None:
+def _headline(draft: Draft, needed: dict[str, int], held: str | None) -> str:
+    if held is None:
+        return say(
+            "Over the top alone: {count} lashings. Ask the carrier for direct lashing and"
+            " blocking.", count=number(max(needed.values(), default=0)),
+        )  # fmt: skip
+    return say(
+        "Plan {direct} direct lashings {way} and {planned} over the top for the rest.",
+        direct=number(draft.get("direct")), way=say(WAYS[held]),
+        planned=number(draft.said("lashings") or 0),
+    )  # fmt: skip
+
+
+def _over_the_top(draft: Draft, mass: float, tension: float) -> dict[str, int] | None:
+    """How many lashings over the top each direction needs."""
     rows = []
-    most = 0
+    needed = {}
     for direction, field, allowance in DIRECTIONS:
         share = draft.get(field)
         try:
@@ -121,10 +140,10 @@ def _over_the_top(draft: Draft, mass: float, tension: float) -> int | None:
         except Unusable as refusal:
             draft.refused(refusal, "tension_newton")
             return None
-        rows.append((say(direction), share, allowance, found.exact, float(found.needed)))
-        most = max(most, found.needed)
-    keys = ("forward", "side", "rear")
-    for key, row in zip(keys, rows, strict=True):
+        way = say(WAYS[direction])
+        rows.append((way, share, allowance, found.exact, float(found.needed)))
+        needed[direction] = found.needed
+    for key, row in zip(KEYS.values(), rows, strict=True):
         name = say("lashings, {direction}", direction=row[0])
         draft.figure(f"{key}_exact", say("{name}, exact", name=name), row[3], "", 2, EN)
         draft.figure(f"{key}_lashings", name, row[4], "", 0, EN)
@@ -133,13 +152,16 @@ def _over_the_top(draft: Draft, mass: float, tension: float) -> int | None:
                 columns=("direction", "acceleration_share", "allowance", "exact", "needed"),
                 rows=tuple(rows))
     )  # fmt: skip
-    if most < LEAST_STRAPS:
-        draft.notes.append(say("Friction alone is no plan either: two lashings at least."))
-    if most > MOST_STRAPS:
-        draft.notes.append(
-            say("That many straps are no plan: direct lashing to its base, and blocking.")
-        )
+    return needed
+
+
+def _straps(draft: Draft, needed: dict[str, int], held: str | None) -> None:
+    """Whether the straps over the top hold what no direct lashing was reckoned for."""
+    others = {way: count for way, count in needed.items() if way != held}
+    way, most = max(others.items(), key=lambda one: one[1])
     planned = draft.said("lashings")
+    if max(needed.values()) < LEAST_STRAPS:
+        draft.notes.append(say("Friction alone is no plan either: two lashings at least."))
     if planned is not None and planned < most:
         draft.stop(
             say("{planned} lashings over the top are planned, {most} are needed",
@@ -147,35 +169,51 @@ def _over_the_top(draft: Draft, mass: float, tension: float) -> int | None:
             say("Direct lashing to the base, blocking against the head board, anti-slip mats."),
             "lashings",
         )  # fmt: skip
-    return most
+    elif most > MOST_STRAPS:
+        draft.lack(
+            say("{most} lashings over the top are no plan {way}", most=number(most),
+                way=say(WAYS[way])),
+            say("Direct lashing to its base and blocking, told for that direction."),
+            "direct",
+        )  # fmt: skip
+    elif held is not None and planned is None:
+        draft.lack(
+            say("what holds it in the other directions is not known"),
+            say("{most} lashings over the top or more, or direct ones there too.",
+                most=number(max(most, LEAST_STRAPS))),
+            "lashings",
+        )  # fmt: skip
 
 
-def _direct(draft: Draft, mass: float) -> None:
-    """Lashings from its base to the bed, in each direction that counts."""
-    count, capacity = draft.said("direct"), draft.said("capacity_newton")
+def _direct(draft: Draft, mass: float) -> str | None:
+    """Lashings from its base to the bed, against one direction; which one that is."""
+    if all(draft.said(id) is None for id in ("direct", "capacity_newton", "blocked_newton")):
+        return None
+    count, capacity = draft.wanted("direct"), draft.wanted("capacity_newton")
     if count is None or capacity is None:
-        return
-    for direction, words in WAYS.items():
-        try:
-            found = direct_lashing(
-                mass, direction, lashings=count, capacity_newton=capacity,
-                angle_deg=draft.get("direct_angle_deg"), aside_deg=draft.get("aside_deg"),
-                friction_share=draft.get("friction_share"),
-                blocked_newton=draft.get("blocked_newton"),
-            )  # fmt: skip
-        except Unusable as refusal:
-            draft.refused(refusal, "direct")
-            return
-        name = say("one lashing must hold, {way}", way=say(words))
-        draft.figure(f"{direction}_needed_newton", name, found.needed_newton, "N", 0, EN)
-        if not found.holds:
-            block = blocking_newton(mass, direction, draft.get("friction_share"))
-            draft.stop(
-                say("{count} direct lashings do not hold it {way}", count=count, way=say(words)),
-                say("Stronger or more of them, or blocking that takes up to {newton} N.",
-                    newton=number(block)),
-                "direct",
-            )  # fmt: skip
+        return None
+    way: str = draft.get("direct_way")
+    share, friction = draft.get(SHARES[way]), draft.get("friction_share")
+    try:
+        found = direct_lashing(
+            mass, way, lashings=count, capacity_newton=capacity,
+            angle_deg=draft.get("direct_angle_deg"), aside_deg=draft.get("aside_deg"),
+            friction_share=friction, blocked_newton=draft.get("blocked_newton"), share=share,
+        )  # fmt: skip
+    except Unusable as refusal:
+        draft.refused(refusal, "direct")
+        return None
+    name = say("one lashing must hold, {way}", way=say(WAYS[way]))
+    draft.figure(f"{way}_needed_newton", name, found.needed_newton, "N", 0, EN)
+    if not found.holds:
+        block = blocking_newton(mass, way, friction, share=share)
+        draft.stop(
+            say("{count} direct lashings do not hold it {way}", count=count, way=say(WAYS[way])),
+            say("Stronger or more of them, or blocking that takes up to {newton} N.",
+                newton=number(block)),
+            "direct",
+        )  # fmt: skip
+    return way
 
 
 def _least(draft: Draft, mass: float) -> None:
@@ -204,10 +242,11 @@ def _working_load(draft: Draft, mass: float) -> None:
 
 
 def _tip(draft: Draft) -> None:
+    """Whether it tips to the side before anything else; forward is not counted."""
     height, half = draft.said(HEIGHT.id), draft.said("half_width_mm")
-    if not height or half is None:
+    if height is None or half is None:
         draft.notes.append(
-            say("Whether it tips on the truck needs the height of its centre of gravity.")
+            say("Whether it tips on the truck needs its centre of gravity: height and half width.")
         )
         return
     share = half / height
@@ -215,9 +254,12 @@ def _tip(draft: Draft) -> None:
                  "statics (by definition)")  # fmt: skip
     draft.figure("tip_angle_deg", say("slope at which it tips by itself"),
                  tip_angle_deg(half, height), "deg", 1)  # fmt: skip
-    if share < draft.get("side_share"):
-        draft.notes.append(
-            say("It would tip before it slides: lashings that go up at its sides as well.")
+    draft.notes.append(say("Only tipping to the side is counted here; ask for forward as well."))
+    if tips(half, height, "sideways") or share < draft.get("side_share"):
+        draft.stop(
+            say("it tips to the side at {share} of gravity", share=number(share, 2)),
+            say("Tie it high as the carrier reckons it, or carry it lower or wider."),
+            "half_width_mm",
         )
 
 

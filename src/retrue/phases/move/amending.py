@@ -7,8 +7,8 @@ from typing import Any, Unpack
 from retrue.base.refusals import Unknown
 from retrue.base.say import say
 from retrue.phases.move.arrival import SPOTS
-from retrue.phases.move.rescue import DATA_PLACE
-from retrue.phases.move.resting import LOG
+from retrue.phases.move.rescue import DATA_PLACE, unanswer_looks
+from retrue.phases.move.resting import LOG, read_again
 from retrue.records.facts import File, Withdrawn
 from retrue.records.hand import Hand
 from retrue.records.moving import Arrived, DataCopy, LaidUp, MoveStep, Planned, Round
@@ -37,6 +37,7 @@ def withdraw(
     Returns
     -------
     Record of Withdrawn
+        A finding that followed from what was taken back does not count either.
 
     Raises
     ------
@@ -52,4 +53,9 @@ def withdraw(
             remedy=say("Open the page again; it may have been taken back already."),
         )
     gone = Withdrawn(of_kind=newest.kind, reason=reason.strip())
-    return shop.add(gone, replaces=newest.id, **hand)
+    record = shop.add(gone, replaces=newest.id, **hand)
+    if isinstance(fact, DataCopy):
+        unanswer_looks(shop, fact.machine, hand)
+    elif isinstance(fact, Round):
+        read_again(shop, fact.lot, fact.machine, hand)
+    return record

@@ -7,8 +7,9 @@ from typing import Any, Unpack
 
 from retrue.base.refusals import Refusal, Unreadable, Unusable
 from retrue.base.say import say
+from retrue.cases.move.feeding import fed
 from retrue.cases.move.method import Method, answered, method, methods, values_of
-from retrue.cases.move.prefill import prefilled
+from retrue.cases.move.prefill import Filled, prefilled
 from retrue.cases.move.reckoning import Answer, Reckoning
 from retrue.cases.move.steps import DATA, MUST_BE_SAVED, STEPS, saved, waits_for
 from retrue.cases.spot import Spot, find
@@ -21,7 +22,7 @@ from retrue.records.shop import Record, RecordShop
 
 WAY_IN = ("door", "supply")
 LIFTS = ("lift", "forklift")
-ALWAYS = ("X01", "X20", "X32")
+ALWAYS = ("X01", "X20", "X32", "X22", "X08")  # before any number, of air as well
 
 
 def reckon_file(id: str, typed: Mapping[str, Any], kinds: Mapping[str, Kind]) -> Reckoning:
@@ -69,10 +70,7 @@ def stands(
 
 def _stands(shop: RecordShop, spot: Spot, one: Method, kinds: Mapping[str, Kind]) -> MethodStands:
     plans = [r.fact for r in shop.current(Planned, lot=spot.lot, machine=spot.machine)]
-    mine = shop.current(Shop)
-    record: Record[Machine] = shop.history(spot.machine)[-1]
-    plates = [plate.fact for plate in shop.current(Plate, machine=spot.machine)]
-    known = prefilled(one, record.fact, plates, mine[-1].fact if mine else Shop(), plans)
+    known = _known(shop, spot, one, plans)
     cautions = (spot.kind or next(iter(kinds.values()))).cautions
     typed = _with_files(shop, one, {id: filled.value for id, filled in known.items()})
     touched = any(plan.method == one.id for plan in plans)
@@ -82,6 +80,25 @@ def _stands(shop: RecordShop, spot: Spot, one: Method, kinds: Mapping[str, Kind]
         readable = _readable(typed, wrong)
         reckoning = answered(one, readable, cautions)
     return MethodStands(one, reckoning, known, touched)
+
+
+def _known(
+    shop: RecordShop, spot: Spot, one: Method, plans: list[Planned]
+) -> dict[str, Filled]:
+    """Fields that are known: from these calculators, the plate, the machine's page, the shop."""
+    mine = shop.current(Shop)
+    record: Record[Machine] = shop.history(spot.machine)[-1]
+    plates = [plate.fact for plate in shop.current(Plate, machine=spot.machine)]
+    told = (record.fact, plates, mine[-1].fact if mine else Shop(), plans)
+    fed_by = fed(prefilled(method("supply"), *told)) if one.id == "conductor" else {}
+    return fed_by | prefilled(one, *told)
+
+
+def _told_elsewhere(shop: RecordShop, spot: Spot, one: Method) -> dict[str, str]:
+    """Fields as they would stand if nothing had been typed for this calculator."""
+    plans = [r.fact for r in shop.current(Planned, lot=spot.lot, machine=spot.machine)]
+    others = [plan for plan in plans if plan.method != one.id]
+    return {id: filled.value for id, filled in _known(shop, spot, one, others).items()}
 
 
 def _readable(typed: Mapping[str, Any], wrong: Refusal) -> dict[str, Any]:
@@ -121,7 +138,8 @@ def keep_plan(
     calculator : str
         lift, forklift ...
     typed : mapping
-        Text by field; a file by the SHA-256 it was kept under.
+        Text by field; a file by the SHA-256 it was kept under. What only repeats the plate, the
+        shop or another calculator is not kept, so that a correction there reaches it.
     kinds : mapping of str to Kind
         The library.
 
@@ -137,9 +155,9 @@ def keep_plan(
     spot, one = find(shop, lot, machine, kinds), method(calculator)
     given = {name: text.strip() for name, text in typed.items() if text.strip()}
     one.reckon(values_of(one, _with_files(shop, one, given)))  # refuses what cannot be read
-    fact = Planned(
-        lot=spot.lot, machine=spot.machine, method=calculator, values=tuple(given.items())
-    )
+    told = _told_elsewhere(shop, spot, one)
+    own = tuple((name, text) for name, text in given.items() if told.get(name) != text)
+    fact = Planned(lot=spot.lot, machine=spot.machine, method=calculator, values=own)
     old = [
         record
         for record in shop.current(Planned, lot=spot.lot, machine=spot.machine)

@@ -13,13 +13,14 @@ from retrue.cases.move.steps import DATA, MUST_BE_SAVED, STEPS, waits_for
 from retrue.cases.spot import Spot, find
 from retrue.kinds.library import Kind
 from retrue.phases.move.planning import plan
-from retrue.records.facts import File, Finding
+from retrue.records.facts import File, Finding, Withdrawn
 from retrue.records.hand import Hand, without_id
 from retrue.records.moving import DataCopy, MoveStep
 from retrue.records.shop import Record, RecordShop
 
 DATA_PLACE = "data"  # of a kept file
 SAVED_LOOKS = ("C16", "C87")  # no copy known; a copy that does not match
+READ_BACK = "data saved and read back"  # text of a finding that follows from the copies
 
 
 def keep_copy(
@@ -73,18 +74,43 @@ def _placed(shop: RecordShop, spot: Spot, fact: DataCopy) -> DataCopy:
 
 def _answer_looks(shop: RecordShop, spot: Spot, hand: Hand) -> None:
     """With everything read back, "no copy known" and "does not match" are answered: not seen."""
-    copies = [record.fact for record in shop.current(DataCopy, machine=spot.machine)]
-    read = {one.sort for one in copies if one.read_back}
-    if not read.issuperset(MUST_BE_SAVED):
+    if unanswer_looks(shop, spot.machine, hand):
         return
     told = {r.fact.check for r in shop.current(Finding, machine=spot.machine) if r.fact.grade >= 4}
     for check in SAVED_LOOKS:
         if spot.kind is not None and check in spot.kind.checks and check not in told:
             shop.add(
                 Finding(lot=spot.lot, machine=spot.machine, check=check, answer="not_seen",
-                        grade=4, channel="visit_live", text=say("data saved and read back")),
+                        grade=4, channel="visit_live", text=say(READ_BACK)),
                 **without_id(hand),
             )  # fmt: skip
+
+
+def unanswer_looks(shop: RecordShop, machine: str, hand: Hand) -> bool:
+    """Take back what followed from the copies, once they are no longer all read back.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    machine : str
+        Id.
+    hand : Hand
+        Who did it.
+
+    Returns
+    -------
+    bool
+        True where a copy that must be read back is not.
+    """
+    copies = [record.fact for record in shop.current(DataCopy, machine=machine)]
+    if {one.sort for one in copies if one.read_back}.issuperset(MUST_BE_SAVED):
+        return False
+    for record in shop.current(Finding, machine=machine):
+        if record.fact.check in SAVED_LOOKS and record.fact.text == say(READ_BACK):
+            gone = Withdrawn(of_kind=record.kind, reason=say("a copy is no longer read back"))
+            shop.add(gone, replaces=record.id, **without_id(hand))
+    return True
 
 
 def keep_data_file(
@@ -174,6 +200,7 @@ def do_step(
     kinds: Mapping[str, Kind],
     *,
     name: str = "",
+    rigger: str = "",
     text: str = "",
     **hand: Unpack[Hand],
 ) -> Record[MoveStep]:
@@ -191,6 +218,8 @@ def do_step(
         The library.
     name : str
         Who did it.
+    rigger : str
+        Who lifts by their own numbers; counts as the name where none is given.
     text : str
         What was said.
 
@@ -210,16 +239,17 @@ def do_step(
     reckoned = plan(shop, lot, machine, kinds).reckoned()
     copies = [record.fact for record in shop.current(DataCopy, machine=spot.machine)]
     facts = {id: record.fact for id, record in done.items()}
-    waits = waits_for(step, facts, copies, reckoned, name)
+    waits = waits_for(step, facts, copies, reckoned, rigger)
     if waits:
         raise NotYet(
             say("{text}: not yet", text=say(asked)),
             remedy=say("First what is named; everything else stays open."),
             problems=waits,
         )
-    _named(step, name)
-    fact = MoveStep(lot=spot.lot, machine=spot.machine, step=step, name=name.strip(),
-                    text=text.strip())  # fmt: skip
+    who = name.strip() or rigger.strip()
+    _named(step, who)
+    fact = MoveStep(lot=spot.lot, machine=spot.machine, step=step, name=who,
+                    rigger=rigger.strip(), text=text.strip())  # fmt: skip
     old = done.get(step)
     if old is not None and old.fact == fact:
         return old

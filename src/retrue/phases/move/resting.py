@@ -16,7 +16,7 @@ from retrue.cases.spot import Spot, find
 from retrue.kinds.library import Kind
 from retrue.phases.move.planning import stands
 from retrue.phases.move.views import Rest, RoundLine
-from retrue.records.facts import File, Finding, Plate
+from retrue.records.facts import File, Finding, Plate, Withdrawn
 from retrue.records.hand import Hand, without_id
 from retrue.records.moving import LaidUp, Round
 from retrue.records.shop import Record, RecordShop
@@ -24,6 +24,7 @@ from retrue.science.damp import dew_point_c
 
 LOG = "layup_log"  # place of a kept log of temperature and humidity
 DAYS_A_YEAR = 365.25
+IN_A_ROUND = "read in a round"  # text of a finding that follows from a round
 
 
 def lay_up(
@@ -118,10 +119,36 @@ def _looked(fact: Round) -> None:
         )
 
 
+def read_again(shop: RecordShop, lot: str, machine: str, hand: Hand) -> None:
+    """After a round was taken back, its reading of the cell gives way to the one before.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    lot, machine : str
+        Ids.
+    hand : Hand
+        Who took it back.
+    """
+    plates = [one.fact for one in shop.current(Plate, machine=machine)]
+    volts = [one.fact.cell_volts for one in shop.current(Round, machine=machine)]
+    read = [one for one in volts if one is not None]
+    last = cell_finding(lot, machine, read[-1], plates, say(IN_A_ROUND)) if read else None
+    mine = [one for one in shop.current(Finding, machine=machine)
+            if one.fact.check == CELL_LOOK and one.fact.text == say(IN_A_ROUND)]  # fmt: skip
+    for record in mine:
+        gone = Withdrawn(of_kind=record.kind, reason=say("the round was taken back"))
+        if last is None:
+            shop.add(gone, replaces=record.id, **without_id(hand))
+        elif record.fact != last:
+            shop.add(last, replaces=record.id, **without_id(hand))
+
+
 def _cell(shop: RecordShop, spot: Spot, volts: float, hand: Hand) -> None:
     """Volts as a share of what is printed on the cell are a finding; the last ones count."""
     plates = [one.fact for one in shop.current(Plate, machine=spot.machine)]
-    finding = cell_finding(spot.lot, spot.machine, volts, plates, say("read in a round"))
+    finding = cell_finding(spot.lot, spot.machine, volts, plates, say(IN_A_ROUND))
     if finding is None or spot.kind is None or CELL_LOOK not in spot.kind.checks:
         return
     old = read_before(shop.current(Finding, machine=spot.machine), finding)

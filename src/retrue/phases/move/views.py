@@ -15,6 +15,7 @@ from retrue.cases.move.reckoning import Reckoning
 from retrue.cases.move.steps import Step
 from retrue.records.moving import Arrived, DataCopy, LaidUp, MoveStep, Round
 from retrue.records.shop import Record
+from retrue.science.damp import MARGIN_KELVIN
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +98,11 @@ class Arrival:
     days_left: int | None
 
     @property
+    def term_known(self) -> bool:
+        """Whether the days to write are known; where they are not, one writes today."""
+        return self.dates is None or self.dates.term_known
+
+    @property
     def last_day(self) -> str | None:
         """The day by which the carrier is written to, ISO."""
         return self.dates.write_by.isoformat() if self.dates else None
@@ -124,3 +130,9 @@ class Rest:
     reckoning: Reckoning
     logs: tuple[str, ...]  # ids of kept logs, newest last
     cell_counts: bool  # what is printed on the cell is known: its volts are a finding
+
+    @property
+    def near_kelvin(self) -> float | None:
+        """Iron over the dew point at the last round that read it, where that is too little."""
+        read = [one.margin_kelvin for one in self.rounds if one.margin_kelvin is not None]
+        return read[-1] if read and read[-1] < MARGIN_KELVIN else None

@@ -10,7 +10,7 @@ from starlette.responses import Response
 from retrue.base.refusals import NotYet
 from retrue.base.say import say
 from retrue.cases.move.reckoning import ANSWERS
-from retrue.cases.move.steps import SIDES
+from retrue.cases.move.steps import LIFTED, SIDES
 from retrue.phases import move
 from retrue.web.door import again, deed, fresh, hand, to, typed
 from retrue.web.move.papers import layout_pdf, method_pdf
@@ -19,6 +19,7 @@ from retrue.web.prove.papers import pdf
 from retrue.web.prove.where import Place, place_of
 
 MOVE = 1  # its place on the path
+FEEDING = ("supply", "conductor", "air", "layup")
 SHAPES = {"go": "good", "get_first": "open", "no_go": "bad"}
 
 
@@ -39,14 +40,15 @@ async def show_plan(request: Request, /, **more: Any) -> Response:
     today = request.app.state.clock().date()
     rest = await deed(move.rest, request, place.view.id, place.key, kinds, today)
     return show(request, "plan.html", place, plan=plan, rest=rest, sides=SIDES,
-                cautions=place.kind.cautions, **more)  # fmt: skip
+                lifted=LIFTED, feeding=FEEDING, cautions=place.kind.cautions, **more)  # fmt: skip
 
 
 @again(show_plan)
 async def post_step(request: Request) -> Response:
     """Tick a step; one that waits for another is refused with the list."""
     form, place = await typed(request), await place_of(request)
-    named = {"name": form.text("name"), "text": form.text("text"), **hand(request, form)}
+    said = {field: form.text(field) for field in ("name", "rigger", "text")}
+    named = {**said, **hand(request, form)}
     kinds = request.app.state.kinds
     step = form.text("step")
     await deed(move.do_step, request, place.view.id, place.key, step, kinds, **named)
