@@ -201,6 +201,51 @@ def test_labels_print_as_a_pdf_with_every_code(call, listed, tmp_path):
     assert all(row["code"] in text for row in answer["rows"])
 
 
+def test_a_written_code_is_never_given_to_another_row(call, listed):
+    bare = listed("sort,what\nbag,screws\n", "one.csv")
+    [row] = told(call("strip", "labels", bare, "--json"))["rows"]
+    both = listed(f"sort,what,code\nbag,screws,\nbag,nuts,{row['code']}\n", "two.csv")
+    rows = told(call("strip", "labels", both, "--json"))["rows"]
+    assert [one["what"] for one in rows] == ["screws", "nuts"]
+    assert rows[1]["code"] == row["code"] != rows[0]["code"]
+
+
+def test_two_torques_in_a_row_and_a_count_without_end_are_refused_by_row(call, listed):
+    two = listed("sort,what,torque,torque_nm\nbag,a,35 lbf.ft,10\n", "two.csv")
+    problems = refused(call("strip", "labels", two, "--json"))["problems"]
+    assert [one["where"] for one in problems] == ["row 2, column torque_nm"]
+    long = listed(f"sort,what,count\nbag,a,{'9' * 5000}\nbag,b,0\n", "long.csv")
+    problems = refused(call("strip", "labels", long, "--json"))["problems"]
+    assert [one["where"] for one in problems] == ["row 2, column count", "row 3, column count"]
+    assert len(problems[0]["what"]) < 80
+
+
+def test_a_table_in_utf_16_is_refused_with_what_to_do(call, tmp_path):
+    path = tmp_path / "wide.csv"
+    path.write_text("sort,what\nbag,a\n", encoding="utf-16")
+    assert "UTF-8" in refused(call("strip", "labels", str(path), "--json"))["remedy"]
+
+
+def test_a_file_that_cannot_be_written_is_named(call, listed, lot, tmp_path):
+    path, gone = listed("sort,what\nbag,a\n"), str(tmp_path / "none" / "out")
+    for option in ("--pdf", "--csv", "--xlsx"):
+        answer = refused(call("strip", "labels", path, option, gone, "--json"))
+        assert [one["where"] for one in answer["problems"]] == [gone], option
+    assert refused(call("strip", "sheet", lot, "--out", gone, "--json"))["problems"]
+
+
+def test_an_evening_of_no_day_is_refused(call, lot):
+    answer = refused(call("strip", "evening", lot, "--day", "foo", "--json"))
+    assert [one["where"] for one in answer["problems"]] == ["day"]
+
+
+def test_running_is_not_signed_while_a_wire_is_off(call, lot):
+    ends = ("--from", "K1", "--to", "K2")
+    assert call("strip", "off", lot, "outside", "wire", *ends).code == 0
+    for stage in ("power_up", "running"):
+        assert call("find", "sign", lot, stage, "An").code == 3, stage
+
+
 # in the shop
 
 

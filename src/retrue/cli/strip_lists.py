@@ -28,7 +28,7 @@ from retrue.cli.strip_options import (
     name_of,
     out_options,
 )
-from retrue.cli.strip_rows import cells, taken_row, write_tables
+from retrue.cli.strip_rows import cells, put_file, taken_row, write_tables
 from retrue.phases import strip
 from retrue.store.spreadsheet import as_csv
 
@@ -143,7 +143,7 @@ def _answer(
 ) -> None:  # fmt: skip
     """Write what was asked for, then say it."""
     if pdf is not None:
-        pdf.write_bytes(house.printer.labels(_sheet(house, listed, lines)))
+        put_file(pdf, house.printer.labels(_sheet(house, listed, lines)))
     write_tables(cells(lines), csv, xlsx)
     written = [str(path) for path in (pdf, csv, xlsx) if path is not None]
     if as_json:

@@ -10,6 +10,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.strip.lines import PlaceStands, TakenLine, TickLine
 
@@ -45,7 +46,7 @@ def tick_row(line: TickLine) -> dict[str, Any]:
     told: dict[str, Any] = {"caution": line.caution, "done": line.done, "id": line.id}
     told |= {"record": line.record, "text": line.text}
     told["on"] = line.at.date().isoformat() if line.at else None
-    return with_why(told, "not ticked")
+    return with_why(told, "done again, not taken back" if line.done else "not ticked")
 
 
 def place_row(one: PlaceStands) -> dict[str, Any]:
@@ -85,15 +86,36 @@ def write_tables(rows: Sequence[Sequence[Any]], to_csv: Path | None, xlsx: Path 
         csv.writer(out, lineterminator="\n").writerows(
             ["" if cell is None else cell for cell in row] for row in rows
         )
-        to_csv.write_text(out.getvalue(), encoding="utf-8", newline="")
+        put_file(to_csv, out.getvalue().encode())
     if xlsx is not None:
-        _write_xlsx(rows, xlsx)
+        put_file(xlsx, _xlsx(rows))
 
 
-def _write_xlsx(rows: Sequence[Sequence[Any]], path: Path) -> None:
+def put_file(path: Path, content: bytes) -> None:
+    """Write a file that was asked for.
+
+    Raises
+    ------
+    Unusable
+        It cannot be written; the path is named.
+    """
+    try:
+        path.write_bytes(content)
+    except OSError as wrong:
+        what = say("cannot be written: {why}", why=wrong.strerror or wrong)
+        remedy = say("Name a file in a folder that is there and may be written to.")
+        raise Unusable(
+            say("{path} cannot be written: {why}", path=str(path), why=wrong.strerror or wrong),
+            remedy=remedy,
+            problems=(Problem(str(path), what, remedy),),
+        ) from wrong
+
+
+def _xlsx(rows: Sequence[Sequence[Any]]) -> bytes:
     import xlsxwriter
 
-    with xlsxwriter.Workbook(str(path), {"strings_to_formulas": False}) as book:
+    out = io.BytesIO()
+    with xlsxwriter.Workbook(out, {"strings_to_formulas": False, "in_memory": True}) as book:
         book.set_properties({"created": CREATED})
         sheet = book.add_worksheet()
         sheet.freeze_panes(1, 0)
@@ -103,3 +125,4 @@ def _write_xlsx(rows: Sequence[Sequence[Any]], path: Path) -> None:
                     sheet.write_number(at, place, cell)
                 elif cell:
                     sheet.write_string(at, place, str(cell))
+    return out.getvalue()

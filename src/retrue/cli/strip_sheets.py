@@ -10,6 +10,7 @@ from retrue.cases.sheet_json import dumps
 from retrue.cli.house import House
 from retrue.cli.options import file_word, json_option, shop_option
 from retrue.cli.strip_options import lot_argument, machine_of, machine_option
+from retrue.cli.strip_rows import put_file
 from retrue.phases import strip
 
 pass_house = click.make_pass_decorator(House)
@@ -41,7 +42,7 @@ def sheet(
         log = strip.strip_log(opened, *machine_of(opened, lot, machine), house.kinds())
     word = "first-night" if night else "apart"
     path = out or Path(f"{file_word(log.machine)}-{word}.pdf")
-    path.write_bytes(house.printer.strip_log(log, house.by, blank=night))
+    put_file(path, house.printer.strip_log(log, house.by, blank=night))
     if as_json:
         left = sum(1 for one in log.taken if not one.back)
         told = {"file": str(path), "not_back": left, "schema": "strip.sheet.1"}

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import asdict
+from datetime import date
 from pathlib import Path
 from typing import Any
 
 import click
 
 from retrue.base import formatter
+from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.sheet_json import dumps
 from retrue.cases.strip.cautions import general
@@ -71,7 +73,7 @@ def evening(
 ) -> None:
     """The five ticks to leave it, of one evening."""
     kinds = house.kinds()
-    which = day or house.clock().date().isoformat()
+    which = _day(day) if day else house.clock().date().isoformat()
     with house.open_shop(shop) as opened:
         at = machine_of(opened, lot, machine)
         names = name_of(opened, *at)
@@ -82,6 +84,16 @@ def evening(
         click.echo(dumps(told | {"schema": "strip.evening.1", "ticks": rows}))
         return
     put(_tick_lines(ticks))
+
+
+def _day(text: str) -> str:
+    """A day as it was typed; nothing is ticked on a day that is none."""
+    try:
+        return date.fromisoformat(text).isoformat()
+    except ValueError:
+        remedy = say("Write it as 2026-11-26.")
+        problem = Problem("day", say("{text} is no date", text=f"“{text}”"), remedy)
+        raise Unusable(say("there is no such day"), remedy=remedy, problems=(problem,)) from None
 
 
 @click.command()

@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import math
 
+from retrue.base.refusals import Problem, Unusable
+from retrue.base.say import say
+
 REFERENCE_C = 40.0
 HALVING_K = 10.0
+COLDEST_C, HOTTEST_C = -40.0, 150.0  # our own rule: beyond it a winding was not read, but mistyped
 
 
 def at_40_c(resistance_megohm: float, winding_c: float) -> float:
@@ -27,6 +31,8 @@ def at_40_c(resistance_megohm: float, winding_c: float) -> float:
     ------
     ValueError
         The resistance is not positive.
+    Unusable
+        No winding that is tested at rest has this temperature: it is a slip of the pen.
 
     Notes
     -----
@@ -48,4 +54,10 @@ def at_40_c(resistance_megohm: float, winding_c: float) -> float:
     """
     if not resistance_megohm > 0.0:
         raise ValueError("an insulation resistance is a positive number of megohm")
+    if not COLDEST_C <= winding_c <= HOTTEST_C:
+        raise Unusable(
+            say("no winding is at {value} °C", value=f"{winding_c:g}"),
+            remedy=say("Read the temperature again: 21 is 21 °C."),
+            problems=(Problem("air_c", say("is not between -40 and 150 °C")),),
+        )
     return resistance_megohm * math.pow(2.0, (winding_c - REFERENCE_C) / HALVING_K)

@@ -92,7 +92,10 @@ def test_only_a_photograph_makes_a_shot_or_a_wipe_done(shop, lot, kinds):
     with pytest.raises(Unusable):  # a reading is a number or a word
         strip.say_entry(shop, *AT, "A41", kinds, by="me")
     strip.say_entry(shop, *AT, "A41", kinds, reading=0.04, unit="mm", by="me")
-    strip.say_entry(shop, *AT, "A49", kinds, by="me")  # a mark is done by doing it
+    with pytest.raises(Unusable) as refused:  # a mark is seen, or said in words
+        strip.say_entry(shop, *AT, "A49", kinds, by="me")
+    assert [one.where for one in refused.value.problems] == ["text"]
+    strip.say_entry(shop, *AT, "A49", kinds, text="red paint across", by="me")
     assert {one.fact.entry for one in shop.current(AsFound)} == {"A41", "A49"}
 
 
@@ -150,6 +153,12 @@ def test_a_photograph_sent_twice_is_kept_once_wherever_the_list_stands(shop, lot
     assert len(shop.current(File)) == 2
     with pytest.raises(Overtaken):
         shoot(shop, kinds, "cabinet", "other", id="one")
+    assert shoot(shop, kinds, "cabinet", "a", id="three") == first  # under another id as well
+    assert shoot(shop, kinds, "cabinet", "a") == first
+    assert len(shop.current(File)) == 2
+    assert shoot(shop, kinds, "cabinet", "a", entry="A12").fact.shot == "A12"  # a line is named
+    worth.keep_picture(shop, "school", b"s", "s.jpg", prove, machine="mill", by="me")
+    assert shoot(shop, kinds, "cabinet", "s").fact.place == "cabinet"  # a seller's is no shot
 
 
 def test_a_photograph_that_is_none_or_of_another_place_is_refused(shop, lot, kinds):
@@ -202,10 +211,12 @@ def test_the_first_night_stands_on_one_page(shop, lot, kinds):
 def test_a_tick_is_one_tick_and_can_be_taken_back(shop, lot, kinds):
     first = strip.tick(shop, *AT, "first_night", "T02", kinds, by="me")
     assert strip.tick(shop, *AT, "first_night", "T02", kinds, by="me") == first
-    strip.untick(shop, first.id, by="me")
+    gone = strip.untick(shop, first.id, by="me", id="gone")
     assert not any(one.done for one in strip.first_night(shop, *AT, kinds).ticks)
+    assert strip.untick(shop, first.id, by="me", id="gone") == gone  # the answer was lost
+    assert strip.untick(shop, first.id, by="me") == gone
     with pytest.raises(Unknown):
-        strip.untick(shop, first.id, by="me")
+        strip.untick(shop, lot.id, by="me")
     for bad in (("evenings", "T11"), ("evening", "T01"), ("allowed", "A01")):
         with pytest.raises(Unknown):
             strip.tick(shop, *AT, *bad, kinds, by="me")
@@ -224,6 +235,26 @@ def test_an_evening_s_ticks_are_of_that_evening(shop, lot, kinds):
     assert len(strip.evening(shop, *AT, kinds, "2026-11-27")) == 5
 
 
+def test_a_tick_taken_back_is_gone_however_often_it_was_set(shop, lot, kinds):
+    for text in ("", "in the drawer"):
+        last = strip.tick(shop, *AT, "dies_first", "T21", kinds, text, by="me")
+    strip.untick(shop, last.id, by="me")
+    assert shop.current(Ticked) == []
+    days = [NIGHT, NIGHT, NIGHT + timedelta(days=1)]
+    made = [strip.tick(shop, *AT, "evening", "T11", kinds, by="me", observed_at=d) for d in days]
+    strip.untick(shop, made[0].id, by="me")
+    assert [one.id for one in shop.current(Ticked)] == [made[2].id]  # another evening is its own
+
+
+def test_what_is_always_allowed_is_done_again_and_names_nothing_to_take_back(shop, lot, kinds):
+    for day in range(2):
+        strip.tick(shop, *AT, "allowed", "A75", kinds, by="me",
+                   observed_at=NIGHT + timedelta(days=day))  # fmt: skip
+        [line] = [one for one in strip.allowed(shop, *AT, kinds) if one.id == "A75"]
+        assert (line.done, line.record, line.at) == (True, None, NIGHT + timedelta(days=day))
+    assert len(shop.current(Ticked)) == 2
+
+
 # apart, and together again
 
 
@@ -231,7 +262,12 @@ def test_nothing_comes_apart_before_it_is_read(shop, lot, kinds):
     with pytest.raises(NotYet) as refused:
         off(shop, kinds, "axis_motors", "connector", "X plug")
     assert [one.where for one in refused.value.problems] == ["A49"]
+    photo = shoot(shop, kinds, "axis_motors", "p", entry="A49")
     strip.say_entry(shop, *AT, "A49", kinds, by="me")
+    strip.withdraw(shop, photo.id, by="me")
+    with pytest.raises(NotYet):  # nothing shows it any more
+        off(shop, kinds, "axis_motors", "connector", "X plug")
+    strip.say_entry(shop, *AT, "A49", kinds, text="red paint across", by="me")
     off(shop, kinds, "axis_motors", "connector", "X plug")
     strip.say_entry(shop, *AT, "A41", kinds, state="later", by="me")
     with pytest.raises(NotYet):  # later is too late for what is lost by it
@@ -256,6 +292,20 @@ def test_every_label_has_a_code_of_its_own_that_can_be_typed(shop, lot, kinds):
         strip.label_by_code(shop, "AAAA-AAAA")
     with pytest.raises(Unknown):
         strip.taken_line(shop, "school", "lathe", codes[2], kinds)
+
+
+def test_a_code_that_was_taken_back_is_never_given_again(shop, lot, kinds):
+    first = off(shop, kinds)
+    strip.withdraw(shop, first.id, by="me")
+    assert off(shop, kinds).fact.code != first.fact.code
+
+
+def test_a_bare_put_back_keeps_what_was_said_of_it(shop, lot, kinds):
+    one = off(shop, kinds)
+    said = strip.put_back(shop, *AT, one.id, torque_nm=35.0, text="new gasket", by="me")
+    assert strip.put_back(shop, *AT, one.id, by="me") == said
+    anew = strip.put_back(shop, *AT, one.id, torque_nm=40.0, by="me")
+    assert (anew.fact.torque_nm, anew.fact.text) == (40.0, "new gasket")
 
 
 def line_lot(record) -> str:
@@ -334,22 +384,36 @@ def test_a_correction_keeps_place_and_code(shop, lot, kinds):
 
 def test_first_power_waits_until_everything_is_back(shop, lot, kinds):
     made = [off(shop, kinds, what=word) for word in ("first", "second")]
-    for stage in ("apart", "running"):
-        find.sign(shop, *AT, stage, "An", kinds=kinds, by="me")
-    with pytest.raises(NotYet, match="2 not back") as refused:
-        find.sign(shop, *AT, "power_up", "An", kinds=kinds, by="me")
+    find.sign(shop, *AT, "apart", "An", kinds=kinds, by="me")
+    for stage in ("running", "power_up"):  # a later stage signed opens the earlier one
+        with pytest.raises(NotYet, match="2 not back") as refused:
+            find.sign(shop, *AT, stage, "An", kinds=kinds, by="me")
     assert [one.where for one in refused.value.problems] == [
         made[1].fact.code,
         made[0].fact.code,
     ]
     assert "second" in refused.value.problems[0].what
-    assert [one.fact.stage for one in shop.current(Signed)] == ["apart", "running"]
+    assert [one.fact.stage for one in shop.current(Signed)] == ["apart"]
     find.sign(shop, "school", "lathe", "power_up", "An", kinds=kinds, by="me")
     for one in made:
         strip.put_back(shop, *AT, one.id, by="me")
     signed = find.sign(shop, *AT, "power_up", "An", kinds=kinds, by="me", id="signed")
     off(shop, kinds)
     assert find.sign(shop, *AT, "power_up", "An", kinds=kinds, by="me", id="signed") == signed
+
+
+def test_what_comes_off_later_opens_the_signed_power_again(shop, lot, kinds):
+    for at in (AT, ("school", "lathe")):
+        for stage in ("apart", "power_up", "running"):
+            find.sign(shop, *at, stage, "An", kinds=kinds, by="me")
+    one = off(shop, kinds, id="off")
+    mine = shop.current(Signed, machine=one.fact.machine)
+    assert [sign.fact.stage for sign in mine] == ["apart"]
+    assert len(shop.current(Signed)) == 4  # the other machine is as it was
+    strip.put_back(shop, *AT, one.id, by="me")
+    find.sign(shop, *AT, "power_up", "An", kinds=kinds, by="me")
+    assert off(shop, kinds, id="off") == one  # sent twice: it came off before it was signed
+    assert len(shop.current(Signed, machine=one.fact.machine)) == 2
 
 
 # cleaning
@@ -423,6 +487,10 @@ def test_a_file_of_the_machine_has_its_checksum_and_is_read_back(shop, lot, kind
     assert [(one.fact.sort, one.fact.sha256) for one in shop.current(DataCopy)] == [
         ("parameters", line.sha256)
     ]
+    for sort, words in (("programs", "programs"), ("other", "programs")):  # bare changes nothing
+        strip.keep_machine_file(shop, *AT, b"N1 G0", "all.txt", prove, sort=sort, by="me")
+        [line] = strip.machine_files(shop, *AT)
+        assert (line.kind_words, line.read_back) == (words, True)
     with pytest.raises(Unknown):
         strip.keep_machine_file(shop, *AT, b"x", "x.txt", prove, sort="poems", by="me")
     with pytest.raises(Unknown):
@@ -468,3 +536,23 @@ def test_cell_volts_read_as_found_are_a_finding_and_the_last_ones_count(shop, lo
     assert [(one.reading, one.measure, one.grade) for one in kept] == [(80.0, "M10", 4)]
     strip.say_entry(shop, "school", "mill", "A17", kinds, text="swollen", by="owner")
     assert len([one for one in shop.current(Finding) if one.fact.check == "C36"]) == 1
+
+
+def test_cell_volts_taken_back_or_not_possible_leave_no_finding(shop, lot, kinds):
+    from retrue.records.facts import Finding
+
+    def found() -> list[float | None]:
+        return [one.fact.reading for one in shop.current(Finding) if one.fact.check == "C36"]
+
+    def read() -> str:
+        return strip.say_entry(shop, *AT, "A17", kinds, reading=2.4, unit="V", by="owner").id
+
+    worth.keep_plate(shop, *AT, "N33", "3 V", kinds, by="owner")
+    record = read()
+    assert found() == [80.0]
+    strip.withdraw(shop, record, by="owner")
+    assert found() == []
+    read()
+    assert found() == [80.0]
+    strip.say_entry(shop, *AT, "A17", kinds, state="not_possible", why="sealed", by="owner")
+    assert found() == []

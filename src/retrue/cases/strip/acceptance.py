@@ -81,12 +81,17 @@ def reading_line(read: PointRead, place_name: str) -> ReadingLine:
     Returns
     -------
     ReadingLine
-        Insulation is given in megohm, whatever unit it was written in.
+        Insulation is given in megohm, whatever unit it was written in; anything else in the unit
+        it was first written in, and not at all where a later unit measures something else.
     """
     ruling, why = judge(read)
     unit = _unit(read)
     times = (read.before, read.after, read.after_running)
-    numbers = [_number(one, read.sort) for one in times]
+    numbers = [_number(one, read.sort, unit) for one in times]
+    if any(one and one.reading is not None and n is None
+           for one, n in zip(times, numbers, strict=True)):  # fmt: skip
+        units = ", ".join(dict.fromkeys(one.unit or say("none") for one in times if one))
+        why = say("{why}; its units cannot be compared: {units}", why=why, units=units)
     seen = [one.seen if one else "" for one in times]
     point = ": ".join(word for word in (place_name, read.point) if word)
     return ReadingLine(
@@ -114,8 +119,9 @@ def judge(read: PointRead) -> tuple[Ruling | None, str]:
     A power circuit reads at least 1 megohm to earth at 500 V DC, a motor at least 5 megohm brought
     to 40 degrees C (halving for every 10 K, the careful one of the two ways). Besides, the reading
     after is ten times the one before, at the same point on a day alike, or at least 100 megohm:
-    our own rule, no source. Below the floor, or worse than before, is proved bad; a floor that is
-    kept without that gain proves nothing. After running the same is asked again.
+    our own rule, no source. Below the floor, or worse than before, is proved bad, however high;
+    less than before on another sort of day, or a floor that is kept without that gain, proves
+    nothing. After running the same is asked again.
 
     References
     ----------
@@ -169,6 +175,13 @@ def accepted(lines: Sequence[ReadingLine]) -> tuple[bool | None, str]:
     later = [line.point for line in ruled if not _again(line)]
     if later:
         return None, say("again after running: {points}", points="; ".join(later))
+    unread = [line.point for line in ruled if line.sort in MEGOHMS and line.before is None]
+    if unread:
+        return True, say(
+            "every point is proved good, after and again after running; before, nobody read: "
+            "{points}",
+            points="; ".join(unread),
+        )
     return True, say("every point is proved good, before, after, and again after running")
 
 
@@ -218,10 +231,17 @@ def _unit(read: PointRead) -> str:
     return next((one.unit for one in times if one and one.unit), "")
 
 
-def _number(one: CleanReading | None, sort: str) -> float | None:
+def _number(one: CleanReading | None, sort: str, unit: str) -> float | None:
     if one is None or one.reading is None:
         return None
-    return megohm_of(one) if sort in MEGOHMS else one.reading
+    if sort in MEGOHMS:
+        return megohm_of(one)
+    if one.unit == unit:
+        return one.reading
+    try:
+        return float(convert(Fraction(one.reading), one.unit, unit, field="unit"))
+    except Unusable:
+        return None
 
 
 def _one(read: PointRead, late: CleanReading) -> Found:
@@ -271,10 +291,14 @@ def _floor(sort: str, late: CleanReading) -> Found:
         return "proved_good", ""
     if late.air_c is None:
         return "not_proved", say("a motor's reading needs the temperature of its winding")
-    if at_40_c(value, late.air_c) < MOTOR_MEGOHM:
+    try:
+        warm = at_40_c(value, late.air_c)
+    except Unusable as slip:  # a record that was kept before stays readable, and proves nothing
+        return "not_proved", slip.reason
+    if warm < MOTOR_MEGOHM:
         return "proved_bad", say(
             "a motor: {value} MΩ at 40 °C, under 5 MΩ (IEEE 43-2013, from memory)",
-            value=formatter.number(at_40_c(value, late.air_c), 1),
+            value=formatter.number(warm, 1),
         )
     return "proved_good", ""
 
@@ -283,16 +307,18 @@ def _gained(before: CleanReading | None, late: CleanReading) -> Found:
     """Ten times the reading before on a day alike, or enough by itself: our own rule."""
     value = megohm_of(late)
     assert value is not None  # the floor was passed
+    first = megohm_of(before) if before else None
+    unlike = _unlike(before, late) if before and first is not None else ""
+    if first is not None and value < first:
+        if unlike:
+            return "not_proved", say("less than before cleaning; {why}", why=unlike)
+        return "proved_bad", say("worse than before cleaning")
     if value >= ENOUGH_MEGOHM:
         return "proved_good", say("at least 100 MΩ ({rule})", rule=HOUSE_RULE)
-    first = megohm_of(before) if before else None
-    if before is None or first is None:
+    if first is None:
         return "not_proved", say("under 100 MΩ, and there is no reading from before")
-    unlike = _unlike(before, late)
     if unlike:
         return "not_proved", unlike
-    if value < first:
-        return "proved_bad", say("worse than before cleaning")
     if value >= GAIN * first:
         return "proved_good", say("at least ten times the reading before ({rule})", rule=HOUSE_RULE)
     return "not_proved", say(

@@ -21,6 +21,7 @@ _NEEDS: tuple[tuple[str, str], ...] = (
     ("hoist", "X20"),
     ("jack", "X20"),
     ("second person", "X32"),
+    ("wheel off", "X43"),
 )
 _SPLIT = re.compile(r"[;,]")
 

@@ -47,7 +47,8 @@ def entry_line(entry: AsFoundEntry, said: Said | None, files: Sequence[str]) -> 
     Returns
     -------
     EntryLine
-        A photograph makes any line done. A shot or a wipe is done by nothing else.
+        A photograph makes any line done. A shot or a wipe is done by nothing else; a reading or a
+        mark by what was read or written as well.
 
     Examples
     --------
@@ -59,7 +60,7 @@ def entry_line(entry: AsFoundEntry, said: Said | None, files: Sequence[str]) -> 
     state: EntryState = fact.state if fact else "open"
     if files:
         state = "done"
-    elif state == "done" and entry.what in PICTURED:
+    elif fact and state == "done" and bare(entry, fact):
         state = "open"
     return EntryLine(
         entry=entry,
@@ -71,6 +72,30 @@ def entry_line(entry: AsFoundEntry, said: Said | None, files: Sequence[str]) -> 
         text=fact.text if fact else "",
         record=said.record if said else None,
     )
+
+
+def bare(entry: AsFoundEntry, fact: AsFound) -> bool:
+    """Whether what was said of a line shows nothing by itself.
+
+    Parameters
+    ----------
+    entry : AsFoundEntry
+    fact : AsFound
+
+    Returns
+    -------
+    bool
+        A photograph that is asked for is never a word; else a number or a word shows it.
+
+    Examples
+    --------
+    >>> mark = AsFoundEntry(id="A49", place="x", what="mark", text="", needed="needed")
+    >>> [bare(mark, AsFound(lot="l", machine="m", entry="A49", text=said)) for said in ("", "red")]
+    [True, False]
+    """
+    if entry.what in PICTURED:
+        return True
+    return fact.reading is None and not fact.text.strip()
 
 
 def place_stands(

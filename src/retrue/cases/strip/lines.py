@@ -28,7 +28,7 @@ class TickLine:
     at : datetime or None
         When it was ticked, by the device's claim.
     record : str or None
-        Id of the newest record: what ``untick`` takes.
+        Id of the newest record: what ``untick`` takes; None of what is always allowed.
     """
 
     id: str

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 from retrue.base.codes import code_of, read_code
-from retrue.base.refusals import Problem, Unusable
+from retrue.base.refusals import Problem, Unreadable, Unusable
 from retrue.base.say import say
 from retrue.base.units import convert as converted
 from retrue.base.units import number, read
@@ -45,6 +45,7 @@ READING_COLUMNS: Mapping[str, str] = {
 }
 BACK = {"yes": True, "y": True, "x": True, "back": True, "no": False, "n": False, "": False}
 NO_PLACE = "-"  # of a reading in a table that names none
+MOST_DIGITS = 9  # of a count or a step
 STATES = ("whole", "stuck", "broken")
 _NAMES = {"from_end": "from", "to_end": "to", "torque_nm": "torque", "shim_mm": "shim"}
 _BARE = {"torque_nm": ("torque", "Nm"), "shim_mm": ("shim", "mm"),
@@ -74,6 +75,10 @@ class _Row:
         plain, written = self.cell(bare), self.cell(column)
         if not plain and not written:
             return None
+        if plain and written:
+            both = say("stands beside a {other} in the same row", other=column)
+            self.wrong(bare, both, say("Leave one of the two empty: nothing is chosen."))
+            return None
         try:
             if plain:
                 return float(number(plain, field=bare))
@@ -96,8 +101,11 @@ class _Row:
     def whole(self, column: str) -> int | None:
         """A whole number above zero."""
         text = self.cell(column)
-        if text and not (text.isascii() and text.isdigit() and int(text) > 0):
-            self.wrong(column, say("{text} is no whole number above zero", text=f"“{text}”"))
+        digits = text.lstrip("0") if text.isascii() and text.isdigit() else ""
+        if text and not 0 < len(digits) <= MOST_DIGITS:
+            short = text if len(text) <= 2 * MOST_DIGITS else f"{text[:MOST_DIGITS]}…"
+            what = say("{text} is no whole number above zero", text=f"“{short}”")
+            self.wrong(column, what, say("It has {most} digits at most.", most=MOST_DIGITS))
             return None
         return int(text) if text else None
 
@@ -141,7 +149,7 @@ def read_taken(content: bytes, name: str, sort: str = "") -> tuple[TakenLine, ..
     >>> line.from_end, round(line.torque_nm, 3)
     ('pump P1', 35.251)
     """
-    table = read_table(content, name)
+    table = _table(content, name)
     if not sort:
         table.need("sort")
     _known_columns(table, TAKEN_COLUMNS)
@@ -149,14 +157,17 @@ def read_taken(content: bytes, name: str, sort: str = "") -> tuple[TakenLine, ..
     rows = [_taken(_Row(table, at, problems), sort) for at in range(len(table))]
     problems += _twice(table, [row["code"] for row in rows])
     _refuse(name, problems)
-    made: dict[str, TakenLine] = {}
+    have = {row["code"] for row in rows}  # the written ones first: a made one gives way to them
+    made: list[TakenLine] = []
     for at, row in enumerate(rows):
-        code = row["code"] or _code(row, made)
-        made[code] = TakenLine(
+        code = row["code"] or _code(row, have)
+        have.add(code)
+        line = TakenLine(
             **{**row, "code": code, "step": row["step"] or at + 1},
             id=code, record=code, place_name=row["place"], files=(), when=None, by="",
         )  # fmt: skip
-    return tuple(sorted(made.values(), key=lambda line: line.step))
+        made.append(line)
+    return tuple(sorted(made, key=lambda line: line.step))
 
 
 def read_cleaning(content: bytes, name: str) -> tuple[CleanReading, ...]:
@@ -185,13 +196,22 @@ def read_cleaning(content: bytes, name: str) -> tuple[CleanReading, ...]:
     >>> read_cleaning(text, "readings.csv")[0].reading
     500.0
     """
-    table = read_table(content, name)
+    table = _table(content, name)
     table.need("sort", "when")
     _known_columns(table, READING_COLUMNS)
     problems: list[Problem] = []
     found = [_reading(_Row(table, at, problems)) for at in range(len(table))]
     _refuse(name, problems)
     return tuple(found)
+
+
+def _table(content: bytes, name: str) -> Table:
+    if content.startswith((b"\xff\xfe", b"\xfe\xff")):
+        raise Unreadable(
+            say("{name} is written in UTF-16", name=name),
+            remedy=say("Save it as CSV in UTF-8, or as XLSX."),
+        )
+    return read_table(content, name)
 
 
 def _taken(row: _Row, sort: str) -> dict[str, Any]:
@@ -267,11 +287,11 @@ def _typed(row: _Row) -> str:
         return ""
 
 
-def _code(row: Mapping[str, Any], made: Mapping[str, Any]) -> str:
+def _code(row: Mapping[str, Any], have: Container[str]) -> str:
     """From the words of the row; of rows alike each has one of its own."""
     words = [str(row[key]) for key in ("sort", "place", "what", "from_end", "to_end")]
     extra: list[str] = []
-    while (code := code_of("labels", *words, *extra)) in made:
+    while (code := code_of("labels", *words, *extra)) in have:
         extra.append("+")
     return code
 

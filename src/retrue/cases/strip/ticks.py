@@ -53,7 +53,8 @@ def tick_lines(kind: Kind, list: str, ticked: Iterable[Record[Ticked]]) -> tuple
     Returns
     -------
     tuple of TickLine
-        The newest tick of each item counts.
+        The newest tick of each item counts. What is always allowed is done again, never undone:
+        its line names no record to take back.
     """
     newest = {one.fact.item: one for one in ticked if one.fact.list == list}
     made = []
@@ -66,7 +67,7 @@ def tick_lines(kind: Kind, list: str, ticked: Iterable[Record[Ticked]]) -> tuple
                 caution=" ".join(cautions.told(kind, ids)),
                 done=mine is not None,
                 at=mine.observed_at if mine else None,
-                record=mine.id if mine else None,
+                record=mine.id if mine and list != ALLOWED else None,
             )
         )
     return tuple(made)

@@ -156,7 +156,8 @@ def sign(
     Unusable
         Nobody's name stands under it, or there is no such stop point.
     NotYet
-        First power, while something that was undone is not back; each is named.
+        First power, or what comes after it, while something that was undone is not back; each is
+        named.
     """
     problems = list(_unsigned(stage, name))
     if problems:
@@ -170,7 +171,7 @@ def sign(
     fact = Signed(
         lot=spot.lot, machine=spot.machine, stage=stop, name=name.strip(), text=text.strip()
     )
-    if stage == "power_up" and sent_before(shop, fact, hand) is None:
+    if stage != "apart" and sent_before(shop, fact, hand) is None:  # each of them means power
         refuse_power(taken_of(shop, spot))
     return shop.add(fact, **hand)
 

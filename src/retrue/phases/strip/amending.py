@@ -8,6 +8,7 @@ from typing import Any, TypeVar, Unpack
 from retrue.base.refusals import Unknown, Unusable
 from retrue.base.say import say
 from retrue.phases.strip.here import same_or_kept
+from retrue.phases.strip.places import CELL_LINE, cell_unsaid
 from retrue.records.facts import File, Withdrawn
 from retrue.records.hand import Hand
 from retrue.records.shop import Record, RecordShop
@@ -83,7 +84,10 @@ def withdraw(
     """
     newest = newest_of(shop, record_id)
     gone = Withdrawn(of_kind=newest.kind, reason=reason.strip())
-    return shop.add(gone, replaces=newest.id, **hand)
+    record = shop.add(gone, replaces=newest.id, **hand)
+    if isinstance(newest.fact, AsFound) and newest.fact.entry == CELL_LINE:
+        cell_unsaid(shop, newest.fact.machine, hand)
+    return record
 
 
 def newest_of(shop: RecordShop, record_id: str) -> Record[Any]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from itertools import count as counting
 from typing import Literal, Unpack, cast
@@ -25,7 +25,9 @@ from retrue.phases.strip.here import (
     same_or_kept,
     sent_as,
 )
-from retrue.records.hand import Hand
+from retrue.records.facts import Withdrawn
+from retrue.records.hand import Hand, without_id
+from retrue.records.seeking import Signed
 from retrue.records.shop import Record, RecordShop
 from retrue.records.stripping import PutBack, Taken, TakenSort
 
@@ -78,6 +80,7 @@ def take_off(
     Returns
     -------
     Record of Taken
+        A stop point of power that was signed before it is open again: it is signed anew.
 
     Raises
     ------
@@ -98,7 +101,17 @@ def take_off(
     refuse_fields(fact)
     if sent is None:
         refuse_taking_apart(place_stands(kind, place, said_of(shop, spot), pictures_of(shop, spot)))
-    return shop.add(fact, **hand)
+    record = shop.add(fact, **hand)
+    _shut_power(shop, record, hand)
+    return record
+
+
+def _shut_power(shop: RecordShop, off: Record[Taken], hand: Hand) -> None:
+    """What was signed for power before this came off is signed for another machine."""
+    for one in shop.current(Signed, lot=off.fact.lot, machine=off.fact.machine):
+        if one.fact.stage != "apart" and one.seq < off.seq:
+            gone = Withdrawn(of_kind=one.kind, reason=say("something was undone after it"))
+            shop.add(gone, replaces=one.id, **without_id(hand))
 
 
 def put_back(
@@ -131,7 +144,7 @@ def put_back(
     Returns
     -------
     Record of PutBack
-        Said again, it takes the place of what was said before.
+        Said again, it takes the place of what was said before; what is left empty stays.
 
     Raises
     ------
@@ -140,15 +153,16 @@ def put_back(
     """
     spot = find_spot(shop, lot, machine, {})
     line = _line(shop, spot, taken)
+    kept = shop.current(PutBack, lot=spot.lot, machine=spot.machine, taken=line.id)
+    old = kept[-1] if kept else None
     fact = PutBack(
         lot=spot.lot,
         machine=spot.machine,
         taken=line.id,
-        torque_nm=torque_nm,
-        text=text.strip(),
+        torque_nm=old.fact.torque_nm if old and torque_nm is None else torque_nm,
+        text=text.strip() or (old.fact.text if old else ""),
     )
-    old = shop.current(PutBack, lot=spot.lot, machine=spot.machine, taken=line.id)
-    return same_or_kept(shop, fact, old[-1] if old else None, hand)
+    return same_or_kept(shop, fact, old, hand)
 
 
 def taken(
@@ -263,8 +277,14 @@ def _no_label(code: str) -> Unknown:
 
 
 def _new_code(shop: RecordShop, spot: Spot, hand: Hand, sort: str, place: str, what: str) -> str:
-    """A code that no label of the shop has."""
-    have = {one.fact.code for one in shop.current(Taken)}
+    """A code that no label of the shop has or ever had: a tag may still hang somewhere."""
+    have = {one.fact.code for one in shop.current(Taken)} | set(_gone_codes(shop))
     seed = (hand["id"],) if "id" in hand else (sort, place, what, str(len(have)))
     tries = (code_of(spot.machine, *seed, *("+" * more)) for more in counting())
     return next(code for code in tries if code not in have)
+
+
+def _gone_codes(shop: RecordShop) -> Iterator[str]:
+    """Codes of labels that were taken back."""
+    for gone in shop.current(Withdrawn, of_kind=Taken.KIND):
+        yield from (one.fact.code for one in shop.history(gone.id) if isinstance(one.fact, Taken))

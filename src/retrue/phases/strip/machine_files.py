@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Unpack, cast, get_args
 
 from retrue.base.refusals import Unknown
@@ -16,7 +17,7 @@ from retrue.cases.strip.kept import PICTURES
 from retrue.cases.strip.lines import FileLine
 from retrue.phases.strip.here import Prove, sent_as
 from retrue.records.facts import File
-from retrue.records.hand import Hand
+from retrue.records.hand import Hand, without_id
 from retrue.records.moving import DataCopy, DataSort
 from retrue.records.shop import Record, RecordShop
 
@@ -57,7 +58,7 @@ def keep_machine_file(
     Returns
     -------
     Record of File
-        The same content under the same name is kept once.
+        The same content under the same name is kept once; a sort that is said later counts.
 
     Raises
     ------
@@ -77,7 +78,21 @@ def keep_machine_file(
         caption=sort,
     )
     same = shop.current(File, machine=spot.machine, sha256=fact.sha256, name=name, place=None)
-    return same[-1] if same and sent_as(shop, File, hand) is None else shop.add(fact, **hand)
+    if not same or sent_as(shop, File, hand) is not None:
+        return shop.add(fact, **hand)
+    return _sorted_anew(shop, same[-1], fact, hand)
+
+
+def _sorted_anew(shop: RecordShop, old: Record[File], fact: File, hand: Hand) -> Record[File]:
+    """The newer sort counts, of the file and of its copy; one that says nothing changes nothing."""
+    if fact.caption in ("other", old.fact.caption):
+        return old
+    first = _first(shop, old.id)
+    for one in shop.current(DataCopy, lot=fact.lot, machine=fact.machine):
+        if one.fact.file and _first(shop, one.fact.file) == first:
+            anew = replace(one.fact, sort=cast(DataSort, fact.caption))
+            shop.add(anew, replaces=one.id, **without_id(hand))
+    return shop.add(replace(old.fact, caption=fact.caption), replaces=old.id, **hand)
 
 
 def machine_files(shop: RecordShop, lot: str, machine: str) -> tuple[FileLine, ...]:

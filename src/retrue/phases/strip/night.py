@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import fields
-from typing import Literal, Unpack, cast
+from typing import Any, Literal, Unpack, cast
 
 from retrue.base.refusals import Unknown
 from retrue.base.say import say
@@ -15,7 +15,7 @@ from retrue.kinds.library import Kind
 from retrue.phases.strip.here import machine_at, sent_before
 from retrue.phases.strip.places import places
 from retrue.records.facts import Withdrawn
-from retrue.records.hand import Hand
+from retrue.records.hand import Hand, without_id
 from retrue.records.shop import Record, RecordShop
 from retrue.records.stripping import Ticked
 
@@ -141,13 +141,45 @@ def tick(
 
 
 def untick(shop: RecordShop, record: str, **hand: Unpack[Hand]) -> Record[Withdrawn]:
-    """Take a tick back; it stays readable and counts no more. Unknown where it is gone already."""
-    newest = shop.history(record)[-1]
-    if not isinstance(newest.fact, Ticked):
-        raise Unknown(
-            say("this tick was taken back"), remedy=say("Open the page again: it is not set.")
-        )
+    """Take a tick back: its item is not ticked any more, however often it was.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    record : str
+        Any record of its line.
+    **hand : Hand
+        Who takes it back.
+
+    Returns
+    -------
+    Record of Withdrawn
+        It stays readable and counts no more; taken back already, what did it is given again.
+
+    Raises
+    ------
+    Unknown
+        It is no tick.
+    """
+    line: list[Record[Any]] = shop.history(record)
+    newest = line[-1]
+    if not any(isinstance(one.fact, Ticked) for one in line):
+        raise Unknown(say("{record} is no tick", record=record), remedy=say("Open the page again."))
+    if isinstance(newest.fact, Withdrawn):
+        return newest
+    for other in _beside(shop, newest):
+        shop.add(Withdrawn(of_kind=other.kind), replaces=other.id, **without_id(hand))
     return shop.add(Withdrawn(of_kind=newest.kind), replaces=newest.id, **hand)
+
+
+def _beside(shop: RecordShop, tick: Record[Ticked]) -> list[Record[Ticked]]:
+    """Other ticks of the same item: of an evening those of its day, of what may be done none."""
+    same = {name: getattr(tick.fact, name) for name in ("lot", "machine", "list", "item")}
+    others = [one for one in shop.current(Ticked, **same) if one.id != tick.id]
+    if tick.fact.list == "evening":
+        return [one for one in others if _on(one, tick.observed_at.date().isoformat())]
+    return others if tick.fact.list in ONCE else []
 
 
 def _on(record: Record[Ticked], day: str) -> bool:

@@ -7,10 +7,10 @@ from typing import Literal, Unpack, cast
 
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
+from retrue.cases.cell import LOOK, cell_finding, read_before
 from retrue.cases.cell import MEASURE as CELL
-from retrue.cases.cell import cell_finding, read_before
 from retrue.cases.spot import Spot
-from retrue.cases.strip.gates import PICTURED, Pictured, Said, next_shot
+from retrue.cases.strip.gates import PICTURED, Pictured, Said, bare, next_shot
 from retrue.cases.strip.gates import place_stands as stands_of
 from retrue.cases.strip.kept import PICTURES, cleaned_of, pictures_of, said_of
 from retrue.cases.strip.lines import PlaceStands
@@ -26,11 +26,13 @@ from retrue.phases.strip.here import (
     same_or_kept,
     sent_as,
 )
-from retrue.records.facts import File, Finding, Plate
+from retrue.records.facts import File, Finding, Plate, Withdrawn
 from retrue.records.hand import Hand, without_id
 from retrue.records.shop import Record, RecordShop
 from retrue.records.stripping import AsFound
 
+CELL_LINE = "A17"  # of the list: the volts of the memory's cell
+READ_AS_FOUND = "read as found"  # text of a finding that follows from that line
 STATES = ("done", "later", "not_possible")
 
 
@@ -98,6 +100,7 @@ def keep_shot(
     Returns
     -------
     Record of File
+        The same photograph again, with no line named, is the kept one under any id.
 
     Raises
     ------
@@ -113,6 +116,9 @@ def keep_shot(
     sent = sent_as(shop, File, hand)
     if sent is not None and (sent.fact.sha256, sent.fact.machine) == (sha256, spot.machine):
         return sent
+    again = [] if entry or taken else _same_shot(shop, spot, kind, sha256)
+    if again and sent is None:
+        return again[-1]
     place, shot = _belongs(shop, spot, kinds, place, entry, taken)
     fact = File(
         sha256=sha256,
@@ -175,7 +181,7 @@ def say_entry(
         No such line; what is always allowed is ticked instead.
     Unusable
         A shot or a wipe is said to be done without a photograph, a reading without what was read,
-        or not possible without a reason.
+        a mark without a word or a photograph, or not possible without a reason.
     """
     spot, kind = machine_at(shop, lot, machine, kinds)
     line = known_entry(kind, entry)
@@ -199,10 +205,14 @@ def say_entry(
 
 def _finding(shop: RecordShop, kind: Kind, line: AsFoundEntry, fact: AsFound, hand: Hand) -> None:
     """A number of a line that measures something is a finding as well; the last one counts."""
-    if line.measure != CELL or fact.reading is None or fact.unit not in ("", "V"):
+    if line.measure != CELL:
+        return
+    if fact.state == "not_possible":
+        cell_unsaid(shop, fact.machine, hand)
+    if fact.state != "done" or fact.reading is None or fact.unit not in ("", "V"):
         return
     plates = [one.fact for one in shop.current(Plate, machine=fact.machine)]
-    new = cell_finding(fact.lot, fact.machine, fact.reading, plates, say("read as found"))
+    new = cell_finding(fact.lot, fact.machine, fact.reading, plates, say(READ_AS_FOUND))
     if new is None or new.check not in kind.checks:
         return
     old = read_before(shop.current(Finding, machine=fact.machine), new)
@@ -210,10 +220,24 @@ def _finding(shop: RecordShop, kind: Kind, line: AsFoundEntry, fact: AsFound, ha
         shop.add(new, replaces=old.id if old else None, **without_id(hand))
 
 
+def cell_unsaid(shop: RecordShop, machine: str, hand: Hand) -> None:
+    """The cell's volts of the list count no more: neither does what follows from them."""
+    for one in shop.current(Finding, machine=machine):
+        if one.fact.check == LOOK and one.fact.text == say(READ_AS_FOUND):
+            gone = Withdrawn(of_kind=one.kind, reason=say("its reading was taken back"))
+            shop.add(gone, replaces=one.id, **without_id(hand))
+
+
 def _kept(
     shop: RecordShop, spot: Spot
 ) -> tuple[Mapping[str, Said], tuple[Pictured, ...], Mapping[str, tuple[str, ...]]]:
     return said_of(shop, spot), pictures_of(shop, spot), cleaned_of(shop, spot)
+
+
+def _same_shot(shop: RecordShop, spot: Spot, kind: Kind, sha256: str) -> list[Record[File]]:
+    """Photographs of the machine's places with the same bytes."""
+    same = shop.current(File, lot=spot.lot, machine=spot.machine, sha256=sha256)
+    return [one for one in same if one.fact.place in kind.places]
 
 
 def _picture(prove: Prove, content: bytes, name: str) -> tuple[str, str | None]:
@@ -255,6 +279,10 @@ def _refuse_bare(line: AsFoundEntry, fact: AsFound) -> None:
             say("{what}: only a photograph makes this done", what=line.text),
             remedy=say("Take it, say later, or say why it is not possible."),
         )
-    if line.what == "reading" and fact.reading is None and not fact.text:
-        what, remedy = say("is missing"), say("Type what was read, or photograph the gauge.")
-        refuse(Problem("reading", what, remedy))
+    if not bare(line, fact):
+        return
+    if line.what == "mark":
+        remedy = say("Write how it is marked, or photograph it.")
+        refuse(Problem("text", say("is empty"), remedy))
+    remedy = say("Type what was read, or photograph the gauge.")
+    refuse(Problem("reading", say("is missing"), remedy))
