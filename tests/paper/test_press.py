@@ -11,7 +11,7 @@ from tests.paper.sheets import AT, PICTURE, SPREAD, frozen, pack, price_sheet
 from retrue.base.refusals import Unusable
 from retrue.figures.rule import rule
 from retrue.paper.freeze_sheet import freeze_sheet
-from retrue.paper.press import FONTS, fullest, pages, press
+from retrue.paper.press import FONTS, fullest, pages, press, settable
 from retrue.paper.visit_pack import visit_pack
 
 TEMPLATES = [
@@ -103,3 +103,21 @@ def test_the_fullest_printing_is_the_last_that_fits():
 def test_an_unknown_template_is_not_found():
     with pytest.raises(FileNotFoundError):
         press("no_such_sheet", {}, at=AT)
+
+
+@pytest.mark.parametrize(
+    "told", ["Łódź", "Şaban", "жук", "⌀ 12", "\N{WRENCH}\ufe0f", "a\x00b\x07", "\ud800"]
+)
+def test_letters_that_the_fonts_lack_still_print(told):
+    """ISO 14289-1:2014, 7.21.8: no glyph of PDF/UA may be .notdef; the press refuses one."""
+    pdf = freeze_sheet(
+        frozen(dangers=(told,), reason=told), price_sheet(lot=told), picture=None, by=told, at=AT
+    )
+    assert settable(told) in text_of(pdf)
+
+
+def test_every_letter_of_the_fonts_is_left_as_it_is():
+    assert (
+        settable("K3:14 → −0.02 mm, MΩ, é, ß, 9\u202f½") == "K3:14 → −0.02 mm, MΩ, é, ß, 9\u202f½"
+    )
+    assert settable("e\u0301") == "é"

@@ -180,6 +180,21 @@ class TestAPlace:
         assert "12" in first(r'(id="A15".*?</article>)', page.text.replace("\n", " "))
         assert "motor X" in text_of(page)
 
+    def test_enter_in_a_reason_says_not_possible_and_nothing_else(
+        self, owner: Visitor, here: str
+    ) -> None:
+        """WHATWG HTML, 4.10.21.2: Enter presses the first submit button of the field's form."""
+        page = owner.get(here + "/places/cabinet")
+        forms = re.findall(r"<form.*?</form>", page.text, re.DOTALL)
+        reasons = [one for one in forms if 'name="because"' in one]
+        assert len(reasons) > 3
+        for form in reasons:
+            assert form.count("<button") == 1
+            assert 'name="state" value="not_possible"' in form
+            assert "Keep: not possible" in form
+        ids = [first(r'name="id" value="([^"]+)"', form) for form in forms if 'name="id"' in form]
+        assert len(ids) == len(set(ids))
+
     def test_a_wrong_number_comes_back_beside_what_was_typed(
         self, owner: Visitor, here: str
     ) -> None:
@@ -299,6 +314,12 @@ class TestApart:
 
 
 class TestCleaning:
+    def test_the_readings_stand_after_their_caution(self, owner: Visitor, here: str) -> None:
+        reading = {"place": "cabinet", "point": "motor X", "sort": "insulation", "unit": "MΩ",
+                   "when": "before", "reading": "2"}  # fmt: skip
+        part = part_of(owner.post(here + "/cleaning", reading), "readings")
+        assert part.index("Insulation is read locked off") < part.index("<table")
+
     def test_cautions_and_never_stand_before_how_and_how_much(
         self, owner: Visitor, here: str
     ) -> None:
@@ -347,7 +368,7 @@ class TestFiles:
 
 def test_every_form_and_page_of_taking_apart_was_tried_here() -> None:
     strip = "/lots/{lot}/machines/{machine}/strip"
-    pages = {"", "/night", "/evening", "/ticks", "/shots", "/places/{place}",
+    pages = {"", "/night", "/evening", "/ticks", "/back", "/shots", "/places/{place}",
              "/places/{place}/cleaned", "/apart", "/apart/{code}", "/remaining", "/labels.pdf",
              "/bags.pdf", "/log.pdf", "/night.pdf", "/cleaning", "/files",
              "/files/{file}"}  # fmt: skip

@@ -5,16 +5,19 @@ from __future__ import annotations
 import atexit
 import json
 import re
+import unicodedata
 from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
 from functools import cache
 from importlib.resources import files
+from io import BytesIO
 from pathlib import Path
 from shutil import rmtree
 from tempfile import mkdtemp
 from typing import Any, Literal
 
 import typst
+from matplotlib.ft2font import FT2Font
 
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
@@ -23,6 +26,8 @@ Paper = Literal["a4", "us-letter"]
 # The press tells families apart by a field in which B612 Mono calls itself B612 as well, so it is
 # given these three alone; their figures are exactly as wide as those of B612 Mono.
 FONTS = ("B612-Regular.otf", "B612-Bold.otf", "B612-Italic.otf")
+_UNSEEN = "\n\t\u200b"  # the press needs no letter for these
+_NEAREST = {"ł": "l", "Ł": "L", "đ": "d", "Đ": "D", "ı": "i", "⌀": "Ø", "∅": "Ø", "✔": "✓"}
 _PAGE = re.compile(rb"/Type\s*/Page\b")
 
 
@@ -41,7 +46,8 @@ def press(
         Name of a template of this folder, without its ending.
     data : mapping
         All its words and numbers, ready to read; it goes in as a JSON file and is never
-        pasted into markup. ``title``, ``by``, ``language`` and ``paper`` are always needed.
+        pasted into markup. Letters that the fonts lack are replaced as ``settable`` says.
+        ``title``, ``by``, ``language`` and ``paper`` are always needed.
     at : datetime
         The moment the sheet says it was made, with its offset; the only clock there is.
     pictures : mapping of str to str, optional
@@ -73,8 +79,8 @@ def press(
     source: Any = {  # the press takes several files at once; its type stubs do not say so
         "main.typ": (shelf / f"{template}.typ").read_bytes(),
         "blocks.typ": (shelf / "blocks.typ").read_bytes(),
-        "data.json": json.dumps(data, ensure_ascii=False, sort_keys=True).encode(),
-        **{name: picture.encode() for name, picture in (pictures or {}).items()},
+        "data.json": json.dumps(_settable(data), ensure_ascii=False, sort_keys=True).encode(),
+        **{name: settable(picture).encode() for name, picture in (pictures or {}).items()},
     }
     printed = typst.compile(
         source,
@@ -86,6 +92,64 @@ def press(
     )
     assert isinstance(printed, bytes)
     return printed
+
+
+def settable(text: str) -> str:
+    """A text in the letters that the fonts have, for a name in other letters must print as well.
+
+    Parameters
+    ----------
+    text : str
+        In any letters.
+
+    Returns
+    -------
+    str
+        A letter that the fonts lack becomes its nearest one without its mark, else a question
+        mark; what is only a mark on another letter goes.
+
+    References
+    ----------
+    Unicode Standard Annex 15, Unicode Normalization Forms (NFC, NFKD).
+
+    Examples
+    --------
+    >>> settable("Şaban, łańcuch ⌀ 12 mm, ж")
+    'Saban, lancuch Ø 12 mm, ?'
+    """
+    text = unicodedata.normalize("NFC", text)
+    return "".join(map(_settable_letter, text))
+
+
+def _settable_letter(letter: str) -> str:
+    sort = unicodedata.category(letter)
+    if letter in _UNSEEN or sort == "Zs" or (sort != "Cc" and letter in _letters()):
+        return letter
+    if sort in ("Mn", "Me", "Cf"):
+        return ""
+    if sort in ("Cc", "Zl", "Zp"):
+        return " "
+    nearest = _NEAREST.get(letter) or "".join(
+        one for one in unicodedata.normalize("NFKD", letter) if not unicodedata.combining(one)
+    )
+    return nearest if nearest and set(nearest) <= _letters() else "?"
+
+
+def _settable(value: Any) -> Any:
+    """The same data with every text settable; its keys are our own."""
+    if isinstance(value, str):
+        return settable(value)
+    if isinstance(value, Mapping):
+        return {key: _settable(one) for key, one in value.items()}
+    return [_settable(one) for one in value] if isinstance(value, (list, tuple)) else value
+
+
+@cache
+def _letters() -> frozenset[str]:
+    """Letters that each of the fonts has."""
+    shelf = files("retrue") / "web" / "static" / "fonts"
+    have = [set(FT2Font(BytesIO((shelf / name).read_bytes())).get_charmap()) for name in FONTS]
+    return frozenset(map(chr, set.intersection(*have)))
 
 
 def pages(pdf: bytes) -> int:

@@ -20,7 +20,7 @@ from retrue.web.pages import STATIC
 from retrue.web.prove import begin, bench, instruments, papers, readings, result
 from retrue.web.refusals import broken, refuse, unknown_page
 from retrue.web.security import Gate, Settings
-from retrue.web.strip import apart, camera, cleaning, machine_files, night, places
+from retrue.web.strip import amend, apart, camera, cleaning, machine_files, night, places
 from retrue.web.strip import papers as labels
 from retrue.web.worth import close, looks, lots, pictures, price, seller, visit
 
@@ -115,6 +115,7 @@ ROUTES = [
     Route(STRIP + "/night", night.show_night),
     Route(STRIP + "/evening", night.show_evening),
     Route(STRIP + "/ticks", night.post_tick, methods=["POST"]),
+    Route(STRIP + "/back", amend.post_back, methods=["POST"]),
     Route(STRIP + "/shots", camera.post_shots, methods=["POST"]),
     Route(STRIP + "/places/{place}", places.show_place),
     Route(STRIP + "/places/{place}", places.post_entry, methods=["POST"]),

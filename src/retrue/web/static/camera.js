@@ -46,7 +46,8 @@ function counted(form, place, entry, by) {
   form.dataset.kept = String(Number(form.dataset.kept || 0) + by);
   const fresh = form.querySelector(".fresh");
   if (fresh) fresh.textContent = fresh.dataset.says.replace("{count}", form.dataset.kept);
-  if (kind === "wipe" && by > 0) form.querySelector(".wipekey")?.classList.add("done");
+  const wipe = form.querySelector(".wipekey");
+  wipe?.classList.toggle("done", Number(wipe.querySelector("[data-count]").textContent) > 0);
   const key = keyOf(form, place);
   const stays = form.querySelector("[data-stay]");
   if (key && entry && by > 0 && !(stays && stays.checked)) {
@@ -68,6 +69,7 @@ function parcelOf(form, place, entry, id) {
 }
 
 let inOutbox = 0;
+let refused = 0; // photographs and ticks that the shop did not take; they stay here until thrown away
 let missed = ""; // the name of a photograph that could not be kept anywhere
 
 function tellWaiting() {
@@ -75,7 +77,8 @@ function tellWaiting() {
   const count = inOutbox + shooting;
   if (says) {
     says.textContent = missed ? says.dataset.lost.replace("{name}", missed)
-      : count ? says.dataset.waits.replace("{count}", String(count)) : says.dataset.none;
+      : count ? says.dataset.waits.replace("{count}", String(count))
+      : refused ? says.dataset.refused.replace("{count}", String(refused)) : says.dataset.none;
   } else if (missed) {
     alert(document.getElementById("outbox").dataset.lost.replace("{name}", missed));
     missed = "";
@@ -86,7 +89,7 @@ function tellWaiting() {
 async function keepShot(form, body, file) {
   const small = await scaled(file);
   body.set("picture", small, small.name);
-  if (await keepHere(form.action, body, false)) {
+  if (await keepHere(form.action, body, false).catch(() => null)) { // it may be full
     sendAll(); // the next photograph does not wait for the network
     return;
   }
@@ -154,29 +157,46 @@ document.addEventListener("submit", (event) => {
     shooting -= 1;
     tellWaiting();
     if (kept) sendAll();
-    else form.submit(); // this device keeps nothing: straight to the shop
+    else {
+      press(form, undone); // the form says again what was pressed
+      form.submit(); // this device keeps nothing: straight to the shop
+    }
   });
 });
 
+// The tick or the shutter of this page that something in the outbox came from.
+function sourceOf(item, said) {
+  if (said.list) {
+    return [...document.querySelectorAll("form[data-tick]")].find((one) =>
+      one.action === item.action && one.querySelector("input[name=item]").value === said.item);
+  }
+  return cameras().find((one) => one.action === item.action
+    && one.dataset.camera === (said.kind || "shot")
+    && (keyOf(one, said.place) || placeOf(one) === said.place));
+}
+
+// One more on this page, or (refused) one less.
+function count(item, by) {
+  const said = Object.fromEntries(item.entries.filter(([, value]) => typeof value === "string"));
+  const form = sourceOf(item, said);
+  if (!form) return;
+  if (said.list) press(form, (by > 0) === Boolean(said.record) ? "" : said.record || said.id);
+  else if (said.place) counted(form, said.place, said.entry || "", by);
+}
+
 // What still waits from before this page was opened is counted on it.
 async function countWaiting() {
-  for (const item of await waiting()) {
-    const said = Object.fromEntries(item.entries.filter(([, value]) => typeof value === "string"));
-    if (said.list) {
-      const form = [...document.querySelectorAll("form[data-tick]")].find((one) =>
-        one.action === item.action && one.querySelector("input[name=item]").value === said.item);
-      if (form) press(form, said.record ? "" : said.id);
-      continue;
-    }
-    const form = cameras().find((one) => one.action === item.action
-      && one.dataset.camera === (said.kind || "shot")
-      && (keyOf(one, said.place) || placeOf(one) === said.place));
-    if (form && said.place) counted(form, said.place, said.entry || "", 1);
-  }
+  for (const item of await waiting()) count(item, 1);
 }
+
+document.addEventListener("outbox-refused", (event) => {
+  count(event.detail, -1);
+  freshenSoon();
+});
 
 document.addEventListener("outbox-told", (event) => {
   inOutbox = event.detail.waiting;
+  refused = event.detail.refused;
   tellWaiting();
 });
 
@@ -214,12 +234,13 @@ async function freshen() {
 }
 
 let asked = 0;
-document.addEventListener("outbox-empty", () => {
+function freshenSoon() {
   clearTimeout(asked);
   if (!document.querySelector("[data-fresh]")) return;
   if (document.activeElement?.matches("input[type=file]")) document.activeElement.blur();
   asked = setTimeout(() => freshen().catch(() => {}), 1500);
-});
+}
+document.addEventListener("outbox-empty", freshenSoon);
 
 document.addEventListener("DOMContentLoaded", () => {
   for (const form of cameras()) tellNext(form);

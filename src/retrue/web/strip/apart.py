@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from typing import Any, get_args
 
+from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response
 
 from retrue.paper.codes import read_code
 from retrue.phases import strip
 from retrue.phases.strip import TakenLine
+from retrue.records.hand import numbered
 from retrue.records.stripping import TakenSort
 from retrue.web.door import again, deed, hand, to, typed
 from retrue.web.find.start import unpicked
 from retrue.web.prove.where import Place, place_of
-from retrue.web.strip.camera import Shown, keep_shots
+from retrue.web.strip.camera import Shown, keep_shots, prove_each
 from retrue.web.strip.where import home_of, show
 
 SORTS: tuple[str, ...] = get_args(TakenSort)
@@ -74,11 +76,13 @@ async def post_apart(request: Request) -> Response:
     for field, value in (("sort", sort), ("place", where)):
         if not value:
             raise unpicked(field)
+    sent = form.files("picture")
+    await run_in_threadpool(prove_each, sent)  # a refused one must not leave a code behind
     at = (place.view.id, place.key, where, sort, request.app.state.kinds)
     record = await deed(strip.take_off, request, *at, **named, **hand(request, form))
-    if sent := form.files("picture"):
+    if sent:
         of = Shown(where, taken=record.id)
-        await keep_shots(request, place, of, sent, hand(request))
+        await keep_shots(request, place, of, sent, numbered(hand(request, form), 1))
     return to(f"{home_of(place)}/apart?kept={record.fact.code}")
 
 

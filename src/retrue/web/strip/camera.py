@@ -51,6 +51,13 @@ async def post_shots(request: Request) -> Response:
     return kept(request, back, id)
 
 
+def prove_each(sent: Sequence[UploadFile]) -> None:
+    """Refuse what is no photograph, before anything it belongs to is kept."""
+    for upload in sent:
+        prove_picture(content(upload), upload.filename or "")
+        upload.file.seek(0)
+
+
 async def keep_shots(
     request: Request, place: Place, of: Shown, sent: Sequence[UploadFile], writer: Hand
 ) -> str:

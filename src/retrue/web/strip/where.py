@@ -14,7 +14,9 @@ from retrue.web.pages import render, wants_json
 from retrue.web.prove.where import Place
 
 STRIP = 2  # its place on the path
-BACK = re.compile(r"night|evening|cleaning|(places|apart)/[\w.-]+")  # pages that a form comes from
+BACK = re.compile(
+    r"night|evening|cleaning|remaining|apart|(places|apart)/[\w.-]+"
+)  # pages that a form comes from
 
 
 def home_of(place: Place) -> str:
