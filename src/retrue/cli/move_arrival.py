@@ -54,8 +54,14 @@ def arrive(
         return
     click.echo(say("Kept: delivered on {day}.", day=record.fact.delivered_on))
     if not view.term_known:
-        click.echo(say("Write to the carrier today; the days that the local law gives are not "
-                       "known: retrue move damage {lot} {machine}", lot=lot, machine=machine))
+        click.echo(
+            say(
+                "Write to the carrier today; the days that the local law gives are not "
+                "known: retrue move damage {lot} {machine}",
+                lot=lot,
+                machine=machine,
+            )
+        )
     elif view.last_day:
         click.echo(say("Write to the carrier by {day}: retrue move damage {lot} {machine}",
                        day=view.last_day, lot=lot, machine=machine))  # fmt: skip

@@ -222,8 +222,10 @@ def _cells(
         ("Lot", note.lot),
         ("Machine", note.machine),
         ("Sheet", say("note of damage", language=language)),
-        ("In writing until, by the rules below",
-         day(dates.write_by) if dates.term_known else say("today", language=language)),
+        (
+            "In writing until, by the rules below",
+            day(dates.write_by) if dates.term_known else say("today", language=language),
+        ),
         ("By", note.by),
         ("On", minute(at)),
         ("Sent on, how", ""),

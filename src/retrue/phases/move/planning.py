@@ -82,9 +82,7 @@ def _stands(shop: RecordShop, spot: Spot, one: Method, kinds: Mapping[str, Kind]
     return MethodStands(one, reckoning, known, touched)
 
 
-def _known(
-    shop: RecordShop, spot: Spot, one: Method, plans: list[Planned]
-) -> dict[str, Filled]:
+def _known(shop: RecordShop, spot: Spot, one: Method, plans: list[Planned]) -> dict[str, Filled]:
     """Fields that are known: from these calculators, the plate, the machine's page, the shop."""
     mine = shop.current(Shop)
     record: Record[Machine] = shop.history(spot.machine)[-1]
