@@ -387,16 +387,3 @@ def test_a_limit_that_is_no_size_is_refused(value: str):
     with pytest.raises(Unusable) as refused:
         load((("own.toml", own),))
     assert "limit level, value" in refused.value.problems[0].where
-
-
-def test_cautions_defer_to_the_local_code_and_to_licensed_practice():
-    for caution in KINDS["turning_centre"].cautions.values():
-        assert caution.defers_to.endswith("local code and licensed practice")
-
-
-def test_live_work_is_an_electricians_and_no_text_puts_waiting_in_place_of_measuring():
-    for kind in KINDS.values():
-        for check in kind.checks.values():
-            assert not check.hazard.startswith("LIVE") or check.who == "electrician", check.id
-            assert "wait" not in check.hazard, check.id
-        assert "measure" in kind.cautions["X03"].text

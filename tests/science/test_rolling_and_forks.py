@@ -89,7 +89,7 @@ def test_a_wide_foot_counts_by_its_own_radius(radius: float, equal: float):
 @pytest.mark.parametrize("asked", [{"suspended": True}, {"thick_mm": 0}, {"radius_mm": math.nan}])
 def test_a_floor_with_a_room_below_or_unknown_gets_no_number(asked: dict[str, float]):
     with pytest.raises(Unusable):
-        slab_stress_mpa(15_330, **{"thick_mm": 150, "radius_mm": 70} | asked)  # type: ignore[arg-type]  # fields by name
+        slab_stress_mpa(15_330, **{"thick_mm": 150, "radius_mm": 70} | asked)
 
 
 @pytest.mark.parametrize(

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import importlib
 from typing import Any
 
 import click
+
+from retrue.cli.deeds import ByDeed
 
 # The words stand here so that help loads nothing: name, where it lives, what it does.
 DEEDS: dict[str, tuple[str, str]] = {
@@ -27,36 +28,7 @@ DEEDS: dict[str, tuple[str, str]] = {
 }
 
 
-class ByDeed(click.Group):
-    """A group whose commands are loaded when they are called."""
-
-    def list_commands(self, ctx: click.Context) -> list[str]:
-        """All names, in the order of the job."""
-        return list(DEEDS)
-
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        """Load one command."""
-        if cmd_name not in DEEDS:
-            return None
-        module, _, name = DEEDS[cmd_name][0].partition(":")
-        command: click.Command = getattr(importlib.import_module(f"retrue.cli.{module}"), name)
-        return command
-
-    def resolve_command(
-        self, ctx: click.Context, args: list[str]
-    ) -> tuple[str | None, click.Command | None, list[str]]:
-        """Find the command; an unknown one is answered with all there are."""
-        if args and args[0] not in DEEDS and not args[0].startswith("-"):
-            ctx.fail(f"There is no command {args[0]}. Commands: {', '.join(DEEDS)}.")
-        return super().resolve_command(ctx, args)
-
-    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        """List the commands from the words above."""
-        with formatter.section("Commands"):
-            formatter.write_dl([(name, words) for name, (_, words) in DEEDS.items()])
-
-
-@click.group(cls=ByDeed)
+@click.group(cls=ByDeed, deeds=DEEDS)
 def find(**_: Any) -> None:
     """From what a machine does to its cause, at the least cost.
 
