@@ -32,3 +32,10 @@ class Hand:
         self.numbers += 1
         self.log.append(f"type {text}")
         field.fill(text)
+
+
+def fits(page: Page, width: int) -> None:
+    """Nothing is wider than the screen; before its style sheet is there, any page is too wide."""
+    page.wait_for_load_state("load")
+    wide = page.evaluate("document.documentElement.scrollWidth")
+    assert wide <= width, f"{wide} wide"

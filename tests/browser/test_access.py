@@ -12,7 +12,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, ViewportSize
 from tests.browser.conftest import PHONE, House
-from tests.browser.hand import Hand
+from tests.browser.hand import Hand, fits
 from tests.browser.photographs import twelve
 from tests.browser.test_flow import new_lot
 
@@ -240,8 +240,7 @@ def test_everybody_can_use_the_page_on_phone_and_laptop_by_day_and_by_night(
             unfold(page, True)
             found = Axe().run(page, options={"runOnly": TAGS})
             assert found.violations_count == 0, found.generate_report()
-            wide = page.evaluate("document.documentElement.scrollWidth")
-            assert wide <= size["width"], f"{wide} wide"
+            fits(page, size["width"])
     expected = {"refused": "404", "missing": "409"}.get(name, "none")
     assert [text for text in wrong if expected not in text] == []
 

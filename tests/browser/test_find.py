@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 from tests.browser.conftest import PHONE, House
-from tests.browser.hand import Hand
-from tests.browser.test_prove import fits, machine_of, printed
+from tests.browser.hand import Hand, fits
+from tests.browser.test_prove import machine_of, printed
 
 TRUTH = {"C55": "seen"}  # loose thrust bearings: what each look shows; all else is not seen
 MOST_TAPS = 40
@@ -23,7 +23,7 @@ def turn(hand: Hand, what: Locator) -> None:
 def told(hand: Hand, machine: str, words: str) -> str:
     """Pick a symptom; the address of its page."""
     hand.page.goto(machine + "/find")
-    fits(hand.page)
+    fits(hand.page, PHONE["width"])
     turn(hand, hand.page.locator("button[name=symptom]", has_text=words).first)
     expect(hand.page.locator("h1")).to_contain_text(words)
     return hand.page.url
@@ -37,7 +37,7 @@ def sign(hand: Hand) -> None:
 def step(hand: Hand) -> str:
     """Do what stands next; what it was."""
     page = hand.page
-    fits(page)
+    fits(page, PHONE["width"])
     expect(page.locator("#costs svg:visible")).to_have_count(1)
     act = page.locator("#next .act").inner_text()
     look = page.locator("#next input[name=check]")

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page, expect
 from tests.browser.conftest import PHONE, House
-from tests.browser.hand import Hand
+from tests.browser.hand import Hand, fits
 from tests.browser.photographs import twelve
 from tests.browser.test_flow import new_lot
 
@@ -50,7 +50,7 @@ def test_from_get_this_first_to_a_go_with_a_picture(phone: tuple[Page, str]) -> 
     page.get_by_role("button", name="Keep and reckon").click()
     expect(page.locator("#answer")).to_contain_text("2\u202f425 kg in each leg")
     expect(page.locator("#drawing .narrow svg")).to_be_visible()
-    assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
+    fits(page, PHONE["width"])
 
 
 def test_a_sling_too_flat_is_a_no_go_and_what_was_typed_stays(phone: tuple[Page, str]) -> None:

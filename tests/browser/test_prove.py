@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 from tests.browser.conftest import PHONE, House
-from tests.browser.hand import Hand
+from tests.browser.hand import Hand, fits
 from tests.browser.test_access import picture_of
 from tests.browser.test_flow import key
 
@@ -126,11 +126,6 @@ def printed(page: Page, folder: Path, link: str) -> bytes:
     return (folder / "sheet").read_bytes()
 
 
-def fits(page: Page) -> None:
-    page.wait_for_load_state("load")  # before its style sheet is there, any page is too wide
-    assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
-
-
 def test_the_daily_five_then_fifty_numbers_interrupted_half_way(
     browser: Browser, house: House, tmp_path: Path
 ) -> None:
@@ -162,7 +157,7 @@ def the_whole(hand: Hand, bench: str, test: str) -> None:
     result_of(hand)
     page = hand.page
     expect(page.locator("#picture svg:visible")).to_have_count(1)
-    fits(page)
+    fits(page, PHONE["width"])
     assert "machine not level" not in page.content()
     picture_of(page, f"measured-{test}")
     page.goto(bench)
@@ -184,7 +179,7 @@ def gone_on_with(context: BrowserContext, machine: str, folder: Path) -> None:
     following = page.locator("#next")
     expect(following).to_contain_text("What to turn, shim or enter")
     expect(following).to_contain_text("You should then read")
-    fits(page)
+    fits(page, PHONE["width"])
     picture_of(page, "measured-positioning")
     assert printed(page, folder, "PDF").startswith(b"%PDF")
     hand.tap(page.get_by_role("button", name="I entered it").first)

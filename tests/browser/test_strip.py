@@ -9,9 +9,9 @@ from dataclasses import dataclass
 import pytest
 from playwright.sync_api import BrowserContext, Locator, Page, Route, expect
 from tests.browser.conftest import PHONE, House
-from tests.browser.hand import Hand
+from tests.browser.hand import Hand, fits
 from tests.browser.photographs import plain
-from tests.browser.test_prove import fits, machine_of
+from tests.browser.test_prove import machine_of
 
 from retrue.kinds.load import load
 from retrue.phases import strip
@@ -110,7 +110,7 @@ def test_45_shots_six_ticks_and_three_wipes_take_at_most_80_taps(
     assert len(night.shots()) == SHOTS + WIPES
     assert sorted(night.ticks()) == ["T01", "T02", "T03", "T04", "T05", "T06"]
     assert hand.taps <= MOST_TAPS, hand.log
-    fits(page)
+    fits(page, PHONE["width"])
     night.open()
     expect(page.locator("#camera h2 [data-total=shot]")).to_have_text(str(SHOTS))
     assert page.locator('#safe .tick[aria-pressed="true"]').count() == TICKS
@@ -246,7 +246,7 @@ def test_every_act_of_the_night_works_without_scripts(
         page.locator("#wipe li button").first.click()
         kept = [(one.place, one.shot) for one in night.shots()]
         assert kept == [("cabinet", "A10"), ("outside", "A04")]
-        fits(page)
+        fits(page, PHONE["width"])
     finally:
         context.close()
 
