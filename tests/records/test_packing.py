@@ -42,6 +42,7 @@ from retrue.records.moving import Arrived, DataCopy, LaidUp
 from retrue.records.packing import KINDS, RAISES, pack, raises, unpack
 from retrue.records.seeking import Act, PartMoved, Trial
 from retrue.records.stripping import AsFound, CleanReading, Taken
+from retrue.records.waking import Sensed, StageEnded, WatchBegun, WatchReadings
 
 TEXT = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\x00"), max_size=12)
 FILLED = TEXT.filter(str.strip)
@@ -53,6 +54,7 @@ WORDS = {
     "currency": st.sampled_from(["EUR", "GBP", "CHF"]),
     "rate_on": A_DAY,
     "removal_by": A_DAY,
+    "at": st.datetimes().map(lambda at: at.isoformat() + "+01:00"),
     "closes_at": st.datetimes().map(lambda at: at.isoformat() + "+01:00"),
     "taken": st.datetimes().map(str),
     "certified_on": A_DAY,
@@ -154,7 +156,21 @@ def stripped(fact: Fact) -> Fact:
         return replace(fact, how="card", sha256=HASH, none="" if fact.read_back else fact.none)
     if isinstance(fact, Arrived):
         return replace(fact, text="x", found_on=None)
-    return replace(fact, until_on=None) if isinstance(fact, LaidUp) else fact
+    return replace(fact, until_on=None) if isinstance(fact, LaidUp) else woken(fact)
+
+
+def woken(fact: Fact) -> Fact:
+    """The same for the facts of first power."""
+    if isinstance(fact, StageEnded):
+        return replace(fact, why="smell")
+    if isinstance(fact, WatchBegun):
+        return replace(fact, heard=True)
+    if isinstance(fact, WatchReadings):
+        told = tuple((AT, channel, value) for _, channel, value in fact.rows)
+        return replace(fact, rows=(*told, (AT, "nose", -0.5)))
+    if isinstance(fact, Sensed):
+        return replace(fact, readings=(("level_a_db", -3.0),), file=HASH if fact.file else None)
+    return fact
 
 
 def facts(kind: type[Fact]) -> st.SearchStrategy[Fact]:
@@ -166,6 +182,7 @@ def facts(kind: type[Fact]) -> st.SearchStrategy[Fact]:
 
 
 HASH = "9f" * 32
+AT = "2026-11-25T20:00:05+01:00"
 ANY = st.one_of(*(facts(kind) for kind in FACTS))
 
 

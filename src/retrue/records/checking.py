@@ -25,6 +25,7 @@ from retrue.records.facts import (
 from retrue.records.measuring_rules import HASH_IN_HEX, MEASURING
 from retrue.records.seeking_rules import SEEKING
 from retrue.records.stripping_rules import STRIPPING
+from retrue.records.waking_rules import WAKING
 
 KINDS: dict[str, type[Fact]] = {fact.KIND: fact for fact in FACTS}
 
@@ -32,8 +33,8 @@ SHARES = frozenset(
     {"interest", "odds", "premium", "tax_rate", "duty", "resale_share", "sorry"}
     | {"share", "base_rate", "cures"}
 )
-TEMPERATURES = frozenset({"temperature_c", "air_c", "machine_c"})
-SIGNED = TEMPERATURES | {"reading", "cost_per_hour", "seed"}
+TEMPERATURES = frozenset({"temperature_c", "air_c", "machine_c", "nose_c", "room_c"})
+SIGNED = TEMPERATURES | {"reading", "readings", "rows", "cost_per_hour", "seed"}
 ABOVE_ZERO = frozenset(
     {"bid_step", "rate", "horizon_years", "units", "page", "worlds", "resolution", "value"}
     | {"every_days", "count", "step"}
@@ -53,7 +54,7 @@ AT_MOST = {
     **dict.fromkeys(sorted(TEMPERATURES), HOTTEST_C),
 }
 FIRST_YEAR, LAST_YEAR = 1900, 2999  # of a day: sums with dates stay dates
-MOMENTS = frozenset({"closes_at"})  # with an offset: bidders sit in several time zones
+MOMENTS = frozenset({"closes_at", "at"})  # with an offset: bidders sit in several time zones
 MAY_BE_EMPTY = frozenset({"sheet"})
 
 CHECK_ANSWERS = frozenset({"not_seen", "seen", "slight", "severe", "cant_tell"})
@@ -389,4 +390,5 @@ _ACROSS: dict[type[Fact], tuple[Callable[[Any], Iterator[Problem]], ...]] = {
     **MEASURING,
     **SEEKING,
     **STRIPPING,
+    **WAKING,
 }

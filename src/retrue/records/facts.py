@@ -15,6 +15,18 @@ from retrue.records.measuring import Instrument, OwnLimit, Reading, ReadingSet, 
 from retrue.records.moving import Arrived, DataCopy, LaidUp, MoveStep, Planned, Round
 from retrue.records.seeking import Act, Guess, Hunch, PartMoved, Signed, Trial, Trouble
 from retrue.records.stripping import AsFound, Cleaned, CleanReading, PutBack, Taken, Ticked
+from retrue.records.waking import (
+    CauseFound,
+    Sensed,
+    SensedResult,
+    StageBegun,
+    StageEnded,
+    StageReading,
+    WatchBegun,
+    WatchCalled,
+    WatchEnded,
+    WatchReadings,
+)
 
 Grade = Literal[0, 1, 2, 3, 4, 5]
 Channel = Literal["photo", "call", "visit_dead", "visit_live", "apart", "power_up", "running"]
@@ -359,6 +371,16 @@ Fact = (
     | CleanReading
     | Taken
     | PutBack
+    | StageBegun
+    | StageReading
+    | StageEnded
+    | CauseFound
+    | WatchBegun
+    | WatchReadings
+    | WatchCalled
+    | WatchEnded
+    | Sensed
+    | SensedResult
     | Withdrawn
 )
 FACTS: tuple[type[Fact], ...] = get_args(Fact)
