@@ -19,9 +19,9 @@ if TYPE_CHECKING:
     from datetime import date
 
     from retrue.base.refusals import Refusal
-    from retrue.cases.move.reckoning import Reckoning
     from retrue.cases.prove.acceptance import Acceptance
     from retrue.cases.prove.proof import Proof
+    from retrue.cases.reckon.reckoning import Reckoning
     from retrue.cases.sheet import PriceSheet
     from retrue.cli.house import House
     from retrue.kinds.library import Kind

@@ -11,7 +11,7 @@ import pytest
 import xlsxwriter
 from tests.cli.conftest import Door
 
-from retrue.cases.move.method import methods
+from retrue.cases.reckon.method import methods
 from retrue.cli.move import METHODS
 from retrue.cli.move_methods import EXITS
 
@@ -29,10 +29,10 @@ def lot(call: Call) -> str:
 
 
 def test_there_is_a_command_for_every_calculator_in_its_order():
-    assert list(METHODS) == [one.id for one in methods()]
+    assert list(METHODS) == [one.id for one in methods("move")]
 
 
-@pytest.mark.parametrize("one", methods(), ids=lambda one: one.id)
+@pytest.mark.parametrize("one", methods("move"), ids=lambda one: one.id)
 def test_each_runs_its_published_example_with_and_without_json(call: Call, one, monkeypatch):
     monkeypatch.chdir(HOME)
     told = call("move", one.id, *one.example, "--json")

@@ -8,7 +8,7 @@ import inspect
 from collections.abc import Iterator
 from types import ModuleType
 
-from retrue.cases.move.method import MODULES
+from retrue.cases.reckon.method import MODULES
 
 PIECES = {  # modules that a calculator is made of, beside its own
     "supply": ("supply_between", "supply_source"),

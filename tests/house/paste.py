@@ -23,9 +23,9 @@ from retrue.base.unit_table import TWO_MEANINGS, UNITS
 from retrue.base.words import words
 from retrue.cases import sheet
 from retrue.cases.find import advice
-from retrue.cases.move.method import Method, methods
 from retrue.cases.prove.deed import Deed, deeds
 from retrue.cases.prove.proof import Conditions, Proof
+from retrue.cases.reckon.method import Method, methods
 from retrue.kinds.load import load
 from retrue.phases.prove import prove_file
 
@@ -199,7 +199,7 @@ def _test_options(one: Deed) -> list[str]:
 
 def pasted_moves() -> str:
     """Every calculator of the move: its fields, and what it is held against."""
-    return "\n" + "\n".join(_move(one) for one in methods()) + "\n"
+    return "\n" + "\n".join(_move(one) for one in methods("move")) + "\n"
 
 
 def _move(one: Method) -> str:
@@ -226,7 +226,7 @@ def _move(one: Method) -> str:
 def pasted_figures() -> str:
     """Every figure that a calculator of the move may give, by its key."""
     parts = []
-    for one in methods():
+    for one in methods("move"):
         rows = [f"| `{key}` | {name} | {unit} |" for key, name, unit in figures(one.id)]
         head = ["| key | what it is | unit |", "|---|---|---|"]
         parts.append(f"### move.{one.id}.1: {one.title}\n\n" + "\n".join([*head, *rows]) + "\n")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from retrue.cases.move.reckoning import Against, Caution, Figure, Listing, Needed, Reckoning
+from retrue.cases.reckon.reckoning import Against, Caution, Figure, Listing, Needed, Reckoning
 from retrue.paper.method_sheet import DataRow, MethodSheet, StepRow
 
 CAUTION = "Lift by its drawing, nobody under or beside a load that could tip."

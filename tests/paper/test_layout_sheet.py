@@ -12,8 +12,8 @@ from tests.paper.sheets import AT
 
 from retrue.base.refusals import Unusable
 from retrue.cases.move.floor import METHOD
-from retrue.cases.move.method import values_of
-from retrue.cases.move.reckoning import Caution, Reckoning
+from retrue.cases.reckon.method import values_of
+from retrue.cases.reckon.reckoning import Caution, Reckoning
 from retrue.figures.ink import PAPER
 from retrue.figures.move.floor_plan import PAPER_UNIT_MM, to_scale
 from retrue.paper.layout_sheet import ROOM, LayoutSheet, layout_sheet

@@ -5,7 +5,7 @@ from tests.paper.moves import CAUTION, against, method_of, reckoning
 from tests.paper.reading import text_of
 from tests.paper.sheets import AT
 
-from retrue.cases.move.reckoning import Caution
+from retrue.cases.reckon.reckoning import Caution
 from retrue.figures.ink import PAPER, line, svg
 from retrue.paper.method_sheet import SHAPES, method_sheet
 from retrue.paper.press import pages

@@ -9,7 +9,7 @@ from tests.paper.reading import text_of as paper_text
 from tests.web.conftest import jpeg
 from tests.web.visitor import Visitor, text_of, values
 
-from retrue.cases.move.method import methods
+from retrue.cases.reckon.method import methods
 from retrue.web.app import ROUTES
 
 LIFT = {"mass_kg": "4200 kg", "mass_from": "weighed", "legs": "2", "angle_deg": "60",
@@ -34,7 +34,7 @@ class TestThePlan:
 
     def test_it_names_every_calculator_and_one_next_act(self, owner: Visitor, machine: str) -> None:
         page = owner.get(machine + "/move")
-        assert all(one.title in text_of(page) for one in methods())
+        assert all(one.title in text_of(page) for one in methods("move"))
         assert page.text.count('id="next"') == 1
 
     def test_the_plug_is_refused_with_the_list_and_the_name_stays(
@@ -68,7 +68,7 @@ class TestThePlan:
 
 
 class TestACalculator:
-    @pytest.mark.parametrize("id", [one.id for one in methods()])
+    @pytest.mark.parametrize("id", [one.id for one in methods("move")])
     def test_it_opens_with_nothing_known(self, owner: Visitor, machine: str, id: str) -> None:
         page = owner.get(f"{machine}/move/{id}")
         assert page.status_code == 200

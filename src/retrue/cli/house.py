@@ -22,9 +22,9 @@ from retrue.records.shop import RecordShop
 if TYPE_CHECKING:
     from datetime import date
 
-    from retrue.cases.move.reckoning import Reckoning
     from retrue.cases.prove.acceptance import Acceptance
     from retrue.cases.prove.proof import Proof
+    from retrue.cases.reckon.reckoning import Reckoning
     from retrue.paper.blank_sheet import BlankSheet
     from retrue.paper.label_sheet import LabelSheet
     from retrue.paper.proof_sheet import ProofSheet

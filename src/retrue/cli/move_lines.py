@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from retrue.base.formatter import number
 from retrue.base.say import say
-from retrue.cases.move.reckoning import ANSWERS, Cell, Figure, Listing, Reckoning
+from retrue.cases.reckon.reckoning import ANSWERS, Cell, Figure, Listing, Reckoning
 
 
 def reckoning_lines(made: Reckoning) -> Iterator[str]:

@@ -9,9 +9,9 @@ from typing import Any
 import click
 
 from retrue.base.say import say
-from retrue.cases.move.method import Field, Method, method
-from retrue.cases.move.reckoning import Reckoning, flat
 from retrue.cases.prove.table import read_table
+from retrue.cases.reckon.method import Field, Method, method
+from retrue.cases.reckon.reckoning import Reckoning, flat
 from retrue.cases.sheet_json import dumps
 from retrue.cli.house import House
 from retrue.cli.lines import put

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
-from retrue.cases.move.method import Method
+from retrue.cases.reckon.method import Method
 from retrue.cli.options import content_of
 from retrue.records.shop import RecordShop
 from retrue.store.spreadsheet import as_csv

@@ -8,8 +8,8 @@ import click
 
 from retrue.base.formatter import number
 from retrue.base.say import say
-from retrue.cases.move.reckoning import flat
 from retrue.cases.move.steps import ROUND
+from retrue.cases.reckon.reckoning import flat
 from retrue.cases.sheet_json import dumps
 from retrue.cli.house import House
 from retrue.cli.lines import put

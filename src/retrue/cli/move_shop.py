@@ -9,8 +9,8 @@ import click
 
 from retrue.base.refusals import NotYet
 from retrue.base.say import say
-from retrue.cases.move.method import method
-from retrue.cases.move.reckoning import flat
+from retrue.cases.reckon.method import method
+from retrue.cases.reckon.reckoning import flat
 from retrue.cases.sheet_json import dumps
 from retrue.cli.house import House
 from retrue.cli.lines import put

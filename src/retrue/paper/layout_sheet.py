@@ -9,7 +9,7 @@ from typing import Literal
 from retrue.base.formatter import minute, number
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
-from retrue.cases.move.reckoning import ANSWERS, Cell, Listing, Reckoning
+from retrue.cases.reckon.reckoning import ANSWERS, Cell, Listing, Reckoning
 from retrue.paper.method_sheet import SHAPES, column_name
 from retrue.paper.press import press
 

@@ -8,7 +8,7 @@ from datetime import datetime
 
 from retrue.base.formatter import THIN, minute, number
 from retrue.base.say import say
-from retrue.cases.move.reckoning import ANSWERS, Against, Answer, Cell, Figure, Listing, Reckoning
+from retrue.cases.reckon.reckoning import ANSWERS, Against, Answer, Cell, Figure, Listing, Reckoning
 from retrue.paper.press import Paper, press
 
 SHAPES: dict[Answer, str] = {  # the three shapes of a ruling: full, half, open with its corner cut

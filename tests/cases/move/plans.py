@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from retrue.cases.move.floor import METHOD
-from retrue.cases.move.method import values_of
-from retrue.cases.move.reckoning import Reckoning
+from retrue.cases.reckon.method import values_of
+from retrue.cases.reckon.reckoning import Reckoning
 
 HEAD = "what,name,of,side,x_mm,y_mm,width_mm,depth_mm,turn_deg,swing_mm,swing_deg,hinge"
 HALL = "shop,,,,0,0,10 m,8 m,,,,"

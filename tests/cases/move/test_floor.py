@@ -9,7 +9,7 @@ from tests.cases.move.plans import HALL, MILL, floor, plan, space, value
 from retrue.base.refusals import Unreadable, Unusable
 from retrue.cases.move.floor import METHOD
 from retrue.cases.move.floor_things import read_things
-from retrue.cases.move.method import values_of
+from retrue.cases.reckon.method import values_of
 
 EXAMPLE = Path(__file__).resolve().parents[3] / "examples" / "move" / "floor.csv"
 

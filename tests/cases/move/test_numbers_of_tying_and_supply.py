@@ -6,8 +6,8 @@ import math
 
 import pytest
 
-from retrue.cases.move.method import answered, method
-from retrue.cases.move.reckoning import Reckoning
+from retrue.cases.reckon.method import answered, method
+from retrue.cases.reckon.reckoning import Reckoning
 from retrue.kinds.load import load
 
 CAUTIONS = load(only=("turning_centre",))["turning_centre"].cautions

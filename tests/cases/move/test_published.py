@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from retrue.base.refusals import Unusable
-from retrue.cases.move.method import answered, method, methods, values_of
-from retrue.cases.move.reckoning import Reckoning, flat
+from retrue.cases.reckon.method import answered, method, methods, values_of
+from retrue.cases.reckon.reckoning import Reckoning, flat
 from retrue.kinds.load import load
 
 CAUTIONS = load(only=("turning_centre",))["turning_centre"].cautions
@@ -175,7 +175,7 @@ def test_a_receiver_carries_over_as_the_handbook_prints():
     assert figure(damp, "dew_point_c") == pytest.approx(9.27, abs=0.02)
 
 
-@pytest.mark.parametrize("one", methods(), ids=lambda one: one.id)
+@pytest.mark.parametrize("one", methods("move"), ids=lambda one: one.id)
 def test_every_calculator_says_its_caution_and_code_before_any_number(one):
     made = answered(one, {}, CAUTIONS)
     assert made.cautions
@@ -184,7 +184,7 @@ def test_every_calculator_says_its_caution_and_code_before_any_number(one):
     assert keys.index("cautions") < keys.index("units")
 
 
-@pytest.mark.parametrize("one", methods(), ids=lambda one: one.id)
+@pytest.mark.parametrize("one", methods("move"), ids=lambda one: one.id)
 def test_every_calculator_runs_its_own_example(one):
     flags = {field.id: field for field in one.fields}
     words = list(one.example)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from retrue.cases.move.method import method
-from retrue.cases.move.prefill import prefilled
+from retrue.cases.reckon.method import method
+from retrue.cases.reckon.prefill import prefilled
 from retrue.records.facts import Machine, Shop
 from retrue.records.moving import Planned
 

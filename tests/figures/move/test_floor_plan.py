@@ -11,7 +11,7 @@ from tests.figures.drawings import cut_off, touching, written
 
 from retrue.cases.move.drawings import FloorDrawing, FloorPiece
 from retrue.cases.move.floor import METHOD
-from retrue.cases.move.method import values_of
+from retrue.cases.reckon.method import values_of
 from retrue.figures.ink import PAGE, PAPER
 from retrue.figures.move.floor_plan import PAPER_UNIT_MM, SCALES, draw, rows, to_scale
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
-from retrue.cases.move.building import Draft
-from retrue.cases.move.method import Field, Method, Values
-from retrue.cases.move.reckoning import Reckoning
+from retrue.cases.reckon.building import Draft
+from retrue.cases.reckon.method import Field, Method, Values
+from retrue.cases.reckon.reckoning import Reckoning
 from retrue.science.air_line import (
     atmospheric_frost_c,
     darcy_drop,
@@ -84,7 +84,7 @@ def reckon(values: Values) -> Reckoning:
 
     Examples
     --------
-    >>> from retrue.cases.move.method import values_of
+    >>> from retrue.cases.reckon.method import values_of
     >>> made = reckon(values_of(METHOD, {"carry_minutes": "5", "used_l_min": "350 ft3/min",
     ...     "made_l_min": "250 ft3/min", "high_bar": "100 psi", "low_bar": "60 psi",
     ...     "outside_bar": "14.7 psi"}))

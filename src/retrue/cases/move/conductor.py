@@ -5,12 +5,12 @@ from __future__ import annotations
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
-from retrue.cases.move.building import Draft
 from retrue.cases.move.conductor_fields import FIELDS
 from retrue.cases.move.conductor_iec import by_iec
 from retrue.cases.move.conductor_nec import by_nec
-from retrue.cases.move.method import Method, Values
-from retrue.cases.move.reckoning import Reckoning
+from retrue.cases.reckon.building import Draft
+from retrue.cases.reckon.method import Method, Values
+from retrue.cases.reckon.reckoning import Reckoning
 from retrue.science.conductor import drop_volts
 from retrue.science.protection import withstands
 from retrue.science.wire_awg import awg_ohm_per_km
@@ -34,7 +34,7 @@ def reckon(values: Values) -> Reckoning:
 
     Examples
     --------
-    >>> from retrue.cases.move.method import values_of
+    >>> from retrue.cases.reckon.method import values_of
     >>> made = reckon(values_of(METHOD, {"rule": "nec", "horsepower": "25", "volts": "460"}))
     >>> [round(f.value, 1) for f in made.figures if f.key.startswith(("conductor", "device_re"))]
     [42.5, 85.0]

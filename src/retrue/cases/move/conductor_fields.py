@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from retrue.cases.move.method import Field
+from retrue.cases.reckon.method import Field
 from retrue.science.conductor import COPPER_75_C
 
 MACHINE, LINE, PROTECTION, LOOP = (

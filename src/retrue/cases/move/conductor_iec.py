@@ -7,7 +7,7 @@ import math
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
-from retrue.cases.move.building import Draft
+from retrue.cases.reckon.building import Draft
 from retrue.science.protection_iec import (
     disconnection_s,
     fault_loop,
@@ -39,7 +39,7 @@ def by_iec(draft: Draft) -> float | None:
     Examples
     --------
     >>> from retrue.cases.move.conductor import METHOD
-    >>> from retrue.cases.move.method import values_of
+    >>> from retrue.cases.reckon.method import values_of
     >>> typed = {"line_ampere": "29"}
     >>> draft = Draft("conductor", "", METHOD.fields, values_of(METHOD, typed))
     >>> by_iec(draft), [f.value for f in draft.figures if f.key == "size_least_mm2"]

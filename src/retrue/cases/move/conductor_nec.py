@@ -5,7 +5,7 @@ from __future__ import annotations
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
-from retrue.cases.move.building import Draft
+from retrue.cases.reckon.building import Draft
 from retrue.science.conductor import (
     MOTOR_VOLTS,
     motor_branch,
@@ -36,7 +36,7 @@ def by_nec(draft: Draft) -> float | None:
     Examples
     --------
     >>> from retrue.cases.move.conductor import METHOD
-    >>> from retrue.cases.move.method import values_of
+    >>> from retrue.cases.reckon.method import values_of
     >>> typed = {"rule": "nec", "horsepower": "25", "volts": "460"}
     >>> draft = Draft("conductor", "", METHOD.fields, values_of(METHOD, typed))
     >>> by_nec(draft), draft.figures[1].value

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from retrue.base.formatter import number
 from retrue.base.say import say
-from retrue.cases.move.building import Draft
-from retrue.cases.move.method import Field, Method, Values
-from retrue.cases.move.reckoning import Reckoning
+from retrue.cases.reckon.building import Draft
+from retrue.cases.reckon.method import Field, Method, Values
+from retrue.cases.reckon.reckoning import Reckoning
 from retrue.science.route import turns_corner
 
 MARGIN_MM = 50.0
@@ -56,7 +56,7 @@ def reckon(values: Values) -> Reckoning:
 
     Examples
     --------
-    >>> from retrue.cases.move.method import values_of
+    >>> from retrue.cases.reckon.method import values_of
     >>> made = reckon(values_of(METHOD, {"width_mm": "2100", "height_mm": "2850",
     ...     "door_width_mm": "2800", "door_height_mm": "2900"}))
     >>> made.answer, made.needs[0].key

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 
 from retrue.base.refusals import Unreadable, Unusable
 from retrue.base.say import say
-from retrue.cases.move.method import method, values_of
-from retrue.cases.move.prefill import Filled
+from retrue.cases.reckon.method import method, values_of
+from retrue.cases.reckon.prefill import Filled
 
 CURRENTS = ("supply_line_ampere", "input_ampere", "line_ampere")  # on your side goes first
 DECIMALS = 3

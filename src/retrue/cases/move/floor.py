@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from retrue.base.formatter import number
 from retrue.base.say import say
-from retrue.cases.move.building import Draft
 from retrue.cases.move.drawings import Point
 from retrue.cases.move.floor_drawing import drawn
 from retrue.cases.move.floor_fields import FIELDS, PRACTICE, things_of
@@ -23,9 +22,10 @@ from retrue.cases.move.floor_zones import (
     within,
     zones,
 )
-from retrue.cases.move.method import Method, Values
 from retrue.cases.move.plane import edges, from_point, inside, overlap
-from retrue.cases.move.reckoning import Listing, Reckoning
+from retrue.cases.reckon.building import Draft
+from retrue.cases.reckon.method import Method, Values
+from retrue.cases.reckon.reckoning import Listing, Reckoning
 
 IN_WALL_MM = 50.0  # how far the opening of a door may be drawn beside its wall
 GEOMETRY = "geometry (by definition)"
@@ -51,7 +51,7 @@ def reckon(values: Values) -> Reckoning:
 
     Examples
     --------
-    >>> from retrue.cases.move.method import values_of
+    >>> from retrue.cases.reckon.method import values_of
     >>> made = reckon(values_of(METHOD, {"shop_width_mm": "9 m", "shop_depth_mm": "6 m",
     ...     "width_mm": "2100", "depth_mm": "2300", "x_mm": "1500", "y_mm": "1500",
     ...     "cabinet_mm": "700"}))

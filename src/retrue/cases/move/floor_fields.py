@@ -7,7 +7,7 @@ from typing import Any
 
 from retrue.base.say import say
 from retrue.cases.move.floor_things import Thing
-from retrue.cases.move.method import Field
+from retrue.cases.reckon.method import Field
 
 HALL, WALL, MACHINE, ROOM = "the hall", "the door of the hall", "the machine", "room it needs"
 PRACTICE = "common practice, from memory, unverified"

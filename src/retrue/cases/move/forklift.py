@@ -5,10 +5,10 @@ from __future__ import annotations
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
-from retrue.cases.move.building import Draft
 from retrue.cases.move.mass_fields import EXTRAS, MASS, MASS_FROM, mass_of
-from retrue.cases.move.method import Field, Method, Values
-from retrue.cases.move.reckoning import Reckoning
+from retrue.cases.reckon.building import Draft
+from retrue.cases.reckon.method import Field, Method, Values
+from retrue.cases.reckon.reckoning import Reckoning
 from retrue.science.forklift import allowed_kg
 
 SOURCE = "OSHA eTool, Powered Industrial Trucks, load composition; 29 CFR 1910.178"
@@ -64,7 +64,7 @@ def reckon(values: Values) -> Reckoning:
 
     Examples
     --------
-    >>> from retrue.cases.move.method import values_of
+    >>> from retrue.cases.reckon.method import values_of
     >>> made = reckon(values_of(METHOD, {"mass_kg": "2600 lb", "rated_kg": "4000 lb",
     ...     "rated_centre_mm": "24 in", "centre_mm": "36 in"}))
     >>> round(next(f.value for f in made.figures if f.key == "allowed_kg") / 0.45359237)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
-from retrue.cases.move.building import Draft
 from retrue.cases.move.layup_log import COLUMNS, log
-from retrue.cases.move.method import Field, Method, Values
-from retrue.cases.move.reckoning import Reckoning
+from retrue.cases.reckon.building import Draft
+from retrue.cases.reckon.method import Field, Method, Values
+from retrue.cases.reckon.reckoning import Reckoning
 from retrue.science.damp import MARGIN_KELVIN, dew_point_c
 from retrue.science.desiccant import desiccant
 from retrue.science.memory_cell import cell_years
@@ -62,7 +62,7 @@ def reckon(values: Values) -> Reckoning:
 
     Examples
     --------
-    >>> from retrue.cases.move.method import values_of
+    >>> from retrue.cases.reckon.method import values_of
     >>> made = reckon(values_of(METHOD, {"volume_m3": "40", "packing_kg": "20", "area_m2": "65",
     ...     "days": "360"}))
     >>> [round(f.value, 1) for f in made.figures if f.key == "desiccant_units"]

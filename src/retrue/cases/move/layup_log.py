@@ -11,10 +11,10 @@ from numpy.typing import NDArray
 from retrue.base.formatter import number
 from retrue.base.refusals import Problem, Refusal, Unusable
 from retrue.base.say import say
-from retrue.cases.move.building import Draft
 from retrue.cases.move.drawings import DampDrawing
-from retrue.cases.move.reckoning import Listing
 from retrue.cases.prove.table import Table, read_table
+from retrue.cases.reckon.building import Draft
+from retrue.cases.reckon.reckoning import Listing
 from retrue.science.damp import MARGIN_KELVIN
 from retrue.science.damp_log import Risk, by_day, casting_c, dew_points_c, read_log
 

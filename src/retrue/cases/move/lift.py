@@ -8,12 +8,12 @@ from retrue.base.formatter import number
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.base.units import number as read_number
-from retrue.cases.move.building import Draft
 from retrue.cases.move.drawings import LiftDrawing
 from retrue.cases.move.lift_fields import FIELDS
 from retrue.cases.move.mass_fields import EXTRAS, HEIGHT, MASS, mass_of
-from retrue.cases.move.method import Method, Values
-from retrue.cases.move.reckoning import Listing, Reckoning
+from retrue.cases.reckon.building import Draft
+from retrue.cases.reckon.method import Method, Values
+from retrue.cases.reckon.reckoning import Listing, Reckoning
 from retrue.science.hitch import capacity_factor, two_legs_tension
 from retrue.science.lifting import (
     LEAST_ANGLE_DEG,
@@ -44,7 +44,7 @@ def reckon(values: Values) -> Reckoning:
 
     Examples
     --------
-    >>> from retrue.cases.move.method import values_of
+    >>> from retrue.cases.reckon.method import values_of
     >>> made = reckon(values_of(METHOD, {"mass_kg": "4000", "legs": "2", "angle_deg": "45",
     ...     "centre": "drawing", "leg_rated_kg": "3000", "hook_rated_kg": "5000"}))
     >>> made.answer, round(next(f.value for f in made.figures if f.key == "leg_kg"))

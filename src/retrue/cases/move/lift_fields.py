@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from retrue.cases.move.mass_fields import EXTRAS, HEIGHT, MASS, MASS_FROM
-from retrue.cases.move.method import Field
+from retrue.cases.reckon.method import Field
 
 FIELDS = (
     MASS,

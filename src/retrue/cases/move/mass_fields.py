@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from retrue.base.say import say
-from retrue.cases.move.building import Draft
-from retrue.cases.move.method import Field
+from retrue.cases.reckon.building import Draft
+from retrue.cases.reckon.method import Field
 
 MASS = Field(
     id="mass_kg",

@@ -8,9 +8,9 @@ from retrue.base.refusals import Unknown, Unusable
 from retrue.base.say import say
 from retrue.cases.case import LotCase
 from retrue.cases.known import Doubt
-from retrue.cases.move.method import method, values_of
-from retrue.cases.move.prefill import prefilled
-from retrue.cases.move.reckoning import Needed, Reckoning
+from retrue.cases.reckon.method import method, values_of
+from retrue.cases.reckon.prefill import prefilled
+from retrue.cases.reckon.reckoning import Needed, Reckoning
 from retrue.records.facts import Machine
 from retrue.records.moving import Planned
 

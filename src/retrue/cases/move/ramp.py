@@ -6,11 +6,11 @@ import math
 
 from retrue.base.formatter import number
 from retrue.base.say import say
-from retrue.cases.move.building import Draft
 from retrue.cases.move.drawings import RampDrawing
 from retrue.cases.move.mass_fields import EXTRAS, HEIGHT, MASS, MASS_FROM, mass_of
-from retrue.cases.move.method import Field, Method, Values
-from retrue.cases.move.reckoning import Reckoning
+from retrue.cases.reckon.building import Draft
+from retrue.cases.reckon.method import Field, Method, Values
+from retrue.cases.reckon.reckoning import Reckoning
 from retrue.science.lifting import tip_angle_deg
 from retrue.science.rolling import hold_newton, pull_newton
 from retrue.science.route import crest_mm
@@ -89,7 +89,7 @@ def reckon(values: Values) -> Reckoning:
 
     Examples
     --------
-    >>> from retrue.cases.move.method import values_of
+    >>> from retrue.cases.reckon.method import values_of
     >>> made = reckon(values_of(METHOD, {"mass_kg": "5000", "slope_deg": "5"}))
     >>> round(next(f.value for f in made.figures if f.key == "pull_newton"))
     6718

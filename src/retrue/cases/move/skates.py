@@ -7,11 +7,11 @@ import math
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
-from retrue.cases.move.building import Draft
 from retrue.cases.move.drawings import TipDrawing
 from retrue.cases.move.mass_fields import EXTRAS, HEIGHT, MASS, MASS_FROM, mass_of
-from retrue.cases.move.method import Field, Method, Values
-from retrue.cases.move.reckoning import Reckoning
+from retrue.cases.reckon.building import Draft
+from retrue.cases.reckon.method import Field, Method, Values
+from retrue.cases.reckon.reckoning import Reckoning
 from retrue.science.lifting import tip_angle_deg
 from retrue.science.rolling import GRAVITY, pull_newton, skate_load_newton, slab_stress_mpa
 
@@ -107,7 +107,7 @@ def reckon(values: Values) -> Reckoning:
 
     Examples
     --------
-    >>> from retrue.cases.move.method import values_of
+    >>> from retrue.cases.reckon.method import values_of
     >>> made = reckon(values_of(METHOD, {"mass_kg": "5000", "skates": "4", "floor": "ground",
     ...     "slab_mm": "150", "plate_width_mm": "100", "plate_length_mm": "150",
     ...     "centre_height_mm": "1100", "half_width_mm": "350"}))

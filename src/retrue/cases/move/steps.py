@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from retrue.base.refusals import Problem
 from retrue.base.say import say
-from retrue.cases.move.reckoning import Reckoning
+from retrue.cases.reckon.reckoning import Reckoning
 from retrue.records.moving import DataCopy, MoveStep
 
 MARK = "common practice, no source"

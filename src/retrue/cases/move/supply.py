@@ -5,9 +5,6 @@ from __future__ import annotations
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
-from retrue.cases.move.building import Draft
-from retrue.cases.move.method import Method, Values
-from retrue.cases.move.reckoning import Reckoning
 from retrue.cases.move.supply_between import (
     converter,
     feed,
@@ -18,6 +15,9 @@ from retrue.cases.move.supply_between import (
 )
 from retrue.cases.move.supply_fields import FIELDS
 from retrue.cases.move.supply_source import dip
+from retrue.cases.reckon.building import Draft
+from retrue.cases.reckon.method import Method, Values
+from retrue.cases.reckon.reckoning import Reckoning
 from retrue.science.supply import ROOT_3, line_current_ampere
 from retrue.science.unbalance import (
     MOST_PERCENT,
@@ -44,7 +44,7 @@ def reckon(values: Values) -> Reckoning:
 
     Examples
     --------
-    >>> from retrue.cases.move.method import values_of
+    >>> from retrue.cases.reckon.method import values_of
     >>> made = reckon(values_of(METHOD, {"plate_volts": "230", "plate_phases": "3",
     ...     "plate_kva": "10", "plate_hz": "50", "supply_volts": "230", "supply_phases": "1",
     ...     "supply_hz": "50", "earth": "tn_s", "largest_motor_kw": "7.5",

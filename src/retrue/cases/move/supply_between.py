@@ -5,9 +5,9 @@ from __future__ import annotations
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
-from retrue.cases.move.building import Draft
-from retrue.cases.move.reckoning import Listing
 from retrue.cases.move.supply_source import start_and_stop
+from retrue.cases.reckon.building import Draft
+from retrue.cases.reckon.reckoning import Listing
 from retrue.science.frequency import Changed, changed_frequency, same_frequency
 from retrue.science.supply import ROOT_3, on_one_phase, transformer_kva
 from retrue.science.transformer import Taps, choose_tap
@@ -70,7 +70,7 @@ def feed(draft: Draft, current: float | None, tap: float | None) -> float | None
     Examples
     --------
     >>> from retrue.cases.move.supply import METHOD
-    >>> from retrue.cases.move.method import values_of
+    >>> from retrue.cases.reckon.method import values_of
     >>> typed = {"plate_volts": "200", "supply_volts": "400"}
     >>> draft = Draft("supply", "", METHOD.fields, values_of(METHOD, typed))
     >>> feed(draft, 57.7, None), draft.needs[0].text
@@ -157,7 +157,7 @@ def own_tap(draft: Draft) -> float | None:
     Examples
     --------
     >>> from retrue.cases.move.supply import METHOD
-    >>> from retrue.cases.move.method import values_of
+    >>> from retrue.cases.reckon.method import values_of
     >>> typed = {"supply_volts": "230", "taps": "230, 400", "secondary_volts": "200"}
     >>> own_tap(Draft("supply", "", METHOD.fields, values_of(METHOD, typed)))
     230.0

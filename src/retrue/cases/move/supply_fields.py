@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from retrue.cases.move.method import Field
+from retrue.cases.reckon.method import Field
 
 PLATE, OURS, STOP = "what is stamped on it", "your supply", "converter and stop"
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
-from retrue.cases.move.building import Draft
+from retrue.cases.reckon.building import Draft
 from retrue.science.converter import judge_source
 from retrue.science.transformer import dip_percent
 
@@ -24,7 +24,7 @@ def dip(draft: Draft) -> None:
     Examples
     --------
     >>> from retrue.cases.move.supply import METHOD
-    >>> from retrue.cases.move.method import values_of
+    >>> from retrue.cases.reckon.method import values_of
     >>> typed = {"short_circuit_kva": "2500", "largest_motor_kw": "11"}
     >>> draft = Draft("supply", "", METHOD.fields, values_of(METHOD, typed))
     >>> dip(draft), round(draft.figures[1].value, 1)

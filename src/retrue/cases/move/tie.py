@@ -5,10 +5,10 @@ from __future__ import annotations
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
-from retrue.cases.move.building import Draft
 from retrue.cases.move.mass_fields import EXTRAS, HEIGHT, MASS, MASS_FROM, mass_of
-from retrue.cases.move.method import Field, Method, Values
-from retrue.cases.move.reckoning import Listing, Reckoning
+from retrue.cases.reckon.building import Draft
+from retrue.cases.reckon.method import Field, Method, Values
+from retrue.cases.reckon.reckoning import Listing, Reckoning
 from retrue.science.lifting import tip_angle_deg
 from retrue.science.securing import (
     blocking_newton,
@@ -92,7 +92,7 @@ def reckon(values: Values) -> Reckoning:
 
     Examples
     --------
-    >>> from retrue.cases.move.method import values_of
+    >>> from retrue.cases.reckon.method import values_of
     >>> made = reckon(values_of(METHOD, {"mass_kg": "5000", "tension_newton": "4 kN"}))
     >>> [round(f.value, 2) for f in made.figures if f.key == "forward_exact"]
     [12.97]

@@ -8,10 +8,10 @@ from typing import Any, Unpack
 from retrue.base.refusals import Refusal, Unreadable, Unusable
 from retrue.base.say import say
 from retrue.cases.move.feeding import fed
-from retrue.cases.move.method import Method, answered, method, methods, values_of
-from retrue.cases.move.prefill import Filled, prefilled
-from retrue.cases.move.reckoning import Answer, Reckoning
 from retrue.cases.move.steps import DATA, MUST_BE_SAVED, STEPS, saved, waits_for
+from retrue.cases.reckon.method import Method, answered, method, methods, values_of
+from retrue.cases.reckon.prefill import Filled, prefilled
+from retrue.cases.reckon.reckoning import Answer, Reckoning
 from retrue.cases.spot import Spot, find
 from retrue.kinds.library import Kind
 from retrue.phases.move.views import DataLine, MethodStands, Plan, StepLine
@@ -183,7 +183,7 @@ def plan(shop: RecordShop, lot: str, machine: str, kinds: Mapping[str, Kind]) ->
     Plan
     """
     spot = find(shop, lot, machine, kinds)
-    made = tuple(_stands(shop, spot, one, kinds) for one in methods())
+    made = tuple(_stands(shop, spot, one, kinds) for one in methods("move"))
     copies = shop.current(DataCopy, lot=spot.lot, machine=spot.machine)
     steps = _steps(shop, spot, copies, {one.method.id: one.reckoning for one in made})
     answer, headline = _answer(made)

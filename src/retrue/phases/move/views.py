@@ -9,10 +9,10 @@ from typing import Literal
 
 from retrue.base.refusals import Problem
 from retrue.cases.move.damage import DamageDates
-from retrue.cases.move.method import Method
-from retrue.cases.move.prefill import Filled
-from retrue.cases.move.reckoning import Reckoning
 from retrue.cases.move.steps import Step
+from retrue.cases.reckon.method import Method
+from retrue.cases.reckon.prefill import Filled
+from retrue.cases.reckon.reckoning import Reckoning
 from retrue.records.moving import Arrived, DataCopy, LaidUp, MoveStep, Round
 from retrue.records.shop import Record
 from retrue.science.damp import MARGIN_KELVIN

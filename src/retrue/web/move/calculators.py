@@ -8,7 +8,7 @@ from starlette.datastructures import UploadFile
 from starlette.requests import Request
 from starlette.responses import Response
 
-from retrue.cases.move.method import Field, Method, method
+from retrue.cases.reckon.method import Field, Method, method
 from retrue.figures.axes import Room
 from retrue.figures.ink import PAGE
 from retrue.figures.move.picture import picture, rows

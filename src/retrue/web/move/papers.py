@@ -7,7 +7,7 @@ from datetime import datetime
 
 from retrue.base.formatter import minute
 from retrue.base.say import say
-from retrue.cases.move.reckoning import Reckoning
+from retrue.cases.reckon.reckoning import Reckoning
 from retrue.figures.ink import PAPER
 from retrue.figures.move.floor_plan import Scaled, to_scale
 from retrue.figures.move.picture import picture

@@ -9,8 +9,8 @@ from starlette.responses import Response
 
 from retrue.base.refusals import NotYet
 from retrue.base.say import say
-from retrue.cases.move.reckoning import ANSWERS
 from retrue.cases.move.steps import LIFTED, SIDES
+from retrue.cases.reckon.reckoning import ANSWERS
 from retrue.phases import move
 from retrue.web.door import again, deed, fresh, hand, to, typed
 from retrue.web.move.papers import layout_pdf, method_pdf

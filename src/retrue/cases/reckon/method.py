@@ -1,4 +1,4 @@
-"""A calculator of the move as data: its fields, its cautions, and how it reckons."""
+"""A calculator as data: its fields, its cautions, and how it reckons."""
 
 from __future__ import annotations
 
@@ -11,22 +11,44 @@ from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
 from retrue.base.unit_table import find
 from retrue.base.units import amount, number
-from retrue.cases.move.reckoning import Caution, Reckoning
+from retrue.cases.reckon.reckoning import Caution, Reckoning
 from retrue.kinds.library import Caution as KindCaution
 
 Values = Mapping[str, Any]
-MODULES = {
-    "lift": "lift",
-    "forklift": "forklift",
-    "skates": "skates",
-    "ramp": "ramp",
-    "door": "door",
-    "tie": "tie",
-    "floor": "floor",
-    "supply": "supply",
-    "conductor": "conductor",
-    "air": "air",
-    "layup": "layup",
+# book -> calculators in their order -> module of that book's cases
+BOOKS: Mapping[str, Mapping[str, str]] = {
+    "move": {
+        "lift": "lift",
+        "forklift": "forklift",
+        "skates": "skates",
+        "ramp": "ramp",
+        "door": "door",
+        "tie": "tie",
+        "floor": "floor",
+        "supply": "supply",
+        "conductor": "conductor",
+        "air": "air",
+        "layup": "layup",
+    },
+    "wake": {
+        "insulation": "insulation",
+        "winding": "winding",
+        "earth": "earth",
+        "bus": "bus",
+        "overload": "overload",
+        "matching": "matching",
+        "brake": "brake",
+        "warmup": "warmup",
+    },
+    "prove": {
+        "exposure": "exposure",
+        "soundpower": "soundpower",
+        "treatment": "treatment",
+        "bearing": "bearing",
+        "balance": "balance",
+        "belt": "belt",
+        "lamps": "lamps",
+    },
 }
 COLDEST_C, HOTTEST_C = -90.0, 150.0
 LEAST, MOST = 1e-6, 1e8  # outside of it a number is a slip of the unit
@@ -70,8 +92,13 @@ class Method:
     columns: tuple[str, ...] = ()  # of its file, where it takes one
 
 
-def methods() -> tuple[Method, ...]:
-    """All calculators, in the order of the move.
+def methods(book: str) -> tuple[Method, ...]:
+    """All calculators of one phase, in the order of the job.
+
+    Parameters
+    ----------
+    book : str
+        move, wake or prove.
 
     Returns
     -------
@@ -79,10 +106,44 @@ def methods() -> tuple[Method, ...]:
 
     Examples
     --------
-    >>> [one.id for one in methods()][:3]
+    >>> [one.id for one in methods("move")][:3]
     ['lift', 'forklift', 'skates']
     """
-    return tuple(method(id) for id in MODULES)
+    return tuple(method(id) for id in BOOKS[book])
+
+
+def book_of(id: str) -> str:
+    """The phase that a calculator belongs to.
+
+    Parameters
+    ----------
+    id : str
+
+    Returns
+    -------
+    str
+        move, wake or prove.
+
+    Raises
+    ------
+    Unknown
+        There is no calculator of that name.
+
+    Examples
+    --------
+    >>> book_of("ramp")
+    'move'
+    """
+    for book, named in BOOKS.items():
+        if id in named:
+            return book
+    raise Unknown(
+        say("there is no calculator {id}", id=id),
+        remedy=say(
+            "Choose one of: {named}.",
+            named=", ".join(name for named in BOOKS.values() for name in named),
+        ),
+    )
 
 
 def method(id: str) -> Method:
@@ -107,12 +168,8 @@ def method(id: str) -> Method:
     >>> method("lift").title
     'Lift'
     """
-    if id not in MODULES:
-        raise Unknown(
-            say("there is no calculator {id}", id=id),
-            remedy=say("Choose one of: {named}.", named=", ".join(MODULES)),
-        )
-    module = importlib.import_module(f"retrue.cases.move.{MODULES[id]}")
+    book = book_of(id)
+    module = importlib.import_module(f"retrue.cases.{book}.{BOOKS[book][id]}")
     made: Method = module.METHOD
     return made
 
@@ -261,4 +318,4 @@ def answered(
         for id in one.cautions
         if id in cautions
     )
-    return replace(made, cautions=(*words, *made.cautions))
+    return replace(made, book=book_of(one.id), cautions=(*words, *made.cautions))

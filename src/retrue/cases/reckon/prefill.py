@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from retrue.base.say import say
-from retrue.cases.move.method import Method
+from retrue.cases.reckon.method import Method
 from retrue.records.facts import Machine, Plate, Shop
 from retrue.records.moving import Planned
 
@@ -68,7 +68,7 @@ def prefilled(
 
     Examples
     --------
-    >>> from retrue.cases.move.method import method
+    >>> from retrue.cases.reckon.method import method
     >>> mill = Machine(lot="14", name="mill", kind="vertical_machining_centre", mass_kg=4200.0)
     >>> known = prefilled(method("lift"), mill, [], Shop(), [])
     >>> known["mass_kg"].value, known["mass_from"].value

@@ -8,8 +8,8 @@ from typing import Any
 from retrue.base.formatter import number
 from retrue.base.refusals import Refusal
 from retrue.base.say import say
-from retrue.cases.move.method import Field, Values
-from retrue.cases.move.reckoning import Against, Answer, Figure, Listing, Needed, Reckoning
+from retrue.cases.reckon.method import Field, Values
+from retrue.cases.reckon.reckoning import Against, Answer, Figure, Listing, Needed, Reckoning
 
 
 @dataclass(slots=True)

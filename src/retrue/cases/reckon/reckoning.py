@@ -1,4 +1,4 @@
-"""What a calculator of the move answers, as one value that page, paper, command and file tell."""
+"""What a calculator answers, as one value that page, paper, command and file tell."""
 
 from __future__ import annotations
 
@@ -79,7 +79,8 @@ class Reckoning:
     notes: tuple[str, ...] = ()
     listings: tuple[Listing, ...] = ()
     sources: tuple[str, ...] = ()
-    drawing: Any = None  # a plain value that figures/move can draw; None where there is none
+    book: str = "move"  # the phase it belongs to
+    drawing: Any = None  # a plain value that figures can draw; None where there is none
 
 
 def flat(made: Reckoning) -> dict[str, Any]:
@@ -103,7 +104,7 @@ def flat(made: Reckoning) -> dict[str, Any]:
     (2000.0, 'go', 'move.lift.1')
     """
     told: dict[str, Any] = {
-        "schema": f"move.{made.method}.1",
+        "schema": f"{made.book}.{made.method}.1",
         "method": made.method,
         "title": made.title,
         "answer": made.answer,

@@ -1,0 +1,1 @@
+"""Calculators: what they ask, how they are put together, what they answer."""
