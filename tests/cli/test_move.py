@@ -12,8 +12,8 @@ import xlsxwriter
 from tests.cli.conftest import Door
 
 from retrue.cases.reckon.method import methods
+from retrue.cli.calculators import EXITS
 from retrue.cli.move import METHODS
-from retrue.cli.move_methods import EXITS
 
 Call = Callable[..., Door]
 HOME = Path(__file__).resolve().parents[2]

@@ -6,6 +6,7 @@ Run it after a change: ``.venv/bin/python tests/house/paste.py``. A test compare
 from __future__ import annotations
 
 import ast
+import functools
 import importlib
 import inspect
 import pkgutil
@@ -25,14 +26,14 @@ from retrue.cases import sheet
 from retrue.cases.find import advice
 from retrue.cases.prove.deed import Deed, deeds
 from retrue.cases.prove.proof import Conditions, Proof
-from retrue.cases.reckon.method import Method, methods
+from retrue.cases.reckon.method import Method, book_of, methods
 from retrue.kinds.load import load
 from retrue.phases.prove import prove_file
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))  # run as a script
 
 from tests.house.advice_words import ADVICE
-from tests.house.move_figures import figures
+from tests.house.calculator_figures import figures
 
 DOCS = Path(__file__).resolve().parents[2] / "docs"
 CAUTIONS = load(only=("turning_centre",))["turning_centre"].cautions
@@ -197,12 +198,15 @@ def _test_options(one: Deed) -> list[str]:
     return [*rows, ""]
 
 
-def pasted_moves() -> str:
-    """Every calculator of the move: its fields, and what it is held against."""
-    return "\n" + "\n".join(_move(one) for one in methods("move")) + "\n"
+WRITTEN = ("move",)  # books whose calculators all exist
 
 
-def _move(one: Method) -> str:
+def pasted_calculators(book: str) -> str:
+    """Every calculator of a phase: its fields, and what it is held against."""
+    return "\n" + "\n".join(_calculator(one) for one in methods(book)) + "\n"
+
+
+def _calculator(one: Method) -> str:
     lines = [f"### {one.title}: `{one.id}`", "", one.what, ""]
     lines += [f"> {CAUTIONS[id].text} ({CAUTIONS[id].defers_to})" for id in one.cautions] + [""]
     lines += ["| option | what it is | unit | where to find it |", "|---|---|---|---|"]
@@ -219,17 +223,19 @@ def _move(one: Method) -> str:
     lines += ["", f"After {one.standard}." if one.standard else ""]
     if one.example:
         words = " ".join(f'"{word}"' if " " in word else word for word in one.example)
-        lines += ["", f"    retrue move {one.id} {words}", ""]
+        lines += ["", f"    retrue {book_of(one.id)} {one.id} {words}", ""]
     return "\n".join(lines)
 
 
 def pasted_figures() -> str:
-    """Every figure that a calculator of the move may give, by its key."""
+    """Every figure that a calculator may give, by its key."""
     parts = []
-    for one in methods("move"):
+    for one in (one for book in WRITTEN for one in methods(book)):
         rows = [f"| `{key}` | {name} | {unit} |" for key, name, unit in figures(one.id)]
         head = ["| key | what it is | unit |", "|---|---|---|"]
-        parts.append(f"### move.{one.id}.1: {one.title}\n\n" + "\n".join([*head, *rows]) + "\n")
+        parts.append(
+            f"### {book_of(one.id)}.{one.id}.1: {one.title}\n\n" + "\n".join([*head, *rows]) + "\n"
+        )
     return "\n" + "\n".join(parts) + "\n"
 
 
@@ -337,7 +343,7 @@ PASTED: dict[str, Callable[[], str]] = {
     "advice": pasted_advice,
     "units": pasted_units,
     "tests": pasted_tests,
-    "moves": pasted_moves,
+    "moves": functools.partial(pasted_calculators, "move"),
     "figures": pasted_figures,
     "results": pasted_results,
 }

@@ -10,8 +10,8 @@ from retrue.base.formatter import money
 from retrue.base.say import say
 from retrue.cases.case import LotCase
 from retrue.cli.house import House
-from retrue.cli.move_lines import answer_words
-from retrue.phases import move, worth
+from retrue.cli.reckon_lines import answer_words
+from retrue.phases import move, reckon, worth
 from retrue.phases.move import Plan
 from retrue.records.shop import RecordShop
 
@@ -47,7 +47,7 @@ def moving(house: House, shop: RecordShop, case: LotCase, *, seed: int, worlds: 
     before = worth.price(shop, lot, kinds, seed=seed, worlds=worlds).walk_away
     for plan in case.planned:
         typed = dict(plan.values)
-        move.keep_plan(shop, lot, plan.machine, plan.method, typed, kinds, **house.hand)
+        reckon.keep_plan(shop, lot, plan.machine, plan.method, typed, kinds, **house.hand)
     sheet = worth.price(shop, lot, kinds, seed=seed, worlds=worlds)
     plans = tuple(move.plan(shop, lot, one.name, kinds) for one in case.machines)
     return Moving(plans, before.amount, sheet.walk_away.amount, sheet.currency)

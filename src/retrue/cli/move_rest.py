@@ -13,9 +13,9 @@ from retrue.cases.reckon.reckoning import flat
 from retrue.cases.sheet_json import dumps
 from retrue.cli.house import House
 from retrue.cli.lines import put
-from retrue.cli.move_lines import reckoning_lines
 from retrue.cli.options import json_option, shop_option
 from retrue.cli.prove_options import REAL
+from retrue.cli.reckon_lines import reckoning_lines
 from retrue.phases import move as phase
 from retrue.phases.move import Rest
 from retrue.records.moving import LaidUp, Round

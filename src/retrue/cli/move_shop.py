@@ -12,13 +12,14 @@ from retrue.base.say import say
 from retrue.cases.reckon.method import method
 from retrue.cases.reckon.reckoning import flat
 from retrue.cases.sheet_json import dumps
+from retrue.cli.calculators import EXITS
 from retrue.cli.house import House
 from retrue.cli.lines import put
-from retrue.cli.move_lines import answer_words, reckoning_lines
-from retrue.cli.move_methods import EXITS
-from retrue.cli.move_pairs import typed_pairs
 from retrue.cli.options import file_word, json_option, shop_option
+from retrue.cli.reckon_lines import answer_words, reckoning_lines
+from retrue.cli.reckon_pairs import typed_pairs
 from retrue.phases import move as phase
+from retrue.phases import reckon
 from retrue.phases.move import DataLine, Plan, StepLine
 
 pass_house = click.make_pass_decorator(House)
@@ -126,8 +127,8 @@ def keep(
     with house.open_shop(shop) as opened:
         if pairs:
             typed = typed_pairs(opened, one, pairs)
-            phase.keep_plan(opened, lot, machine, calculator, typed, house.kinds(), **house.hand)
-        made = phase.stands(opened, lot, machine, calculator, house.kinds()).reckoning
+            reckon.keep_plan(opened, lot, machine, calculator, typed, house.kinds(), **house.hand)
+        made = reckon.stands(opened, lot, machine, calculator, house.kinds()).reckoning
     if as_json:
         click.echo(dumps(flat(made)))
     else:
@@ -169,7 +170,7 @@ def layout(
 ) -> None:
     """Print the floor plan to scale."""
     with house.open_shop(shop) as opened:
-        made = phase.stands(opened, lot, machine, "floor", house.kinds())
+        made = reckon.stands(opened, lot, machine, "floor", house.kinds())
         view = phase.plan(opened, lot, machine, house.kinds())
     if made.reckoning.drawing is None:
         raise NotYet(

@@ -13,9 +13,9 @@ from starlette.staticfiles import StaticFiles
 from retrue.base.refusals import Refusal
 from retrue.kinds.library import Kind
 from retrue.records.shop import RecordShop
-from retrue.web import files, note, pairing, shop
+from retrue.web import files, note, pairing, reckon, shop
 from retrue.web.find import acts, aim, practice, start
-from retrue.web.move import arrival, calculators, data, plan, rest
+from retrue.web.move import arrival, data, plan, rest
 from retrue.web.pages import STATIC
 from retrue.web.prove import begin, bench, instruments, papers, readings, result
 from retrue.web.refusals import broken, refuse, unknown_page
@@ -102,8 +102,12 @@ ROUTES = [
     Route(MOVE + "/data/again", data.post_read_back, methods=["POST"]),
     Route(MOVE + "/sheet.pdf", plan.sheet_file),
     Route(MOVE + "/layout.pdf", plan.layout_file),
-    Route(MOVE + "/{method}", calculators.show_method),
-    Route(MOVE + "/{method}", calculators.post_method, methods=["POST"]),
+    Route(MOVE + "/{method}", reckon.show_method),
+    Route(MOVE + "/{method}", reckon.post_method, methods=["POST"]),
+    Route(MACHINE + "/wake/reckon/{method}", reckon.show_method),
+    Route(MACHINE + "/wake/reckon/{method}", reckon.post_method, methods=["POST"]),
+    Route(MACHINE + "/prove/reckon/{method}", reckon.show_method),
+    Route(MACHINE + "/prove/reckon/{method}", reckon.post_method, methods=["POST"]),
     Route(MACHINE + "/arrival", arrival.show_arrival),
     Route(MACHINE + "/arrival", arrival.post_arrived, methods=["POST"]),
     Route(MACHINE + "/arrival/sides", arrival.post_side, methods=["POST"]),

@@ -9,8 +9,9 @@ from typing import Any
 import pytest
 
 from retrue.base.refusals import NotYet, Unknown, Unusable
-from retrue.phases import move, worth
-from retrue.phases.move import MethodStands, Plan
+from retrue.cases.reckon.kept import MethodStands
+from retrue.phases import move, reckon, worth
+from retrue.phases.move import Plan
 from retrue.records.facts import Finding, Shop
 from retrue.records.moving import Arrived, DataCopy, LaidUp, Round
 
@@ -33,7 +34,7 @@ def of(plan: Plan, id: str) -> MethodStands:
 
 
 def keep(shop, kinds, id: str, **typed: str) -> None:
-    move.keep_plan(shop, "school", "mill", id, typed, kinds, by="owner")
+    reckon.keep_plan(shop, "school", "mill", id, typed, kinds, by="owner")
 
 
 def save_all(shop, kinds) -> None:
@@ -172,11 +173,11 @@ def test_a_rigger_by_name_lifts_by_his_own_numbers(shop, lot, kinds):
 
 def test_a_plate_put_right_reaches_a_calculator_that_was_kept(shop, lot, kinds):
     worth.keep_plate(shop, "school", "mill", "N03", "4200", kinds, by="owner")
-    known = move.stands(shop, "school", "mill", "lift", kinds).known
+    known = reckon.stands(shop, "school", "mill", "lift", kinds).known
     keep(shop, kinds, "lift", **{id: filled.value for id, filled in known.items()},
          angle_deg="60")  # fmt: skip
     worth.keep_plate(shop, "school", "mill", "N03", "5600", kinds, by="owner")
-    known = move.stands(shop, "school", "mill", "lift", kinds).known
+    known = reckon.stands(shop, "school", "mill", "lift", kinds).known
     assert (known["mass_kg"].value, known["mass_kg"].where) == ("5600 kg", "its plate")
     assert known["angle_deg"].where == "typed"
 
@@ -184,14 +185,14 @@ def test_a_plate_put_right_reaches_a_calculator_that_was_kept(shop, lot, kinds):
 def test_the_current_of_the_supply_stands_in_conductor_and_protection(shop, lot, kinds):
     mine = Shop(supply_volts=400.0, supply_phases=3)
     worth.keep_shop(shop, mine, by="owner")
-    assert "line_ampere" not in move.stands(shop, "school", "mill", "conductor", kinds).known
+    assert "line_ampere" not in reckon.stands(shop, "school", "mill", "conductor", kinds).known
     keep(shop, kinds, "supply", plate_volts="400", plate_kva="20")
-    known = move.stands(shop, "school", "mill", "conductor", kinds).known
+    known = reckon.stands(shop, "school", "mill", "conductor", kinds).known
     assert known["line_ampere"].value == f"{20_000 / (400 * 3**0.5):.3f} A"
     assert (known["volts"].value, known["phases"].value) == ("400", "3")
     keep(shop, kinds, "conductor", **{id: one.value for id, one in known.items()}, length_m="20")
     keep(shop, kinds, "supply", plate_volts="400", plate_kva="40")
-    known = move.stands(shop, "school", "mill", "conductor", kinds).known
+    known = reckon.stands(shop, "school", "mill", "conductor", kinds).known
     assert known["line_ampere"].value == f"{40_000 / (400 * 3**0.5):.3f} A"
 
 

@@ -8,7 +8,7 @@ from typing import Any
 from retrue.base.formatter import number
 from retrue.base.refusals import Refusal
 from retrue.base.say import say
-from retrue.cases.reckon.method import Field, Values
+from retrue.cases.reckon.method import Field, Values, book_of
 from retrue.cases.reckon.reckoning import Against, Answer, Figure, Listing, Needed, Reckoning
 
 
@@ -100,13 +100,16 @@ class Draft:
 
     def done(self, headline: str) -> Reckoning:
         """The answer; where something is against it or lacking, that stands in the headline."""
+        book = book_of(self.method)
         answer: Answer = "no_go" if self.against else "get_first" if self.missing else "go"
         if self.against:
-            headline = say("No-go: {reason}.", reason=self.against[0].reason)
+            told = "No-go: {reason}." if book == "move" else "Out: {reason}."
+            headline = say(told, reason=self.against[0].reason)
         elif self.missing:
             headline = say("Get this number first: {reason}.", reason=self.missing[0].reason)
         return Reckoning(
             method=self.method,
+            book=book,
             title=self.title,
             answer=answer,
             headline=headline,

@@ -11,6 +11,7 @@ ANSWERS: dict[Answer, str] = {
     "no_go": "no-go",
     "get_first": "get this number first",
 }
+IN_OR_OUT: dict[Answer, str] = {**ANSWERS, "go": "in", "no_go": "out"}  # of a reading, not a lift
 Cell = str | float | None
 
 
@@ -81,6 +82,28 @@ class Reckoning:
     sources: tuple[str, ...] = ()
     book: str = "move"  # the phase it belongs to
     drawing: Any = None  # a plain value that figures can draw; None where there is none
+
+
+def answer_word(made: Reckoning) -> str:
+    """The answer in the words of its phase: a lift is a go, a reading is in.
+
+    Parameters
+    ----------
+    made : Reckoning
+
+    Returns
+    -------
+    str
+        English; doors say it.
+
+    Examples
+    --------
+    >>> told = Reckoning(method="winding", title="Winding", book="wake", answer="no_go",
+    ...                  headline="One phase is open.", cautions=())
+    >>> answer_word(told)
+    'out'
+    """
+    return (ANSWERS if made.book == "move" else IN_OR_OUT)[made.answer]
 
 
 def flat(made: Reckoning) -> dict[str, Any]:

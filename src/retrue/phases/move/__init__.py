@@ -2,13 +2,12 @@
 
 from retrue.phases.move.amending import withdraw
 from retrue.phases.move.arrival import arrival, arrived, damage_pictures, keep_side
-from retrue.phases.move.planning import keep_plan, plan, reckon_file, stands
+from retrue.phases.move.planning import plan
 from retrue.phases.move.rescue import do_step, keep_copy, keep_data_file, read_back
 from retrue.phases.move.resting import LOG, go_round, lay_up, rest
 from retrue.phases.move.views import (
     Arrival,
     DataLine,
-    MethodStands,
     Plan,
     Rest,
     RoundLine,
@@ -20,7 +19,6 @@ __all__ = [
     "LOG",
     "Arrival",
     "DataLine",
-    "MethodStands",
     "Plan",
     "Rest",
     "RoundLine",
@@ -33,13 +31,10 @@ __all__ = [
     "go_round",
     "keep_copy",
     "keep_data_file",
-    "keep_plan",
     "keep_side",
     "lay_up",
     "plan",
     "read_back",
-    "reckon_file",
     "rest",
-    "stands",
     "withdraw",
 ]

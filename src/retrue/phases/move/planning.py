@@ -3,167 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, Unpack
 
-from retrue.base.refusals import Refusal, Unreadable, Unusable
 from retrue.base.say import say
-from retrue.cases.move.feeding import fed
 from retrue.cases.move.steps import DATA, MUST_BE_SAVED, STEPS, saved, waits_for
-from retrue.cases.reckon.method import Method, answered, method, methods, values_of
-from retrue.cases.reckon.prefill import Filled, prefilled
+from retrue.cases.reckon.kept import MethodStands, method_stands
+from retrue.cases.reckon.method import methods
 from retrue.cases.reckon.reckoning import Answer, Reckoning
 from retrue.cases.spot import Spot, find
 from retrue.kinds.library import Kind
-from retrue.phases.move.views import DataLine, MethodStands, Plan, StepLine
-from retrue.records.facts import Machine, Plate, Shop
-from retrue.records.hand import Hand
-from retrue.records.moving import DataCopy, MoveStep, Planned
+from retrue.phases.move.views import DataLine, Plan, StepLine
+from retrue.records.moving import DataCopy, MoveStep
 from retrue.records.shop import Record, RecordShop
 
 WAY_IN = ("door", "supply")
 LIFTS = ("lift", "forklift")
 ALWAYS = ("X01", "X20", "X32", "X22", "X08")  # before any number, of air as well
-
-
-def reckon_file(id: str, typed: Mapping[str, Any], kinds: Mapping[str, Kind]) -> Reckoning:
-    """One calculator without a shop; nothing is kept.
-
-    Parameters
-    ----------
-    id : str
-        lift, forklift ...
-    typed : mapping
-        Fields as typed; a file as its bytes.
-    kinds : mapping of str to Kind
-        The library, for the cautions.
-
-    Returns
-    -------
-    Reckoning
-    """
-    return answered(method(id), typed, next(iter(kinds.values())).cautions)
-
-
-def stands(
-    shop: RecordShop, lot: str, machine: str, id: str, kinds: Mapping[str, Kind]
-) -> MethodStands:
-    """One calculator of a machine, filled with what is known.
-
-    Parameters
-    ----------
-    shop : RecordShop
-        Where it is kept.
-    lot, machine : str
-        Name or id.
-    id : str
-        Of the calculator.
-    kinds : mapping of str to Kind
-        The library.
-
-    Returns
-    -------
-    MethodStands
-    """
-    spot = find(shop, lot, machine, kinds)
-    return _stands(shop, spot, method(id), kinds)
-
-
-def _stands(shop: RecordShop, spot: Spot, one: Method, kinds: Mapping[str, Kind]) -> MethodStands:
-    plans = [r.fact for r in shop.current(Planned, lot=spot.lot, machine=spot.machine)]
-    known = _known(shop, spot, one, plans)
-    cautions = (spot.kind or next(iter(kinds.values()))).cautions
-    typed = _with_files(shop, one, {id: filled.value for id, filled in known.items()})
-    touched = any(plan.method == one.id for plan in plans)
-    try:
-        reckoning = answered(one, typed, cautions)
-    except (Unusable, Unreadable) as wrong:
-        readable = _readable(typed, wrong)
-        reckoning = answered(one, readable, cautions)
-    return MethodStands(one, reckoning, known, touched)
-
-
-def _known(shop: RecordShop, spot: Spot, one: Method, plans: list[Planned]) -> dict[str, Filled]:
-    """Fields that are known: from these calculators, the plate, the machine's page, the shop."""
-    mine = shop.current(Shop)
-    record: Record[Machine] = shop.history(spot.machine)[-1]
-    plates = [plate.fact for plate in shop.current(Plate, machine=spot.machine)]
-    told = (record.fact, plates, mine[-1].fact if mine else Shop(), plans)
-    fed_by = fed(prefilled(method("supply"), *told)) if one.id == "conductor" else {}
-    return fed_by | prefilled(one, *told)
-
-
-def _told_elsewhere(shop: RecordShop, spot: Spot, one: Method) -> dict[str, str]:
-    """Fields as they would stand if nothing had been typed for this calculator."""
-    plans = [r.fact for r in shop.current(Planned, lot=spot.lot, machine=spot.machine)]
-    others = [plan for plan in plans if plan.method != one.id]
-    return {id: filled.value for id, filled in _known(shop, spot, one, others).items()}
-
-
-def _readable(typed: Mapping[str, Any], wrong: Refusal) -> dict[str, Any]:
-    """What can be read of it: a plate may hold words, a kept file may be no table of this sort."""
-    bad = {problem.where for problem in wrong.problems}
-    if not bad & typed.keys():
-        return {id: value for id, value in typed.items() if not isinstance(value, bytes)}
-    return {id: value for id, value in typed.items() if id not in bad}
-
-
-def _with_files(shop: RecordShop, one: Method, said: Mapping[str, str]) -> dict[str, Any]:
-    """Fields with the bytes of a kept file in place of its hash."""
-    typed: dict[str, Any] = dict(said)
-    for field in one.fields:
-        if field.sort == "file" and field.id in typed:
-            typed[field.id] = shop.file(typed[field.id])
-    return typed
-
-
-def keep_plan(
-    shop: RecordShop,
-    lot: str,
-    machine: str,
-    calculator: str,
-    typed: Mapping[str, str],
-    kinds: Mapping[str, Kind],
-    **hand: Unpack[Hand],
-) -> Record[Planned]:
-    """Keep a calculator as it was filled in; it takes the place of an earlier one.
-
-    Parameters
-    ----------
-    shop : RecordShop
-        Where it is kept.
-    lot, machine : str
-        Name or id.
-    calculator : str
-        lift, forklift ...
-    typed : mapping
-        Text by field; a file by the SHA-256 it was kept under. What only repeats the plate, the
-        shop or another calculator is not kept, so that a correction there reaches it.
-    kinds : mapping of str to Kind
-        The library.
-
-    Returns
-    -------
-    Record of Planned
-
-    Raises
-    ------
-    Unusable
-        Fields that cannot be read, each named; nothing is kept.
-    """
-    spot, one = find(shop, lot, machine, kinds), method(calculator)
-    given = {name: text.strip() for name, text in typed.items() if text.strip()}
-    one.reckon(values_of(one, _with_files(shop, one, given)))  # refuses what cannot be read
-    told = _told_elsewhere(shop, spot, one)
-    own = tuple((name, text) for name, text in given.items() if told.get(name) != text)
-    fact = Planned(lot=spot.lot, machine=spot.machine, method=calculator, values=own)
-    old = [
-        record
-        for record in shop.current(Planned, lot=spot.lot, machine=spot.machine)
-        if record.fact.method == calculator
-    ]
-    if old and old[-1].fact == fact:
-        return old[-1]
-    return shop.add(fact, replaces=old[-1].id if old else None, **hand)
 
 
 def plan(shop: RecordShop, lot: str, machine: str, kinds: Mapping[str, Kind]) -> Plan:
@@ -183,7 +37,7 @@ def plan(shop: RecordShop, lot: str, machine: str, kinds: Mapping[str, Kind]) ->
     Plan
     """
     spot = find(shop, lot, machine, kinds)
-    made = tuple(_stands(shop, spot, one, kinds) for one in methods("move"))
+    made = tuple(method_stands(shop, spot, one, kinds) for one in methods("move"))
     copies = shop.current(DataCopy, lot=spot.lot, machine=spot.machine)
     steps = _steps(shop, spot, copies, {one.method.id: one.reckoning for one in made})
     answer, headline = _answer(made)

@@ -12,9 +12,10 @@ from retrue.base.say import say
 from retrue.cases.cell import LOOK as CELL_LOOK
 from retrue.cases.cell import cell_finding, printed_volts, read_before
 from retrue.cases.move.steps import ROUND
+from retrue.cases.reckon.kept import method_stands
+from retrue.cases.reckon.method import method
 from retrue.cases.spot import Spot, find
 from retrue.kinds.library import Kind
-from retrue.phases.move.planning import stands
 from retrue.phases.move.views import Rest, RoundLine
 from retrue.records.facts import File, Finding, Plate, Withdrawn
 from retrue.records.hand import Hand, without_id
@@ -181,7 +182,7 @@ def rest(shop: RecordShop, lot: str, machine: str, kinds: Mapping[str, Kind], to
     files = shop.current(File, lot=spot.lot)
     mine = [one.id for one in files if one.fact.machine == spot.machine]
     logs = tuple(one.id for one in files if one.id in mine and one.fact.place == LOG)
-    made = stands(shop, lot, machine, "layup", kinds).reckoning
+    made = method_stands(shop, find(shop, lot, machine, kinds), method("layup"), kinds).reckoning
     until = _cell_until(record.fact) if record else None
     plates = [one.fact for one in shop.current(Plate, machine=spot.machine)]
     counts = printed_volts(plates) is not None

@@ -10,30 +10,11 @@ from typing import Literal
 from retrue.base.refusals import Problem
 from retrue.cases.move.damage import DamageDates
 from retrue.cases.move.steps import Step
-from retrue.cases.reckon.method import Method
-from retrue.cases.reckon.prefill import Filled
+from retrue.cases.reckon.kept import MethodStands
 from retrue.cases.reckon.reckoning import Reckoning
 from retrue.records.moving import Arrived, DataCopy, LaidUp, MoveStep, Round
 from retrue.records.shop import Record
 from retrue.science.damp import MARGIN_KELVIN
-
-
-@dataclass(frozen=True, slots=True)
-class MethodStands:
-    """One calculator as it stands at one machine.
-
-    Attributes
-    ----------
-    known : mapping of str to Filled
-        Fields that are known, and where each comes from.
-    touched : bool
-        Somebody has filled it in; else all there is came from plate, machine and shop.
-    """
-
-    method: Method
-    reckoning: Reckoning
-    known: Mapping[str, Filled]
-    touched: bool
 
 
 @dataclass(frozen=True, slots=True)

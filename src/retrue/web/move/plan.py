@@ -11,7 +11,7 @@ from retrue.base.refusals import NotYet
 from retrue.base.say import say
 from retrue.cases.move.steps import LIFTED, SIDES
 from retrue.cases.reckon.reckoning import ANSWERS
-from retrue.phases import move
+from retrue.phases import move, reckon
 from retrue.web.door import again, deed, fresh, hand, to, typed
 from retrue.web.move.papers import layout_pdf, method_pdf
 from retrue.web.pages import render
@@ -81,7 +81,7 @@ async def layout_file(request: Request) -> Response:
     """The floor plan to scale."""
     place, state = await place_of(request), request.app.state
     where = (place.view.id, place.key, "floor", state.kinds)
-    made = await deed(move.stands, request, *where)
+    made = await deed(reckon.stands, request, *where)
     if made.reckoning.drawing is None:
         raise NotYet(
             say("the floor plan is not filled in"),

@@ -1,4 +1,4 @@
-"""An answer of the move for the terminal: cautions first, then the answer, then the numbers."""
+"""An answer of a calculator for the terminal: cautions first, then the answer, then the numbers."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from retrue.base.formatter import number
 from retrue.base.say import say
-from retrue.cases.reckon.reckoning import ANSWERS, Cell, Figure, Listing, Reckoning
+from retrue.cases.reckon.reckoning import Cell, Figure, Listing, Reckoning, answer_word
 
 
 def reckoning_lines(made: Reckoning) -> Iterator[str]:
@@ -58,7 +58,7 @@ def answer_words(made: Reckoning) -> str:
     ...     cautions=()))
     'go: One leg.'
     """
-    return f"{say(ANSWERS['go'])}: {made.headline}" if made.answer == "go" else made.headline
+    return f"{say(answer_word(made))}: {made.headline}" if made.answer == "go" else made.headline
 
 
 def _figures(figures: tuple[Figure, ...]) -> Iterator[str]:

@@ -10,14 +10,14 @@ import click
 
 from retrue.base.say import say
 from retrue.cases.prove.table import read_table
-from retrue.cases.reckon.method import Field, Method, method
+from retrue.cases.reckon.method import Field, Method, book_of, method
 from retrue.cases.reckon.reckoning import Reckoning, flat
 from retrue.cases.sheet_json import dumps
 from retrue.cli.house import House
 from retrue.cli.lines import put
-from retrue.cli.move_lines import reckoning_lines
 from retrue.cli.options import content_of
-from retrue.phases.move import reckon_file, stands
+from retrue.cli.reckon_lines import reckoning_lines
+from retrue.phases.reckon import reckon_file, stands
 from retrue.store.spreadsheet import as_csv
 
 EXITS = {"go": 0, "no_go": 2, "get_first": 3}
@@ -56,7 +56,7 @@ def _words(one: Method) -> str:
         told += "\n".join(f"  {name}" for name in one.columns)
     if one.example:
         words = " ".join(f'"{word}"' if " " in word else word for word in one.example)
-        told += f"\n\n\b\nFor instance: retrue move {one.id} {words}"
+        told += f"\n\n\b\nFor instance: retrue {book_of(one.id)} {one.id} {words}"
     return told
 
 
@@ -144,7 +144,7 @@ def _values(path: str) -> dict[str, Any]:
 def _draw(made: Reckoning, path: Path) -> None:
     from retrue.base.refusals import Unusable
     from retrue.figures.ink import PAPER
-    from retrue.figures.move.picture import picture
+    from retrue.figures.reckon import picture
 
     drawn = picture(made.drawing, theme=PAPER, room="wide") if made.drawing else ""
     if not drawn:

@@ -1,4 +1,4 @@
-"""Every figure that a calculator of the move may give, read off its own source."""
+"""Every figure that a calculator may give, read off its own source."""
 
 from __future__ import annotations
 
@@ -6,21 +6,21 @@ import ast
 import importlib
 import inspect
 from collections.abc import Iterator
+from pathlib import Path
 from types import ModuleType
 
-from retrue.cases.reckon.method import MODULES
+import retrue.cases
+from retrue.cases.reckon.method import BOOKS, book_of
 
-PIECES = {  # modules that a calculator is made of, beside its own
-    "supply": ("supply_between", "supply_source"),
-    "conductor": ("conductor_iec", "conductor_nec"),
-    "layup": ("layup_log",),
-}
+CASES = Path(retrue.cases.__file__).parent
 
 
 def modules(id: str) -> list[ModuleType]:
-    """The modules of one calculator."""
-    names = (MODULES[id], *PIECES.get(id, ()))
-    return [importlib.import_module(f"retrue.cases.move.{name}") for name in names]
+    """The modules of one calculator: its own, and those whose names begin with it."""
+    book = book_of(id)
+    own = BOOKS[book][id]
+    parts = sorted(path.stem for path in (CASES / book).glob(f"{own}_*.py"))
+    return [importlib.import_module(f"retrue.cases.{book}.{name}") for name in (own, *parts)]
 
 
 def figures(id: str) -> list[tuple[str, str, str]]:

@@ -8,21 +8,46 @@ from starlette.datastructures import UploadFile
 from starlette.requests import Request
 from starlette.responses import Response
 
-from retrue.cases.reckon.method import Field, Method, method
+from retrue.base.refusals import Unknown
+from retrue.base.say import say
+from retrue.cases.reckon.method import BOOKS, Field, Method, book_of, method
+from retrue.cases.reckon.reckoning import answer_word
 from retrue.figures.axes import Room
 from retrue.figures.ink import PAGE
-from retrue.figures.move.picture import picture, rows
+from retrue.figures.reckon import picture, rows
 from retrue.paper.method_sheet import column_name
-from retrue.phases import move
+from retrue.phases import reckon
 from retrue.records.shop import RecordShop
 from retrue.store.spreadsheet import as_csv
-from retrue.web.door import again, deed, hand, to, typed
+from retrue.web.door import again, deed, fresh, hand, to, typed
 from retrue.web.forms import Typed
-from retrue.web.move.plan import show
-from retrue.web.prove.where import place_of
+from retrue.web.pages import render
+from retrue.web.prove.where import Place, place_of
 from retrue.web.uploads import content
 
 ROOMS: tuple[Room, ...] = ("phone", "wide")
+
+
+PHASES = {"move": 1, "wake": 5, "prove": 6}  # their places on the path
+SHAPES = {"go": "good", "get_first": "open", "no_go": "bad"}
+
+
+def _under(place: Place, book: str) -> str:
+    """Where the calculators of a phase stand below the machine."""
+    return f"{place.path}/{book}" if book == "move" else f"{place.path}/{book}/reckon"
+
+
+def _asked(request: Request) -> Method:
+    """The calculator of the address; one of another phase is not found there."""
+    one = method(request.path_params["method"])
+    book = book_of(one.id)
+    behind = ["move"] if book == "move" else [book, "reckon"]
+    if request.url.path.split("/")[:-1][-len(behind) :] != behind:
+        raise Unknown(
+            say("there is no calculator {id} here", id=one.id),
+            remedy=say("Choose one of: {named}.", named=", ".join(BOOKS[behind[0]])),
+        )
+    return one
 
 
 def grouped(one: Method) -> list[tuple[str, list[Field]]]:
@@ -36,15 +61,22 @@ def grouped(one: Method) -> list[tuple[str, list[Field]]]:
 async def show_method(request: Request, /, **more: Any) -> Response:
     """Cautions, the answer, its picture and numbers; then the form."""
     place = await place_of(request)
-    one = method(request.path_params["method"])
+    one = _asked(request)
     where = (place.view.id, place.key, one.id, request.app.state.kinds)
-    made = await deed(move.stands, request, *where)
+    made = await deed(reckon.stands, request, *where)
     drawing = made.reckoning.drawing
     drawn = {room: picture(drawing, theme=PAGE, room=room) if drawing else "" for room in ROOMS}
-    return show(
+    book = book_of(one.id)
+    return render(
         request,
-        "method.html",
-        place,
+        "reckon.html",
+        place=place,
+        phase=PHASES[book],
+        path=_under(place, book),
+        phase_path=f"{place.path}/{book}",
+        shapes=SHAPES,
+        answers={made.reckoning.answer: answer_word(made.reckoning)},
+        id=fresh(),
         one=one,
         made=made.reckoning,
         known=made.known,
@@ -80,8 +112,8 @@ def _kept_table(shop: RecordShop, sent: UploadFile) -> str:
 async def post_method(request: Request) -> Response:
     """Keep it as it was filled in; the page answers."""
     form, place = await typed(request), await place_of(request)
-    one = method(request.path_params["method"])
+    one = _asked(request)
     fields = await _fields(request, one, form)
     where = (place.view.id, place.key, one.id, fields, request.app.state.kinds)
-    await deed(move.keep_plan, request, *where, **hand(request, form))
-    return to(f"{place.path}/move/{one.id}#answer")
+    await deed(reckon.keep_plan, request, *where, **hand(request, form))
+    return to(f"{_under(place, book_of(one.id))}/{one.id}#answer")
