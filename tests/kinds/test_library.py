@@ -68,6 +68,9 @@ def test_nothing_of_the_two_full_kinds_is_lost():
         "as_found": 85,  # 84 of the two kinds, and the air unit of a lathe
         "tick": 14,
         "muck": 7,
+        "stage": 22,
+        "stage_reading": 64,
+        "run_in": 12,
     }
     assert sum(len(KINDS[name].places) for name in FULL) == 40
 

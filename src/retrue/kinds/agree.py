@@ -83,6 +83,13 @@ _LISTS: Mapping[str, Mapping[str, str]] = {
     "swappable": {"goes_along": "own fault", "stays": "own fault", "first": "own check"},
     "tick": {"cautions": "own caution"},
     "muck": {"cautions": "own caution"},
+    "stage": {
+        "faults": "own fault",
+        "checks": "own check",
+        "jobs": "own job",
+        "part_of": "own job",
+        "cautions": "own caution",
+    },
 }
 _SINGLE: Mapping[str, Mapping[str, str]] = {
     "fix": {"fault": "own fault"},
@@ -95,6 +102,13 @@ _SINGLE: Mapping[str, Mapping[str, str]] = {
     "symptom": {"check": "own check", "group": "own group"},
     "swappable": {"follows": "own check", "keeps": "own check"},
     "severe": {"fault": "own fault", "check": "own check"},
+    "stage_reading": {
+        "stage": "own stage",
+        "measure": "own measure",
+        "away_from": "own plate",
+        "if_stamped": "own plate",
+        "unless_stamped": "own plate",
+    },
 }
 
 

@@ -35,6 +35,7 @@ from retrue.kinds.library import (
 from retrue.kinds.retune import Changed, retuned
 from retrue.kinds.shelves import Row, Rows
 from retrue.kinds.stripping import AsFoundEntry, Muck, Tick
+from retrue.kinds.waking import RunInStep, Stage, StageBand
 
 T = TypeVar("T")
 
@@ -95,6 +96,9 @@ def assemble(kind: Mapping[str, Any], rows: Rows) -> Kind:
             rows["muck"],
             lambda row: _of(Muck, row, quantities=tuple(row["quantities"].values())),
         ),
+        stages=_table(rows["stage"], lambda row: _of(Stage, row)),
+        stage_readings=_bands(rows["stage_reading"]),
+        run_in=tuple(_of(RunInStep, row, mark=_mark(row)) for _, row in rows["run_in"]),
         hash="",
         as_found_share=next((row["resale_share"] for _, row in rows["state"]), {}),
         marks=_marks(kind, rows),
@@ -132,6 +136,18 @@ def _fixes(rows: Iterable[Row], kind: str, faults: set[str]) -> dict[str, tuple[
         )
         ways.setdefault(row["fault"], []).append(fix)
     return {fault: tuple(group) for fault, group in ways.items()}
+
+
+def _mark(row: Mapping[str, Any]) -> str:
+    """The mark of a row, or that of a number of one's own in it."""
+    return str(next(iter(row["marks"].values()), row["mark"]))
+
+
+def _bands(rows: Iterable[Row]) -> dict[str, tuple[StageBand, ...]]:
+    bands: dict[str, list[StageBand]] = {}
+    for _, row in rows:
+        bands.setdefault(row["stage"], []).append(_of(StageBand, row, mark=_mark(row)))
+    return {stage: tuple(group) for stage, group in bands.items()}
 
 
 def _causes(rows: Iterable[Row], faults: set[str]) -> tuple[Cause, ...]:

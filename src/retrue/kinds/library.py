@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from retrue.kinds import waking
 from retrue.kinds.judged import Three as Three
 from retrue.kinds.stripping import AsFoundEntry, Muck, Tick
 
@@ -394,3 +395,6 @@ class Kind:
     ticks: Mapping[str, Tick] = field(default_factory=dict)
     mucks: Mapping[str, Muck] = field(default_factory=dict)
     mass_kg: float = 4000.0  # of a usual one: the move costs of this kind are for that mass
+    stages: Mapping[str, waking.Stage] = field(default_factory=dict)  # of first power
+    stage_readings: Mapping[str, waking.Bands] = field(default_factory=dict)  # by stage
+    run_in: tuple[waking.RunInStep, ...] = ()

@@ -15,11 +15,13 @@ from typing import Any
 from retrue.kinds.library import Chip, Part, Three
 from retrue.kinds.lines import Path
 from retrue.kinds.stripping import Quantity
+from retrue.kinds.waking import Bound
 
 Report = Callable[[Path, str, str], None]
 Reader = Callable[[Any, Path, Report], Any]
 
 _ID = re.compile(r"[A-Za-z][A-Za-z0-9_]*")
+_STAGE = re.compile(r"P\d{1,2}-[A-Z]")
 
 
 def nearest(word: str, known: Iterable[str]) -> str:
@@ -58,6 +60,14 @@ def name(value: Any, path: Path, report: Report) -> str:
     """The id of something."""
     if not isinstance(value, str) or not _ID.fullmatch(value):
         report(path, f"expected an id such as F01, found {_shown(value)}", "")
+        return ""
+    return value
+
+
+def stage(value: Any, path: Path, report: Report) -> str:
+    """The id of a stage of first power."""
+    if not isinstance(value, str) or not _STAGE.fullmatch(value):
+        report(path, f"expected a stage such as P3-V, found {_shown(value)}", "")
         return ""
     return value
 
@@ -154,6 +164,29 @@ def limit(value: Any, path: Path, report: Report) -> tuple[str, float, str]:
         figure(table.get("value", 0), (*path, "value"), report),
         text(table.get("mark", ""), (*path, "mark"), report),
     )
+
+
+def bound(value: Any, path: Path, report: Report) -> Bound:
+    """One end of a band: a number, or a share of a plate value or of an earlier reading."""
+    if not isinstance(value, dict):
+        return Bound(plus=figure(value, path, report))
+    table = _table(value, path, report, ("of", "times", "plus"))
+    for key in ("of", "times"):
+        if key not in table:
+            report((*path, key), "is missing", "")
+    return Bound(
+        of=name(table.get("of", "N04"), (*path, "of"), report),
+        times=positive(table.get("times", 1), (*path, "times"), report),
+        plus=figure(table.get("plus", 0), (*path, "plus"), report),
+    )
+
+
+def whole(value: Any, path: Path, report: Report) -> int:
+    """A whole number from 1 up."""
+    if isinstance(value, bool) or not isinstance(value, int) or value < 1:
+        report(path, f"expected a whole number from 1 up, found {_shown(value)}", "")
+        return 1
+    return value
 
 
 def words(each: Reader = text) -> Reader:

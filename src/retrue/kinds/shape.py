@@ -3,242 +3,199 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any, get_args
+from typing import get_args
 
 from retrue.kinds import readers as read
+from retrue.kinds.keys import CURE, NAME, NAMES, NOTE, SHARES, TEXT, TIMES, Key, number
+from retrue.kinds.keys import Section as Section
 from retrue.kinds.library import LEVELS, Scope, Stage, Urgency, Way
-from retrue.kinds.readers import Reader
+from retrue.kinds.shape_power import POWER
 from retrue.kinds.stripping import AsFoundSort, TickList
 from retrue.records.stripping import Muck as MuckSort
-
-
-@dataclass(frozen=True, slots=True)
-class Key:
-    """One key of an entry.
-
-    Attributes
-    ----------
-    reader : Reader
-        Checks and cleans the value.
-    counts : bool
-        It holds numbers: an owner may give his own, and a mark binds it.
-    needed : bool
-        Every shipped entry has it.
-    empty : object
-        What stands for it where it is not given.
-    """
-
-    reader: Reader
-    counts: bool = False
-    needed: bool = True
-    empty: Any = None
-
-
-@dataclass(frozen=True, slots=True)
-class Section:
-    """One sort of entry: what names it, and its keys."""
-
-    named_by: tuple[str, ...]
-    keys: Mapping[str, Key]
-    marked: bool = True
-
-
-def _number(reader: Reader) -> Key:
-    return Key(reader, counts=True)
-
-
-_TEXT = Key(read.text)
-_NOTE = Key(read.text, needed=False, empty="")
-_NAME = Key(read.name)
-_NAMES = Key(read.words(read.name), needed=False, empty=())
-_SHARES = Key(read.by_id(read.share), counts=True, needed=False, empty={})
-_TIMES = Key(read.by_id(read.positive), counts=True, needed=False, empty={})
-_CURE = Key(read.choice("cure", "cure_or_live", "cure_or_live_if_owner_allows"))
 
 SECTIONS: Mapping[str, Section] = {
     "kind": Section(
         ("id",),
         {
-            "id": _NAME,
-            "letter": _NAME,
-            "name": _TEXT,
-            "version": _TEXT,
-            "mass_kg": _number(read.positive),
+            "id": NAME,
+            "letter": NAME,
+            "name": TEXT,
+            "version": TEXT,
+            "mass_kg": number(read.positive),
         },
     ),
     "history": Section(
         ("id",),
         {
-            "id": _NAME,
-            "name": _TEXT,
-            "share": _number(read.share),
+            "id": NAME,
+            "name": TEXT,
+            "share": number(read.share),
             "scope": Key(read.choice(*get_args(Scope))),
-            "question": _TEXT,
+            "question": TEXT,
         },
     ),
     "fault": Section(
         ("id",),
         {
-            "id": _NAME,
-            "name": _TEXT,
-            "subsystem": _TEXT,
+            "id": NAME,
+            "name": TEXT,
+            "subsystem": TEXT,
             "scope": Key(read.choice(*get_args(Scope))),
             "urgency": Key(read.choice(*get_args(Urgency))),
-            "prior": _number(read.share),
-            "raisers": _TIMES,
+            "prior": number(read.share),
+            "raisers": TIMES,
             "place": Key(read.place),
-            "consequence": _TEXT,
-            "resale_drop_share": _number(read.share),
-            "accuracy_note": _NOTE,
+            "consequence": TEXT,
+            "resale_drop_share": number(read.share),
+            "accuracy_note": NOTE,
             "paid": Key(read.choice("each", "unit", "once")),
         },
     ),
     "fix": Section(
         ("fault", "way"),
         {
-            "fault": _NAME,
+            "fault": NAME,
             "way": Key(read.choice(*get_args(Way))),
-            "money": _number(read.three),
-            "hours": _number(read.three),
-            "lead_days": _number(read.amount),
-            "cures": _number(read.share),
+            "money": number(read.three),
+            "hours": number(read.three),
+            "lead_days": number(read.amount),
+            "cures": number(read.share),
             "opens": Key(read.place, needed=False),
-            "also_cures": _SHARES,
+            "also_cures": SHARES,
             "good_for": Key(read.choice("", *LEVELS), needed=False, empty=""),
-            "paid_if_it_fails": _number(read.share),
-            "note": _NOTE,
+            "paid_if_it_fails": number(read.share),
+            "note": NOTE,
         },
     ),
     "job": Section(
         ("id",),
         {
-            "id": _NAME,
+            "id": NAME,
             "sort": Key(
                 read.choice("record", "clean", "check", "start", "level", "measure", "finish")
             ),
-            "name": _TEXT,
+            "name": TEXT,
             "places": Key(read.words(read.name)),
-            "hours": _number(read.three),
-            "money": _number(read.three),
-            "when": _TEXT,
-            "cures": _SHARES,
-            "reveals": _NAMES,
+            "hours": number(read.three),
+            "money": number(read.three),
+            "when": TEXT,
+            "cures": SHARES,
+            "reveals": NAMES,
         },
     ),
     "place": Section(
         ("id",),
         {
-            "id": _NAME,
-            "name": _TEXT,
-            "opened_by": _TEXT,
-            "open_hours": _number(read.three),
-            "close_hours": _number(read.three),
-            "needs": _NOTE,
+            "id": NAME,
+            "name": TEXT,
+            "opened_by": TEXT,
+            "open_hours": number(read.three),
+            "close_hours": number(read.three),
+            "needs": NOTE,
             "behind": Key(read.name, needed=False),
-            "stuck_chance": _number(read.share),
-            "stuck_raisers": _TIMES,
+            "stuck_chance": number(read.share),
+            "stuck_raisers": TIMES,
         },
     ),
     "level": Section(
         ("id",),
         {
             "id": Key(read.choice(*LEVELS)),
-            "says": _TEXT,
-            "stop": _CURE,
-            "must": _CURE,
-            "should": _CURE,
-            "may": _CURE,
-            "live_min_p": _number(read.share),
-            "live_max_drop": _number(read.share),
+            "says": TEXT,
+            "stop": CURE,
+            "must": CURE,
+            "should": CURE,
+            "may": CURE,
+            "live_min_p": number(read.share),
+            "live_max_drop": number(read.share),
             "jobs": Key(read.words()),
-            "resale_state": _TEXT,
-            "resale_log_sd": _number(read.positive),
-            "resale_share": _number(read.by_age),
+            "resale_state": TEXT,
+            "resale_log_sd": number(read.positive),
+            "resale_share": number(read.by_age),
         },
     ),
     "state": Section(
         ("id",),
         {
             "id": Key(read.choice("as_found")),
-            "name": _TEXT,
-            "resale_share": _number(read.by_age),
+            "name": TEXT,
+            "resale_share": number(read.by_age),
         },
     ),
     "cost": Section(
         ("id",),
         {
-            "id": _NAME,
-            "group": _TEXT,
-            "item": _TEXT,
-            "unit": _TEXT,
-            "amount": _number(read.three),
-            "hours": _number(read.three),
-            "when": _TEXT,
-            "cures": _SHARES,
-            "note": _NOTE,
+            "id": NAME,
+            "group": TEXT,
+            "item": TEXT,
+            "unit": TEXT,
+            "amount": number(read.three),
+            "hours": number(read.three),
+            "when": TEXT,
+            "cures": SHARES,
+            "note": NOTE,
         },
     ),
     "check": Section(
         ("id",),
         {
-            "id": _NAME,
+            "id": NAME,
             "stages": Key(read.words(read.choice(*get_args(Stage)))),
-            "text": _TEXT,
-            "minutes": _number(read.amount),
+            "text": TEXT,
+            "minutes": number(read.amount),
             "tools": Key(read.words(), needed=False, empty=()),
-            "tool_hire": _number(read.amount),
-            "hazard": _NOTE,
-            "caution": _NAME,
+            "tool_hire": number(read.amount),
+            "hazard": NOTE,
+            "caution": NAME,
             "who": Key(read.choice("anyone", "competent", "electrician")),
             "answers": Key(read.choice("yes_no", "degree", "measure")),
-            "measures": _NAMES,
-            "leak": _number(read.share),
-            "links": _SHARES,
+            "measures": NAMES,
+            "leak": number(read.share),
+            "links": SHARES,
         },
     ),
     "measure": Section(
         ("id",),
         {
-            "id": _NAME,
-            "name": _TEXT,
-            "unit": _TEXT,
+            "id": NAME,
+            "name": TEXT,
+            "unit": TEXT,
             "bad_side": Key(read.choice("high", "low")),
-            "healthy": _number(read.part),
+            "healthy": number(read.part),
             "parts": Key(read.by_id(read.part), counts=True, needed=False, empty={}),
-            "instrument": _TEXT,
-            "uncertainty": _number(read.amount),
+            "instrument": TEXT,
+            "uncertainty": number(read.amount),
             "uncertainty_kind": Key(read.choice("abs", "rel")),
-            "check": _NAME,
-            "check_limit": _number(read.positive),
+            "check": NAME,
+            "check_limit": number(read.positive),
             "limits": Key(read.by_id(read.limit), counts=True, needed=False, empty={}),
-            "note": _NOTE,
+            "note": NOTE,
         },
     ),
     "shot": Section(
         ("id",),
         {
-            "id": _NAME,
+            "id": NAME,
             "view": Key(read.flag),
-            "shows": _TEXT,
+            "shows": TEXT,
             "ask": Key(read.by_id(read.text), needed=False, empty={}),
-            "checks": _NAMES,
+            "checks": NAMES,
             "chips": Key(read.chips, needed=False, empty=()),
         },
         marked=False,
     ),
     "question": Section(
         ("id",),
-        {"id": _NAME, "ask": Key(read.by_id(read.text)), "options": Key(read.options)},
+        {"id": NAME, "ask": Key(read.by_id(read.text)), "options": Key(read.options)},
         marked=False,
     ),
     "plate": Section(
         ("id",),
         {
-            "id": _NAME,
-            "where": _TEXT,
-            "label": _TEXT,
-            "unit": _NOTE,
+            "id": NAME,
+            "where": TEXT,
+            "label": TEXT,
+            "unit": NOTE,
             "used_by": Key(read.words()),
             "low": Key(read.figure, counts=True, needed=False),
             "high": Key(read.figure, counts=True, needed=False),
@@ -247,134 +204,135 @@ SECTIONS: Mapping[str, Section] = {
     "stop_cover": Section(
         ("fault",),
         {
-            "fault": _NAME,
-            "danger_at": _TEXT,
-            "check": _NAME,
-            "done_at": _TEXT,
-            "danger": _TEXT,
+            "fault": NAME,
+            "danger_at": TEXT,
+            "check": NAME,
+            "done_at": TEXT,
+            "danger": TEXT,
         },
         marked=False,
     ),
     "cause": Section(
         ("fault", "sort"),
         {
-            "fault": _NAME,
+            "fault": NAME,
             "sort": Key(read.choice("feeds", "imitates")),
             "leads_to": Key(read.words(read.name)),
-            "why": _TEXT,
+            "why": TEXT,
         },
     ),
     "limit": Section(
         ("id",),
         {
-            "id": _NAME,
-            "test": _NAME,
-            "key": _NAME,
-            "name": _TEXT,
-            "value": _number(read.positive),
-            "unit": _TEXT,
-            "standard": _TEXT,
-            "edition": _TEXT,
-            "note": _NOTE,
+            "id": NAME,
+            "test": NAME,
+            "key": NAME,
+            "name": TEXT,
+            "value": number(read.positive),
+            "unit": TEXT,
+            "standard": TEXT,
+            "edition": TEXT,
+            "note": NOTE,
         },
     ),
     "symptom": Section(
         ("id",),
         {
-            "id": _NAME,
-            "words": _TEXT,
-            "check": _NAME,
+            "id": NAME,
+            "words": TEXT,
+            "check": NAME,
             "answer": Key(read.choice("seen", "slight", "severe")),
             "also": Key(
                 read.by_id(read.choice("not_seen", "seen", "slight", "severe")),
                 needed=False,
                 empty={},
             ),
-            "recipe": _TEXT,
+            "recipe": TEXT,
             "switch_off_first": Key(read.flag),
-            "links": _SHARES,
-            "leak": _number(read.share),
-            "shows": _number(read.share),
-            "minutes": _number(read.amount),
-            "group": _NAME,
+            "links": SHARES,
+            "leak": number(read.share),
+            "shows": number(read.share),
+            "minutes": number(read.amount),
+            "group": NAME,
         },
     ),
     "group": Section(
         ("id",),
         {
-            "id": _NAME,
-            "name": _TEXT,
+            "id": NAME,
+            "name": TEXT,
             "subsystems": Key(read.words()),
-            "proof": _TEXT,
-            "checks": _NAMES,
-            "minutes": _number(read.amount),
+            "proof": TEXT,
+            "checks": NAMES,
+            "minutes": number(read.amount),
             "stage": Key(read.choice(*get_args(Stage))),
         },
     ),
     "swappable": Section(
         ("id",),
         {
-            "id": _NAME,
-            "name": _TEXT,
+            "id": NAME,
+            "name": TEXT,
             "goes_along": Key(read.words(read.name)),
             "stays": Key(read.words(read.name)),
             "follows": Key(read.name, needed=False, empty=""),
             "keeps": Key(read.name, needed=False, empty=""),
-            "first": _NAMES,
-            "minutes": _number(read.amount),
-            "place": _NAME,
+            "first": NAMES,
+            "minutes": number(read.amount),
+            "place": NAME,
         },
     ),
-    "severe": Section(("fault",), {"fault": _NAME, "check": _NAME, "why": _TEXT}),
+    "severe": Section(("fault",), {"fault": NAME, "check": NAME, "why": TEXT}),
     "estimate": Section(
         ("id",),
-        {"id": _NAME, "name": _TEXT, "value": _number(read.amount), "unit": _TEXT},
+        {"id": NAME, "name": TEXT, "value": number(read.amount), "unit": TEXT},
     ),
     "as_found": Section(
         ("id",),
         {
-            "id": _NAME,
+            "id": NAME,
             "place": Key(read.name, needed=False),
             "what": Key(read.choice(*get_args(AsFoundSort))),
-            "text": _TEXT,
+            "text": TEXT,
             "needed": Key(read.choice("needed", "later", "allowed")),
             "before": Key(read.choice("", "clean", "apart"), needed=False, empty=""),
             "not_possible": Key(read.words(), needed=False, empty=()),
             "measure": Key(read.name, needed=False, empty=""),
-            "note": _NOTE,
+            "note": NOTE,
         },
     ),
     "tick": Section(
         ("id",),
         {
-            "id": _NAME,
+            "id": NAME,
             "list": Key(read.choice(*get_args(TickList))),
-            "text": _TEXT,
-            "cautions": _NAMES,
+            "text": TEXT,
+            "cautions": NAMES,
         },
     ),
     "muck": Section(
         ("id",),
         {
             "id": Key(read.choice(*get_args(MuckSort))),
-            "name": _TEXT,
-            "how": _TEXT,
-            "never": _TEXT,
-            "quantities": _number(read.by_id(read.quantity)),
+            "name": TEXT,
+            "how": TEXT,
+            "never": TEXT,
+            "quantities": number(read.by_id(read.quantity)),
             "waste": Key(read.words()),
-            "hours": _number(read.three),
-            "cautions": _NAMES,
-            "accept": _TEXT,
+            "hours": number(read.three),
+            "cautions": NAMES,
+            "accept": TEXT,
         },
     ),
+    **POWER,
     "caution": Section(
         ("id",),
         {
-            "id": _NAME,
-            "situation": _TEXT,
-            "text": _TEXT,
-            "defers_to": _TEXT,
-            "shown_before": _TEXT,
+            "id": NAME,
+            "situation": TEXT,
+            "text": TEXT,
+            "defers_to": TEXT,
+            "shown_before": TEXT,
         },
     ),
 }
