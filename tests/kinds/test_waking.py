@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from retrue.base.refusals import Unusable
+from retrue.kinds.library import Kind
 from retrue.kinds.load import load
 from retrue.kinds.waking import Bound
 
@@ -16,7 +17,7 @@ SPINDLE = {1: (5, 10, 5), 2: (10, 20, 8), 3: (20, 30, 12), 4: (30, 30, 15), 5: (
            6: (60, 30, 20), 7: (75, 40, 22), 8: (90, 40, 25), 9: (100, 60, 25)}  # fmt: skip
 
 
-def own(text: str) -> object:
+def own(text: str) -> Kind:
     return load((("own.toml", text.encode()),), only=("vertical_machining_centre",))[
         "vertical_machining_centre"
     ]
