@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
 from urllib.parse import urlsplit
 
 from itsdangerous import BadData, URLSafeTimedSerializer
@@ -41,6 +43,8 @@ class Settings:
         Name and version for the title block.
     seed, worlds : int
         Of every price this server tells.
+    loggers : mapping of str to Path
+        Files and folders of loggers that a watch may follow, by the name a page knows them by.
     """
 
     secret: str
@@ -50,6 +54,7 @@ class Settings:
     edition: str = "retrue"
     seed: int = 7
     worlds: int = 20_000
+    loggers: Mapping[str, Path] = field(default_factory=dict)
 
     @property
     def hosts(self) -> frozenset[str]:
