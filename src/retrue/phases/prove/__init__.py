@@ -24,6 +24,9 @@ from retrue.phases.prove.judging import (
 )
 from retrue.phases.prove.limits import keep_limit, limits
 from retrue.phases.prove.readings import keep_reading, keep_readings
+from retrue.phases.prove.sensed_lines import quiet, sensed
+from retrue.phases.prove.sensing import KeptSense, keep_sensed
+from retrue.phases.prove.sensing import take_back as take_back_sensed
 from retrue.phases.prove.sets import begin, fingerprint, keep_table, open_set, set_by_code
 from retrue.phases.prove.views import (
     BenchView,
@@ -42,6 +45,7 @@ __all__ = [
     "InstrumentLine",
     "Judgement",
     "Kept",
+    "KeptSense",
     "LimitLine",
     "SetView",
     "TestLine",
@@ -58,13 +62,17 @@ __all__ = [
     "keep_limit",
     "keep_reading",
     "keep_readings",
+    "keep_sensed",
     "keep_table",
     "limits",
     "open_set",
     "prove_file",
+    "quiet",
     "results",
+    "sensed",
     "set_by_code",
     "table_of_set",
+    "take_back_sensed",
     "work_out",
 ]
 
