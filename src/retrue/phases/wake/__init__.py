@@ -1,0 +1,1 @@
+"""First power, stage by stage, and the run-in watch."""
