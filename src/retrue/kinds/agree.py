@@ -90,6 +90,7 @@ _LISTS: Mapping[str, Mapping[str, str]] = {
         "part_of": "own job",
         "cautions": "own caution",
     },
+    "stage_reading": {"without": "own fault"},
 }
 _SINGLE: Mapping[str, Mapping[str, str]] = {
     "fix": {"fault": "own fault"},

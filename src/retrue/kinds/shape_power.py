@@ -72,6 +72,7 @@ POWER: Mapping[str, Section] = {
             "if_stamped": MAYBE_NAME,
             "unless_stamped": MAYBE_NAME,
             "for_choice": MAYBE_NAME,
+            "without": NAMES,
             "note": NOTE,
         },
     ),

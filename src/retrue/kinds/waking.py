@@ -99,6 +99,7 @@ class StageBand:
     if_stamped: str = ""  # only where this plate value is known
     unless_stamped: str = ""  # only where it is not
     for_choice: str = ""  # only for this choice of its stage
+    without: tuple[str, ...] = ()  # dropped where none of these faults can be: not fitted
     note: str = ""
     mark: str = ""
 
