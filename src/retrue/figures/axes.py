@@ -100,6 +100,8 @@ class Sheet:
         for words in self.figure.findobj(Text):
             assert isinstance(words, Text)
             words.set_fontfamily("B612")
+            if words.get_color() == "black":  # of a legend: made when the settings are gone
+                words.set_color(INK)
             if words.get_fontsize() == DEFAULT_SIZE:
                 words.set_fontsize(self.size)
 
