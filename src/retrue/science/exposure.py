@@ -137,8 +137,7 @@ def day(stays: Sequence[Stay]) -> Day:
             remedy=say("Write the hours of one day."),
         )
     osha, osha_limit = (
-        _dose(stays, "osha", counts)
-        for counts in (OSHA_COUNTS_FROM_DB, OSHA_LIMIT_COUNTS_FROM_DB)
+        _dose(stays, "osha", counts) for counts in (OSHA_COUNTS_FROM_DB, OSHA_LIMIT_COUNTS_FROM_DB)
     )
     niosh = _dose(stays, "niosh", NIOSH_COUNTS_FROM_DB)
     return Day(

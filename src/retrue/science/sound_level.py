@@ -131,7 +131,7 @@ def without_db(both_db: float, part_db: float) -> float:
             say("a part is as loud as the whole: nothing is left over"),
             remedy=say("Read both again at the same place, or take the part as all there is."),
         )
-    return both - background_db(both - part)
+    return float(both - background_db(both - part))
 
 
 def background_db(over_db: float) -> float:

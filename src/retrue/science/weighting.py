@@ -176,11 +176,13 @@ def response(frequency_hz: ArrayLike, weighting: Weighting) -> NDArray[np.comple
     >>> abs(response([0, 1000], "C")).round(9).tolist()
     [0.0, 1.0]
     """
-    s = 1j * np.asarray(frequency_hz, dtype=np.float64)
+    s = np.asarray(1j * np.asarray(frequency_hz, dtype=np.float64), dtype=np.complex128)
     if weighting == "Z":
         return np.asarray(np.ones_like(s))
     gain = _poles(s, weighting)
-    return np.asarray(gain / np.abs(_poles(np.asarray(1j * MIDDLE_HZ), weighting)))
+    return np.asarray(
+        gain / np.abs(_poles(np.asarray(1j * MIDDLE_HZ, dtype=np.complex128), weighting))
+    )
 
 
 def _poles(s: NDArray[np.complex128], weighting: Weighting) -> NDArray[np.complex128]:
