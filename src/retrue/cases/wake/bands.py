@@ -1,0 +1,310 @@
+"""The bands of a stage: worked out from the plate before the start, written down, read against."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from retrue.base.refusals import Unusable
+from retrue.base.say import say
+from retrue.base.units import convert, read
+from retrue.cases.wake.lines import BandLine, Expected
+from retrue.kinds.library import Kind
+from retrue.kinds.waking import Bound, RunInStep, Stage, StageBand
+
+SPEED = "N21"  # highest spindle speed: what a step of the run-in is a share of
+EACH_MOTOR = "N46"  # one value, or one for each motor: "coolant 3.2 A; conveyor 0.8 A"
+PHASES = "N05"
+ATTENDED = "attended_hours"
+STEP_RISE = "nose_rise_step"
+ENDS = ("expected_low", "expected_high", "abort_low", "abort_high")
+SAME = ("name", "words", "unit", "taken_by", "note", "mark", "hold", "hard")
+_NAMED = re.compile(r"(?P<name>[^;:=]*?[^\W\d_])\s*[:=]?\s*(?P<amount>\d+(?:[.,]\d+)?\s*m?A?)\s*$")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Known:
+    """What is known of a machine before a stage.
+
+    Attributes
+    ----------
+    plate : mapping of str to str
+        Stamped values by their ids, as typed.
+    read : mapping of str to float
+        Readings of earlier stages by name; of several points their mean.
+    not_fitted : frozenset of str
+        Faults that cannot be, for the part is not fitted.
+    speed_rpm : float or None
+        Highest spindle speed, where the machine's own page says it and the plate does not.
+    """
+
+    plate: Mapping[str, str] = field(default_factory=dict)
+    read: Mapping[str, float] = field(default_factory=dict)
+    not_fitted: frozenset[str] = frozenset()
+    speed_rpm: float | None = None
+
+    def number(self, entry: str, unit: str = "") -> float | None:
+        """A value of the plate as a number in the unit of its table; None where there is none.
+
+        Examples
+        --------
+        >>> Known(plate={"N04": "400 V"}).number("N04", "V"), Known().number("N04", "V")
+        (400.0, None)
+        """
+        return stamped_number(self.plate.get(entry, ""), unit)
+
+    def top_speed_rpm(self) -> float | None:
+        """The highest spindle speed, by the plate first."""
+        return self.number(SPEED, "1/min") or self.speed_rpm
+
+
+def stamped_number(text: str, unit: str) -> float | None:
+    """A stamped value as a number.
+
+    Parameters
+    ----------
+    text : str
+        As typed: 400, 400 V, 0.4 kV.
+    unit : str
+        Of the plate's table.
+
+    Returns
+    -------
+    float or None
+        None where it is no positive number, or in a unit of another sort.
+
+    Examples
+    --------
+    >>> stamped_number("0,4 kV", "V"), stamped_number("three", "V")
+    (400.0, None)
+    """
+    try:
+        found = read(text, field="plate")
+        amount = found.value
+        if found.unit and unit and found.unit != unit:
+            amount = convert(found.value, found.unit, unit, field="plate")
+    except Unusable:
+        return None
+    return float(amount) if amount > 0 else None
+
+
+def motors_of(text: str) -> dict[str, float]:
+    """The small motors of the plate with their currents, by name.
+
+    Parameters
+    ----------
+    text : str
+        "coolant 3.2 A; conveyor 0.8 A"; or one number for all.
+
+    Returns
+    -------
+    dict of str to float
+        Ampere; one number alone stands under the empty name; nothing where none can be read.
+
+    Examples
+    --------
+    >>> motors_of("coolant pump 3,2 A; conveyor: 0.8"), motors_of("2.5 A"), motors_of("see list")
+    ({'coolant pump': 3.2, 'conveyor': 0.8}, {'': 2.5}, {})
+    """
+    alone = stamped_number(text, "A")
+    if alone is not None:
+        return {"": alone}
+    found = {}
+    for part in re.split(r"[;\n]", text):
+        named = _NAMED.fullmatch(part.strip())
+        amount = stamped_number(named["amount"], "A") if named else None
+        if named is None or amount is None:
+            return {}
+        found[named["name"].strip()] = amount
+    return found
+
+
+def bands_of(
+    kind: Kind,
+    stage: Stage,
+    known: Known,
+    *,
+    choice: str = "",
+    typed: Iterable[Expected] = (),
+) -> tuple[BandLine, ...]:
+    """The bands of a stage as they stand now.
+
+    Parameters
+    ----------
+    kind : Kind
+    stage : Stage
+        Of that kind.
+    known : Known
+        The plate, earlier readings, what is not fitted.
+    choice : str
+        Of the stage's choices; empty: not chosen yet, and the bands of all are told.
+    typed : iterable of Expected
+        Bands typed for this start.
+
+    Returns
+    -------
+    tuple of BandLine
+        Those of parts that are not fitted fall away. One whose plate value is missing says which
+        (``lacks``), unless it was typed.
+
+    References
+    ----------
+    Supply within 10 per cent of rated, IEC 60204-1:2016, 4.3.2 (from memory). Mean and peak of a
+    rectified three-phase supply, 1.35 and 1.41 of the line volts: 3 sqrt(2) / pi and sqrt(2). The
+    other shares are common practice, no source.
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> mill = load()["vertical_machining_centre"]
+    >>> volts = bands_of(mill, mill.stages["P1-V"], Known(plate={"N04": "400 V"}))[0]
+    >>> volts.name, volts.expected_low, volts.abort_high
+    ('line_volts', 380.0, 440.0)
+    """
+    told = {one.name: one for one in typed}
+    lines = [
+        _typed(line, told.get(band.name))
+        for band in kind.stage_readings.get(stage.id, ())
+        if _there(band, known, choice)
+        for line in _lines(kind, band, known)
+    ]
+    lines += [_step_line(step) for step in steps_of(kind, stage, "spindle")]
+    if stage.pieces_hours:
+        lines.append(_hours_line(stage))
+    return tuple(lines)
+
+
+def steps_of(kind: Kind, stage: Stage, ladder: str = "spindle") -> tuple[RunInStep, ...]:
+    """The steps of the run-in that belong to a stage, in their order.
+
+    Parameters
+    ----------
+    kind : Kind
+    stage : Stage
+    ladder : str
+        spindle or axis.
+
+    Returns
+    -------
+    tuple of RunInStep
+    """
+    mine = [one for one in kind.run_in if one.stage == stage.stage and one.ladder == ladder]
+    return tuple(sorted(mine, key=lambda one: one.step))
+
+
+def step_rpm(step: RunInStep | None, known: Known) -> float | None:
+    """The speed of a step of the spindle; None where the highest is not known."""
+    top = known.top_speed_rpm()
+    if step is None or step.ladder != "spindle" or top is None:
+        return None
+    return top * step.percent / 100.0
+
+
+def _there(band: StageBand, known: Known, choice: str) -> bool:
+    """Whether a machine has what a band reads, and the band is the one meant."""
+    if band.without and all(fault in known.not_fitted for fault in band.without):
+        return False
+    if choice and band.for_choice and band.for_choice != choice:
+        return False
+    if band.if_stamped and known.number(band.if_stamped) is None:
+        return False
+    return not (band.unless_stamped and known.number(band.unless_stamped) is not None)
+
+
+def _lines(kind: Kind, band: StageBand, known: Known) -> Iterator[BandLine]:
+    """One line; of small motors that are named on the plate one for each."""
+    motors = motors_of(known.plate.get(EACH_MOTOR, "")) if _shares(band, EACH_MOTOR) else {}
+    if motors:
+        for name, amps in motors.items():
+            points = (name,) if name else ()
+            yield replace(_line(kind, band, replace_base(known, EACH_MOTOR, amps)), points=points)
+        return
+    yield _line(kind, band, known)
+
+
+def replace_base(known: Known, entry: str, value: float) -> Known:
+    """What is known, with one value of the plate as a bare number."""
+    return replace(known, plate={**known.plate, entry: f"{value:.12g}"})
+
+
+def _shares(band: StageBand, of: str) -> bool:
+    return any(end is not None and end.of == of for end in _bounds(band).values())
+
+
+def _bounds(band: StageBand) -> dict[str, Bound | None]:
+    return {end: getattr(band, end) for end in ENDS}
+
+
+def _line(kind: Kind, band: StageBand, known: Known) -> BandLine:
+    found: dict[str, Any] = {}
+    lacks = ""
+    for end, bound in _bounds(band).items():
+        base = _base(kind, bound.of, known) if bound and bound.of else None
+        found[end] = _rounded(bound.at(base)) if bound else None
+        if bound and found[end] is None:
+            lacks = bound.of
+    if lacks:
+        found = dict.fromkeys(ENDS)
+    points = band.points
+    if points and known.number(PHASES) == 1:
+        points = points[:1]
+    same: dict[str, Any] = {name: getattr(band, name) for name in SAME}
+    return BandLine(lacks=lacks, points=points, **found, **same)
+
+
+def _rounded(value: float | None) -> float | None:
+    """Nine digits: 1.1 times 400 is 440."""
+    return None if value is None else float(f"{value:.9g}")
+
+
+def _base(kind: Kind, of: str, known: Known) -> float | None:
+    if of in kind.plate:
+        return known.number(of, kind.plate[of].unit)
+    return known.read.get(of)
+
+
+def _typed(line: BandLine, told: Expected | None) -> BandLine:
+    """A band that was typed in the place of the table's; a hard one keeps the table's."""
+    if told is None or line.hard:
+        return line
+    ends: dict[str, Any] = {"expected_low": told.low, "expected_high": told.high}
+    # Without abort limits of its own, outside of what was typed is outside of everything.
+    aborts: dict[str, Any] = {"abort_low": line.abort_low, "abort_high": line.abort_high}
+    if line.lacks:
+        aborts = {"abort_low": told.low, "abort_high": told.high}
+    for end, other in (("low", min), ("high", max)):
+        table, own = aborts[f"abort_{end}"], ends[f"expected_{end}"]
+        if table is not None and own is not None:
+            aborts[f"abort_{end}"] = other(table, own)
+    return replace(line, lacks="", typed=told.why, mark=say("typed: {why}", why=told.why),
+                   **ends, **aborts)  # fmt: skip
+
+
+def _step_line(step: RunInStep) -> BandLine:
+    return BandLine(
+        name=f"{STEP_RISE}{step.step}",
+        words=say("Nose over its start, step {step}", step=step.step),
+        unit="K",
+        expected_high=step.rise_k,
+        abort_high=step.abort_rise_k,
+        mark=step.mark,
+        note=step.text,
+        step=step.step,
+    )
+
+
+def _hours_line(stage: Stage) -> BandLine:
+    pieces = ", ".join(f"{one:g}" for one in stage.pieces_hours)
+    return BandLine(
+        name=ATTENDED,
+        words=say("Hours with somebody there, added up"),
+        unit="h",
+        expected_low=float(sum(stage.pieces_hours)),
+        hold=True,
+        note=say(
+            "in pieces of {pieces} h, one after the other; who was there is kept", pieces=pieces
+        ),
+        mark=stage.mark,
+    )
