@@ -6,6 +6,7 @@
 
 const ASK = 2000; // milliseconds between two questions
 const PATIENT = 4000; // milliseconds for one answer
+const DRAW = 5; // seconds between two pictures of what is new
 const QUIET = 10; // seconds without an answer before the page says so
 const HEARD_FOR = 1500; // milliseconds the alarm sounds before "I heard it" opens
 const ALARMS = new Set(["stop", "no_reading"]);
@@ -113,12 +114,14 @@ function passed(then) {
 }
 
 function take(said) {
-  const changed = state && said.mark !== state.mark;
+  const turned = state && said.call !== state.call;
+  const changed = state && said.mark !== shown;
+  shown ||= said.mark;
   state = said;
   answered = clocks();
   since = new Date().toTimeString().slice(0, 8);
   skew = Date.parse(said.now) - Date.now();
-  if (changed) freshenWatch().catch(() => {});
+  if (turned || (changed && passed(drawn) > DRAW)) freshenWatch(said.mark).catch(() => {});
 }
 
 let asking = false;
@@ -139,7 +142,10 @@ async function ask() {
 }
 
 // Table, picture and numbers, when there is something new in them.
-async function freshenWatch() {
+let shown = ""; // the mark of what table and picture show
+let drawn = clocks(); // when they were asked for
+async function freshenWatch(mark) {
+  [shown, drawn] = [mark, clocks()];
   const answer = await fetch(location.href);
   if (!answer.ok) return;
   const page = new DOMParser().parseFromString(await answer.text(), "text/html");
