@@ -18,7 +18,7 @@ ON_ABORT = (
     "main switch off; nobody touches; dead and cold, measured; write the reading; cause found "
     "before any second try; a second abort at the same stage: strip"
 )
-LEAVE = "isolator off and locked with my own key / head propped / rags in the lidded tin, outside"
+LEAVE = "main switch off and locked with my own key; head propped; rags in the lidded tin, outside"
 
 
 def stage(**more: Any) -> StageSheet:

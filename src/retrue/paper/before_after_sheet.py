@@ -38,7 +38,7 @@ class SensedSide:
     speed_rpm: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class SensedPicture:
     """A picture of the part, and its numbers: none stands on paper without them."""
 
@@ -202,27 +202,30 @@ def _part(part: SensedPart, place: int, language: str) -> dict[str, object]:
     }
 
 
-def _row(one: BeforeAfter, language: str) -> list[str]:
-    return [
-        cut(one.name, 90),
+def _row(one: BeforeAfter, language: str) -> dict[str, object]:
+    values = (
         _doubted(one.before, one.before_give_or_take, one, language),
         _doubted(one.after, one.after_give_or_take, one, language),
         _doubted(one.difference, one.give_or_take, one, language, signed=True),
-        say(_TOLD[one.told], language=language),
-    ]
+    )
+    return {
+        "name": cut(one.name, 90),
+        "values": values,
+        "told": say(_TOLD[one.told], language=language),
+    }
 
 
 def _doubted(
     value: float | None, off: float | None, one: BeforeAfter, language: str, *, signed: bool = False
-) -> str:
-    """A value, its unit, and beside the unit how far it may be off."""
+) -> tuple[str, str]:
+    """A value with its unit, and how far it may be off, in the same unit."""
     if value is None:
-        return "\u2013"
+        return "\u2013", ""
     told = number(value, one.digits, signed=signed) + THIN + one.unit
     if off is None:
-        return told
-    return say("{value} give or take {off}", language=language, value=told,
-               off=number(off, one.digits))  # fmt: skip
+        return told, ""
+    return told, say("give or take {off}", language=language,
+                     off=number(off, one.digits))  # fmt: skip
 
 
 def _side(side: SensedSide, language: str) -> list[str]:
@@ -240,7 +243,7 @@ def _picture(one: SensedPicture, part: int, place: int, language: str) -> dict[s
         "file": _file(part, place),
         "says": on_one_line(one.says),
         "columns": [cut(name, 40) for name in one.columns],
-        "rows": [[cut(cell, 60) for cell in row] for row in one.rows[:_MOST_ROWS]],
+        "rows": [[cut(cell, 160) for cell in row] for row in one.rows[:_MOST_ROWS]],
         "more": more if left > 0 else "",
     }
 

@@ -90,7 +90,7 @@ class StageSheet:
     alone_allowed: bool = False
     alone_instead: str = ""
     why: str = ""  # of live work
-    does: str = ""  # what to mind, parted by semicolons; never printed for live work
+    does: str = ""  # what to mind, parted by semicolons as all that follows; never of live work
     cautions: tuple[CautionRow, ...] = ()
     closed: tuple[ClosedRow, ...] = ()
     wanting: tuple[str, ...] = ()  # why it stays closed
@@ -184,7 +184,7 @@ def _fixed(sheet: StageSheet, code: str, at: datetime, language: str) -> dict[st
         "abort": items(sheet.abort_limits),
         "then": items(sheet.on_abort),
         "hands_back": on_one_line(sheet.hands_back),
-        "leave": items(sheet.leave_it, "/"),
+        "leave": items(sheet.leave_it),
         "ended": on_one_line(sheet.ended),
         "signing": _signing(sheet, language),
         "code": code,

@@ -33,7 +33,7 @@ class WatchStep:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class WatchLimit:
     """A number that is held against the same limits in every step."""
 
@@ -49,7 +49,7 @@ class WatchLimit:
 class WatchSheet:
     """A watch without the laptop. Empty words print as blanks to be filled by hand."""
 
-    what: str  # spindle, after six years of rest
+    what: str = ""  # spindle, after six years of rest
     steps: tuple[WatchStep, ...] = ()
     limits: tuple[WatchLimit, ...] = ()
     stop_rules: str = ""  # of the stage, parted by semicolons
@@ -163,7 +163,7 @@ def _count(sheet: WatchSheet) -> int:
 
 def _fixed(sheet: WatchSheet, code: str, at: datetime, language: str) -> dict[str, object]:
     return {
-        "title": cut(say("Run-in watch on paper: {what}", language=language, what=sheet.what), 110),
+        "title": cut(_title(sheet, language), 110),
         "kicker": cut(", ".join(filter(None, (sheet.machine, sheet.lot, sheet.stage))), 110),
         "by": sheet.by,
         "language": language,
@@ -192,6 +192,12 @@ def _fixed(sheet: WatchSheet, code: str, at: datetime, language: str) -> dict[st
             for name, value in _cells(sheet, at, language)
         ],
     }  # fmt: skip
+
+
+def _title(sheet: WatchSheet, language: str) -> str:
+    if not sheet.what:
+        return say("Run-in watch on paper", language=language)
+    return say("Run-in watch on paper: {what}", language=language, what=sheet.what)
 
 
 _SENTENCES = {

@@ -97,12 +97,12 @@ def abort_words(low: float | None, high: float | None, unit: str, language: str 
     return ", ".join(ends)
 
 
-def items(text: str, mark: str = ";") -> list[str]:
-    """A text of several parts, each on one line.
+def items(text: str) -> list[str]:
+    """The parts of a text that semicolons part, each on one line.
 
     Examples
     --------
     >>> items("smell; a fuse goes ;")
     ['smell', 'a fuse goes']
     """
-    return [part for part in map(on_one_line, text.split(mark)) if part]
+    return [part for part in map(on_one_line, text.split(";")) if part]

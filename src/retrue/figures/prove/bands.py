@@ -53,6 +53,49 @@ def _rows(drawing: BandsDrawing) -> Iterator[tuple[str, str]]:
         yield _hz(hz), _told(drawing.series, levels, _unit(drawing))
 
 
+def table(drawing: BandsDrawing) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+    """The same numbers in columns: band, one column for each recording, the difference of two.
+
+    Parameters
+    ----------
+    drawing : BandsDrawing
+
+    Returns
+    -------
+    (tuple of str, tuple of tuple of str)
+        Heads of the columns with their unit, and the rows.
+
+    Examples
+    --------
+    >>> heads, lines = table(BandsDrawing(nominal_hz=(125.0,), series=(
+    ...     BandLevels(name="before", level_db=(80.0,)), BandLevels(name="after",
+    ...     level_db=(72.0,)))))
+    >>> heads, lines
+    (('band, Hz', 'before, dB', 'after, dB', 'difference, dB'), (('125', '80.0', '72.0', '−8.0'),))
+    """
+    unit = _unit(drawing)
+    named = [say("{name}, {unit}", name=one.name, unit=unit) for one in drawing.series]
+    two = len(drawing.series) == 2
+    heads = (say("band, Hz"), *named, *([say("difference, dB")] if two else []))
+    lines = []
+    for place, hz in enumerate(drawing.nominal_hz):
+        levels = [one.level_db[place] for one in drawing.series]
+        lines.append((number(hz, _digits(hz)), *map(_bare, levels),
+                      *([_difference(levels)] if two else [])))  # fmt: skip
+    return heads, tuple(lines)
+
+
+def _bare(level: float | None) -> str:
+    return "\u2013" if level is None else number(level, 1)
+
+
+def _difference(levels: Sequence[float | None]) -> str:
+    before, after = levels
+    if before is None or after is None:
+        return "\u2013"
+    return number(after - before, 1, signed=True)
+
+
 def _told(series: Sequence[BandLevels], levels: Sequence[float | None], unit: str) -> str:
     told = [
         " ".join((one.name, _level(level, unit))) for one, level in zip(series, levels, strict=True)

@@ -142,9 +142,8 @@ def _expected(axes: Axes, drawing: SpectrumDrawing, top: float) -> None:
             axes.fill_between([one.low_hz, one.high_hz], 0, top, color=BRASS_TINT, linewidth=0,
                               zorder=0.5)  # fmt: skip
         full = one.name in drawing.named
-        axes.plot([one.expected_hz, one.expected_hz], [0, top], color=BRASS,
-                  linewidth=1.5 if full else 0.9, zorder=1,
-                  linestyle="-" if full and one.order == 1 else "--")  # fmt: skip
+        axes.plot([one.expected_hz, one.expected_hz], [0, top], color=BRASS, linestyle="--",
+                  linewidth=1.6 if full else 0.8, zorder=1)  # fmt: skip
         if one.found_hz is not None:
             height = float(np.interp(one.found_hz, drawing.frequency_hz, drawing.amplitude))
             axes.plot([one.found_hz], [height], "o", color=INK, markerfacecolor="none",
@@ -166,7 +165,7 @@ def _names(sheet: Sheet, drawing: SpectrumDrawing, top: float) -> None:
         Label((one.expected_hz - first) * scale, max(width(t, sheet.size) for t in lines), rank)
         for rank, (one, lines) in enumerate(zip(named, texts, strict=True))
     ]
-    spots = place(wishes, 0.0, box.width + 6)
+    spots = place(wishes, 8.0, box.width + 6)
     row = 2 * 1.22 * sheet.size + 4
     levels = max(spot.row for spot in spots) + 1
     body = max(box.height - levels * row - 12, 0.3 * box.height)
@@ -193,8 +192,8 @@ def _name(one: ExpectedLine) -> str:
 
 def _below(drawing: SpectrumDrawing) -> str:
     if drawing.before:
-        return say("Hz; blue now, dotted own baseline, brass expected")
-    return say("Hz; blue measured, brass expected") if drawing.lines else say("Hz")
+        return say("Hz; line now, dots own baseline, dashes expected")
+    return say("Hz; line measured, dashes expected") if drawing.lines else say("Hz")
 
 
 def _title(drawing: SpectrumDrawing) -> str:
