@@ -376,7 +376,7 @@ def _sides(size: int) -> Floats:
 
 
 def _checked(pressure: Samples, rate_hz: float) -> Samples:
-    samples: Samples = np.asarray(pressure)
+    samples = pressure
     if not SLOWEST_HZ <= rate_hz < np.inf:
         raise Unusable(
             say("{rate} samples a second carry no sound to judge", rate=f"{rate_hz:g}"),
