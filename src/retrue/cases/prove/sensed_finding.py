@@ -8,7 +8,7 @@ from typing import Any
 
 from retrue.base.formatter import number
 from retrue.base.say import say
-from retrue.cases.prove.sensed import IDLING, WITHOUT, Sense, give_or_take, plain
+from retrue.cases.prove.sensed import IDLING, WITHOUT, Sense, give_or_take, is_relative, plain
 from retrue.kinds.library import Kind
 from retrue.records.facts import Channel, Finding, Grade
 from retrue.records.waking import Sensed
@@ -104,6 +104,39 @@ def learned(
     return Learned(findings=(reading, *named))
 
 
+def as_defined(one: Sense, said: Sensed) -> str:
+    """Why a reading is not taken where, or as, its measure is defined.
+
+    Parameters
+    ----------
+    one : Sense
+        Of what.
+    said : Sensed
+        As kept.
+
+    Returns
+    -------
+    str
+        Empty where it is.
+
+    Examples
+    --------
+    >>> from retrue.cases.prove.sensed import sense
+    >>> said = Sensed(lot="a", machine="b", sort="sound", point="at the pump")
+    >>> as_defined(sense("sound"), said)
+    "Only what is read at the operator's ear tells what is probably wrong."
+    """
+    if dict(said.options).get(WITHOUT):
+        return say("One source was off: it says which sound first, not what is wrong.")
+    if plain(said.point) != plain(one.point):
+        return say("Only what is read {where} tells what is probably wrong.",
+                   where=one.point if one.sort == "light" else say("at the {place}",
+                                                                   place=one.point))  # fmt: skip
+    if one.sort != "light" and plain(said.state) != IDLING:
+        return say("Only with the spindle idling does it tell what is probably wrong.")
+    return ""
+
+
 def _held_back(
     one: Sense, said: Sensed, answer: Mapping[str, Any], kind: Kind | None, *, mended: bool
 ) -> str:
@@ -113,14 +146,11 @@ def _held_back(
     measure = kind.measures.get(one.measure) if kind else None
     if kind is None or measure is None or measure.check not in kind.checks:
         return say("This type of machine has no such look; it is kept and compared.")
-    if dict(said.options).get(WITHOUT):
-        return say("One source was off: it says which sound first, not what is wrong.")
-    if plain(said.point) != plain(one.point):
-        return say("Only what is read {where} tells what is probably wrong.",
-                   where=one.point if one.sort == "light" else say("at the {place}",
-                                                                   place=one.point))  # fmt: skip
-    if one.sort != "light" and plain(said.state) != IDLING:
-        return say("Only with the spindle idling does it tell what is probably wrong.")
+    if is_relative(one, said, answer):
+        return say("No known level stood beside the recording: only its changes say something.")
+    why = as_defined(one, said)
+    if why:
+        return why
     if one.sort == "sound" and said.when == "after" and not mended:
         return say(
             "Nothing was repaired since the reading before: quieter covers are no better "

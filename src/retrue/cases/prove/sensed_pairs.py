@@ -247,6 +247,8 @@ def _change(before: SensedLine, after: SensedLine) -> BeforeAfter:
 def _mind(before: SensedLine, after: SensedLine) -> Iterator[str]:
     if bool(before.answer.get("calibrated")) != bool(after.answer.get("calibrated")):
         yield say("One of the two was heard beside a known level, the other was not.")
+    if before.relative and after.relative:
+        yield say("Recorded without a known level: it counts only if nobody touched the gain.")
     if before.instrument != after.instrument:
         yield say("They were not read with the same instrument.")
     if before.sense.sort != "light" and before.said.speed_rpm is None:
