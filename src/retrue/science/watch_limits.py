@@ -39,7 +39,7 @@ class Channel:
 
 
 def _temperature(name: str, jump_per_min: float) -> Channel:
-    return Channel(name=name, sort="temperature", unit="°C", low=-30.0, high=400.0, jump=4.0,
+    return Channel(name=name, sort="temperature", unit="°C", low=-30.0, high=400.0, jump=3.0,
                    jump_per_min=jump_per_min, sd=0.1)  # fmt: skip
 
 
@@ -47,13 +47,13 @@ CHANNELS: Mapping[str, Channel] = MappingProxyType(
     {
         one.name: one
         for one in (
-            _temperature("nose", 8.0),
-            _temperature("housing", 8.0),
-            _temperature("winding", 60.0),
-            _temperature("motor_case", 8.0),
-            _temperature("cabinet", 8.0),
-            _temperature("drive", 30.0),
-            _temperature("room", 4.0),
+            _temperature("nose", 1.5),
+            _temperature("housing", 1.5),
+            _temperature("winding", 6.0),
+            _temperature("motor_case", 1.5),
+            _temperature("cabinet", 1.5),
+            _temperature("drive", 6.0),
+            _temperature("room", 1.5),
             Channel(name="amps", sort="current", unit="A", low=-1.0, high=2000.0, jump=0.0),
             Channel(name="load_percent", sort="current", unit="%", low=-1.0, high=500.0, jump=0.0),
             Channel(name="sound_db", sort="sound", unit="dB", low=10.0, high=150.0, jump=6.0,

@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
+import numpy as np
+
 from retrue.science.run_in import Held, held
 from retrue.science.warm_up import FEWEST, WarmUp, fit
 from retrue.science.watch_limits import (
@@ -320,8 +322,9 @@ def _rising(state: ChannelState, bounds: Bounds, longer: Rate) -> Iterator[Reaso
     elif expected is not None and rise > expected:
         yield Reason("over_expected_rise", "hold", name, rise, expected)
     stop, hold = bounds.rate_stop, bounds.rate_hold
-    if stop is not None and (now.per_min - now.give_or_take > stop or longer.per_min > stop):
-        yield Reason("too_fast", "stop", name, max(now.per_min, longer.per_min), stop)
+    longest = longer.per_min if longer.whole(LONG_RATE_S) else math.nan
+    if stop is not None and (now.per_min - now.give_or_take > stop or longest > stop):
+        yield Reason("too_fast", "stop", name, np.fmax(now.per_min, longest), stop)
     elif stop is not None and now.per_min > stop:
         yield Reason("perhaps_too_fast", "hold", name, now.per_min, stop)
     elif hold is not None and now.per_min > hold:

@@ -17,6 +17,8 @@ FRESH_S = 15.0
 AHEAD_S = 120.0  # a logger's clock may run that far ahead
 CONFIRM_S = 90.0  # a reading nobody expects counts after that long, if none has followed
 RATE_S, LONG_RATE_S = 300.0, 600.0
+SHORTEST_RATE_S, WHOLE_SHARE = 55.0, 0.8
+JUMP_SHARE = 0.1  # of a rated current
 POINTS = 240  # a longer series is thinned for a fit
 BASE_S, INRUSH_S = 300.0, 60.0
 
@@ -81,9 +83,14 @@ class Rate:
     per_min: float  # NaN where it cannot be told
     give_or_take: float
     readings: int
+    over_s: float
+
+    def whole(self, within_s: float) -> bool:
+        """Whether it was read over nearly as long a time as was asked for."""
+        return self.over_s >= WHOLE_SHARE * within_s
 
 
-UNKNOWN_RATE = Rate(math.nan, math.inf, 0)
+UNKNOWN_RATE = Rate(math.nan, math.inf, 0, 0.0)
 
 
 def clean(
@@ -141,7 +148,7 @@ def clean(
     resolution = _resolution(seen)
     if every_s <= BIN_S / 2:
         at, seen = _binned(at, seen)
-    jump = of.jump if rated is None else max(of.jump, rated * 0.1)
+    jump = of.jump if rated is None else max(of.jump, rated * JUMP_SHARE)
     at, seen, dropped = _alone(at, seen, jump, of.jump_per_min)
     at, seen, doubtful = _newest(at, seen, jump, of.jump_per_min, now_s)
     sd = max(of.sd if every_s > BIN_S / 2 else of.sd / 2, resolution / math.sqrt(12), _noise(seen))
@@ -167,7 +174,8 @@ def rate(series: Series, now_s: float, within_s: float = RATE_S) -> Rate:
 
     Notes
     -----
-    The median of all slopes between two readings: a bad reading or two do not move it.
+    The median of all slopes between two readings: a bad reading or two do not move it. Under a
+    minute of readings nothing is told.
 
     References
     ----------
@@ -184,13 +192,16 @@ def rate(series: Series, now_s: float, within_s: float = RATE_S) -> Rate:
     first = int(np.searchsorted(series.seconds, now_s - within_s - 1e-6))
     first = max(0, min(first, len(series) - 3))
     at, seen = series.seconds[first:] / 60.0, series.values[first:]
-    if len(at) < 2 or at[-1] <= at[0]:
+    if len(at) < 2 or at[-1] - at[0] < SHORTEST_RATE_S / 60.0:
         return UNKNOWN_RATE
-    later, earlier = np.triu_indices(len(at), 1)[::-1]
+    earlier, later = np.triu_indices(len(at), 1)
     apart = at[later] - at[earlier]
-    slopes = (seen[later] - seen[earlier])[apart > 0] / apart[apart > 0]
+    slope = float(np.median((seen[later] - seen[earlier])[apart > 0] / apart[apart > 0]))
     off = at - at.mean()
-    return Rate(float(np.median(slopes)), 2 * series.sd / math.sqrt(float(off @ off)), len(at))
+    left = seen - slope * off
+    scatter = 1.4826 * float(np.median(np.abs(left - np.median(left)))) if len(at) > 3 else 0.0
+    sd = max(series.sd, scatter * math.sqrt(len(at) / max(len(at) - 2, 1)))
+    return Rate(slope, 2 * sd / math.sqrt(float(off @ off)), len(at), float(at[-1] - at[0]) * 60)
 
 
 def lowest_level(series: Series, begun_s: float) -> float:
@@ -288,6 +299,9 @@ def _alone(
     bad = (before * after > 0) & (least > allowed)
     bad &= np.abs(seen[2:] - seen[:-2]) < 0.5 * least
     where = np.flatnonzero(bad) + 1
+    first = abs(float(seen[1] - seen[0]))
+    if first > jump + per_min * float(at[1] - at[0]) / 60 and abs(seen[2] - seen[1]) < first / 2:
+        where = np.r_[0, where]  # the very first one, where the next two agree
     if not len(where):
         return at, seen, ()
     dropped = tuple(zip(at[where].tolist(), seen[where].tolist(), strict=True))
