@@ -171,11 +171,12 @@ class Wired:
 
         return prove(content, name)
 
-    def serve(self, place: str | None, lan: bool, port: int) -> None:
-        """Answer browsers until Ctrl-C."""
+    def serve(self, place: str | None, lan: bool, port: int, loggers: Sequence[Path] = ()) -> None:
+        """Answer browsers until Ctrl-C, and follow what running watches follow."""
         import click
         import uvicorn
 
+        from retrue.store.logger_file import named
         from retrue.web import pairing
         from retrue.web.app import Settings, app
 
@@ -186,6 +187,7 @@ class Wired:
                 lan=own_address() if lan else None,
                 by=person(),
                 edition=f"retrue {_version()}",
+                loggers=named(loggers),
             )
             made = app(shop=shop, kinds=self.kinds(), clock=now, settings=settings)
             click.echo(f"http://localhost:{port}/")
@@ -194,7 +196,8 @@ class Wired:
                 click.echo(f"For one phone, once, within five minutes: {told}")
                 click.echo(pairing.terminal_qr(told))
             host = "0.0.0.0" if lan else "127.0.0.1"
-            uvicorn.run(made, host=host, port=port, log_level="warning")
+            with made.state.follower.following():
+                uvicorn.run(made, host=host, port=port, log_level="warning")
 
 
 class Paper:

@@ -97,7 +97,7 @@ class House:
     clock: Callable[[], datetime]
     prove: Callable[[bytes, str], Any]
     printer: Printer
-    serve: Callable[[str | None, bool, int], None]
+    serve: Callable[[str | None, bool, int, Sequence[Path]], None]
     by: str
     data_folder: Path
     examples: Path

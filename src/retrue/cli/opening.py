@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import click
 
 from retrue.cli.house import House
@@ -17,12 +19,19 @@ from retrue.cli.options import shop_option
     show_default=True,
     help="Where to listen.",
 )
+@click.option(
+    "--logger",
+    "loggers",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    help="A logger's CSV file, or the folder it writes to, that a run-in watch may follow.",
+)
 @shop_option
 @click.pass_obj
-def open_(house: House, lan: bool, port: int, shop: str | None) -> None:
+def open_(house: House, lan: bool, port: int, loggers: tuple[Path, ...], shop: str | None) -> None:
     """Open the pages; end with Ctrl-C.
 
     Without --lan only this laptop is answered. With it, plain http is spoken on the shop's own
     network, and only paired phones are answered.
     """
-    house.serve(shop, lan, port)
+    house.serve(shop, lan, port, loggers)
