@@ -31,11 +31,30 @@ KEPT: dict[str, tuple[str, str]] = {
     "limits": ("prove_limits:limits", "The table of limits, and your own word on it."),
     "instrument": ("prove_limits:instrument", "What you measure with."),
     "acceptance": ("prove_shop:acceptance", "What is proved of a machine, as PDF."),
+    "sense": ("prove_sense:sense_", "Keep sound, vibration or light of a machine."),
+    "quiet": ("prove_sense:quiet", "Sound, vibration, light: before and after, hours beside it."),
+    "take-back": ("prove_sense:take_back", "Take sound, vibration or light back."),
 }
 
 
+SENSED: dict[str, tuple[str, str]] = {
+    "sound": ("prove_sound:sound", "A recording or levels: bands, dB, source first, exposure."),
+    "vibration": ("prove_vibration:vibration", "A trace: velocity, lines, which bearing part."),
+    "light": ("prove_light:light", "Lux on the table: enough for the task, how even."),
+}
+METHODS: dict[str, str] = {
+    "exposure": "Exposure of a mixed day under three rules.",
+    "soundpower": "Sound power from levels around a machine.",
+    "treatment": "The most that damping or a cover can gain.",
+    "bearing": "Bearing: frequencies of its parts, life.",
+    "balance": "Balance: permissible unbalance of a grade.",
+    "belt": "Belt and tooth frequencies, span tension.",
+    "lamps": "Lamps: how many, how bright, flicker.",
+}
 SECTIONS = {
     "Tests": made_by("prove_tests:command_of()", TESTS),
+    "Sound, vibration, light": SENSED,
+    "Calculators": made_by("calculators:command_of()", METHODS),
     "What a shop keeps": KEPT,
 }
 
