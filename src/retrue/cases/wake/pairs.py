@@ -1,0 +1,89 @@
+"""Numbers that belong together, typed in one field: 30, 98.1; 60, 96.4."""
+
+from __future__ import annotations
+
+from retrue.base.refusals import Problem, Unusable
+from retrue.base.say import say
+from retrue.base.units import number
+
+
+def pairs(text: str, *, field: str, what: str) -> tuple[tuple[float, float], ...]:
+    """Read pairs of numbers.
+
+    Parameters
+    ----------
+    text : str
+        A comma inside a pair, a semicolon between two.
+    field : str
+        Name of the field, for the refusal.
+    what : str
+        What the two numbers are, as a person says it.
+
+    Returns
+    -------
+    tuple of (float, float)
+
+    Raises
+    ------
+    Unusable
+        A pair that has not two numbers; a decimal comma makes three of them.
+
+    Examples
+    --------
+    >>> pairs("3, 0.2; -2, 0.2", field="cycle", what="torque and seconds")
+    ((3.0, 0.2), (-2.0, 0.2))
+    """
+    rows = []
+    for place, row in enumerate((one for one in text.split(";") if one.strip()), 1):
+        parts = row.split(",")
+        if len(parts) != 2:
+            told = say("pair {place} has {count} numbers", place=place, count=len(parts))
+            raise Unusable(
+                told,
+                remedy=say("Write {what}, decimals with a point; a semicolon between pairs.",
+                           what=what),
+                problems=(Problem(field, told),),
+            )  # fmt: skip
+        first, second = (float(number(part.strip(), field=field)) for part in parts)
+        rows.append((first, second))
+    return tuple(rows)
+
+
+def named(text: str, *, field: str, what: str) -> tuple[tuple[str, float], ...]:
+    """Read names, each with its number behind it.
+
+    Parameters
+    ----------
+    text : str
+        A semicolon between two: ``door 0.08; spindle motor 0.12``.
+    field : str
+        Name of the field, for the refusal.
+    what : str
+        What name and number are, as a person says it.
+
+    Returns
+    -------
+    tuple of (str, float)
+
+    Raises
+    ------
+    Unusable
+        A name without its number.
+
+    Examples
+    --------
+    >>> named("door 0.08; spindle motor 0.12", field="points", what="place and ohm")
+    (('door', 0.08), ('spindle motor', 0.12))
+    """
+    rows = []
+    for row in (one.strip() for one in text.split(";") if one.strip()):
+        name, _, size = row.rpartition(" ")
+        if not name.strip():
+            told = say("{row} has no name or no number", row=row)
+            raise Unusable(
+                told,
+                remedy=say("Write {what}, a space between; a semicolon between rows.", what=what),
+                problems=(Problem(field, told),),
+            )
+        rows.append((name.strip().rstrip(","), float(number(size, field=field))))
+    return tuple(rows)
