@@ -14,12 +14,17 @@ from retrue.kinds.library import Kind
 from retrue.science.conformity import ruling_of
 from retrue.science.exposure import DAY_HOURS, Day, Rule, Stay, allowed_hours, day
 
-RULES: tuple[tuple[Rule, str, str], ...] = (
-    ("osha", say("US limit: 90 dBA for 8 hours, 5 dB for half the time"), "29 CFR 1910.95"),
-    ("niosh", say("US advice: 85 dBA for 8 hours, 3 dB for half the time"), "NIOSH 98-126"),
-    ("eu_lower", say("EU, protection is offered: 80 dB(A) over 8 hours"), "2003/10/EC"),
-    ("eu_upper", say("EU, protection is worn, noise is lowered: 85 dB(A)"), "2003/10/EC"),
-    ("eu_limit", say("EU limit, protection counted: 87 dB(A)"), "2003/10/EC"),
+RULES: tuple[tuple[Rule, str, str, str], ...] = (
+    ("osha", "OSHA", say("US limit: 90 dBA for 8 hours, 5 dB for half the time"), "29 CFR 1910.95"),
+    (
+        "niosh",
+        "NIOSH",
+        say("US advice: 85 dBA for 8 hours, 3 dB for half the time"),
+        "NIOSH 98-126",
+    ),
+    ("eu_lower", "EU 80", say("EU, protection is offered: 80 dB(A) over 8 hours"), "2003/10/EC"),
+    ("eu_upper", "EU 85", say("EU, protection is worn, noise is lowered: 85 dB(A)"), "2003/10/EC"),
+    ("eu_limit", "EU 87", say("EU limit, protection counted: 87 dB(A)"), "2003/10/EC"),
 )
 
 
@@ -28,6 +33,7 @@ class Allowed:
     """How long one level fills the day of one rule."""
 
     rule: Rule
+    short: str
     words: str
     source: str
     hours: float  # as read
@@ -149,12 +155,13 @@ def _heard(line: SensedLine, words: str, hours: float | None) -> Heard:
     allowed = tuple(
         Allowed(
             rule=rule,
+            short=short,
             words=name,
             source=source,
             hours=allowed_hours(level, rule),
             hours_with_doubt=None if doubt is None else allowed_hours(level + doubt, rule),
         )
-        for rule, name, source in RULES
+        for rule, short, name, source in RULES
     )
     return Heard(
         line=line,
