@@ -13,19 +13,27 @@ from retrue.records.moving import Planned
 # plate entry -> fields that it fills, whatever the calculator
 STAMPED = {
     "N03": ("mass_kg",),
-    "N04": ("plate_volts",),
+    "N04": ("plate_volts", "line_volts"),
     "N05": ("plate_phases",),
     "N06": ("plate_hz",),
     "N07": ("plate_kva",),
     "N08": ("plate_ampere",),
     "N10": ("panel_rated_ka",),
     "N12": ("tap_volts",),
+    "N13": ("secondary_plate_volts",),
+    "N14": ("control_plate_volts",),
     "N15": ("largest_motor_kw",),
+    "N17": ("rated_volts",),
+    "N19": ("insulation_class",),
+    "N27": ("bus_plate_volts",),
+    "N31": ("motor_brake_volts",),
     "N39": ("wanted_bar",),
+    "N40": ("balance_bar",),
 }
 UNITS = {
     "N03": "kg", "N04": "V", "N06": "Hz", "N07": "kVA", "N08": "A", "N10": "kA", "N12": "V",
-    "N15": "kW", "N39": "bar",
+    "N13": "V", "N14": "V", "N15": "kW", "N17": "V", "N27": "V", "N31": "V", "N39": "bar",
+    "N40": "bar",
 }  # fmt: skip
 OF_SHOP = {
     "supply_volts": "supply_volts",
