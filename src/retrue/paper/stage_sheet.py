@@ -22,7 +22,11 @@ from retrue.paper.written import (
     unit_words,
 )
 
-_TRIES = ((1.0, 1), (0.94, 1), (0.88, 1), (1.0, 2), (0.94, 2), (0.88, 2))  # letters, pages
+# letters, height of a row of names in mm, pages allowed: the roomiest first
+_TRIES = (
+    (1.0, 11.5, 1), (0.94, 11.0, 1), (0.88, 10.0, 1), (0.86, 9.0, 1), (1.0, 11.5, 2),
+    (0.88, 10.0, 2), (0.94, 11.0, 99),
+)  # fmt: skip
 _HOW = {
     "look": "looked at", "cured": "put right", "not_fitted": "not fitted", "job": "done",
     "signed": "signed", "open": "open",
@@ -152,8 +156,9 @@ def stage_sheet(
     pictures = {"square.svg": square(sheet.address or f"{sheet.lot} {sheet.stage} {code}".strip())}
     fixed = _fixed(sheet, code, at, language) | {"paper": paper}
     printed = b""
-    for scale, most in _TRIES:
-        printed = press("stage_sheet", fixed | {"scale": scale}, at=at, pictures=pictures)
+    for scale, high, most in _TRIES:
+        room = {"scale": scale, "high": high}
+        printed = press("stage_sheet", fixed | room, at=at, pictures=pictures)
         if pages(printed) <= most:
             break
     return printed

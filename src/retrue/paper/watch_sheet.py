@@ -15,7 +15,15 @@ from retrue.paper.codes import code_of
 from retrue.paper.press import Paper, press
 from retrue.paper.square import square
 from retrue.paper.stage_sheet import CautionRow
-from retrue.paper.written import abort_words, cut, expected_words, items, on_one_line, shown
+from retrue.paper.written import (
+    abort_words,
+    cut,
+    expected_words,
+    items,
+    on_one_line,
+    shown,
+    unit_words,
+)
 
 MOST_ROWS = 400  # of one sheet: a day and a half at five minutes
 
@@ -263,7 +271,7 @@ def _levelled(sheet: WatchSheet, language: str) -> str:
 def _limit(one: WatchLimit, language: str) -> dict[str, str]:
     return {
         "name": cut(one.name, 60),
-        "unit": one.unit,
+        "unit": unit_words(one.unit),
         "expected": expected_words(one.expected_low, one.expected_high, one.unit, language),
         "abort": abort_words(one.abort_low, one.abort_high, one.unit, language),
     }
