@@ -155,7 +155,7 @@ def _plain(draft: Draft) -> list[Row]:
             continue
         motor, drive = draft.said(f"motor_{id}"), draft.said(f"drive_{id}")
         fits = same(motor, drive)
-        rows.append(Row.of(name, motor, drive, unit, fits, f"motor_{id}", f"drive_{id}"))
+        rows.append(Row.of(name, motor, drive, unit, fits, f"drive_{id}", f"motor_{id}"))
     return rows
 
 
