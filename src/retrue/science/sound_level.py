@@ -239,7 +239,7 @@ def sources(
     without : dict of str to float
         Level with that one source off, all others on.
     give_or_take_db : float
-        Of one reading against another at the same place, k = 2.
+        Of the difference of two readings at the same place, minutes apart, k = 2.
 
     Returns
     -------
@@ -268,7 +268,7 @@ def sources(
     >>> second.name, second.worth_treating
     ('fan', False)
     """
-    doubt = float(give_or_take_db) * float(np.sqrt(2.0))
+    doubt = float(give_or_take_db)
     made = [_source(name, all_db, level, doubt) for name, level in without.items()]
     return tuple(sorted(made, key=lambda one: (one.level_db is None, -one.gain_db, one.name)))
 

@@ -1,4 +1,4 @@
-"""From full scale to decibels: by a known level that was recorded, by a typed offset, or by none."""
+"""From full scale to decibels: by a known level that was recorded, a typed offset, or neither."""
 
 from __future__ import annotations
 
@@ -9,10 +9,9 @@ from retrue.base.formatter import number
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.prove.recording import Recording
+from retrue.cases.prove.sensed import CALIBRATED_DB, INDICATIVE_DB
 from retrue.science.bands import Spectrum, analyse
 
-CHECKED_DB = 2.0  # of one level, k = 2: a class 2 meter that is checked (table of measures)
-INDICATIVE_DB = 5.0  # where no known level was heard (judgement)
 USUAL_DB = 94.0
 LOWEST_DB, HIGHEST_DB = 40.0, 150.0
 # A usual microphone on a chip: a sine of 94 dB stands 26 dB under a sine of full scale, which
@@ -105,7 +104,8 @@ def calibration(
                 "its own gain may be further off."),
         ),
         assumed=(
-            say("A usual microphone: 94 dB stand 26 dB under full scale (from memory, unverified)."),
+            say("A usual microphone: 94 dB stand 26 dB under full scale "
+                "(from memory, unverified)."),
         ),
     )  # fmt: skip
 
@@ -119,7 +119,7 @@ def _typed(offset_db: float) -> Calibration:
         )
     told = say("Calibrated by a typed offset of {value} dB.", value=number(offset_db, 1))
     return Calibration(
-        offset_db=offset_db, calibrated=True, give_or_take_db=CHECKED_DB, notes=(told,)
+        offset_db=offset_db, calibrated=True, give_or_take_db=CALIBRATED_DB, notes=(told,)
     )
 
 
@@ -142,7 +142,7 @@ def _heard(known: Recording, level_db: float, assumed: bool, channel: int | None
     return Calibration(
         offset_db=level_db - heard,
         calibrated=True,
-        give_or_take_db=CHECKED_DB,
+        give_or_take_db=CALIBRATED_DB,
         notes=(how,),
         assumed=(say("The known level: 94 dB, as most calibrators give."),) if assumed else (),
     )

@@ -20,7 +20,7 @@ HEARD_TO_HZ = 8000.0  # a recording that ends below lacks what A counts
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class HeardBand:
+class LevelBand:
     """One band as it was heard, not weighted."""
 
     exact_hz: float
@@ -35,11 +35,11 @@ class HeardBand:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Heard:
+class Levels:
     """The levels of one file; None carries its reason in ``why``, by key."""
 
     name: str
-    bands: tuple[HeardBand, ...] = ()
+    bands: tuple[LevelBand, ...] = ()
     thirds: bool = True
     level_a_db: float | None = None
     level_c_db: float | None = None
@@ -61,7 +61,9 @@ class Heard:
     assumed: tuple[str, ...] = ()
 
 
-def heard(recording: Recording, calibrated: Calibration, *, channel: int | None = None) -> Heard:
+def levels_of(
+    recording: Recording, calibrated: Calibration, *, channel: int | None = None
+) -> Levels:
     """What a recording says.
 
     Parameters
@@ -73,7 +75,7 @@ def heard(recording: Recording, calibrated: Calibration, *, channel: int | None 
 
     Returns
     -------
-    Heard
+    Levels
 
     Raises
     ------
@@ -94,7 +96,7 @@ def heard(recording: Recording, calibrated: Calibration, *, channel: int | None 
     >>> from retrue.cases.prove.sound_calibration import calibration
     >>> tone = 0.1 * np.sin(2 * np.pi * 1000 * np.arange(96000) / 48000)
     >>> one = Recording(name="a.wav", samples=tone[:, None].astype("f4"), rate_hz=48000.0)
-    >>> round(heard(one, calibration(offset_db=117)).level_a_db, 1)
+    >>> round(levels_of(one, calibration(offset_db=117)).level_a_db, 1)
     94.0
     """
     spectra = _spectra(recording, calibrated.offset_db)
@@ -112,7 +114,7 @@ def heard(recording: Recording, calibrated: Calibration, *, channel: int | None 
     found, clipped = spectra[taken], recording.clipped(taken)
     low, high = _swing(recording, taken, calibrated.offset_db)
     why = {"peak_c_db": say("the loudest samples are cut off")} if clipped else {}
-    return Heard(
+    return Levels(
         name=recording.name,
         bands=tuple(_band(band) for band in found.third),
         level_a_db=found.level_a_db,
@@ -130,10 +132,8 @@ def heard(recording: Recording, calibrated: Calibration, *, channel: int | None 
         calibrated=calibrated.calibrated,
         give_or_take_db=float((calibrated.give_or_take_db**2 + found.give_or_take_a_db**2) ** 0.5),
         scatter_db=found.give_or_take_a_db,
-        notes=tuple(
-            (*_channels(recording, spectra, taken), *_reach(recording, found), *calibrated.notes)
-        ),
-        warnings=tuple((*_clipped(recording, clipped), *_unsteady(low, high))),
+        notes=(*_channels(recording, spectra, taken), *_reach(recording, found), *calibrated.notes),
+        warnings=(*_clipped(recording, clipped), *_unsteady(low, high)),
         assumed=calibrated.assumed,
     )
 
@@ -148,8 +148,8 @@ def _spectra(recording: Recording, offset_db: float) -> dict[int, Spectrum]:
     return made
 
 
-def _band(band: Band) -> HeardBand:
-    return HeardBand(
+def _band(band: Band) -> LevelBand:
+    return LevelBand(
         exact_hz=band.exact_hz,
         nominal_hz=band.nominal_hz,
         level_db=band.level_db,
@@ -167,14 +167,15 @@ def _channels(recording: Recording, spectra: dict[int, Spectrum], taken: int) ->
     if count == 1:
         return
     levels = {one: spectra[one].level_a_db for one in spectra}
+    each = [
+        f"{channel_name(one, count)} {number(levels[one], 1) if one in levels else say('silent')}"
+        for one in range(1, count + 1)
+    ]
     yield say(
         "It has {count} channels; {taken} was taken. dB(A) of each: {levels}.",
         count=count,
         taken=channel_name(taken, count),
-        levels=", ".join(
-            f"{channel_name(one, count)} {number(levels[one], 1) if one in levels else say('silent')}"
-            for one in range(1, count + 1)
-        ),
+        levels=", ".join(each),
     )
     if len(levels) > 1 and max(levels.values()) - min(levels.values()) > APART_DB:
         yield say("The channels do not hear the same: name the one that stood at the ear.")

@@ -1,0 +1,259 @@
+"""A person's day in noise: what each rule makes of it, doubt counted."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from retrue.base.formatter import number
+from retrue.base.say import say
+from retrue.cases.prove.proof import Grid
+from retrue.science.exposure import (
+    DAY_HOURS,
+    EU_LIMIT_DB,
+    EU_LIMIT_PEAK_DB,
+    EU_LOWER_DB,
+    EU_LOWER_PEAK_DB,
+    EU_UPPER_DB,
+    EU_UPPER_PEAK_DB,
+    OSHA_ACTION_PERCENT,
+    Day,
+    Rule,
+    Stay,
+    allowed_hours,
+    day,
+)
+
+CAUTION = say("Over 80 dBA: plugs or muffs. Over 85 for long: fix it first.")
+DEFERS_TO = say("2003/10/EC, OSHA 1910.95 families; local code and licensed practice")
+EVIDENCE = say(
+    "A telephone, or a recorder that heard no known level, is no evidence that a limit is kept. "
+    "Estimate for planning."
+)
+
+
+RULES: tuple[tuple[Rule, str, str], ...] = (
+    ("osha", say("US limit: 90 dBA for 8 hours, 5 dB for half the time"), "29 CFR 1910.95"),
+    ("niosh", say("US advice: 85 dBA for 8 hours, 3 dB for half the time"), "NIOSH 98-126"),
+    ("eu_lower", say("EU lower action value: 80 dB(A) over 8 hours"), "2003/10/EC (from memory)"),
+    ("eu_upper", say("EU upper action value: 85 dB(A)"), "2003/10/EC (from memory)"),
+    ("eu_limit", say("EU limit, protection counted: 87 dB(A)"), "2003/10/EC (from memory)"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Bar:
+    """One number of one rule, and what being over it asks for."""
+
+    key: str
+    name: str
+    value: Callable[[Day], float]
+    at_most: float
+    unit: str
+    source: str
+    asks: str
+    reached_counts: bool = False  # to be at the number is to be over it
+
+    def over(self, made: Day) -> bool:
+        """Whether a day is over it."""
+        value = self.value(made)
+        return value >= self.at_most if self.reached_counts else value > self.at_most
+
+
+BARS = (
+    _Bar("osha_action", say("US action level, half a dose"), lambda one: one.osha_percent,
+         OSHA_ACTION_PERCENT, "%", "29 CFR 1910.95(c)",
+         say("hearing tests, training and protection on offer"), reached_counts=True),
+    _Bar("osha_limit", say("US limit, a whole dose"), lambda one: one.osha_limit_percent, 100.0,
+         "%", "29 CFR 1910.95(a)", say("lower the noise or the hours, and wear protection")),
+    _Bar("niosh", say("US advice, a whole dose"), lambda one: one.niosh_percent, 100.0, "%",
+         "NIOSH 98-126", say("lower the noise or the hours, and wear protection")),
+    _Bar("eu_lower", say("EU lower action value"), lambda one: one.lex_8h_db, EU_LOWER_DB, "dB(A)",
+         "2003/10/EC (from memory)", say("protection and instruction are offered")),
+    _Bar("eu_upper", say("EU upper action value"), lambda one: one.lex_8h_db, EU_UPPER_DB, "dB(A)",
+         "2003/10/EC (from memory)", say("protection is worn, the noise is lowered by a plan")),
+    _Bar("eu_limit", say("EU limit, before protection is counted"), lambda one: one.lex_8h_db,
+         EU_LIMIT_DB, "dB(A)", "2003/10/EC (from memory)",
+         say("what reaches the ear under protection must be under it")),
+)  # fmt: skip
+PEAKS = (
+    (EU_LIMIT_PEAK_DB, say("the EU limit")),
+    (EU_UPPER_PEAK_DB, say("the EU upper action value")),
+    (EU_LOWER_PEAK_DB, say("the EU lower action value")),
+)
+
+
+def keys(stays: Sequence[Stay]) -> dict[str, float | None]:
+    """A day's numbers by key; a day without dose has no eight-hour level.
+
+    Parameters
+    ----------
+    stays : sequence of Stay
+
+    Returns
+    -------
+    dict
+
+    Raises
+    ------
+    Unusable
+        No stay, hours that are none, or more hours than a day has.
+
+    Examples
+    --------
+    >>> keys([Stay(90, 8)])["osha_dose_percent"], keys([Stay(70, 8)])["osha_twa_db"]
+    (100.0, None)
+    """
+    made = day(stays)
+    told = {
+        "osha_dose_percent": made.osha_percent,
+        "osha_limit_dose_percent": made.osha_limit_percent,
+        "osha_twa_db": made.osha_twa_db,
+        "niosh_dose_percent": made.niosh_percent,
+        "niosh_twa_db": made.niosh_twa_db,
+        "lex_8h_db": made.lex_8h_db,
+    }
+    return {key: value if abs(value) < float("inf") else None for key, value in told.items()}
+
+
+def finds(
+    stays: Sequence[Stay], give_or_take_db: float = 0.0, peak_db: float | None = None
+) -> tuple[str, ...]:
+    """What each rule makes of a day, in sentences.
+
+    Parameters
+    ----------
+    stays : sequence of Stay
+    give_or_take_db : float
+        Of each level, k = 2: what falls inside it is too close to call.
+    peak_db : float, optional
+        Highest C-weighted peak of the day.
+
+    Returns
+    -------
+    tuple of str
+
+    Raises
+    ------
+    Unusable
+        As for :func:`keys`.
+
+    Examples
+    --------
+    >>> finds([Stay(93, 8)])[1].replace("\\u202f", " ")[:48]
+    'US limit, a whole dose: 151.6 %, over 100 %: low'
+    """
+    return tuple(_finds(stays, give_or_take_db, peak_db))
+
+
+def _finds(stays: Sequence[Stay], doubt: float, peak_db: float | None) -> Iterator[str]:
+    low, made, high = (
+        day([replace(one, level_db=one.level_db + by) for one in stays])
+        for by in (-doubt, 0, doubt)
+    )
+    for bar in BARS:
+        value = bar.value(made)
+        told = {
+            "name": bar.name,
+            "value": _amount(value, bar.unit),
+            "limit": f"{number(bar.at_most)}\u202f{bar.unit}",
+        }
+        if bar.over(low):
+            yield say("{name}: {value}, over {limit}: {asks}.", **told, asks=bar.asks)
+        elif bar.over(high):
+            yield say("{name}: {value}, too close to {limit} to call: plan as if it were over.",
+                      **told)  # fmt: skip
+        else:
+            yield say("{name}: {value}, under {limit}.", **told)
+    if made.over_ceiling:
+        yield say("Over 115 dBA nobody stays, not for a minute, under the US rule.")
+    over = next((name for limit, name in PEAKS if peak_db is not None and peak_db > limit), None)
+    if over is not None and peak_db is not None:
+        yield say(
+            "Its peak of {peak} dB(C) is over that of {name}.", peak=number(peak_db, 1), name=over
+        )
+
+
+def _amount(value: float, unit: str) -> str:
+    if value == -float("inf"):
+        return say("nothing")
+    return f"{number(value, 1)}\u202f{unit}"
+
+
+def allowed(level_db: float) -> dict[str, float]:
+    """How long a level fills the day of each rule, by key.
+
+    Parameters
+    ----------
+    level_db : float
+        dB(A) at the ear.
+
+    Returns
+    -------
+    dict
+        Hours; more than a day has where the level does not fill it.
+
+    Examples
+    --------
+    >>> {key: round(hours, 2) for key, hours in allowed(93).items()}["osha_hours"]
+    5.28
+    """
+    return {f"{rule}_hours": allowed_hours(level_db, rule) for rule, _, _ in RULES}
+
+
+def allowed_grid(level_db: float, give_or_take_db: float = 0.0) -> Grid:
+    """The same as a table, with what is left if it is as loud as its doubt allows.
+
+    Parameters
+    ----------
+    level_db : float
+        dB(A) at the ear.
+    give_or_take_db : float
+        k = 2.
+
+    Returns
+    -------
+    Grid
+
+    Examples
+    --------
+    >>> allowed_grid(93.0, 2.0).rows[0][1:3]
+    ('5.3 h', '4.0 h')
+    """
+    rows = tuple(
+        (words, _hours(level_db, rule), _hours(level_db + give_or_take_db, rule), source)
+        for rule, words, source in RULES
+    )
+    return Grid(
+        title=say("How long this level fills a day"),
+        columns=(say("rule"), say("as read"), say("doubt counted"), say("source")),
+        rows=rows,
+    )
+
+
+def _hours(level_db: float, rule: Rule) -> str:
+    return hours_words(allowed_hours(level_db, rule))
+
+
+def hours_words(hours: float) -> str:
+    """Hours as a person says them.
+
+    Parameters
+    ----------
+    hours : float
+        Over zero.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> hours_words(5.278), hours_words(0.25), hours_words(40.3)
+    ('5.3 h', '15 min', 'all day')
+    """
+    if hours >= DAY_HOURS:
+        return say("all day")
+    if hours >= 1:
+        return f"{number(hours, 1)} h"
+    return f"{number(60 * hours)} min" if hours >= 1 / 60 else f"{number(3600 * hours)} s"

@@ -1,0 +1,391 @@
+"""Sound: how loud, in which bands, before and after, which source first, how many hours."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from retrue.base.refusals import Problem, Unusable
+from retrue.base.say import say
+from retrue.cases.prove import noise_day
+from retrue.cases.prove.proof import Proof, Quantity
+from retrue.cases.prove.recording import Recording
+from retrue.cases.prove.sense_drawing import BandLevels, BandsDrawing
+from retrue.cases.prove.sound_apart import Bare, Change, SwitchedOff, bare, change, switched_off
+from retrue.cases.prove.sound_calibration import Calibration, calibration
+from retrue.cases.prove.sound_levels import Levels, levels_of
+from retrue.cases.prove.sound_table import levels_of_table
+from retrue.cases.prove.sound_words import (
+    apart_notes,
+    band_grid,
+    cannot_tell,
+    headline,
+    meaning,
+    source_grid,
+    source_headline,
+    source_meaning,
+)
+from retrue.cases.prove.table import Table
+from retrue.science.exposure import Stay
+
+TITLE = say("Sound")
+METHOD = say(
+    "levels and bands by transform of the whole recording, weighted at exact frequencies; "
+    "background by K1"
+)
+STANDARD = "IEC 61672-1:2013, IEC 61260-1:2014, ISO 3744:2010"
+Sound = Recording | Table
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Asked:
+    """A file of sound and what stands beside it."""
+
+    sound: Sound
+    known: Recording | None = None  # of a known level
+    known_db: float | None = None
+    offset_db: float | None = None
+    background: Sound | None = None  # the machine off, same place
+    before: Sound | None = None  # before something was done, same place and state
+    hours: float | None = None  # of a person at this level, in one day
+    channel: int | None = None  # counted from 1; else the loudest
+    checked: bool = False  # of a table: the meter was held against a known level
+
+
+def sound(asked: Asked) -> Proof:
+    """What a file of sound says.
+
+    Parameters
+    ----------
+    asked : Asked
+
+    Returns
+    -------
+    Proof
+        Of the deed ``sound``: ``flat`` gives ``bands``, ``level_a_db``, ``level_c_db``,
+        ``level_z_db``, ``calibrated`` and all else as one flat object.
+
+    Raises
+    ------
+    Unusable
+        Something cannot be used; it is named, with what to do.
+
+    References
+    ----------
+    IEC 61672-1:2013 (levels), IEC 61260-1:2014 (bands), ISO 3744:2010 (background); 29 CFR 1910.95,
+    NIOSH 98-126, 2003/10/EC (hours).
+
+    Examples
+    --------
+    >>> from retrue.cases.prove.proof import flat
+    >>> from retrue.cases.prove.table import read_table
+    >>> table = read_table(b"level_a_db\\n93\\n93\\n", "ear.csv")
+    >>> told = flat(sound(Asked(sound=table, checked=True, hours=2)))
+    >>> told["level_a_db"], told["calibrated"], round(told["osha_dose_percent"], 1)
+    (93.0, True, 37.9)
+    >>> told["schema"], told["cautions"][0][:12]
+    ('prove.sound.1', 'Over 80 dBA:')
+    """
+    _fits(asked)
+    if isinstance(asked.sound, Table) and asked.sound.has("switched_off"):
+        return _sources(asked.sound, switched_off(asked.sound, checked=asked.checked))
+    how = calibration(
+        asked.known, level_db=asked.known_db, offset_db=asked.offset_db, channel=asked.channel
+    )
+    now = _read(asked.sound, how, asked)
+    background = _beside(asked, "background", how)
+    before = _beside(asked, "before", how)
+    alone = bare(now, background)
+    moved = change(before, now, background) if before is not None else None
+    return _proof(asked, now, background, before, alone, moved)
+
+
+def _fits(asked: Asked) -> None:
+    """Refuse what does not belong to a table or to a recording."""
+    if isinstance(asked.sound, Table):
+        wrong = {
+            "calibration_file": asked.known is not None,
+            "calibration_db": asked.known_db is not None,
+            "channel": asked.channel is not None,
+        }
+    else:
+        wrong = {"checked": asked.checked}
+    problems = tuple(
+        Problem(name, say("does not belong to this sort of file"), say("Leave it out."))
+        for name, given in wrong.items()
+        if given
+    )
+    if asked.hours is not None and not 0 < asked.hours <= 24:
+        problems += (Problem("hours", say("is not between 0 and 24"), say("Of one day.")),)
+    if problems:
+        raise Unusable(
+            say("this cannot be answered for {name}", name=asked.sound.name),
+            remedy=say("Correct what is named."),
+            problems=problems,
+        )
+
+
+def _read(one: Sound, how: Calibration, asked: Asked) -> Levels:
+    if isinstance(one, Table):
+        return levels_of_table(one, checked=asked.checked, offset_db=asked.offset_db or 0.0)
+    return levels_of(one, how, channel=asked.channel)
+
+
+def _beside(asked: Asked, which: str, how: Calibration) -> Levels | None:
+    """The file beside it, or the column of that name in a table of bands."""
+    given: Sound | None = getattr(asked, which)
+    column = f"{which}_db"
+    if given is not None:
+        one = given
+        if isinstance(one, Recording) and asked.channel and asked.channel > one.channels:
+            return levels_of(one, how)
+        return _read(one, how, asked)
+    if isinstance(asked.sound, Table) and asked.sound.has("frequency_hz", column):
+        return levels_of_table(
+            asked.sound, checked=asked.checked, column=column, offset_db=asked.offset_db or 0.0
+        )
+    return None
+
+
+def _proof(
+    asked: Asked,
+    now: Levels,
+    background: Levels | None,
+    before: Levels | None,
+    alone: Bare,
+    moved: Change | None,
+) -> Proof:
+    beside = [one for one in (background, before) if one is not None]
+    day, day_finds = _day(asked, now)
+    return Proof(
+        deed="sound",
+        title=TITLE,
+        headline=headline(now, moved),
+        quantities=(*_quantities(now), *_beside_quantities(now, alone, moved, background), *day),
+        more=_more(asked, now, alone, moved, background),
+        finds=(*meaning(now, alone, moved, background), *day_finds),
+        cannot_tell=tuple(cannot_tell(now, moved)),
+        warnings=_once(now.warnings, *(one.warnings for one in beside)),
+        cautions=cautions(now.calibrated),
+        assumed=_once(now.assumed, *(one.assumed for one in beside)),
+        method=METHOD,
+        standard=STANDARD,
+        tables=tuple(_tables(now, alone, moved)),
+        drawing=_drawing(now, before),
+    )
+
+
+def cautions(calibrated: bool) -> tuple[str, ...]:
+    """What stands before every level.
+
+    Parameters
+    ----------
+    calibrated : bool
+        It was held against a known level.
+
+    Returns
+    -------
+    tuple of str
+
+    Examples
+    --------
+    >>> len(cautions(True)), len(cautions(False))
+    (1, 2)
+    """
+    first = f"{noise_day.CAUTION} {say('Defers to: {what}.', what=noise_day.DEFERS_TO)}"
+    return (first,) if calibrated else (first, noise_day.EVIDENCE)
+
+
+def _quantities(now: Levels) -> Iterator[Quantity]:
+    doubt, known = now.give_or_take_db, ("level_a_db", "level_c_db", "level_z_db")
+    names = (
+        ("level_a_db", say("level, A-weighted"), now.level_a_db, "dB(A)"),
+        ("level_c_db", say("level, C-weighted"), now.level_c_db, "dB(C)"),
+        ("level_z_db", say("level, not weighted"), now.level_z_db, "dB"),
+        ("peak_c_db", say("highest peak, C-weighted"), now.peak_c_db, "dB(C)"),
+    )
+    for key, name, value, unit in names:
+        yield Quantity(
+            key=key,
+            name=name,
+            value=value,
+            unit=unit,
+            uncertainty=doubt if value is not None and key in known else None,
+            why=now.why.get(key, ""),
+        )
+
+
+def _beside_quantities(
+    now: Levels, alone: Bare, moved: Change | None, background: Levels | None
+) -> Iterator[Quantity]:
+    if background is not None:
+        yield Quantity(
+            key="machine_a_db",
+            name=say("the machine alone, A-weighted"),
+            value=alone.level_a_db,
+            unit="dB(A)",
+            uncertainty=now.give_or_take_db if alone.level_a_db is not None else None,
+            why=say("no A level was read"),
+        )
+    if moved is not None:
+        yield Quantity(
+            key="before_a_db", name=say("before, A-weighted"), value=moved.before_db, unit="dB(A)"
+        )
+        yield Quantity(
+            key="change_a_db",
+            name=say("change, A-weighted"),
+            value=moved.change_db,
+            unit="dB",
+            uncertainty=moved.give_or_take_db,
+            signed=True,
+        )
+
+
+def _day(asked: Asked, now: Levels) -> tuple[tuple[Quantity, ...], tuple[str, ...]]:
+    """The hours that the level allows, and a day of them."""
+    level = now.level_a_db
+    if level is None:
+        return (), ()
+    if asked.hours is None:
+        return (), ()
+    stays = [Stay(level, asked.hours)]
+    names = {
+        "osha_dose_percent": (say("US dose, all from 80 dBA"), "%"),
+        "osha_limit_dose_percent": (say("US dose, all from 90 dBA"), "%"),
+        "osha_twa_db": (say("US level over eight hours"), "dBA"),
+        "niosh_dose_percent": (say("US advice, dose"), "%"),
+        "niosh_twa_db": (say("US advice, level over eight hours"), "dBA"),
+        "lex_8h_db": (say("EU daily level over eight hours"), "dB(A)"),
+    }
+    rows = tuple(
+        Quantity(
+            key=key,
+            name=names[key][0],
+            value=value,
+            unit=names[key][1],
+            why=say("a day without dose has none"),
+        )
+        for key, value in noise_day.keys(stays).items()
+    )
+    return rows, noise_day.finds(stays, now.give_or_take_db, now.peak_c_db)
+
+
+def _more(
+    asked: Asked, now: Levels, alone: Bare, moved: Change | None, background: Levels | None
+) -> dict[str, Any]:
+    told: dict[str, Any] = {
+        "bands": [_band(band.third, now, alone, moved, background) for band in now.bands],
+        "bands_per_octave": (3 if now.thirds else 1) if now.bands else None,
+        "calibrated": now.calibrated,
+        "channel": now.channel,
+        "channels": now.channels,
+        "clipped_share": now.clipped_share,
+        "notes": list(_once(now.notes, tuple(apart_notes(now, alone, moved)))),
+        "rate_hz": now.rate_hz,
+        "seconds": now.seconds,
+        "low_a_db": now.low_a_db,
+        "high_a_db": now.high_a_db,
+    }
+    if background is not None:
+        ruling = alone.correction.ruling if alone.correction is not None else None
+        told |= {"background_a_db": background.level_a_db, "background_ruling": ruling}
+    if moved is not None:
+        told["change"] = moved.told
+    if now.level_a_db is not None:
+        told |= noise_day.allowed(now.level_a_db)
+    return told
+
+
+def _band(
+    third: int, now: Levels, alone: Bare, moved: Change | None, background: Levels | None
+) -> dict[str, Any]:
+    band = next(one for one in now.bands if one.third == third)
+    told: dict[str, Any] = {
+        "frequency_hz": band.nominal_hz,
+        "exact_hz": band.exact_hz,
+        "level_db": band.level_db,
+        "give_or_take_db": band.scatter_db,
+    }
+    if background is not None:
+        told["machine_db"], correction = alone.bands[third]
+        told["background_ruling"] = correction.ruling
+    if moved is not None:
+        before, by, doubt = moved.bands.get(third, (None, None, None))
+        told |= {"before_db": before, "change_db": by, "change_give_or_take_db": doubt}
+    return told
+
+
+def _tables(now: Levels, alone: Bare, moved: Change | None) -> Iterator[Any]:
+    if now.bands:
+        yield band_grid(now, alone, moved)
+    if now.level_a_db is not None:
+        yield noise_day.allowed_grid(now.level_a_db, now.give_or_take_db)
+
+
+def _drawing(now: Levels, before: Levels | None) -> BandsDrawing | None:
+    if not now.bands:
+        return None
+    series = [(say("after") if before else now.name, now)]
+    if before is not None and before.bands:
+        series.insert(0, (say("before"), before))
+    thirds = sorted({band.third for _, one in series for band in one.bands})
+    named: Mapping[int, float] = {
+        band.third: band.nominal_hz for _, one in series for band in one.bands
+    }
+    levels = [{band.third: band.level_db for band in one.bands} for _, one in series]
+    return BandsDrawing(
+        nominal_hz=tuple(named[third] for third in thirds),
+        series=tuple(
+            BandLevels(
+                name=name,
+                level_db=tuple(each.get(third) for third in thirds),
+                level_a_db=one.level_a_db,
+            )
+            for (name, one), each in zip(series, levels, strict=True)
+        ),
+        thirds=now.thirds,
+        calibrated=now.calibrated,
+    )
+
+
+def _sources(table: Table, found: SwitchedOff) -> Proof:
+    """A table of what was off: which source first."""
+    sure = found.calibrated
+    return Proof(
+        deed="sound",
+        title=TITLE,
+        headline=source_headline(found),
+        quantities=(
+            Quantity(key="level_a_db", name=say("everything on, A-weighted"), value=found.all_db,
+                     unit="dB(A)", uncertainty=found.level_give_or_take_db),
+            *(Quantity(key=key, name=name, value=None, unit="dB", why=say("is not in the table"))
+              for key, name in (("level_c_db", say("level, C-weighted")),
+                                ("level_z_db", say("level, not weighted")))),
+        ),
+        more={
+            "bands": [],
+            "calibrated": sure,
+            "background_a_db": found.background_db,
+            "notes": [],
+            "sources": [
+                {"name": one.name, "level_db": one.level_db, "at_most_db": one.at_most_db,
+                 "gain_db": one.gain_db, "gain_at_most_db": one.gain_at_most_db,
+                 "worth_treating": one.worth_treating}
+                for one in found.sources
+            ],
+            **noise_day.allowed(found.all_db),
+        },
+        finds=tuple(source_meaning(found)),
+        cannot_tell=(
+            say("Why a source is loud: that is heard at the source, with its covers on and off."),
+        ),
+        cautions=cautions(sure),
+        method=say("each source is what is missing when it alone is off"),
+        standard=say("difference of squared pressures; ten decibels: common practice, no source"),
+        tables=(source_grid(found),),
+    )  # fmt: skip
+
+
+def _once(*groups: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(line for group in groups for line in group))

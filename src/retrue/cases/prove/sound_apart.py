@@ -1,0 +1,270 @@
+"""Two files of sound side by side: background taken off, before and after, which source first."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from retrue.base.refusals import Unusable
+from retrue.base.say import say
+from retrue.cases.prove.sensed import CALIBRATED_DB, INDICATIVE_DB
+from retrue.cases.prove.sensed_pairs import AGAIN_DB, AGAIN_INDICATIVE_DB
+from retrue.cases.prove.sound_levels import Levels
+from retrue.cases.prove.table import Table
+from retrue.science.sound_level import (
+    Correction,
+    Source,
+    background_correction,
+    mean_db,
+    sources,
+)
+
+NOTHING_OFF = ("", "none", "nothing", "-", "all on", "everything on")
+ALL_OFF = ("all", "everything", "all off", "machine", "background")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bare:
+    """Levels without the background: those of the machine alone."""
+
+    level_a_db: float | None
+    correction: Correction | None  # of the A level
+    bands: Mapping[int, tuple[float, Correction]]  # by third octaves over 1 kHz
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """After less before, with its give or take (k = 2)."""
+
+    before_db: float
+    after_db: float
+    change_db: float
+    give_or_take_db: float
+    bands: Mapping[int, tuple[float, float, float]]  # before, change, give or take
+
+    @property
+    def told(self) -> str:
+        """quieter, louder, or the same as far as these readings can tell."""
+        if abs(self.change_db) <= self.give_or_take_db:
+            return "same"
+        return "quieter" if self.change_db < 0 else "louder"
+
+
+def bare(one: Levels, background: Levels | None) -> Bare:
+    """Take the background off, by the rule of the standards, level by level and band by band.
+
+    Parameters
+    ----------
+    one : Levels
+        With the machine on.
+    background : Levels, optional
+        At the same place with the machine off; left out, nothing is taken off.
+
+    Returns
+    -------
+    Bare
+
+    Raises
+    ------
+    Unusable
+        One has bands of an octave, the other of a third.
+
+    References
+    ----------
+    ISO 3744:2010, 8.2.3 (6 to 15 dB).
+
+    Examples
+    --------
+    >>> loud = Levels(name="a", level_a_db=70.0, give_or_take_db=2.0)
+    >>> quiet = Levels(name="b", level_a_db=63.0, give_or_take_db=2.0)
+    >>> round(bare(loud, quiet).level_a_db, 1), bare(loud, None).level_a_db
+    (69.0, 70.0)
+    """
+    _same_width(one, background)
+    known = {band.third: band.level_db for band in background.bands} if background else {}
+    bands = {}
+    for band in one.bands:
+        off = Correction(0.0, "nothing")
+        if band.third in known:
+            off = background_correction(band.level_db - known[band.third])
+        bands[band.third] = (band.level_db - off.k1_db, off)
+    correction = None
+    level = one.level_a_db
+    if level is not None and background is not None and background.level_a_db is not None:
+        correction = background_correction(level - background.level_a_db)
+        level -= correction.k1_db
+    return Bare(level_a_db=level, correction=correction, bands=bands)
+
+
+def change(before: Levels, after: Levels, background: Levels | None = None) -> Change | None:
+    """What became of a sound, in A and band by band.
+
+    Parameters
+    ----------
+    before, after : Levels
+        At the same place, in the same state.
+    background : Levels, optional
+        Taken off both.
+
+    Returns
+    -------
+    Change or None
+        None where one of them has no A level.
+
+    Raises
+    ------
+    Unusable
+        One has bands of an octave, the other of a third.
+
+    Notes
+    -----
+    The doubt of the calibration falls out where the same recorder was used in the same way; what is
+    left is the doubt of doing it again, and that of the time alone.
+
+    References
+    ----------
+    Differences of levels (by definition); one decibel for doing it again is our own judgement.
+
+    Examples
+    --------
+    >>> one = Levels(name="a", level_a_db=93.0, give_or_take_db=2.0, calibrated=True)
+    >>> two = Levels(name="b", level_a_db=83.0, give_or_take_db=2.0, calibrated=True)
+    >>> made = change(one, two)
+    >>> made.change_db, made.give_or_take_db, made.told
+    (-10.0, 1.0, 'quieter')
+    """
+    _same_width(before, after)
+    first, second = bare(before, background), bare(after, background)
+    if first.level_a_db is None or second.level_a_db is None:
+        return None
+    again = again_db(before, after)
+    bands = {}
+    scatter = {band.third: band.scatter_db for band in before.bands}
+    for band in after.bands:
+        if band.third in first.bands:
+            was, now = first.bands[band.third][0], second.bands[band.third][0]
+            doubt = math.hypot(again, band.scatter_db, scatter[band.third])
+            bands[band.third] = (was, now - was, doubt)
+    return Change(
+        before_db=first.level_a_db,
+        after_db=second.level_a_db,
+        change_db=second.level_a_db - first.level_a_db,
+        give_or_take_db=math.hypot(again, before.scatter_db, after.scatter_db),
+        bands=bands,
+    )
+
+
+def again_db(*levels: Levels) -> float:
+    """How far a level may be off when it is read again at the same place, k = 2.
+
+    Parameters
+    ----------
+    *levels : Levels
+        All that stand side by side.
+
+    Returns
+    -------
+    float
+
+    Examples
+    --------
+    >>> again_db(Levels(name="a", give_or_take_db=2.0, calibrated=True))
+    1.0
+    """
+    return AGAIN_DB if all(one.calibrated for one in levels) else AGAIN_INDICATIVE_DB
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SwitchedOff:
+    """A table of levels, each with another source off."""
+
+    all_db: float
+    background_db: float | None
+    sources: tuple[Source, ...]
+    give_or_take_db: float  # of the difference of two readings, k = 2
+    calibrated: bool
+    level_give_or_take_db: float  # of a level itself, k = 2
+
+
+def switched_off(table: Table, *, checked: bool = False) -> SwitchedOff:
+    """Which source is loudest, from a table of what was off.
+
+    Parameters
+    ----------
+    table : Table
+        ``switched_off`` (nothing, a source, or everything) and ``level_a_db``.
+    checked : bool
+        The meter was checked against a known level.
+
+    Returns
+    -------
+    SwitchedOff
+
+    Raises
+    ------
+    Unusable
+        There is no row with everything on, no row with one source off, a source stands twice, or it
+        got louder when something was switched off.
+
+    References
+    ----------
+    Difference of squared pressures (by definition); a source ten decibels under the rest is not
+    worth treating (common practice, no source).
+
+    Examples
+    --------
+    >>> from retrue.cases.prove.table import read_table
+    >>> text = b"switched_off,level_a_db\\nnone,84\\npump,80\\nfan,83.9\\nall,60\\n"
+    >>> made = switched_off(read_table(text, "a.csv"))
+    >>> made.sources[0].name, made.background_db
+    ('pump', 60.0)
+    """
+    column = "level_a_db" if table.has("level_a_db") or not table.has("level_db") else "level_db"
+    levels = table.numbers(column).tolist()
+    whole: list[float] = []
+    silent: list[float] = []
+    off: dict[str, float] = {}
+    twice = {}
+    for index, (name, level) in enumerate(zip(table.text("switched_off"), levels, strict=True)):
+        plain = " ".join(name.casefold().split())
+        if plain in NOTHING_OFF:
+            whole.append(level)
+        elif plain in ALL_OFF:
+            silent.append(level)
+        elif name in off:
+            twice[table.where(index, "switched_off")] = say("{name} stands twice", name=name)
+        else:
+            off[name] = level
+    if twice:
+        table.refuse(twice, say("Write each source once."))
+    _complete(whole, off, table.name)
+    doubt = AGAIN_DB if checked else AGAIN_INDICATIVE_DB
+    everything = mean_db(whole)
+    return SwitchedOff(
+        all_db=everything,
+        background_db=mean_db(silent) if silent else None,
+        sources=sources(everything, off, doubt),
+        give_or_take_db=doubt,
+        calibrated=checked,
+        level_give_or_take_db=CALIBRATED_DB if checked else INDICATIVE_DB,
+    )
+
+
+def _complete(whole: Sequence[float], off: Mapping[str, float], name: str) -> None:
+    if not whole or not off:
+        raise Unusable(
+            say("{name} lacks the reading with everything on, or those with one source off",
+                name=name),
+            remedy=say("One row “none” with everything on, then one row for each source that was "
+                       "switched off alone."),
+        )  # fmt: skip
+
+
+def _same_width(one: Levels, other: Levels | None) -> None:
+    if other is not None and one.bands and other.bands and one.thirds != other.thirds:
+        raise Unusable(
+            say("{one} has third octaves and {other} octaves, or the other way round",
+                one=one.name, other=other.name),
+            remedy=say("Read both in the same bands."),
+        )  # fmt: skip
