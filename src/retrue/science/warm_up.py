@@ -24,7 +24,9 @@ Shape = Literal["settles", "straight", "faster", "flat"]
 
 FEWEST = 3
 SPAN_LEAST, SPAN_MOST = -9.0, 70.0  # bending times the length of the record
+SCALE = 0.2 * np.sinh(np.linspace(math.asinh(SPAN_LEAST / 0.2), math.asinh(SPAN_MOST / 0.2), 70))
 LEVEL_CHANGE_K, LEVEL_WITHIN_MINUTES = 0.5, 5.0  # levelled: that little in that long
+STRAIGHT = 1e-12  # a bending a minute below it is none
 FLAT = 1.5  # a change of fewer standard deviations than that is none
 MOST_WIDENED = 3.0
 
@@ -159,8 +161,13 @@ class _Readings:
         return start, slope, (left * left).sum(axis=0), 1 / spread, middle
 
     def squares(self, bending: float) -> float:
-        """Sum of squares of one bending."""
-        return float(self.lines(np.array([bending]))[2][0])
+        """Sum of squares of one bending; the search asks for it often."""
+        way = (
+            self.at if abs(bending) < STRAIGHT else np.expm1(np.minimum(-bending * self.at, 700.0))
+        )
+        off, seen = way - way.sum() / len(way), self.seen - self.seen.sum() / len(way)
+        left = seen - (off @ seen) / max(float(off @ off), 1e-300) * off
+        return float(left @ left)
 
 
 def fit(
@@ -273,7 +280,7 @@ def _readings(minutes: ArrayLike, temperature_c: ArrayLike) -> _Readings:
 
 def _way(since: Floats, bending: Floats) -> Floats:
     """``(1 - exp(-b t)) / b``, which is ``t`` where nothing bends; any shapes that go together."""
-    small = np.abs(bending) < 1e-12
+    small = np.abs(bending) < STRAIGHT
     safe = np.where(small, 1.0, bending)
     power = np.minimum(-safe * since, 700.0)
     return np.asarray(np.where(small, since, -np.expm1(power) / safe), dtype=np.float64)
@@ -281,8 +288,7 @@ def _way(since: Floats, bending: Floats) -> Floats:
 
 def _best(readings: _Readings) -> float:
     """The bending of least squares, searched on a scale that is fine about zero."""
-    low, high = math.asinh(SPAN_LEAST / 0.2), math.asinh(SPAN_MOST / 0.2)
-    scale = 0.2 * np.sinh(np.linspace(low, high, 70)) / readings.span
+    scale = SCALE / readings.span
     place = int(np.argmin(readings.lines(scale)[2]))
     near = scale[max(place - 1, 0)], scale[min(place + 1, len(scale) - 1)]
     found = minimize_scalar(

@@ -9,6 +9,7 @@ from typing import Literal
 
 from retrue.base.refusals import Unknown
 from retrue.base.say import say
+from retrue.science.winding import RISE_KELVIN
 
 Sort = Literal["temperature", "current", "pressure", "sound", "vibration", "other"]
 
@@ -19,9 +20,6 @@ LOUDER_HOLD_DB, LOUDER_STOP_DB = 3.0, 6.0
 ROUGHER_HOLD, ROUGHER_STOP = 1.4, 2.0  # times the own baseline, the same as 3 and 6 dB
 FALL_SHARE = 0.10  # of a pressure's own baseline
 AMBIENT_C = 40.0
-RISE_BY_RESISTANCE_K: Mapping[str, float] = MappingProxyType(
-    {"A": 60.0, "E": 75.0, "B": 80.0, "F": 105.0, "H": 125.0}
-)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,10 +191,10 @@ def class_ceiling_c(letter: str) -> float:
     >>> class_ceiling_c("F"), class_ceiling_c("b")
     (145.0, 120.0)
     """
-    rise = RISE_BY_RESISTANCE_K.get(letter.strip().upper())
+    rise = RISE_KELVIN.get(letter.strip().upper())
     if rise is None:
         raise Unknown(
             say("there is no insulation class {letter}", letter=letter),
-            remedy=say("Choose one of: {named}.", named=", ".join(RISE_BY_RESISTANCE_K)),
+            remedy=say("Choose one of: {named}.", named=", ".join(RISE_KELVIN)),
         )
     return AMBIENT_C + rise
