@@ -1,0 +1,271 @@
+"""Whether a stage may begin: everything that is wanting is named at once, none of it is forced."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from retrue.base.refusals import NotYet, Problem, Unusable
+from retrue.base.say import say
+from retrue.cases.known import nearest
+from retrue.cases.wake.bands import bands_of, steps_of
+from retrue.cases.wake.closed import closed_lines
+from retrue.cases.wake.kept import PowerKept
+from retrue.cases.wake.lines import BandLine, Expected
+from retrue.cases.wake.stands import wanting_of
+from retrue.cases.wake.written import limits_words, ruling, written
+from retrue.kinds.waking import Stage
+from retrue.records.waking import StageBegun
+
+PRESSURE = "hydraulic_bar"
+CLAMPED = "clamped"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Start:
+    """What somebody says who wants to begin a stage.
+
+    Attributes
+    ----------
+    fact : StageBegun
+        Without its bands.
+    choice : str
+        Of the stage's choices: jaws_off, clamped.
+    pressure_bar : float or None
+        Proved at the cylinder and held with the pump off, where it is clamped.
+    expected : tuple of Expected
+        Bands that are typed, each with its reason.
+    """
+
+    fact: StageBegun
+    choice: str = ""
+    pressure_bar: float | None = None
+    expected: tuple[Expected, ...] = ()
+
+
+def bands_at(kept: PowerKept, stage: Stage, start: Start) -> tuple[BandLine, ...]:
+    """The bands a stage begins with.
+
+    Parameters
+    ----------
+    kept : PowerKept
+    stage : Stage
+    start : Start
+
+    Returns
+    -------
+    tuple of BandLine
+    """
+    return bands_of(kept.kind, stage, kept.known, choice=start.choice, typed=start.expected)
+
+
+def written_at(kept: PowerKept, stage: Stage, start: Start) -> str:
+    """What is kept of it before the start: bands, choice, the whole table of the run-in.
+
+    Parameters
+    ----------
+    kept : PowerKept
+    stage : Stage
+    start : Start
+
+    Returns
+    -------
+    str
+    """
+    steps = steps_of(kept.kind, stage)
+    bands = bands_at(kept, stage, start)
+    return written(bands, choice=start.choice, steps=steps, known=kept.known)
+
+
+def step_at(kept: PowerKept, stage: Stage, step: int | None) -> int | None:
+    """The step of the run-in that is begun: as said, else the next.
+
+    Parameters
+    ----------
+    kept : PowerKept
+    stage : Stage
+    step : int or None
+
+    Returns
+    -------
+    int or None
+    """
+    if not steps_of(kept.kind, stage):
+        return None
+    return step if step is not None else kept.progress[stage.id].step
+
+
+def refuse_start(kept: PowerKept, stage: Stage, start: Start) -> None:
+    """Refuse a start while anything is wanting.
+
+    Parameters
+    ----------
+    kept : PowerKept
+    stage : Stage
+        Of the machine's kind.
+    start : Start
+
+    Raises
+    ------
+    Unusable
+        What is typed as a band cannot be one.
+    NotYet
+        With one problem for each thing that is wanting.
+    """
+    typed = tuple(_typed(kept, stage, start))
+    if typed:
+        raise Unusable(
+            say("a band that is typed needs its reason, and one end at least"),
+            remedy=say("Mend what is named."),
+            problems=typed,
+        )
+    problems = tuple(_problems(kept, stage, start))
+    if problems:
+        raise NotYet(
+            say("{stage} stays closed: {count} things are wanting", stage=stage.stage,
+                count=len(problems)),
+            remedy=say("Close what is named, one by one. Alone, only this: {alone}.",
+                       alone=stage.alone_instead or stage.title),
+            problems=problems,
+        )  # fmt: skip
+
+
+def _problems(kept: PowerKept, stage: Stage, start: Start) -> Iterator[Problem]:
+    progress = kept.progress[stage.id]
+    if progress.signed:
+        yield Problem("stage", say("is signed already"))
+        return
+    if progress.begun is not None:
+        yield Problem("stage", say("is going on already"), say("Sign it, leave it or abort it."))
+        return
+    yield from wanting_of(kept, stage, closed_lines(kept, stage), start.fact.at_switch)
+    yield from _people(stage, start.fact)
+    yield from _watched(stage, start.fact)
+    yield from _cautions(kept, stage, start.fact)
+    yield from _choice(kept, stage, start)
+    yield from _run_in(kept, stage, start.fact)
+    for band in bands_at(kept, stage, start):
+        if band.lacks:
+            yield _lacking(kept, band)
+
+
+def _people(stage: Stage, fact: StageBegun) -> Iterator[Problem]:
+    one, other = fact.by_name.strip().casefold(), fact.at_switch.strip().casefold()
+    if not stage.alone and other and one == other:
+        told = say("is the one who works: two people, one of them at the main switch")
+        yield Problem("at_switch", told, say("Write who else stands there."))
+    if stage.licensed and not fact.licence.strip():
+        told = say("is empty: this is for a {who}", who=stage.who)
+        yield Problem("licence", told, say("Write the number of his licence."))
+
+
+def _watched(stage: Stage, fact: StageBegun) -> Iterator[Problem]:
+    if not stage.watch:
+        return
+    if fact.laptop is None:
+        yield Problem("laptop", say("is not said: does it stand beside the machine?"),
+                      say("Yes, or no: then paper and a kitchen timer."))  # fmt: skip
+    elif fact.laptop and not fact.heard:
+        yield Problem("heard", say("is not said: the alarm is heard once, at the machine, first"),
+                      say("Sound it and hear it, or begin with paper."))  # fmt: skip
+
+
+def _cautions(kept: PowerKept, stage: Stage, fact: StageBegun) -> Iterator[Problem]:
+    for id in stage.cautions:
+        if id in kept.kind.cautions and id not in fact.cautions and not stage.alone:
+            yield Problem(id, say("not ticked: {text}", text=kept.kind.cautions[id].text))
+
+
+def _choice(kept: PowerKept, stage: Stage, start: Start) -> Iterator[Problem]:
+    if not stage.choices:
+        if start.choice:
+            yield Problem("choice", say("is not asked at this stage"))
+        return
+    if start.choice not in stage.choices:
+        can_be = "; ".join(f"{id}: {words}" for id, words in stage.choices.items())
+        yield Problem("choice", say("is not said"), say("It can be {can_be}.", can_be=can_be))
+    if start.choice == CLAMPED:
+        yield from _pressure(kept, stage, start)
+
+
+def _pressure(kept: PowerKept, stage: Stage, start: Start) -> Iterator[Problem]:
+    band = next((one for one in bands_at(kept, stage, start) if one.name == PRESSURE), None)
+    if start.pressure_bar is None:
+        told = say("is not said: proved at the cylinder, and held with the pump off")
+        yield Problem("pressure_bar", told, say("Read the gauge at the cylinder, or jaws off."))
+    elif band is not None and ruling(band, start.pressure_bar) in ("out", "abort"):
+        told = say("is {pressure} bar; wanted is {limits}", pressure=f"{start.pressure_bar:g}",
+                   limits=limits_words(band))  # fmt: skip
+        yield Problem("pressure_bar", told)
+
+
+def _run_in(kept: PowerKept, stage: Stage, fact: StageBegun) -> Iterator[Problem]:
+    steps = steps_of(kept.kind, stage)
+    if not steps:
+        return
+    due = kept.progress[stage.id].step or 1
+    if fact.step is not None and fact.step not in [one.step for one in steps]:
+        yield Problem("step", say("there is no step {step}", step=fact.step))
+    elif fact.step is not None and fact.step > due:
+        told = say("is {step}; the next one is {due}", step=fact.step, due=due)
+        yield Problem("step", told, say("No step is left out."))
+    if kept.known.top_speed_rpm() is None:
+        label = kept.kind.plate["N21"].label
+        told = say("{label}: not typed, and a step is a share of it", label=label)
+        yield Problem("N21", told, say("Type it from the plate."))
+
+
+def _lacking(kept: PowerKept, band: BandLine) -> Problem:
+    entry = kept.kind.plate.get(band.lacks)
+    label = f"{entry.label} ({entry.where})" if entry else band.lacks
+    told = say("{words}: its band cannot be told, for this is missing: {label}", words=band.words,
+               label=label)  # fmt: skip
+    if band.hard:
+        return Problem(band.lacks, told, say("Type it from the plate; without it, no start."))
+    remedy = say("Type it from the plate, or type the band itself with the reason.")
+    return Problem(band.lacks, told, remedy)
+
+
+def _typed(kept: PowerKept, stage: Stage, start: Start) -> Iterator[Problem]:
+    bands = {one.name: one for one in bands_at(kept, stage, start)}
+    for one in start.expected:
+        where = f"expected.{one.name}"
+        if one.name not in bands:
+            yield Problem(where, say("is no band of this stage"), nearest(one.name, bands))
+        elif bands[one.name].hard:
+            what = say("is a limit that only its plate value tells")
+            yield Problem(where, what, say("Type the plate value."))
+        elif one.low is None and one.high is None:
+            yield Problem(where, say("has no end"), say("Give the lowest, the highest, or both."))
+        elif one.low is not None and one.high is not None and one.low > one.high:
+            yield Problem(where, say("has its lowest above its highest"))
+        elif not one.why.strip():
+            yield Problem(where, say("has no reason"), say("Say where it is from."))
+
+
+def refuse_optional(stage: Stage, others: Sequence[str]) -> None:
+    """Refuse "not fitted" for a stage that every machine of the kind has.
+
+    Parameters
+    ----------
+    stage : Stage
+    others : sequence of str
+        Stages of the kind that may not be fitted.
+
+    Raises
+    ------
+    Unusable
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> refuse_optional(load()["turning_centre"].stages["P7-L"], ("P7-L",))
+    """
+    if stage.optional:
+        return
+    known = ", ".join(others) or say("none")
+    raise Unusable(
+        say("{stage} is a stage of every such machine", stage=stage.stage),
+        remedy=say("These may be missing: {known}.", known=known),
+        problems=(Problem("stage", say("cannot be left out")),),
+    )
