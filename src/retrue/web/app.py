@@ -17,7 +17,16 @@ from retrue.web import files, note, pairing, reckon, shop
 from retrue.web.find import acts, aim, practice, start
 from retrue.web.move import arrival, data, plan, rest
 from retrue.web.pages import STATIC
-from retrue.web.prove import begin, bench, instruments, papers, quiet, readings, result
+from retrue.web.prove import (
+    begin,
+    bench,
+    instruments,
+    papers,
+    quiet,
+    quiet_paper,
+    readings,
+    result,
+)
 from retrue.web.refusals import broken, refuse, unknown_page
 from retrue.web.security import Gate, Settings
 from retrue.web.strip import amend, apart, camera, cleaning, machine_files, night, places
@@ -110,6 +119,7 @@ ROUTES = [
     Route(MACHINE + "/prove/quiet", quiet.show_quiet),
     Route(MACHINE + "/prove/quiet", quiet.post_sensed, methods=["POST"]),
     Route(MACHINE + "/prove/quiet/back", quiet.post_back, methods=["POST"]),
+    Route(MACHINE + "/prove/quiet.pdf", quiet_paper.sheet_file),
     Route(MACHINE + "/prove/reckon/{method}", reckon.show_method),
     Route(MACHINE + "/prove/reckon/{method}", reckon.post_method, methods=["POST"]),
     Route(MACHINE + "/arrival", arrival.show_arrival),

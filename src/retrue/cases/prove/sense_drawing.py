@@ -91,8 +91,9 @@ class BeforeAfter:
     after_give_or_take: float | None = None
     digits: int = 1
     better: Literal["less", "more"] = "less"  # light: more
+    again: float | None = None  # of the difference, where one instrument read both; k = 2
     difference: float | None = field(init=False)  # after less before
-    give_or_take: float | None = field(init=False)  # of the difference, both taken independent
+    give_or_take: float | None = field(init=False)  # of it: that, else both taken independent
     told: Literal["better", "worse", "cannot_tell", "unknown"] = field(init=False)
 
     def __post_init__(self) -> None:
@@ -100,7 +101,9 @@ class BeforeAfter:
         if self.before is not None and self.after is not None:
             difference = self.after - self.before
         first, second = self.before_give_or_take, self.after_give_or_take
-        if difference is not None and first is not None and second is not None:
+        if difference is not None and self.again is not None:
+            off = self.again
+        elif difference is not None and first is not None and second is not None:
             off = math.hypot(first, second)
         object.__setattr__(self, "difference", difference)
         object.__setattr__(self, "give_or_take", off)

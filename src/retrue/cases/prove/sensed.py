@@ -126,11 +126,6 @@ class SensedLine:
         return dict(self.said.options).get(WITHOUT, "")
 
     @property
-    def relative(self) -> bool:
-        """A recording without a known level beside it: only its changes say something."""
-        return is_relative(self.sense, self.said, self.answer)
-
-    @property
     def why(self) -> str:
         """Why there is no number."""
         return "" if self.value is not None else str(self.answer["why"].get(self.sense.key, ""))
@@ -327,33 +322,6 @@ def nothing_told(one: Sense, why: str) -> dict[str, Any]:
     return {one.key: None, "schema": f"prove.{one.sort}.1", "why": {one.key: why}}
 
 
-def is_relative(one: Sense, said: Sensed, answer: Mapping[str, Any]) -> bool:
-    """Whether a level counts from full scale of a recording, not from what an ear hears.
-
-    Parameters
-    ----------
-    one : Sense
-        Of what.
-    said : Sensed
-        As kept.
-    answer : mapping
-        As worked out.
-
-    Returns
-    -------
-    bool
-
-    Examples
-    --------
-    >>> said = Sensed(lot="a", machine="b", sort="sound", file="0" * 64)
-    >>> is_relative(sense("sound"), said, {"level_a_db": -31.0, "calibrated": False})
-    True
-    """
-    if one.sort != "sound" or said.file is None:
-        return False
-    return not answer.get("calibrated")
-
-
 def give_or_take(one: Sense, answer: Mapping[str, Any], own: float | None = None) -> float | None:
     """How far the number that is compared may be off, k = 2.
 
@@ -365,7 +333,8 @@ def give_or_take(one: Sense, answer: Mapping[str, Any], own: float | None = None
         As worked out.
     own : float or None
         What the instrument's certificate says, in the unit of the number. A level that was heard
-        without a known one beside it is indicative, whatever the instrument.
+        without a known one beside it is indicative, whatever the instrument. What a file itself
+        says of its doubt goes first.
 
     Returns
     -------
@@ -382,6 +351,9 @@ def give_or_take(one: Sense, answer: Mapping[str, Any], own: float | None = None
     value = answer.get(one.key)
     if value is None:
         return None
+    told = answer.get("uncertainty")
+    if isinstance(told, Mapping) and told.get(one.key) is not None:
+        return float(told[one.key])
     if one.sort == "sound" and not answer.get("calibrated"):
         return INDICATIVE_DB
     if own is not None:

@@ -80,7 +80,7 @@ def aim(line: SensedLine, kind: Kind | None) -> Verdict | None:
     measure = kind.measures.get(line.sense.measure) if kind else None
     if measure is None or line.value is None or "accept" not in measure.limits:
         return None
-    if as_defined(line.sense, line.said) or line.relative:
+    if as_defined(line.sense, line.said):
         return None
     sign, limit = measure.limits["accept"]
     standard = None if line.give_or_take is None else line.give_or_take / 2
@@ -122,7 +122,7 @@ def heard(
     -------
     tuple of Heard
         Before and after where there are both, else the newest level; none where nothing was read
-        there against a known level or with a meter.
+        there.
 
     Raises
     ------
@@ -134,14 +134,14 @@ def heard(
     >>> heard([], [])
     ()
     """
-    both = [one for one in found if _at_the_ear(one.after) and not one.after.relative]
+    both = [one for one in found if _at_the_ear(one.after)]
     if both:
         last = both[-1]
         return (
             _heard(last.before, say("before"), hours),
             _heard(last.after, say("after"), hours),
         )
-    ear = [one for one in lines if _at_the_ear(one) and not one.relative and not one.without]
+    ear = [one for one in lines if _at_the_ear(one) and not one.without]
     return (_heard(ear[-1], say("as read"), hours),) if ear else ()
 
 

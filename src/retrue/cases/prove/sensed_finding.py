@@ -8,7 +8,7 @@ from typing import Any
 
 from retrue.base.formatter import number
 from retrue.base.say import say
-from retrue.cases.prove.sensed import IDLING, WITHOUT, Sense, give_or_take, is_relative, plain
+from retrue.cases.prove.sensed import IDLING, WITHOUT, Sense, give_or_take, plain
 from retrue.kinds.library import Kind
 from retrue.records.facts import Channel, Finding, Grade
 from retrue.records.waking import Sensed
@@ -146,8 +146,6 @@ def _held_back(
     measure = kind.measures.get(one.measure) if kind else None
     if kind is None or measure is None or measure.check not in kind.checks:
         return say("This type of machine has no such look; it is kept and compared.")
-    if is_relative(one, said, answer):
-        return say("No known level stood beside the recording: only its changes say something.")
     why = as_defined(one, said)
     if why:
         return why

@@ -241,16 +241,32 @@ def _change(before: SensedLine, after: SensedLine) -> BeforeAfter:
         after_give_or_take=after.give_or_take,
         digits=one.digits,
         better=one.better,
+        again=_again(before, after),
     )
+
+
+def _again(before: SensedLine, after: SensedLine) -> float | None:
+    """How surely a change of level is told where one and the same instrument read both.
+
+    What the instrument itself is off falls out of a difference; what is left is reading it again.
+    """
+    if before.sense.sort != "sound" or not before.instrument:
+        return None
+    if before.instrument != after.instrument:
+        return None
+    sure = before.answer.get("calibrated") and after.answer.get("calibrated")
+    return AGAIN_DB if sure else AGAIN_INDICATIVE_DB
 
 
 def _mind(before: SensedLine, after: SensedLine) -> Iterator[str]:
     if bool(before.answer.get("calibrated")) != bool(after.answer.get("calibrated")):
         yield say("One of the two was heard beside a known level, the other was not.")
-    if before.relative and after.relative:
-        yield say("Recorded without a known level: it counts only if nobody touched the gain.")
     if before.instrument != after.instrument:
         yield say("They were not read with the same instrument.")
+    elif not before.instrument and before.sense.sort == "sound":
+        yield say("With the instrument named both times, a smaller change would show.")
+    elif before.sense.sort == "sound":
+        yield say("One instrument read both: what it is off by falls out of the change.")
     if before.sense.sort != "light" and before.said.speed_rpm is None:
         yield say("Nobody said at which speed; at another speed it is another sound.")
 

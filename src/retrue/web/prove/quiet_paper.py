@@ -1,0 +1,49 @@
+"""Before and after on paper, with the pictures in its colours."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from retrue.base.say import say
+from retrue.cases.prove.quiet import Quiet
+from retrue.figures.ink import PAPER
+from retrue.figures.prove.sensed import picture, rows
+from retrue.paper.before_after_sheet import SensedPicture
+from retrue.paper.quiet_sheet import quiet_sheet
+from retrue.phases import prove
+from retrue.web.door import deed
+from retrue.web.prove.papers import pdf
+from retrue.web.prove.result import ONE_AT_A_TIME
+from retrue.web.prove.where import place_of
+
+
+def quiet_pdf(view: Quiet, *, by: str, version: str, at: datetime) -> bytes:
+    """Every place that was read twice, as one PDF."""
+    pictures = {
+        pair.after.id: SensedPicture(
+            svg=picture(pair.bands, theme=PAPER, room="paper"),
+            says=say("Third octaves before and after, as heard, not weighted."),
+            columns=(say("band"), say("level")),
+            rows=rows(pair.bands),
+        )
+        for pair in view.pairs
+        if pair.bands is not None
+    }
+    return quiet_sheet(view, at=at, by=by, version=version, pictures=pictures)
+
+
+async def sheet_file(request: Request) -> Response:
+    """Sound, vibration and light before and after, as PDF."""
+    place, state = await place_of(request), request.app.state
+    view = await deed(prove.quiet, request, place.view.id, place.key, state.kinds)
+
+    def printed(_: object) -> bytes:
+        with ONE_AT_A_TIME:
+            return quiet_pdf(
+                view, by=state.settings.by, version=state.settings.edition, at=state.clock()
+            )
+
+    return pdf(await deed(printed, request), f"{place.machine.name}-before-after.pdf")
