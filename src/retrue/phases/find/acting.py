@@ -14,6 +14,7 @@ from retrue.cases.known import nearest
 from retrue.cases.spot import Spot, find
 from retrue.cases.strip.kept import taken_of
 from retrue.cases.strip.order import refuse_power
+from retrue.cases.wake.ladder import refuse_stop_point
 from retrue.kinds.library import Kind, Swappable
 from retrue.phases.find.lines import (
     machine_at,
@@ -143,7 +144,7 @@ def sign(
     text : str
         What was closed before, and the reading it was proved by.
     kinds : mapping of str to Kind, optional
-        The library.
+        The library; power is never signed without it.
     **hand : Hand
         Who notes it.
 
@@ -156,8 +157,8 @@ def sign(
     Unusable
         Nobody's name stands under it, or there is no such stop point.
     NotYet
-        First power, or what comes after it, while something that was undone is not back; each is
-        named.
+        First power, or what comes after it, while something that was undone is not back, or while
+        a stage of first power up to there is not signed; each is named.
     """
     problems = list(_unsigned(stage, name))
     if problems:
@@ -173,6 +174,8 @@ def sign(
     )
     if stage != "apart" and sent_before(shop, fact, hand) is None:  # each of them means power
         refuse_power(taken_of(shop, spot))
+        _, kind = machine_at(shop, spot.lot, spot.machine, kinds or {})
+        refuse_stop_point(shop, spot, kind, stage)
     return shop.add(fact, **hand)
 
 

@@ -1,1 +1,42 @@
-"""First power, stage by stage, and the run-in watch."""
+"""First power, stage by stage, with somebody at the main switch, and the run-in watch.
+
+Every deed takes the shop first and the hand that writes (``by=``, ``device=``, ``observed_at=``,
+``id=``) last. ``lot`` and ``machine`` are names or ids, a stage is P3 or P3-V. Nothing here
+switches anything on: people begin a stage, its readings are held against what was written before the
+start, and a reading outside the abort limits ends it.
+"""
+
+from retrue.phases.wake.amending import newest_of, take_back
+from retrue.phases.wake.beginning import begin, not_fitted
+from retrue.phases.wake.ladder import ladder, plan, stage
+from retrue.phases.wake.readings import read
+from retrue.phases.wake.signing import abort, found, leave, sign
+from retrue.phases.wake.views import (
+    BandLine,
+    ClosedLine,
+    Expected,
+    Ladder,
+    ReadingLine,
+    StageStands,
+)
+
+__all__ = [
+    "BandLine",
+    "ClosedLine",
+    "Expected",
+    "Ladder",
+    "ReadingLine",
+    "StageStands",
+    "abort",
+    "begin",
+    "found",
+    "ladder",
+    "leave",
+    "newest_of",
+    "not_fitted",
+    "plan",
+    "read",
+    "sign",
+    "stage",
+    "take_back",
+]

@@ -1,0 +1,89 @@
+"""Whether a stage may be signed, and whether a cause that was found lets it be tried again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from retrue.base.refusals import NotYet, Problem, Unusable
+from retrue.base.say import say
+from retrue.cases.wake.lines import StageStands
+from retrue.cases.wake.stands import newest_readings
+from retrue.cases.wake.written import limits_words
+from retrue.kinds.waking import Stage
+from retrue.records.waking import CauseFound
+from retrue.science.run_in import COOLED_K, cooled
+
+WARMS = "P8"  # the stage after whose abort a spindle has to cool
+
+
+def refuse_signing(stands: StageStands, text: str) -> None:
+    """Refuse a signature while something keeps the stage from it.
+
+    Parameters
+    ----------
+    stands : StageStands
+        A stage that was begun.
+    text : str
+        The word that whoever signs leaves on it.
+
+    Raises
+    ------
+    NotYet
+        One problem for each thing. A reading outside of what was expected, inside the abort
+        limits, is signed only with a word on it.
+    """
+    problems = [*stands.unsigned, *([] if text.strip() else _outside(stands))]
+    if problems:
+        raise NotYet(
+            say("{stage} is not signed: {count} things are open", stage=stands.stage.stage,
+                count=len(problems)),
+            remedy=say("Read what is missing; on a reading outside its band leave a word."),
+            problems=tuple(problems),
+        )  # fmt: skip
+
+
+def refuse_cause(stage: Stage, fact: CauseFound) -> None:
+    """Refuse a second try of a spindle before it has cooled.
+
+    Parameters
+    ----------
+    stage : Stage
+    fact : CauseFound
+
+    Raises
+    ------
+    Unusable
+        Its temperature or that of the room was not measured.
+    NotYet
+        It is more than 5 K over the room.
+    """
+    if stage.stage != WARMS:
+        return
+    nose_c, room_c = fact.nose_c, fact.room_c
+    if nose_c is None or room_c is None:
+        missing = [name for name in ("nose_c", "room_c") if getattr(fact, name) is None]
+        raise Unusable(
+            say("a spindle goes on only once it has cooled"),
+            remedy=say("Measure nose and room."),
+            problems=tuple(Problem(name, say("is not measured")) for name in missing),
+        )
+    if not cooled(nose_c, room_c):
+        raise NotYet(
+            say("the nose is {rise} K over the room", rise=f"{nose_c - room_c:g}"),
+            remedy=say("Let it cool to within {kelvin} K, and measure again.",
+                       kelvin=f"{COOLED_K:g}"),
+            problems=(Problem("nose_c", say("has not cooled yet")),),
+        )  # fmt: skip
+
+
+def _outside(stands: StageStands) -> Iterator[Problem]:
+    step = stands.step.step if stands.step else None
+    for band in stands.bands:
+        if band.step not in (None, step) or band.hold:
+            continue
+        for one in newest_readings(band).values():
+            if one.ruling == "out":
+                what = "{words}: {reading} {unit} is outside of what was expected, {limits}"
+                told = say(what, words=band.words, reading=f"{one.reading:g}", unit=one.unit,
+                           limits=limits_words(band))  # fmt: skip
+                yield Problem(band.name, told, say("Leave a word on why it may stand."))

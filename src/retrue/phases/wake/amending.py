@@ -1,0 +1,127 @@
+"""What was typed by mistake is taken back: it stays readable and counts no more."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any, Unpack
+
+from retrue.base.refusals import Unknown
+from retrue.base.say import say
+from retrue.cases.wake.kept import progress_kept
+from retrue.cases.wake.ladder import STOP_POINTS, unsigned_stages
+from retrue.cases.wake.stands import FINDING_END
+from retrue.kinds.library import Kind
+from retrue.phases.wake.here import machine_at
+from retrue.records.facts import Finding, Withdrawn
+from retrue.records.hand import Hand, without_id
+from retrue.records.seeking import Signed
+from retrue.records.shop import Record, RecordShop
+from retrue.records.waking import (
+    CauseFound,
+    StageBegun,
+    StageEnded,
+    StageReading,
+    WatchBegun,
+    WatchCalled,
+    WatchEnded,
+    WatchReadings,
+)
+
+WOKEN = (
+    StageBegun, StageReading, StageEnded, CauseFound, WatchBegun, WatchReadings, WatchCalled,
+    WatchEnded,
+)  # fmt: skip
+
+
+def take_back(
+    shop: RecordShop,
+    record: str,
+    kinds: Mapping[str, Kind],
+    *,
+    reason: str = "",
+    **hand: Unpack[Hand],
+) -> Record[Withdrawn]:
+    """Take back what was said or read by mistake.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    record : str
+        Any record of first power or of a watch.
+    kinds : mapping of str to Kind
+        The library.
+    reason : str
+        Why, if there is one.
+    **hand : Hand
+        Who takes it back.
+
+    Returns
+    -------
+    Record of Withdrawn
+        With a start its readings and ends go; with a reading its finding, and the abort it made;
+        with a signature the stop point of power that stood on it.
+
+    Raises
+    ------
+    Unknown
+        No such record, or it was taken back already.
+    """
+    newest = newest_of(shop, record)
+    gone = shop.add(
+        Withdrawn(of_kind=newest.kind, reason=reason.strip()), replaces=newest.id, **hand
+    )
+    for other in list(_with_it(shop, newest)):
+        withdrawn = Withdrawn(of_kind=other.kind, reason=reason.strip())
+        shop.add(withdrawn, replaces=other.id, **without_id(hand))
+    _power_falls(shop, newest.fact, kinds, hand)
+    return gone
+
+
+def newest_of(shop: RecordShop, record: str) -> Record[Any]:
+    """The record of a line that counts; Unknown where it was taken back or is of another deed."""
+    newest = shop.history(record)[-1]
+    if not isinstance(newest.fact, WOKEN):
+        raise Unknown(
+            say("{record} is nothing of first power that still counts", record=record),
+            remedy=say("Look it up again; perhaps it was taken back already."),
+        )
+    return newest
+
+
+def _with_it(shop: RecordShop, gone: Record[Any]) -> Iterator[Record[Any]]:
+    """What falls with a record."""
+    fact = gone.fact
+    here = {"lot": fact.lot, "machine": fact.machine}
+    if isinstance(fact, StageReading):
+        ends: tuple[tuple[type[Any], str], ...] = ((Finding, FINDING_END), (StageEnded, ".end"))
+        for sort, ending in ends:
+            every = shop.current(sort, **here)
+            yield from (one for one in every if one.id == f"{gone.id}{ending}")
+    elif isinstance(fact, StageBegun):
+        for reading in shop.current(StageReading, begun=gone.id, **here):
+            yield reading
+            yield from _with_it(shop, reading)
+        yield from (
+            one
+            for one in shop.current(StageEnded, begun=gone.id, **here)
+            if not one.id.endswith(".end")
+        )
+    elif isinstance(fact, StageEnded):
+        yield from shop.current(CauseFound, ended=gone.id, **here)
+    elif isinstance(fact, WatchBegun):
+        for kind in (WatchReadings, WatchCalled, WatchEnded):
+            yield from shop.current(kind, watch=gone.id, **here)
+
+
+def _power_falls(shop: RecordShop, fact: Any, kinds: Mapping[str, Kind], hand: Hand) -> None:
+    """A stop point of power falls with the signatures that it stood on."""
+    if not isinstance(fact, StageEnded | StageBegun):
+        return
+    spot, kind = machine_at(shop, fact.lot, fact.machine, kinds)
+    progress = progress_kept(shop, spot, kind)
+    for one in shop.current(Signed, lot=spot.lot, machine=spot.machine):
+        stop = one.fact.stage
+        if stop in STOP_POINTS and unsigned_stages(progress.values(), stop):
+            gone = Withdrawn(of_kind=one.kind, reason=say("a stage before it is open again"))
+            shop.add(gone, replaces=one.id, **without_id(hand))

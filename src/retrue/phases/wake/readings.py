@@ -1,0 +1,136 @@
+"""A reading is kept against its band, and is a finding as well; outside its limits it ends."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Unpack
+
+from retrue.base.refusals import NotYet
+from retrue.base.say import say
+from retrue.cases.spot import Spot
+from retrue.cases.wake.kept import power_kept, progress_kept
+from retrue.cases.wake.reading import (
+    abort_words,
+    band_for,
+    finding_of,
+    in_unit_of,
+    point_of,
+    refuse_hours,
+)
+from retrue.cases.wake.stands import FINDING_END
+from retrue.cases.wake.written import read_written
+from retrue.kinds.library import Kind
+from retrue.kinds.waking import Stage
+from retrue.phases.wake.here import beside, machine_at, refuse_fields, sent_as, stage_of
+from retrue.records.facts import Finding
+from retrue.records.hand import Hand
+from retrue.records.shop import Record, RecordShop
+from retrue.records.waking import StageBegun, StageEnded, StageReading
+
+
+def read(
+    shop: RecordShop,
+    lot: str,
+    machine: str,
+    stage: str,
+    name: str,
+    reading: float,
+    kinds: Mapping[str, Kind],
+    *,
+    unit: str = "",
+    point: str = "",
+    instrument: str = "",
+    taken_by: str = "",
+    text: str = "",
+    **hand: Unpack[Hand],
+) -> Record[StageReading]:
+    """Keep one reading of a stage that is going on.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    lot, machine, stage : str
+        Name or id; P3 or P3-V.
+    name : str
+        Of its bands: line_volts; nose_rise is that of the step; other, for what has no band.
+    reading : float
+    kinds : mapping of str to Kind
+        The library.
+    unit : str
+        In which it was read; empty: that of the band.
+    point : str
+        Where: L1 to L2, coolant pump.
+    instrument, taken_by, text : str
+    **hand : Hand
+        Who notes it.
+
+    Returns
+    -------
+    Record of StageReading
+        In the unit of its band. What it measures is kept as a finding beside it. Outside the
+        abort limits the stage is aborted with it.
+
+    Raises
+    ------
+    NotYet
+        The stage is not going on.
+    Unknown
+        It has no such band.
+    Unusable
+        The unit is of another sort, or no such point; hours that nobody attended.
+    """
+    spot, kind = machine_at(shop, lot, machine, kinds)
+    of = stage_of(kind, stage)
+    record = sent_as(shop, StageReading, hand)
+    if record is None:
+        begun = _going_on(shop, spot, kind, of)
+        band = band_for(read_written(begun.fact.bands).bands, name, point, begun.fact.step)
+        fact = StageReading(
+            lot=spot.lot, machine=spot.machine, stage=of.id, begun=begun.id,
+            name=band.name if band else name, point=point_of(band, point),
+            reading=in_unit_of(band, reading, unit) if band else reading,
+            unit=band.unit if band else unit, instrument=instrument.strip(),
+            taken_by=taken_by.strip(), text=text.strip(),
+        )  # fmt: skip
+        refuse_hours(fact)
+        refuse_fields(fact)
+        record = shop.add(fact, **hand)
+    _follow(shop, spot, kind, of, record, hand)
+    return record
+
+
+def _going_on(shop: RecordShop, spot: Spot, kind: Kind, stage: Stage) -> Record[StageBegun]:
+    begun = progress_kept(shop, spot, kind)[stage.id].begun
+    if begun is None:
+        raise NotYet(
+            say("{stage} is not going on, so nothing of it is read", stage=stage.stage),
+            remedy=say("Begin it first: what it should read is written down before."),
+        )
+    return begun
+
+
+def _follow(
+    shop: RecordShop, spot: Spot, kind: Kind, stage: Stage, record: Record[StageReading], hand: Hand
+) -> None:
+    """What follows from a reading: a finding, and the end of its stage."""
+    fact = record.fact
+    kept = power_kept(shop, spot, kind)
+    finding = finding_of(kind, stage, fact, kept.known, spot.machine)
+    if finding is not None and not _kept(shop, Finding, f"{record.id}{FINDING_END}"):
+        shop.add(finding, **beside(record, FINDING_END[1:], hand))
+    begun = kept.progress[stage.id].begun
+    if begun is None or begun.id != fact.begun:
+        return
+    bands = read_written(begun.fact.bands).bands
+    why = abort_words(band_for(bands, fact.name, fact.point, begun.fact.step), fact)
+    if why:
+        end = StageEnded(
+            lot=spot.lot, machine=spot.machine, stage=stage.id, begun=begun.id, how="aborted",
+            name=fact.taken_by or record.by, why=why,
+        )  # fmt: skip
+        shop.add(end, **beside(record, "end", hand))
+
+
+def _kept(shop: RecordShop, sort: type[Finding], id: str) -> bool:
+    return sent_as(shop, sort, {"by": "", "id": id}) is not None
