@@ -208,15 +208,16 @@ def _plain(
 
 
 def _band(state: ChannelState, bounds: Bounds) -> Iterator[Reason]:
-    level = state.level
-    for code, call, limit, over in (
-        ("over_cap", "stop", bounds.abort_high, True),
-        ("under_least", "stop", bounds.abort_low, False),
-        ("over_expected", "hold", bounds.expected_high, True),
-        ("under_expected", "hold", bounds.expected_low, False),
-    ):
-        if limit is not None and (level > limit if over else level < limit):
-            yield Reason(code, "stop" if call == "stop" else "hold", state.name, level, limit)
+    """Against its band; outside of what stops it, that alone is said."""
+    level, name = state.level, state.name
+    if bounds.abort_high is not None and level > bounds.abort_high:
+        yield Reason("over_cap", "stop", name, level, bounds.abort_high)
+    elif bounds.expected_high is not None and level > bounds.expected_high:
+        yield Reason("over_expected", "hold", name, level, bounds.expected_high)
+    if bounds.abort_low is not None and level < bounds.abort_low:
+        yield Reason("under_least", "stop", name, level, bounds.abort_low)
+    elif bounds.expected_low is not None and level < bounds.expected_low:
+        yield Reason("under_expected", "hold", name, level, bounds.expected_low)
 
 
 def _own(
