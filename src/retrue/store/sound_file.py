@@ -11,7 +11,9 @@ from retrue.base.formatter import number
 from retrue.base.refusals import Unreadable
 from retrue.base.say import say
 from retrue.cases.prove.recording import Recording, Samples
+from retrue.cases.prove.table import Table, read_table
 from retrue.store.media import MEGABYTE, refuse_size
+from retrue.store.spreadsheet import BEGINS, as_csv
 
 if TYPE_CHECKING:
     from retrue.base.refusals import Refusal
@@ -65,6 +67,41 @@ def is_sound(content: bytes) -> bool:
     (True, False)
     """
     return _form(content) != ""
+
+
+def sound_or_table(content: bytes, name: str) -> Recording | Table:
+    """A recording, or a table of levels, whichever it is.
+
+    Parameters
+    ----------
+    content : bytes
+        WAV, FLAC, Ogg; or CSV, XLSX.
+    name : str
+        For refusals.
+
+    Returns
+    -------
+    Recording or Table
+
+    Raises
+    ------
+    Unreadable
+        It is neither, or damaged.
+    Unusable
+        A table's rows do not fit its headings.
+
+    Examples
+    --------
+    >>> sound_or_table(b"level_a_db\\n80\\n", "ear.csv").numbers("level_a_db").tolist()
+    [80.0]
+    """
+    if is_sound(content):
+        return read_sound(content, name)
+    packed = content.startswith(BEGINS)
+    if not packed and any(content[at : at + len(mark)] == mark for at, mark, _ in OTHERS):
+        raise _other(content, name)
+    refuse_size(content, LARGEST, say("file"))
+    return read_table(as_csv(content, name), name)
 
 
 def read_sound(content: bytes, name: str) -> Recording:

@@ -32,12 +32,12 @@ EVIDENCE = say(
 )
 
 
-RULES: tuple[tuple[Rule, str, str], ...] = (
-    ("osha", say("US limit: 90 dBA for 8 hours, 5 dB for half the time"), "29 CFR 1910.95"),
-    ("niosh", say("US advice: 85 dBA for 8 hours, 3 dB for half the time"), "NIOSH 98-126"),
-    ("eu_lower", say("EU lower action value: 80 dB(A) over 8 hours"), "2003/10/EC (from memory)"),
-    ("eu_upper", say("EU upper action value: 85 dB(A)"), "2003/10/EC (from memory)"),
-    ("eu_limit", say("EU limit, protection counted: 87 dB(A)"), "2003/10/EC (from memory)"),
+RULES: tuple[tuple[Rule, str], ...] = (
+    ("osha", say("US limit, 29 CFR 1910.95: 90 dBA for 8 h, 5 dB for half the time")),
+    ("niosh", say("US advice, NIOSH 98-126: 85 dBA for 8 h, 3 dB for half the time")),
+    ("eu_lower", say("EU lower action value, 2003/10/EC (from memory): 80 dB(A) for 8 h")),
+    ("eu_upper", say("EU upper action value, 2003/10/EC (from memory): 85 dB(A) for 8 h")),
+    ("eu_limit", say("EU limit, protection counted, 2003/10/EC (from memory): 87 dB(A) for 8 h")),
 )
 
 
@@ -198,7 +198,7 @@ def allowed(level_db: float) -> dict[str, float]:
     >>> {key: round(hours, 2) for key, hours in allowed(93).items()}["osha_hours"]
     5.28
     """
-    return {f"{rule}_hours": allowed_hours(level_db, rule) for rule, _, _ in RULES}
+    return {f"{rule}_hours": allowed_hours(level_db, rule) for rule, _ in RULES}
 
 
 def allowed_grid(level_db: float, give_or_take_db: float = 0.0) -> Grid:
@@ -221,12 +221,12 @@ def allowed_grid(level_db: float, give_or_take_db: float = 0.0) -> Grid:
     ('5.3 h', '4.0 h')
     """
     rows = tuple(
-        (words, _hours(level_db, rule), _hours(level_db + give_or_take_db, rule), source)
-        for rule, words, source in RULES
+        (words, _hours(level_db, rule), _hours(level_db + give_or_take_db, rule))
+        for rule, words in RULES
     )
     return Grid(
         title=say("How long this level fills a day"),
-        columns=(say("rule"), say("as read"), say("doubt counted"), say("source")),
+        columns=(say("rule"), say("as read"), say("doubt counted")),
         rows=rows,
     )
 

@@ -93,9 +93,11 @@ def sound(asked: Asked) -> Proof:
     how = calibration(
         asked.known, level_db=asked.known_db, offset_db=asked.offset_db, channel=asked.channel
     )
-    now = _read(asked.sound, how, asked)
-    background = _beside(asked, "background", how)
-    before = _beside(asked, "before", how)
+    if isinstance(asked.sound, Recording) and asked.channel is not None:
+        asked.sound.channel(asked.channel)
+    now = _read(asked.sound, how, asked, asked.channel)
+    background = _beside(asked, "background", how, now.channel)
+    before = _beside(asked, "before", how, now.channel)
     alone = bare(now, background)
     moved = change(before, now, background) if before is not None else None
     return _proof(asked, now, background, before, alone, moved)
@@ -126,21 +128,19 @@ def _fits(asked: Asked) -> None:
         )
 
 
-def _read(one: Sound, how: Calibration, asked: Asked) -> Levels:
+def _read(one: Sound, how: Calibration, asked: Asked, channel: int | None = None) -> Levels:
     if isinstance(one, Table):
         return levels_of_table(one, checked=asked.checked, offset_db=asked.offset_db or 0.0)
-    return levels_of(one, how, channel=asked.channel)
+    taken = channel if channel is not None and channel <= one.channels else None
+    return levels_of(one, how, channel=taken)
 
 
-def _beside(asked: Asked, which: str, how: Calibration) -> Levels | None:
-    """The file beside it, or the column of that name in a table of bands."""
+def _beside(asked: Asked, which: str, how: Calibration, channel: int | None) -> Levels | None:
+    """The file beside it, its same channel; or the column of that name in a table of bands."""
     given: Sound | None = getattr(asked, which)
     column = f"{which}_db"
     if given is not None:
-        one = given
-        if isinstance(one, Recording) and asked.channel and asked.channel > one.channels:
-            return levels_of(one, how)
-        return _read(one, how, asked)
+        return _read(given, how, asked, channel)
     if isinstance(asked.sound, Table) and asked.sound.has("frequency_hz", column):
         return levels_of_table(
             asked.sound, checked=asked.checked, column=column, offset_db=asked.offset_db or 0.0

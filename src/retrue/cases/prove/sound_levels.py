@@ -201,7 +201,7 @@ def _reach(recording: Recording, found: Spectrum) -> Iterator[str]:
         yield say(
             "{seconds} s are too short for the bands under {hz} Hz.",
             seconds=number(recording.seconds, 1),
-            hz=number(found.third[0].nominal_hz, 0 if found.third[0].nominal_hz >= 100 else 1),
+            hz=f"{found.third[0].nominal_hz:g}",
         )
     if recording.lossy:
         yield say("It was packed with loss: the highest bands may lack something.")

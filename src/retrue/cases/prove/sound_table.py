@@ -199,7 +199,7 @@ def _swing(low: float | None, high: float | None) -> Iterator[str]:
 
 
 def _times(table: Table) -> tuple[Floats | None, float | None, list[str]]:
-    """How long each row stands for; gaps count for nothing, order does not matter."""
+    """How long each row stands for: half the way to both neighbours, at ends and gaps the usual."""
     column = next((name for name in ("time_s", "time") if table.has(name)), None)
     if column is None:
         return None, None, [say("No times: every reading counts the same.")]
@@ -221,12 +221,10 @@ def _times(table: Table) -> tuple[Floats | None, float | None, list[str]]:
                 seconds=number(float(step[gap].sum())),
             )
         )
-    counted = np.where(gap, 0.0, step) / 2.0
-    stands = np.zeros_like(at)
-    stands[order[:-1]] += counted
-    stands[order[1:]] += counted
-    if not stands.any():
-        return None, None, notes
+    counted = np.where(gap, usual, step)
+    sides = np.concatenate([[usual], counted, [usual]])
+    stands = np.empty_like(at)
+    stands[order] = (sides[:-1] + sides[1:]) / 2.0
     return stands, float(stands.sum()), notes
 
 
