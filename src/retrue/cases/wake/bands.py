@@ -77,11 +77,14 @@ def stamped_number(text: str, unit: str) -> float | None:
 
     Examples
     --------
-    >>> stamped_number("0,4 kV", "V"), stamped_number("three", "V")
-    (400.0, None)
+    >>> stamped_number("0,4 kV", "V"), stamped_number("8000 1/min", "1/min")
+    (400.0, 8000.0)
+    >>> stamped_number("three", "V") is None
+    True
     """
+    bare = text.strip().removesuffix(unit) if unit[:1].isdigit() else text  # 1/min
     try:
-        found = read(text, field="plate")
+        found = read(bare, field="plate")
         amount = found.value
         if found.unit and unit and found.unit != unit:
             amount = convert(found.value, found.unit, unit, field="plate")

@@ -11,7 +11,6 @@ from retrue.cases.wake.stands import newest_readings
 from retrue.cases.wake.written import limits_words
 from retrue.kinds.waking import Stage
 from retrue.records.waking import CauseFound
-from retrue.science.run_in import COOLED_K, cooled
 
 WARMS = "P8"  # the stage after whose abort a spindle has to cool
 
@@ -59,6 +58,9 @@ def refuse_cause(stage: Stage, fact: CauseFound) -> None:
     """
     if stage.stage != WARMS:
         return
+    # Only after an abort; what signs a stage shall not wait for the sciences.
+    from retrue.science.run_in import COOLED_K, cooled
+
     nose_c, room_c = fact.nose_c, fact.room_c
     if nose_c is None or room_c is None:
         missing = [name for name in ("nose_c", "room_c") if getattr(fact, name) is None]

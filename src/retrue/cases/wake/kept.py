@@ -82,13 +82,6 @@ def power_kept(shop: RecordShop, spot: Spot, kind: Kind) -> PowerKept:
     machine: Record[Machine] = shop.history(spot.machine)[-1]
     progress = progress_kept(shop, spot, kind)
     readings = readings_kept(shop, spot)
-    plate = {one.fact.entry: one.fact.value for one in shop.current(Plate, machine=spot.machine)}
-    known = Known(
-        plate=plate,
-        read=_read(progress, readings),
-        not_fitted=frozenset(machine.fact.not_fitted),
-        speed_rpm=machine.fact.speed_rpm,
-    )
     return PowerKept(
         spot=spot,
         kind=kind,
@@ -100,7 +93,38 @@ def power_kept(shop: RecordShop, spot: Spot, kind: Kind) -> PowerKept:
         findings={one.id: one for one in shop.current(Finding, lot=spot.lot)},
         acts=tuple(shop.current(Act, lot=spot.lot, machine=spot.machine)),
         taken=taken_of(shop, spot),
-        known=known,
+        known=known_of(shop, spot, progress, readings),
+    )
+
+
+def known_of(
+    shop: RecordShop,
+    spot: Spot,
+    progress: Mapping[str, Progress],
+    readings: Mapping[str, tuple[Record[StageReading], ...]],
+) -> Known:
+    """What is known of a machine for the bands of its stages.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        It is only read.
+    spot : Spot
+    progress : mapping of str to Progress
+    readings : mapping of str to tuple of Record
+        As :func:`readings_kept` gives them.
+
+    Returns
+    -------
+    Known
+    """
+    machine: Record[Machine] = shop.history(spot.machine)[-1]
+    plate = {one.fact.entry: one.fact.value for one in shop.current(Plate, machine=spot.machine)}
+    return Known(
+        plate=plate,
+        read=_read(progress, readings),
+        not_fitted=frozenset(machine.fact.not_fitted),
+        speed_rpm=machine.fact.speed_rpm,
     )
 
 

@@ -11,7 +11,6 @@ from retrue.records.seeking import Act
 from retrue.records.shop import Record
 from retrue.records.stripping import Taken
 from retrue.records.waking import CauseFound, StageBegun, StageEnded
-from retrue.science.run_in import step_after_abort
 
 Change = Literal["off", "repaired"]
 REPAIRS = ("clean", "adjust", "repair", "replace", "send_out")
@@ -107,7 +106,14 @@ class _Fold:
             self.aborts += 1
             self.uncaused, self.begins = record, ()
             self.strip = self.aborts >= TOO_MANY
-            self.step = step_after_abort(step) if step else 1
+            self.step = _lower(step) if step else 1
+
+
+def _lower(step: int) -> int:
+    # Only after an abort; what shows a ladder shall not wait for the sciences.
+    from retrue.science.run_in import step_after_abort
+
+    return step_after_abort(step)
 
 
 def progress_of(

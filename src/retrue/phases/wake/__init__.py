@@ -2,8 +2,8 @@
 
 Every deed takes the shop first and the hand that writes (``by=``, ``device=``, ``observed_at=``,
 ``id=``) last. ``lot`` and ``machine`` are names or ids, a stage is P3 or P3-V. Nothing here
-switches anything on: people begin a stage, its readings are held against what was written before the
-start, and a reading outside the abort limits ends it.
+switches anything on: people begin a stage, its readings are held against what was written before
+the start, and a reading outside the abort limits ends it.
 """
 
 from retrue.phases.wake.amending import newest_of, take_back

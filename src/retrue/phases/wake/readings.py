@@ -8,7 +8,7 @@ from typing import Unpack
 from retrue.base.refusals import NotYet
 from retrue.base.say import say
 from retrue.cases.spot import Spot
-from retrue.cases.wake.kept import power_kept, progress_kept
+from retrue.cases.wake.kept import known_of, progress_kept, readings_kept
 from retrue.cases.wake.reading import (
     abort_words,
     band_for,
@@ -115,11 +115,12 @@ def _follow(
 ) -> None:
     """What follows from a reading: a finding, and the end of its stage."""
     fact = record.fact
-    kept = power_kept(shop, spot, kind)
-    finding = finding_of(kind, stage, fact, kept.known, spot.machine)
+    progress = progress_kept(shop, spot, kind)
+    known = known_of(shop, spot, progress, readings_kept(shop, spot))
+    finding = finding_of(kind, stage, fact, known, spot.machine)
     if finding is not None and not _kept(shop, Finding, f"{record.id}{FINDING_END}"):
         shop.add(finding, **beside(record, FINDING_END[1:], hand))
-    begun = kept.progress[stage.id].begun
+    begun = progress[stage.id].begun
     if begun is None or begun.id != fact.begun:
         return
     bands = read_written(begun.fact.bands).bands
