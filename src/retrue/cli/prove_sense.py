@@ -25,6 +25,7 @@ from retrue.cli.prove_options import REAL
 from retrue.phases import prove as phase
 from retrue.phases.prove import KeptSense
 from retrue.phases.prove.sensing import When
+from retrue.store.sound_file import sound_or_table
 
 pass_house = click.make_pass_decorator(House)
 
@@ -49,6 +50,9 @@ pass_house = click.make_pass_decorator(House)
     "--set", "pairs", multiple=True, metavar="NAME=VALUE",
     help="instrument, calibrated, without, bearing ...; docs/prove.md has all.",
 )  # fmt: skip
+@click.option(
+    "--calibration-file", metavar="FILE", help="A recording of a known level, for one of sound."
+)
 @click.option("--text", default="", help="Anything beside it.")
 @json_option
 @shop_option
@@ -64,6 +68,7 @@ def sense_(
     state: str,
     values: tuple[str, ...],
     pairs: tuple[str, ...],
+    calibration_file: str | None,
     as_json: bool,
     shop: str | None,
     **around: Any,
@@ -78,15 +83,13 @@ def sense_(
             opened, lot, machine, sort, house.kinds(),
             content=content_of(file) if file else None, name=Path(file).name if file else "",
             readings=_read(values), options=_pairs(pairs), when=when or "",
-            state=state or SENSES[sort].states[0], **around, **house.hand,
+            state=state or SENSES[sort].states[0], hear=sound_or_table,
+            known=content_of(calibration_file) if calibration_file else None,
+            **around, **house.hand,
         )  # fmt: skip
         view = phase.quiet(opened, lot, machine, house.kinds())
     if kept.refused is not None:
-        raise type(kept.refused)(
-            kept.refused.reason,
-            remedy=f"{kept.refused.remedy} {say('The file is kept as it came.')}",
-            problems=kept.refused.problems,
-        ) from kept.refused
+        raise kept.refused
     if as_json:
         click.echo(dumps(_told(kept, view)))
         return

@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal, Unpack
 
 import retrue
-from retrue.base.refusals import Refusal, Unknown
+from retrue.base.refusals import Refusal, Unknown, Unusable
 from retrue.base.say import say
 from retrue.cases.prove.sensed import (
     Sense,
+    nothing_told,
     plain,
     sense,
     typed_answer,
     typed_readings,
 )
+from retrue.cases.prove.sensed_file import KNOWN, file_answer, option_problems, recording_of
 from retrue.cases.prove.sensed_finding import Learned, learned
+from retrue.cases.prove.sound import Sound
 from retrue.kinds.library import Kind
 from retrue.phases.prove.instruments import Gauge, instrument_of
 from retrue.phases.prove.places import Spot, find, first_id
@@ -29,6 +32,8 @@ from retrue.records.shop import Record, RecordShop
 from retrue.records.waking import Sensed, SensedResult
 
 When = Literal["before", "after", ""]
+Hear = Callable[[bytes, str], Sound]  # a file as it came -> a recording, or a table
+FILE = "file:"  # before the hash of an option that is a file of its own
 CALIBRATED = "calibrated"  # option of sound: read with a meter that is checked
 MENDING = ("clean", "adjust", "repair", "replace", "send_out")  # acts that change a machine
 
@@ -73,6 +78,8 @@ def keep_sensed(
     state: str = "",
     speed_rpm: float | None = None,
     text: str = "",
+    known: bytes | None = None,
+    hear: Hear | None = None,
     **hand: Unpack[Hand],
 ) -> KeptSense:
     """Keep what was measured, say what it means, tell the belief; the file first, as it came.
@@ -105,6 +112,10 @@ def keep_sensed(
         Of the spindle.
     text : str
         Anything beside it.
+    known : bytes or None
+        A recording of a known level, beside a recording of sound.
+    hear : callable or None
+        Reads a file: a recording or a table. Only a file needs it.
     **hand : Hand
         Who measures; with an ``id``, sent twice is kept once.
 
@@ -120,7 +131,9 @@ def keep_sensed(
         A number cannot be, or there is nothing at all.
     """
     spot, one = find(shop, lot, machine, kinds), sense(sort)
-    chosen = _options(shop, options or {})
+    given = dict(options or {})
+    if known is not None:
+        given[KNOWN] = FILE + shop.keep_file(known)
     fact = Sensed(
         lot=spot.lot,
         machine=spot.machine,
@@ -131,16 +144,23 @@ def keep_sensed(
         speed_rpm=speed_rpm,
         file=None if content is None else shop.keep_file(content),
         file_name=name.strip() if content is not None else "",
-        options=chosen,
+        options=_options(shop, one, given),
         readings=typed_readings(one, readings),
         text=text.strip(),
     )
-    return _told(shop, spot, shop.add(fact, **hand), hand)
+    return _told(shop, spot, shop.add(fact, **hand), hear, hand)
 
 
-def _options(shop: RecordShop, given: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
-    """Options that say something, the instrument by its id."""
+def _options(shop: RecordShop, one: Sense, given: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
+    """Options that say something, the instrument by its id; what is no number is named first."""
     said = {name: text.strip() for name, text in sorted(given.items()) if text.strip()}
+    problems = tuple(option_problems(one, said))
+    if problems:
+        raise Unusable(
+            say("this cannot be kept as {what}", what=one.title.lower()),
+            remedy=say("Correct what is named; nothing else was lost."),
+            problems=problems,
+        )
     if INSTRUMENT in said:
         said[INSTRUMENT] = instrument_of(shop, said[INSTRUMENT])[0]
     return tuple(said.items())
@@ -186,7 +206,9 @@ def take_back(
     return gone
 
 
-def _told(shop: RecordShop, spot: Spot, record: Record[Sensed], hand: Hand) -> KeptSense:
+def _told(
+    shop: RecordShop, spot: Spot, record: Record[Sensed], hear: Hear | None, hand: Hand
+) -> KeptSense:
     """Work it out and tell it, once; sent again, what was told then."""
     line = shop.history(record.id)
     id = line[0].id
@@ -198,7 +220,7 @@ def _told(shop: RecordShop, spot: Spot, record: Record[Sensed], hand: Hand) -> K
         return KeptSense(record, known[-1], mine[0].learned)
     one = sense(record.fact.sort)
     tool = tool_of(shop, one, record)
-    answer, refused = _answer(shop, one, record.fact, tool)
+    answer, refused = _answer(shop, one, record.fact, tool, hear)
     told = _learned(shop, spot, record, answer, tool)
     findings = tuple(_put(shop, f"{id}{MARK}{each.check}", each, hand) for each in told.findings)
     text = json.dumps(answer, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
@@ -221,13 +243,29 @@ def _put(shop: RecordShop, id: str, finding: Finding, hand: Hand) -> Record[Find
 
 
 def _answer(
-    shop: RecordShop, one: Sense, said: Sensed, tool: Gauge
+    shop: RecordShop, one: Sense, said: Sensed, tool: Gauge, hear: Hear | None
 ) -> tuple[dict[str, Any], Refusal | None]:
     """What it says; a file that cannot be worked out says why, and stays kept."""
+    sure = tool.checked or dict(said.options).get(CALIBRATED) == "yes"
     if said.file is None:
-        sure = tool.checked or dict(said.options).get(CALIBRATED) == "yes"
         return typed_answer(one, said.readings, calibrated=sure), None
-    raise NotImplementedError
+    assert hear is not None, "a file needs somebody who reads it"
+    try:
+        return _heard(shop, one, said, sure, hear), None
+    except Refusal as no:
+        kept = f"{no.remedy} {say('The file is kept as it came.')}".strip()
+        why = f"{no.reason[:1].upper()}{no.reason[1:]}. {no.remedy}".strip()
+        return nothing_told(one, why), type(no)(no.reason, remedy=kept, problems=no.problems)
+
+
+def _heard(shop: RecordShop, one: Sense, said: Sensed, sure: bool, hear: Hear) -> dict[str, Any]:
+    options = dict(said.options)
+    read = hear(shop.file(said.file or ""), said.file_name)
+    known = None
+    if KNOWN in options:
+        content = shop.file(options[KNOWN].removeprefix(FILE))
+        known = recording_of(hear(content, say("the known level")), say("the known level"))
+    return file_answer(one, read, options, known=known, checked=sure, speed_rpm=said.speed_rpm)
 
 
 def _learned(

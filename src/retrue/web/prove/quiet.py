@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from starlette.datastructures import UploadFile
 from starlette.requests import Request
 from starlette.responses import Response
 
@@ -22,11 +23,12 @@ from retrue.figures.ink import PAGE, Theme
 from retrue.figures.prove.sensed import picture, rows
 from retrue.phases import prove
 from retrue.phases.prove import InstrumentLine
+from retrue.store.sound_file import sound_or_table
 from retrue.web.door import again, deed, fresh, hand, to, typed
 from retrue.web.forms import Typed
-from retrue.web.prove.begin import content_of
-from retrue.web.prove.result import ONE_AT_A_TIME, own_names
+from retrue.web.prove.result import NAMED, ONE_AT_A_TIME
 from retrue.web.prove.where import Place, place_of, show
+from retrue.web.uploads import content
 
 CALCULATORS = (
     ("exposure", say("Hours in noise")),
@@ -37,6 +39,17 @@ CALCULATORS = (
     ("belt", say("Belt")),
     ("lamps", say("Lamps")),
 )
+ACCEPTED = {
+    "sound": ".wav,.flac,.ogg,.csv,.xlsx,audio/*,text/csv",
+    "vibration": ".wav,.flac,.csv,.xlsx,audio/*,text/csv",
+    "light": ".csv,.xlsx,text/csv",
+}
+FILE_WORDS = {
+    "sound": say("A recording (WAV, FLAC, OGG), or a table (CSV, XLSX) of frequency_hz and "
+                 "level_db, of time and level_a_db, or of switched_off and level_a_db."),
+    "vibration": say("A recording of acceleration (WAV, FLAC) or a table (CSV, XLSX) of it."),
+    "light": say("A table (CSV, XLSX) of lux, one point a line."),
+}  # fmt: skip
 MEASURED = 12  # readings of one sort shown at once; older ones are folded
 
 
@@ -71,9 +84,8 @@ def drawn(_: object, drawing: SenseDrawing, name: str) -> Drawn:
 
 def _one_picture(drawing: SenseDrawing, theme: Theme, room: Room, name: str) -> str:
     with ONE_AT_A_TIME:
-        return own_names(picture(drawing, theme=theme, room=room), room).replace(
-            f"{room}-", f"{name}-{room}-"
-        )
+        svg = picture(drawing, theme=theme, room=room)
+    return NAMED.sub(lambda found: f"{found[1]}{name}-{room}-{found[2]}", svg)
 
 
 async def show_quiet(request: Request, /, **more: Any) -> Response:
@@ -101,6 +113,8 @@ async def show_quiet(request: Request, /, **more: Any) -> Response:
         last=next(iter(view.of(wanted.sort)), None),
         measured=MEASURED,
         calculators=CALCULATORS,
+        accepted=ACCEPTED,
+        file_words=FILE_WORDS,
         id=fresh(),
         **more,
     )
@@ -156,7 +170,7 @@ def options_from(form: Typed, one: Sense) -> dict[str, str]:
 
 
 OPTIONS = {
-    "sound": ("instrument", "calibrated", "without"),
+    "sound": ("instrument", "calibrated", "without", "calibration_db", "offset_db", "channel"),
     "vibration": ("instrument", "bearing"),
     "light": ("instrument",),
 }
@@ -175,6 +189,11 @@ def sensed_from(form: Typed, one: Sense) -> dict[str, Any]:
     }
 
 
+def content_of(_: object, upload: UploadFile) -> bytes:
+    """The bytes of a file as it came."""
+    return content(upload)
+
+
 @again(show_quiet)
 async def post_sensed(request: Request) -> Response:
     """Keep what was measured; a file that cannot be worked out is kept, and the page says why."""
@@ -185,8 +204,11 @@ async def post_sensed(request: Request) -> Response:
     if files := form.files("file"):
         named["content"] = await deed(content_of, request, files[0])
         named["name"] = files[0].filename or say("recording")
+    if known := form.files("known"):
+        named["known"] = await deed(content_of, request, known[0])
     where = (place.view.id, place.key, one.sort, kinds)
-    kept = await deed(prove.keep_sensed, request, *where, **named, **hand(request, form))
+    named |= {"hear": sound_or_table, **hand(request, form)}
+    kept = await deed(prove.keep_sensed, request, *where, **named)
     if kept.refused is not None:
         raise kept.refused
     return to(f"{quiet_path(place)}?sort={one.sort}#{one.sort}")
