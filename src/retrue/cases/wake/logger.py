@@ -1,6 +1,7 @@
 """A logger's growing file: its new rows as readings of a watch; what is wrong is named.
 
-Nothing is guessed. What cannot be taken is left out: the watch then has no reading, and no reading means stop.
+Nothing is guessed. What cannot be taken is left out: the watch then has no reading, and no
+reading means stop.
 """
 
 from __future__ import annotations
