@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from retrue.base.refusals import Refusal
     from retrue.cases.prove.acceptance import Acceptance
     from retrue.cases.prove.proof import Proof
+    from retrue.cases.prove.quiet import Quiet
     from retrue.cases.reckon.reckoning import Reckoning
     from retrue.cases.sheet import PriceSheet
     from retrue.cli.house import House
@@ -261,6 +262,12 @@ class Paper:
         from retrue.paper.acceptance_sheet import acceptance_sheet
 
         return acceptance_sheet(accepted, at=now(), by=by, version=_version())
+
+    def quiet(self, view: Quiet, by: str) -> bytes:
+        """Sound, vibration and light before and after."""
+        from retrue.web.prove.quiet_paper import quiet_pdf
+
+        return quiet_pdf(view, by=by, version=_version(), at=now())
 
     def move(self, plan: Plan, by: str, kinds: Mapping[str, Kind]) -> bytes:
         """The method sheet of a move."""

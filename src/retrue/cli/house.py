@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
     from retrue.cases.prove.acceptance import Acceptance
     from retrue.cases.prove.proof import Proof
+    from retrue.cases.prove.quiet import Quiet
     from retrue.cases.reckon.reckoning import Reckoning
     from retrue.paper.blank_sheet import BlankSheet
     from retrue.paper.label_sheet import LabelSheet
@@ -63,6 +64,10 @@ class Printer(Protocol):
 
     def acceptance(self, accepted: Acceptance, by: str) -> bytes:
         """What is proved of one machine, and what nobody has tested."""
+        ...
+
+    def quiet(self, view: Quiet, by: str) -> bytes:
+        """Sound, vibration and light before and after."""
         ...
 
     def move(self, plan: Plan, by: str, kinds: Mapping[str, Kind]) -> bytes:

@@ -100,20 +100,35 @@ def sense_(
 @click.argument("lot", metavar="LOT")
 @click.argument("machine", metavar="MACHINE")
 @click.option("--hours", type=REAL, help="Your own hours beside the machine, in one day.")
+@click.option(
+    "--pdf",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="Write before and after to this PDF.",
+)
 @json_option
 @shop_option
 @pass_house
 def quiet(
-    house: House, lot: str, machine: str, hours: float | None, as_json: bool, shop: str | None
+    house: House,
+    lot: str,
+    machine: str,
+    hours: float | None,
+    pdf: Path | None,
+    as_json: bool,
+    shop: str | None,
 ) -> None:
     """Show sound, vibration and light: before and after, which source first, hours beside it."""
     with house.open_shop(shop) as opened:
         view = phase.quiet(opened, lot, machine, house.kinds())
     days = heard(view.lines, view.pairs, hours)
+    if pdf is not None:
+        pdf.write_bytes(house.printer.quiet(view, house.by))
     if as_json:
         click.echo(dumps(flat(view) | {"hours": [_told_heard(one) for one in days]}))
         return
     put(_quiet_lines(view, days))
+    if pdf is not None:
+        click.echo(str(pdf))
 
 
 @click.command("take-back")
@@ -267,7 +282,7 @@ def _short(hours: float) -> str:
 
 def _step(one: Pair) -> str:
     change, line = one.change, one.after
-    unit = change.unit.replace("(A)", "")
+    unit = change.difference_unit
     moved = "" if change.difference is None else formatter.number(
         change.difference, change.digits, signed=True
     )  # fmt: skip

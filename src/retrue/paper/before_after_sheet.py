@@ -221,7 +221,8 @@ def _doubted(
     """A value with its unit, and how far it may be off, in the same unit."""
     if value is None:
         return "\u2013", ""
-    told = number(value, one.digits, signed=signed) + THIN + one.unit
+    unit = one.difference_unit if signed else one.unit
+    told = number(value, one.digits, signed=signed) + THIN + unit
     if off is None:
         return told, ""
     return told, say("give or take {off}", language=language,

@@ -270,7 +270,7 @@ def _told_pair(one: Pair) -> dict[str, Any]:
 
 
 def _told_change(change: BeforeAfter) -> dict[str, Any]:
-    names = ("after", "before", "difference", "give_or_take", "told", "unit")
+    names = ("after", "before", "difference", "difference_unit", "give_or_take", "told", "unit")
     told = {name: getattr(change, name) for name in names}
     why = {name: say("one of them has no number") for name in names if told[name] is None}
     return told | {"why": why}

@@ -96,6 +96,11 @@ class BeforeAfter:
     give_or_take: float | None = field(init=False)  # of it: that, else both taken independent
     told: Literal["better", "worse", "cannot_tell", "unknown"] = field(init=False)
 
+    @property
+    def difference_unit(self) -> str:
+        """A difference of weighted levels is in decibels and nothing else."""
+        return "dB" if self.unit.startswith("dB") else self.unit
+
     def __post_init__(self) -> None:
         difference = off = None
         if self.before is not None and self.after is not None:

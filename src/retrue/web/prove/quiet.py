@@ -15,11 +15,12 @@ from retrue.base.say import say
 from retrue.base.units import number
 from retrue.cases.prove.proof import Verdict
 from retrue.cases.prove.quiet import Quiet
-from retrue.cases.prove.sense_drawing import SenseDrawing
+from retrue.cases.prove.sense_drawing import BandsDrawing, SenseDrawing
 from retrue.cases.prove.sensed import LUX, SENSES, Sense, SensedLine, sense
 from retrue.cases.prove.sensed_aim import aim, heard, hours_words
 from retrue.figures.axes import Room
 from retrue.figures.ink import PAGE, Theme
+from retrue.figures.prove.bands import table
 from retrue.figures.prove.sensed import picture, rows
 from retrue.phases import prove
 from retrue.phases.prove import InstrumentLine
@@ -59,7 +60,8 @@ class Drawn:
 
     wide: str
     phone: str
-    rows: tuple[tuple[str, str], ...]
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,11 +76,13 @@ class Shown:
 
 
 def drawn(_: object, drawing: SenseDrawing, name: str) -> Drawn:
-    """The picture of some bands or of a spectrum, its parts under names of their own."""
+    """The picture of bands or of a spectrum, its parts under names of their own."""
+    heads, lines = table(drawing) if isinstance(drawing, BandsDrawing) else ((), rows(drawing))
     return Drawn(
         wide=_one_picture(drawing, PAGE, "wide", name),
         phone=_one_picture(drawing, PAGE, "phone", name),
-        rows=rows(drawing),
+        heads=heads,
+        rows=lines,
     )
 
 
