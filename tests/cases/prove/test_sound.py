@@ -18,6 +18,7 @@ from retrue.cases.prove.sound_calibration import USUAL_OFFSET_DB, calibration
 from retrue.cases.prove.table import read_table
 from retrue.cases.sheet_json import dumps
 from retrue.kinds.load import load
+from retrue.science.exposure import Stay
 from retrue.science.sound_level import total_db
 
 RATE = 48000
@@ -245,7 +246,7 @@ def test_hours_are_judged_with_their_doubt():
 
 def test_a_peak_is_held_against_its_limits():
     """2003/10/EC: 135, 137 and 140 dB(C) (from memory)."""
-    stay = [noise_day.Stay(80, 1)]
+    stay = [Stay(80, 1)]
     for peak, says in ((136, "lower action"), (138, "upper action"), (141, "the EU limit")):
         assert says in noise_day.finds(stay, 0, peak)[-1]
     assert "peak" not in " ".join(noise_day.finds(stay, 0, 134))
@@ -253,8 +254,8 @@ def test_a_peak_is_held_against_its_limits():
 
 def test_a_dose_of_half_is_the_action_level():
     """29 CFR 1910.95(c)(1): an action level is reached at 50 %, a limit is passed over 100 %."""
-    assert "over 50" in noise_day.finds([noise_day.Stay(85, 8)])[0]
-    assert "under 100" in noise_day.finds([noise_day.Stay(90, 8)])[1]
+    assert "over 50" in noise_day.finds([Stay(85, 8)])[0]
+    assert "under 100" in noise_day.finds([Stay(90, 8)])[1]
 
 
 BANDS = "frequency_hz,level_db,background_db,before_db\n63,80,60,90\n125,82,60,90\n250,84,60,90\n500,83,60,90\n1000,80,60,90\n2000,78,60,90\n4000,74,60,90\n8000,68,60,90\n"  # noqa: E501

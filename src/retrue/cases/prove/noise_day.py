@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from retrue.base.formatter import number
 from retrue.base.say import say
@@ -147,20 +148,16 @@ def finds(
 
 
 def _finds(stays: Sequence[Stay], doubt: float, peak_db: float | None) -> Iterator[str]:
-    low, made, high = (
-        day([replace(one, level_db=one.level_db + by) for one in stays])
-        for by in (-doubt, 0, doubt)
-    )
-    for bar in BARS:
-        value = bar.value(made)
+    made = day(stays)
+    for bar, standing in zip(BARS, standings(stays, doubt).values(), strict=True):
         told = {
             "name": bar.name,
-            "value": _amount(value, bar.unit),
+            "value": _amount(bar.value(made), bar.unit),
             "limit": f"{number(bar.at_most)}\u202f{bar.unit}",
         }
-        if bar.over(low):
+        if standing.told == "over":
             yield say("{name}: {value}, over {limit}: {asks}.", **told, asks=bar.asks)
-        elif bar.over(high):
+        elif standing.told == "close":
             yield say("{name}: {value}, too close to {limit} to call: plan as if it were over.",
                       **told)  # fmt: skip
         else:
@@ -172,6 +169,50 @@ def _finds(stays: Sequence[Stay], doubt: float, peak_db: float | None) -> Iterat
         yield say(
             "Its peak of {peak} dB(C) is over that of {name}.", peak=number(peak_db, 1), name=over
         )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standing:
+    """Where a day stands against one number of one rule."""
+
+    name: str
+    told: Literal["over", "close", "under"]
+
+
+def standings(stays: Sequence[Stay], give_or_take_db: float = 0.0) -> dict[str, Standing]:
+    """A day against every number of every rule, the doubt counted both ways.
+
+    Parameters
+    ----------
+    stays : sequence of Stay
+    give_or_take_db : float
+        Of each level, k = 2.
+
+    Returns
+    -------
+    dict of str to Standing
+
+    Raises
+    ------
+    Unusable
+        As for :func:`keys`.
+
+    Examples
+    --------
+    >>> [one.told for one in standings([Stay(86, 8)], 2.0).values()]
+    ['close', 'under', 'close', 'over', 'close', 'close']
+    """
+    low, high = (
+        day([replace(one, level_db=one.level_db + by) for one in stays])
+        for by in (-give_or_take_db, give_or_take_db)
+    )
+    return {
+        bar.key: Standing(
+            name=bar.name,
+            told="over" if bar.over(low) else "close" if bar.over(high) else "under",
+        )
+        for bar in BARS
+    }
 
 
 def _amount(value: float, unit: str) -> str:
