@@ -16,6 +16,9 @@ from tests.browser.conftest import PHONE, House
 from tests.browser.hand import Hand, fits
 from tests.browser.photographs import twelve
 from tests.browser.test_flow import new_lot
+from tests.powering import signed_up_to
+
+from retrue.kinds.load import load
 
 # The success criteria of WCAG 2.0, 2.1 and 2.2 (W3C Recommendation), levels A and AA.
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
@@ -134,6 +137,7 @@ def walked(
             "visit": visit,
             "history": house.address + history,
         } | measured(page, house.address + machine)
+        signed_up_to(house.shop, machine.split("/")[2], machine.split("/")[4], load(), "P8")
         places |= sought(page, house.address, machine)
         moved(page, house.address + machine)
         places |= undone(page, house.address + machine)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,9 @@ from playwright.sync_api import Browser, Locator, Page, expect
 from tests.browser.conftest import PHONE, House
 from tests.browser.hand import Hand, fits
 from tests.browser.test_prove import machine_of, printed
+from tests.powering import signed_up_to
+
+from retrue.kinds.library import Kind
 
 TRUTH = {"C55": "seen"}  # loose thrust bearings: what each look shows; all else is not seen
 MOST_TAPS = 40
@@ -27,6 +31,12 @@ def told(hand: Hand, machine: str, words: str) -> str:
     turn(hand, hand.page.locator("button[name=symptom]", has_text=words).first)
     expect(hand.page.locator("h1")).to_contain_text(words)
     return hand.page.url
+
+
+def powered(house: House, kinds: Mapping[str, Kind], machine: str) -> None:
+    """The stages of first power of a machine are signed; its page is named by its address."""
+    parts = machine.split("/")
+    signed_up_to(house.shop, parts[-3], parts[-1], kinds, "P8")
 
 
 def sign(hand: Hand) -> None:
@@ -58,7 +68,7 @@ def step(hand: Hand) -> str:
 
 @pytest.mark.parametrize("scripted", [True, False], ids=["with scripts", "without"])
 def test_from_symptom_to_cause_in_one_hand(
-    browser: Browser, house: House, tmp_path: Path, scripted: bool
+    browser: Browser, house: House, kinds: Mapping[str, Kind], tmp_path: Path, scripted: bool
 ) -> None:
     context = browser.new_context(
         viewport=PHONE, has_touch=True, accept_downloads=True, java_script_enabled=scripted
@@ -66,6 +76,7 @@ def test_from_symptom_to_cause_in_one_hand(
     try:
         page = context.new_page()
         machine = machine_of(page, house, f"Found {scripted}")
+        powered(house, kinds, machine)
         hand = Hand(page)
         told(hand, machine, "Backlash the same everywhere")
         done = []
@@ -83,12 +94,13 @@ def test_from_symptom_to_cause_in_one_hand(
 
 
 def test_an_earlier_answer_is_corrected_and_everything_follows(
-    browser: Browser, house: House
+    browser: Browser, house: House, kinds: Mapping[str, Kind]
 ) -> None:
     context = browser.new_context(viewport=PHONE, has_touch=True)
     try:
         page = context.new_page()
         machine = machine_of(page, house, "Corrected")
+        powered(house, kinds, machine)
         hand = Hand(page)
         aim = told(hand, machine, "Backlash the same everywhere")
         sign(hand)

@@ -5,6 +5,7 @@ import re
 import httpx
 import pytest
 from tests.paper.reading import text_of as paper_text
+from tests.powering import signed_up_to
 from tests.web.conftest import jpeg
 from tests.web.measuring import first
 from tests.web.visitor import Visitor, text_of, values
@@ -26,6 +27,10 @@ def next_of(page: httpx.Response) -> str:
 
 
 def signed(owner: Visitor, aim: str, stage: str = "running") -> None:
+    """A stop point is signed by name, once its stages of first power are."""
+    shop, kinds = owner.app.state.shop, owner.app.state.kinds
+    lot, machine = aim.split("/")[2], aim.split("/")[4]
+    signed_up_to(shop, lot, machine, kinds, "P8")
     answer = owner.post(f"{aim}/sign", {"stage": stage, "name": "Ann"}, follow=False)
     assert answer.status_code == 303, text_of(answer)
 
@@ -184,6 +189,12 @@ class TestATrouble:
         aim = told(owner, machine)
         answer = owner.post(f"{aim}/sign", {"stage": "running", "name": ""})
         assert answer.status_code == 422
+
+    def test_power_is_not_signed_before_its_stages(self, owner: Visitor, machine: str) -> None:
+        aim = told(owner, machine)
+        answer = owner.post(f"{aim}/sign", {"stage": "running", "name": "Ann"})
+        assert answer.status_code == 409
+        assert "irst power is not signed so far" in text_of(answer)
 
     def test_a_swap_waits_for_motor_and_cable(self, owner: Visitor, machine: str) -> None:
         aim = told(owner, machine, "Y36")

@@ -6,6 +6,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 import pytest
+from tests.powering import signed_up_to
 
 from retrue.base.refusals import NotYet, Unknown, Unusable
 from retrue.phases import find
@@ -165,6 +166,20 @@ def test_a_stop_point_is_signed_by_name_for_its_own_stage(floor, kinds):
     assert (kept.fact.stage, kept.fact.name, kept.by) == ("apart", "owner", "helper")
 
 
+@pytest.mark.parametrize(("stop", "last"), [("power_up", "P2"), ("running", "P8")])
+def test_a_stop_point_of_power_waits_for_its_stages(floor, kinds, stop, last):
+    before = f"P{int(last[1:]) - 1}"
+    signed_up_to(floor, "school", "mill", kinds, before)
+    with pytest.raises(NotYet, match="not signed so far") as refusal:
+        find.sign(floor, "school", "mill", stop, "owner", kinds=kinds, by="owner")
+    assert [one.where for one in refusal.value.problems] == [f"{last}-V"]
+    with pytest.raises(Unknown):  # without the library nothing is known of its stages
+        find.sign(floor, "school", "mill", stop, "owner", by="owner")
+    assert floor.current(Signed) == []
+    signed_up_to(floor, "school", "mill", kinds, last)
+    find.sign(floor, "school", "mill", stop, "owner", kinds=kinds, by="owner")
+
+
 def test_what_was_done_is_kept_whatever_was_advised_but_not_what_there_is_not(floor, kinds):
     kept = did(floor, kinds, way="repair", money=Decimal("84.50"), hours=2.5)
     assert (kept.fact.lot, kept.fact.machine) != ("", "")
@@ -193,7 +208,8 @@ def test_what_was_tried_is_told_in_order_with_what_was_not_needed(floor, kinds, 
     find.try_again(floor, trouble, False, "after ten minutes", by="helper")
     look(floor, kinds, {"C32": "not_seen"})
     swap(floor, kinds)
-    find.sign(floor, "school", "mill", "running", "owner", by="helper")
+    signed_up_to(floor, "school", "mill", kinds, "P8")
+    find.sign(floor, "school", "mill", "running", "owner", kinds=kinds, by="helper")
     find.prove_group(floor, "school", "mill", "axes", "right", False, kinds, by="owner")
     find.correct(floor, bought.id, replace(bought.fact, needed=False), by="owner")
     told = find.tried(floor, "school", "mill", kinds)

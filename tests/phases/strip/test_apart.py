@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 from tests.phases.strip.floor import AT, as_found, off, prove, shoot
+from tests.powering import signed_up_to
 
 from retrue.base.codes import read_code
 from retrue.base.refusals import NotYet, Unknown, Unusable
@@ -154,9 +155,11 @@ def test_first_power_waits_until_everything_is_back(shop, lot, kinds):
     ]
     assert "second" in refused.value.problems[0].what
     assert [one.fact.stage for one in shop.current(Signed)] == ["apart"]
+    signed_up_to(shop, "school", "lathe", kinds, "P2")
     find.sign(shop, "school", "lathe", "power_up", "An", kinds=kinds, by="me")
     for one in made:
         strip.put_back(shop, *AT, one.id, by="me")
+    signed_up_to(shop, *AT, kinds, "P2")
     signed = find.sign(shop, *AT, "power_up", "An", kinds=kinds, by="me", id="signed")
     off(shop, kinds)
     assert find.sign(shop, *AT, "power_up", "An", kinds=kinds, by="me", id="signed") == signed
@@ -164,6 +167,7 @@ def test_first_power_waits_until_everything_is_back(shop, lot, kinds):
 
 def test_what_comes_off_later_opens_the_signed_power_again(shop, lot, kinds):
     for at in (AT, ("school", "lathe")):
+        signed_up_to(shop, *at, kinds, "P8")
         for stage in ("apart", "power_up", "running"):
             find.sign(shop, *at, stage, "An", kinds=kinds, by="me")
     one = off(shop, kinds, id="off")
@@ -171,6 +175,9 @@ def test_what_comes_off_later_opens_the_signed_power_again(shop, lot, kinds):
     assert [sign.fact.stage for sign in mine] == ["apart"]
     assert len(shop.current(Signed)) == 4  # the other machine is as it was
     strip.put_back(shop, *AT, one.id, by="me")
+    with pytest.raises(NotYet, match="not signed so far"):  # proved dead again, from P0 on
+        find.sign(shop, *AT, "power_up", "An", kinds=kinds, by="me")
+    signed_up_to(shop, *AT, kinds, "P2")
     find.sign(shop, *AT, "power_up", "An", kinds=kinds, by="me")
     assert off(shop, kinds, id="off") == one  # sent twice: it came off before it was signed
     assert len(shop.current(Signed, machine=one.fact.machine)) == 2
