@@ -102,14 +102,15 @@ def _levels(draft: Draft) -> list[float]:
         except ValueError:
             level = MOST_DB + 1
         if level is not None and not LEAST_DB <= level <= MOST_DB:
-            problems.append(Problem("levels", say("“{part}” is no level", part=part),
-                                    say("Write numbers with a blank between them: 80 81.5 79.")))  # fmt: skip
+            what = say("“{part}” is no level", part=part)
+            blanks = say("Write numbers with a blank between them: 80 81.5 79.")
+            problems.append(Problem("levels", what, blanks))
         elif level is not None:
             levels.append(level)
     background = draft.said("background_db")
     if background is not None and not LEAST_DB <= background <= MOST_DB:
-        problems.append(Problem("background_db", say("{value} dB cannot be", value=f"{background:g}"),
-                                say("Read it again with the machine off.")))  # fmt: skip
+        what = say("{value} dB cannot be", value=f"{background:g}")
+        problems.append(Problem("background_db", what, say("Read it again with the machine off.")))
     if problems:
         raise Unusable(
             say("some levels cannot be read"),
@@ -123,9 +124,9 @@ def _area(draft: Draft) -> float | None:
     radius = draft.said("radius_m")
     if radius is not None:
         return hemisphere_m2(radius)
-    sizes = [draft.said(id) for id in ("length_m", "width_m", "height_m")]
-    if all(size is not None for size in sizes):
-        return box_m2(*sizes, draft.get("apart_m"))
+    length, width, height = (draft.said(id) for id in ("length_m", "width_m", "height_m"))
+    if length is not None and width is not None and height is not None:
+        return box_m2(length, width, height, draft.get("apart_m"))
     draft.lack(say("the measuring surface is not known"),
                say("Give the radius of a half sphere, or length, width and height of the machine."),
                "radius_m")  # fmt: skip

@@ -182,7 +182,7 @@ def _wall(draft: Draft) -> None:
                    "panel_mm")  # fmt: skip
         return
     draft.figure("keeps_back_db", say("a closed panel without gaps keeps back"),
-                 mass_law_db(mass, hz), "dB", 1, MASS)  # fmt: skip
+                 max(mass_law_db(mass, hz), 0.0), "dB", 1, MASS)  # fmt: skip
     draft.notes.append(say("Gaps undo it: a hundredth of the area open leaves 20 dB at most."))
 
 
