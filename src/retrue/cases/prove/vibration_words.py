@@ -1,0 +1,219 @@
+"""What a recording of vibration means, in sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from retrue.base.say import say
+from retrue.cases.prove.proof import Remedy
+from retrue.cases.prove.said import amount
+from retrue.science.spectrum_lines import SpectrumLine
+from retrue.science.vibration import GENERAL, change_db, zone
+
+PARTS = {
+    "outer_race": say("outer race"),
+    "inner_race": say("inner race"),
+    "rolling_element": say("rolling element"),
+    "cage": say("cage"),
+    "shaft": say("shaft, once a turn"),
+    "shaft_twice": say("shaft, twice a turn"),
+    "belt": say("belt"),
+    "belt_twice": say("belt, twice a round"),
+    "teeth": say("teeth meeting"),
+    "mains": say("mains, twice their frequency"),
+}
+CONCLUSIONS = {
+    "outer_race": say("lines of the outer race stand out"),
+    "inner_race": say("lines of the inner race stand out"),
+    "rolling_element": say("lines of a rolling element stand out"),
+    "cage": say("lines of the cage stand out"),
+    "nothing_found": say("no line of a defect stands out"),
+    "not_conclusive": say("not conclusive"),
+}
+MOSTLY = 0.5  # of the power: that much of it once a turn is unbalance or something bent
+DOUBLED_DB = 6.0
+SMALL_KW, MIDDLE_KW = 15.0, 75.0
+
+
+def headline(velocity: float | None, band: tuple[float, float] | None, conclusion: str) -> str:
+    """The answer in one sentence.
+
+    Parameters
+    ----------
+    velocity : float or None
+        Millimetres a second.
+    band : tuple of float or None
+        Which it was measured in.
+    conclusion : str
+        Of the envelope; empty where there is none.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> headline(None, None, "not_conclusive")
+    'Of the bearing: not conclusive.'
+    """
+    told = []
+    if velocity is not None and band is not None:
+        told.append(
+            say("{velocity} from {low} to {high} Hz.", velocity=amount(velocity, "mm/s", 2),
+                low=f"{band[0]:.4g}", high=f"{band[1]:.4g}")
+        )  # fmt: skip
+    if conclusion:
+        told.append(say("Of the bearing: {told}.", told=CONCLUSIONS[conclusion]))
+    return " ".join(told) or say("No velocity and no line can be told from this recording.")
+
+
+def finds(
+    velocity: float | None,
+    baseline: float | None,
+    motor_kw: float | None,
+    lines: Sequence[SpectrumLine],
+    whole: bool,
+) -> tuple[str, ...]:
+    """What the numbers mean: own baseline first, the class of general machines second.
+
+    Parameters
+    ----------
+    velocity, baseline : float or None
+        Millimetres a second, now and when it was well.
+    motor_kw : float or None
+        Of the machine.
+    lines : sequence of SpectrumLine
+        Of velocity.
+    whole : bool
+        Measured over the whole band of the class table.
+
+    Returns
+    -------
+    tuple of str
+
+    Examples
+    --------
+    >>> finds(2.0, 1.0, None, (), True)[0]
+    'Against its own baseline: twice as strong or more. Look for what changed.'
+    """
+    told = []
+    if velocity and baseline:
+        told.append(_against_baseline(change_db(velocity, baseline)))
+    if velocity is not None and motor_kw and whole:
+        name = "I" if motor_kw <= SMALL_KW else "II" if motor_kw <= MIDDLE_KW else "III"
+        told.append(
+            say("Among general machines, class {name}, it lies in zone {zone} ({standard}, "
+                "{mark}). General machines, not spindles: ISO/TR 17243 speaks of those.",
+                name=name, zone=zone(velocity, GENERAL[name]), standard=GENERAL[name].standard,
+                mark=GENERAL[name].mark)
+        )  # fmt: skip
+    told += _of_lines(velocity, lines)
+    return tuple(told)
+
+
+def _against_baseline(change: float) -> str:
+    if change >= DOUBLED_DB:
+        return say("Against its own baseline: twice as strong or more. Look for what changed.")
+    if change <= -DOUBLED_DB:
+        return say("Against its own baseline: half as strong or less.")
+    return say("Against its own baseline: less than twice as strong.")
+
+
+def _of_lines(velocity: float | None, lines: Sequence[SpectrumLine]) -> list[str]:
+    by_name = {one.name: one for one in lines if one.rms is not None}
+    told = []
+    once = by_name.get("shaft")
+    if velocity and once is not None and (once.rms or 0.0) ** 2 > MOSTLY * velocity**2:
+        told.append(
+            say("Most of it comes once a turn: unbalance of spindle, holder or pulley, or "
+                "something bent. Balance before you blame a bearing.")
+        )  # fmt: skip
+    twice = by_name.get("belt_twice")
+    single = by_name.get("belt")
+    if twice is not None and (single is None or (twice.rms or 0.0) > (single.rms or 0.0)):
+        told.append(
+            say("The belt's line stands twice a round: a worn, stiff or badly aligned belt.")
+        )
+    return told
+
+
+def blames(conclusion: str, why: str) -> tuple[str, ...]:
+    """What the envelope blames.
+
+    Parameters
+    ----------
+    conclusion, why : str
+        Of the diagnosis.
+
+    Returns
+    -------
+    tuple of str
+
+    Examples
+    --------
+    >>> blames("nothing_found", "Nothing.")
+    ()
+    """
+    if conclusion in ("outer_race", "inner_race", "rolling_element", "cage"):
+        return (say("The bearing’s {part} is struck. {why}", part=PARTS[conclusion], why=why),)
+    return ()
+
+
+def remedy(conclusion: str, missing: str) -> tuple[Remedy, ...]:
+    """What to do next.
+
+    Parameters
+    ----------
+    conclusion : str
+        Empty where there is none.
+    missing : str
+        Why there is none.
+
+    Returns
+    -------
+    tuple of Remedy
+
+    Examples
+    --------
+    >>> remedy("nothing_found", "")
+    ()
+    """
+    if conclusion in ("outer_race", "inner_race", "rolling_element", "cage"):
+        text = say(
+            "Record again at another speed: its line must go along with the speed. Then plan the "
+            "bearing, and look for what killed it before you fit a new one."
+        )
+        return (Remedy(text=text),)
+    if conclusion == "not_conclusive":
+        text = say(
+            "Record longer, at a steady speed, the sensor on bare metal close to the bearing; "
+            "then with the belt off. Say all that turns."
+        )
+        return (Remedy(text=text),)
+    return (Remedy(text=missing),) if missing else ()
+
+
+def cannot_tell(conclusion: str) -> tuple[str, ...]:
+    """What such a recording does not determine.
+
+    Parameters
+    ----------
+    conclusion : str
+        Empty where there is none.
+
+    Returns
+    -------
+    tuple of str
+
+    Examples
+    --------
+    >>> len(cannot_tell("")), len(cannot_tell("nothing_found"))
+    (1, 2)
+    """
+    told = [say("How much life is left: only the same reading, again and again, tells that.")]
+    if conclusion in ("nothing_found", "not_conclusive"):
+        told.append(
+            say("Whether a ball is damaged: it often draws no line of its own. Temperature, "
+                "run-out and play say more.")
+        )  # fmt: skip
+    return tuple(told)
