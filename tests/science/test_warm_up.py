@@ -19,13 +19,18 @@ RISE, TAU = 20.0, 30.0
 AT = np.array([10.0, 20.0, 30.0])
 
 
+def points(three, apart=10.0):
+    first, second, third = three
+    return three_points(first, second, third, apart)
+
+
 def curve(at, rise=RISE, tau=TAU, start=0.0):
     return start + rise * (1 - np.exp(-np.asarray(at, float) / tau))
 
 
 def test_three_readings_of_a_known_curve_give_it_back():
     """First-order lag, worked by hand: 20.000 K and 30.000 min from 10, 20 and 30 minutes."""
-    found = three_points(*curve(AT), apart_minutes=10.0)
+    found = points(curve(AT))
     assert found.settles == pytest.approx(20.0, abs=1e-9)
     assert found.tau_minutes == pytest.approx(30.0, abs=1e-9)
     rounded = three_points(5.6694, 9.7317, 12.6424, 10.0)
@@ -34,16 +39,16 @@ def test_three_readings_of_a_known_curve_give_it_back():
 
 
 def test_three_points_do_not_care_for_the_zero_of_the_scale_and_know_cooling():
-    warm = three_points(*(21.0 + curve(AT)), apart_minutes=10.0)
+    warm = points((21.0 + curve(AT)))
     assert warm.settles == pytest.approx(41.0, abs=1e-9)
-    cool = three_points(*(60.0 - curve(AT)), apart_minutes=10.0)
+    cool = points((60.0 - curve(AT)))
     assert (cool.settles, cool.tau_minutes) == pytest.approx((40.0, 30.0), abs=1e-9)
 
 
 @pytest.mark.parametrize("three", [(1, 2, 3), (1, 2, 4), (1, 3, 2), (2, 2, 2), (1, 2, 2)])
 def test_three_readings_that_do_not_bend_to_rest_are_refused(three):
     with pytest.raises(Unusable):
-        three_points(*three, apart_minutes=10.0)
+        points(three)
 
 
 def test_growth_of_a_length_by_the_part_of_the_rise_that_is_still_to_come():

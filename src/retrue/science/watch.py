@@ -98,6 +98,7 @@ def judge(samples: Samples, limits: Limits, now_s: float) -> WatchState:
     >>> judge(readings, limits, 400).call, judge(readings, limits, 721).call
     ('go', 'no_reading')
     """
+    now_s = float(now_s)
     names = [*limits.channels, *(name for name in samples if name not in limits.channels)]
     names.sort(key=lambda name: not limits.channels.get(name, NO_BOUNDS).must)
     cleaned = {}
