@@ -39,9 +39,9 @@ def test_three_readings_of_a_known_curve_give_it_back():
 
 
 def test_three_points_do_not_care_for_the_zero_of_the_scale_and_know_cooling():
-    warm = points((21.0 + curve(AT)))
+    warm = points(21.0 + curve(AT))
     assert warm.settles == pytest.approx(41.0, abs=1e-9)
-    cool = points((60.0 - curve(AT)))
+    cool = points(60.0 - curve(AT))
     assert (cool.settles, cool.tau_minutes) == pytest.approx((40.0, 30.0), abs=1e-9)
 
 
