@@ -43,6 +43,18 @@ def test_every_page_carries_the_headers_of_the_house(owner: Visitor, lot: str) -
         assert "unsafe" not in policy
 
 
+def test_a_browser_keeps_what_its_address_marks_and_no_page(owner: Visitor, lot: str) -> None:
+    page = owner.get(lot)
+    assert page.headers["cache-control"] == "no-store"
+    marked = re.findall(r'"(/static/[^"]+\?\w+)"', page.text)
+    assert marked
+    for address in marked:
+        assert owner.get(address).headers["cache-control"].endswith("max-age=31536000, immutable")
+    font = owner.get("/static/fonts/B612-Regular.otf")
+    assert font.headers["cache-control"] == "private, max-age=86400"
+    assert owner.get("/static/none.css?1").headers["cache-control"] == "no-store"
+
+
 def test_no_template_holds_a_script_or_a_style_of_its_own() -> None:
     for template in TEMPLATES.rglob("*.html"):
         text = template.read_text(encoding="utf-8")

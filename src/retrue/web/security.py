@@ -125,6 +125,14 @@ def _flood() -> Refusal:
     )
 
 
+def _kept(scope: Scope, status: int) -> str:
+    """How long a browser may keep an answer: static files, whose address is marked by content."""
+    if not scope["path"].startswith("/static/") or status not in (200, 304):
+        return "no-store"
+    marked = bool(scope["query_string"])
+    return "private, max-age=31536000, immutable" if marked else "private, max-age=86400"
+
+
 class Gate:
     """Turns away strangers, foreign pages and floods; puts the house's headers on each answer."""
 
@@ -143,7 +151,7 @@ class Gate:
                 headers = MutableHeaders(scope=message)
                 for name, value in HEADERS.items():
                     headers.setdefault(name, value)
-                headers.setdefault("cache-control", "no-store")
+                headers.setdefault("cache-control", _kept(scope, message["status"]))
             await send(message)
 
         refusal = turned_away(self.settings, HTTPConnection(scope))
