@@ -101,13 +101,16 @@ def test_the_motor_feels_what_moves_by_its_energy(mass: float, pitch: float, rpm
     assert screw * omega**2 == pytest.approx(mass * slides**2)
     belt = belt_inertia_kg_m2(mass, 60)
     assert belt * omega**2 == pytest.approx(mass * (0.03 * omega) ** 2)
-    assert at_motor_kg_m2(screw, 2) * (2 * omega) ** 2 == pytest.approx(screw * omega**2)
+    for turns in (2, 3):
+        felt = at_motor_kg_m2(screw, turns)
+        assert felt * (turns * omega) ** 2 == pytest.approx(screw * omega**2)
 
 
 def test_a_steel_screw_of_40_mm_and_a_metre():
     """Solid cylinder: 9.86 kg times the square of 20 mm, halved (by definition)."""
     mass = 7850 * math.pi * 0.02**2
     assert cylinder_inertia_kg_m2(40, 1000) == pytest.approx(mass * 0.02**2 / 2)
+    assert cylinder_inertia_kg_m2(40, 500) == pytest.approx(mass * 0.02**2 / 4)
     with pytest.raises(Unusable, match="ratio"):
         at_motor_kg_m2(1.0, 0)
 

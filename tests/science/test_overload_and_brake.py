@@ -62,6 +62,7 @@ def test_a_heavier_category_is_heavier_in_every_way():
         ("AC-4", 9, {"AC-3": 11.2}, "too_small"),
         ("AC-3", 9, {"AC-1": 25}, "too_small"),
         ("AC-3", 9, {"AC-1": 60}, "ask"),
+        ("AC-3", 9, {"AC-1": 59}, "too_small"),
         ("AC-4", 9, {"AC-3": 40, "AC-4": 8}, "too_small"),
         ("AC-3", 9, {"DC-1": 60}, "ask"),
         ("AC-3", 9, {}, "ask"),
@@ -154,5 +155,7 @@ def test_the_pressure_that_carries_a_head_carries_it(mass: float, bore: float, t
 def test_a_heavy_head_takes_more_upward():
     assert up_down_percent(5.5, 4.5) == pytest.approx(20)
     assert up_down_percent(4.5, 5.5) == pytest.approx(-20)
+    assert up_down_percent(6.5, 3.5) == pytest.approx(60)
+    assert up_down_percent(13, 7) == pytest.approx(60)
     with pytest.raises(Unusable, match="each way"):
         up_down_percent(0, 0)
