@@ -8,8 +8,10 @@ from typing import Any
 
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
+from retrue.cases.prove.noise_day import EVIDENCE
 from retrue.cases.prove.sense_drawing import BeforeAfter
 from retrue.cases.prove.sensed import SENSES, Sense, SensedLine, plain
+from retrue.cases.prove.sensed_file import deed_of
 from retrue.cases.prove.sensed_pairs import (
     Baseline,
     Pair,
@@ -109,23 +111,15 @@ def cautions_for(one: Sense, kind: Kind | None) -> tuple[str, ...]:
 
     Examples
     --------
-    >>> cautions_for(SENSES["light"], None)[0][:33]
-    'Lamps that flicker can make a tur'
+    >>> cautions_for(SENSES["light"], None)[0][:28]
+    'In light that flickers, a ch'
     """
-    own = {
-        "sound": say("A telephone or a level without its known sound is no evidence that a limit "
-                     "is kept. Estimate for planning."),
-        "vibration": say("The sensor goes on, and its cable is tied away, with the machine "
-                         "isolated and locked off under your local rules. Guard shut before it "
-                         "turns, nobody near it. Estimate for planning."),
-        "light": say("Lamps that flicker can make a turning part look as if it stood: never judge "
-                     "by eye whether a spindle turns. Wiring of lamps is for whoever is licensed "
-                     "where you are. Estimate for planning."),
-    }[one.sort]  # fmt: skip
+    test = deed_of(one)
+    own = test.cautions if test else (EVIDENCE,)
     measure = kind.measures.get(one.measure) if kind else None
     if kind is None or measure is None or one.sort == "light":
-        return (own,)
-    return (*cautions_of(kind, measure.check), own)
+        return own
+    return (*cautions_of(kind, measure.check), *own)
 
 
 def _next(

@@ -13,7 +13,6 @@ from retrue.cases.known import nearest
 from retrue.records.facts import Finding
 from retrue.records.shop import Record
 from retrue.records.waking import Sensed, SenseSort
-from retrue.science.light import lit
 
 CALIBRATED_DB = 2.0  # of one level, k = 2: a checked class 2 meter (table of measures, judgement)
 INDICATIVE_DB = 5.0  # of a telephone or a microphone that heard no known level (judgement)
@@ -253,7 +252,7 @@ def typed_answer(
     Parameters
     ----------
     one : Sense
-        Of what.
+        Sound or vibration; several readings of light are a table.
     read : sequence of (str, float)
         Key and number.
     calibrated : bool
@@ -269,11 +268,7 @@ def typed_answer(
     >>> made = typed_answer(sense("sound"), [("level_a_db", 78.0)], calibrated=True)
     >>> made["level_a_db"], made["calibrated"], made["level_c_db"], made["bands"]
     (78.0, True, None, [])
-    >>> typed_answer(sense("light"), [("lux", 600.0), ("lux", 400.0)])["uniformity"]
-    0.8
     """
-    if one.sort == "light":
-        return _light([value for _, value in read])
     given = dict(read)
     told: dict[str, Any] = {key: given.get(key) for key in one.typed}
     why = {key: say("was not read") for key, value in told.items() if value is None}
@@ -283,21 +278,6 @@ def typed_answer(
         told |= {"lines": [], "conclusion": None}
         why["conclusion"] = say("needs the vibration itself as a file, not one number of it")
     return told | {"schema": f"prove.{one.sort}.1", "why": why}
-
-
-def _light(lux: Sequence[float]) -> dict[str, Any]:
-    seen = lit(lux)
-    told: dict[str, Any] = {
-        "least_lux": seen.least_lux,
-        "mean_lux": seen.mean_lux,
-        "most_lux": seen.most_lux,
-        "points": seen.points,
-        "uniformity": seen.uniformity if seen.points > 1 else None,
-    }
-    why = {} if told["uniformity"] is not None else {
-        "uniformity": say("needs several points with light on them")
-    }  # fmt: skip
-    return told | {"schema": "prove.light.1", "why": why}
 
 
 def nothing_told(one: Sense, why: str) -> dict[str, Any]:

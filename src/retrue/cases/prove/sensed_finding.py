@@ -146,6 +146,10 @@ def _held_back(
     measure = kind.measures.get(one.measure) if kind else None
     if kind is None or measure is None or measure.check not in kind.checks:
         return say("This type of machine has no such look; it is kept and compared.")
+    if answer.get("clipped_share"):
+        return say("The strongest of it is cut off at the end of the range: it is at least that.")
+    if one.measure not in answer.get("measures", (one.measure,)):
+        return say("It is not told over the whole band that its measure is defined in.")
     why = as_defined(one, said)
     if why:
         return why

@@ -259,7 +259,8 @@ def _again(before: SensedLine, after: SensedLine) -> float | None:
 
 
 def _mind(before: SensedLine, after: SensedLine) -> Iterator[str]:
-    if bool(before.answer.get("calibrated")) != bool(after.answer.get("calibrated")):
+    sure = [bool(one.answer.get("calibrated")) for one in (before, after)]
+    if before.sense.sort == "sound" and sure[0] != sure[1]:
         yield say("One of the two was heard beside a known level, the other was not.")
     if before.instrument != after.instrument:
         yield say("They were not read with the same instrument.")

@@ -25,6 +25,7 @@ from retrue.phases.prove.judging import (
 from retrue.phases.prove.limits import keep_limit, limits
 from retrue.phases.prove.readings import keep_reading, keep_readings
 from retrue.phases.prove.sensed_lines import quiet, sensed
+from retrue.phases.prove.sensed_proof import SensedProof, sensed_proof
 from retrue.phases.prove.sensing import KeptSense, keep_sensed
 from retrue.phases.prove.sensing import take_back as take_back_sensed
 from retrue.phases.prove.sets import begin, fingerprint, keep_table, open_set, set_by_code
@@ -47,6 +48,7 @@ __all__ = [
     "Kept",
     "KeptSense",
     "LimitLine",
+    "SensedProof",
     "SetView",
     "TestLine",
     "acceptance",
@@ -70,6 +72,7 @@ __all__ = [
     "quiet",
     "results",
     "sensed",
+    "sensed_proof",
     "set_by_code",
     "table_of_set",
     "take_back_sensed",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal, Unpack
 
@@ -18,13 +18,13 @@ from retrue.cases.prove.sensed import (
     typed_answer,
     typed_readings,
 )
-from retrue.cases.prove.sensed_file import KNOWN, file_answer, option_problems, recording_of
+from retrue.cases.prove.sensed_file import KNOWN, answer_of, option_problems
 from retrue.cases.prove.sensed_finding import Learned, learned
-from retrue.cases.prove.sound import Sound
 from retrue.kinds.library import Kind
 from retrue.phases.prove.instruments import Gauge, instrument_of
 from retrue.phases.prove.places import Spot, find, first_id
 from retrue.phases.prove.sensed_lines import INSTRUMENT, MARK, sensed, tool_of
+from retrue.phases.prove.sensed_proof import FILE, Hear, is_sure, proof_of
 from retrue.records.facts import Finding, Withdrawn
 from retrue.records.hand import Hand, without_id
 from retrue.records.seeking import Act
@@ -32,9 +32,7 @@ from retrue.records.shop import Record, RecordShop
 from retrue.records.waking import Sensed, SensedResult
 
 When = Literal["before", "after", ""]
-Hear = Callable[[bytes, str], Sound]  # a file as it came -> a recording, or a table
-FILE = "file:"  # before the hash of an option that is a file of its own
-CALIBRATED = "calibrated"  # option of sound: read with a meter that is checked
+RESULT = ".result"  # after the id of what was measured
 MENDING = ("clean", "adjust", "repair", "replace", "send_out")  # acts that change a machine
 
 
@@ -220,7 +218,7 @@ def _told(
         return KeptSense(record, known[-1], mine[0].learned)
     one = sense(record.fact.sort)
     tool = tool_of(shop, one, record)
-    answer, refused = _answer(shop, one, record.fact, tool, hear)
+    answer, refused = _answer(shop, record, tool, hear)
     told = _learned(shop, spot, record, answer, tool)
     findings = tuple(_put(shop, f"{id}{MARK}{each.check}", each, hand) for each in told.findings)
     text = json.dumps(answer, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
@@ -228,7 +226,7 @@ def _told(
         lot=spot.lot, machine=spot.machine, sensed=id, sort=one.sort, answer=text,
         version=retrue.__version__,
     )  # fmt: skip
-    result = shop.add(fact, **without_id(hand))
+    result = shop.add(fact, **_under(f"{id}{RESULT}", hand))
     return KeptSense(record, result, findings, told.why, refused)
 
 
@@ -237,35 +235,30 @@ def _put(shop: RecordShop, id: str, finding: Finding, hand: Hand) -> Record[Find
     try:
         return shop.get(Finding, id)
     except Unknown:
-        rest = without_id(hand)
-        rest["id"] = id
-        return shop.add(finding, **rest)
+        return shop.add(finding, **_under(id, hand))
+
+
+def _under(id: str, hand: Hand) -> Hand:
+    """The same hand, for a record that follows from another one."""
+    rest = without_id(hand)
+    rest["id"] = id
+    return rest
 
 
 def _answer(
-    shop: RecordShop, one: Sense, said: Sensed, tool: Gauge, hear: Hear | None
+    shop: RecordShop, record: Record[Sensed], tool: Gauge, hear: Hear | None
 ) -> tuple[dict[str, Any], Refusal | None]:
     """What it says; a file that cannot be worked out says why, and stays kept."""
-    sure = tool.checked or dict(said.options).get(CALIBRATED) == "yes"
-    if said.file is None:
-        return typed_answer(one, said.readings, calibrated=sure), None
-    assert hear is not None, "a file needs somebody who reads it"
+    one, said = sense(record.fact.sort), record.fact
     try:
-        return _heard(shop, one, said, sure, hear), None
+        proof = proof_of(shop, record, hear)
     except Refusal as no:
         kept = f"{no.remedy} {say('The file is kept as it came.')}".strip()
         why = f"{no.reason[:1].upper()}{no.reason[1:]}. {no.remedy}".strip()
         return nothing_told(one, why), type(no)(no.reason, remedy=kept, problems=no.problems)
-
-
-def _heard(shop: RecordShop, one: Sense, said: Sensed, sure: bool, hear: Hear) -> dict[str, Any]:
-    options = dict(said.options)
-    read = hear(shop.file(said.file or ""), said.file_name)
-    known = None
-    if KNOWN in options:
-        content = shop.file(options[KNOWN].removeprefix(FILE))
-        known = recording_of(hear(content, say("the known level")), say("the known level"))
-    return file_answer(one, read, options, known=known, checked=sure, speed_rpm=said.speed_rpm)
+    if proof is None:
+        return typed_answer(one, said.readings, calibrated=is_sure(said, tool)), None
+    return answer_of(one, proof), None
 
 
 def _learned(
