@@ -101,8 +101,10 @@ def open_problems(lines: Iterable[ClosedLine], kept: PowerKept) -> tuple[Problem
         if line.how != "open":
             continue
         if line.id == BACK:
-            what = say("is not back")
-            found += [Problem(one.code, f"{title(one)}: {what}") for one in not_back(kept.taken)]
+            found += [
+                Problem(one.code, say("{thing} is not back", thing=title(one)))
+                for one in not_back(kept.taken)
+            ]
         else:
             found.append(Problem(line.id, line.text))
     return tuple(found)

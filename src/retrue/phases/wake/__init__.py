@@ -8,6 +8,7 @@ the start, and a reading outside the abort limits ends it.
 
 from retrue.phases.wake.amending import newest_of, take_back
 from retrue.phases.wake.beginning import begin, not_fitted
+from retrue.phases.wake.following import call, end_watch, follow
 from retrue.phases.wake.ladder import ladder, plan, stage
 from retrue.phases.wake.readings import read
 from retrue.phases.wake.signing import abort, found, leave, sign
@@ -18,7 +19,9 @@ from retrue.phases.wake.views import (
     Ladder,
     ReadingLine,
     StageStands,
+    WatchStands,
 )
+from retrue.phases.wake.watching import add_readings, begin_watch, watch_stands, watches
 
 __all__ = [
     "BandLine",
@@ -27,8 +30,14 @@ __all__ = [
     "Ladder",
     "ReadingLine",
     "StageStands",
+    "WatchStands",
     "abort",
+    "add_readings",
     "begin",
+    "begin_watch",
+    "call",
+    "end_watch",
+    "follow",
     "found",
     "ladder",
     "leave",
@@ -39,4 +48,6 @@ __all__ = [
     "sign",
     "stage",
     "take_back",
+    "watch_stands",
+    "watches",
 ]

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Any, Unpack
 
 from retrue.base.refusals import Unknown
 from retrue.base.say import say
-from retrue.cases.wake.kept import progress_kept
-from retrue.cases.wake.ladder import STOP_POINTS, unsigned_stages
+from retrue.cases.wake.ladder import STOP_POINTS
 from retrue.cases.wake.stands import FINDING_END
-from retrue.kinds.library import Kind
-from retrue.phases.wake.here import machine_at
 from retrue.records.facts import Finding, Withdrawn
 from retrue.records.hand import Hand, without_id
 from retrue.records.seeking import Signed
@@ -36,7 +33,6 @@ WOKEN = (
 def take_back(
     shop: RecordShop,
     record: str,
-    kinds: Mapping[str, Kind],
     *,
     reason: str = "",
     **hand: Unpack[Hand],
@@ -49,8 +45,6 @@ def take_back(
         Where it is kept.
     record : str
         Any record of first power or of a watch.
-    kinds : mapping of str to Kind
-        The library.
     reason : str
         Why, if there is one.
     **hand : Hand
@@ -74,7 +68,7 @@ def take_back(
     for other in list(_with_it(shop, newest)):
         withdrawn = Withdrawn(of_kind=other.kind, reason=reason.strip())
         shop.add(withdrawn, replaces=other.id, **without_id(hand))
-    _power_falls(shop, newest.fact, kinds, hand)
+    _power_falls(shop, newest.fact, hand)
     return gone
 
 
@@ -114,14 +108,13 @@ def _with_it(shop: RecordShop, gone: Record[Any]) -> Iterator[Record[Any]]:
             yield from shop.current(kind, watch=gone.id, **here)
 
 
-def _power_falls(shop: RecordShop, fact: Any, kinds: Mapping[str, Kind], hand: Hand) -> None:
-    """A stop point of power falls with the signatures that it stood on."""
+def _power_falls(shop: RecordShop, fact: Any, hand: Hand) -> None:
+    """A stop point of power falls with any signature that it stood on."""
     if not isinstance(fact, StageEnded | StageBegun):
         return
-    spot, kind = machine_at(shop, fact.lot, fact.machine, kinds)
-    progress = progress_kept(shop, spot, kind)
-    for one in shop.current(Signed, lot=spot.lot, machine=spot.machine):
-        stop = one.fact.stage
-        if stop in STOP_POINTS and unsigned_stages(progress.values(), stop):
+    number = int(fact.stage.partition("-")[0][1:])
+    for one in shop.current(Signed, lot=fact.lot, machine=fact.machine):
+        last = STOP_POINTS.get(one.fact.stage)
+        if last is not None and number <= int(last[1:]):
             gone = Withdrawn(of_kind=one.kind, reason=say("a stage before it is open again"))
             shop.add(gone, replaces=one.id, **without_id(hand))

@@ -8,6 +8,7 @@ from retrue.cases.wake.lines import (
     ReadingLine,
     StageStands,
 )
+from retrue.cases.wake.watch_kept import WatchStands
 
 __all__ = [
     "BandLine",
@@ -16,4 +17,5 @@ __all__ = [
     "Ladder",
     "ReadingLine",
     "StageStands",
+    "WatchStands",
 ]
