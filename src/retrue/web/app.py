@@ -120,6 +120,7 @@ ROUTES = [
     Route(MACHINE + "/prove/quiet", quiet.post_sensed, methods=["POST"]),
     Route(MACHINE + "/prove/quiet/back", quiet.post_back, methods=["POST"]),
     Route(MACHINE + "/prove/quiet.pdf", quiet_paper.sheet_file),
+    Route(MACHINE + "/prove/quiet/readings/{record}", quiet.show_one),
     Route(MACHINE + "/prove/reckon/{method}", reckon.show_method),
     Route(MACHINE + "/prove/reckon/{method}", reckon.post_method, methods=["POST"]),
     Route(MACHINE + "/arrival", arrival.show_arrival),

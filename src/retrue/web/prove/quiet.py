@@ -18,6 +18,7 @@ from retrue.cases.prove.quiet import Quiet
 from retrue.cases.prove.sense_drawing import BandsDrawing, SenseDrawing
 from retrue.cases.prove.sensed import LUX, SENSES, Sense, SensedLine, sense
 from retrue.cases.prove.sensed_aim import aim, heard, hours_words
+from retrue.cases.prove.sensed_file import KNOWN, asked_options, options_known
 from retrue.figures.axes import Room
 from retrue.figures.ink import PAGE, Theme
 from retrue.figures.prove.bands import table
@@ -27,6 +28,7 @@ from retrue.phases.prove import InstrumentLine
 from retrue.store.sound_file import sound_or_table
 from retrue.web.door import again, deed, fresh, hand, to, typed
 from retrue.web.forms import Typed
+from retrue.web.prove.begin import choice_words
 from retrue.web.prove.result import NAMED, ONE_AT_A_TIME
 from retrue.web.prove.where import Place, place_of, show
 from retrue.web.uploads import content
@@ -40,6 +42,7 @@ CALCULATORS = (
     ("belt", say("Belt")),
     ("lamps", say("Lamps")),
 )
+AT_ONCE = ("balls", "ball_mm", "pitch_mm", "angle_deg", "task")  # asked before all others
 ACCEPTED = {
     "sound": ".wav,.flac,.ogg,.csv,.xlsx,audio/*,text/csv",
     "vibration": ".wav,.flac,.csv,.xlsx,audio/*,text/csv",
@@ -119,6 +122,9 @@ async def show_quiet(request: Request, /, **more: Any) -> Response:
         calculators=CALCULATORS,
         accepted=ACCEPTED,
         file_words=FILE_WORDS,
+        beside=asked_options(wanted),
+        at_once=AT_ONCE,
+        choice_words=choice_words,
         id=fresh(),
         **more,
     )
@@ -169,15 +175,8 @@ def readings_from(form: Typed, one: Sense) -> list[tuple[str, float]]:
 
 
 def options_from(form: Typed, one: Sense) -> dict[str, str]:
-    """What stands beside the numbers."""
-    return {name: form.text(name) for name in OPTIONS[one.sort]}
-
-
-OPTIONS = {
-    "sound": ("instrument", "calibrated", "without", "calibration_db", "offset_db", "channel"),
-    "vibration": ("instrument", "bearing"),
-    "light": ("instrument",),
-}
+    """What stands beside the numbers or the file."""
+    return {name: form.text(name) for name in options_known(one) if name != KNOWN}
 
 
 def sensed_from(form: Typed, one: Sense) -> dict[str, Any]:
@@ -225,6 +224,30 @@ async def post_back(request: Request) -> Response:
     named = hand(request, form)
     await deed(prove.take_back_sensed, request, form.text("record"), form.text("why"), **named)
     return to(quiet_path(place))
+
+
+async def show_one(request: Request, /, **more: Any) -> Response:
+    """One thing that was measured: its numbers, its picture, what it means, what it cannot tell."""
+    place = await place_of(request)
+    record = request.path_params["record"]
+    made = await deed(prove.sensed_proof, request, record, sound_or_table)
+    drawing = made.proof.drawing if made.proof else None
+    view: Quiet = await deed(
+        prove.quiet, request, place.view.id, place.key, request.app.state.kinds
+    )
+    return show(
+        request,
+        "quiet_one.html",
+        place,
+        path=quiet_path(place),
+        made=made,
+        line=made.line,
+        proof=made.proof,
+        cautions=view.cautions[made.line.sense.sort],
+        picture=await deed(drawn, request, drawing, "one") if drawing else None,
+        id=fresh(),
+        **more,
+    )
 
 
 async def to_quiet(request: Request) -> Response:
