@@ -206,12 +206,18 @@ def floor_of(power: Floats) -> Floats:
     centres = np.unique(np.geomspace(4, max(last, 5), POINTS).astype(int))
     half = np.maximum(BESIDE, centres // 6)
     middles = [
-        float(np.median(power[max(2, at - wide) : at + wide + 1]))
+        _middle_of(power[max(2, at - wide) : at + wide + 1])
         for at, wide in zip(centres.tolist(), half.tolist(), strict=True)
     ]
     where = np.log(np.maximum(np.arange(len(power)), 1))
     logs = np.interp(where, np.log(centres), np.log(np.maximum(middles, 1e-300)))
     return np.asarray(np.exp(logs) / HALF, dtype=np.float64)
+
+
+def _middle_of(values: Floats) -> float:
+    """The median; of an even count the upper one of both."""
+    half = len(values) // 2
+    return float(np.partition(values, half)[half])
 
 
 def decibels(strength: float) -> float:

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 Floats = NDArray[np.float64]
-JUMP = 1.5  # an interval that many times the usual one is a gap
+JUMP = 1.8  # an interval that many times the usual one is a gap
 UNEVEN = 0.1  # readings off their even place by more than that share of an interval are told
 FLAT = 3  # that many readings at the very end of the range in a row were cut off
 

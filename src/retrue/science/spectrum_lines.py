@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
-
 from scipy.signal import find_peaks
 
 from retrue.science.envelope_lines import decibels, floor_of

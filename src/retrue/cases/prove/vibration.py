@@ -104,14 +104,14 @@ def _proved(signal: Signal, options: Options, conditions: Conditions) -> Proof:
     band, whole = _band(signal, options)
     velocity = _velocity(signal, band)
     quantities = _quantities(signal, options, conditions, velocity, band, whole)
-    lines = _plain_lines(signal, options)
+    lines, strong = _plain_lines(signal, options), _strongest(signal, band)
     conclusion = found.conclusion if found else ""
     return Proof(
         deed="vibration",
         title=DEED.title,
         headline=headline(velocity, band, conclusion),
         quantities=quantities,
-        more=_more(signal, found, lines, missing, known, band),
+        more=_more(signal, found, lines, missing, known, strong),
         verdict=judge(quantities, conditions),
         finds=(*finds(velocity, options["baseline_mm_s"], options["motor_kw"], lines,
                       whole and band == STANDARD_BAND), *_told(found)),
@@ -124,7 +124,7 @@ def _proved(signal: Signal, options: Options, conditions: Conditions) -> Proof:
         method=say("Lines of a spectrum divided by 2πf; envelope of the band that tells most."),
         standard=DEED.standard,
         edition=DEED.edition,
-        tables=_tables(found, lines, known, _strongest(signal, band)),
+        tables=_tables(found, lines, known, strong),
         measures=_measures(signal, quantities, band, whole),
         drawing=drawing(signal, found, lines, options),
     )  # fmt: skip
@@ -223,7 +223,7 @@ def _as_velocity(one: SpectrumLine, signal: Signal) -> SpectrumLine:
 
 def _more(
     signal: Signal, found: Diagnosis | None, lines: tuple[SpectrumLine, ...], missing: str,
-    known: Known, band: tuple[float, float] | None,
+    known: Known, strong: tuple[tuple[float, float], ...],
 ) -> dict[str, Any]:  # fmt: skip
     shown = found.lines if found else lines
     return {
@@ -238,7 +238,7 @@ def _more(
             for one in lines
         ],
         "strongest": [
-            {"frequency_hz": hertz, "velocity_mm_s": rms} for hertz, rms in _strongest(signal, band)
+            {"frequency_hz": hertz, "velocity_mm_s": rms} for hertz, rms in strong
         ],
         CONCLUSION: found.conclusion if found else None,
         "conclusion_why": found.why if found else missing,
