@@ -110,10 +110,10 @@ def motor(
     return at, hot, amps, rated, onset
 
 
-def runaway(rng: Generator) -> Run:
+def runaway(rng: Generator, cadences: tuple[str, ...] = CADENCES) -> Run:
     """A motor that reaches the temperature of its class if nobody stops it."""
     while True:
-        sort, cadence = str(rng.choice(FAULTS)), str(rng.choice(CADENCES))
+        sort, cadence = str(rng.choice(FAULTS)), str(rng.choice(cadences))
         ceiling_c = class_ceiling_c(str(rng.choice(["B", "F", "H"])))
         room_c = rng.uniform(8, 28)
         at, hot, amps, rated, onset = motor(rng, sort, ceiling_c, room_c)
@@ -140,9 +140,9 @@ def runaway(rng: Generator) -> Run:
     )  # fmt: skip
 
 
-def healthy(rng: Generator) -> Run:
+def healthy(rng: Generator, cadences: tuple[str, ...] = CADENCES) -> Run:
     """A spindle that warms up as it should, with a peak when its grease is displaced."""
-    cadence = str(rng.choice(CADENCES))
+    cadence = str(rng.choice(cadences))
     step = int(rng.choice(list(RISES)))
     expected, most = RISES[step]
     at = np.arange(0.0, rng.uniform(60, 120) * 60, STEP_S)
@@ -207,29 +207,35 @@ def read_all(
     rng: Generator, cadence: str, true: Readings, noise: dict[str, float]
 ) -> tuple[Readings, Readings]:
     """What was read, and the same without its bad readings, as a plain alarm is given it."""
-    pairs = {name: read(rng, cadence, *true[name], noise[name]) for name in true}
-    return ({name: (s, bad) for name, (s, _, bad) in pairs.items()},
-            {name: (s, good) for name, (s, good, _) in pairs.items()})  # fmt: skip
+    times = moments_of(rng, cadence, float(next(iter(true.values()))[0][-1]))
+    typed = cadence.startswith("typed")
+    pairs = {name: read(rng, typed, times, true[name], noise[name]) for name in true}
+    return ({name: (times, bad) for name, (_, bad) in pairs.items()},
+            {name: (times, good) for name, (good, _) in pairs.items()})  # fmt: skip
+
+
+def moments_of(rng: Generator, cadence: str, lasts_s: float) -> Floats:
+    """When it is read: a logger to the second, a person about when it is due."""
+    every = {"typed, one a minute": 60.0, "typed, one in three minutes": 180.0,
+             "logged, one a second": 1.0, "logged, one in ten seconds": 10.0}[cadence]  # fmt: skip
+    times = np.arange(0.0, lasts_s + 1e-9, every)
+    if cadence.startswith("typed"):
+        times = np.maximum.accumulate(np.maximum(times + rng.uniform(-20, 20, len(times)), 0.0))
+        times = times[np.r_[True, np.diff(times) > 5]]
+    return times
 
 
 def read(
-    rng: Generator, cadence: str, at: Floats, true: Floats, sd: float
-) -> tuple[Floats, Floats, Floats]:
-    """Readings as typed or logged, with noise and rounding; then with now and then a bad one."""
-    every = {"typed, one a minute": 60.0, "typed, one in three minutes": 180.0,
-             "logged, one a second": 1.0, "logged, one in ten seconds": 10.0}[cadence]  # fmt: skip
-    typed = cadence.startswith("typed")
-    times = np.arange(0.0, float(at[-1]) + 1e-9, every)
+    rng: Generator, typed: bool, times: Floats, true: Pair, sd: float
+) -> tuple[Floats, Floats]:
+    """Readings with noise and rounding; then with now and then a bad one."""
+    seen = np.interp(times, *true) + rng.normal(0, sd, len(times))
     if typed:
-        times = np.maximum.accumulate(np.maximum(times + rng.uniform(-20, 20, len(times)), 0.0))
-        times = times[np.r_[True, np.diff(times) > 5]]
-    seen = np.interp(times, at, true) + rng.normal(0, sd, len(times))
-    if typed:
-        step = 0.1 if float(np.max(true)) < 20 else float(rng.choice([0.1, 0.5, 1.0]))
+        step = 0.1 if float(np.max(true[1])) < 20 else float(rng.choice([0.1, 0.5, 1.0]))
         seen = np.round(seen / step) * step
     bad = rng.random(len(times)) < (0.004 if typed else 0.0005)
     wrong = seen * rng.choice([0.1, 1.4, 2.0, 10.0], len(times))
-    return times, seen, np.where(bad, wrong, seen)
+    return seen, np.where(bad, wrong, seen)
 
 
 def first_over(read_so_far: Pair, limit: float) -> float:
@@ -284,10 +290,15 @@ def until(readings: Readings, moment: float) -> Readings:
     return {name: (s[: ends[name]], v[: ends[name]]) for name, (s, v) in readings.items()}
 
 
-def one(sort: Literal["runaway", "healthy"], seed: int, number: int) -> Outcome:
+def one(
+    sort: Literal["runaway", "healthy"],
+    seed: int,
+    number: int,
+    cadences: tuple[str, ...] = CADENCES,
+) -> Outcome:
     """One run by its number."""
     rng = np.random.default_rng([seed, sort == "healthy", number])
-    return watched(runaway(rng) if sort == "runaway" else healthy(rng))
+    return watched(runaway(rng, cadences) if sort == "runaway" else healthy(rng, cadences))
 
 
 def play(

@@ -239,7 +239,7 @@ def fit(
     settles = start + slope / best if shape == "settles" else math.nan
     tau = 1 / best if shape == "settles" else math.inf
     low, high, level_low, level_high = ends or (math.nan, math.nan, math.inf, math.inf)
-    level = _level(best, slope) if shape == "settles" else math.inf
+    level = float(_levels(one, np.array([slope]))[0]) if shape == "settles" else math.inf
     return WarmUp(
         shape=shape,
         settles_c=settles,
@@ -367,17 +367,18 @@ def _ends(readings: _Readings, grid: Floats, limit: float) -> tuple[float, float
     settles = start + slope / grid
     lever = (1 / grid - middle) ** 2 * share + 1 / len(readings.at)
     room = np.sqrt(np.maximum(limit - squares, 0.0) * lever)
-    levels = [_level(float(b), float(s)) for b, s in zip(grid, slope, strict=True)]
+    levels = _levels(grid, slope)
     return (
         float((settles - room).min()),
         float((settles + room).max()),
-        min(levels),
-        max(levels),
+        float(levels.min()),
+        float(levels.max()),
     )
 
 
-def _level(bending: float, slope: float) -> float:
+def _levels(bending: Floats, slope: Floats) -> Floats:
     """Minutes from the first reading until it changes by less than 0.5 K in 5 minutes."""
-    rise = abs(slope) / bending
-    still = rise * math.expm1(min(bending * LEVEL_WITHIN_MINUTES, 700.0)) / LEVEL_CHANGE_K
-    return max(math.log(still) / bending, LEVEL_WITHIN_MINUTES) if still > 1 else 0.0
+    rise = np.abs(slope) / bending
+    still = rise * np.expm1(np.minimum(bending * LEVEL_WITHIN_MINUTES, 700.0)) / LEVEL_CHANGE_K
+    at = np.log(np.maximum(still, 1.0)) / bending
+    return np.where(still > 1, np.maximum(at, LEVEL_WITHIN_MINUTES), 0.0)

@@ -159,7 +159,7 @@ def first_stop(samples: Samples, limits: Limits, moments: Iterable[float]) -> Wa
     Examples
     --------
     >>> limits = Limits(channels={"nose": Bounds(abort_high=60.0)}, room_c=21.0)
-    >>> warm = {"nose": ([0, 60, 120, 180], [58.0, 59.0, 61.0, 58.0])}
+    >>> warm = {"nose": ([0, 60, 120, 180], [58.0, 59.0, 61.0, 59.0])}
     >>> judge(warm, limits, 180).call, first_stop(warm, limits, [60, 120, 180]).call
     ('go', 'stop')
     """

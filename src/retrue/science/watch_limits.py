@@ -31,8 +31,8 @@ class Channel:
     unit: str
     low: float  # below it the sensor, not the machine, is read
     high: float
-    jump: float  # more than that from one reading to the next is read again first
-    jump_per_min: float = 0.0
+    jump: float  # more than that off where it was heading is read again first
+    jump_per_min: float = 0.0  # and that for every minute since the reading before
     sd: float = 0.0  # least standard uncertainty of one reading
 
 
@@ -45,13 +45,13 @@ CHANNELS: Mapping[str, Channel] = MappingProxyType(
     {
         one.name: one
         for one in (
-            _temperature("nose", 1.5),
-            _temperature("housing", 1.5),
-            _temperature("winding", 6.0),
-            _temperature("motor_case", 1.5),
-            _temperature("cabinet", 1.5),
-            _temperature("drive", 6.0),
-            _temperature("room", 1.5),
+            _temperature("nose", 1.0),
+            _temperature("housing", 1.0),
+            _temperature("winding", 2.0),
+            _temperature("motor_case", 1.0),
+            _temperature("cabinet", 1.0),
+            _temperature("drive", 2.0),
+            _temperature("room", 1.0),
             Channel(name="amps", sort="current", unit="A", low=-1.0, high=2000.0, jump=0.0),
             Channel(name="load_percent", sort="current", unit="%", low=-1.0, high=500.0, jump=0.0),
             Channel(name="sound_db", sort="sound", unit="dB", low=10.0, high=150.0, jump=6.0,

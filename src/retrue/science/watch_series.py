@@ -18,6 +18,7 @@ AHEAD_S = 120.0  # a logger's clock may run that far ahead
 CONFIRM_S = 90.0  # a reading nobody expects counts after that long, if none has followed
 RATE_S, LONG_RATE_S = 300.0, 600.0
 SHORTEST_RATE_S, WHOLE_SHARE = 55.0, 0.8
+FIRST_TIMES = 5.0  # the second reading may be that much further from the first
 JUMP_SHARE = 0.1  # of a rated current
 POINTS = 240  # a longer series is thinned for a fit
 BASE_S, INRUSH_S = 300.0, 60.0
@@ -121,8 +122,9 @@ def clean(
     Notes
     -----
     A reading that the sensor cannot have taken from the machine is no reading. One that stands
-    alone between two that agree is left out. The newest one that jumps is asked for again, and
-    counts when the next agrees, or when none has come for a minute and a half.
+    alone between two that agree is left out. The newest one that is far off where it was heading
+    is asked for again, and counts when the next agrees, or when none has come for a minute and a
+    half.
 
     References
     ----------
@@ -300,7 +302,10 @@ def _alone(
     bad &= np.abs(seen[2:] - seen[:-2]) < 0.5 * least
     where = np.flatnonzero(bad) + 1
     first = abs(float(seen[1] - seen[0]))
-    if first > jump + per_min * float(at[1] - at[0]) / 60 and abs(seen[2] - seen[1]) < first / 2:
+    if (
+        first > jump + FIRST_TIMES * per_min * float(at[1] - at[0]) / 60
+        and abs(seen[2] - seen[1]) < first / 2
+    ):
         where = np.r_[0, where]  # the very first one, where the next two agree
     if not len(where):
         return at, seen, ()
@@ -313,8 +318,12 @@ def _newest(
 ) -> tuple[Floats, Floats, tuple[float, float] | None]:
     if len(at) < 2 or jump <= 0 or now_s - at[-1] >= CONFIRM_S:
         return at, seen, None
-    allowed = jump + per_min * float(at[-1] - at[-2]) / 60.0
-    if abs(float(seen[-1] - seen[-2])) <= allowed:
+    apart = float(at[-1] - at[-2]) / 60.0
+    before = max(0, len(at) - 4)
+    passed = float(at[-2] - at[before]) / 60.0
+    heading = float(seen[-2] - seen[before]) / passed if passed > 0 and per_min > 0 else 0.0
+    allowed = jump + (per_min if passed > 0 else FIRST_TIMES * per_min) * apart
+    if abs(float(seen[-1] - seen[-2]) - heading * apart) <= allowed:
         return at, seen, None
     return at[:-1], seen[:-1], (float(at[-1]), float(seen[-1]))
 
@@ -322,7 +331,8 @@ def _newest(
 def _resolution(seen: Floats) -> float:
     """The step in which it is read, from the decimals that occur."""
     for step in (1.0, 0.5, 0.1, 0.05, 0.01):
-        if np.allclose(seen / step, np.round(seen / step), atol=1e-6):
+        steps = seen / step
+        if float(np.abs(steps - np.rint(steps)).max()) < 1e-6:
             return step
     return 0.0
 
