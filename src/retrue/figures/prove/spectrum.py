@@ -108,7 +108,8 @@ def draw(drawing: SpectrumDrawing, *, theme: Theme, room: Room) -> str:
     top = float(max(np.max(amplitude), *(drawing.before or (0.0,)))) or 1.0
     axes.set_xlim(float(hz[0]), float(hz[-1]) if len(hz) > 1 else float(hz[0]) + 1)
     axes.set_xlabel(caption(_below(drawing)))
-    axes.set_ylabel(caption(say("amplitude, {unit}", unit=drawing.unit)))
+    named = say("amplitude, {unit}", unit=drawing.unit) if drawing.unit else say("amplitude")
+    axes.set_ylabel(caption(named))
     axes.set_title(caption("\n".join(wrap(_title(drawing), sheet.wide - 70, sheet.size))),
                    loc="left")  # fmt: skip
     axes.locator_params(axis="x", nbins=5 if room == "phone" else 8)
