@@ -73,13 +73,17 @@ def closed_lines(kept: PowerKept, stage: Stage) -> tuple[ClosedLine, ...]:
         stands, by having been cured and looked at again, or by not being fitted, by name.
     """
     lines = [*_earlier(kept, stage), *_off(kept, stage), _back(kept)]
-    faults = [_fault(kept, fault) for fault in _faults(kept, stage)]
-    shown = {look for fault in _faults(kept, stage) for look in clearing_looks(kept.kind, fault)}
-    lines += [_check(kept, check) for check in stage.checks if check not in shown]
-    first = [one for one in faults if set(clearing_looks(kept.kind, one.id)) & set(stage.checks)]
-    order = {id: rank for rank, id in enumerate(stage.checks)}
-    first.sort(key=lambda one: min(order.get(c, 99) for c in clearing_looks(kept.kind, one.id)))
-    lines += first + [one for one in faults if one not in first]
+    faults = _faults(kept, stage)
+    looks = {fault: clearing_looks(kept.kind, fault) for fault in faults}
+    shown = {look for group in looks.values() for look in group}
+    rank = {check: at for at, check in enumerate(stage.checks)}
+    last = len(rank)
+    placed = [(rank[c], _check(kept, c)) for c in stage.checks if c not in shown]
+    placed += [
+        (min((rank.get(look, last) for look in looks[fault]), default=last), _fault(kept, fault))
+        for fault in faults
+    ]
+    lines += [line for _, line in sorted(placed, key=lambda pair: pair[0])]
     lines += [_job(kept, job) for job in stage.jobs]
     return tuple(lines)
 
