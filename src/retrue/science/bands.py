@@ -351,16 +351,17 @@ def _power(samples: Samples, rate_hz: float, size: int) -> Floats:
 
 def _peak(samples: Samples, rate_hz: float, size: int) -> float:
     """The highest C-weighted sample; every block is begun early enough to have settled."""
-    mean = samples.mean(dtype=np.float64)
+    mean = np.float32(samples.mean(dtype=np.float64))
     lead = min(round(LEAD_S * rate_hz), samples.size - 1)
     size = max(size, fft.next_fast_len(4 * lead, real=True))
-    weight = response(fft.rfftfreq(size, 1.0 / rate_hz), "C")
+    weight = response(fft.rfftfreq(size, 1.0 / rate_hz), "C").astype(np.complex64)
     before = 2.0 * samples[0] - samples[lead:0:-1]  # as if it had gone on before it began
     highest = 0.0
     for begin in range(0, samples.size, size - lead - GUARD):
         part = samples[max(begin - lead, 0) : begin + size - lead]
         block = part if begin else np.concatenate([before, part])
-        heard = fft.irfft(fft.rfft(block - mean, size) * weight, size)[lead : block.size]
+        lines = fft.rfft(block.astype(np.float32, copy=False) - mean, size)
+        heard = fft.irfft(lines * weight, size)[lead : block.size]
         kept = heard[: size - lead - GUARD]
         highest = max(highest, float(np.abs(kept).max()))
     return highest
