@@ -9,7 +9,7 @@ from typing import Any
 
 import msgspec
 
-from retrue.base.refusals import Problem, Unusable
+from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
 from retrue.cases.sheet_json import dumps
 from retrue.cases.wake.bands import STEP_RISE, Known
@@ -273,7 +273,7 @@ ceiling_c=None, rated=None, up_points=10.0, baseline=None, must=True)}
             name: tuple(v) if isinstance(v, list) else v for name, v in held.items()
         }
         return WatchPlan(channels=channels, **rest)
-    except (ValueError, KeyError, TypeError, AttributeError) as wrong:
+    except (ValueError, KeyError, TypeError, AttributeError, Unknown) as wrong:
         raise Unusable(
             say("the plan of this watch cannot be read"),
             remedy=say("Begin a new watch; what was read is kept."),
