@@ -47,7 +47,7 @@ def anything(one: Method) -> st.SearchStrategy[dict[str, Any]]:
 def test_a_calculator_answers_or_refuses_and_its_answer_is_plain_json(id: str) -> None:
     one = method(id)
 
-    @settings(max_examples=150, deadline=None)
+    @settings(max_examples=80, deadline=None)
     @given(anything(one))
     def answers(typed: dict[str, Any]) -> None:
         try:
@@ -88,3 +88,23 @@ def test_every_caution_of_the_seven_is_one_of_the_library() -> None:
     wanted = {id for one in ELECTRIC for id in method(one).cautions}
     assert wanted <= set(CAUTIONS)
     assert {"X02", "X03", "X04", "X05", "X22", "X28", "X06"} <= wanted
+
+
+def typed_of(example: tuple[str, ...]) -> dict[str, str]:
+    """Options of a command as typed fields; an option without a value is a yes."""
+    typed: dict[str, str] = {}
+    for word in example:
+        if word.startswith("--"):
+            typed[word[2:].replace("-", "_")] = "yes"
+        else:
+            typed[list(typed)[-1]] = word
+    return typed
+
+
+@pytest.mark.parametrize("id", ELECTRIC)
+def test_the_example_of_a_calculator_runs_and_gives_numbers(id: str) -> None:
+    one = method(id)
+    made = answered(one, typed_of(one.example), CAUTIONS)
+    assert made.answer == ("get_first" if id == "matching" else "go")
+    assert len([figure for figure in made.figures if figure.value is not None]) >= 2
+    assert made.sources

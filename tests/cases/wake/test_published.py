@@ -30,6 +30,31 @@ def test_two_hundred_megohm_at_twenty_degrees():
     assert figure(made, "judged_megohm") == figure(made, "halved_megohm")
     assert figure(made, "least_megohm") == 5
     assert figure(made, "test_volts") == 500
+    both = next(one for one in made.listings if one.title == "The reading by both rules")
+    assert [row[1] for row in both.rows] == pytest.approx([0.25, 0.762], abs=5e-4)
+    assert [row[2] for row in both.rows] == pytest.approx([50, 152.4], abs=0.1)
+
+
+def test_a_test_with_more_volts_than_asked_is_told_and_one_with_as_much_is_not():
+    """IEEE Std 43, table 1: 500 V under 1,000 V (from memory)."""
+    for tested, notes in (("500", 1), ("1000", 2)):
+        made = told("insulation", read_megohm="200", winding_c="20", rated_volts="400",
+                    apart="yes", tested_volts=tested)  # fmt: skip
+        assert (made.answer, len(made.notes)) == ("go", notes)
+
+
+def test_what_is_printed_is_compared_at_its_own_temperature():
+    """1.01 ohm at 31 degrees is 0.968 at 20: 12 % under 1.10 (copper, by definition)."""
+    made = told("winding", ohm_12="1.00", ohm_23="1.01", ohm_31="1.02", measured_c="31",
+                printed_ohm="1.10")  # fmt: skip
+    at_20 = 1.01 * (234.5 + 20) / (234.5 + 31)
+    assert figure(made, "at_printed_ohm") == pytest.approx(at_20)
+    assert figure(made, "off_printed_percent") == pytest.approx(100 * (at_20 / 1.10 - 1))
+    assert made.missing[0].reason == "it has 88 % of what is printed"
+    star = [row for row in made.listings[0].rows if row[0] == "star"]
+    assert [row[2] for row in star] == pytest.approx([0.505, 0.495, 0.515])
+    assert [row[3] for row in star] == pytest.approx([ohm * at_20 / 1.01 for ohm in
+                                                      (0.505, 0.495, 0.515)])  # fmt: skip
 
 
 def test_three_megohm_at_seventy_degrees_is_twenty_four_and_not_a_faulty_print():
@@ -73,8 +98,19 @@ def test_readings_while_it_cooled_lead_back():
     )
     assert figure(made, "switched_off_ohm") == pytest.approx(100, abs=0.001)
     assert figure(made, "winding_c") == pytest.approx(83.6, abs=0.05)
-    assert 0 <= figure(made, "winding_give_or_take_kelvin") < 0.1
+    doubt = figure(made, "switched_off_give_or_take_ohm") * (234.5 + 20) / 80
+    assert figure(made, "winding_give_or_take_kelvin") == pytest.approx(doubt)
+    assert 0 < doubt < 0.1
     assert made.answer == "go"
+
+
+def test_a_late_reading_says_that_it_was_warmer_and_one_within_half_a_minute_does_not():
+    """IEC 60034-1, up to 50 kW: 30 s (from memory); nobody is hurried."""
+    for after, notes in (("", 1), ("31", 1), ("30", 0)):
+        made = told("winding", cold_ohm="80", cold_c="20", warm_ohm="100", air_c="20",
+                    insulation_class="F", warm_after_s=after)  # fmt: skip
+        assert len(made.notes) == notes
+        assert not notes or "Nobody hurries" in made.notes[0]
 
 
 def test_a_bus_of_two_thousand_microfarad():
@@ -140,5 +176,12 @@ def test_earth_and_control_volts():
     assert figure(made, "secondary_off_percent") == pytest.approx(2.0)
     assert figure(made, "control_off_percent") == pytest.approx(-2.5)
     assert figure(made, "ripple_percent") == pytest.approx(1.443, abs=5e-4)
+    assert not made.notes
+    weak = told("earth", points="frame 0.14", leads_ohm="0.02", length_m="10", area_mm2="2.5",
+                test_ampere="0.2", limit_ohm="0.2")  # fmt: skip
+    assert [note[:22] for note in weak.notes] == [
+        "A test with 0.2 A pass",
+        "The copper alone has 0",
+    ]
     bonds = next(one for one in made.listings if one.title == "Bonds")
     assert [row[3] for row in bonds.rows] == pytest.approx([0.6, 0.9])

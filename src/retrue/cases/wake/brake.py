@@ -107,7 +107,8 @@ def reckon(values: Values) -> Reckoning:
     hangs = _holds(draft, head, carried)
     if hangs is None:
         return draft.done("")
-    return draft.done(say("The head hangs on the brake with {nm} Nm.", nm=number(hangs, 1)))
+    return draft.done(say("{nm} Nm hang on the brake, {alone} Nm with the balance lost.",
+                          nm=number(hangs[0], 1), alone=number(hangs[1], 1)))  # fmt: skip
 
 
 def _balance(draft: Draft, head: float) -> float | None:
@@ -152,7 +153,8 @@ def _cylinder(draft: Draft, head: float) -> float | None:
     return carried
 
 
-def _holds(draft: Draft, head: float, carried: float | None) -> float | None:
+def _holds(draft: Draft, head: float, carried: float | None) -> tuple[float, float] | None:
+    """Torque at the brake with the balance and without it."""
     pitch, brake = draft.wanted("pitch_mm"), draft.wanted("brake_nm")
     if pitch is None:
         return None
@@ -167,7 +169,7 @@ def _holds(draft: Draft, head: float, carried: float | None) -> float | None:
                  "1.3 times: a trade body's sheet on upright axes (from memory)")  # fmt: skip
     _late(draft, head, carried)
     if brake is None:
-        return with_balance
+        return with_balance, alone
     if brake < times * abs(with_balance):
         draft.stop(say("the brake holds {brake} Nm where {proof} are wanted",
                        brake=number(brake, 1), proof=number(times * abs(with_balance), 1)),
@@ -176,7 +178,7 @@ def _holds(draft: Draft, head: float, carried: float | None) -> float | None:
     elif brake < times * alone:
         draft.notes.append(say("With the balance lost the brake does not hold the head: it rests"
                                " on its prop before the balance is bled."))  # fmt: skip
-    return with_balance
+    return with_balance, alone
 
 
 def _late(draft: Draft, head: float, carried: float | None) -> None:

@@ -54,7 +54,7 @@ FIELDS = (
     Field(id="ripple_read", name="ripple was read", sort="choice",
           choices=(("peak_to_peak", "peak to peak, on a screen"),
                    ("effective", "on the alternating range of a meter")),
-          default="effective", mark="taken as a saw-tooth", help="Ask the electrician.",
+          default="effective", mark="as a saw-tooth", help="Ask the electrician.",
           group=VOLTS),
 )  # fmt: skip
 

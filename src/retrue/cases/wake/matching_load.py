@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
 from retrue.cases.reckon.building import Draft
 from retrue.cases.wake.matching_rows import Row
 from retrue.science.inertia import (
     RATIO_EASY,
+    RATIO_MOST,
     at_motor_kg_m2,
     belt_inertia_kg_m2,
     cylinder_inertia_kg_m2,
@@ -50,8 +52,12 @@ def inertia(draft: Draft) -> list[Row]:
                      "3 and 10 are common practice, no source")  # fmt: skip
     fits = "ask" if ratio is None else ratio_fits(ratio)
     lacking = "motor_inertia_kg_cm2" if own is None else "moved_kg"
+    why = "" if ratio is None else say(
+        "what it moves weighs {ratio} rotors; up to {easy} is easy, over {most} is too much",
+        ratio=number(ratio, 1), easy=number(RATIO_EASY), most=number(RATIO_MOST),
+    )  # fmt: skip
     return [Row.of(say("load over rotor, by inertia"), ratio, RATIO_EASY, "", fits, "moved_kg",
-                   lacking)]  # fmt: skip
+                   lacking, why=why)]  # fmt: skip
 
 
 def _felt(draft: Draft) -> float | None:

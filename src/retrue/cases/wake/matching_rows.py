@@ -33,11 +33,13 @@ class Row:
         fits: Fits,
         has_field: str,
         wanted_field: str,
+        *,
+        why: str = "",
     ) -> Row:
         """A line with its reason: an unknown is asked for where it is lacking."""
         told = (_told(wanted, unit), _told(has, unit))
         if fits == "no":
-            why = say("{wanted} wanted, {has} there", wanted=told[0], has=told[1])
+            why = why or say("{wanted} wanted, {has} there", wanted=told[0], has=told[1])
             return cls(
                 name,
                 *told,
@@ -46,7 +48,7 @@ class Row:
                 say("Another drive, motor or setting; never by trying it out."),
                 has_field,
             )
-        if has in (None, "") or wanted in (None, ""):
+        if fits == "ask" and (has in (None, "") or wanted in (None, "")):
             field = has_field if has in (None, "") else wanted_field
             return cls(
                 name,
@@ -56,7 +58,7 @@ class Row:
                 say("Read it on the plate or in the document of motor and drive."),
                 field,
             )
-        why = say("{wanted} wanted, {has} there: it depends", wanted=told[0], has=told[1])
+        why = why or say("{wanted} wanted, {has} there: it depends", wanted=told[0], has=told[1])
         return cls(
             name,
             *told,

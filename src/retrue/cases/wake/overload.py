@@ -20,7 +20,7 @@ FIELDS = (
     Field(id="load_ampere", name="amps on the motor's plate", unit="A",
           help="At the voltage and connection in use.", group=SWITCHED),
     Field(id="category", name="how it is switched", sort="choice", default="AC-3",
-          mark="a cage motor started and switched off while running",
+          mark="as most motors of a machine",
           choices=tuple((one.id, f"{one.id}: {one.load}") for one in CATEGORIES.values()),
           help="A motor that is jogged, plugged or reversed is AC-4.", group=SWITCHED),
     Field(id="contactor_ratings", name="its ratings at that voltage", sort="text",
