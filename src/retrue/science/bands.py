@@ -332,7 +332,7 @@ def _power(samples: Samples, rate_hz: float, size: int) -> Floats:
     the squares of the fades add up to one, so every moment counts the same but the ends' own fade.
     """
     mean = samples.mean(dtype=np.float64)
-    fade = min(round(FADE_S * rate_hz), size // 4)
+    fade = max(min(round(FADE_S * rate_hz), size // 20), 1)
     power = np.zeros(size // 2 + 1)
     counted = 0.0
     rise = np.sin(0.5 * np.pi * (np.arange(fade) + 0.5) / fade)
