@@ -9,7 +9,8 @@ import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 from tests.browser.conftest import PHONE, House
 from tests.browser.hand import Hand, fits
-from tests.browser.test_prove import machine_of, printed
+from tests.browser.made import machine_of
+from tests.browser.test_prove import printed
 from tests.powering import signed_up_to
 
 from retrue.kinds.library import Kind
@@ -75,7 +76,7 @@ def test_from_symptom_to_cause_in_one_hand(
     )
     try:
         page = context.new_page()
-        machine = machine_of(page, house, f"Found {scripted}")
+        machine = machine_of(house, f"Found {scripted}")
         powered(house, kinds, machine)
         hand = Hand(page)
         told(hand, machine, "Backlash the same everywhere")
@@ -99,7 +100,7 @@ def test_an_earlier_answer_is_corrected_and_everything_follows(
     context = browser.new_context(viewport=PHONE, has_touch=True)
     try:
         page = context.new_page()
-        machine = machine_of(page, house, "Corrected")
+        machine = machine_of(house, "Corrected")
         powered(house, kinds, machine)
         hand = Hand(page)
         aim = told(hand, machine, "Backlash the same everywhere")

@@ -7,6 +7,7 @@ import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 from tests.browser.conftest import PHONE, House
 from tests.browser.hand import Hand
+from tests.browser.made import lot_of, machine_of
 from tests.browser.photographs import twelve
 
 MOST_TAPS, MOST_NUMBERS, MOST_JUDGING = 12, 4, 45
@@ -166,10 +167,7 @@ def test_the_number_pad_types_beside_the_photograph(browser: Browser, house: Hou
     context = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True)
     try:
         page = context.new_page()
-        new_lot(Hand(page), house, [], "Plate")
-        machine = re.search(r"/lots/[^/\"]+/machines/[^/\"]+", page.content())
-        assert machine is not None
-        page.goto(f"{house.address}{machine[0]}/plate")
+        page.goto(machine_of(house, "Plate") + "/plate")
         weight = page.get_by_label("Weight", exact=True)
         weight.tap()
         for sign in ("4", "2", "0", "7", "take the last sign away", "0"):
@@ -187,7 +185,7 @@ def test_a_tap_and_a_note_without_a_connection_wait_here_and_are_sent_when_it_is
     context = browser.new_context(viewport=PHONE)
     try:
         page = context.new_page()
-        lot = new_lot(Hand(page), house, twelve(tmp_path)[:1], "Outbox")
+        lot = lot_of(house, "Outbox", twelve(tmp_path)[:1])
         page.goto(lot + "/pictures/next")
         page.locator("button[name=machine]").first.click()
         page.locator('button[name=shot][value="W_cabinet"]').click()
@@ -219,7 +217,7 @@ def test_a_tap_and_a_note_without_a_connection_wait_here_and_are_sent_when_it_is
 def test_a_key_pressed_by_keyboard_keeps_the_focus(
     page: Page, house: House, tmp_path: Path
 ) -> None:
-    lot = new_lot(Hand(page), house, twelve(tmp_path)[:1], "Focus")
+    lot = lot_of(house, "Focus", twelve(tmp_path)[:1])
     page.goto(lot + "/pictures/next")
     page.locator("button[name=machine]").first.click()
     page.locator('button[name=shot][value="W_cabinet"]').click()
@@ -232,7 +230,7 @@ def test_a_key_pressed_by_keyboard_keeps_the_focus(
 
 def test_the_visit_is_typed_in_within_three_minutes_of_taps(page: Page, house: House) -> None:
     """One tap a box on one page: at two seconds a tap, sixty boxes fit into two minutes."""
-    lot = new_lot(Hand(page), house, [], "Visit")
+    lot = lot_of(house, "Visit")
     page.goto(lot + "/visit")
     page.get_by_role("button", name="Make it", exact=True).click()
     hand = Hand(page)
@@ -252,7 +250,7 @@ def test_the_visit_is_typed_in_within_three_minutes_of_taps(page: Page, house: H
 def test_two_quick_taps_are_both_kept_and_both_shown(
     page: Page, house: House, tmp_path: Path
 ) -> None:
-    lot = new_lot(Hand(page), house, twelve(tmp_path)[:1], "Quick")
+    lot = lot_of(house, "Quick", twelve(tmp_path)[:1])
     page.goto(lot + "/pictures/next")
     page.locator("button[name=machine]").first.click()
     page.locator('button[name=shot][value="W_cabinet"]').click()

@@ -4,29 +4,22 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
 from tests.browser.conftest import PHONE, House
-from tests.browser.hand import Hand, fits
-from tests.browser.photographs import twelve
-from tests.browser.test_flow import new_lot
+from tests.browser.hand import fits
+from tests.browser.made import machine_of
 
 
 @pytest.fixture(params=[True, False], ids=["with JavaScript", "without"])
 def phone(
-    request: pytest.FixtureRequest, browser: Browser, house: House, tmp_path: Path
+    request: pytest.FixtureRequest, browser: Browser, house: House
 ) -> Iterator[tuple[Page, str]]:
-    """A phone at the page of the first machine's move."""
+    """A phone, and the address of a machine that is to be moved."""
     context = browser.new_context(viewport=PHONE, java_script_enabled=request.param)
-    page = context.new_page()
     try:
-        name = f"Moved {request.param}"
-        lot = new_lot(Hand(page), house, twelve(tmp_path), name)
-        page.goto(lot)
-        machine = re.findall(r'href="(/lots/[^"/]+/machines/[^"/]+)"', page.content())[0]
-        yield page, house.address + machine
+        yield context.new_page(), machine_of(house, request.node.name)
     finally:
         context.close()
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -11,6 +10,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 from tests.browser.conftest import PHONE, House
 from tests.browser.hand import Hand, fits
+from tests.browser.made import machine_of
 from tests.browser.test_access import picture_of
 from tests.browser.test_flow import key
 
@@ -50,18 +50,6 @@ def lost_motion(cell: Cell, place: int) -> float:
 
 
 READS: dict[str, Read] = {"sweep": swept, "positioning": lost_motion}
-
-
-def machine_of(page: Page, house: House, name: str) -> str:
-    """A new lot of one machining centre; the address of its machine's page."""
-    page.goto(house.address + "/lots/new")
-    page.locator("#name").fill(name)
-    key(page, "count-vertical_machining_centre", "1").click()
-    page.locator("#bid_now").fill("4000")
-    page.get_by_role("button", name="Tell me the price").click()
-    expect(page.locator("#amount")).to_be_visible()
-    found = re.findall(r'href="(/lots/[^"/]+/machines/[^"/]+)"', page.content())
-    return house.address + str(found[0])
 
 
 def own(page: Page, house: House, name: str, sort: str, unit: str, uncertainty: str) -> None:
@@ -132,7 +120,7 @@ def test_the_daily_five_then_fifty_numbers_interrupted_half_way(
     context = browser.new_context(viewport=PHONE, has_touch=True, accept_downloads=True)
     try:
         page = context.new_page()
-        machine = machine_of(page, house, "Measured")
+        machine = machine_of(house, "Measured")
         own(page, house, "Level", "level", "µm/m", "4")
         own(page, house, "Indicator", "indicator", "µm", "1")
         hand = Hand(page)
@@ -193,7 +181,7 @@ def test_the_same_forms_measure_without_javascript(
     try:
         page = context.new_page()
         hand = Hand(page)
-        machine = machine_of(page, house, "Measured plainly")
+        machine = machine_of(house, "Measured plainly")
         begin(hand, machine + "/measure", "level")
         asked = cells("level")
         assert number_after_number(hand, "level", len(asked) - 1, scripted=False) == len(asked) - 1
@@ -215,7 +203,7 @@ def test_without_a_connection_the_numbers_wait_on_the_telephone(
     page: Page, context: BrowserContext, house: House
 ) -> None:
     hand = Hand(page)
-    begin(hand, machine_of(page, house, "Far from the laptop") + "/measure", "level")
+    begin(hand, machine_of(house, "Far from the laptop") + "/measure", "level")
     place, first = page.url, list(cells("level"))[:3]
     context.set_offline(True)
     for id in first[:2]:
@@ -236,7 +224,7 @@ def test_without_a_connection_the_numbers_wait_on_the_telephone(
 
 @pytest.mark.parametrize("sign", ["-", "\u2212"])
 def test_a_typed_sign_presses_its_key(page: Page, house: House, sign: str) -> None:
-    begin(Hand(page), machine_of(page, house, f"Signs {ord(sign)}") + "/measure", "level")
+    begin(Hand(page), machine_of(house, f"Signs {ord(sign)}") + "/measure", "level")
     page.locator("#reading").press_sequentially(f"{sign}3")
     expect(page.locator("input[name=sign][value=minus]")).to_be_checked()
     expect(page.locator("#reading")).to_have_value("3")

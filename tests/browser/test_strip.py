@@ -10,8 +10,8 @@ import pytest
 from playwright.sync_api import BrowserContext, Locator, Page, Route, expect
 from tests.browser.conftest import PHONE, House
 from tests.browser.hand import Hand, fits
+from tests.browser.made import machine_of
 from tests.browser.photographs import plain
-from tests.browser.test_prove import machine_of
 
 from retrue.kinds.load import load
 from retrue.phases import strip
@@ -54,7 +54,7 @@ class Night:
 
 @pytest.fixture
 def night(page: Page, house: House, request: pytest.FixtureRequest) -> Night:
-    made = Night(house, page, machine_of(page, house, request.node.name))
+    made = Night(house, page, machine_of(house, request.node.name))
     made.open()
     return made
 
@@ -234,7 +234,7 @@ def test_every_act_of_the_night_works_without_scripts(
     context = browser.new_context(viewport=PHONE, java_script_enabled=False)
     try:
         page = context.new_page()
-        night = Night(house, page, machine_of(page, house, "No scripts"))
+        night = Night(house, page, machine_of(house, "No scripts"))
         night.open()
         page.locator("#safe .tick").first.click()
         assert night.ticks() == ["T01"]

@@ -9,8 +9,8 @@ import pytest
 from playwright.sync_api import Locator, Page, Route, expect
 from tests.browser.conftest import House
 from tests.browser.hand import Hand
+from tests.browser.made import machine_of
 from tests.browser.photographs import plain
-from tests.browser.test_prove import machine_of
 from tests.browser.test_strip import Night
 
 from retrue.kinds.load import load
@@ -30,7 +30,7 @@ IDBObjectStore.prototype.add = function (...all) {
 
 @pytest.fixture
 def night(page: Page, house: House, request: pytest.FixtureRequest) -> Night:
-    made = Night(house, page, machine_of(page, house, request.node.name))
+    made = Night(house, page, machine_of(house, request.node.name))
     made.open()
     return made
 
