@@ -85,7 +85,8 @@ def reckon(values: Values) -> Reckoning:
     try:
         found = fit(minutes, seen, reading_sd=draft.get("reading_kelvin") / HALF)
     except Unusable as refusal:
-        draft.refused(refusal, "log" if draft.said("log") is not None else "third_c")
+        field = "log" if draft.said("log") is not None else "third_c"
+        draft.lack(refusal.reason, refusal.remedy, field)
         return draft.done("")
     _three(draft)
     _settles(draft, found)
