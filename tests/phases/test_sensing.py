@@ -7,14 +7,12 @@ from collections.abc import Mapping
 from typing import Any
 
 import pytest
+from tests.fakes.shop import FakeShop
+from tests.phases.sensing import EAR, HEARD, NOSE, chance, findings, keep, level
 
 from retrue.base.refusals import Overtaken, Unknown, Unusable
-from retrue.belief.posterior import update
-from retrue.cases.evidence import evidence
-from retrue.cases.network import build
 from retrue.kinds.library import Kind
 from retrue.phases import find, prove, worth
-from retrue.phases.prove import KeptSense
 from retrue.phases.worth import LotView
 from retrue.records.facts import Finding, Machine, Withdrawn
 from retrue.records.measuring import Instrument
@@ -22,40 +20,17 @@ from retrue.records.seeking import Act
 from retrue.records.shop import RecordShop
 from retrue.records.waking import Sensed, SensedResult
 
-EAR = {"point": "operator's ear", "state": "idling", "speed_rpm": 3000.0}
-NOSE = {"point": "spindle nose", "state": "idling", "speed_rpm": 3000.0}
-HEARD = {"calibrated": "yes"}
+
+@pytest.fixture
+def shop() -> RecordShop:
+    """In memory; both shops keep by the same rules, which tests of their own try."""
+    return FakeShop()
 
 
 @pytest.fixture
 def floor(shop: RecordShop, lot: LotView) -> RecordShop:
     """A shop with both machines of the school on its floor."""
     return shop
-
-
-def keep(shop: RecordShop, kinds: Mapping[str, Kind], sort: str, **named: Any) -> KeptSense:
-    named.setdefault("by", "owner")
-    return prove.keep_sensed(shop, "school", named.pop("machine", "mill"), sort, kinds, **named)
-
-
-def level(shop: RecordShop, kinds: Mapping[str, Kind], value: float, **named: Any) -> KeptSense:
-    told = {"readings": [("level_a_db", value)], "options": HEARD} | EAR | named
-    return keep(shop, kinds, "sound", **told)
-
-
-def findings(shop: RecordShop) -> list[Finding]:
-    return [one.fact for one in shop.current(Finding)]
-
-
-def chance(shop: RecordShop, kinds: Mapping[str, Kind], fault: str) -> float:
-    """What we think is wrong, after everything that was told."""
-    case = worth.case_of(shop, "school")
-    built = build(case, kinds)
-    found, unused = evidence(case, built)
-    assert unused == ()
-    mill = next(machine.name for machine in case.machines if machine.name == "mill")
-    now = built.marginal_now(update(built.network, found).marginal)
-    return float(now[built.faults[mill, fault]])
 
 
 class TestWhatTheBeliefLearns:
