@@ -11,7 +11,8 @@ from retrue.kinds.library import Kind
 from retrue.web.app import ROUTES
 
 ELSEWHERE = re.compile(
-    r"/measure|^/sets|^/instruments|/find(/|$)|^/practice|/strip(/|$)|^/labels|/move(/|$)|/arrival|/rest(/|$)"
+    r"/measure|^/sets|^/instruments|/find(/|$)|^/practice|/strip(/|$)|^/labels|/move(/|$)"
+    r"|/arrival|/rest(/|$)|/wake(/|$)"
 )
 
 

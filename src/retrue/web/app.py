@@ -31,6 +31,9 @@ from retrue.web.refusals import broken, refuse, unknown_page
 from retrue.web.security import Gate, Settings
 from retrue.web.strip import amend, apart, camera, cleaning, machine_files, night, places
 from retrue.web.strip import papers as labels
+from retrue.web.wake import ladder, stage, watch
+from retrue.web.wake import papers as sheets
+from retrue.web.wake.follower import Follower
 from retrue.web.worth import close, looks, lots, pictures, price, seller, visit
 
 __all__ = ["ROUTES", "Settings", "app"]
@@ -44,6 +47,10 @@ AIM = FIND + "/{aim}"
 SET = "/sets/{set}"
 STRIP = MACHINE + "/strip"
 MOVE = MACHINE + "/move"
+WAKE = MACHINE + "/wake"
+STAGE = WAKE + "/stages/{stage}"
+WATCH = WAKE + "/watch"
+ONE_WATCH = WATCH + "/{watch}"
 
 ROUTES = [
     Route("/", lots.home),
@@ -154,6 +161,26 @@ ROUTES = [
     Route(STRIP + "/files", machine_files.post_file, methods=["POST"]),
     Route(STRIP + "/files/{file}", machine_files.post_read_back, methods=["POST"]),
     Route("/labels", apart.find_label),
+    Route(WAKE, ladder.show_ladder),
+    Route(WAKE + "/back", ladder.post_back, methods=["POST"]),
+    Route(STAGE, stage.show_stage),
+    Route(STAGE + "/begin", stage.post_begin, methods=["POST"]),
+    Route(STAGE + "/readings", stage.post_reading, methods=["POST"]),
+    Route(STAGE + "/sign", stage.post_sign, methods=["POST"]),
+    Route(STAGE + "/abort", stage.post_abort, methods=["POST"]),
+    Route(STAGE + "/found", stage.post_found, methods=["POST"]),
+    Route(STAGE + "/leave", stage.post_leave, methods=["POST"]),
+    Route(STAGE + "/not_fitted", stage.post_not_fitted, methods=["POST"]),
+    Route(STAGE + "/sheet.pdf", sheets.stage_file),
+    Route(WATCH, watch.show_start),
+    Route(WATCH, watch.post_start, methods=["POST"]),
+    Route(WATCH + "/sheet.pdf", sheets.watch_file),
+    Route(ONE_WATCH, watch.show_watch),
+    Route(ONE_WATCH + "/state", watch.give_state),
+    Route(ONE_WATCH + "/readings", watch.show_readings),
+    Route(ONE_WATCH + "/readings", watch.post_readings, methods=["POST"]),
+    Route(ONE_WATCH + "/logger", watch.post_logger, methods=["POST"]),
+    Route(ONE_WATCH + "/end", watch.post_end, methods=["POST"]),
     Route(MEASURE, bench.show_bench),
     Route(MEASURE + "/limits", bench.show_limits),
     Route(MEASURE + "/limits", bench.post_limit, methods=["POST"]),
@@ -199,6 +226,7 @@ def app(
     kinds: Mapping[str, Kind],
     clock: Callable[[], datetime],
     settings: Settings,
+    ring: Callable[[], None] = lambda: None,
 ) -> Starlette:
     """The application that a server runs.
 
@@ -211,12 +239,15 @@ def app(
     clock : callable
         The moment it is, with its offset; for title blocks and for codes that end.
     settings : Settings
-        Names, port, secret, seed.
+        Names, port, secret, seed, loggers.
+    ring : callable
+        Rings the bell of the server's terminal once: a watch has called stop.
 
     Returns
     -------
     Starlette
-        ``state.pairing`` holds the code on offer to a phone.
+        ``state.pairing`` holds the code on offer to a phone; ``state.follower`` follows running
+        watches, in a thread of its own inside ``with made.state.follower.following():``.
     """
     made = Starlette(
         routes=ROUTES,
@@ -231,4 +262,5 @@ def app(
     made.state.shop, made.state.kinds = shop, kinds
     made.state.clock, made.state.settings = clock, settings
     made.state.pairing = pairing.Pairing()
+    made.state.follower = Follower(shop, kinds, clock, settings.loggers, settings.by, ring)
     return made

@@ -181,6 +181,7 @@ function show() {
   const words = blind ? here.dataset.noWord : late ? here.dataset.noReading : state.words;
   if (part("state-words").textContent !== words) part("state-words").textContent = words;
   document.title = `${words} · ${here.dataset.title}`;
+  part("late").hidden = !late;
   part("due").hidden = due === null || state.ended;
   if (due !== null) part("due-in").textContent = spell(due);
   part("cut").hidden = !cut;
@@ -285,6 +286,7 @@ function tick() {
 let ticking = false;
 function begin() {
   if (!board()) return;
+  shown = "";
   take(JSON.parse(board().dataset.now));
   if (!ticking) {
     ticking = true;
