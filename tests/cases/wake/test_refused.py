@@ -209,6 +209,9 @@ def test_a_small_winding_is_not_judged_by_its_climb():
     made = told("insulation", READ | {"ten_minutes_megohm": "210"})
     assert made.answer == "go"
     assert any("judges nothing" in note for note in made.notes)
+    other = told("insulation", READ | {"winding": "armature", "insulation_class": "E",
+                                       "ten_minutes_megohm": "210"})  # fmt: skip
+    assert (other.answer, len(other.notes)) == ("go", 2)
     high = told("insulation", READ | {"winding": "form", "read_megohm": "6 gigohm",
                                       "ten_minutes_megohm": "6 gigohm"})  # fmt: skip
     assert any("5 gigohm" in note for note in high.notes)

@@ -11,6 +11,7 @@ from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field, Method, Values
 from retrue.cases.reckon.reckoning import Listing, Reckoning
 from retrue.science.absorption import (
+    INDEX_MINIMUM,
     absorption_ratio,
     absorption_reading,
     index_means_nothing,
@@ -69,7 +70,7 @@ FIELDS = (
     Field(id="ten_minutes_megohm", name="after ten minutes", unit="megohm",
           help="From the same test, voltage kept on.", group=CLIMB),
     Field(id="insulation_class", name="insulation class", sort="choice",
-          choices=(("A", "A"), ("B", "B"), ("F", "F"), ("H", "H")),
+          choices=tuple((letter, letter) for letter in ("A", "E", "B", "F", "H")),
           help="A letter on the motor's plate.", group=CLIMB),
     Field(id="air_c", name="air", unit="°C", signed=True, help="Read a thermometer.", group=DAMP),
     Field(id="humidity_percent", name="damp", unit="%", help="Read a hygrometer; per cent.",
@@ -259,7 +260,11 @@ def _climb(draft: Draft, read: float | None) -> None:
         )  # fmt: skip
         return
     letter = draft.wanted("insulation_class")
-    if letter is not None and index < index_minimum(letter):
+    if letter is None:
+        return
+    if letter not in INDEX_MINIMUM:
+        draft.notes.append(say("No least climb is known for class {letter}.", letter=letter))
+    elif index < index_minimum(letter):
         draft.stop(
             say("it climbs {index} times from one minute to ten where {least} are wanted",
                 index=number(index, 2), least=number(index_minimum(letter), 1)),
