@@ -158,60 +158,41 @@ def _three(draft: Draft) -> None:
 
 
 def _settles(draft: Draft, found: WarmUp) -> None:
-    why = say("it warms faster and faster") if found.shape == "faster" else say(
-        "the readings do not bend to rest yet")  # fmt: skip
-    told = found.told
-    for key, name, value, unit, digits, source in (
-        ("settles_c", say("settles at"), found.settles_c, "°C", 2, LAG),
-        (
-            "settles_give_or_take_kelvin",
-            say("give or take"),
-            found.settles_give_or_take_k,
-            "K",
-            1,
-            "profile of the sum of squares, about 95 of 100",
-        ),
-        ("tau_minutes", say("time constant"), found.tau_minutes, "min", 1, LAG),
-        (
-            "tau_give_or_take_minutes",
-            say("give or take"),
-            found.tau_give_or_take_minutes,
-            "min",
-            1,
-            "",
-        ),
-        (
-            "level_minutes",
-            say("levelled after"),
-            found.level_minute - found.start_minute,
-            "min",
-            0,
-            LEVELS,
-        ),
-        (
-            "level_latest_minutes",
-            say("at the latest"),
-            found.level_high_minute - found.start_minute,
-            "min",
-            0,
-            "",
-        ),
-    ):
-        known = told and math.isfinite(value)
+    faster = found.shape == "faster"
+    why = say("the readings do not bend to rest yet")
+    why = say("it warms faster and faster") if faster else why
+    for key, name, value, unit, digits, source in _told(found):
+        known = found.told and math.isfinite(value)
         draft.figure(key, name, value if known else None, unit, digits, source,
                      "" if known else why)  # fmt: skip
-    if found.shape == "faster":
+    if faster:
         draft.stop(
             say("it warms faster and faster"),
             say("Stop it, let it cool, find the cause before a second try."),
             "log",
         )
-    elif not told:
+    elif not found.told:
         draft.lack(
             say("where it will settle cannot be told yet"),
             say("Read on, one a minute or one in three minutes; the limits hold in any case."),
             "log",
         )
+
+
+def _told(found: WarmUp) -> tuple[tuple[str, str, float, str, int, str], ...]:
+    doubt, tau_doubt = found.settles_give_or_take_k, found.tau_give_or_take_minutes
+    level, latest = (
+        minute - found.start_minute for minute in (found.level_minute, found.level_high_minute)
+    )
+    profile = "profile of the sum of squares, about 95 of 100"
+    return (
+        ("settles_c", say("settles at"), found.settles_c, "°C", 2, LAG),
+        ("settles_give_or_take_kelvin", say("give or take"), doubt, "K", 1, profile),
+        ("tau_minutes", say("time constant"), found.tau_minutes, "min", 1, LAG),
+        ("tau_give_or_take_minutes", say("give or take"), tau_doubt, "min", 1, ""),
+        ("level_minutes", say("levelled after"), level, "min", 0, LEVELS),
+        ("level_latest_minutes", say("at the latest"), latest, "min", 0, ""),
+    )
 
 
 def _levelled(draft: Draft, minutes: Floats, seen: Floats) -> None:
