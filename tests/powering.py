@@ -54,7 +54,7 @@ def stamp(shop: RecordShop, lot: str, machine: str, kinds: Mapping[str, Kind], *
 
 def close(
     shop: RecordShop, lot: str, machine: str, kinds: Mapping[str, Kind], stage: Stage,
-    *, but: tuple[str, ...] = (),
+    *, but: tuple[str, ...] = (), again: tuple[str, ...] = (),
 ) -> None:  # fmt: skip
     """Everything a stage wants closed: jobs are done, then every look is made and passes."""
     spot = find(shop, lot, machine, kinds)
@@ -68,7 +68,7 @@ def close(
     looks = [*stage.checks, *(clearing_looks(kind, fault)[0] for fault in stage.faults)]
     have = {one.fact.check for one in shop.current(Finding, **here) if one.fact.answer}
     for look in dict.fromkeys(looks):
-        if look not in have and look not in but:
+        if look in again or (look not in have and look not in but):
             shop.add(
                 Finding(**here, check=look, answer="not_seen", grade=3, channel="apart"), by=AN
             )

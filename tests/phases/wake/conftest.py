@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
@@ -21,10 +22,29 @@ MADE = {
 }
 
 
+class Clock:
+    """A clock that a test moves; each look is a millisecond later than the last."""
+
+    def __init__(self) -> None:
+        self.now = datetime(2026, 11, 26, 20, 0, tzinfo=UTC)
+
+    def __call__(self) -> datetime:
+        self.now += timedelta(milliseconds=1)
+        return self.now
+
+    def passes(self, minutes: float) -> datetime:
+        self.now += timedelta(minutes=minutes)
+        return self.now
+
+
 class Floor(FakeShop):
     """The shop, with the words by which every deed finds a machine."""
 
     kinds: Mapping[str, Kind]
+
+    def __init__(self) -> None:
+        self.clock = Clock()
+        super().__init__(self.clock)
 
     def at(self, machine: str = "mill") -> tuple[Any, ...]:
         return (self, "school", machine)
