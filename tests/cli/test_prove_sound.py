@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import soundfile  # type: ignore[import-untyped]
-from tests.cli.measuring import told
+from tests.cli.measuring import HOME, told
 
 RATE = 8000
 
@@ -90,3 +90,15 @@ def test_the_calculators_of_sound_answer_at_the_keyboard(call, id):
     answer = json.loads(door.out)
     assert answer["schema"] == f"prove.{id}.1"
     assert answer["cautions"][0]["text"].startswith("Over 80 dBA")
+
+
+def test_each_key_of_an_answer_is_in_the_manual(call, folder):
+    manual = (HOME / "docs" / "json.md").read_text(encoding="utf-8")
+    common = manual.split("## Results of measuring")[1].split("\n### ")[0]
+    mine = manual.split("### prove.sound.1")[1].split("\n### ")[0]
+    files = ("--before", folder / "before.wav", "--background", folder / "room.wav")
+    keys = set(told(call("prove", "sound", folder / "after.wav", *files, "--hours", "6", "--json")))
+    keys |= set(told(call("prove", "sound", folder / "off.csv", "--json")))
+    assert {key for key in keys if f"`{key}`" not in common + mine} == set()
+    for key in ("sources", "change", "machine_a_db", "lex_8h_db"):
+        assert key in keys
