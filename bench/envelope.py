@@ -26,9 +26,10 @@ from pathlib import Path
 for folder in ("src", ""):
     sys.path.insert(0, str(Path(__file__).resolve().parents[1] / folder))
 
+from tests.science.bearings import DEFECTS, NOISES_DB, recording
+
 from retrue.science.bearing import Bearing
 from retrue.science.envelope import diagnose
-from tests.science.bearings import DEFECTS, NOISES_DB, recording
 
 FIRST_SEED = 100_000
 BAR = 0.01

@@ -103,7 +103,15 @@ def knocks(defect, geometry, shaft_hz, slip, seconds, draw):
     return times, heights
 
 
-def recording(seed, defect, over_noise_db, *, geometry=None, seconds=4.0, slip=None):
+def recording(
+    seed: int,
+    defect: str,
+    over_noise_db: float,
+    *,
+    geometry: tuple[int, float, float, float] | None = None,
+    seconds: float = 4.0,
+    slip: float | None = None,
+) -> Made:
     """One recording of a shaft with unbalance and a belt, on a bearing that may have a defect.
 
     Slip is 1 to 3 % of the defect's frequency, either way, and each interval differs by 1 %.

@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike
 from scipy.signal import find_peaks
 
 from retrue.science.envelope_lines import decibels, floor_of
-from retrue.science.vibration import line_reading, spectrum
+from retrue.science.vibration import line_readings, spectrum
 
 FOUND_DB = 12.0  # a line is told as found from here on
 APART = 3  # steps between two lines that are told apart
@@ -70,17 +70,20 @@ def lines_at(
     seen = spectrum(signal, rate_hz)
     power = np.concatenate([[0.0], seen.rms**2])
     strength = power / floor_of(power)
+    reached = {
+        name: hertz
+        for name, hertz in expected_hz.items()
+        if 2 * seen.step_hz < hertz < rate_hz / 2 - 2 * seen.step_hz
+    }
+    read = line_readings(signal, rate_hz, tuple(reached.values()), share=share)
     made = []
-    for name, hertz in expected_hz.items():
-        if not 2 * seen.step_hz < hertz < rate_hz / 2 - 2 * seen.step_hz:
+    for (name, hertz), line in zip(reached.items(), read, strict=True):
+        if line is None:
             continue
-        found, rms = line_reading(signal, rate_hz, hertz, share=share)
-        at = round(found / seen.step_hz)
+        at = round(line[0] / seen.step_hz)
         score = decibels(float(strength[max(at - 1, 0) : at + 2].max()))
-        stands = score >= FOUND_DB
-        made.append(
-            SpectrumLine(name, hertz, found if stands else None, score, rms if stands else None)
-        )
+        found, rms = line if score >= FOUND_DB else (None, None)
+        made.append(SpectrumLine(name, hertz, found, score, rms))
     return tuple(made)
 
 

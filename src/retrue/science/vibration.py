@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -329,19 +330,67 @@ def line_reading(
     >>> round(hz, 2), round(rms, 4)
     (49.9, 0.7071)
     """
+    (read,) = line_readings(signal, rate_hz, (near_hz,), share=share)
+    if read is None:
+        raise ValueError("there are no lines so high in this recording")
+    return read
+
+
+def line_readings(
+    signal: ArrayLike, rate_hz: float, near_hz: Sequence[float], *, share: float = 0.03
+) -> list[tuple[float, float] | None]:
+    """The strongest line near each of several frequencies, as :func:`line_reading` reads one.
+
+    Parameters
+    ----------
+    signal : array_like, shape (frames,)
+        Any unit.
+    rate_hz : float
+        Readings a second.
+    near_hz : sequence of float
+        Where they are expected.
+    share : float
+        How far off each may lie.
+
+    Returns
+    -------
+    list of tuple of float or None
+        Hertz and root-mean-square; None past half the rate.
+
+    Raises
+    ------
+    ValueError
+        Too few readings, or one is missing.
+
+    References
+    ----------
+    As :func:`line_reading`.
+
+    Examples
+    --------
+    >>> t = np.arange(10000) / 2500
+    >>> line_readings(np.sin(2 * np.pi * 49.9 * t), 2500, [4000.0])
+    [None]
+    """
     frequency, power = _density(signal, rate_hz, "hann", "spectrum")
     _, flat = _density(signal, rate_hz, "flattop", "spectrum")
+    return [_line(frequency, power, flat, near, share) for near in near_hz]
+
+
+def _line(
+    frequency: Floats, power: Floats, flat: Floats, near_hz: float, share: float
+) -> tuple[float, float] | None:
     step = float(frequency[1])
     reach = max(share * near_hz, 2 * step)
     near = np.flatnonzero(np.abs(frequency - near_hz) <= reach)
     near = near[(near > 0) & (near < len(frequency) - 1)]
     if not len(near):
-        raise ValueError("there are no lines so high in this recording")
+        return None
     at = int(near[power[near].argmax()])
     low, mid, high = np.log(np.maximum(power[at - 1 : at + 2], 1e-300))
     bend = low - 2 * mid + high
     shift = 0.5 * float(low - high) / float(bend) if bend < 0 else 0.0
-    height = float(flat[max(at - 1, 0) : at + 2].max())
+    height = float(flat[at - 1 : at + 2].max())
     return float(frequency[at]) + step * max(-0.5, min(0.5, shift)), math.sqrt(height)
 
 
