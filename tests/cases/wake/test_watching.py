@@ -14,6 +14,7 @@ import pytest
 import retrue.science
 from retrue.base.refusals import Unusable
 from retrue.cases.wake.bands import Known, bands_of, steps_of
+from retrue.cases.wake.watch_drawing import watch_drawing
 from retrue.cases.wake.watch_plan import plan_text, read_plan, watch_plan
 from retrue.cases.wake.watch_view import Called, flat
 from retrue.cases.wake.watch_words import REASONS, WORDS, sentence, what_to_do
@@ -227,6 +228,33 @@ def test_the_flat_object_is_plain_json_with_its_units_and_a_why_for_every_null()
     assert told["units"]["nose_c"] == "°C"
     assert told["nose_c"] == pytest.approx(31.0, abs=0.1)
     assert told["amps_points"] == pytest.approx(0.0)
+
+
+def test_a_watch_is_drawn_with_its_curve_its_limits_its_gaps_and_its_other_channels():
+    every = rows(60, nose=lambda m: 21 + 10 * (1 - np.exp(-m / 12)), amps=lambda m: 6.0,
+                 room=lambda m: 22.0, winding=lambda m: 40.0)  # fmt: skip
+    lost = {(BEGUN + timedelta(minutes=minute)).isoformat() for minute in range(21, 28)}
+    read = [row for row in every if row[0] not in lost]
+    told = stands(60, read=read)
+    called = Called(call="no_reading", at=BEGUN + timedelta(minutes=26), why="")
+    drawn = watch_drawing(plan(), BEGUN, told, (called,))
+    assert (drawn.what, drawn.room_c) == ("the nose", 22.0)
+    assert (drawn.expected_high_c, drawn.abort_c) == (37.0, 40.0)  # 15 and 18 K over the room
+    assert drawn.gaps == ((20.0, 28.0),)
+    assert drawn.called == ((26.0, "Stop"),)
+    assert drawn.settles_c == told.settles_c
+    assert np.interp(30.0, drawn.fit_minutes, drawn.fit_c) == pytest.approx(30.18, abs=0.1)
+    traces = {one.name: one for one in drawn.others}
+    assert traces["the current"].abort_high == 14.0
+    assert traces["the motor's winding"].abort_high == 145.0
+    assert watch_drawing(plan(), BEGUN, stands(5, read=rows(5, amps=lambda m: 6.0))) is None
+
+
+def test_a_long_watch_is_thinned_for_its_picture_and_keeps_its_last_reading():
+    read = rows(60, every=1, nose=lambda m: 30 + m / 60)
+    drawn = watch_drawing(plan(), BEGUN, stands(60, read=read))
+    assert len(drawn.minutes) <= 602
+    assert drawn.temperature_c[-1] == 31.0
 
 
 def test_every_reason_of_the_science_has_its_sentence_and_none_says_safe():

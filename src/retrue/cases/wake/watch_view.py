@@ -57,6 +57,10 @@ class Watched:
         When nothing was read for too long.
     rows : tuple of (datetime, str, float)
         All that was read, in time.
+    main : str
+        The temperature that settles: the one that must be read.
+    curve : tuple of (float, float)
+        The curve that it follows: minutes since the start, degrees C; empty where none fits.
     """
 
     call: WatchCall
@@ -77,6 +81,8 @@ class Watched:
     step_minutes: float | None = None
     gaps: tuple[tuple[datetime, datetime], ...] = ()
     rows: tuple[tuple[datetime, str, float], ...] = ()
+    main: str = ""
+    curve: tuple[tuple[float, float], ...] = ()
 
 
 def flat(made: Watched) -> dict[str, Any]:

@@ -18,6 +18,7 @@ from retrue.cases.wake.watch_numbers import numbers_of
 from retrue.cases.wake.watch_plan import WatchPlan
 from retrue.cases.wake.watch_view import Called, WatchCall, Watched
 from retrue.cases.wake.watch_words import WORDS, part, sentence, what_to_do
+from retrue.science.warm_up import WarmUp
 from retrue.science.watch import Samples, WatchState, first_stop, judge
 from retrue.science.watch_rules import Reason
 
@@ -25,6 +26,7 @@ Row = tuple[str, str, float]  # ISO time with offset, channel, value
 
 LATE_MINUTES = 2.0  # a reading kept that long after it was taken came over a lost line
 CAUGHT_UP_S = 30.0
+CURVE_POINTS = 120
 NAMED_GAPS, NAMED_BAD = 5, 3
 
 
@@ -267,11 +269,12 @@ def _notes(
 
 
 def _settling(made: Watched, state: WatchState, plan: WatchPlan, begun: datetime) -> Watched:
-    warm = [s for s in state.channels if s.warms and s.warm is not None]
+    warm = [s for s in state.channels if s.warms and s.warm is not None and s.name != "room"]
     main = next((s for s in warm if _must(plan, s.name)), warm[0] if warm else None)
     if main is None or main.warm is None:
         return replace(made, settles_why=say("too few readings yet"))
     found = main.warm
+    made = replace(made, main=main.name, curve=_curve(found, state.run_minutes))
     if found.shape == "faster":
         return replace(made, settles_why=say("it warms faster and faster"))
     if not found.told:
@@ -284,3 +287,11 @@ def _settling(made: Watched, state: WatchState, plan: WatchPlan, begun: datetime
         settles_from=_later(begun, 60 * found.level_low_minute),
         settles_until=_later(begun, 60 * found.level_high_minute),
     )
+
+
+def _curve(found: WarmUp, run_minutes: float) -> tuple[tuple[float, float], ...]:
+    """The fitted curve a little past now, or to where it levels."""
+    first, now = found.start_minute, max(run_minutes, found.start_minute + 1.0)
+    until = min(max(found.level_minute, now), 2.0 * now - first) if found.told else now
+    minutes = np.linspace(first, until, CURVE_POINTS)
+    return tuple(zip(minutes.tolist(), found.at(minutes).tolist(), strict=True))
