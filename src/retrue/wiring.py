@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from retrue.paper.proof_sheet import ProofSheet
     from retrue.phases.move import Arrival, Plan
     from retrue.phases.strip import StripLog
+    from retrue.phases.wake import Ladder, StageStands
     from retrue.phases.worth import VisitPack
     from retrue.records.facts import File, Frozen
     from retrue.records.shop import Record, RecordShop
@@ -281,6 +282,23 @@ class Paper:
         from retrue.web.move.papers import layout_pdf
 
         return layout_pdf(made, plan.machine, plan.lot, by=by, version=_version(), at=now())
+
+    def stage(self, stands: StageStands, ladder: Ladder, by: str) -> bytes:
+        """One stage of first power, to be signed."""
+        from retrue.paper.stage_sheet import stage_sheet
+        from retrue.web.wake.papers import sheet_of_stage
+
+        sheet = sheet_of_stage(stands, ladder.name, ladder.lot_name, by=by, version=_version())
+        return stage_sheet(sheet, at=now())
+
+    def watch(self, stands: StageStands, ladder: Ladder, kind: Kind, by: str) -> bytes:
+        """A run-in watch for a pencil and a kitchen timer."""
+        from retrue.paper.watch_sheet import watch_sheet
+        from retrue.web.wake.papers import sheet_of_watch
+
+        named = {"by": by, "version": _version()}
+        sheet = sheet_of_watch(stands, kind, ladder.name, ladder.lot_name, **named)
+        return watch_sheet(sheet, at=now())
 
     def damage(self, view: Arrival, pictures: Sequence[Record[File]], shop: str, by: str) -> bytes:
         """The note to the carrier."""

@@ -22,6 +22,7 @@ from retrue.cases.sheet import MovedRow, PriceSheet
 from retrue.cases.sheet_json import dumps
 from retrue.cli.demo_move import moving, moving_lines, written
 from retrue.cli.demo_strip import stripping, stripping_lines, stripping_papers
+from retrue.cli.demo_wake import waking, waking_lines, waking_papers
 from retrue.cli.find_lines import brief_lines, guessing_lines
 from retrue.cli.house import House
 from retrue.cli.lines import answer_lines, moved_lines, next_lines, put
@@ -68,7 +69,7 @@ class Round:
 @json_option
 @pass_house
 def demo(house: House, folder: Path, seed: int, worlds: int, as_json: bool) -> None:
-    """Walk an invented lot: its price round by round, its move, a trouble to its next step.
+    """Walk an invented lot: price, move, taking apart, first power, a trouble to its next step.
 
     It keeps a shop of its own and throws it away; yours is not touched.
     """
@@ -91,6 +92,10 @@ def demo(house: House, folder: Path, seed: int, worlds: int, as_json: bool) -> N
         papers = stripping_papers(house, apart, folder)
         if not as_json:
             put(iter([*stripping_lines(apart), *map(str, papers), ""]))
+        woken = waking(house, shop, worth.lots(shop)[0].fact.name)
+        papers = waking_papers(house, woken, folder)
+        if not as_json:
+            put(iter([*waking_lines(woken), *map(str, papers), ""]))
         for title, advice in search(house, shop):
             found.append({"advice": flat(advice), "title": title})
             if not as_json:
@@ -99,6 +104,7 @@ def demo(house: House, folder: Path, seed: int, worlds: int, as_json: bool) -> N
         plans = [told_plan(plan) for plan in moved.plans]
         answer = {"file": str(path), "find": found, "move": plans, "rounds": told, "schema": 1}
         answer["not_yet_back"] = [one.code for one in apart.left]
+        answer["signed"] = [one.stage.id for one in woken.ladder.stages if one.state == "signed"]
         click.echo(dumps(answer | {"seed": seed, "walk_away_after_move": moved.after}))
     else:
         click.echo(str(path))

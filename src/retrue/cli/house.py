@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from retrue.cases.sheet import PriceSheet
 from retrue.kinds.library import Kind
+from retrue.phases.wake import Ladder, StageStands
 from retrue.phases.worth import VisitPack
 from retrue.records.facts import Frozen
 from retrue.records.hand import Hand
@@ -76,6 +77,14 @@ class Printer(Protocol):
 
     def layout(self, made: Reckoning, plan: Plan, by: str) -> bytes:
         """The floor plan to scale."""
+        ...
+
+    def stage(self, stands: StageStands, ladder: Ladder, by: str) -> bytes:
+        """One stage of first power, to be signed."""
+        ...
+
+    def watch(self, stands: StageStands, ladder: Ladder, kind: Kind, by: str) -> bytes:
+        """A run-in watch for a pencil and a kitchen timer."""
         ...
 
     def damage(self, view: Arrival, pictures: Sequence[Record[File]], shop: str, by: str) -> bytes:

@@ -1,0 +1,190 @@
+"""The demo's first power: what is refused, then every stage with its readings, signed."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from retrue.base.refusals import NotYet
+from retrue.base.say import say
+from retrue.cases.spot import Spot
+from retrue.cases.spot import find as spot_of
+from retrue.cli.house import House
+from retrue.phases import find, strip, wake, worth
+from retrue.phases.wake import Ladder
+from retrue.records.facts import Finding
+from retrue.records.seeking import Act
+from retrue.records.shop import RecordShop
+
+FILE = "wake/mill.toml"
+STEP = ("nose", "nose_rate", "spindle_amps", "change_5min")  # columns of a step; then its rise
+
+
+@dataclass(frozen=True, slots=True)
+class Woken:
+    """How it stands after the demo's first power.
+
+    Attributes
+    ----------
+    refused : tuple of (str, str)
+        What was tried, and what it was refused with.
+    """
+
+    ladder: Ladder
+    refused: tuple[tuple[str, str], ...]
+
+
+def waking(house: House, shop: RecordShop, lot: str) -> Woken:
+    """Put everything back, try what must be refused, then go through every stage.
+
+    Parameters
+    ----------
+    house : House
+    shop : RecordShop
+        With the lot in it, its mill taken apart.
+    lot : str
+        By name.
+
+    Returns
+    -------
+    Woken
+    """
+    told = tomllib.loads((house.examples / FILE).read_text(encoding="utf-8"))
+    spot = spot_of(shop, lot, told["machine"], house.kinds())
+    walk = _Walk(house, shop, spot, told)
+    off = strip.remaining(shop, spot.lot, spot.machine, house.kinds())
+    refused = [walk.refused(say("power while something is off"), "P1", off[0].code)]
+    for one in off:
+        strip.put_back(shop, spot.lot, spot.machine, one.code, **house.hand)
+    for entry, value in told["plate"].items():
+        worth.keep_plate(shop, spot.lot, spot.machine, entry, value, house.kinds(), **house.hand)
+    for stage in told["stage"]:
+        if stage["id"] == "P1":
+            refused.append(walk.refused(say("P3 before P1 and P2"), "P3", "P1-V"))
+            refused.append(
+                walk.refused(say("P1, nobody at the switch"), "P1", "at_switch", switch="")
+            )
+        if stage["id"] == "P9":
+            refused.append(walk.refused(say("a dry run before the drawbar was measured"), "P10", "F03"))
+        walk.close(stage)
+        if stage["id"] == "P8":
+            refused.append(walk.refused(say("P8, alarm not heard"), "P8", "heard", heard=False))
+        walk.go(stage)
+    ladder = wake.ladder(shop, spot.lot, spot.machine, house.kinds(), at_switch=told["switch"])
+    return Woken(ladder, tuple(refused))
+
+
+@dataclass(frozen=True, slots=True)
+class _Walk:
+    house: House
+    shop: RecordShop
+    spot: Spot
+    told: Mapping[str, Any]
+
+    def refused(self, what: str, stage: str, where: str, **but: Any) -> tuple[str, str]:
+        """Something tried that must not be, and what of all that is wanting keeps it closed."""
+        try:
+            self._begin(stage, **but)
+        except NotYet as refusal:
+            return what, next(one.what for one in refusal.problems if one.where == where)
+        raise AssertionError(what)
+
+    def close(self, stage: Mapping[str, Any]) -> None:
+        """What is done and looked at before a stage."""
+        shop, kinds, hand = self.shop, self.house.kinds(), self.house.hand
+        lot, machine = self.spot.lot, self.spot.machine
+        for act in stage.get("acts", ()):
+            said = Act(lot=lot, machine=machine, sort="clean", fault=act["fault"], way=act["way"],
+                       seen=act["text"])  # fmt: skip
+            find.did(shop, lot, machine, said, kinds, **hand)
+        for job in stage.get("jobs", ()):
+            done = Act(lot=lot, machine=machine, sort="clean", job=job)
+            find.did(shop, lot, machine, done, kinds, **hand)
+        for look in stage.get("looks", ()):
+            said_of = Finding(lot=lot, machine=machine, check=look, answer="not_seen", grade=3,
+                              channel="apart")  # fmt: skip
+            find.saw(shop, said_of, kinds, **hand)
+        for look, value in stage.get("measured", {}).items():
+            assert self.spot.kind is not None
+            measure = self.spot.kind.checks[look].measures[0]
+            read = Finding(lot=lot, machine=machine, check=look, measure=measure,
+                           reading=float(value), grade=4, channel="apart")  # fmt: skip
+            find.saw(shop, read, kinds, **hand)
+
+    def go(self, stage: Mapping[str, Any]) -> None:
+        """Begin a stage, read it, sign it; a spindle step by step."""
+        for number, step in enumerate(stage.get("steps", (None,)), 1):
+            self._begin(stage["id"])
+            rows = stage.get("readings", ())
+            if step is not None:
+                rise = f"nose_rise_step{number}"
+                rows = [[name, "", value] for name, value in zip((*STEP, rise), step, strict=True)]
+            for name, point, value in rows:
+                wake.read(self.shop, self.spot.lot, self.spot.machine, stage["id"], name,
+                          float(value), self.house.kinds(), point=point,
+                          taken_by=self._who(stage["id"]), **self.house.hand)  # fmt: skip
+            wake.sign(self.shop, self.spot.lot, self.spot.machine, stage["id"],
+                      self._who(stage["id"]), self.house.kinds(), **self.house.hand)  # fmt: skip
+
+    def _begin(self, id: str, *, switch: str | None = None, heard: bool = True) -> None:
+        assert self.spot.kind is not None
+        stage = next(one for one in self.spot.kind.stages.values() if one.stage == id)
+        wake.begin(
+            self.shop, self.spot.lot, self.spot.machine, id, self.house.kinds(),
+            by_name=self._who(id), at_switch=self.told["switch"] if switch is None else switch,
+            licence=self.told["licence"] if stage.licensed else "", cautions=stage.cautions,
+            laptop=True if stage.watch else None, heard=stage.watch and heard, **self.house.hand,
+        )  # fmt: skip
+
+    def _who(self, id: str) -> str:
+        assert self.spot.kind is not None
+        stage = next(one for one in self.spot.kind.stages.values() if one.stage == id)
+        name: str = self.told["electrician" if stage.licensed else "does"]
+        return name
+
+
+def waking_lines(found: Woken) -> Iterator[str]:
+    """First power in a few lines.
+
+    Parameters
+    ----------
+    found : Woken
+
+    Yields
+    ------
+    str
+        One line each.
+    """
+    yield say("{machine}, first power:", machine=found.ladder.name)
+    for tried, why in found.refused:
+        yield say("  refused: {tried} ({why})", tried=tried, why=why)
+    for one in found.ladder.stages:
+        by = one.ended.fact.name if one.ended else "-"
+        yield say("  {stage}  {title}: {state}, {by}", stage=one.stage.stage.ljust(3),
+                  title=one.stage.title, state=say(one.state), by=by)  # fmt: skip
+    yield say("{answer}.", answer=found.ladder.answer)
+
+
+def waking_papers(house: House, found: Woken, folder: Path) -> tuple[Path, ...]:
+    """Write the sheets of two stages: one to be signed by the electrician, one beside the spindle.
+
+    Parameters
+    ----------
+    house : House
+    found : Woken
+    folder : Path
+
+    Returns
+    -------
+    tuple of Path
+    """
+    papers = []
+    for one in found.ladder.stages:
+        if one.stage.stage in ("P1", "P8"):
+            path = folder / f"{found.ladder.name}-{one.stage.id}.pdf"
+            path.write_bytes(house.printer.stage(one, found.ladder, house.by))
+            papers.append(path)
+    return tuple(papers)
