@@ -72,10 +72,12 @@ async function soundOnce() {
 function itWasHeard() {
   sound(false);
   heard = true;
-  part("heard").value = "yes";
   part("heard-it").setAttribute("aria-pressed", "true");
-  part("start-it").disabled = false;
-  part("start-it").focus();
+  const said = document.querySelector("input[name=heard][value=yes]"); // of a stage: its key
+  if (said) said.checked = true;
+  else part("heard").value = "yes";
+  part("start-it")?.removeAttribute("disabled");
+  part("start-it")?.focus();
 }
 
 // Started without leaving the page: a new one would begin without its sound.

@@ -23,11 +23,12 @@ from retrue.web.forms import Typed
 from retrue.web.prove.where import Place, place_of
 from retrue.web.strip.where import kept
 from retrue.web.wake.channels import NAMES, OPEN
+from retrue.web.wake.curve import drawn
 from retrue.web.wake.follower import Follower
 from retrue.web.wake.where import home_of, shape_of, show
 
 ALARMS = ("stop", "no_reading")
-LAST = 30  # rows of the table on the screen
+LAST = 20  # rows of the table on the screen
 
 
 def watch_of(place: Place, watch: str) -> str:
@@ -127,7 +128,9 @@ async def give_state(request: Request) -> Response:
     return JSONResponse(told(stands, now, _trouble(request, stands.watch)))
 
 
-async def _shown(request: Request, template: str, more: dict[str, Any]) -> Response:
+async def _shown(
+    request: Request, template: str, more: dict[str, Any], *, pictured: bool = False
+) -> Response:
     stands, place = await _stands(request)
     said = told(stands, request.app.state.clock(), _trouble(request, stands.watch))
     here = watch_of(place, stands.watch.id)
@@ -135,7 +138,7 @@ async def _shown(request: Request, template: str, more: dict[str, Any]) -> Respo
         "stands": stands,
         "said": said,
         "this": here,
-        "picture": "",
+        "pictures": await deed(drawn, request, stands) if pictured else {},
         "last": stands.rows[-LAST:][::-1],
         "names": NAMES,
         "open_channels": OPEN,
@@ -146,7 +149,7 @@ async def _shown(request: Request, template: str, more: dict[str, Any]) -> Respo
 
 async def show_watch(request: Request, /, **more: Any) -> Response:
     """The screen beside the machine: one state in words and shape, readable at three metres."""
-    return await _shown(request, "watch.html", more)
+    return await _shown(request, "watch.html", more, pictured=True)
 
 
 async def show_readings(request: Request, /, **more: Any) -> Response:
