@@ -367,6 +367,23 @@ def test_what_does_not_belong_together_is_refused():
     assert {problem.where for problem in refused.value.problems} == {"calibration_file", "channel"}
 
 
+def test_files_of_two_rates_are_compared_as_far_as_both_reach():
+    after, before = recorded(noise(0.1)), recorded(noise(0.2, rate=16000), rate=16000, name="b.wav")
+    made = told(after, before=before, offset_db=FULL)
+    assert "b.wav was recorded with 16\u202f000 samples" in notes(made)
+    with_change = [band["frequency_hz"] for band in made["bands"] if "change_db" in band]
+    assert max(with_change) == 6300
+    assert "Bands that only one of both files has: 8000" in notes(made)
+    silent = told(table("level_c_db\n80\n"), before=table("level_a_db\n80\n"))
+    assert "no change can be told" in notes(silent)
+
+
+def test_every_null_has_its_reason():
+    for one in (table("level_c_db\n80\n"), table(BANDS), recorded(noise(0.1))):
+        made = told(one)
+        assert {key for key, value in made.items() if value is None} <= set(made["why"])
+
+
 def test_the_picture_has_before_and_after_band_by_band():
     drawn = sound(Asked(sound=table(BANDS))).drawing
     assert [one.name for one in drawn.series] == ["before", "after"]

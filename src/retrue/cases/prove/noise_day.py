@@ -84,6 +84,27 @@ PEAKS = (
 )
 
 
+def cautions(calibrated: bool) -> tuple[str, ...]:
+    """What stands before every level.
+
+    Parameters
+    ----------
+    calibrated : bool
+        It was held against a known level.
+
+    Returns
+    -------
+    tuple of str
+
+    Examples
+    --------
+    >>> len(cautions(True)), len(cautions(False))
+    (1, 2)
+    """
+    first = f"{CAUTION} {say('Defers to: {what}.', what=DEFERS_TO)}"
+    return (first,) if calibrated else (first, EVIDENCE)
+
+
 def keys(stays: Sequence[Stay]) -> dict[str, float | None]:
     """A day's numbers by key; a day without dose has no eight-hour level.
 

@@ -12,9 +12,10 @@ from retrue.cases.prove import noise_day
 from retrue.cases.prove.proof import Proof, Quantity
 from retrue.cases.prove.recording import Recording
 from retrue.cases.prove.sense_drawing import BandLevels, BandsDrawing
-from retrue.cases.prove.sound_apart import Bare, Change, SwitchedOff, bare, change, switched_off
+from retrue.cases.prove.sound_apart import Bare, Change, bare, change
 from retrue.cases.prove.sound_calibration import Calibration, calibration
-from retrue.cases.prove.sound_levels import Levels, levels_of
+from retrue.cases.prove.sound_levels import LevelBand, Levels, levels_of
+from retrue.cases.prove.sound_sources import switched_off, told_apart
 from retrue.cases.prove.sound_table import levels_of_table
 from retrue.cases.prove.sound_words import (
     apart_notes,
@@ -22,9 +23,6 @@ from retrue.cases.prove.sound_words import (
     cannot_tell,
     headline,
     meaning,
-    source_grid,
-    source_headline,
-    source_meaning,
 )
 from retrue.cases.prove.table import Table
 from retrue.science.exposure import Stay
@@ -89,7 +87,7 @@ def sound(asked: Asked) -> Proof:
     """
     _fits(asked)
     if isinstance(asked.sound, Table) and asked.sound.has("switched_off"):
-        return _sources(asked.sound, switched_off(asked.sound, checked=asked.checked))
+        return told_apart(switched_off(asked.sound, checked=asked.checked))
     how = calibration(
         asked.known, level_db=asked.known_db, offset_db=asked.offset_db, channel=asked.channel
     )
@@ -163,38 +161,17 @@ def _proof(
         title=TITLE,
         headline=headline(now, moved),
         quantities=(*_quantities(now), *_beside_quantities(now, alone, moved, background), *day),
-        more=_more(asked, now, alone, moved, background),
+        more=_more(now, alone, moved, background, before),
         finds=(*meaning(now, alone, moved, background), *day_finds),
         cannot_tell=tuple(cannot_tell(now, moved)),
         warnings=_once(now.warnings, *(one.warnings for one in beside)),
-        cautions=cautions(now.calibrated),
+        cautions=noise_day.cautions(now.calibrated),
         assumed=_once(now.assumed, *(one.assumed for one in beside)),
         method=METHOD,
         standard=STANDARD,
         tables=tuple(_tables(now, alone, moved)),
         drawing=_drawing(now, before),
     )
-
-
-def cautions(calibrated: bool) -> tuple[str, ...]:
-    """What stands before every level.
-
-    Parameters
-    ----------
-    calibrated : bool
-        It was held against a known level.
-
-    Returns
-    -------
-    tuple of str
-
-    Examples
-    --------
-    >>> len(cautions(True)), len(cautions(False))
-    (1, 2)
-    """
-    first = f"{noise_day.CAUTION} {say('Defers to: {what}.', what=noise_day.DEFERS_TO)}"
-    return (first,) if calibrated else (first, noise_day.EVIDENCE)
 
 
 def _quantities(now: Levels) -> Iterator[Quantity]:
@@ -272,16 +249,21 @@ def _day(asked: Asked, now: Levels) -> tuple[tuple[Quantity, ...], tuple[str, ..
 
 
 def _more(
-    asked: Asked, now: Levels, alone: Bare, moved: Change | None, background: Levels | None
+    now: Levels,
+    alone: Bare,
+    moved: Change | None,
+    background: Levels | None,
+    before: Levels | None,
 ) -> dict[str, Any]:
+    notes = tuple(apart_notes(now, alone, moved, before))
     told: dict[str, Any] = {
-        "bands": [_band(band.third, now, alone, moved, background) for band in now.bands],
+        "bands": [_band(band, alone, moved, background) for band in now.bands],
         "bands_per_octave": (3 if now.thirds else 1) if now.bands else None,
         "calibrated": now.calibrated,
         "channel": now.channel,
         "channels": now.channels,
         "clipped_share": now.clipped_share,
-        "notes": list(_once(now.notes, tuple(apart_notes(now, alone, moved)))),
+        "notes": list(_once(now.notes, notes)),
         "rate_hz": now.rate_hz,
         "seconds": now.seconds,
         "low_a_db": now.low_a_db,
@@ -294,13 +276,12 @@ def _more(
         told["change"] = moved.told
     if now.level_a_db is not None:
         told |= noise_day.allowed(now.level_a_db)
-    return told
+    return {key: value for key, value in told.items() if value is not None}
 
 
 def _band(
-    third: int, now: Levels, alone: Bare, moved: Change | None, background: Levels | None
+    band: LevelBand, alone: Bare, moved: Change | None, background: Levels | None
 ) -> dict[str, Any]:
-    band = next(one for one in now.bands if one.third == third)
     told: dict[str, Any] = {
         "frequency_hz": band.nominal_hz,
         "exact_hz": band.exact_hz,
@@ -308,10 +289,10 @@ def _band(
         "give_or_take_db": band.scatter_db,
     }
     if background is not None:
-        told["machine_db"], correction = alone.bands[third]
+        told["machine_db"], correction = alone.bands[band.third]
         told["background_ruling"] = correction.ruling
-    if moved is not None:
-        before, by, doubt = moved.bands.get(third, (None, None, None))
+    if moved is not None and band.third in moved.bands:
+        before, by, doubt = moved.bands[band.third]
         told |= {"before_db": before, "change_db": by, "change_give_or_take_db": doubt}
     return told
 
@@ -347,44 +328,6 @@ def _drawing(now: Levels, before: Levels | None) -> BandsDrawing | None:
         thirds=now.thirds,
         calibrated=now.calibrated,
     )
-
-
-def _sources(table: Table, found: SwitchedOff) -> Proof:
-    """A table of what was off: which source first."""
-    sure = found.calibrated
-    return Proof(
-        deed="sound",
-        title=TITLE,
-        headline=source_headline(found),
-        quantities=(
-            Quantity(key="level_a_db", name=say("everything on, A-weighted"), value=found.all_db,
-                     unit="dB(A)", uncertainty=found.level_give_or_take_db),
-            *(Quantity(key=key, name=name, value=None, unit="dB", why=say("is not in the table"))
-              for key, name in (("level_c_db", say("level, C-weighted")),
-                                ("level_z_db", say("level, not weighted")))),
-        ),
-        more={
-            "bands": [],
-            "calibrated": sure,
-            "background_a_db": found.background_db,
-            "notes": [],
-            "sources": [
-                {"name": one.name, "level_db": one.level_db, "at_most_db": one.at_most_db,
-                 "gain_db": one.gain_db, "gain_at_most_db": one.gain_at_most_db,
-                 "worth_treating": one.worth_treating}
-                for one in found.sources
-            ],
-            **noise_day.allowed(found.all_db),
-        },
-        finds=tuple(source_meaning(found)),
-        cannot_tell=(
-            say("Why a source is loud: that is heard at the source, with its covers on and off."),
-        ),
-        cautions=cautions(sure),
-        method=say("each source is what is missing when it alone is off"),
-        standard=say("difference of squared pressures; ten decibels: common practice, no source"),
-        tables=(source_grid(found),),
-    )  # fmt: skip
 
 
 def _once(*groups: tuple[str, ...]) -> tuple[str, ...]:

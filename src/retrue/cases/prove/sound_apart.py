@@ -3,25 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
-from retrue.cases.prove.sensed import CALIBRATED_DB, INDICATIVE_DB
 from retrue.cases.prove.sensed_pairs import AGAIN_DB, AGAIN_INDICATIVE_DB
 from retrue.cases.prove.sound_levels import Levels
-from retrue.cases.prove.table import Table
 from retrue.science.sound_level import (
     Correction,
-    Source,
     background_correction,
-    mean_db,
-    sources,
 )
-
-NOTHING_OFF = ("", "none", "nothing", "-", "all on", "everything on")
-ALL_OFF = ("all", "everything", "all off", "machine", "background")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -173,92 +165,6 @@ def again_db(*levels: Levels) -> float:
     1.0
     """
     return AGAIN_DB if all(one.calibrated for one in levels) else AGAIN_INDICATIVE_DB
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SwitchedOff:
-    """A table of levels, each with another source off."""
-
-    all_db: float
-    background_db: float | None
-    sources: tuple[Source, ...]
-    give_or_take_db: float  # of the difference of two readings, k = 2
-    calibrated: bool
-    level_give_or_take_db: float  # of a level itself, k = 2
-
-
-def switched_off(table: Table, *, checked: bool = False) -> SwitchedOff:
-    """Which source is loudest, from a table of what was off.
-
-    Parameters
-    ----------
-    table : Table
-        ``switched_off`` (nothing, a source, or everything) and ``level_a_db``.
-    checked : bool
-        The meter was checked against a known level.
-
-    Returns
-    -------
-    SwitchedOff
-
-    Raises
-    ------
-    Unusable
-        There is no row with everything on, no row with one source off, a source stands twice, or it
-        got louder when something was switched off.
-
-    References
-    ----------
-    Difference of squared pressures (by definition); a source ten decibels under the rest is not
-    worth treating (common practice, no source).
-
-    Examples
-    --------
-    >>> from retrue.cases.prove.table import read_table
-    >>> text = b"switched_off,level_a_db\\nnone,84\\npump,80\\nfan,83.9\\nall,60\\n"
-    >>> made = switched_off(read_table(text, "a.csv"))
-    >>> made.sources[0].name, made.background_db
-    ('pump', 60.0)
-    """
-    column = "level_a_db" if table.has("level_a_db") or not table.has("level_db") else "level_db"
-    levels = table.numbers(column).tolist()
-    whole: list[float] = []
-    silent: list[float] = []
-    off: dict[str, float] = {}
-    twice = {}
-    for index, (name, level) in enumerate(zip(table.text("switched_off"), levels, strict=True)):
-        plain = " ".join(name.casefold().split())
-        if plain in NOTHING_OFF:
-            whole.append(level)
-        elif plain in ALL_OFF:
-            silent.append(level)
-        elif name in off:
-            twice[table.where(index, "switched_off")] = say("{name} stands twice", name=name)
-        else:
-            off[name] = level
-    if twice:
-        table.refuse(twice, say("Write each source once."))
-    _complete(whole, off, table.name)
-    doubt = AGAIN_DB if checked else AGAIN_INDICATIVE_DB
-    everything = mean_db(whole)
-    return SwitchedOff(
-        all_db=everything,
-        background_db=mean_db(silent) if silent else None,
-        sources=sources(everything, off, doubt),
-        give_or_take_db=doubt,
-        calibrated=checked,
-        level_give_or_take_db=CALIBRATED_DB if checked else INDICATIVE_DB,
-    )
-
-
-def _complete(whole: Sequence[float], off: Mapping[str, float], name: str) -> None:
-    if not whole or not off:
-        raise Unusable(
-            say("{name} lacks the reading with everything on, or those with one source off",
-                name=name),
-            remedy=say("One row “none” with everything on, then one row for each source that was "
-                       "switched off alone."),
-        )  # fmt: skip
 
 
 def _same_width(one: Levels, other: Levels | None) -> None:

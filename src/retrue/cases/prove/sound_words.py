@@ -8,10 +8,10 @@ from collections.abc import Iterator
 from retrue.base.formatter import number
 from retrue.base.say import say
 from retrue.cases.prove.proof import Cell, Grid
-from retrue.cases.prove.sound_apart import Bare, Change, SwitchedOff
+from retrue.cases.prove.sound_apart import Bare, Change
 from retrue.cases.prove.sound_levels import LevelBand, Levels
 from retrue.science.damping import least_share
-from retrue.science.sound_level import Source, total_db
+from retrue.science.sound_level import total_db
 from retrue.science.weighting import weight_db
 
 CARRIES = 0.5  # bands that carry so much of the A level are named
@@ -188,14 +188,17 @@ def cannot_tell(now: Levels, moved: Change | None) -> Iterator[str]:
         yield say("Whether speed, work and place were the same: only who was there knows.")
 
 
-def apart_notes(now: Levels, alone: Bare, moved: Change | None) -> Iterator[str]:
-    """Bands whose background is too near, or that only one file has.
+def apart_notes(
+    now: Levels, alone: Bare, moved: Change | None, before: Levels | None = None
+) -> Iterator[str]:
+    """What does not stand side by side: a background too near, bands of one file alone.
 
     Parameters
     ----------
     now : Levels
     alone : Bare
     moved : Change or None
+    before : Levels or None
 
     Yields
     ------
@@ -207,6 +210,15 @@ def apart_notes(now: Levels, alone: Bare, moved: Change | None) -> Iterator[str]
     >>> list(apart_notes(one, Bare(level_a_db=None, correction=None, bands={}), None))
     []
     """
+    if before is not None and moved is None:
+        yield say("One of both files has no A level: no change can be told.")
+    if before is not None and before.rate_hz != now.rate_hz and before.rate_hz and now.rate_hz:
+        yield say(
+            "{name} was recorded with {rate} samples a second: bands that only one has are left "
+            "out, and its A level reaches less far.",
+            name=before.name,
+            rate=number(before.rate_hz),
+        )
     near = [
         f"{band.nominal_hz:g}"
         for band in now.bands
@@ -263,128 +275,3 @@ def band_grid(now: Levels, alone: Bare, moved: Change | None) -> Grid:
 
 def _a(band: LevelBand) -> float:
     return float(weight_db(band.exact_hz, "A"))
-
-
-def source_headline(found: SwitchedOff) -> str:
-    """Which source first, in one sentence.
-
-    Parameters
-    ----------
-    found : SwitchedOff
-
-    Returns
-    -------
-    str
-
-    Examples
-    --------
-    >>> pump = Source("pump", 82.0, 83.0, 4.0, 5.0, True)
-    >>> source_headline(SwitchedOff(all_db=84.0, background_db=None, sources=(pump,),
-    ...     give_or_take_db=1.0, calibrated=True, level_give_or_take_db=2.0))
-    'First: pump. Silencing it altogether takes off 4.0 dB, give or take 1.0.'
-    """
-    first = next((one for one in found.sources if one.worth_treating), None)
-    if first is None:
-        return say(
-            "No single source is worth treating alone: switching off any one of them changes too "
-            "little."
-        )
-    return say(
-        "First: {name}. Silencing it altogether takes off {gain} dB, give or take {doubt}.",
-        name=first.name,
-        gain=number(first.gain_db, 1),
-        doubt=number(found.give_or_take_db, 1),
-    )
-
-
-def source_meaning(found: SwitchedOff) -> Iterator[str]:
-    """What each source is worth, given the others.
-
-    Parameters
-    ----------
-    found : SwitchedOff
-
-    Yields
-    ------
-    str
-
-    References
-    ----------
-    Ten decibels under the rest is not worth treating (common practice, no source).
-
-    Examples
-    --------
-    >>> fan = Source("fan", None, 70.0, 0.1, 0.3, False)
-    >>> next(source_meaning(SwitchedOff(all_db=84.0, background_db=None, sources=(fan,),
-    ...     give_or_take_db=0.2, calibrated=True, level_give_or_take_db=2.0)))
-    'fan: ten decibels or more under the rest, not worth treating before them.'
-    """
-    for one in found.sources:
-        yield _worth(one)
-    treated = [one for one in found.sources if one.worth_treating and one.level_db is not None]
-    if len(treated) > 1:
-        first, second = treated[:2]
-        off = 10 ** (found.all_db / 10) - sum(
-            10 ** ((t.level_db or 0) / 10) for t in (first, second)
-        )
-        if off > 0:
-            yield say(
-                "{first} and {second} both silenced: {level} dB(A) are left.",
-                first=first.name,
-                second=second.name,
-                level=number(10 * math.log10(off), 1),
-            )
-    if found.background_db is not None and found.all_db - found.background_db < 6:
-        yield say("The background is less than 6 dB under it: the order may be that of the room.")
-
-
-def _worth(one: Source) -> str:
-    told = {
-        "name": one.name,
-        "most": number(one.gain_at_most_db, 1),
-        "level": number(one.level_db if one.level_db is not None else one.at_most_db, 1),
-    }
-    if one.worth_treating is False:
-        return say("{name}: ten decibels or more under the rest, not worth treating before them.",
-                   **told)  # fmt: skip
-    if one.level_db is None:
-        return say(
-            "{name}: {level} dB(A) of its own or less; treating it gains {most} dB at most. "
-            "Switching it off changed less than the doubt.",
-            **told,
-        )
-    return say("{name}: {level} dB(A) of its own; treating it gains {most} dB at most.", **told)
-
-
-def source_grid(found: SwitchedOff) -> Grid:
-    """The sources as a table, loudest first.
-
-    Parameters
-    ----------
-    found : SwitchedOff
-
-    Returns
-    -------
-    Grid
-
-    Examples
-    --------
-    >>> pump = Source("pump", 82.0, 83.0, 4.0, 5.0, True)
-    >>> source_grid(SwitchedOff(all_db=84.0, background_db=None, sources=(pump,),
-    ...     give_or_take_db=1.0, calibrated=True, level_give_or_take_db=2.0)).rows
-    (('pump', 82.0, 83.0, 4.0, 5.0),)
-    """
-    return Grid(
-        title=say("Sources, loudest first"),
-        columns=(
-            say("source"),
-            say("of its own, dB(A)"),
-            say("at most, dB(A)"),
-            say("off it takes, dB"),
-            say("gains at most, dB"),
-        ),
-        rows=tuple(
-            (one.name, one.level_db, one.at_most_db, one.gain_db, one.gain_at_most_db)
-            for one in found.sources
-        ),
-    )
