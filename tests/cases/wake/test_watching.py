@@ -14,7 +14,7 @@ import pytest
 import retrue.science
 from retrue.base.refusals import Unusable
 from retrue.cases.wake.bands import Known, bands_of, steps_of
-from retrue.cases.wake.watch_drawing import watch_drawing
+from retrue.cases.wake.watch_drawing import drawing_of
 from retrue.cases.wake.watch_plan import plan_text, read_plan, watch_plan
 from retrue.cases.wake.watch_view import Called, flat
 from retrue.cases.wake.watch_words import REASONS, WORDS, sentence, what_to_do
@@ -237,7 +237,7 @@ def test_a_watch_is_drawn_with_its_curve_its_limits_its_gaps_and_its_other_chann
     read = [row for row in every if row[0] not in lost]
     told = stands(60, read=read)
     called = Called(call="no_reading", at=BEGUN + timedelta(minutes=26), why="")
-    drawn = watch_drawing(plan(), BEGUN, told, (called,))
+    drawn = drawing_of(told, plan(), BEGUN, (called,))
     assert (drawn.what, drawn.room_c) == ("the nose", 22.0)
     assert (drawn.expected_high_c, drawn.abort_c) == (37.0, 40.0)  # 15 and 18 K over the room
     assert drawn.gaps == ((20.0, 28.0),)
@@ -247,12 +247,12 @@ def test_a_watch_is_drawn_with_its_curve_its_limits_its_gaps_and_its_other_chann
     traces = {one.name: one for one in drawn.others}
     assert traces["the current"].abort_high == 14.0
     assert traces["the motor's winding"].abort_high == 145.0
-    assert watch_drawing(plan(), BEGUN, stands(5, read=rows(5, amps=lambda m: 6.0))) is None
+    assert drawing_of(stands(5, read=rows(5, amps=lambda m: 6.0)), plan(), BEGUN) is None
 
 
 def test_a_long_watch_is_thinned_for_its_picture_and_keeps_its_last_reading():
     read = rows(60, every=1, nose=lambda m: 30 + m / 60)
-    drawn = watch_drawing(plan(), BEGUN, stands(60, read=read))
+    drawn = drawing_of(stands(60, read=read), plan(), BEGUN)
     assert len(drawn.minutes) <= 602
     assert drawn.temperature_c[-1] == 31.0
 
