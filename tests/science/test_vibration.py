@@ -9,9 +9,7 @@ import pytest
 
 from retrue.science.spectrum_lines import lines_at, strongest
 from retrue.science.vibration import (
-    GENERAL,
     STANDARD_G_M_S2,
-    change_db,
     line_reading,
     noise_floor_mm_s,
     reach_hz,
@@ -19,8 +17,8 @@ from retrue.science.vibration import (
     spectrum,
     velocity_mm_s,
     velocity_rms_mm_s,
-    zone,
 )
+from retrue.science.vibration_zones import GENERAL, change_db, zone
 
 RATE = 6400.0
 

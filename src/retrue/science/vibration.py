@@ -1,4 +1,4 @@
-"""Vibration: velocity in a band, a spectrum, one line read well, and what to hold it against."""
+"""Vibration: velocity in a band, a spectrum, and one line of it read well."""
 
 from __future__ import annotations
 
@@ -16,7 +16,6 @@ STANDARD_G_M_S2 = 9.80665
 SEGMENT_S = 4.0  # seconds of one part: lines a quarter of a hertz apart
 PERIODS = 10.0  # a band wants that many turns of its lowest frequency
 GUARD = 2.56  # rate over the highest frequency that is still true
-MARK = "secondary source, unverified"
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,31 +25,6 @@ class Spectrum:
     frequency_hz: Floats
     rms: Floats
     step_hz: float
-
-
-@dataclass(frozen=True, slots=True)
-class Zones:
-    """Limits of vibration velocity between A and B, B and C, C and D, mm/s rms, 10 to 1000 Hz."""
-
-    name: str
-    machines: str
-    limits_mm_s: tuple[float, float, float]
-    standard: str
-    mark: str
-
-
-# For general machines; a machine tool's spindle is in none of them.
-GENERAL: dict[str, Zones] = {
-    one.name: one
-    for one in (
-        Zones("I", "small machines up to 15 kW", (0.71, 1.8, 4.5), "ISO 10816-1, annex B", MARK),
-        Zones("II", "machines of 15 to 75 kW", (1.12, 2.8, 7.1), "ISO 10816-1, annex B", MARK),
-        Zones("III", "large machines on a rigid base", (1.8, 4.5, 11.2), "ISO 10816-1, annex B",
-              MARK),
-        Zones("IV", "large machines on a soft base", (2.8, 7.1, 18.0), "ISO 10816-1, annex B",
-              MARK),
-    )
-}  # fmt: skip
 
 
 def velocity_mm_s(acceleration_m_s2: float, frequency_hz: float) -> float:
@@ -392,62 +366,3 @@ def _line(
     shift = 0.5 * float(low - high) / float(bend) if bend < 0 else 0.0
     height = float(flat[at - 1 : at + 2].max())
     return float(frequency[at]) + step * max(-0.5, min(0.5, shift)), math.sqrt(height)
-
-
-def zone(velocity_mm_s: float, zones: Zones) -> str:
-    """Which zone of a class of general machines a velocity falls into.
-
-    Parameters
-    ----------
-    velocity_mm_s : float
-        Root-mean-square, 10 to 1000 Hz.
-    zones : Zones
-        Of :data:`GENERAL`.
-
-    Returns
-    -------
-    str
-        ``A``, ``B``, ``C`` or ``D``; a limit belongs to the better zone.
-
-    References
-    ----------
-    ISO 10816-1:1995, annex B (secondary source); general machines, not spindles of machine tools.
-
-    Examples
-    --------
-    >>> zone(1.5, GENERAL["I"]), zone(5.0, GENERAL["I"])
-    ('B', 'D')
-    """
-    return "ABCD"[sum(velocity_mm_s > limit for limit in zones.limits_mm_s)]
-
-
-def change_db(now: float, before: float) -> float:
-    """How much stronger it is than it was.
-
-    Parameters
-    ----------
-    now, before : float
-        The same quantity at the same place, both over zero.
-
-    Returns
-    -------
-    float
-        Decibels: 6 is twice as strong.
-
-    Raises
-    ------
-    ValueError
-        One of them is not over zero.
-
-    References
-    ----------
-    ISO 80000-8, level of a field quantity (by definition).
-
-    Examples
-    --------
-    >>> round(change_db(2.0, 1.0), 2)
-    6.02
-    """
-    if now <= 0 or before <= 0:
-        raise ValueError("a level needs two strengths over zero")
-    return 20 * math.log10(now / before)

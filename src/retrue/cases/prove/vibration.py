@@ -29,7 +29,8 @@ from retrue.cases.prove.vibration_words import (
 )
 from retrue.science.envelope import Diagnosis
 from retrue.science.spectrum_lines import SpectrumLine, lines_at, strongest
-from retrue.science.vibration import change_db, reach_hz, rms_in_band, velocity_rms_mm_s
+from retrue.science.vibration import reach_hz, rms_in_band, velocity_rms_mm_s
+from retrue.science.vibration_zones import change_db
 
 SHARE = 0.15  # give or take of a sensor held by a magnet, k = 2 (common practice, no source)
 UNEVEN_GUARD = 10.0  # of a beat that was brought to an even one, rate over the highest true hertz

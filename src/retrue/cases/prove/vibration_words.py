@@ -8,7 +8,7 @@ from retrue.base.say import say
 from retrue.cases.prove.proof import Remedy
 from retrue.cases.prove.said import amount
 from retrue.science.spectrum_lines import SpectrumLine
-from retrue.science.vibration import GENERAL, change_db, zone
+from retrue.science.vibration_zones import GENERAL, change_db, zone
 
 PARTS = {
     "outer_race": say("outer race"),
