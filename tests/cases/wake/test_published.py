@@ -127,6 +127,31 @@ def test_a_bus_of_two_thousand_microfarad():
     assert any("warning label" in note for note in made.notes)
 
 
+def test_the_band_of_a_bus_lies_around_mean_and_peak_or_around_its_own_plate():
+    """0.95 of the mean to 1.05 of the peak, stop at 1.10 (judgement); fed back: of the plate."""
+    plain = told("bus", line_volts="400", idle_months="6", bus_plate_volts="565", bus_volts="550",
+                 capacitor_volts="800")  # fmt: skip
+    band = [figure(plain, key) for key in ("low_volts", "high_volts", "most_volts")]
+    assert band == pytest.approx([513.2, 594.0, 622.3], abs=0.05)
+    assert plain.answer == "go"
+    back = told("bus", feeds_back="yes", bus_plate_volts="600", idle_months="6", bus_volts="640")
+    band = [figure(back, key) for key in ("low_volts", "high_volts", "most_volts")]
+    assert band == pytest.approx([570, 630, 660])
+    assert [one.field for one in back.missing] == ["bus_volts"]
+
+
+def test_a_banks_age_and_leakage():
+    """Under 10 % over the resistor after an hour (secondary source); 15 years is judgement."""
+    typed = {"line_volts": "400", "idle_months": "6"}
+    assert told("bus", **typed, age_years="20").answer == "get_first"
+    assert told("bus", **typed, age_years="10").answer == "go"
+    good = told("bus", **typed, applied_volts="400", resistor_volts="30")
+    assert (good.answer, figure(good, "leak_percent")) == ("go", 7.5)
+    bad = told("bus", **typed, applied_volts="400", resistor_volts="50")
+    assert "12.5 %" in bad.against[0].reason
+    assert "from 10 %" in bad.against[0].remedy
+
+
 def test_a_motor_on_its_axis():
     """1.4376 Nm; 0.8270 Nm/A; 500 kg on 10 mm is 1.2665e-3 kg m2 (worked out)."""
     made = told("matching", cycle="3, 0.2; 1, 0.5; -2, 0.2; 0, 0.6", volts_per_krpm="50",
