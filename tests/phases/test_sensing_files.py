@@ -143,3 +143,14 @@ class TestFiles:
             keep(floor, kinds, sort, content=b"w", name="a.wav", options=options)
         assert {one.where for one in refused.value.problems} == where
         assert floor.current(Sensed) == []
+
+    def test_a_table_of_what_was_off_tells_which_source_first(
+        self, floor: RecordShop, kinds: Mapping[str, Kind]
+    ) -> None:
+        table = b"switched_off,level_a_db\nnone,84\nfan,83.9\npump,80\n"
+        keep(floor, kinds, "sound", content=table, name="off.csv", hear=read_table,
+             options={"calibrated": "yes"}, **EAR)  # fmt: skip
+        order = prove.quiet(floor, "school", "mill", kinds).sources
+        assert order is not None
+        assert [one.name for one in order.sources] == ["pump", "fan"]
+        assert order.sources[0].gain_db == pytest.approx(4.0)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Any
 
 from retrue.base.say import say
@@ -197,7 +197,8 @@ def source_order(lines: Iterable[SensedLine]) -> SourceOrder | None:
     -------
     SourceOrder or None
         The whole sound is the newest one before the source was switched off.
-        Of the place, state and speed where a source was switched off last; None where none was.
+        Of the place, state and speed where a source was switched off last, or of a table of what
+        was off; None where none was.
 
     Raises
     ------
@@ -210,7 +211,9 @@ def source_order(lines: Iterable[SensedLine]) -> SourceOrder | None:
     True
     """
     heard = [one for one in lines if one.sense.sort == "sound" and one.value is not None]
-    for last in reversed([one for one in heard if one.without]):
+    for last in reversed([one for one in heard if one.without or one.answer.get("sources")]):
+        if last.answer.get("sources"):
+            return _of_file(last)
         here = [one for one in heard if same_place(one)[:-1] == same_place(last)[:-1]]
         whole = [one for one in here if not one.without]
         if not whole:
@@ -228,6 +231,15 @@ def source_order(lines: Iterable[SensedLine]) -> SourceOrder | None:
         made = sources(float(loud.value or 0.0), told, doubt)
         return SourceOrder(all_of_it=loud, sources=made, give_or_take_db=doubt)
     return None
+
+
+def _of_file(line: SensedLine) -> SourceOrder:
+    """The order that a table of what was off has told already."""
+    names = [one.name for one in fields(Source)]
+    told = tuple(Source(**{name: row[name] for name in names}) for row in line.answer["sources"])
+    sure = line.answer.get("calibrated")
+    doubt = AGAIN_DB if sure else AGAIN_INDICATIVE_DB
+    return SourceOrder(all_of_it=line, sources=told, give_or_take_db=doubt)
 
 
 def _change(before: SensedLine, after: SensedLine) -> BeforeAfter:

@@ -10,18 +10,20 @@ from starlette.responses import Response
 from retrue.base.refusals import Problem
 from retrue.base.say import say
 from retrue.cases.prove.deed import deeds
+from retrue.cases.prove.sensed import SENSES
 from retrue.phases import prove
 from retrue.records.measuring import Instrument
 from retrue.web.door import again, deed, fresh, hand, to, typed
 from retrue.web.forms import Typed
 from retrue.web.prove.where import show
 
-UNITS = ("µm", "µm/m", "mm", "°C")
+UNITS = ("µm", "µm/m", "mm", "°C", *(one.unit for one in SENSES.values()))
 
 
 def sorts() -> list[str]:
     """The sorts of instrument that any test can be made with."""
-    return sorted({sort for test in deeds() for sort in test.instrument_sorts})
+    read_with = {sort for test in deeds() for sort in test.instrument_sorts}
+    return sorted(read_with | {one.meter for one in SENSES.values()})
 
 
 async def show_instruments(request: Request, /, **more: Any) -> Response:
