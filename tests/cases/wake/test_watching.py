@@ -245,6 +245,7 @@ def test_a_watch_is_drawn_with_its_curve_its_limits_its_gaps_and_its_other_chann
     assert drawn.settles_c == told.settles_c
     assert np.interp(30.0, drawn.fit_minutes, drawn.fit_c) == pytest.approx(30.18, abs=0.1)
     traces = {one.name: one for one in drawn.others}
+    assert set(traces) == {"the current", "the motor's winding"}
     assert traces["the current"].abort_high == 14.0
     assert traces["the motor's winding"].abort_high == 145.0
     assert drawing_of(stands(5, read=rows(5, amps=lambda m: 6.0)), plan(), BEGUN) is None

@@ -5,19 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
-import numpy as np
-
-from retrue.base.refusals import Unusable
 from retrue.cases.wake.drawing import Trace, WarmUpDrawing
 from retrue.cases.wake.watch_plan import WatchPlan
 from retrue.cases.wake.watch_view import Called, Watched
 from retrue.cases.wake.watch_words import WORDS, part
-from retrue.science.warm_up import fit
-from retrue.science.watch_limits import CHANNELS
+from retrue.science.watch_limits import CHANNELS, Bounds
 
-AHEAD = 1.4  # the curve reaches that many times as far as the readings
-FITTED = 400  # readings that the curve is drawn by, evenly taken
-POINTS = 80  # of the curve
+DRAWN = 600  # points of one channel; a longer one is thinned for its picture, never for a call
 HEAT = ("nose", "housing", "motor_case", "winding", "cabinet")  # the first that was read is drawn
 
 
@@ -54,20 +48,21 @@ def drawing_of(
     series: dict[str, list[tuple[float, float]]] = {}
     for at, name, value in made.rows:
         series.setdefault(name, []).append(((at - begun).total_seconds() / 60.0, value))
-    main = next((name for name in HEAT if name in series), None)
+    main = made.main or next((name for name in HEAT if name in series), None)
     if main is None:
         return None
     minutes, values = _parted(series[main])
-    curve_minutes, curve_c = _curve(minutes, values)
-    bounds = plan.channels.get(main)
+    bounds = plan.channels.get(main, Bounds())
+    room_c = series["room"][-1][1] if "room" in series else plan.room_c
     settled = made.settles_at
     return WarmUpDrawing(
-        minutes=minutes, temperature_c=values, fit_minutes=curve_minutes, fit_c=curve_c,
+        minutes=minutes, temperature_c=values, fit_minutes=tuple(at for at, _ in made.curve),
+        fit_c=tuple(value for _, value in made.curve),
         settles_c=made.settles_c, settles_give_or_take_k=made.settles_give_or_take_k,
         settles_minutes=None if settled is None else _minute(settled, begun),
-        room_c=series["room"][-1][1] if "room" in series else plan.room_c,
-        expected_high_c=bounds.expected_high if bounds else None,
-        abort_c=bounds.abort_high if bounds else None,
+        room_c=room_c,
+        expected_high_c=_nearest(bounds.expected_high, bounds.expected_rise_kelvin, room_c),
+        abort_c=_nearest(bounds.abort_high, bounds.abort_rise_kelvin, room_c),
         called=tuple((_minute(one.at, begun), WORDS[one.call]) for one in called),
         gaps=tuple((_minute(a, begun), _minute(b, begun)) for a, b in made.gaps),
         others=tuple(_trace(name, series[name], plan) for name in series
@@ -80,32 +75,26 @@ def _minute(at: datetime, begun: datetime) -> float:
     return (at - begun).total_seconds() / 60.0
 
 
+def _nearest(value: float | None, rise: float | None, room_c: float | None) -> float | None:
+    """The nearer of a limit and of a limit over the room."""
+    over = None if rise is None or room_c is None else room_c + rise
+    return min((one for one in (value, over) if one is not None), default=None)
+
+
 def _parted(rows: Sequence[tuple[float, float]]) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    return tuple(minute for minute, _ in rows), tuple(value for _, value in rows)
-
-
-def _curve(
-    minutes: tuple[float, ...], values: tuple[float, ...]
-) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    """The curve through the readings and somewhat ahead; nothing where they do not bend to rest."""
-    taken = np.unique(np.linspace(0, len(minutes) - 1, FITTED).round().astype(int))
-    try:
-        found = fit(np.array(minutes)[taken], np.array(values)[taken])
-    except Unusable:
-        return (), ()
-    if not found.told:
-        return (), ()
-    at = np.linspace(minutes[0], minutes[0] + AHEAD * (minutes[-1] - minutes[0]), POINTS)
-    return tuple(at.tolist()), tuple(found.at(at).tolist())
+    """Minutes and values, thinned; the last reading stays."""
+    thin = [*rows[:: max(1, -(-len(rows) // DRAWN))]]
+    if thin[-1] != rows[-1]:
+        thin.append(rows[-1])
+    return tuple(minute for minute, _ in thin), tuple(value for _, value in thin)
 
 
 def _trace(name: str, rows: Sequence[tuple[float, float]], plan: WatchPlan) -> Trace:
     minutes, values = _parted(rows)
-    bounds = plan.channels.get(name)
+    bounds = plan.channels.get(name, Bounds())
     return Trace(
         name=part(name), unit=CHANNELS[name.partition(":")[0]].unit, minutes=minutes, values=values,
-        expected_low=bounds.expected_low if bounds else None,
-        expected_high=bounds.expected_high if bounds else None,
-        abort_low=bounds.abort_low if bounds else None,
-        abort_high=bounds.abort_high if bounds else None,
+        expected_low=bounds.expected_low, expected_high=bounds.expected_high,
+        abort_low=bounds.abort_low,
+        abort_high=bounds.abort_high if bounds.ceiling_c is None else bounds.ceiling_c,
     )  # fmt: skip
