@@ -14,7 +14,6 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from retrue.cases.sheet import PriceSheet
 from retrue.kinds.library import Kind
-from retrue.phases.wake import Ladder, StageStands
 from retrue.phases.worth import VisitPack
 from retrue.records.facts import Frozen
 from retrue.records.hand import Hand
@@ -32,6 +31,7 @@ if TYPE_CHECKING:
     from retrue.paper.proof_sheet import ProofSheet
     from retrue.phases.move import Arrival, Plan
     from retrue.phases.strip import StripLog
+    from retrue.phases.wake import Ladder, StageStands
     from retrue.records.facts import File
     from retrue.records.shop import Record
 

@@ -198,7 +198,25 @@ def steps_of(kind: Kind, stage: Stage, ladder: str = "spindle") -> tuple[RunInSt
 
 
 def step_rpm(step: RunInStep | None, known: Known) -> float | None:
-    """The speed of a step of the spindle; None where the highest is not known."""
+    """The speed of a step of the spindle.
+
+    Parameters
+    ----------
+    step : RunInStep or None
+    known : Known
+
+    Returns
+    -------
+    float or None
+        None where the highest speed is not known, or it is no step of a spindle.
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> mill = load()["vertical_machining_centre"]
+    >>> step_rpm(steps_of(mill, mill.stages["P8-V"])[1], Known(speed_rpm=8000.0))
+    800.0
+    """
     top = known.top_speed_rpm()
     if step is None or step.ladder != "spindle" or top is None:
         return None
@@ -228,7 +246,25 @@ def _lines(kind: Kind, band: StageBand, known: Known) -> Iterator[BandLine]:
 
 
 def replace_base(known: Known, entry: str, value: float) -> Known:
-    """What is known, with one value of the plate as a bare number."""
+    """What is known, with one value of the plate as a bare number.
+
+    Parameters
+    ----------
+    known : Known
+    entry : str
+        Of the plate's table.
+    value : float
+        In the unit of that table.
+
+    Returns
+    -------
+    Known
+
+    Examples
+    --------
+    >>> replace_base(Known(), "N46", 3.2).number("N46", "A")
+    3.2
+    """
     return replace(known, plate={**known.plate, entry: f"{value:.12g}"})
 
 

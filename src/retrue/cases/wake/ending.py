@@ -55,6 +55,12 @@ def refuse_cause(stage: Stage, fact: CauseFound) -> None:
         Its temperature or that of the room was not measured.
     NotYet
         It is more than 5 K over the room.
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> fact = CauseFound(lot="l", machine="m", stage="P3-L", ended="e", name="An", cause="fuse")
+    >>> refuse_cause(load()["turning_centre"].stages["P3-L"], fact)  # no spindle has to cool
     """
     if stage.stage != WARMS:
         return

@@ -174,6 +174,14 @@ def readings_kept(shop: RecordShop, spot: Spot) -> dict[str, tuple[Record[StageR
     Returns
     -------
     dict of str to tuple of Record
+
+    Examples
+    --------
+    >>> class Empty:
+    ...     def current(self, kind, **where):
+    ...         return []
+    >>> readings_kept(Empty(), Spot(lot="1", lot_name="a", machine="2", name="m", kind=None))
+    {}
     """
     kept: dict[str, tuple[Record[StageReading], ...]] = {}
     for one in shop.current(StageReading, lot=spot.lot, machine=spot.machine):

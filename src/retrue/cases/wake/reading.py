@@ -99,6 +99,16 @@ def in_unit_of(band: BandLine, reading: float, unit: str) -> float:
 def point_of(band: BandLine | None, point: str) -> str:
     """A point in the words of its band.
 
+    Parameters
+    ----------
+    band : BandLine or None
+    point : str
+        As typed.
+
+    Returns
+    -------
+    str
+
     Examples
     --------
     >>> point_of(BandLine(name="v", words="", unit="V", points=("L1 to L2",)), " l1 TO l2 ")
@@ -198,6 +208,14 @@ def finding_of(
 
 def channel_of(stage: Stage) -> Channel:
     """Where in the job a stage's readings are taken: apart, first power, running.
+
+    Parameters
+    ----------
+    stage : Stage
+
+    Returns
+    -------
+    str
 
     Examples
     --------

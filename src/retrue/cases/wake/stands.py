@@ -79,7 +79,18 @@ def stage_stands(
 
 
 def caution_rows(kind: Kind, ids: Iterable[str]) -> tuple[tuple[str, str, str], ...]:
-    """Cautions by their ids: id, words, what they defer to.
+    """Cautions by their ids.
+
+    Parameters
+    ----------
+    kind : Kind
+    ids : iterable of str
+        Those the kind does not have fall away.
+
+    Returns
+    -------
+    tuple of (str, str, str)
+        Id, words, what they defer to.
 
     Examples
     --------

@@ -60,6 +60,17 @@ def likely_by_stage(kept: PowerKept, shares: Mapping[str, float]) -> dict[str, t
     Returns
     -------
     dict of str to tuple of str
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> from retrue.kinds.load import load
+    >>> state = SimpleNamespace(absent=set(), present=set(), passed=set())
+    >>> kept = SimpleNamespace(kind=load()["vertical_machining_centre"], state=state)
+    >>> likely_by_stage(kept, {"F25": 0.6})["P6-V"][0][:39]
+    'Axis amplifier dead or trips. What clea'
+    >>> likely_by_stage(kept, {"F25": 0.2})["P6-V"]
+    ()
     """
     likely = sorted(
         (fault for fault, share in shares.items() if share >= LIKELY and not _clear(kept, fault)),

@@ -239,6 +239,16 @@ def levelled_readings(kept: WatchKept, bands: Iterable[BandLine]) -> dict[str, f
     -------
     dict of str to float
         By the name of the band; only what was read.
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> from types import SimpleNamespace
+    >>> began = datetime(2026, 11, 26, 20, tzinfo=UTC)
+    >>> read = (("2026-11-26T20:05:00+00:00", "nose", 24.5),)
+    >>> kept = SimpleNamespace(begun=began, rows=read, plan=WatchPlan(room_c=21.0, step=1))
+    >>> levelled_readings(kept, [BandLine(name="nose_rise_step1", words="", unit="K", step=1)])
+    {'nose_rise_step1': 3.5}
     """
     rows = taken_rows(kept.rows)
     last = {name: value for _, name, value in rows}

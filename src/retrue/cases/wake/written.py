@@ -124,6 +124,14 @@ def read_written(text: str) -> Written:
 def limits_words(band: BandLine) -> str:
     """A band in words: "380 to 420 V; it ends under 360 or over 440 V".
 
+    Parameters
+    ----------
+    band : BandLine
+
+    Returns
+    -------
+    str
+
     Examples
     --------
     >>> limits_words(BandLine(name="e", words="", unit="MΩ", expected_low=5.0, abort_low=1.0))
