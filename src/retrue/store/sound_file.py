@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 LARGEST = 500 * MEGABYTE
 MOST_SAMPLES = 120_000_000  # of all channels: 20 minutes of two at 48 000 a second, 480 MB held
+MOST_SCALE = 1e6  # samples of a sensor may be in its unit; beyond that they are damage
 LEAST_S = 1.0
 MOST_CHANNELS = 32
 SLOWEST_HZ, FASTEST_HZ = 4_000, 1_000_000
@@ -138,9 +139,10 @@ def read_sound(content: bytes, name: str) -> Recording:
     if form == "OGG" and not _has_last_page(content):
         raise _cut_off(name)
     samples, rate, subtype = _unpacked(content, name)
-    if not np.isfinite(samples).all():
+    largest = float(np.abs(samples).max())
+    if not largest <= MOST_SCALE:  # nor a sample that is no number
         raise Unreadable(
-            say("{name} has samples that are no numbers", name=name),
+            say("{name} has samples that no recorder writes", name=name),
             remedy=say("Save it again as WAV with 16 or 24 bits, or record it again."),
         )
     return Recording(

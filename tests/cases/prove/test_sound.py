@@ -283,6 +283,7 @@ def test_a_table_of_bands_is_summed_and_compared():
         ("frequency_hz\n63\n125\n", "level_db is missing"),
         ("volume\n63\n125\n", "level_a_db is missing"),
         ("time,level_a_db\nnoon,80\n1,81\n", "times of"),
+        ("time,level_a_db\n1e308,80\n1,81\n", "times of"),
         ("switched_off,level_a_db\nnone,80\n", "lacks the reading"),
         ("switched_off,level_a_db\nfan,80\npump,80\n", "lacks the reading"),
         ("switched_off,level_a_db\nnone,84\nfan,80\nfan,81\n", "stands twice"),

@@ -13,6 +13,7 @@ from retrue.cases.prove import noise_day
 from retrue.cases.prove.proof import Grid, Proof, Quantity
 from retrue.cases.prove.sensed import CALIBRATED_DB, INDICATIVE_DB
 from retrue.cases.prove.sensed_pairs import AGAIN_DB, AGAIN_INDICATIVE_DB
+from retrue.cases.prove.sound_table import levels_in
 from retrue.cases.prove.table import Table
 from retrue.science.sound_level import Source, mean_db, sources
 
@@ -66,7 +67,7 @@ def switched_off(table: Table, *, checked: bool = False) -> SwitchedOff:
     ('pump', 60.0)
     """
     column = "level_a_db" if table.has("level_a_db") or not table.has("level_db") else "level_db"
-    levels = table.numbers(column).tolist()
+    levels = levels_in(table, column).tolist()
     whole: list[float] = []
     silent: list[float] = []
     off: dict[str, float] = {}

@@ -20,7 +20,9 @@ from retrue.science.weighting import Weighting, exact_hz, nominal_hz, third_of, 
 
 Floats = NDArray[np.float64]
 LEAST_DB, MOST_DB = -20.0, 194.0
+LEAST_HZ, MOST_HZ = 0.9, 110_000.0
 LEVELS: dict[str, Weighting] = {"level_a_db": "A", "level_c_db": "C", "level_z_db": "Z"}
+MOST_S = 1e10  # three hundred years: a time beyond is none
 GAP_TIMES = 3.0  # a step this many times the usual one is a gap
 NEAR = 0.25  # of a third octave: how far from its middle a band's name may lie
 CLOCK = re.compile(r"(\d+):(\d\d)(?::(\d\d(?:[.,]\d+)?))?")
@@ -76,21 +78,51 @@ def _said(checked: bool) -> str:
     return say("Indicative, give or take 5 dB: nobody said that the meter was checked.")
 
 
-def _column(table: Table, name: str, offset_db: float) -> Floats:
+def levels_in(table: Table, name: str, offset_db: float = 0.0) -> Floats:
+    """A column of levels.
+
+    Parameters
+    ----------
+    table : Table
+    name : str
+        Of the column.
+    offset_db : float
+        Added to every level; where it is not zero, they may count from any scale.
+
+    Returns
+    -------
+    ndarray, shape (rows,)
+        Decibels.
+
+    Raises
+    ------
+    Unusable
+        A cell is no number, or no level that sound in air can have; each is named.
+
+    References
+    ----------
+    A pressure of one atmosphere is 194 dB (by definition).
+
+    Examples
+    --------
+    >>> from retrue.cases.prove.table import read_table
+    >>> levels_in(read_table(b"level_a_db\\n80\\n", "a.csv"), "level_a_db").tolist()
+    [80.0]
+    """
     levels = table.numbers(name)
-    if not offset_db:
-        wrong = np.flatnonzero((levels < LEAST_DB) | (levels > MOST_DB))
-        if wrong.size:
-            problems = {
-                table.where(int(i), name): say("{value} dB", value=f"{levels[i]:g}") for i in wrong
-            }
-            table.refuse(problems, say("Levels of sound in air lie between -20 and 194 dB."))
+    low, high = (LEAST_DB, MOST_DB) if not offset_db else (-MOST_DB, MOST_DB)
+    wrong = np.flatnonzero((levels < low) | (levels > high))
+    if wrong.size:
+        problems = {
+            table.where(int(i), name): say("{value} dB", value=f"{levels[i]:g}") for i in wrong
+        }
+        table.refuse(problems, say("Levels of sound in air lie between -20 and 194 dB."))
     return levels + offset_db
 
 
 def _bands(table: Table, column: str, checked: bool, sure: float, offset_db: float) -> Levels:
     thirds = _thirds(table)
-    levels = _column(table, column, offset_db)
+    levels = levels_in(table, column, offset_db)
     order = np.argsort(thirds, kind="stable").tolist()
     bands = tuple(
         LevelBand(
@@ -123,8 +155,8 @@ def _thirds(table: Table) -> list[int]:
     named = table.numbers("frequency_hz")
     thirds, problems = [], {}
     for index, hz in enumerate(named.tolist()):
-        third = third_of(hz) if hz > 0 else None
-        near = third is not None and abs(10 * np.log10(hz / exact_hz(third)) / 1.0) <= NEAR
+        third = third_of(hz) if LEAST_HZ <= hz <= MOST_HZ else None
+        near = third is not None and abs(10 * np.log10(hz / exact_hz(third))) <= NEAR
         if third is None or not near:
             problems[table.where(index, "frequency_hz")] = say("{hz} is no band", hz=f"{hz:g}")
         elif third in thirds:
@@ -162,7 +194,7 @@ def _levels(table: Table, checked: bool, sure: float, offset_db: float) -> Level
     told: dict[str, float | None] = dict.fromkeys(LEVELS)
     each: Floats | None = None
     for name in (*columns, *named):
-        values = _column(table, columns.get(name, name), offset_db)
+        values = levels_in(table, columns.get(name, name), offset_db)
         told[name] = mean_db(values, weights)
         each = values if name == "level_a_db" else each
     if plain:
@@ -204,6 +236,8 @@ def _times(table: Table) -> tuple[Floats | None, float | None, list[str]]:
     if column is None:
         return None, None, [say("No times: every reading counts the same.")]
     at = _moments(table, column)
+    if not np.abs(at).max() < MOST_S:
+        raise _no_times(table)
     order = np.argsort(at, kind="stable")
     notes = []
     if (np.diff(at) < 0).any():
@@ -248,7 +282,11 @@ def _moments(table: Table, column: str) -> Floats:
         moments = [datetime.fromisoformat(cell) for cell in cells]
         return np.array([(one - moments[0]).total_seconds() for one in moments])
     except (ValueError, TypeError) as wrong:
-        raise Unusable(
-            say("the times of {name} cannot be read", name=table.name),
-            remedy=say("Write 2026-11-25T20:00:05, 20:00:05, or seconds; all in one form."),
-        ) from wrong
+        raise _no_times(table) from wrong
+
+
+def _no_times(table: Table) -> Unusable:
+    return Unusable(
+        say("the times of {name} cannot be read", name=table.name),
+        remedy=say("Write 2026-11-25T20:00:05, 20:00:05, or seconds; all in one form."),
+    )

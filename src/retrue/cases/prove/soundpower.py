@@ -144,13 +144,13 @@ def _room(draft: Draft) -> float | None:
 
 def _figures(draft: Draft, found: SoundPower, room: float | None) -> None:
     draft.figure("sound_power_db", say("sound power, A-weighted, re 1 pW"), found.level_db, "dB(A)",
-                 3, SOURCE)  # fmt: skip
+                 1, SOURCE)  # fmt: skip
     draft.figure("mean_db", say("mean over the places"), found.mean_db, "dB(A)", 2)
-    draft.figure("k1_db", say("background taken off, K1"), found.k1_db, "dB", 4, SOURCE)
+    draft.figure("k1_db", say("background taken off, K1"), found.k1_db, "dB", 2, SOURCE)
     known = room is not None
-    draft.figure("k2_db", say("room taken off, K2"), found.k2_db if known else None, "dB", 4, ROOM,
+    draft.figure("k2_db", say("room taken off, K2"), found.k2_db if known else None, "dB", 2, ROOM,
                  "" if known else say("nobody said what the room swallows"))  # fmt: skip
-    draft.figure("area_m2", say("measuring surface"), found.area_m2, "m²", 3)
+    draft.figure("area_m2", say("measuring surface"), found.area_m2, "m²", 1)
     draft.figure("give_or_take_db", say("give or take"), found.give_or_take_db, "dB", 1,
                  "ISO 3744:2010, 9; ISO 3746:2010, 9 (from memory)")  # fmt: skip
 
