@@ -100,9 +100,9 @@ class TestSideBySide:
         assert told.index("plugs or muffs") < told.index("−10.0 dB")
         assert "−10.0 dB, give or take 2.8: better, by more than the doubt" in told
         assert "fan 3.0 dB worth treating" in told
-        assert "OSHA (29 CFR 1910.95) 5.3 h 21.1 h" in told
-        assert "NIOSH (NIOSH 98-126) 1.3 h 12.7 h" in told
-        assert "level of your day, over 8 hours 93.0 dB(A) 83.0 dB(A)" in told
+        assert "5 dB for half the time: 5.3 h before, 21.1 h after" in told
+        assert "3 dB for half the time: 1.3 h before, 12.7 h after" in told
+        assert "Level of your day over 8 hours, after: 83.0 dB(A)." in told
 
     def test_as_one_object_it_says_the_same(self, call, measured):
         told = json.loads(call("prove", "quiet", *measured, "--json").out)

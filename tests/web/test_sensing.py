@@ -111,10 +111,11 @@ class TestThePage:
         told = text_of(owner.get(quiet + "?hours=8"))
         assert "−10.0 dB give or take 2.8" in told
         assert "better, by more than the doubt" in told
-        osha = told[told.index("US limit: 90 dBA") :]
-        assert re.search(r"1910\.95 5\.3 h .*? 21\.1 h", osha[:140]), osha[:140]
-        niosh = told[told.index("US advice: 85 dBA") :]
-        assert re.search(r"98-126 1\.3 h .*? 12\.7 h", niosh[:140]), niosh[:140]
+        osha = told[told.index("US limit, 29 CFR 1910.95") :]
+        assert re.search(r"half the time 5\.3 h .*? 21\.1 h", osha[:140]), osha[:140]
+        niosh = told[told.index("US advice, NIOSH 98-126") :]
+        assert re.search(r"half the time 1\.3 h .*? 12\.7 h", niosh[:140]), niosh[:140]
+        assert "US advice, a whole dose" in told
         assert re.search(r"Level of your day, over 8 hours 93\.0 dB\(A\) 83\.0 dB\(A\)", told)
         assert "Level of your day" not in text_of(owner.get(quiet + "?hours=a+lot"))
 

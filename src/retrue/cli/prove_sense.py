@@ -263,14 +263,17 @@ def _hours(days: tuple[Heard, ...]) -> Iterator[str]:
         return
     yield ""
     yield say("How long one level fills a day, as read:")
-    rows = [("", *(f"{one.words} {formatter.number(one.line.value or 0, 1)}" for one in days))]
-    for place, rule in enumerate(days[0].allowed):
-        told = (_short(one.allowed[place].hours) for one in days)
-        rows.append((f"{rule.short} ({rule.source})", *told))
-    if days[0].day is not None:
-        told = (f"{formatter.number(one.day.lex_8h_db, 1)} dB(A)" for one in days if one.day)
-        rows.append((say("level of your day, over 8 hours"), *told))
-    yield from table(rows)
+    for rules in zip(*(one.allowed for one in days), strict=True):
+        told = (f"{_short(rule.hours)} {one.words}" for rule, one in zip(rules, days, strict=True))
+        yield f"  {rules[0].words}: {', '.join(told)}"
+    for one in days:
+        if one.day is not None:
+            yield say(
+                "  Level of your day over 8 hours, {words}: {level} dB(A).",
+                words=one.words,
+                level=formatter.number(one.day.lex_8h_db, 1),
+            )
+    yield from (f"  {text}" for text in days[-1].finds)
 
 
 def _short(hours: float) -> str:

@@ -103,9 +103,8 @@ def _notes(view: Quiet, pair: Pair) -> Iterator[str]:
         return
     for was, now in zip(both[0].allowed, both[1].allowed, strict=True):
         yield say(
-            "{words}, {source}: {was} before, {now} after.",
+            "{words}: {was} before, {now} after.",
             words=was.words,
-            source=was.source,
             was=_hours(was.hours),
             now=_hours(now.hours),
         )

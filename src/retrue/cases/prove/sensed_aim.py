@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from retrue.base.say import say
+from retrue.cases.prove.noise_day import RULES, finds
 from retrue.cases.prove.proof import Verdict
 from retrue.cases.prove.sensed import SensedLine, plain, sense
 from retrue.cases.prove.sensed_finding import as_defined
@@ -14,28 +15,13 @@ from retrue.kinds.library import Kind
 from retrue.science.conformity import ruling_of
 from retrue.science.exposure import DAY_HOURS, Day, Rule, Stay, allowed_hours, day
 
-RULES: tuple[tuple[Rule, str, str, str], ...] = (
-    ("osha", "OSHA", say("US limit: 90 dBA for 8 hours, 5 dB for half the time"), "29 CFR 1910.95"),
-    (
-        "niosh",
-        "NIOSH",
-        say("US advice: 85 dBA for 8 hours, 3 dB for half the time"),
-        "NIOSH 98-126",
-    ),
-    ("eu_lower", "EU 80", say("EU, protection is offered: 80 dB(A) over 8 hours"), "2003/10/EC"),
-    ("eu_upper", "EU 85", say("EU, protection is worn, noise is lowered: 85 dB(A)"), "2003/10/EC"),
-    ("eu_limit", "EU 87", say("EU limit, protection counted: 87 dB(A)"), "2003/10/EC"),
-)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Allowed:
     """How long one level fills the day of one rule."""
 
     rule: Rule
-    short: str
-    words: str
-    source: str
+    words: str  # with its source
     hours: float  # as read
     hours_with_doubt: float | None  # if it is as loud as the doubt allows
 
@@ -48,6 +34,7 @@ class Heard:
     words: str  # before, after, now
     allowed: tuple[Allowed, ...]
     day: Day | None  # None: no hours were said
+    finds: tuple[str, ...] = ()  # what each rule makes of that day, doubt counted
 
 
 def aim(line: SensedLine, kind: Kind | None) -> Verdict | None:
@@ -155,19 +142,19 @@ def _heard(line: SensedLine, words: str, hours: float | None) -> Heard:
     allowed = tuple(
         Allowed(
             rule=rule,
-            short=short,
             words=name,
-            source=source,
             hours=allowed_hours(level, rule),
             hours_with_doubt=None if doubt is None else allowed_hours(level + doubt, rule),
         )
-        for rule, short, name, source in RULES
+        for rule, name in RULES
     )
+    stays = [Stay(level, hours)] if hours else []
     return Heard(
         line=line,
         words=words,
         allowed=allowed,
-        day=day([Stay(level, hours)]) if hours else None,
+        day=day(stays) if stays else None,
+        finds=finds(stays, doubt or 0.0, line.answer.get("peak_c_db")) if stays else (),
     )
 
 
