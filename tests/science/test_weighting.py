@@ -63,11 +63,11 @@ def test_size_and_phase_belong_together(frequency: float):
     assert weight_db(frequency, "Z") == 0
 
 
-def test_c_weighting_leads_in_the_low_and_lags_in_the_high():
-    """Two zeros at none, four poles (IEC 61672-1, annex E): 180 degrees down to -180."""
-    low, high = np.angle(response([0.1, 1e6], "C"), deg=True)
-    assert 175 < low <= 180
-    assert -180 <= high < -175
+@pytest.mark.parametrize(("name", "poles"), [("A", 6), ("C", 4)])
+def test_phase_falls_by_a_quarter_turn_for_each_pole(name: str, poles: int):
+    """IEC 61672-1:2013, annex E: all poles damp; zeros lie at none and only lead."""
+    phase = np.unwrap(np.angle(response(np.geomspace(0.001, 1e8, 2000), name)))
+    assert np.degrees(phase[-1] - phase[0]) == pytest.approx(-90 * poles, abs=1)
 
 
 def test_no_frequency_is_refused():
