@@ -102,3 +102,12 @@ def test_each_key_of_an_answer_is_in_the_manual(call, folder):
     assert {key for key in keys if f"`{key}`" not in common + mine} == set()
     for key in ("sources", "change", "machine_a_db", "lex_8h_db"):
         assert key in keys
+
+
+def test_the_examples_say_what_their_remarks_promise(call):
+    here = HOME / "examples" / "prove"
+    damped = told(call("prove", "sound", here / "sound.csv", "--meter-checked", "--json"))
+    assert damped["change_a_db"] == pytest.approx(-10, abs=0.5)
+    assert damped["bands_per_octave"] == 1
+    first = told(call("prove", "sound", here / "sound-sources.csv", "--meter-checked", "--json"))
+    assert [one["name"] for one in first["sources"]] == ["belt", "coolant pump", "cabinet fan"]

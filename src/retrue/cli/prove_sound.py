@@ -49,7 +49,8 @@ def sound(file: str, **given: Any) -> None:
     you like, background_db and before_db; or level_a_db with time; or switched_off (none, pump,
     fan, all) with level_a_db, one row with everything on and one for each source that is off alone.
 
-    Without a recording of a known level a recording is indicative, give or take 5 dB.
+    For instance examples/prove/sound.csv and examples/prove/sound-sources.csv. Without a recording
+    of a known level a recording is indicative, give or take 5 dB.
     """
     context = click.get_current_context()
     house = context.find_object(House)

@@ -162,8 +162,8 @@ def test_which_source_first():
     assert second["level_db"] == pytest.approx(79, abs=0.01)
     assert third["level_db"] is None, "0.3 dB is less than the doubt"
     assert made["headline"].startswith("First: pump")
-    left = total_db([70, 60])
-    assert f"both silenced: {left:.1f} dB(A)" in notes(made)
+    share = 100 * 10 ** ((total_db([82, 79]) - off["none"]) / 10)
+    assert f"pump, belt give about {share:.0f} % of all sound power" in notes(made)
     assert made["background_a_db"] == 60
 
 
@@ -173,3 +173,9 @@ def test_the_picture_has_before_and_after_band_by_band():
     assert drawn.nominal_hz[0] == 63
     assert not drawn.thirds
     assert sound(Asked(sound=table("level_a_db\n80\n"))).drawing is None
+
+
+def test_sources_that_give_more_than_everything_are_not_of_one_state():
+    rows = "none,84\npump,80\nbelt,80\nfan,80\n"
+    made = told(table("switched_off,level_a_db\n" + rows), checked=True)
+    assert "more than everything" in notes(made)

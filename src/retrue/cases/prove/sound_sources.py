@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -224,21 +223,28 @@ def source_meaning(found: SwitchedOff) -> Iterator[str]:
     """
     for one in found.sources:
         yield _worth(one)
-    treated = [one for one in found.sources if one.worth_treating and one.level_db is not None]
-    if len(treated) > 1:
-        first, second = treated[:2]
-        off = 10 ** (found.all_db / 10) - sum(
-            10 ** ((t.level_db or 0) / 10) for t in (first, second)
-        )
-        if off > 0:
-            yield say(
-                "{first} and {second} both silenced: {level} dB(A) are left.",
-                first=first.name,
-                second=second.name,
-                level=number(10 * math.log10(off), 1),
-            )
+    yield from _together(found)
     if found.background_db is not None and found.all_db - found.background_db < 6:
         yield say("The background is less than 6 dB under it: the order may be that of the room.")
+
+
+def _together(found: SwitchedOff) -> Iterator[str]:
+    """What the sources that were told give together; more than everything is no one state."""
+    told = [one for one in found.sources if one.level_db is not None]
+    if len(told) < 2:
+        return
+    share = sum(10 ** (((one.level_db or 0.0) - found.all_db) / 10) for one in told)
+    if share > 10 ** (found.give_or_take_db / 10):
+        yield say(
+            "Together they would give more than everything does: something else changed between "
+            "the readings. Read them again, one after the other."
+        )
+        return
+    yield say(
+        "{named} give about {share} % of all sound power together.",
+        named=", ".join(one.name for one in told),
+        share=number(min(100 * share, 100.0)),
+    )
 
 
 def _worth(one: Source) -> str:
