@@ -210,6 +210,29 @@ def test_a_winding_that_warms_quickly_and_settles_below_its_class_is_left_alone(
         assert state.call in ("go", "hold"), minutes
 
 
+def test_a_rate_that_may_be_over_its_limit_holds_and_one_that_surely_is_stops():
+    def climbing(slope):
+        return judge({"nose": ([0, 60, 540, 600, 660], [30, 30, 30, 30 + slope, 30 + 2 * slope])},
+                     STEP, 660)  # fmt: skip
+
+    assert {"perhaps_too_fast"} <= codes(climbing(1.04), "hold")
+    assert climbing(1.04).call == "hold"
+    sure = climbing(1.6)
+    assert "too_fast" in codes(sure, "stop")
+    state = sure.of("nose")
+    off = np.array([0.0, 1.0, 2.0]) - 1.0
+    doubt = 2 * 0.1 / math.sqrt(float(off @ off))  # a tenth of a kelvin a reading, k = 2
+    assert state.rate.give_or_take == pytest.approx(doubt, rel=1e-6)
+
+
+def test_what_rises_fast_and_steadily_is_believed_at_once():
+    at = np.arange(0.0, 1201.0, 180.0)
+    seen = 30 + 5.5 * np.maximum(at / 60 - 6, 0)
+    state = judge({"winding": (at, seen)}, CLASS, float(at[-1]))
+    assert state.of("winding").doubtful is None
+    assert state.of("winding").level == seen[-1]
+
+
 def test_how_long_until_the_cap_is_told_with_its_earliest():
     state = watch(12, nose=lambda m: 21 + 0.8 * m).of("nose")
     left = (21 + 18 - (21 + 0.8 * 12)) / 0.8
