@@ -11,7 +11,9 @@ from tests.paper.reading import text_of
 from retrue.records.facts import Finding
 from retrue.records.waking import Sensed
 
-SOUND = ("--sort", "sound", "--speed-rpm", "7500", "--set", "calibrated=yes")
+SOUND = (
+    "--sort", "sound", "--state", "idling", "--speed-rpm", "7500", "--set", "calibrated=yes",
+)  # fmt: skip
 
 
 @pytest.fixture
@@ -69,6 +71,14 @@ class TestKeeping:
         assert door.code == 2
         assert says in door.err
         assert shop.current(Sensed) == []
+
+    def test_a_state_that_nobody_said_is_not_made_up(self, call, mill, shop):
+        door = call(
+            "prove", "sense", *mill, "--sort", "sound", "--value", "level_a_db=84", "--json"
+        )
+        assert json.loads(door.out)["state"] == ""
+        assert "Nobody said in what state" in json.loads(door.out)["why"]["learned"]
+        assert shop.current(Finding) == []
 
     def test_a_file_that_cannot_be_worked_out_is_kept_and_refused(
         self, call, mill, shop, tmp_path: Path

@@ -82,6 +82,7 @@ class TestWhatTheBeliefLearns:
         [
             ("sound", {**EAR, "point": "at the pump"}, "only what is read at the operator"),
             ("sound", {**EAR, "state": "cutting"}, "spindle idling"),
+            ("sound", {**EAR, "state": ""}, "in what state"),
             ("sound", {**EAR, "options": HEARD | {"without": "pump"}}, "which sound first"),
             ("sound", {**EAR, "when": "after"}, "nothing was repaired"),
             ("vibration", {**NOSE, "point": "a foot"}, "only what is read at the spindle nose"),
@@ -158,6 +159,9 @@ class TestKeeping:
         monkeypatch.setattr(floor, "add", breaks)
         with pytest.raises(ConnectionError):
             level(floor, kinds, 84.0, id="a")
+        (begun,) = prove.sensed(floor, "school", "mill")
+        assert begun.value is None
+        assert "broke off" in begun.why
         level(floor, kinds, 84.0, id="a")
         for sort in (Sensed, SensedResult, Finding):
             assert len(floor.current(sort)) == 1
@@ -177,6 +181,24 @@ class TestKeeping:
             prove.take_back_sensed(floor, kept.record.id, by="owner")
         with pytest.raises(Unknown):
             prove.take_back_sensed(floor, other.findings[0].id, by="owner")
+
+    def test_a_taking_back_that_broke_off_is_finished_by_the_next(
+        self, floor: RecordShop, kinds: Mapping[str, Kind], monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        kept, add, broken = level(floor, kinds, 84.0), floor.add, [True]
+
+        def breaks(fact: Any, **named: Any) -> Any:
+            if getattr(fact, "of_kind", "") == "sensed_result" and broken:
+                broken.clear()
+                raise ConnectionError
+            return add(fact, **named)
+
+        monkeypatch.setattr(floor, "add", breaks)
+        with pytest.raises(ConnectionError):
+            prove.take_back_sensed(floor, kept.record.id, by="owner", id="gone-2")
+        prove.take_back_sensed(floor, kept.record.id, by="owner", id="gone-2")
+        assert findings(floor) == []
+        assert floor.current(SensedResult) == []
 
     def test_sent_once_more_after_it_was_taken_back_it_stays_taken_back(
         self, floor: RecordShop, kinds: Mapping[str, Kind]

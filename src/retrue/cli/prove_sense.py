@@ -37,7 +37,7 @@ pass_house = click.make_pass_decorator(House)
 @click.option("--sort", type=click.Choice(tuple(SENSES)), required=True, help="What it is.")
 @click.option("--point", default="", help="Where; else where its measure is read.")
 @click.option("--when", type=click.Choice(("before", "after")), help="Something is done to it.")
-@click.option("--state", default="", help="idling, cutting, covers off; else as its measure.")
+@click.option("--state", default="", help="idling, cutting, covers off, its own lamp on.")
 @click.option("--speed-rpm", type=REAL, help="Speed of the spindle.")
 @click.option(
     "--value",
@@ -65,7 +65,6 @@ def sense_(
     file: str | None,
     sort: str,
     when: When | None,
-    state: str,
     values: tuple[str, ...],
     pairs: tuple[str, ...],
     calibration_file: str | None,
@@ -83,7 +82,7 @@ def sense_(
             opened, lot, machine, sort, house.kinds(),
             content=content_of(file) if file else None, name=Path(file).name if file else "",
             readings=_read(values), options=_pairs(pairs), when=when or "",
-            state=state or SENSES[sort].states[0], hear=sound_or_table,
+            hear=sound_or_table,
             known=content_of(calibration_file) if calibration_file else None,
             **around, **house.hand,
         )  # fmt: skip
@@ -206,7 +205,7 @@ def _kept_lines(kept: KeptSense, view: Quiet) -> Iterator[str]:
             "aim {limit} {unit}, {mark}.", limit=f"{verdict.limit:g}",
             unit=verdict.unit, mark=verdict.limit_mark,
         )  # fmt: skip
-    yield from (_step(one) for one in view.pairs if line.id in (one.before.id, one.after.id))
+    yield from (step_words(one) for one in view.pairs if line.id in (one.before.id, one.after.id))
     yield say("Kept as {id}.", id=line.id)
     if kept.findings:
         looks = ", ".join(str(one.fact.check) for one in kept.findings)
@@ -221,7 +220,7 @@ def _quiet_lines(view: Quiet, days: tuple[Heard, ...]) -> Iterator[str]:
     for sort in (one for one in SENSES if one in sorts):
         for text in view.cautions[sort]:
             yield say("Caution: {caution}", caution=text)
-    yield from (_step(one) for one in view.pairs)
+    yield from (step_words(one) for one in view.pairs)
     if not view.pairs:
         yield say("Nothing was read both before and after yet.")
     yield say("Next: {what}. {why}", what=view.next.words, why=view.next.why)
@@ -232,7 +231,7 @@ def _quiet_lines(view: Quiet, days: tuple[Heard, ...]) -> Iterator[str]:
             yield f"{one.title}:"
             yield from (f"  {_amount(line)}  {_where(line)}  {line.id}" for line in lines)
     yield from _sources(view)
-    yield from _hours(days)
+    yield from hours_lines(days)
     yield ""
     yield say("Give or take: expanded uncertainty, k = 2. Estimate for planning.")
 
@@ -258,7 +257,18 @@ def _worth(worth: bool | None) -> str:
     return say("worth treating") if worth else say("not worth treating")
 
 
-def _hours(days: tuple[Heard, ...]) -> Iterator[str]:
+def hours_lines(days: tuple[Heard, ...]) -> Iterator[str]:
+    """How long each level may be borne under each rule, and what a day beside it makes.
+
+    Parameters
+    ----------
+    days : tuple of Heard
+
+    Yields
+    ------
+    str
+        One line each; nothing where nothing was heard.
+    """
     if not days:
         return
     yield ""
@@ -283,7 +293,17 @@ def _short(hours: float) -> str:
     return f"{formatter.number(value, 1 if unit == 'h' else 0)} {unit}"
 
 
-def _step(one: Pair) -> str:
+def step_words(one: Pair) -> str:
+    """One place before and after, as one line.
+
+    Parameters
+    ----------
+    one : Pair
+
+    Returns
+    -------
+    str
+    """
     change, line = one.change, one.after
     unit = change.difference_unit
     moved = "" if change.difference is None else formatter.number(

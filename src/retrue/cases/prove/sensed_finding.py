@@ -132,6 +132,8 @@ def as_defined(one: Sense, said: Sensed) -> str:
         return say("Only what is read {where} tells what is probably wrong.",
                    where=one.point if one.sort == "light" else say("at the {place}",
                                                                    place=one.point))  # fmt: skip
+    if one.sort != "light" and not said.state:
+        return say("Nobody said in what state: only idling does it tell what is probably wrong.")
     if one.sort != "light" and plain(said.state) != IDLING:
         return say("Only with the spindle idling does it tell what is probably wrong.")
     return ""

@@ -7,8 +7,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from retrue.base.refusals import Unknown
+from retrue.base.say import say
 from retrue.cases.prove.quiet import Quiet, made_quiet
-from retrue.cases.prove.sensed import Sense, SensedLine, give_or_take, sense
+from retrue.cases.prove.sensed import Sense, SensedLine, give_or_take, nothing_told, sense
 from retrue.kinds.library import Kind
 from retrue.phases.prove.instruments import Gauge, gauge, instrument_of, same_unit
 from retrue.phases.prove.places import find, first_id
@@ -56,7 +57,7 @@ def sensed(shop: RecordShop, lot: str, machine: str) -> tuple[SensedLine, ...]:
     """
     spot = find(shop, lot, machine, {})
     at = {"lot": spot.lot, "machine": spot.machine}
-    answers = {one.fact.sensed: one.fact.answer for one in shop.current(SensedResult, **at)}
+    answers = {one.fact.sensed: one.fact for one in shop.current(SensedResult, **at)}
     told: dict[str, list[Record[Finding]]] = {}
     for finding in shop.current(Finding, **at):
         of, mark, _ = first_id(shop, finding).rpartition(MARK)
@@ -64,10 +65,18 @@ def sensed(shop: RecordShop, lot: str, machine: str) -> tuple[SensedLine, ...]:
             told.setdefault(of, []).append(finding)
     kept = [(first_id(shop, one), one) for one in shop.current(Sensed, **at)]
     return tuple(
-        _line(shop, id, record, json.loads(answers[id]), tuple(told.get(id, ())))
+        _line(shop, id, record, _answered(record, answers.get(id)), tuple(told.get(id, ())))
         for id, record in kept
-        if id in answers
     )
+
+
+def _answered(record: Record[Sensed], result: SensedResult | None) -> Mapping[str, Any]:
+    """What it said; where the sending broke off before that, why there is no number."""
+    if result is not None:
+        answer: Mapping[str, Any] = json.loads(result.answer)
+        return answer
+    why = say("It was kept and then broke off: send it again, or keep it anew and take this back.")
+    return nothing_told(sense(record.fact.sort), why)
 
 
 def tool_of(shop: RecordShop, one: Sense, record: Record[Sensed]) -> Gauge:

@@ -190,16 +190,15 @@ def take_back(
         No such record, or it was taken back already.
     """
     line = shop.history(record_id)
-    newest, id = line[-1], line[0].id
-    if isinstance(newest.fact, Withdrawn) and newest.id == hand.get("id"):
-        return newest
-    if not isinstance(newest.fact, Sensed):
+    newest, id, said = line[-1], line[0].id, line[0].fact
+    again = isinstance(newest.fact, Withdrawn) and newest.id == hand.get("id")
+    if not isinstance(said, Sensed) or not (again or isinstance(newest.fact, Sensed)):
         raise Unknown(
             say("{record} is nothing measured that still counts", record=record_id),
             remedy=say("Look it up again; perhaps it was taken back already."),
         )
-    gone = shop.add(_gone(newest, reason), replaces=newest.id, **hand)
-    for other in _with_it(shop, id, newest.fact):
+    gone = newest if again else shop.add(_gone(newest, reason), replaces=newest.id, **hand)
+    for other in _with_it(shop, id, said):
         shop.add(_gone(other, reason), replaces=other.id, **without_id(hand))
     return gone
 
