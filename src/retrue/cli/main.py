@@ -17,6 +17,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "move": ("retrue.cli.move:move", "Move and place: numbers before every lift, supply, air."),
     "strip": ("retrue.cli.strip:strip", "Taking apart: first night, labels, cleaning, not back."),
     "find": ("retrue.cli.find:find", "What is wrong: symptom, next step, what was tried."),
+    "wake": ("retrue.cli.wake:wake", "First power: stage by stage, the run-in watch, numbers."),
     "prove": ("retrue.cli.prove:prove", "What readings mean: result, remedy, what is then read."),
     "kinds": ("retrue.cli.kinds:kinds", "Types of machine: list, show, check your own numbers."),
     "open": ("retrue.cli.opening:open_", "Open the pages, for this laptop or for the phone too."),

@@ -16,7 +16,8 @@ from retrue.records.shop import RecordShop
 
 C = TypeVar("C", bound=Callable[..., Any])
 TABLES = (".csv", ".tsv", ".xlsx", ".ods")
-EXAMPLES = {"Nm": "35 Nm", "mm": "0.5 mm", "°C": "21 °C", "%": "45 %", "kg": "12 kg"}
+EXAMPLES = {"Nm": "35 Nm", "mm": "0.5 mm", "°C": "21 °C", "%": "45 %", "kg": "12 kg",
+            "bar": "40 bar"}  # fmt: skip
 
 
 def lot_argument(command: C) -> C:

@@ -9,6 +9,7 @@ the start, and a reading outside the abort limits ends it.
 from retrue.phases.wake.amending import newest_of, take_back
 from retrue.phases.wake.beginning import begin, not_fitted
 from retrue.phases.wake.following import call, end_watch, follow
+from retrue.phases.wake.here import stage_of
 from retrue.phases.wake.ladder import ladder, plan, stage
 from retrue.phases.wake.readings import read
 from retrue.phases.wake.signing import abort, found, leave, sign
@@ -21,7 +22,13 @@ from retrue.phases.wake.views import (
     StageStands,
     WatchStands,
 )
-from retrue.phases.wake.watching import add_readings, begin_watch, watch_stands, watches
+from retrue.phases.wake.watching import (
+    add_readings,
+    begin_watch,
+    calls,
+    watch_stands,
+    watches,
+)
 
 __all__ = [
     "BandLine",
@@ -36,6 +43,7 @@ __all__ = [
     "begin",
     "begin_watch",
     "call",
+    "calls",
     "end_watch",
     "follow",
     "found",
@@ -47,6 +55,7 @@ __all__ = [
     "read",
     "sign",
     "stage",
+    "stage_of",
     "take_back",
     "watch_stands",
     "watches",

@@ -10,8 +10,9 @@ from retrue.base.refusals import NotYet
 from retrue.base.say import say
 from retrue.cases.spot import Spot, find
 from retrue.cases.wake.kept import known_of, progress_kept, readings_kept
-from retrue.cases.wake.watch_kept import WatchStands, stands_of, watch_kept
+from retrue.cases.wake.watch_kept import WatchStands, calls_of, stands_of, watch_kept
 from retrue.cases.wake.watch_plan import plan_text, watch_plan
+from retrue.cases.wake.watch_view import Called
 from retrue.cases.wake.written import Written, read_written
 from retrue.kinds.library import Kind
 from retrue.phases.wake.here import machine_at, refuse_fields, sent_as, stage_of
@@ -186,6 +187,23 @@ def watch_stands(
         aborts = progress_kept(shop, spot, kind)[fact.stage].aborts
     own = 1 if kept.called and fact.begun else 0  # a stop of this watch was one of them
     return stands_of(kept, now, aborts=max(0, aborts - own))
+
+
+def calls(shop: RecordShop, watch: str) -> tuple[Called, ...]:
+    """What a watch has called so far, oldest first.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+    watch : str
+        Its id.
+
+    Returns
+    -------
+    tuple of Called
+    """
+    return calls_of(watch_kept(shop, watch))
 
 
 def watches(shop: RecordShop, lot: str, machine: str) -> tuple[Record[WatchBegun], ...]:
