@@ -38,14 +38,14 @@ RULES = (
     ),
     Rule(
         id="bulletin",
-        source="a drive bulletin quoted in an electricians' forum",
+        source="a drive bulletin quoted in a forum",
         mark="secondary source",
         bands=((0, (0, 0)), (2, (0.5, 0.5)), (3, (1.5, 1.5))),
     ),
-    Rule(
+    Rule(  # from 12 to 24 months it wants a judgement
         id="article",
-        source="an article on drives kept in store",
-        mark="secondary source; from 12 to 24 months it asks for a judgement",
+        source="an article on drives in store",
+        mark="secondary source",
         bands=((0, (0, 0)), (2, (4, 8))),
     ),
 )

@@ -42,7 +42,7 @@ FIELDS = (
     Field(id="proof_times", name="times the head's torque that it shall hold",
           default=PROOF_TIMES, mark="from memory, unverified",
           help="The maker's manual goes first.", group=BRAKE),
-    Field(id="delay_s", name="seconds until it holds", unit="s", zero=True,
+    Field(id="delay_s", name="time until it holds", unit="s", zero=True,
           help="In its document, or of an old one in oil: longer.", group=BRAKE),
     Field(id="balance", name="how the head is balanced", sort="choice",
           choices=(("none", "not at all"), ("cylinder", "gas or oil in a cylinder"),
@@ -107,6 +107,8 @@ def reckon(values: Values) -> Reckoning:
     hangs = _holds(draft, head, carried)
     if hangs is None:
         return draft.done("")
+    if not carried:
+        return draft.done(say("{nm} Nm hang on the brake.", nm=number(hangs[1], 1)))
     return draft.done(say("{nm} Nm hang on the brake, {alone} Nm with the balance lost.",
                           nm=number(hangs[0], 1), alone=number(hangs[1], 1)))  # fmt: skip
 

@@ -26,7 +26,7 @@ REST_FIELDS = (
           help="From its last record; ask the seller.", group=REST),
     Field(id="age_years", name="age of the capacitors in years", zero=True,
           help="A date is printed on them: year and week.", group=REST),
-    Field(id="document_hours", name="hours that the drive's own document asks", unit="h", zero=True,
+    Field(id="document_hours", name="time that the drive's own document asks", unit="h", zero=True,
           help="In the drive's manual, storage; it goes before every other source.", group=REST),
     Field(id="brought_back", name="a drive specialist has signed for it", sort="flag",
           help="Date, method, document, name and signature.", group=REST),
@@ -71,9 +71,9 @@ def _rest(draft: Draft, months: float) -> None:
     draft.listings.append(
         Listing(
             title=say("The sources disagree: hours that each asks after this rest"),
-            columns=(say("source"), say("least"), say("most"), say("mark")),
+            columns=(say("source"), say("least"), say("most")),
             rows=tuple(
-                (say(one.rule.source), one.least_hours, one.most_hours, say(one.rule.mark))
+                (f"{say(one.rule.source)} ({say(one.rule.mark)})", one.least_hours, one.most_hours)
                 for one in found
             ),
         )

@@ -33,12 +33,12 @@ RELAY_FIELDS = (
           default=False, help="In star-delta starters: follow the wires, dead.", group=RELAY),
     Field(id="trip_class", name="trip class", sort="choice",
           choices=tuple((name, name) for name in TRIP_S), help="Printed on it.", group=RELAY),
-    Field(id="start_s", name="it runs up in", unit="s", help="By a watch, at its last starts.",
+    Field(id="start_s", name="time to run up", unit="s", help="By a watch, at its last starts.",
           group=START),
     Field(id="start_times", name="current while it runs up, in times of its plate", default=7.2,
           mark="the current of the classes", help="On the plate or in its document.",
           group=START),
-    Field(id="tested_s", name="tripped from cold after", unit="s",
+    Field(id="tested_s", name="time to trip from cold", unit="s",
           help="At 7.2 times its setting, by a qualified person.", group=TESTED),
 )  # fmt: skip
 

@@ -37,7 +37,7 @@ WARM_FIELDS = (
           help="On the frame.", group=HEAT),
     Field(id="warm_ohm", name="warm, between the same two", unit="ohm",
           help="Switched off, locked, proved dead first.", group=HEAT),
-    Field(id="warm_after_s", name="that long after switching off", unit="s",
+    Field(id="warm_after_s", name="time after switching off", unit="s",
           help="Seconds, by a watch.", group=HEAT),
     Field(id="cooling", name="or: while it cooled", sort="text",
           help="Seconds after switching off and ohm: 30, 98.1; 60, 96.4; 90, 94.8.", group=HEAT),
