@@ -21,6 +21,7 @@ from retrue.cases.said import finding_words
 from retrue.cases.sheet import MovedRow, PriceSheet
 from retrue.cases.sheet_json import dumps
 from retrue.cli.demo_move import moving, moving_lines, written
+from retrue.cli.demo_quiet import quiet_paper, quiet_words, quieting
 from retrue.cli.demo_strip import stripping, stripping_lines, stripping_papers
 from retrue.cli.demo_wake import waking, waking_lines, waking_papers
 from retrue.cli.find_lines import brief_lines, guessing_lines
@@ -96,6 +97,10 @@ def demo(house: House, folder: Path, seed: int, worlds: int, as_json: bool) -> N
         papers = waking_papers(house, woken, folder)
         if not as_json:
             put(iter([*waking_lines(woken), *map(str, papers), ""]))
+        quiet = quieting(house, shop, worth.lots(shop)[0].fact.name)
+        paper = quiet_paper(house, quiet, folder)
+        if not as_json:
+            put(iter([*quiet_words(quiet), str(paper), ""]))
         for title, advice in search(house, shop):
             found.append({"advice": flat(advice), "title": title})
             if not as_json:

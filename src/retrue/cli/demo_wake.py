@@ -68,7 +68,8 @@ def waking(house: House, shop: RecordShop, lot: str) -> Woken:
                 walk.refused(say("P1, nobody at the switch"), "P1", "at_switch", switch="")
             )
         if stage["id"] == "P9":
-            refused.append(walk.refused(say("a dry run before the drawbar was measured"), "P10", "F03"))
+            early = walk.refused(say("a dry run before the drawbar is measured"), "P10", "F03")
+            refused.append(early)
         walk.close(stage)
         if stage["id"] == "P8":
             refused.append(walk.refused(say("P8, alarm not heard"), "P8", "heard", heard=False))
