@@ -209,6 +209,13 @@ def test_a_stop_while_nobody_judged_is_found_with_its_moment():
     assert found.call == "no_reading"
 
 
+def test_fahrenheit_is_asked_about_and_taken_as_it_was_typed():
+    told = stands(3, read=rows(3, nose=lambda m: 70.5 + m))
+    assert told.call == "stop"
+    assert any("was that °F, 21.4 °C" in note for note in told.notes)
+    assert not any("°F" in note for note in stands(9).notes)
+
+
 def test_a_reading_left_out_is_told_with_its_moment():
     read = rows(20, nose=lambda m: 88.0 if m == 12 else 24.0, amps=lambda m: 6.0)
     told = stands(20, read=read)

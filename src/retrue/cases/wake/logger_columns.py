@@ -149,7 +149,7 @@ def asked_fahrenheit(
     asked = {}
     for name in sorted(unsure):
         value = first.get(name)
-        if value is not None and _like_fahrenheit(name, value, room_c):
+        if value is not None and like_fahrenheit(name, value, room_c):
             asked[name] = say(
                 "{name} begins at {value}. Was that °F ({celsius} °C), or is it °C? Say which: "
                 "until then it is not taken.",
@@ -158,7 +158,28 @@ def asked_fahrenheit(
     return asked
 
 
-def _like_fahrenheit(name: str, first: float, room_c: float | None) -> bool:
+def like_fahrenheit(name: str, first: float, room_c: float | None) -> bool:
+    """Tell whether the first reading of a temperature looks like °F.
+
+    Parameters
+    ----------
+    name : str
+        Its channel.
+    first : float
+        As taken for °C.
+    room_c : float or None
+        As read by hand.
+
+    Returns
+    -------
+    bool
+        Read as °F it would be about the room, as °C it is far from it.
+
+    Examples
+    --------
+    >>> like_fahrenheit("nose", 70.0, 21.0), like_fahrenheit("nose", 70.0, 60.0)
+    (True, False)
+    """
     read_as = (first - 32.0) / 1.8
     if name == "room":
         return first > HOTTEST_ROOM_C

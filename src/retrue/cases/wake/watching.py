@@ -14,12 +14,14 @@ import numpy as np
 
 from retrue.base.formatter import minute, number
 from retrue.base.say import say
+from retrue.cases.wake.logger_columns import like_fahrenheit
 from retrue.cases.wake.watch_numbers import numbers_of
 from retrue.cases.wake.watch_plan import WatchPlan
 from retrue.cases.wake.watch_view import Called, WatchCall, Watched
 from retrue.cases.wake.watch_words import WORDS, part, sentence, what_to_do
 from retrue.science.warm_up import WarmUp
 from retrue.science.watch import Samples, WatchState, first_stop, judge
+from retrue.science.watch_limits import channel
 from retrue.science.watch_rules import Reason
 
 Row = tuple[str, str, float]  # ISO time with offset, channel, value
@@ -93,7 +95,7 @@ def watched(
         why=(*_kept_words(called, call), *(sentence(one) for one in against)),
         good=tuple(sentence(one) for one in reasons if one.call == "go"),
         do=what_to_do(call, again_at_step=plan.again_at_step, aborts=aborts, unread=unread),
-        notes=tuple(_notes(plan, state, begun, late_minutes)),
+        notes=(*_notes(plan, state, begun, late_minutes), *_asked(taken, plan.room_c)),
         numbers=tuple(one for s in state.channels for one in numbers_of(s)),
         next_reading_by=_later(begun, state.next_reading_by_s) if running else None,
         run_minutes=state.run_minutes,
@@ -266,6 +268,18 @@ def _notes(
     if late_minutes > LATE_MINUTES:
         yield say("Some readings came {minutes} minutes late, over a line that was lost; all are "
                   "kept.", minutes=number(late_minutes, 0))  # fmt: skip
+
+
+def _asked(taken: Sequence[tuple[datetime, str, float]], room_c: float | None) -> Iterable[str]:
+    """Whether a temperature that was typed was °F: asked, never converted by guess."""
+    first: dict[str, float] = {}
+    for _, name, value in taken:
+        first.setdefault(name, value)
+    for name, value in first.items():
+        if channel(name).sort == "temperature" and like_fahrenheit(name, value, room_c):
+            yield say("{part} begins at {value}: was that °F, {celsius} °C? It is taken as °C; if "
+                      "it was °F, take it back and type it anew.", part=part(name),
+                      value=number(value, 1), celsius=number((value - 32) / 1.8, 1))  # fmt: skip
 
 
 def _settling(made: Watched, state: WatchState, plan: WatchPlan, begun: datetime) -> Watched:
