@@ -71,9 +71,11 @@ def _torque(draft: Draft) -> list[Row]:
     try:
         cycle = pairs(draft.said("cycle") or "", field="cycle", what=say("torque and seconds"))
         warms = rms_torque_nm(cycle) if cycle else None
-        for_ever = _for_ever(draft)
+        for_ever = _at_speed(draft, "curve", "continuous_nm")
+        most = _at_speed(draft, "peak_curve", "peak_nm")
     except Unusable as refusal:
-        draft.refused(refusal, "cycle" if draft.said("curve") is None else "curve")
+        wrong = refusal.problems[0].where if refusal.problems else "cycle"
+        draft.refused(refusal, wrong)
         return []
     peak = max((abs(torque) for torque, _ in cycle), default=None)
     if warms is not None:
@@ -82,20 +84,24 @@ def _torque(draft: Draft) -> list[Row]:
     rows = [
         Row.of(say("torque for ever"), warms, for_ever, "Nm", enough(for_ever, warms),
                "continuous_nm", "cycle"),
-        Row.of(say("highest torque of the motor"), peak, draft.said("peak_nm"), "Nm",
-               enough(draft.said("peak_nm"), peak), "peak_nm", "cycle"),
+        Row.of(say("highest torque of the motor"), peak, most, "Nm", enough(most, peak),
+               "peak_nm", "cycle"),
     ]  # fmt: skip
     return [*rows, *_currents(draft, warms, peak)]
 
 
-def _for_ever(draft: Draft) -> float | None:
-    """From the curve at the highest speed, else from standstill."""
-    if not draft.said("curve"):
-        standing: float | None = draft.said("continuous_nm")
-        return standing
-    curve = pairs(draft.said("curve"), field="curve", what=say("rpm and Nm"))
+def _at_speed(draft: Draft, curve: str, standing: str) -> float | None:
+    """From a curve at the highest speed, else one number."""
+    if not draft.said(curve):
+        one: float | None = draft.said(standing)
+        return one
+    points = pairs(draft.said(curve), field=curve, what=say("rpm and Nm"))
     speed = draft.wanted("speed_rpm")
-    return None if speed is None else torque_at_nm(curve, speed)
+    try:
+        return None if speed is None else torque_at_nm(points, speed)
+    except Unusable as refusal:
+        draft.refused(refusal, curve)
+        return None
 
 
 def _currents(draft: Draft, warms: float | None, peak: float | None) -> list[Row]:

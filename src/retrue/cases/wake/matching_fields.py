@@ -20,6 +20,8 @@ FIELDS = (
     Field(id="curve", name="or: torque for ever over speed", sort="text",
           help="rpm and Nm, rising: 0, 12; 2000, 10; 3000, 6.", group=MOTOR),
     Field(id="peak_nm", name="highest torque", unit="Nm", help="In its document.", group=MOTOR),
+    Field(id="peak_curve", name="or: highest torque over speed", sort="text",
+          help="rpm and Nm, rising: 0, 30; 2000, 24; 3000, 12.", group=MOTOR),
     Field(id="motor_peak_ampere", name="highest current", unit="A",
           help="In its document: over it the magnets are lost.", group=MOTOR),
     Field(id="volts_per_krpm", name="volts at 1,000 rpm, effective, between lines",
