@@ -20,7 +20,7 @@ RATE_S, LONG_RATE_S = 300.0, 600.0
 SHORTEST_RATE_S, WHOLE_SHARE = 55.0, 0.8
 FIRST_TIMES = 5.0  # the second reading may be that much further from the first
 JUMP_SHARE = 0.1  # of a rated current
-POINTS = 240  # a longer series is thinned for a fit
+POINTS = 120  # a longer series is thinned for a fit
 BASE_S, INRUSH_S = 300.0, 60.0
 
 
