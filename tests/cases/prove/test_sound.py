@@ -205,3 +205,14 @@ def test_a_recording_is_readings_of_a_watch():
             watch_rows(one, begun, calibration(), **wrong)
     with pytest.raises(Unusable, match="no offset"):
         watch_rows(one, begun.replace(tzinfo=None), calibration())
+
+
+def test_a_meter_beside_a_recorder_leaves_both_doubts():
+    """Two instruments: 2 dB each, k = 2, make 2.8; the same recorder twice makes one."""
+    after = recorded(tone(1000, 0.1))
+    made = told(after, before=table("level_z_db,level_a_db\n80,80\n"), offset_db=FULL)
+    both = math.hypot(made["uncertainty"]["level_a_db"], 5.0)
+    assert made["uncertainty"]["change_a_db"] == pytest.approx(both, abs=0.1)
+    assert "the doubts of both count in full" in notes(made)
+    same = told(after, before=recorded(tone(1000, 0.2)), offset_db=FULL)
+    assert same["uncertainty"]["change_a_db"] == pytest.approx(1.0, abs=0.2)

@@ -179,3 +179,19 @@ def test_sources_that_give_more_than_everything_are_not_of_one_state():
     rows = "none,84\npump,80\nbelt,80\nfan,80\n"
     made = told(table("switched_off,level_a_db\n" + rows), checked=True)
     assert "more than everything" in notes(made)
+
+
+def test_hours_belong_to_everything_on_and_other_files_do_not():
+    one = table("switched_off,level_a_db\nnone,93\npump,90\n")
+    assert told(one, checked=True, hours=8)["lex_8h_db"] == pytest.approx(93)
+    assert "US limit, a whole dose" in notes(told(one, checked=True, hours=8))
+    with pytest.raises(Unusable) as refused:
+        told(one, before=one, offset_db=3.0)
+    assert {problem.where for problem in refused.value.problems} == {"before", "offset_db"}
+
+
+def test_a_background_that_is_near_now_hides_some_of_the_change():
+    loud, quiet = table("level_a_db\n90\n"), table("level_a_db\n80\n")
+    made = told(quiet, before=loud, background=table("level_a_db\n77\n"), checked=True)
+    assert made["change_a_db"] == pytest.approx(80 - 1.2563 - (90 - 0.2233), abs=0.001)
+    assert "quieter by more than is said" in notes(made)

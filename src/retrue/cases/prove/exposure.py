@@ -152,18 +152,11 @@ def _source(rule: str) -> str:
 
 
 def _figures(draft: Draft, stays: list[Stay]) -> None:
-    names = {
-        "osha_dose_percent": (say("US dose, all from 80 dBA counted"), "%", "osha"),
-        "osha_limit_dose_percent": (say("US dose, all from 90 dBA counted"), "%", "osha"),
-        "osha_twa_db": (say("US level over eight hours"), "dBA", "osha"),
-        "niosh_dose_percent": (say("US advice, dose"), "%", "niosh"),
-        "niosh_twa_db": (say("US advice, level over eight hours"), "dBA", "niosh"),
-        "lex_8h_db": (say("EU daily level over eight hours"), "dB(A)", "eu"),
-    }
-    for key, value in noise_day.keys(stays).items():
-        name, unit, source = names[key]
-        why = say("nothing of the day counts") if value is None else ""
-        draft.figure(key, name, value, unit, 2 if unit != "%" else 1, SOURCES[source], why)
+    for one in noise_day.quantities(stays):
+        source = SOURCES[one.key.partition("_")[0].replace("lex", "eu")]
+        why = one.why if one.value is None else ""
+        digits = 2 if one.unit != "%" else 1
+        draft.figure(one.key, one.name, one.value, one.unit, digits, source, why)
     loudest = max(stays, key=lambda stay: stay.level_db)
     for key, hours in noise_day.allowed(loudest.level_db).items():
         rule = key.removesuffix("_hours")

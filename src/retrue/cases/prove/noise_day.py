@@ -8,7 +8,7 @@ from typing import Literal
 
 from retrue.base.formatter import number
 from retrue.base.say import say
-from retrue.cases.prove.proof import Grid
+from retrue.cases.prove.proof import Grid, Quantity
 from retrue.science.exposure import (
     DAY_HOURS,
     EU_LIMIT_DB,
@@ -77,6 +77,14 @@ BARS = (
          EU_LIMIT_DB, "dB(A)", "2003/10/EC (from memory)",
          say("what reaches the ear under protection must be under it")),
 )  # fmt: skip
+NAMES = {
+    "osha_dose_percent": (say("US dose, all from 80 dBA"), "%"),
+    "osha_limit_dose_percent": (say("US dose, all from 90 dBA"), "%"),
+    "osha_twa_db": (say("US level over eight hours"), "dBA"),
+    "niosh_dose_percent": (say("US advice, dose"), "%"),
+    "niosh_twa_db": (say("US advice, level over eight hours"), "dBA"),
+    "lex_8h_db": (say("EU daily level over eight hours"), "dB(A)"),
+}
 PEAKS = (
     (EU_LIMIT_PEAK_DB, say("the EU limit")),
     (EU_UPPER_PEAK_DB, say("the EU upper action value")),
@@ -136,6 +144,39 @@ def keys(stays: Sequence[Stay]) -> dict[str, float | None]:
         "lex_8h_db": made.lex_8h_db,
     }
     return {key: value if abs(value) < float("inf") else None for key, value in told.items()}
+
+
+def quantities(stays: Sequence[Stay]) -> tuple[Quantity, ...]:
+    """The same with their names and units, as a result shows them.
+
+    Parameters
+    ----------
+    stays : sequence of Stay
+
+    Returns
+    -------
+    tuple of Quantity
+
+    Raises
+    ------
+    Unusable
+        As for :func:`keys`.
+
+    Examples
+    --------
+    >>> [(one.name, one.value, one.unit) for one in quantities([Stay(90, 8)])][0]
+    ('US dose, all from 80 dBA', 100.0, '%')
+    """
+    return tuple(
+        Quantity(
+            key=key,
+            name=NAMES[key][0],
+            value=value,
+            unit=NAMES[key][1],
+            why=say("nothing of the day counts"),
+        )
+        for key, value in keys(stays).items()
+    )
 
 
 def finds(

@@ -87,7 +87,7 @@ def sound(asked: Asked) -> Proof:
     """
     _fits(asked)
     if isinstance(asked.sound, Table) and asked.sound.has("switched_off"):
-        return told_apart(switched_off(asked.sound, checked=asked.checked))
+        return told_apart(switched_off(asked.sound, checked=asked.checked), asked.hours)
     how = calibration(
         asked.known, level_db=asked.known_db, offset_db=asked.offset_db, channel=asked.channel
     )
@@ -109,6 +109,12 @@ def _fits(asked: Asked) -> None:
             "calibration_db": asked.known_db is not None,
             "channel": asked.channel is not None,
         }
+        if asked.sound.has("switched_off"):
+            wrong |= {
+                "before": asked.before is not None,
+                "background": asked.background is not None,
+                "offset_db": asked.offset_db is not None,
+            }
     else:
         wrong = {"checked": asked.checked}
     problems = tuple(
@@ -220,32 +226,12 @@ def _beside_quantities(
 
 
 def _day(asked: Asked, now: Levels) -> tuple[tuple[Quantity, ...], tuple[str, ...]]:
-    """The hours that the level allows, and a day of them."""
-    level = now.level_a_db
-    if level is None:
+    """A day of so many hours at this level."""
+    if now.level_a_db is None or asked.hours is None:
         return (), ()
-    if asked.hours is None:
-        return (), ()
-    stays = [Stay(level, asked.hours)]
-    names = {
-        "osha_dose_percent": (say("US dose, all from 80 dBA"), "%"),
-        "osha_limit_dose_percent": (say("US dose, all from 90 dBA"), "%"),
-        "osha_twa_db": (say("US level over eight hours"), "dBA"),
-        "niosh_dose_percent": (say("US advice, dose"), "%"),
-        "niosh_twa_db": (say("US advice, level over eight hours"), "dBA"),
-        "lex_8h_db": (say("EU daily level over eight hours"), "dB(A)"),
-    }
-    rows = tuple(
-        Quantity(
-            key=key,
-            name=names[key][0],
-            value=value,
-            unit=names[key][1],
-            why=say("a day without dose has none"),
-        )
-        for key, value in noise_day.keys(stays).items()
-    )
-    return rows, noise_day.finds(stays, now.give_or_take_db, now.peak_c_db)
+    stays = [Stay(now.level_a_db, asked.hours)]
+    finds = noise_day.finds(stays, now.give_or_take_db, now.peak_c_db)
+    return noise_day.quantities(stays), finds
 
 
 def _more(

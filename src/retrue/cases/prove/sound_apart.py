@@ -112,7 +112,8 @@ def change(before: Levels, after: Levels, background: Levels | None = None) -> C
     Notes
     -----
     The doubt of the calibration falls out where the same recorder was used in the same way; what is
-    left is the doubt of doing it again, and that of the time alone.
+    left is the doubt of doing it again, and that of the time alone. A table beside a recording was
+    read with another instrument: then the doubts of both count in full.
 
     References
     ----------
@@ -131,6 +132,8 @@ def change(before: Levels, after: Levels, background: Levels | None = None) -> C
     if first.level_a_db is None or second.level_a_db is None:
         return None
     again = again_db(before, after)
+    if (before.rate_hz is None) != (after.rate_hz is None):  # a meter here, a recorder there
+        again = math.hypot(before.give_or_take_db, after.give_or_take_db)
     bands = {}
     scatter = {band.third: band.scatter_db for band in before.bands}
     for band in after.bands:

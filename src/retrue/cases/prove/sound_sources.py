@@ -14,6 +14,7 @@ from retrue.cases.prove.sensed import CALIBRATED_DB, INDICATIVE_DB
 from retrue.cases.prove.sensed_pairs import AGAIN_DB, AGAIN_INDICATIVE_DB
 from retrue.cases.prove.sound_table import levels_in
 from retrue.cases.prove.table import Table
+from retrue.science.exposure import Stay
 from retrue.science.sound_level import Source, mean_db, sources
 
 NOTHING_OFF = ("", "none", "nothing", "-", "all on", "everything on")
@@ -106,12 +107,14 @@ def _complete(whole: Sequence[float], off: Mapping[str, float], name: str) -> No
         )  # fmt: skip
 
 
-def told_apart(found: SwitchedOff) -> Proof:
+def told_apart(found: SwitchedOff, hours: float | None = None) -> Proof:
     """Which source first, as an answer.
 
     Parameters
     ----------
     found : SwitchedOff
+    hours : float, optional
+        Of a person in one day, with everything on.
 
     Returns
     -------
@@ -124,7 +127,7 @@ def told_apart(found: SwitchedOff) -> Proof:
     >>> told_apart(switched_off(read_table(text, "a.csv"))).headline
     'First: pump. Silencing it altogether takes off 4.0 dB, give or take 2.0.'
     """
-    sure = found.calibrated
+    sure, stays = found.calibrated, [Stay(found.all_db, hours)] if hours else []
     return Proof(
         deed="sound",
         title=say("Sound"),
@@ -135,11 +138,12 @@ def told_apart(found: SwitchedOff) -> Proof:
             *(Quantity(key=key, name=name, value=None, unit="dB", why=say("is not in the table"))
               for key, name in (("level_c_db", say("level, C-weighted")),
                                 ("level_z_db", say("level, not weighted")))),
+            *(noise_day.quantities(stays) if stays else ()),
         ),
         more={
             "bands": [],
             "calibrated": sure,
-            "background_a_db": found.background_db,
+            **({} if found.background_db is None else {"background_a_db": found.background_db}),
             "notes": [],
             "sources": [
                 {"name": one.name, "level_db": one.level_db, "at_most_db": one.at_most_db,
@@ -149,7 +153,10 @@ def told_apart(found: SwitchedOff) -> Proof:
             ],
             **noise_day.allowed(found.all_db),
         },
-        finds=tuple(source_meaning(found)),
+        finds=(
+            *source_meaning(found),
+            *(noise_day.finds(stays, found.level_give_or_take_db) if stays else ()),
+        ),
         cannot_tell=(
             say("Why a source is loud: that is heard at the source, with its covers on and off."),
         ),

@@ -212,7 +212,11 @@ def apart_notes(
     """
     if before is not None and moved is None:
         yield say("One of both files has no A level: no change can be told.")
-    if before is not None and before.rate_hz != now.rate_hz and before.rate_hz and now.rate_hz:
+    if moved is not None and alone.correction and alone.correction.ruling == "upper_bound":
+        yield say("The background is too near: it may have got quieter by more than is said.")
+    if before is not None and (before.rate_hz is None) != (now.rate_hz is None):
+        yield say("A meter read one, a recorder the other: the doubts of both count in full.")
+    elif before is not None and before.rate_hz and before.rate_hz != now.rate_hz and now.rate_hz:
         yield say(
             "{name} was recorded with {rate} samples a second: bands that only one has are left "
             "out, and its A level reaches less far.",
