@@ -13,9 +13,9 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, ViewportSize
 from tests.browser.conftest import PHONE, House
-from tests.browser.hand import Hand, fits
+from tests.browser.hand import fits
+from tests.browser.made import lot_of
 from tests.browser.photographs import twelve
-from tests.browser.test_flow import new_lot
 from tests.powering import signed_up_to
 
 from retrue.kinds.load import load
@@ -109,7 +109,7 @@ def walked(
     context = browser.new_context(viewport=PHONE, java_script_enabled=False)
     page = context.new_page()
     try:
-        lot = new_lot(Hand(page), house, twelve(tmp_path_factory.mktemp("p")), "Walked")
+        lot = lot_of(house, "Walked", twelve(tmp_path_factory.mktemp("p"))[:4])
         page.goto(lot + "/pictures/next")
         picture = page.url
         page.locator("button[name=machine]").first.click()
@@ -247,13 +247,23 @@ def test_everybody_can_use_the_page_by_thumb_and_by_ear_on_phone_and_laptop(
             page, True
         )  # the phone by night, the laptop by day: each layout, each set of colours
         page.emulate_media(color_scheme="dark" if size == PHONE else "light")
-        found = Axe().run(page, options={"runOnly": TAGS})
-        assert found.violations_count == 0, found.generate_report()
+        rules_broken(page)
         fits(page, size["width"])
         if size == PHONE:
             assert too_small(page) == []
     expected = {"refused": "404", "missing": "409"}.get(name, "none")
     assert [text for text in wrong if expected not in text] == []
+
+
+AXE = Axe()
+SCRIPT = AXE.axe_script
+
+
+def rules_broken(page: Page) -> None:
+    """No rule is broken as the page stands; the checker is loaded once a page."""
+    AXE.axe_script = "" if page.evaluate("'axe' in window") else SCRIPT
+    found = AXE.run(page, options={"runOnly": TAGS, "resultTypes": ["violations"]})
+    assert found.violations_count == 0, found.generate_report()
 
 
 def unfold(page: Page, wholly: bool) -> None:
