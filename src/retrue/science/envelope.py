@@ -34,7 +34,9 @@ FOUND_DB = 12.0  # a line is told as found from here on
 NAMED_DB = 18.0  # and may carry a conclusion from here on
 BESIDE_DB = 9.0  # a second line of its comb is there
 RIVAL = 0.25  # another defect whose evidence is that share of the best one's is a rival
+SPEED_OFF = 0.005  # a speed that was read off a display is so far off
 SHAFT_SLIP, BELT_SLIP, MAINS_SLIP = 0.01, 0.02, 0.002
+SHARP = 0.01  # the fourth line of a cage over its first; a ball in its load swells too softly
 FEWEST_TURNS = 40.0  # of the shaft, that its defects can be told apart
 SERIES = range(2, 41)  # a line may be one of many of something slower
 APART = 5  # lines nearer than that many steps are not told apart
@@ -224,7 +226,7 @@ def diagnose(
         raise ValueError("the rate is too low for an envelope")
     if len(seen) / rate_hz * shaft_hz < FEWEST_TURNS:
         raise ValueError("too few turns")
-    combs = combs_of(found, shaft_hz, slip)
+    combs = combs_of(found, shaft_hz, slip + SPEED_OFF)
     others = distractors_of(shaft_hz, others_hz, mains_hz)
     most = 4.5 * max(comb.base_hz for comb in combs.values())
     lines, seconds = transform(seen, rate_hz)
@@ -284,11 +286,22 @@ def _named(
         return "not_conclusive", say("A stronger line may be the shaft's, or another part's.")
     if _is_of_a_series(look, combs[name], one):
         return "not_conclusive", say("The line belongs to the series of something slower.")
+    if _is_outshone(look, name, combs):
+        return "not_conclusive", say("A stronger line among them is explained by nothing.")
     for rival in (other for other in RACES if other != name):
         if _rivals(look, name, rival, combs, looks):
             return "not_conclusive", say("Two parts of the bearing would explain the lines.")
     named: Conclusion = name  # type: ignore[assignment]  # one of the three
     return named, say("Its lines stand out, and nothing else that turns explains them.")
+
+
+def _is_outshone(look: _Look, name: str, combs: dict[str, Comb]) -> bool:
+    """Whether a line among those of the races is stronger than the one named, and not its own."""
+    step, one = look.envelope.step_hz, look.fits[name]
+    left = without(look.cleared, step, combs[name], one.ratio)
+    low, high = 0.7 * combs["outer_race"].base_hz, 1.2 * combs["inner_race"].base_hz
+    among = left[int(low / step) : int(high / step) + 1]
+    return bool(among.max(initial=0.0) > one.heights[0])
 
 
 def _rivals(look: _Look, name: str, rival: str, combs: dict[str, Comb], looks: list[_Look]) -> bool:
@@ -352,6 +365,9 @@ def _cage_or_nothing(
         return look, "not_conclusive", say("A line of the cage is there, too faint to be named.")
     if others_hz is None:
         why = say("The cage would draw this line, and so may a belt: say what else turns.")
+        return look, "not_conclusive", why
+    if one.heights[-1] < SHARP * one.heights[0]:
+        why = say("The cage would draw this line, and so may one ball as it passes the load.")
         return look, "not_conclusive", why
     return look, "cage", say("Its lines stand out, and nothing else that turns explains them.")
 
