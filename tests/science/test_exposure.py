@@ -118,11 +118,12 @@ def test_three_decibels_are_stricter_than_five(level: float, gain: float):
 def test_a_level_of_eight_hours_is_its_own_average():
     """29 CFR 1910.95, table A-1: 50 % is 85.0, 100 % is 90.0, 200 % is 95.0."""
     assert [round(osha_twa_db(p), 1) for p in (50, 100, 200)] == [85.0, 90.0, 95.0]
-    assert day([Stay(116, 0.1)]).over_ceiling
+    assert day([Stay(115.1, 0.1)]).over_ceiling
+    assert not day([Stay(115, 0.1)]).over_ceiling, "up to 115 dBA, a quarter of an hour (G-16)"
 
 
 def test_days_that_cannot_be_are_refused():
-    for wrong in ([], [Stay(90, 0)], [Stay(90, 25)], [Stay(90, float("nan"))]):
+    for wrong in ([], [Stay(90, 0)], [Stay(90, 24.1)], [Stay(90, float("nan"))]):
         with pytest.raises(Unusable):
             day(wrong)
     with pytest.raises(Unusable):
