@@ -63,11 +63,16 @@ def sensed(shop: RecordShop, lot: str, machine: str) -> tuple[SensedLine, ...]:
         of, mark, _ = first_id(shop, finding).rpartition(MARK)
         if mark:
             told.setdefault(of, []).append(finding)
-    kept = [(first_id(shop, one), one) for one in shop.current(Sensed, **at)]
-    return tuple(
-        _line(shop, id, record, _answered(record, answers.get(id)), tuple(told.get(id, ())))
-        for id, record in kept
-    )
+    tools: dict[object, Gauge] = {}  # of one day's readings it is the same
+    made = []
+    for record in shop.current(Sensed, **at):
+        id, one = first_id(shop, record), sense(record.fact.sort)
+        key = (one.sort, dict(record.fact.options).get(INSTRUMENT), record.observed_at.date())
+        if key not in tools:
+            tools[key] = tool_of(shop, one, record)
+        answer = _answered(record, answers.get(id))
+        made.append(_line(id, record, answer, tools[key], tuple(told.get(id, ()))))
+    return tuple(made)
 
 
 def _answered(record: Record[Sensed], result: SensedResult | None) -> Mapping[str, Any]:
@@ -93,14 +98,13 @@ def tool_of(shop: RecordShop, one: Sense, record: Record[Sensed]) -> Gauge:
 
 
 def _line(
-    shop: RecordShop,
     id: str,
     record: Record[Sensed],
     answer: Mapping[str, Any],
+    tool: Gauge,
     told: tuple[Record[Finding], ...],
 ) -> SensedLine:
     one = sense(record.fact.sort)
-    tool = tool_of(shop, one, record)
     return SensedLine(
         id=id,
         record=record,
