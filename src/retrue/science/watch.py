@@ -223,9 +223,12 @@ def _next(states: list[ChannelState], limits: Limits, run_minutes: float) -> lis
 
 def _gaps(must: list[Series], limits: Limits, now_s: float) -> tuple[tuple[float, float], ...]:
     """When nothing was read for longer than it may be, in any channel that must be read."""
+    read = [series.since(limits.begun_s).seconds for series in must]
+    if not any(bounds.must for bounds in limits.channels.values()):
+        read = [np.sort(np.concatenate([[], *read]))]  # none is named: a reading of any will do
     found = set()
-    for series in must:
-        times = np.concatenate([[limits.begun_s], series.since(limits.begun_s).seconds, [now_s]])
+    for seconds in read:
+        times = np.concatenate([[limits.begun_s], seconds, [now_s]])
         long = np.flatnonzero(np.diff(times) > limits.silence_s)
         found |= {(float(times[i]), float(times[i + 1])) for i in long}
     return tuple(sorted(found))
