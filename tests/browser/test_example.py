@@ -61,8 +61,7 @@ def example(
             )
             for each in case.findings
         ]
-        for finding in found:
-            worth.keep_finding(shop, finding, kinds, worlds=100, by="owner")
+        worth.keep_findings(shop, view.id, found, kinds, quietly=True, by="owner")
         for look in worth.pictures(shop, view.id, kinds):
             if not look.judged and look.machine:
                 worth.tap(shop, view.id, look.id, worth.CANT_TELL, kinds, worlds=100, by="owner")
