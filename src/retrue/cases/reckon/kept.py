@@ -56,6 +56,19 @@ def method_stands(
     -------
     MethodStands
         A plate in words, or a kept file that is no table of this sort, is left out.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> mill = Machine(lot="1", name="mill", kind="vertical_machining_centre", mass_kg=4200.0)
+    >>> class NewShop:
+    ...     def current(self, *_, **__): return []
+    ...     def history(self, _): return [SimpleNamespace(fact=mill)]
+    >>> spot = Spot(lot="1", lot_name="school", machine="2", name="mill", kind=None)
+    >>> words = {"any": SimpleNamespace(cautions={})}
+    >>> stands = method_stands(NewShop(), spot, method("lift"), words)
+    >>> stands.known["mass_kg"].value, stands.touched
+    ('4200 kg', False)
     """
     plans = [r.fact for r in shop.current(Planned, lot=spot.lot, machine=spot.machine)]
     known = _known(shop, spot, one, plans)

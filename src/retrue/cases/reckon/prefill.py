@@ -13,7 +13,7 @@ from retrue.records.moving import Planned
 # plate entry -> fields that it fills, whatever the calculator
 STAMPED = {
     "N03": ("mass_kg",),
-    "N04": ("plate_volts", "line_volts"),
+    "N04": ("plate_volts",),
     "N05": ("plate_phases",),
     "N06": ("plate_hz",),
     "N07": ("plate_kva",),
@@ -120,6 +120,8 @@ def _stamped(plates: Iterable[Plate]) -> dict[str, Filled]:
     for plate in plates:
         for field in STAMPED.get(plate.entry, ()):
             text = plate.value.strip()
+            if plate.entry == "N19":  # "class F", "f": the letter
+                text = text.upper().removeprefix("CLASS").strip()
             bare = text.replace(",", ".").replace(".", "", 1).isdigit()
             known[field] = Filled(
                 f"{text} {UNITS.get(plate.entry, '')}".strip() if bare else text, say("its plate")
