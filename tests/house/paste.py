@@ -26,7 +26,7 @@ from retrue.cases import sheet
 from retrue.cases.find import advice
 from retrue.cases.prove.deed import Deed, deeds
 from retrue.cases.prove.proof import Conditions, Proof
-from retrue.cases.reckon.method import Method, book_of, methods
+from retrue.cases.reckon.method import BOOKS, Method, book_of, methods
 from retrue.kinds.load import load
 from retrue.phases.prove import prove_file
 
@@ -198,9 +198,6 @@ def _test_options(one: Deed) -> list[str]:
     return [*rows, ""]
 
 
-WRITTEN = ("move",)  # books whose calculators all exist
-
-
 def pasted_calculators(book: str) -> str:
     """Every calculator of a phase: its fields, and what it is held against."""
     return "\n" + "\n".join(_calculator(one) for one in methods(book)) + "\n"
@@ -230,7 +227,7 @@ def _calculator(one: Method) -> str:
 def pasted_figures() -> str:
     """Every figure that a calculator may give, by its key."""
     parts = []
-    for one in (one for book in WRITTEN for one in methods(book)):
+    for one in (one for book in BOOKS for one in methods(book)):
         rows = [f"| `{key}` | {name} | {unit} |" for key, name, unit in figures(one.id)]
         head = ["| key | what it is | unit |", "|---|---|---|"]
         parts.append(
@@ -344,12 +341,16 @@ PASTED: dict[str, Callable[[], str]] = {
     "units": pasted_units,
     "tests": pasted_tests,
     "moves": functools.partial(pasted_calculators, "move"),
+    "wakes": functools.partial(pasted_calculators, "wake"),
+    "gauges": functools.partial(pasted_calculators, "prove"),
     "figures": pasted_figures,
     "results": pasted_results,
 }
 PAGES = {
     "help": "commands.md",
     "moves": "move.md",
+    "wakes": "wake.md",
+    "gauges": "prove.md",
     "figures": "json.md",
     "pages": "pages.md",
     "words": "vocabulary.md",
