@@ -8,6 +8,7 @@ import json
 import numpy as np
 import pytest
 import soundfile  # type: ignore[import-untyped]
+from tests.cli.measuring import HOME
 from tests.science.bearings import GEOMETRIES, recording
 
 MADE = recording(5, "inner_race", 6.0, geometry=GEOMETRIES[0], slip=0.012)
@@ -73,3 +74,16 @@ def test_light_is_told_with_its_caution_first(call, tmp_path):
     told = json.loads(call("prove", "light", str(path), "--json").out)
     assert told["mean_lux"] == pytest.approx(504.5)
     assert told["schema"] == "prove.light.1"
+
+
+def test_each_key_of_vibration_and_light_is_in_the_manual(call, trace, tmp_path):
+    manual = (HOME / "docs" / "json.md").read_text(encoding="utf-8")
+    common, *parts = manual.split("## Results of measuring")[1].split("\n### ")
+    lux = tmp_path / "lux.csv"
+    lux.write_text("lux\n500\n600\n", encoding="utf-8")
+    more = ("--rate-hz", f"{MADE.rate_hz:g}", "--baseline-mm-s", "1", "--high-hz", "9000")
+    rooms = ("--area-m2", "6", "--lamp-lm", "2900", "--lamps", "1")
+    for sort, file, given in (("vibration", trace, more), ("light", str(lux), rooms)):
+        mine = next(part for part in parts if part.startswith(f"prove.{sort}.1"))
+        for key in json.loads(call("prove", sort, file, *given, "--json").out):
+            assert f"`{key}`" in common + mine, key
