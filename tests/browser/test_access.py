@@ -19,6 +19,8 @@ from tests.browser.photographs import twelve
 from tests.powering import signed_up_to
 
 from retrue.kinds.load import load
+from retrue.phases import prove
+from retrue.store.sound_file import sound_or_table
 
 # The success criteria of WCAG 2.0, 2.1 and 2.2 (W3C Recommendation), levels A and AA.
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
@@ -80,6 +82,7 @@ PAGES = {
     "data": "{machine}/move/data",
     "arrival": "{machine}/arrival",
     "rest": "{machine}/rest",
+    "quiet": "{machine}/prove/quiet?sort=vibration&hours=6",
     "instruments": "/instruments",
     "shop": "/shop",
     "note": "/note",
@@ -138,6 +141,7 @@ def walked(
             "history": house.address + history,
         } | measured(page, house.address + machine)
         signed_up_to(house.shop, machine.split("/")[2], machine.split("/")[4], load(), "P8")
+        heard(house, *machine.split("/")[2::2])
         places |= sought(page, house.address, machine)
         moved(page, house.address + machine)
         places |= undone(page, house.address + machine)
@@ -160,6 +164,24 @@ def sought(page: Page, base: str, machine: str) -> dict[str, str]:
     correct = page.locator("a", has_text="correct or take back").first.get_attribute("href")
     assert correct is not None
     return places | {"correct": base + correct}
+
+
+def heard(house: House, lot: str, machine: str) -> None:
+    """Sound before and after by bands, and with one source off; vibration twice; light."""
+    kinds, where = load(), {"state": "idling", "speed_rpm": 3000.0, "by": "owner"}
+    for when, off, level in (("before", "", 80), ("", "coolant pump", 77), ("after", "", 70)):
+        rows = "".join(f"{hz},{level - n}\n" for n, hz in enumerate((125, 250, 500, 1000, 2000)))
+        table = f"frequency_hz,level_db\n{rows}".encode()
+        prove.keep_sensed(
+            house.shop, lot, machine, "sound", kinds, content=table,
+            name="bands.csv", hear=sound_or_table, when=when, options={"without": off}, **where,
+        )  # fmt: skip
+    for value in (1.1, 1.9):
+        read = [("velocity_rms_mm_s", value)]
+        prove.keep_sensed(house.shop, lot, machine, "vibration", kinds, readings=read, **where)
+    prove.keep_sensed(
+        house.shop, lot, machine, "light", kinds, readings=[("lux", 480.0)], by="owner"
+    )
 
 
 def moved(page: Page, machine: str) -> None:
