@@ -31,6 +31,7 @@ from retrue.records.shop import RecordShop
 EXITS = {"go": 0, "step": 0, "ended": 0, "hold": 3, "stop": 1, "no_reading": 1}
 LOUD = ("stop", "no_reading")
 BELL = "\a"
+RINGS = 20  # of a stop that is followed
 pass_house = click.make_pass_decorator(House)
 
 
@@ -49,7 +50,7 @@ class Told:
 @click.option("--follow", is_flag=True, help="Read on as it grows, until a stop or Ctrl-C.")
 @click.option(
     "--every",
-    type=click.FloatRange(0.05, 60),
+    type=click.FloatRange(0.01, 60),
     default=2.0,
     show_default=True,
     help="Seconds from one look to the next.",
@@ -214,8 +215,8 @@ def _looked(looker: _Looker, said: Mapping[str, Any], *, quiet: bool) -> Told:
         told = looker.look()
         call = _call(told)
         if not said["follow"] or call in LOUD or call == "ended":
-            if call in LOUD and not quiet:
-                click.echo(BELL, nl=False)
+            if call in LOUD:
+                _ring(said, quiet=quiet)
             return told
         if call != last and not quiet:
             put(_lines(told))
@@ -224,6 +225,18 @@ def _looked(looker: _Looker, said: Mapping[str, Any], *, quiet: bool) -> Told:
             time.sleep(said["every"])
         except KeyboardInterrupt:
             return told
+
+
+def _ring(said: Mapping[str, Any], *, quiet: bool) -> None:
+    """The bell, again and again where somebody works beside it; it goes to the terminal alone."""
+    times = RINGS if said["follow"] else 1
+    for number in range(times):
+        click.echo(BELL, nl=False, err=quiet)
+        if number + 1 < times:
+            try:
+                time.sleep(min(1.0, said["every"]))
+            except KeyboardInterrupt:
+                return
 
 
 def _plan(house: House, said: Mapping[str, Any]) -> WatchPlan:
