@@ -85,6 +85,8 @@ def test_velocity_is_taken_as_it_is_and_times_tell_the_rate():
         (table(TONE), {"rate_hz": 5000, "speed_rpm": 1800, "envelope_low_hz": 3000, **BEARING},
          "envelope_low_hz", "none"),
         (table(TONE), {"rate_hz": 5000, "slip_share": 3}, "slip_share", "slip"),
+        (table(TONE), {"rate_hz": 5000, "low_hz": 1000, "high_hz": 10}, "high_hz", "band ends"),
+        (table(TONE * 0), {"rate_hz": 5000}, None, "the same all along"),
         (table(TONE), {"rate_hz": "fast"}, "rate_hz", "cannot be used"),
     ],
 )  # fmt: skip

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from retrue.base.formatter import number
+from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.prove.deed import Cell, Deed, Options, options_of
 from retrue.cases.prove.proof import Conditions, Grid, Measured, Proof, Quantity
@@ -134,6 +135,12 @@ def _proved(signal: Signal, options: Options, conditions: Conditions) -> Proof:
 def _band(signal: Signal, options: Options) -> tuple[tuple[float, float] | None, bool]:
     """The band that can be told, and whether it is the whole one that was asked for."""
     asked = (float(options["low_hz"]), float(options["high_hz"]))
+    if asked[0] >= asked[1]:
+        raise Unusable(
+            say("the band ends before it begins"),
+            remedy=say("The usual one is 10 to 1000 Hz."),
+            problems=(Problem("high_hz", say("not over its lower end")),),
+        )
     low, high = reach_hz(signal.rate_hz, signal.seconds)
     if signal.resampled:
         high = min(high, signal.rate_hz / UNEVEN_GUARD)

@@ -335,11 +335,15 @@ def as_signal(content: Any, options: Options) -> Signal:
     Examples
     --------
     >>> made = as_signal(
-    ...     Recording(name="a.wav", samples=np.zeros((4800, 2), dtype=np.float32), rate_hz=4800.0),
+    ...     Recording(name="a.wav", samples=np.eye(4800, 2, dtype=np.float32), rate_hz=4800.0),
     ...     {"unit": "g", "full_scale": 50.0, "channel": 2})
     >>> made.calibrated, made.quantity
     (True, 'acceleration')
     """
-    if isinstance(content, Table):
-        return from_table(content, options)
-    return from_recording(content, options)
+    made = (from_table if isinstance(content, Table) else from_recording)(content, options)
+    if np.ptp(made.values) == 0:
+        raise Unusable(
+            say("{name} reads the same all along: nothing was recorded", name=made.name),
+            remedy=say("Look at cable, range and supply of the sensor, then record again."),
+        )
+    return made
