@@ -10,11 +10,13 @@ import pytest
 
 from retrue.base.chance import stream
 from retrue.base.refusals import Unusable
-from retrue.science.bands import BLOCK, OCTAVE, analyse, by_time, gains
+from retrue.science.bands import OCTAVE, analyse, by_time, gains
 from retrue.science.sound_level import total_db
+from retrue.science.sound_lines import block_frames
 from retrue.science.weighting import weight_db
 
 RATE = 48000
+BLOCK = block_frames(RATE)
 FULL_DB = 20 * np.log10(1 / 2e-5)  # the library counts full scale as one pascal
 
 # IEC 61260-1:2014, table 1, as printed in a library of acoustics: exponent of the octave's ratio,
@@ -134,6 +136,18 @@ def test_a_weighted_spectrum_of_octaves_sums_to_the_printed_levels():
     assert total_db(levels + weight_db(exact, "A")) == pytest.approx(85.49, abs=0.02)
     assert total_db(levels + weight_db(exact, "A").round(1)) == pytest.approx(85.49, abs=0.005)
     assert total_db(levels) == pytest.approx(89.56, abs=0.005)
+
+
+def test_the_lowest_band_is_the_same_at_any_rate():
+    """Thirty seconds of 10 Hz beside 16 Hz: a fast recorder has no coarser lines."""
+    for rate in (4000, 192000):
+        at = np.arange(30 * rate) / rate
+        found = analyse(
+            0.1 * np.sin(2 * np.pi * 10 * at) + 0.01 * np.sin(2 * np.pi * 15.85 * at), rate
+        )
+        low, _, third = (band.level_db for band in found.third[:3])
+        assert low == pytest.approx(-23.01, abs=0.1)
+        assert third == pytest.approx(-43.01, abs=0.2)
 
 
 @pytest.mark.parametrize("rate", [8000, 44100, 96000])

@@ -13,20 +13,22 @@ from scipy import fft
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
 from retrue.science.sound_level import PER_NEPER
+from retrue.science.sound_lines import (
+    Samples,
+    block_frames,
+    c_peak,
+    checked,
+    line_power,
+    sides,
+)
 from retrue.science.weighting import HIGHEST, LOWEST, exact_hz, nominal_hz, response, weight_db
 
 Floats = NDArray[np.float64]
-Samples = NDArray[np.float32] | Floats
 
 OCTAVE = 10.0**0.3  # ratio of an octave of base ten
 ORDER = 6  # of the low-pass that each band is made from: x to the twelfth
 NEGLIGIBLE = 1e-10  # power that a band lets through is left out below that
-BLOCK = 1 << 18  # frames that are transformed at once
-LEAD_S = 0.25  # in which the weighting's own start dies away: e to the minus 32
-GUARD = 64  # frames at the end of a block, which ring with its beginning
-FADE_S = 0.25  # over which one block fades into the next
 LEAST_PRODUCT = 10.0  # bandwidth times time, under which a band says too little (our own rule)
-SLOWEST_HZ = 2000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,10 +140,10 @@ def analyse(pressure: Samples, rate_hz: float, offset_db: float | None = None) -
     >>> max(found.third, key=lambda band: band.level_db).nominal_hz
     1000.0
     """
-    samples = _checked(pressure, rate_hz)
+    samples = checked(pressure, rate_hz)
     seconds = samples.size / rate_hz
-    size = min(BLOCK, fft.next_fast_len(samples.size, real=True))
-    power = _power(samples, rate_hz, size)
+    size = min(block_frames(rate_hz), fft.next_fast_len(samples.size, real=True))
+    power = line_power(samples, rate_hz, size)
     if not power.any():
         raise Unusable(
             say("the recording is silent"),
@@ -159,7 +161,7 @@ def analyse(pressure: Samples, rate_hz: float, offset_db: float | None = None) -
         level_a_db=float(levels[0]),
         level_c_db=float(levels[1]),
         level_z_db=float(levels[2]),
-        peak_c_db=20.0 * float(np.log10(max(_peak(samples, rate_hz, size), 1e-12))) + offset,
+        peak_c_db=20.0 * float(np.log10(max(c_peak(samples, rate_hz, size), 1e-12))) + offset,
         seconds=seconds,
         calibrated=offset_db is not None,
         give_or_take_a_db=a_give_or_take_db(third, seconds),
@@ -240,7 +242,7 @@ def by_time(
     >>> by_time(np.where(np.arange(96000) < 48000, tone, tone / 10), 48000).round(1).tolist()
     [-3.0, -23.0]
     """
-    samples = _checked(pressure, rate_hz)
+    samples = checked(pressure, rate_hz)
     size = round(every_s * rate_hz)
     count = samples.size // size if size else 0
     if not count:
@@ -248,7 +250,7 @@ def by_time(
             say("the recording is shorter than one stretch of it"),
             remedy=say("Record for longer, half a minute is good."),
         )
-    weight = np.abs(response(fft.rfftfreq(size, 1.0 / rate_hz), "A")) ** 2 * _sides(size)
+    weight = np.abs(response(fft.rfftfreq(size, 1.0 / rate_hz), "A")) ** 2 * sides(size)
     levels = np.empty(count)
     for place in range(count):
         part = samples[place * size : (place + 1) * size]
@@ -323,74 +325,3 @@ def _bands(
 def _relative_width(per_octave: int) -> float:
     edge = float(OCTAVE ** (0.5 / per_octave))
     return edge - 1.0 / edge
-
-
-def _power(samples: Samples, rate_hz: float, size: int) -> Floats:
-    """Mean square of every line, both sides in one.
-
-    Blocks overlap a little and fade into each other, so that no cut end sounds through all bands;
-    the squares of the fades add up to one, so every moment counts the same but the ends' own fade.
-    """
-    mean = samples.mean(dtype=np.float64)
-    fade = max(min(round(FADE_S * rate_hz), size // 20), 1)
-    power = np.zeros(size // 2 + 1)
-    counted = 0.0
-    rise = np.sin(0.5 * np.pi * (np.arange(fade) + 0.5) / fade)
-    for begin in range(0, max(samples.size - fade, 1), size - fade):
-        block = samples[begin : begin + size] - mean
-        edge = min(fade, block.size // 2)
-        if edge < fade:  # a last piece too short to fade in and out keeps what is over
-            rise = np.sin(0.5 * np.pi * (np.arange(edge) + 0.5) / max(edge, 1))
-        block[:edge] *= rise
-        block[block.size - edge :] *= rise[::-1]
-        lines = fft.rfft(block, size)
-        power += lines.real**2 + lines.imag**2
-        counted += block.size - edge
-    return power * _sides(size) / (size * counted)
-
-
-def _peak(samples: Samples, rate_hz: float, size: int) -> float:
-    """The highest C-weighted sample; every block is begun early enough to have settled."""
-    mean = np.float32(samples.mean(dtype=np.float64))
-    lead = min(round(LEAD_S * rate_hz), samples.size - 1)
-    size = max(size, fft.next_fast_len(4 * lead, real=True))
-    weight = response(fft.rfftfreq(size, 1.0 / rate_hz), "C").astype(np.complex64)
-    before = 2.0 * samples[0] - samples[lead:0:-1]  # as if it had gone on before it began
-    highest = 0.0
-    for begin in range(0, samples.size, size - lead - GUARD):
-        part = samples[max(begin - lead, 0) : begin + size - lead]
-        block = part if begin else np.concatenate([before, part])
-        lines = fft.rfft(block.astype(np.float32, copy=False) - mean, size)
-        heard = fft.irfft(lines * weight, size)[lead : block.size]
-        kept = heard[: size - lead - GUARD]
-        highest = max(highest, float(np.abs(kept).max()))
-    return highest
-
-
-def _sides(size: int) -> Floats:
-    """How often a line of the one-sided transform stands in the whole one."""
-    sides = np.full(size // 2 + 1, 2.0)
-    sides[0] = 1.0
-    if size % 2 == 0:
-        sides[-1] = 1.0
-    return sides
-
-
-def _checked(pressure: Samples, rate_hz: float) -> Samples:
-    samples = pressure
-    if not SLOWEST_HZ <= rate_hz < np.inf:
-        raise Unusable(
-            say("{rate} samples a second carry no sound to judge", rate=f"{rate_hz:g}"),
-            remedy=say("Record with 44 100 or 48 000 samples a second."),
-        )
-    if samples.ndim != 1 or samples.size < 0.1 * rate_hz:
-        raise Unusable(
-            say("the recording is too short, or more than one channel was given"),
-            remedy=say("Record for half a minute and name one channel."),
-        )
-    if not np.isfinite(samples).all():
-        raise Unusable(
-            say("the recording has samples that are no numbers"),
-            remedy=say("Save it again as WAV with 16 or 24 bits."),
-        )
-    return samples
