@@ -19,6 +19,7 @@ EACH_MOTOR = "N46"  # one value, or one for each motor: "coolant 3.2 A; conveyor
 PHASES = "N05"
 ATTENDED = "attended_hours"
 STEP_RISE = "nose_rise_step"
+AXES_RUN = "axes_run_in_step"
 ENDS = ("expected_low", "expected_high", "abort_low", "abort_high")
 SAME = ("name", "words", "unit", "taken_by", "note", "mark", "hold", "hard")
 _NAMED = re.compile(r"(?P<name>[^;:=]*?[^\W\d_])\s*[:=]?\s*(?P<amount>\d+(?:[.,]\d+)?\s*m?A?)\s*$")
@@ -174,6 +175,7 @@ def bands_of(
         for line in _lines(kind, band, known)
     ]
     lines += [_step_line(step) for step in steps_of(kind, stage, "spindle")]
+    lines += [_axis_line(step) for step in steps_of(kind, stage, "axis")]
     if stage.pieces_hours:
         lines.append(_hours_line(stage))
     return tuple(lines)
@@ -331,6 +333,19 @@ def _step_line(step: RunInStep) -> BandLine:
         mark=step.mark,
         note=step.text,
         step=step.step,
+    )
+
+
+def _axis_line(step: RunInStep) -> BandLine:
+    percent = f"{step.percent:g}"
+    return BandLine(
+        name=f"{AXES_RUN}{step.step}",
+        words=say("Axes run in at {percent} % of their rapid, in all", percent=percent),
+        unit="min",
+        expected_low=step.minutes,
+        hold=True,
+        mark=step.mark,
+        note=step.text,
     )
 
 
