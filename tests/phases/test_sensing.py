@@ -109,6 +109,27 @@ class TestWhatTheBeliefLearns:
         assert len(floor.current(Sensed)) == 1
         assert findings(floor) == []
 
+    @pytest.mark.parametrize(
+        ("off", "told", "ruling"),
+        [(60.0, 78.0, "nothing"), (68.0, 77.542, "taken"), (72.5, None, "upper_bound")],
+    )
+    def test_what_is_heard_with_the_machine_off_is_taken_off_or_hides_it(
+        self,
+        floor: RecordShop,
+        kinds: Mapping[str, Kind],
+        off: float,
+        told: float | None,
+        ruling: str,
+    ) -> None:
+        """K1 of ISO 3744:2010, 8.2.3: 0.46 dB at 10 dB over the background (ECMA TR/107)."""
+        assert level(floor, kinds, off, state="machine off").findings == ()
+        made = level(floor, kinds, 78.0)
+        seen = [one.fact.reading for one in made.findings]
+        assert seen == ([] if told is None else [pytest.approx(told, abs=0.001)])
+        bare = prove.quiet(floor, "school", "mill", kinds).alone
+        assert bare is not None
+        assert bare.ruling == ruling
+
     def test_a_level_after_a_repair_is_told_and_after_new_covers_it_is_not(
         self, floor: RecordShop, kinds: Mapping[str, Kind]
     ) -> None:

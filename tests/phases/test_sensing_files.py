@@ -10,6 +10,7 @@ from tests.fakes.shop import FakeShop
 from tests.phases.sensing import BEARING, EAR, NOSE, SCALE, chance, keep, noise, shaken, tone
 
 from retrue.base.refusals import Unusable
+from retrue.cases.prove.recording import Recording
 from retrue.cases.prove.table import Table, read_table
 from retrue.kinds.library import Kind
 from retrue.phases import prove
@@ -65,6 +66,25 @@ class TestFiles:
         assert [one.fact.measure for one in made.findings] == ["M27"]
         # kinematics: 1 m/s² peak at 50 Hz is 1000 / (2 pi 50) / sqrt 2 mm/s
         assert answer["velocity_rms_mm_s"] == pytest.approx(2.2508, rel=0.02)
+
+    def test_a_second_recording_is_held_against_the_first_at_that_speed(
+        self, floor: RecordShop, kinds: Mapping[str, Kind]
+    ) -> None:
+        def kept(loud: float) -> str:
+            made = keep(floor, kinds, "vibration", content=repr(loud).encode(), name="nose.wav",
+                        hear=hear, options=SCALE, **NOSE)  # fmt: skip
+            return made.record.id
+
+        def hear(content: bytes, _: str) -> Recording:
+            return shaken(defect=False, loud=float(content))
+
+        ids = [kept(1.0), kept(2.0)]
+        proofs = [prove.sensed_proof(floor, id, hear).proof for id in ids]
+        told = [
+            {each.key: each.value for each in proof.quantities} if proof else {} for proof in proofs
+        ]
+        assert "baseline_change_db" not in told[0]
+        assert told[1]["baseline_change_db"] == pytest.approx(6.02, abs=0.1)  # twice as strong
 
     def test_a_recording_with_a_known_level_beside_it_is_calibrated_by_it(
         self, floor: RecordShop, kinds: Mapping[str, Kind]

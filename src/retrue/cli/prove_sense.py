@@ -230,10 +230,24 @@ def _quiet_lines(view: Quiet, days: tuple[Heard, ...]) -> Iterator[str]:
             yield ""
             yield f"{one.title}:"
             yield from (f"  {_amount(line)}  {_where(line)}  {line.id}" for line in lines)
+    yield from _alone(view)
     yield from _sources(view)
     yield from hours_lines(days)
     yield ""
     yield say("Give or take: expanded uncertainty, k = 2. Estimate for planning.")
+
+
+def _alone(view: Quiet) -> Iterator[str]:
+    bare = view.alone
+    if bare is None:
+        return
+    yield ""
+    told = formatter.number(bare.level_db, 1)
+    if bare.ruling == "upper_bound":
+        yield say("Nearly as loud with the machine off: it alone is at most {level} dB(A).",
+                  level=told)  # fmt: skip
+    else:
+        yield say("Without what is heard with the machine off: {level} dB(A).", level=told)
 
 
 def _sources(view: Quiet) -> Iterator[str]:

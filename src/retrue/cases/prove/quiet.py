@@ -13,9 +13,11 @@ from retrue.cases.prove.sense_drawing import BeforeAfter
 from retrue.cases.prove.sensed import SENSES, Sense, SensedLine, plain
 from retrue.cases.prove.sensed_file import deed_of
 from retrue.cases.prove.sensed_pairs import (
+    Alone,
     Baseline,
     Pair,
     SourceOrder,
+    alone,
     baselines,
     pairs,
     same_place,
@@ -48,6 +50,7 @@ class Quiet:
     baselines: tuple[Baseline, ...]
     sources: SourceOrder | None
     sources_why: str  # why no order can be told, where something stands against it
+    alone: Alone | None = None  # the newest level without what is heard with the machine off
     cautions: Mapping[str, tuple[str, ...]] = field(default_factory=dict)  # by sort
     next: NextSense
 
@@ -89,6 +92,7 @@ def made_quiet(spot: Spot, lines: Sequence[SensedLine]) -> Quiet:
         baselines=baselines(lines),
         sources=order,
         sources_why=why,
+        alone=alone(lines),
         cautions={sort: cautions_for(one, spot.kind) for sort, one in SENSES.items()},
         next=_next(lines, found, order, spot.kind),
     )
@@ -205,8 +209,13 @@ def flat(quiet: Quiet) -> dict[str, Any]:
     >>> flat(made_quiet(spot, []))["measured"]
     []
     """
-    order = quiet.sources
+    order, bare = quiet.sources, quiet.alone
+    why = {} if order else {"sources": quiet.sources_why or say("no source was switched off")}
+    if bare is None:
+        why["alone_a_db"] = say("nothing was read there with the machine off")
     return {
+        "alone_a_db": bare.level_db if bare else None,
+        "background_ruling": bare.ruling if bare else "",
         "baselines": [
             {"first": one.first.id, "newest": one.newest.id} | _told_change(one.change)
             for one in quiet.baselines
@@ -220,7 +229,7 @@ def flat(quiet: Quiet) -> dict[str, Any]:
         "pairs": [_told_pair(one) for one in quiet.pairs],
         "schema": "prove.quiet.1",
         "sources": [asdict(one) for one in order.sources] if order else None,
-        "why": {} if order else {"sources": quiet.sources_why or say("no source was switched off")},
+        "why": why,
     }
 
 

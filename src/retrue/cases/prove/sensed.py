@@ -18,7 +18,7 @@ CALIBRATED_DB = 2.0  # of one level, k = 2: a checked class 2 meter (table of me
 INDICATIVE_DB = 5.0  # of a telephone or a microphone that heard no known level (judgement)
 VELOCITY_SHARE = 0.15  # of the value, k = 2 (table of measures, judgement)
 LUX_SHARE = 0.10  # of the value, k = 2 (table of measures, judgement)
-IDLING, CUTTING, STANDING = "idling", "cutting", "standing"
+IDLING, CUTTING, OFF = "idling", "cutting", "machine off"
 LUX = "lux"  # the one reading that may be typed several times: at several points of the work
 WITHOUT = "without"  # option: the one source that was switched off while all others ran
 
@@ -49,7 +49,7 @@ SENSES: Mapping[str, Sense] = {
         title=say("Sound"),
         point=say("operator's ear"),
         points=(say("operator's ear"), say("1 m in front of the cover"), say("at the pump")),
-        states=(IDLING, CUTTING, STANDING, say("covers off")),
+        states=(IDLING, CUTTING, OFF, say("covers off")),
         measure="M28",
         key="level_a_db",
         name=say("level, A-weighted"),

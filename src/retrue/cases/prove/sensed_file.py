@@ -190,6 +190,7 @@ def file_proof(
     known: Recording | None = None,
     checked: bool = False,
     speed_rpm: float | None = None,
+    baseline_mm_s: float | None = None,
 ) -> Proof:
     """What a file says: its numbers, its picture, its tables, what it means.
 
@@ -207,6 +208,8 @@ def file_proof(
         The meter of a table is checked.
     speed_rpm : float or None
         Of the spindle.
+    baseline_mm_s : float or None
+        The first vibration that was kept at the same place, state and speed.
 
     Returns
     -------
@@ -232,6 +235,8 @@ def file_proof(
     if one.sort == "vibration":
         from retrue.cases.prove import vibration
 
+        if baseline_mm_s:
+            typed["baseline_mm_s"] = f"{baseline_mm_s:g}"
         return vibration.prove(read, typed, Conditions())
     from retrue.cases.prove import light
 

@@ -12,6 +12,7 @@ from retrue.cases.prove.sensed import IDLING, WITHOUT, Sense, give_or_take, plai
 from retrue.kinds.library import Kind
 from retrue.records.facts import Channel, Finding, Grade
 from retrue.records.waking import Sensed
+from retrue.science.sound_level import Correction, background_correction
 
 BEARING = "bearing"  # option: whose bearing it is
 LOOKS = {"spindle": "C48", "motor": "C123"}  # growl or whine of the spindle; the motor run alone
@@ -36,6 +37,7 @@ def learned(
     own: float | None = None,
     checked: bool = False,
     mended: bool = True,
+    background_db: float | None = None,
 ) -> Learned:
     """What a measured thing says of what may be wrong.
 
@@ -56,6 +58,8 @@ def learned(
     mended : bool
         Something of the machine was repaired since the reading before; only a level marked "after"
         asks for it.
+    background_db : float or None
+        Level at the same place with the machine off; it is taken off a level.
 
     Returns
     -------
@@ -67,7 +71,8 @@ def learned(
     was read as the measure is defined: level and vibration with the spindle idling, at the
     operator's ear and at the spindle nose; light on the work. Nothing is told of a level with one
     source off. A level "after" with nothing repaired in between speaks of covers and sheets, not of
-    bearings: what stood before stays.
+    bearings: what stood before stays. Where the same place was read with the machine off, that is
+    taken off by the rule of ISO 3744:2010, 8.2.3; under 6 dB over it nothing is told.
     A named bearing defect answers the look for growl and whine of the spindle (C48: seen), and of
     the motor the look with the motor run alone (C123: seen): a frequency of the bearing's own is
     what those looks listen for. "Nothing found" and "not conclusive" tell nothing: the search hears
@@ -87,6 +92,11 @@ def learned(
     grade: Grade = 5 if checked else 4
     named = tuple(_defect(one, said, answer, kind, grade))
     why = _held_back(one, said, answer, kind, mended=mended)
+    taken_off = Correction(0.0, "nothing")
+    if not why and one.sort == "sound" and background_db is not None:
+        taken_off = background_correction(float(answer[one.key]) - background_db)
+        if taken_off.ruling == "upper_bound":
+            why = say("With the machine off it is nearly as loud there: it may be anything below.")
     if why or kind is None:
         return Learned(findings=named, why="" if named else why)
     measure = kind.measures[one.measure]
@@ -95,7 +105,7 @@ def learned(
         machine=said.machine,
         check=measure.check,
         measure=measure.id,
-        reading=float(answer[one.key]),
+        reading=float(answer[one.key]) - taken_off.k1_db,
         uncertainty=give_or_take(one, answer, own),
         grade=grade,
         channel=_channel(kind, measure.check),

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields
-from typing import Any
+from typing import Any, Literal
 
 from retrue.base.say import say
 from retrue.cases.prove.sense_drawing import BandLevels, BandsDrawing, BeforeAfter
-from retrue.cases.prove.sensed import SensedLine, plain
-from retrue.science.sound_level import Source, sources
+from retrue.cases.prove.sensed import OFF, SensedLine, plain
+from retrue.records.waking import Sensed
+from retrue.science.sound_level import Source, background_correction, sources
 
 AGAIN_DB = 1.0  # one level against another minutes later, same meter and place, k = 2 (judgement)
 AGAIN_INDICATIVE_DB = 2.0  # the same with a telephone (judgement)
@@ -74,6 +75,83 @@ def same_place(line: SensedLine) -> tuple[Hashable, ...]:
     said = line.said
     speed = None if said.speed_rpm is None else round(said.speed_rpm)
     return said.sort, plain(said.point), plain(said.state), speed, plain(line.without)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Alone:
+    """A level without what is heard at the same place with the machine off."""
+
+    line: SensedLine
+    background: SensedLine
+    level_db: float
+    ruling: Literal["nothing", "taken", "upper_bound"]
+
+
+def background_of(lines: Sequence[SensedLine], said: Sensed) -> SensedLine | None:
+    """What was read last at the same place with the machine off.
+
+    Parameters
+    ----------
+    lines : sequence of SensedLine
+        Of one machine, oldest first.
+    said : Sensed
+        A level.
+
+    Returns
+    -------
+    SensedLine or None
+        None where nobody has read it, or where this is it.
+
+    Examples
+    --------
+    >>> background_of([], Sensed(lot="a", machine="b", sort="sound")) is None
+    True
+    """
+    if said.sort != "sound" or plain(said.state) == OFF:
+        return None
+    for line in reversed(lines):
+        here = line.sense.sort == "sound" and plain(line.said.point) == plain(said.point)
+        if here and plain(line.said.state) == OFF and line.value is not None:
+            return line
+    return None
+
+
+def alone(lines: Sequence[SensedLine]) -> Alone | None:
+    """The newest whole sound of the machine, the background taken off.
+
+    Parameters
+    ----------
+    lines : sequence of SensedLine
+        Of one machine, oldest first.
+
+    Returns
+    -------
+    Alone or None
+        None where there is no background at the place of the newest level.
+
+    Notes
+    -----
+    Over 15 dB nothing is taken off; under 6 dB the level is an upper bound (ISO 3744:2010, 8.2.3).
+
+    Examples
+    --------
+    >>> alone([]) is None
+    True
+    """
+    heard = [
+        one
+        for one in lines
+        if one.sense.sort == "sound"
+        and one.value is not None
+        and not one.without
+        and plain(one.said.state) != OFF
+    ]
+    found = background_of(lines, heard[-1].said) if heard else None
+    if found is None:
+        return None
+    level = float(heard[-1].value or 0.0)
+    off = background_correction(level - float(found.value or 0.0))
+    return Alone(line=heard[-1], background=found, level_db=level - off.k1_db, ruling=off.ruling)
 
 
 def change_words(change: BeforeAfter) -> str:

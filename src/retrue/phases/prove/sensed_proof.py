@@ -11,6 +11,7 @@ from retrue.cases.prove.proof import Proof
 from retrue.cases.prove.recording import Recording
 from retrue.cases.prove.sensed import SensedLine, sense
 from retrue.cases.prove.sensed_file import KNOWN, file_proof, lux_table, recording_of
+from retrue.cases.prove.sensed_pairs import baselines, same_place
 from retrue.cases.prove.table import Table
 from retrue.phases.prove.instruments import Gauge
 from retrue.phases.prove.sensed_lines import sensed, tool_of
@@ -61,13 +62,22 @@ def sensed_proof(shop: RecordShop, record_id: str, hear: Hear) -> SensedProof:
         )
     mine = sensed(shop, said.lot, said.machine)
     found = next(one for one in mine if one.id == line[0].id)
+    stands = [one for one in baselines(mine) if same_place(one.first) == same_place(found)]
+    first = stands[0].first if stands and stands[0].first.id != found.id else None
+    own = first.value if first else None
     try:
-        return SensedProof(found, proof_of(shop, line[-1], hear))
+        return SensedProof(found, proof_of(shop, line[-1], hear, baseline_mm_s=own))
     except Refusal as no:
         return SensedProof(found, None, no)
 
 
-def proof_of(shop: RecordShop, record: Record[Sensed], hear: Hear | None) -> Proof | None:
+def proof_of(
+    shop: RecordShop,
+    record: Record[Sensed],
+    hear: Hear | None,
+    *,
+    baseline_mm_s: float | None = None,
+) -> Proof | None:
     """What a file says, or readings of light; None for other numbers that were typed."""
     said, one = record.fact, sense(record.fact.sort)
     options = dict(said.options)
@@ -80,7 +90,10 @@ def proof_of(shop: RecordShop, record: Record[Sensed], hear: Hear | None) -> Pro
         content, name = shop.file(options[KNOWN].removeprefix(FILE)), say("the known level")
         known = recording_of(hear(content, name), name)
     sure = is_sure(said, tool_of(shop, one, record))
-    return file_proof(one, read, options, known=known, checked=sure, speed_rpm=said.speed_rpm)
+    return file_proof(
+        one, read, options, known=known, checked=sure, speed_rpm=said.speed_rpm,
+        baseline_mm_s=baseline_mm_s,
+    )  # fmt: skip
 
 
 def is_sure(said: Sensed, tool: Gauge) -> bool:

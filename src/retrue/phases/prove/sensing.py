@@ -20,6 +20,7 @@ from retrue.cases.prove.sensed import (
 )
 from retrue.cases.prove.sensed_file import KNOWN, answer_of, option_problems
 from retrue.cases.prove.sensed_finding import Learned, learned
+from retrue.cases.prove.sensed_pairs import background_of
 from retrue.kinds.library import Kind
 from retrue.phases.prove.instruments import Gauge, instrument_of
 from retrue.phases.prove.places import Spot, find, first_id
@@ -264,6 +265,7 @@ def _learned(
     shop: RecordShop, spot: Spot, record: Record[Sensed], answer: Mapping[str, Any], tool: Gauge
 ) -> Learned:
     one = sense(record.fact.sort)
+    quiet = background_of(sensed(shop, spot.lot, spot.machine), record.fact)
     return learned(
         one,
         record.fact,
@@ -272,6 +274,7 @@ def _learned(
         own=tool.uncertainty,
         checked=tool.checked,
         mended=_mended(shop, record),
+        background_db=quiet.value if quiet else None,
     )
 
 
