@@ -297,9 +297,9 @@ class TestTheFollower:
         self, owner: Visitor, shop: RecordShop, follower: Follower, folder: Path, clock: Clock,
         watch: str,
     ) -> None:  # fmt: skip
-        for nose in (69.8, 70.2, 70.7):
+        for warm in (69.8, 70.2, 70.7):
             clock.passes(seconds=10)
-            write(folder, clock, f"{nose},3.0")
+            write(folder, clock, f"{warm},3.0")
         follower.once()
         assert "°F" in str(state(owner, watch)["trouble"])
         assert {name for _, name, _ in self.rows(shop)} <= {"amps"}

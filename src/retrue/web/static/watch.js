@@ -6,8 +6,8 @@
 
 const ASK = 2000; // milliseconds between two questions
 const PATIENT = 4000; // milliseconds for one answer
-const DRAW = 5; // seconds between two pictures of what is new
-const QUIET = 10; // seconds without an answer before the page says so
+const DRAW = 3; // seconds between two pictures of what is new
+const QUIET = 6; // seconds without an answer before the page says so
 const HEARD_FOR = 1500; // milliseconds the alarm sounds before "I heard it" opens
 const ALARMS = new Set(["stop", "no_reading"]);
 
