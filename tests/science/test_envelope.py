@@ -154,6 +154,7 @@ def test_a_comb_is_found_within_its_slip_and_taken_out_whole():
         seen[round((order * 40.8 + side * 9.0) / 0.25)] = 80.0
     found = fit(comb, 0.25, seen)
     assert found.ratio == pytest.approx(1.02, abs=0.004)
+    assert found.heights == (80.0, 80.0, 80.0)
     assert surprise(found.evidence, 3, found.trials) < 1e-20
     left = without(seen, 0.25, comb, found.ratio)
     assert surprise(fit(comb, 0.25, left).evidence, 3, found.trials) > 0.05

@@ -60,6 +60,11 @@ def test_offset_earth_s_pull_and_a_slow_swing_do_not_count():
     assert velocity_rms_mm_s(still, RATE) == pytest.approx(1.0, rel=5e-3)
 
 
+def test_a_short_recording_that_drifts_is_freed_of_its_slope():
+    short = tone(1.0, 120.0, seconds=1.0) + 80.0 * np.arange(6400) / RATE
+    assert velocity_rms_mm_s(short, RATE) == pytest.approx(1.0, rel=5e-3)
+
+
 def test_a_sum_in_time_runs_away_where_the_division_does_not():
     """The trap: an offset of a thousandth of its peak spoils a velocity summed in time."""
     seen = tone(4.5, 300.0) + 0.012 + 0.002 * np.arange(25600) / RATE
