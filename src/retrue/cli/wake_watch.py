@@ -190,7 +190,7 @@ class _Looker:
                 shop, self.id, Path(self.path).name, self.content, now,
                 fahrenheit=said["fahrenheit"], offset_s=said["clock_off"], **hand,
             )  # fmt: skip
-        except Unusable as refusal:
+        except (Unusable, Unreadable) as refusal:
             not_taken = refusal.problems or (Problem(self.path, refusal.reason, refusal.remedy),)
         wake.call(shop, self.id, now, self.house.kinds(), **hand)
         stands = wake.watch_stands(shop, self.id, now, self.house.kinds())
@@ -209,22 +209,20 @@ class _Looker:
 
 
 def _looked(looker: _Looker, said: Mapping[str, Any], *, quiet: bool) -> Told:
-    """One look, or one after another until it stops."""
-    last = ""
-    while True:
-        told = looker.look()
-        call = _call(told)
-        if not said["follow"] or call in LOUD or call == "ended":
-            if call in LOUD:
-                _ring(said, quiet=quiet)
-            return told
-        if call != last and not quiet:
-            put(_lines(told))
-            last = call
-        try:
+    """One look, or one after another until it stops, or somebody ends it."""
+    told, last = looker.look(), ""
+    try:
+        while said["follow"] and _call(told) not in (*LOUD, "ended"):
+            if _call(told) != last and not quiet:
+                put(_lines(told))
+                last = _call(told)
             time.sleep(said["every"])
-        except KeyboardInterrupt:
-            return told
+            told = looker.look()
+    except KeyboardInterrupt:
+        return told
+    if _call(told) in LOUD:
+        _ring(said, quiet=quiet)
+    return told
 
 
 def _ring(said: Mapping[str, Any], *, quiet: bool) -> None:

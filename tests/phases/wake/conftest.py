@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta
-from typing import Any
 
 import pytest
 from tests.fakes.shop import FakeShop
@@ -38,16 +37,13 @@ class Clock:
 
 
 class Floor(FakeShop):
-    """The shop, with the words by which every deed finds a machine."""
+    """The shop, with the library and a clock that a test moves."""
 
     kinds: Mapping[str, Kind]
 
     def __init__(self) -> None:
         self.clock = Clock()
         super().__init__(self.clock)
-
-    def at(self, machine: str = "mill") -> tuple[Any, ...]:
-        return (self, "school", machine)
 
 
 @pytest.fixture

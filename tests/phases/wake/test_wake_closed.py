@@ -14,6 +14,8 @@ from retrue.records.facts import Finding, Machine, Plate, Withdrawn
 from retrue.records.seeking import Act, Signed
 from retrue.records.waking import StageBegun
 
+AT = ("school", "mill")
+LATHE = ("school", "lathe")
 EVERY = ("mill", "lathe", "knee", "grinder")
 
 
@@ -22,14 +24,14 @@ def wheres(refused) -> list[str]:
 
 
 def state(floor, stage: str, machine: str = "mill"):
-    return wake.stage(*floor.at(machine), stage, floor.kinds)
+    return wake.stage(floor, "school", machine, stage, floor.kinds)
 
 
 @pytest.mark.parametrize("machine", EVERY)
 def test_the_whole_ladder_is_climbed_with_every_stop_point_signed(floor, machine):
     stamp(floor, "school", machine, floor.kinds)
-    climb(*floor.at(machine), floor.kinds, "P10")
-    told = wake.ladder(*floor.at(machine), floor.kinds, at_switch=BEA)
+    climb(floor, "school", machine, floor.kinds, "P10")
+    told = wake.ladder(floor, "school", machine, floor.kinds, at_switch=BEA)
     assert {one.state for one in told.stages} == {"signed"}
     assert told.next is None
     key = floor.current(Machine)[EVERY.index(machine)].id
@@ -42,75 +44,75 @@ def test_a_skipped_stage_is_refused(floor, machine):
     stages = list(
         floor.kinds[floor.current(Machine)[EVERY.index(machine)].fact.kind].stages.values()
     )
-    signed_up_to(*floor.at(machine), floor.kinds, stages[1].stage)
+    signed_up_to(floor, "school", machine, floor.kinds, stages[1].stage)
     for stage in stages[3:]:
         with pytest.raises(NotYet) as refused:
-            begun(*floor.at(machine), floor.kinds, stage.id)
+            begun(floor, "school", machine, floor.kinds, stage.id)
         assert stages[2].id in wheres(refused), stage.id
     assert len(floor.current(StageBegun)) == 2
 
 
 @pytest.mark.parametrize("switch", ["", "  ", AN, AN.upper()])
 def test_somebody_else_stands_at_the_switch_by_name(floor, switch):
-    climb(*floor.at(), floor.kinds, "P0")
-    close(*floor.at(), floor.kinds, floor.kinds["vertical_machining_centre"].stages["P1-V"])
+    climb(floor, *AT, floor.kinds, "P0")
+    close(floor, *AT, floor.kinds, floor.kinds["vertical_machining_centre"].stages["P1-V"])
     with pytest.raises(NotYet) as refused:
-        begun(*floor.at(), floor.kinds, "P1", at_switch=switch)
+        begun(floor, *AT, floor.kinds, "P1", at_switch=switch)
     assert wheres(refused) == ["at_switch"]
-    assert begun(*floor.at(), floor.kinds, "P1").fact.at_switch == BEA
+    assert begun(floor, *AT, floor.kinds, "P1").fact.at_switch == BEA
 
 
 def test_with_nobody_there_all_that_energises_stays_closed_and_dead_work_is_offered(floor):
-    climb(*floor.at(), floor.kinds, "P0")
-    close(*floor.at(), floor.kinds, floor.kinds["vertical_machining_centre"].stages["P1-V"])
-    told = wake.ladder(*floor.at(), floor.kinds)
+    climb(floor, *AT, floor.kinds, "P0")
+    close(floor, *AT, floor.kinds, floor.kinds["vertical_machining_centre"].stages["P1-V"])
+    told = wake.ladder(floor, *AT, floor.kinds)
     assert [one.state for one in told.stages] == ["signed"] + ["closed"] * 10
     assert all("at_switch" in [p.where for p in one.wanting] for one in told.stages[1:])
     assert told.alone == (told.stages[1].stage.alone_instead,)
     assert "dead work" in told.next_act
     assert "Find somebody for the main switch" in told.next_act
-    there = wake.ladder(*floor.at(), floor.kinds, at_switch=BEA)
+    there = wake.ladder(floor, *AT, floor.kinds, at_switch=BEA)
     assert there.stages[1].state == "open"
     assert there.next_act.startswith("Begin P1")
 
 
 def test_an_open_stop_item_keeps_every_later_stage_closed_until_it_is_looked_at_again(floor):
-    climb(*floor.at(), floor.kinds, "P0")
+    climb(floor, *AT, floor.kinds, "P0")
     kind = floor.kinds["vertical_machining_centre"]
-    close(*floor.at(), floor.kinds, kind.stages["P1-V"])
+    close(floor, *AT, floor.kinds, kind.stages["P1-V"])
     find.saw(floor, Finding(lot="school", machine="mill", check="C35", answer="seen", grade=3),
              floor.kinds, by=AN)  # fmt: skip
     with pytest.raises(NotYet) as refused:
-        begun(*floor.at(), floor.kinds, "P1")
+        begun(floor, *AT, floor.kinds, "P1")
     assert wheres(refused) == ["F86"]
     assert "not put right" in refused.value.problems[0].what
     cure = Act(lot="", machine="", sort="repair", fault="F86", way="repair")
     way = kind.fixes["F86"][0].way
     find.did(floor, "school", "mill", replace(cure, way=way), floor.kinds, by=AN)
     with pytest.raises(NotYet):  # cured is not enough: it is looked at again
-        begun(*floor.at(), floor.kinds, "P1")
+        begun(floor, *AT, floor.kinds, "P1")
     find.saw(floor, Finding(lot="school", machine="mill", check="C35", answer="not_seen", grade=3),
              floor.kinds, by=AN)  # fmt: skip
     line = next(one for one in state(floor, "P1").closed if one.id == "F86")
     assert (line.how, line.by) == ("cured", AN)
-    begun(*floor.at(), floor.kinds, "P1")
+    begun(floor, *AT, floor.kinds, "P1")
 
 
 @pytest.mark.parametrize("grade", [0, 1, 2])
 def test_a_picture_or_a_word_of_somebody_closes_nothing(floor, grade):
-    climb(*floor.at(), floor.kinds, "P0")
+    climb(floor, *AT, floor.kinds, "P0")
     kind = floor.kinds["vertical_machining_centre"]
-    close(*floor.at(), floor.kinds, kind.stages["P1-V"])
-    signed_up_to(*floor.at(), floor.kinds, "P1")
+    close(floor, *AT, floor.kinds, kind.stages["P1-V"])
+    signed_up_to(floor, *AT, floor.kinds, "P1")
     told = Finding(lot="school", machine="mill", check="C34", answer="not_seen", grade=grade)
     find.saw(floor, told, floor.kinds, by=AN)
     with pytest.raises(NotYet) as refused:
-        begun(*floor.at(), floor.kinds, "P2")
+        begun(floor, *AT, floor.kinds, "P2")
     assert "F80" in wheres(refused)
 
 
 def test_what_is_closed_says_by_what_with_date_and_reading(floor):
-    climb(*floor.at(), floor.kinds, "P1")
+    climb(floor, *AT, floor.kinds, "P1")
     lines = {one.id: one for one in state(floor, "P1").closed}
     assert lines["P0-V"].how == "signed"
     assert lines["P0-V"].by == AN
@@ -138,68 +140,68 @@ def test_whatever_was_undone_is_back_before_anything_is_signed(floor):
     one = strip.take_off(floor, "school", "mill", "outside", "hose", floor.kinds, what="lube",
                          from_end="pump", by=AN)  # fmt: skip
     kind = floor.kinds["vertical_machining_centre"]
-    close(*floor.at(), floor.kinds, kind.stages["P0-V"])
-    begun(*floor.at(), floor.kinds, "P0")
-    read_all(*floor.at(), floor.kinds, "P0-V")
+    close(floor, *AT, floor.kinds, kind.stages["P0-V"])
+    begun(floor, *AT, floor.kinds, "P0")
+    read_all(floor, *AT, floor.kinds, "P0-V")
     with pytest.raises(NotYet) as refused:
-        wake.sign(*floor.at(), "P0", AN, floor.kinds, by=AN)
+        wake.sign(floor, *AT, "P0", AN, floor.kinds, by=AN)
     assert wheres(refused) == [one.fact.code]
     strip.put_back(floor, "school", "mill", one.id, by=AN)
-    wake.sign(*floor.at(), "P0", AN, floor.kinds, by=AN)
+    wake.sign(floor, *AT, "P0", AN, floor.kinds, by=AN)
 
 
 def test_what_comes_off_after_it_was_proved_dead_opens_it_again_and_withdraws_power(floor):
-    climb(*floor.at(), floor.kinds, "P3")
+    climb(floor, *AT, floor.kinds, "P3")
     assert [one.fact.stage for one in floor.current(Signed)] == ["power_up"]
     one = strip.take_off(floor, "school", "mill", "outside", "hose", floor.kinds, by=AN,
                          from_end="pump")  # fmt: skip
     strip.put_back(floor, "school", "mill", one.id, by=AN)
-    told = wake.ladder(*floor.at(), floor.kinds, at_switch=BEA)
+    told = wake.ladder(floor, *AT, floor.kinds, at_switch=BEA)
     # What a licensed person signed stands; a hose is no wire.
     assert [s.state for s in told.stages[:4]] == ["open", "signed", "signed", "closed"]
     assert floor.current(Signed) == []
-    climb(*floor.at(), floor.kinds, "P0")
+    climb(floor, *AT, floor.kinds, "P0")
     assert [one.fact.stage for one in floor.current(Signed)] == ["power_up"]
     strip.take_off(floor, "school", "mill", "outside", "wire", floor.kinds, by=AN,
                    from_end="K1", to_end="K2")  # fmt: skip
-    told = wake.ladder(*floor.at(), floor.kinds, at_switch=BEA)
+    told = wake.ladder(floor, *AT, floor.kinds, at_switch=BEA)
     assert [s.state for s in told.stages[:3]] == ["open", "closed", "closed"]
 
 
 def test_a_trouble_that_means_off_keeps_power_off(floor):
-    climb(*floor.at(), floor.kinds, "P0")
+    climb(floor, *AT, floor.kinds, "P0")
     kind = floor.kinds["vertical_machining_centre"]
-    close(*floor.at(), floor.kinds, kind.stages["P1-V"])
+    close(floor, *AT, floor.kinds, kind.stages["P1-V"])
     smells = next(one for one in kind.symptoms.values() if "hot plastic" in one.words)
     told = find.tell(floor, "school", "mill", smells.id, "it stinks", floor.kinds, by=AN)
     with pytest.raises(NotYet) as refused:
-        begun(*floor.at(), floor.kinds, "P1")
+        begun(floor, *AT, floor.kinds, "P1")
     assert wheres(refused) == [told.id]
     assert "it stinks" in refused.value.problems[0].what
 
 
 def test_live_work_needs_a_licence_and_tells_no_steps(floor):
-    climb(*floor.at(), floor.kinds, "P0")
-    close(*floor.at(), floor.kinds, floor.kinds["vertical_machining_centre"].stages["P1-V"])
+    climb(floor, *AT, floor.kinds, "P0")
+    close(floor, *AT, floor.kinds, floor.kinds["vertical_machining_centre"].stages["P1-V"])
     with pytest.raises(NotYet) as refused:
-        begun(*floor.at(), floor.kinds, "P1", licence=" ")
+        begun(floor, *AT, floor.kinds, "P1", licence=" ")
     assert wheres(refused) == ["licence"]
     told = state(floor, "P1")
     assert told.live
     assert told.stage.needs == ()
-    begun(*floor.at(), floor.kinds, "P1")
-    read_all(*floor.at(), floor.kinds, "P1-V")
+    begun(floor, *AT, floor.kinds, "P1")
+    read_all(floor, *AT, floor.kinds, "P1-V")
     with pytest.raises(Unusable) as unsigned:
-        wake.sign(*floor.at(), "P1", "somebody else", floor.kinds, by=AN)
+        wake.sign(floor, *AT, "P1", "somebody else", floor.kinds, by=AN)
     assert [one.where for one in unsigned.value.problems] == ["licence"]
-    assert wake.sign(*floor.at(), "P1", AN, floor.kinds, by=AN).fact.licence == LICENCE
+    assert wake.sign(floor, *AT, "P1", AN, floor.kinds, by=AN).fact.licence == LICENCE
 
 
 def test_every_caution_is_ticked_first(floor):
-    climb(*floor.at(), floor.kinds, "P0")
-    close(*floor.at(), floor.kinds, floor.kinds["vertical_machining_centre"].stages["P1-V"])
+    climb(floor, *AT, floor.kinds, "P0")
+    close(floor, *AT, floor.kinds, floor.kinds["vertical_machining_centre"].stages["P1-V"])
     with pytest.raises(NotYet) as refused:
-        begun(*floor.at(), floor.kinds, "P1", cautions=("X05", "X32"))
+        begun(floor, *AT, floor.kinds, "P1", cautions=("X05", "X32"))
     assert wheres(refused) == ["X22", "X23", "X25"]
 
 
@@ -207,17 +209,17 @@ def test_every_caution_is_ticked_first(floor):
     ("laptop", "heard", "where"), [(None, True, ["laptop"]), (True, False, ["heard"])]
 )
 def test_a_watched_stage_waits_for_its_alarm_or_for_paper(floor, laptop, heard, where):
-    signed_up_to(*floor.at(), floor.kinds, "P7")
-    close(*floor.at(), floor.kinds, floor.kinds["vertical_machining_centre"].stages["P8-V"])
+    signed_up_to(floor, *AT, floor.kinds, "P7")
+    close(floor, *AT, floor.kinds, floor.kinds["vertical_machining_centre"].stages["P8-V"])
     with pytest.raises(NotYet) as refused:
-        begun(*floor.at(), floor.kinds, "P8", laptop=laptop, heard=heard)
+        begun(floor, *AT, floor.kinds, "P8", laptop=laptop, heard=heard)
     assert wheres(refused) == where
-    assert begun(*floor.at(), floor.kinds, "P8", laptop=False, heard=False).fact.laptop is False
+    assert begun(floor, *AT, floor.kinds, "P8", laptop=False, heard=False).fact.laptop is False
 
 
 def test_the_first_turn_of_a_lathe_asks_for_its_jaws_and_for_proved_pressure(floor):
-    signed_up_to(*floor.at("lathe"), floor.kinds, "P7")
-    close(*floor.at("lathe"), floor.kinds, floor.kinds["turning_centre"].stages["P8-L"])
+    signed_up_to(floor, *LATHE, floor.kinds, "P7")
+    close(floor, *LATHE, floor.kinds, floor.kinds["turning_centre"].stages["P8-L"])
     closed = [one.id for one in state(floor, "P8", "lathe").closed if one.id[0] in "FC"]
     assert closed[:2] == ["F101", "F102"]  # window and interlock first
     for said, where in (
@@ -228,9 +230,9 @@ def test_the_first_turn_of_a_lathe_asks_for_its_jaws_and_for_proved_pressure(flo
         ({"choice": "clamped", "pressure_bar": 43.0}, ["pressure_bar"]),
     ):
         with pytest.raises(NotYet) as refused:
-            begun(*floor.at("lathe"), floor.kinds, "P8", **said)
+            begun(floor, *LATHE, floor.kinds, "P8", **said)
         assert wheres(refused) == where, said
-    begun(*floor.at("lathe"), floor.kinds, "P8", choice="clamped", pressure_bar=40.0)
+    begun(floor, *LATHE, floor.kinds, "P8", choice="clamped", pressure_bar=40.0)
     told = state(floor, "P8", "lathe")
     assert told.choice == "clamped"
     (read,) = next(one for one in told.bands if one.name == "hydraulic_bar").readings
@@ -238,9 +240,9 @@ def test_the_first_turn_of_a_lathe_asks_for_its_jaws_and_for_proved_pressure(flo
 
 
 def test_jaws_off_asks_for_no_pressure(floor):
-    signed_up_to(*floor.at("lathe"), floor.kinds, "P7")
-    close(*floor.at("lathe"), floor.kinds, floor.kinds["turning_centre"].stages["P8-L"])
-    begun(*floor.at("lathe"), floor.kinds, "P8", choice="jaws_off")
+    signed_up_to(floor, *LATHE, floor.kinds, "P7")
+    close(floor, *LATHE, floor.kinds, floor.kinds["turning_centre"].stages["P8-L"])
+    begun(floor, *LATHE, floor.kinds, "P8", choice="jaws_off")
     assert "hydraulic_bar" not in {one.name for one in state(floor, "P8", "lathe").bands}
 
 
@@ -249,29 +251,29 @@ def test_a_missing_plate_value_is_named_and_a_limit_is_never_guessed(floor):
     for one in floor.current(Plate, machine=key):
         if one.fact.entry in ("N04", "N46", "N21"):
             floor.add(Withdrawn(of_kind=one.kind), replaces=one.id, by=AN)
-    climb(*floor.at(), floor.kinds, "P0")
-    close(*floor.at(), floor.kinds, floor.kinds["vertical_machining_centre"].stages["P1-V"])
+    climb(floor, *AT, floor.kinds, "P0")
+    close(floor, *AT, floor.kinds, floor.kinds["vertical_machining_centre"].stages["P1-V"])
     lacking = {one.name: one.lacks for one in state(floor, "P1").bands}
     assert lacking == {"line_volts": "N04", "supply_unbalance": "", "frequency": ""}
     with pytest.raises(NotYet) as refused:
-        begun(*floor.at(), floor.kinds, "P1")
+        begun(floor, *AT, floor.kinds, "P1")
     assert wheres(refused) == ["N04"]
     typed = (Expected(name="line_volts", low=380, high=420, why="my meter"),)
     with pytest.raises(Unusable) as unusable:  # a hard limit is the plate's alone
-        begun(*floor.at(), floor.kinds, "P1", expected=typed)
+        begun(floor, *AT, floor.kinds, "P1", expected=typed)
     assert [one.where for one in unusable.value.problems] == ["expected.line_volts"]
-    signed_up_to(*floor.at(), floor.kinds, "P3")
-    close(*floor.at(), floor.kinds, floor.kinds["vertical_machining_centre"].stages["P4-V"])
+    signed_up_to(floor, *AT, floor.kinds, "P3")
+    close(floor, *AT, floor.kinds, floor.kinds["vertical_machining_centre"].stages["P4-V"])
     with pytest.raises(NotYet) as refused:
-        begun(*floor.at(), floor.kinds, "P4")
+        begun(floor, *AT, floor.kinds, "P4")
     assert wheres(refused) == ["N46"]
     typed = (Expected(name="motor_amps", high=3.0, why="the motor's own plate"),)
-    begun(*floor.at(), floor.kinds, "P4", expected=typed)
+    begun(floor, *AT, floor.kinds, "P4", expected=typed)
     band = next(one for one in state(floor, "P4").bands if one.name == "motor_amps")
     assert (band.expected_high, band.abort_high, band.typed) == (3.0, 3.0, "the motor's own plate")
-    signed_up_to(*floor.at(), floor.kinds, "P7")
+    signed_up_to(floor, *AT, floor.kinds, "P7")
     with pytest.raises(NotYet) as refused:
-        begun(*floor.at(), floor.kinds, "P8")
+        begun(floor, *AT, floor.kinds, "P8")
     assert "N21" in wheres(refused)
 
 
@@ -286,9 +288,9 @@ def test_a_missing_plate_value_is_named_and_a_limit_is_never_guessed(floor):
     ids=["unknown", "no end", "turned round", "no reason"],
 )
 def test_a_typed_band_needs_a_name_an_end_and_a_reason(floor, wrong):
-    signed_up_to(*floor.at(), floor.kinds, "P3")
+    signed_up_to(floor, *AT, floor.kinds, "P3")
     with pytest.raises(Unusable) as refused:
-        begun(*floor.at(), floor.kinds, "P4", expected=(wrong,))
+        begun(floor, *AT, floor.kinds, "P4", expected=(wrong,))
     assert [one.where for one in refused.value.problems] == [f"expected.{wrong.name}"]
 
 
@@ -300,14 +302,14 @@ def test_a_stage_is_found_by_its_short_name_and_an_unknown_one_is_named(floor):
 
 
 def test_a_flat_bed_says_that_it_has_no_sloping_slide_and_a_mill_cannot(floor):
-    signed_up_to(*floor.at("lathe"), floor.kinds, "P6")
-    kept = wake.not_fitted(*floor.at("lathe"), "P7", AN, floor.kinds, text="flat bed", by=AN)
+    signed_up_to(floor, *LATHE, floor.kinds, "P6")
+    kept = wake.not_fitted(floor, *LATHE, "P7", AN, floor.kinds, text="flat bed", by=AN)
     assert kept.fact.text == "not fitted: flat bed"
     assert state(floor, "P7", "lathe").state == "signed"
     with pytest.raises(Unusable):
-        wake.not_fitted(*floor.at("lathe"), "P7", " ", floor.kinds, by=AN)
+        wake.not_fitted(floor, *LATHE, "P7", " ", floor.kinds, by=AN)
     with pytest.raises(Unusable, match="stage of every such machine"):
-        wake.not_fitted(*floor.at(), "P7", AN, floor.kinds, by=AN)
+        wake.not_fitted(floor, *AT, "P7", AN, floor.kinds, by=AN)
 
 
 def test_a_likely_fault_is_named_at_the_stage_that_could_hurt_it_with_its_look(floor):

@@ -12,33 +12,35 @@ from retrue.records.facts import Finding
 from retrue.records.seeking import Act, Signed
 from retrue.records.waking import StageEnded, StageReading
 
+AT = ("school", "mill")
+
 
 def state(floor, stage: str, machine: str = "mill"):
-    return wake.stage(*floor.at(machine), stage, floor.kinds)
+    return wake.stage(floor, "school", machine, stage, floor.kinds)
 
 
 def read(floor, stage: str, name: str, reading: float, **more):
-    return wake.read(*floor.at(), stage, name, reading, floor.kinds, by=AN, **more)
+    return wake.read(floor, *AT, stage, name, reading, floor.kinds, by=AN, **more)
 
 
 def at_p1(floor) -> None:
     """The electrician has begun at the main switch."""
-    signed_up_to(*floor.at(), floor.kinds, "P0")
-    close(*floor.at(), floor.kinds, floor.kinds["vertical_machining_centre"].stages["P1-V"])
-    begun(*floor.at(), floor.kinds, "P1")
+    signed_up_to(floor, *AT, floor.kinds, "P0")
+    close(floor, *AT, floor.kinds, floor.kinds["vertical_machining_centre"].stages["P1-V"])
+    begun(floor, *AT, floor.kinds, "P1")
 
 
 def at_p8(floor) -> None:
     """The spindle may turn for the first time."""
-    signed_up_to(*floor.at(), floor.kinds, "P7")
-    close(*floor.at(), floor.kinds, floor.kinds["vertical_machining_centre"].stages["P8-V"])
+    signed_up_to(floor, *AT, floor.kinds, "P7")
+    close(floor, *AT, floor.kinds, floor.kinds["vertical_machining_centre"].stages["P8-V"])
 
 
 def step(floor, number: int | None = None) -> None:
     """One step of the run-in, from its start to its signature."""
-    begun(*floor.at(), floor.kinds, "P8", step=number)
-    read_all(*floor.at(), floor.kinds, "P8-V")
-    wake.sign(*floor.at(), "P8", AN, floor.kinds, by=AN)
+    begun(floor, *AT, floor.kinds, "P8", step=number)
+    read_all(floor, *AT, floor.kinds, "P8-V")
+    wake.sign(floor, *AT, "P8", AN, floor.kinds, by=AN)
 
 
 # readings
@@ -52,8 +54,8 @@ def test_the_band_is_written_before_the_start_and_no_later_plate_changes_it(floo
     assert (band.abort_low, band.abort_high) == (360.0, 440.0)
     read(floor, "P1", "line_volts", 400.0, point="L1 to L2")
     assert state(floor, "P1").state == "begun"
-    wake.leave(*floor.at(), "P1", AN, floor.kinds, by=AN)
-    begun(*floor.at(), floor.kinds, "P1")  # begun anew, it is worked out anew
+    wake.leave(floor, *AT, "P1", AN, floor.kinds, by=AN)
+    begun(floor, *AT, floor.kinds, "P1")  # begun anew, it is worked out anew
     band = next(one for one in state(floor, "P1").bands if one.name == "line_volts")
     assert band.expected_high == 210.0
 
@@ -80,7 +82,7 @@ def test_a_reading_outside_its_abort_limits_ends_the_stage_with_its_number(floor
     with pytest.raises(NotYet, match="not going on"):
         read(floor, "P1", "frequency", 50.0)
     with pytest.raises(NotYet) as refused:
-        begun(*floor.at(), floor.kinds, "P1")
+        begun(floor, *AT, floor.kinds, "P1")
     assert "cause" in [one.where for one in refused.value.problems]
 
 
@@ -105,29 +107,29 @@ def test_a_reading_in_another_unit_is_converted_and_one_of_another_sort_is_refus
 def test_nothing_is_read_of_a_stage_that_is_not_going_on(floor):
     with pytest.raises(NotYet, match="not going on"):
         read(floor, "P1", "line_volts", 400.0, point="L1 to L2")
-    for deed in (wake.abort, wake.leave):
-        more = ("smell",) if deed is wake.abort else ()
-        with pytest.raises(NotYet):
-            deed(*floor.at(), "P1", AN, *more, floor.kinds, by=AN)
     with pytest.raises(NotYet):
-        wake.found(*floor.at(), "P1", AN, "a fuse", floor.kinds, by=AN)
+        wake.abort(floor, *AT, "P1", AN, "smell", floor.kinds, by=AN)
+    with pytest.raises(NotYet):
+        wake.leave(floor, *AT, "P1", AN, floor.kinds, by=AN)
+    with pytest.raises(NotYet):
+        wake.found(floor, *AT, "P1", AN, "a fuse", floor.kinds, by=AN)
 
 
 def test_a_reading_is_a_finding_too_and_closes_its_look_without_being_typed_twice(floor):
     kind = floor.kinds["vertical_machining_centre"]
-    close(*floor.at(), floor.kinds, kind.stages["P0-V"], but=("C31", "C32", "C35"))
-    begun(*floor.at(), floor.kinds, "P0")
-    read_all(*floor.at(), floor.kinds, "P0-V")
+    close(floor, *AT, floor.kinds, kind.stages["P0-V"], but=("C31", "C32", "C35"))
+    begun(floor, *AT, floor.kinds, "P0")
+    read_all(floor, *AT, floor.kinds, "P0-V")
     kept = {one.fact.measure: one.fact for one in floor.current(Finding) if one.fact.measure}
     assert {name: one.check for name, one in kept.items()} == {
         "M07": "C31", "M08": "C32", "M09": "C35",
     }  # fmt: skip
     assert {one.grade for one in kept.values()} == {4}  # a meter is named
-    wake.sign(*floor.at(), "P0", AN, floor.kinds, by=AN)
+    wake.sign(floor, *AT, "P0", AN, floor.kinds, by=AN)
 
 
 def test_a_dead_test_that_stands_in_the_records_is_not_typed_again(floor):
-    begun(*floor.at(), floor.kinds, "P0")
+    begun(floor, *AT, floor.kinds, "P0")
     key = state(floor, "P0").begun.fact
     floor.add(
         Finding(lot=key.lot, machine=key.machine, check="C31", measure="M07", reading=80.0,
@@ -138,10 +140,22 @@ def test_a_dead_test_that_stands_in_the_records_is_not_typed_again(floor):
     assert (line.reading, line.point, line.ruling) == (pytest.approx(20.0), "X motor", "in")
 
 
+def test_of_several_dead_tests_in_the_records_the_newest_counts(floor):
+    begun(floor, *AT, floor.kinds, "P0")
+    key = state(floor, "P0").begun.fact
+    for megohm, words in ((0.4, "before cleaning"), (60.0, "after drying")):
+        floor.add(
+            Finding(lot=key.lot, machine=key.machine, check="C31", measure="M07", reading=megohm,
+                    grade=4, channel="apart", text=words), by=AN,
+        )  # fmt: skip
+    band = next(one for one in state(floor, "P0").bands if one.name == "insulation_40C")
+    assert [(one.reading, one.ruling) for one in band.readings] == [(60.0, "in")]
+
+
 def test_control_volts_are_told_as_their_distance_from_the_plate(floor):
-    signed_up_to(*floor.at(), floor.kinds, "P1")
-    close(*floor.at(), floor.kinds, floor.kinds["vertical_machining_centre"].stages["P2-V"])
-    begun(*floor.at(), floor.kinds, "P2")
+    signed_up_to(floor, *AT, floor.kinds, "P1")
+    close(floor, *AT, floor.kinds, floor.kinds["vertical_machining_centre"].stages["P2-V"])
+    begun(floor, *AT, floor.kinds, "P2")
     read(floor, "P2", "control_dc", 23.4)
     (kept,) = (one.fact for one in floor.current(Finding) if one.fact.measure == "M24")
     assert kept.reading == pytest.approx(2.5)  # 0.6 of 24
@@ -150,21 +164,21 @@ def test_control_volts_are_told_as_their_distance_from_the_plate(floor):
 
 def test_a_bus_that_is_not_dead_yet_is_no_abort_and_no_signature(floor):
     kind = floor.kinds["vertical_machining_centre"]
-    close(*floor.at(), floor.kinds, kind.stages["P0-V"])
-    begun(*floor.at(), floor.kinds, "P0")
-    read_all(*floor.at(), floor.kinds, "P0-V")
+    close(floor, *AT, floor.kinds, kind.stages["P0-V"])
+    begun(floor, *AT, floor.kinds, "P0")
+    read_all(floor, *AT, floor.kinds, "P0-V")
     read(floor, "P0", "bus_rest_volts", 80.0)
     with pytest.raises(NotYet) as refused:
-        wake.sign(*floor.at(), "P0", AN, floor.kinds, text="it will fall", by=AN)
+        wake.sign(floor, *AT, "P0", AN, floor.kinds, text="it will fall", by=AN)
     assert [one.where for one in refused.value.problems] == ["bus_rest_volts"]
     read(floor, "P0", "bus_rest_volts", 4.0)
-    wake.sign(*floor.at(), "P0", AN, floor.kinds, by=AN)
+    wake.sign(floor, *AT, "P0", AN, floor.kinds, by=AN)
 
 
 def test_small_motors_that_are_named_on_the_plate_each_have_their_own_band(floor):
-    signed_up_to(*floor.at(), floor.kinds, "P3")
-    close(*floor.at(), floor.kinds, floor.kinds["vertical_machining_centre"].stages["P4-V"])
-    begun(*floor.at(), floor.kinds, "P4")
+    signed_up_to(floor, *AT, floor.kinds, "P3")
+    close(floor, *AT, floor.kinds, floor.kinds["vertical_machining_centre"].stages["P4-V"])
+    begun(floor, *AT, floor.kinds, "P4")
     bands = {one.points: one for one in state(floor, "P4").bands if one.name == "motor_amps"}
     assert {at: one.abort_high for at, one in bands.items()} == {
         ("coolant pump",): pytest.approx(3.52), ("conveyor",): pytest.approx(0.88),
@@ -176,7 +190,7 @@ def test_small_motors_that_are_named_on_the_plate_each_have_their_own_band(floor
 
 
 def test_a_bus_is_held_against_the_volts_that_were_read_or_against_its_own_stamp(floor):
-    climb(*floor.at(), floor.kinds, "P1")
+    climb(floor, *AT, floor.kinds, "P1")
     band = next(one for one in state(floor, "P5").bands if one.name == "bus_volts")
     assert band.expected_low == pytest.approx(0.95 * 1.35 * 400)
     assert band.abort_high == pytest.approx(1.10 * 1.41 * 400)
@@ -192,35 +206,35 @@ def test_a_bus_is_held_against_the_volts_that_were_read_or_against_its_own_stamp
 def test_nothing_is_signed_before_every_band_is_read_and_by_nobody(floor):
     at_p1(floor)
     with pytest.raises(NotYet) as refused:
-        wake.sign(*floor.at(), "P1", AN, floor.kinds, by=AN)
+        wake.sign(floor, *AT, "P1", AN, floor.kinds, by=AN)
     assert [one.where for one in refused.value.problems] == [
         "line_volts", "supply_unbalance", "frequency",
     ]  # fmt: skip
-    read_all(*floor.at(), floor.kinds, "P1-V", but=("line_volts",))
+    read_all(floor, *AT, floor.kinds, "P1-V", but=("line_volts",))
     read(floor, "P1", "line_volts", 400.0, point="L1 to L2")
     with pytest.raises(NotYet, match="1 things are open") as refused:
-        wake.sign(*floor.at(), "P1", AN, floor.kinds, by=AN)
+        wake.sign(floor, *AT, "P1", AN, floor.kinds, by=AN)
     assert "L2 to L3, L3 to L1" in refused.value.problems[0].what
     for point in ("L2 to L3", "L3 to L1"):
         read(floor, "P1", "line_volts", 401.0, point=point)
     with pytest.raises(Unusable):
-        wake.sign(*floor.at(), "P1", "", floor.kinds, licence="7", by=AN)
-    wake.sign(*floor.at(), "P1", AN, floor.kinds, by=AN)
+        wake.sign(floor, *AT, "P1", "", floor.kinds, licence="7", by=AN)
+    wake.sign(floor, *AT, "P1", AN, floor.kinds, by=AN)
     with pytest.raises(NotYet, match="not going on"):
-        wake.sign(*floor.at(), "P1", AN, floor.kinds, by=AN)
+        wake.sign(floor, *AT, "P1", AN, floor.kinds, by=AN)
     with pytest.raises(NotYet) as refused:
-        begun(*floor.at(), floor.kinds, "P1")
+        begun(floor, *AT, floor.kinds, "P1")
     assert "signed already" in refused.value.problems[0].what
 
 
 def test_a_reading_outside_what_was_expected_is_signed_only_with_a_word_on_it(floor):
     at_p1(floor)
-    read_all(*floor.at(), floor.kinds, "P1-V")
+    read_all(floor, *AT, floor.kinds, "P1-V")
     read(floor, "P1", "supply_unbalance", 2.5)
     with pytest.raises(NotYet) as refused:
-        wake.sign(*floor.at(), "P1", AN, floor.kinds, by=AN)
+        wake.sign(floor, *AT, "P1", AN, floor.kinds, by=AN)
     assert [one.where for one in refused.value.problems] == ["supply_unbalance"]
-    wake.sign(*floor.at(), "P1", AN, floor.kinds, text="derated to 90 %", by=AN)
+    wake.sign(floor, *AT, "P1", AN, floor.kinds, text="derated to 90 %", by=AN)
 
 
 # aborts
@@ -228,25 +242,25 @@ def test_a_reading_outside_what_was_expected_is_signed_only_with_a_word_on_it(fl
 
 def test_a_cause_comes_before_a_second_try_and_a_second_abort_means_strip(floor):
     at_p1(floor)
-    wake.abort(*floor.at(), "P1", AN, "smell", floor.kinds, by=AN)
+    wake.abort(floor, *AT, "P1", AN, "smell", floor.kinds, by=AN)
     with pytest.raises(Unusable):
-        wake.found(*floor.at(), "P1", AN, "  ", floor.kinds, by=AN)
-    wake.found(*floor.at(), "P1", AN, "a loose neutral", floor.kinds, by=AN)
+        wake.found(floor, *AT, "P1", AN, "  ", floor.kinds, by=AN)
+    wake.found(floor, *AT, "P1", AN, "a loose neutral", floor.kinds, by=AN)
     assert state(floor, "P1").state == "open"
-    begun(*floor.at(), floor.kinds, "P1")
+    begun(floor, *AT, floor.kinds, "P1")
     with pytest.raises(Unusable) as refused:
-        wake.abort(*floor.at(), "P1", AN, "", floor.kinds, by=AN)
+        wake.abort(floor, *AT, "P1", AN, "", floor.kinds, by=AN)
     assert "why" in [one.where for one in refused.value.problems]
-    wake.abort(*floor.at(), "P1", AN, "smell again", floor.kinds, by=AN)
+    wake.abort(floor, *AT, "P1", AN, "smell again", floor.kinds, by=AN)
     told = state(floor, "P1")
     assert (told.state, told.aborts) == ("strip", 2)
-    wake.found(*floor.at(), "P1", AN, "the same neutral", floor.kinds, by=AN)
+    wake.found(floor, *AT, "P1", AN, "the same neutral", floor.kinds, by=AN)
     with pytest.raises(NotYet) as stripped:
-        begun(*floor.at(), floor.kinds, "P1")
+        begun(floor, *AT, floor.kinds, "P1")
     assert [one.where for one in stripped.value.problems] == ["strip"]
     here = {"lot": told.ended.fact.lot, "machine": told.ended.fact.machine}
     floor.add(Act(**here, sort="replace", fault="F86", bought="neutral bar"), by=AN)
-    close(*floor.at(), floor.kinds, told.stage, again=("C35",))
+    close(floor, *AT, floor.kinds, told.stage, again=("C35",))
     told = state(floor, "P1")
     assert (told.state, told.aborts) == ("open", 0)
 
@@ -255,9 +269,9 @@ def test_looking_repairs_nothing_and_taking_off_is_as_good_as_a_repair(floor):
     at_p1(floor)
     for turn in range(2):
         if turn:
-            begun(*floor.at(), floor.kinds, "P1")
-        ended = wake.abort(*floor.at(), "P1", AN, "smell", floor.kinds, by=AN)
-        wake.found(*floor.at(), "P1", AN, "unknown yet", floor.kinds, by=AN)
+            begun(floor, *AT, floor.kinds, "P1")
+        ended = wake.abort(floor, *AT, "P1", AN, "smell", floor.kinds, by=AN)
+        wake.found(floor, *AT, "P1", AN, "unknown yet", floor.kinds, by=AN)
     here = {"lot": ended.fact.lot, "machine": ended.fact.machine}
     floor.add(Act(**here, sort="observe", fault="F86"), by=AN)
     assert state(floor, "P1").state == "strip"
@@ -265,7 +279,7 @@ def test_looking_repairs_nothing_and_taking_off_is_as_good_as_a_repair(floor):
                          from_end="N", to_end="bar")  # fmt: skip
     strip.put_back(floor, "school", "mill", one.id, by=AN)
     assert state(floor, "P1").state == "closed"  # proved dead again first
-    signed_up_to(*floor.at(), floor.kinds, "P0")
+    signed_up_to(floor, *AT, floor.kinds, "P0")
     assert state(floor, "P1").state == "open"
 
 
@@ -274,16 +288,16 @@ def test_looking_repairs_nothing_and_taking_off_is_as_good_as_a_repair(floor):
 
 def test_the_steps_follow_each_other_and_only_the_last_opens_running(floor):
     at_p8(floor)
-    first = begun(*floor.at(), floor.kinds, "P8")
+    first = begun(floor, *AT, floor.kinds, "P8")
     table = read_written(first.fact.bands)
     assert [one["step"] for one in table.steps] == list(range(1, 10))  # all of it, before
     assert table.steps[1]["speed_rpm"] == pytest.approx(800.0)  # 10 % of 8000
-    read_all(*floor.at(), floor.kinds, "P8-V")
-    wake.sign(*floor.at(), "P8", AN, floor.kinds, by=AN)
+    read_all(floor, *AT, floor.kinds, "P8-V")
+    wake.sign(floor, *AT, "P8", AN, floor.kinds, by=AN)
     told = state(floor, "P8")
     assert (told.state, told.step.step, told.step_rpm) == ("open", 2, 800.0)
     with pytest.raises(NotYet) as refused:
-        begun(*floor.at(), floor.kinds, "P8", step=4)
+        begun(floor, *AT, floor.kinds, "P8", step=4)
     assert [one.where for one in refused.value.problems] == ["step"]
     for _ in range(2, 9):
         step(floor)
@@ -296,61 +310,61 @@ def test_the_steps_follow_each_other_and_only_the_last_opens_running(floor):
 
 def test_a_step_is_held_until_it_changes_by_less_than_half_a_kelvin(floor):
     at_p8(floor)
-    begun(*floor.at(), floor.kinds, "P8")
-    read_all(*floor.at(), floor.kinds, "P8-V", but=("change_5min",))
+    begun(floor, *AT, floor.kinds, "P8")
+    read_all(floor, *AT, floor.kinds, "P8-V", but=("change_5min",))
     read(floor, "P8", "change_5min", 0.51)
     with pytest.raises(NotYet) as refused:
-        wake.sign(*floor.at(), "P8", AN, floor.kinds, text="near enough", by=AN)
+        wake.sign(floor, *AT, "P8", AN, floor.kinds, text="near enough", by=AN)
     assert [one.where for one in refused.value.problems] == ["change_5min"]
     read(floor, "P8", "change_5min", 0.5)
-    wake.sign(*floor.at(), "P8", AN, floor.kinds, by=AN)
+    wake.sign(floor, *AT, "P8", AN, floor.kinds, by=AN)
 
 
 def test_after_an_abort_it_cools_and_goes_on_two_steps_lower(floor):
     at_p8(floor)
     for _ in range(4):
         step(floor)
-    begun(*floor.at(), floor.kinds, "P8")
+    begun(floor, *AT, floor.kinds, "P8")
     read(floor, "P8", "nose_rise", 21.5)  # step 5 ends over 21
     told = state(floor, "P8")
     assert (told.state, told.ended.fact.how) == ("aborted", "aborted")
     more = {"kinds": floor.kinds, "by": AN}
     with pytest.raises(Unusable) as refused:
-        wake.found(*floor.at(), "P8", AN, "grease", **more)
+        wake.found(floor, *AT, "P8", AN, "grease", **more)
     assert [one.where for one in refused.value.problems] == ["nose_c", "room_c"]
     with pytest.raises(NotYet, match="over the room"):
-        wake.found(*floor.at(), "P8", AN, "grease", nose_c=26.1, room_c=21.0, **more)
-    wake.found(*floor.at(), "P8", AN, "grease", nose_c=26.0, room_c=21.0, **more)
+        wake.found(floor, *AT, "P8", AN, "grease", nose_c=26.1, room_c=21.0, **more)
+    wake.found(floor, *AT, "P8", AN, "grease", nose_c=26.0, room_c=21.0, **more)
     assert state(floor, "P8").step.step == 3
     step(floor)
     step(floor)
-    begun(*floor.at(), floor.kinds, "P8")
-    wake.abort(*floor.at(), "P8", AN, "a new growl", **more)
+    begun(floor, *AT, floor.kinds, "P8")
+    wake.abort(floor, *AT, "P8", AN, "a new growl", **more)
     assert state(floor, "P8").state == "strip"  # steps between do not make it a first one
 
 
 def test_the_dry_run_adds_up_attended_hours_and_never_soaks_alone(floor):
-    signed_up_to(*floor.at(), floor.kinds, "P9")
-    close(*floor.at(), floor.kinds, floor.kinds["vertical_machining_centre"].stages["P10-V"])
+    signed_up_to(floor, *AT, floor.kinds, "P9")
+    close(floor, *AT, floor.kinds, floor.kinds["vertical_machining_centre"].stages["P10-V"])
     with pytest.raises(NotYet):
-        begun(*floor.at(), floor.kinds, "P10", at_switch="")
-    begun(*floor.at(), floor.kinds, "P10")
+        begun(floor, *AT, floor.kinds, "P10", at_switch="")
+    begun(floor, *AT, floor.kinds, "P10")
     hours = "attended_hours"
     for wrong in ({"reading": 2.0}, {"reading": 12.5, "taken_by": BEA}, {"reading": 0.0,
                   "taken_by": BEA}):  # fmt: skip
         with pytest.raises(Unusable):
             read(floor, "P10", hours, **wrong)
     read(floor, "P10", hours, 10.0, taken_by=BEA)
-    wake.leave(*floor.at(), "P10", AN, floor.kinds, by=AN)
-    begun(*floor.at(), floor.kinds, "P10")
-    read_all(*floor.at(), floor.kinds, "P10-V", but=(hours,))
+    wake.leave(floor, *AT, "P10", AN, floor.kinds, by=AN)
+    begun(floor, *AT, floor.kinds, "P10")
+    read_all(floor, *AT, floor.kinds, "P10-V", but=(hours,))
     read(floor, "P10", hours, 12.0, taken_by=AN)
     assert state(floor, "P10").hours == 22.0
     with pytest.raises(NotYet) as refused:
-        wake.sign(*floor.at(), "P10", AN, floor.kinds, by=AN)
+        wake.sign(floor, *AT, "P10", AN, floor.kinds, by=AN)
     assert "22 of 34 h" in refused.value.problems[0].what
     read(floor, "P10", hours, 12.0, taken_by=BEA)
-    wake.sign(*floor.at(), "P10", AN, floor.kinds, by=AN)
+    wake.sign(floor, *AT, "P10", AN, floor.kinds, by=AN)
 
 
 # mistakes, and the same thing sent twice
@@ -369,13 +383,13 @@ def test_a_mistyped_reading_is_taken_back_with_its_finding_and_its_abort(floor):
 
 
 def test_with_a_signature_taken_back_power_falls(floor):
-    climb(*floor.at(), floor.kinds, "P2")
+    climb(floor, *AT, floor.kinds, "P2")
     signed = state(floor, "P2").ended
     assert [one.fact.stage for one in floor.current(Signed)] == ["power_up"]
     wake.take_back(floor, signed.id, by=AN)
     assert floor.current(Signed) == []
     assert state(floor, "P2").state == "begun"
-    wake.sign(*floor.at(), "P2", AN, floor.kinds, by=AN)
+    wake.sign(floor, *AT, "P2", AN, floor.kinds, by=AN)
     assert [one.fact.stage for one in floor.current(Signed)] == ["power_up"]
 
 
@@ -388,12 +402,12 @@ def test_with_a_start_taken_back_its_readings_go(floor):
 
 
 def test_whatever_is_sent_twice_is_kept_once(floor):
-    signed_up_to(*floor.at(), floor.kinds, "P0")
-    close(*floor.at(), floor.kinds, floor.kinds["vertical_machining_centre"].stages["P1-V"])
+    signed_up_to(floor, *AT, floor.kinds, "P0")
+    close(floor, *AT, floor.kinds, floor.kinds["vertical_machining_centre"].stages["P1-V"])
     deeds = [
-        lambda: begun(*floor.at(), floor.kinds, "P1", id="b"),
+        lambda: begun(floor, *AT, floor.kinds, "P1", id="b"),
         lambda: read(floor, "P1", "supply_unbalance", 6.0, id="r"),
-        lambda: wake.found(*floor.at(), "P1", AN, "one line is off", floor.kinds, by=AN, id="f"),
+        lambda: wake.found(floor, *AT, "P1", AN, "one line is off", floor.kinds, by=AN, id="f"),
     ]
     for deed in deeds:
         assert deed() == deed()

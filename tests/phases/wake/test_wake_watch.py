@@ -13,20 +13,22 @@ from retrue.phases import wake
 from retrue.records.shop import Record
 from retrue.records.waking import StageReading, WatchBegun, WatchCalled, WatchReadings
 
+AT = ("school", "mill")
+
 
 def state(floor):
-    return wake.stage(*floor.at(), "P8", floor.kinds)
+    return wake.stage(floor, *AT, "P8", floor.kinds)
 
 
 def at_p8(floor) -> None:
-    signed_up_to(*floor.at(), floor.kinds, "P7")
-    close(*floor.at(), floor.kinds, floor.kinds["vertical_machining_centre"].stages["P8-V"])
-    begun(*floor.at(), floor.kinds, "P8")
+    signed_up_to(floor, *AT, floor.kinds, "P7")
+    close(floor, *AT, floor.kinds, floor.kinds["vertical_machining_centre"].stages["P8-V"])
+    begun(floor, *AT, floor.kinds, "P8")
 
 
 def watched(floor, **more) -> Record[WatchBegun]:
     said = {"stage": "P8", "heard": True, "room_c": 21.0, "by": AN}
-    return wake.begin_watch(*floor.at(), floor.kinds, **{**said, **more})
+    return wake.begin_watch(floor, *AT, floor.kinds, **{**said, **more})
 
 
 def rows(start: datetime, minutes: Iterable[float], nose: Callable[[float], float], amps=5.0):
@@ -63,7 +65,7 @@ def test_it_begins_once_the_alarm_was_heard_or_with_paper(floor):
         watched(floor)
     wake.end_watch(floor, paper.id, "left", AN, by=AN)
     assert watched(floor).fact.step == 1
-    assert len(wake.watches(*floor.at())) == 2
+    assert len(wake.watches(floor, *AT)) == 2
 
 
 def test_it_belongs_to_a_stage_that_is_going_on_or_to_none(floor):
@@ -174,7 +176,7 @@ def test_a_healthy_step_levels_and_its_numbers_are_not_typed_again(floor):
     assert read["change_5min"] < 0.5
     assert read["spindle_amps"] == 5.0
     assert wake.end_watch(floor, watch.id, "left", AN, by=AN) == ended
-    wake.sign(*floor.at(), "P8", AN, floor.kinds, by=AN)
+    wake.sign(floor, *AT, "P8", AN, floor.kinds, by=AN)
 
 
 def test_a_watch_that_was_stopped_has_not_levelled(floor):
@@ -258,7 +260,7 @@ def test_a_watch_taken_back_takes_what_it_kept_along(floor):
     watch = watched(floor)
     wake.add_readings(floor, watch.id, rows(floor.clock.now, (0,), healthy), by=AN)
     wake.take_back(floor, watch.id, by=AN)
-    assert wake.watches(*floor.at()) == ()
+    assert wake.watches(floor, *AT) == ()
     assert floor.current(WatchReadings) == []
     with pytest.raises(Unknown):
         wake.watch_stands(floor, watch.id, floor.clock.now, floor.kinds)
@@ -269,6 +271,6 @@ def test_the_paper_way_needs_every_number_typed(floor):
     watch = watched(floor, alarm="paper", heard=False)
     wake.end_watch(floor, watch.id, "left", AN, by=AN)
     with pytest.raises(NotYet):
-        wake.sign(*floor.at(), "P8", AN, floor.kinds, by=AN)
-    read_all(*floor.at(), floor.kinds, "P8-V")
-    wake.sign(*floor.at(), "P8", AN, floor.kinds, by=AN)
+        wake.sign(floor, *AT, "P8", AN, floor.kinds, by=AN)
+    read_all(floor, *AT, floor.kinds, "P8-V")
+    wake.sign(floor, *AT, "P8", AN, floor.kinds, by=AN)

@@ -280,17 +280,28 @@ def _found(kept: PowerKept, stage: Stage, band: BandLine) -> Iterator[ReadingLin
     if stage.stage != DEAD or not measure or band.points:
         return
     since = kept.progress[stage.id].since
-    for one in kept.findings.values():
-        fact: Finding = one.fact
-        mine = fact.machine == kept.spot.machine and fact.measure == measure and fact.grade >= OWN
-        if mine and fact.reading is not None and one.seq > since and not _of_stage(one):
-            reading = fact.reading
-            if measure == INSULATION and fact.temperature_c is not None:
-                reading = at_40_c(reading, fact.temperature_c)
-            yield ReadingLine(
-                record=one.id, point=fact.text or one.id, reading=reading, unit=band.unit,
-                when=one.observed_at, by=fact.informant or one.by, ruling=ruling(band, reading),
-            )  # fmt: skip
+    mine = [
+        one
+        for one in kept.findings.values()
+        if one.fact.machine == kept.spot.machine
+        and one.fact.measure == measure
+        and one.fact.grade >= OWN
+        and one.seq > since
+        and not _of_stage(one)
+    ]
+    if not mine:
+        return
+    newest = max(mine, key=lambda one: one.seq)  # an older one speaks of what was there before it
+    fact: Finding = newest.fact
+    if fact.reading is None:
+        return
+    reading = fact.reading
+    if measure == INSULATION and fact.temperature_c is not None:
+        reading = at_40_c(reading, fact.temperature_c)
+    yield ReadingLine(
+        record=newest.id, point=fact.text, reading=reading, unit=band.unit,
+        when=newest.observed_at, by=fact.informant or newest.by, ruling=ruling(band, reading),
+    )  # fmt: skip
 
 
 def _of_stage(record: Record[Finding]) -> bool:

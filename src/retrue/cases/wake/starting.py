@@ -217,7 +217,9 @@ def _run_in(kept: PowerKept, stage: Stage, fact: StageBegun) -> Iterator[Problem
 
 def _lacking(kept: PowerKept, band: BandLine) -> Problem:
     entry = kept.kind.plate.get(band.lacks)
-    label = f"{entry.label} ({entry.where})" if entry else band.lacks
+    rows = (one for bands in kept.kind.stage_readings.values() for one in bands)
+    read = next((one.words for one in rows if one.name == band.lacks), band.lacks)
+    label = f"{entry.label} ({entry.where})" if entry else read
     told = say("{words}: its band cannot be told, for this is missing: {label}", words=band.words,
                label=label)  # fmt: skip
     if band.hard:

@@ -96,6 +96,7 @@ def begin(
     of = stage_of(kind, stage)
     sent = sent_as(shop, StageBegun, hand)
     if sent is not None and sent.fact.stage == of.id:
+        _keep_pressure(shop, sent, choice, pressure_bar, hand)
         return sent
     kept = power_kept(shop, spot, kind)
     fact = StageBegun(
@@ -108,7 +109,7 @@ def begin(
     refuse_start(kept, of, start)
     written = written_at(kept, of, start)
     record = shop.add(replace(fact, bands=written, step=step_at(kept, of, step)), **hand)
-    _keep_pressure(shop, record, start, hand)
+    _keep_pressure(shop, record, choice, pressure_bar, hand)
     return record
 
 
@@ -172,13 +173,19 @@ def not_fitted(
     return record
 
 
-def _keep_pressure(shop: RecordShop, begun: Record[StageBegun], start: Start, hand: Hand) -> None:
+def _keep_pressure(
+    shop: RecordShop,
+    begun: Record[StageBegun],
+    choice: str,
+    pressure_bar: float | None,
+    hand: Hand,
+) -> None:
     """The pressure that clamps is the first reading of its stage."""
-    if start.choice != CLAMPED or start.pressure_bar is None:
+    if choice != CLAMPED or pressure_bar is None:
         return
     fact = StageReading(
         lot=begun.fact.lot, machine=begun.fact.machine, stage=begun.fact.stage, begun=begun.id,
-        name=PRESSURE, point=say("at the cylinder, pump off"), reading=start.pressure_bar,
-        unit="bar", taken_by=begun.fact.by_name,
+        name=PRESSURE, point=say("at the cylinder, pump off"), reading=pressure_bar, unit="bar",
+        taken_by=begun.fact.by_name,
     )  # fmt: skip
     shop.add(fact, **beside(begun, "pressure", hand))

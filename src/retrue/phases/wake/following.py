@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Literal, Unpack, cast
 
 from retrue.base.refusals import Overtaken, Problem, Unusable
@@ -35,6 +35,7 @@ from retrue.records.waking import (
     WatchReadings,
 )
 
+AGAIN = timedelta(minutes=1)  # what was judged is remembered that often, and judged twice at most
 AT_ONCE = 50_000  # rows of a logger's file kept in one record
 How = Literal["levelled", "stopped", "left"]
 Call = Literal["stop", "no_reading", "hold"]
@@ -90,8 +91,8 @@ def follow(
     last = None
     for start in range(0, len(found.rows), AT_ONCE):
         rows = found.rows[start : start + AT_ONCE]
-        last = add_readings(shop, watch, rows, source=LOGGER, first_row=found.first_row,
-                            **(without_id(hand) if start else hand))  # fmt: skip
+        row, mine = (None, without_id(hand)) if start else (found.first_row, hand)
+        last = add_readings(shop, watch, rows, source=LOGGER, first_row=row, **mine)
     if found.problems or found.asked:
         asked = tuple(Problem(name, question) for question in found.asked)
         raise Unusable(
@@ -127,8 +128,10 @@ def call(
         judged moment by moment: a stop is not lost while nobody looked.
     """
     kept = watch_kept(shop, watch)
-    found = new_call(kept, _judged(shop, kept), now)
-    shop.remember(_key(kept), f"{now.isoformat()} {len(kept.rows)}".encode())
+    judged = _judged(shop, kept)
+    found = new_call(kept, judged, now)
+    if judged is None or now - judged >= AGAIN:
+        shop.remember(_key(kept), f"{now.isoformat()} {len(kept.rows)}".encode())
     if found is None:
         return None
     fact = WatchCalled(
