@@ -11,7 +11,7 @@ from typing import Literal
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page, ViewportSize
+from playwright.sync_api import Browser, ConsoleMessage, Error, Page, ViewportSize
 from tests.browser.conftest import PHONE, House
 from tests.browser.hand import fits
 from tests.browser.made import lot_of
@@ -251,13 +251,42 @@ def picture_of(page: Page, name: str) -> None:
         page.screenshot(path=Path(folder) / f"{name}.png", full_page=True)
 
 
+@pytest.fixture(scope="module")
+def reader(browser: Browser, walked: Walked) -> Iterator[Page]:
+    """One window for all pages, as a reader has: what they load stays loaded."""
+    context = browser.new_context(
+        viewport=PHONE, has_touch=True, locale="en-GB", reduced_motion="reduce"
+    )
+    try:
+        yield context.new_page()
+    finally:
+        context.close()
+
+
+@pytest.fixture
+def complaints(reader: Page) -> Iterator[list[str]]:
+    """What the page's own scripts and its loading complain of."""
+    told: list[str] = []
+
+    def wrong(error: Error) -> None:
+        told.append(str(error))
+
+    def said(message: ConsoleMessage) -> None:
+        if message.type == "error":
+            told.append(message.text)
+
+    reader.on("pageerror", wrong)
+    reader.on("console", said)
+    yield told
+    reader.remove_listener("pageerror", wrong)
+    reader.remove_listener("console", said)
+
+
 @pytest.mark.parametrize("name", PAGES)
 def test_everybody_can_use_the_page_by_thumb_and_by_ear_on_phone_and_laptop(
-    page: Page, walked: Walked, name: str
+    reader: Page, complaints: list[str], walked: Walked, name: str
 ) -> None:
-    wrong: list[str] = []
-    page.on("pageerror", lambda error: wrong.append(str(error)))
-    page.on("console", lambda told: wrong.append(told.text) if told.type == "error" else None)
+    page = reader
     page.goto(walked.address(name))
     for size in (PHONE, LAPTOP):
         page.set_viewport_size(size)
@@ -274,7 +303,7 @@ def test_everybody_can_use_the_page_by_thumb_and_by_ear_on_phone_and_laptop(
         if size == PHONE:
             assert too_small(page) == []
     expected = {"refused": "404", "missing": "409"}.get(name, "none")
-    assert [text for text in wrong if expected not in text] == []
+    assert [text for text in complaints if expected not in text] == []
 
 
 AXE = Axe()
@@ -332,7 +361,9 @@ def too_small(page: Page) -> list[str]:
         "cleaning",
     ],
 )
-def test_everything_can_be_reached_by_keyboard(page: Page, walked: Walked, name: str) -> None:
+def test_everything_can_be_reached_by_keyboard(reader: Page, walked: Walked, name: str) -> None:
+    page = reader
+    page.set_viewport_size(PHONE)
     page.goto(walked.address(name))
     wanted = page.evaluate(
         """() => { let n = 0; const groups = new Set();
