@@ -6,12 +6,15 @@ from collections.abc import Callable, Iterable
 from datetime import datetime, timedelta
 
 import pytest
-from tests.powering import AN, begun, close, read_all, signed_up_to
+from tests.phases.wake.conftest import Clock
+from tests.powering import AN, begun, close, read_all, signed_up_to, stamp
 
 from retrue.base.refusals import NotYet, Unknown, Unusable
-from retrue.phases import wake
+from retrue.phases import wake, worth
+from retrue.records.facts import Lot, Machine, Terms
 from retrue.records.shop import Record
 from retrue.records.waking import StageReading, WatchBegun, WatchCalled, WatchReadings
+from retrue.store.shop import open_shop
 
 AT = ("school", "mill")
 
@@ -274,3 +277,31 @@ def test_the_paper_way_needs_every_number_typed(floor):
         wake.sign(floor, *AT, "P8", AN, floor.kinds, by=AN)
     read_all(floor, *AT, floor.kinds, "P8-V")
     wake.sign(floor, *AT, "P8", AN, floor.kinds, by=AN)
+
+
+def test_a_restart_loses_nothing_and_what_happened_meanwhile_is_called(tmp_path, kinds):
+    """The shop on disk is closed in the middle of a watch and opened again."""
+    clock = Clock()
+    place = str(tmp_path / "shop.sqlite")
+    shop = open_shop(place, clock=clock)
+    worth.new_lot(shop, Lot(name="school"), Terms(lot=""),
+                  [Machine(lot="", name="mill", kind="vertical_machining_centre")],
+                  by="owner")  # fmt: skip
+    stamp(shop, *AT, kinds)
+    signed_up_to(shop, *AT, kinds, "P7")
+    close(shop, *AT, kinds, kinds["vertical_machining_centre"].stages["P8-V"])
+    begun(shop, *AT, kinds, "P8")
+    watch = wake.begin_watch(shop, *AT, kinds, stage="P8", heard=True, room_c=21.0, by=AN)
+    start = clock.passes(2)
+    wake.add_readings(shop, watch.id, rows(start, (0, 1), healthy), by=AN)
+    assert wake.call(shop, watch.id, clock.passes(1), kinds, by="server") is None
+    wake.add_readings(shop, watch.id, rows(start, (2, 2.5, 3), healthy, amps=12.0), by="phone")
+    shop.close()
+    again = open_shop(place, clock=clock)
+    stands = wake.watch_stands(again, watch.id, clock.passes(3), kinds)
+    assert len(stands.rows) == 10
+    kept = wake.call(again, watch.id, clock.now, kinds, by="server")
+    assert kept is not None
+    assert kept.fact.call == "stop"
+    assert wake.stage(again, *AT, "P8", kinds).state == "aborted"
+    again.close()
