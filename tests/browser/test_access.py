@@ -6,20 +6,21 @@ import os
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import timedelta
 from pathlib import Path
 from typing import Literal
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, ConsoleMessage, Error, Page, ViewportSize
-from tests.browser.conftest import PHONE, House
+from tests.browser.conftest import PHONE, House, now
 from tests.browser.hand import fits
 from tests.browser.made import lot_of
 from tests.browser.photographs import twelve
 from tests.powering import signed_up_to
 
 from retrue.kinds.load import load
-from retrue.phases import prove
+from retrue.phases import prove, wake
 from retrue.store.sound_file import sound_or_table
 
 # The success criteria of WCAG 2.0, 2.1 and 2.2 (W3C Recommendation), levels A and AA.
@@ -83,6 +84,11 @@ PAGES = {
     "arrival": "{machine}/arrival",
     "rest": "{machine}/rest",
     "quiet": "{machine}/prove/quiet?sort=vibration&hours=6",
+    "first-power": "{machine}/wake",
+    "stage": "{machine}/wake/stages/P9-V",
+    "watch-start": "{machine}/wake/watch",
+    "watch": "{watch}",
+    "watch-readings": "{watch}/readings",
     "instruments": "/instruments",
     "shop": "/shop",
     "note": "/note",
@@ -142,12 +148,25 @@ def walked(
         } | measured(page, house.address + machine)
         signed_up_to(house.shop, machine.split("/")[2], machine.split("/")[4], load(), "P8")
         heard(house, *machine.split("/")[2::2])
+        places |= watched(house, machine)
         places |= sought(page, house.address, machine)
         moved(page, house.address + machine)
         places |= undone(page, house.address + machine)
         yield Walked(house.address, places)
     finally:
         context.close()
+
+
+def watched(house: House, machine: str) -> dict[str, str]:
+    """A watch with readings that called stop: the page with everything on it."""
+    lot, key = machine.split("/")[2::2]
+    shop, at = house.shop, now()
+    watch = wake.begin_watch(shop, lot, key, load(), what="spindle nose", room_c=21.0, heard=True,
+                             logger="nose.csv", by="owner")  # fmt: skip
+    minutes = ((n, 21.0 + n) for n in range(6))
+    rows = [((at + timedelta(minutes=m)).isoformat(), "nose", nose) for m, nose in minutes]
+    wake.add_readings(shop, watch.id, [*rows, (at.isoformat(), "amps", 3.1)], by="owner")
+    return {"watch": f"{house.address}{machine}/wake/watch/{watch.id}"}
 
 
 def sought(page: Page, base: str, machine: str) -> dict[str, str]:
