@@ -53,7 +53,9 @@ def test_a_band_stands_before_its_box_with_its_stop_limits_and_its_mark():
     text = printed(stage())
     assert "from 22.8 to 25.2 V under 21.6 V, over 26.4 V 24.1 V (in)" in text
     assert "up to 10 K over 15 K top" in text
-    assert "common practice, no source" in text
+    assert "Bands: from memory, unverified." in text
+    assert text.count("from memory, unverified") == 1
+    assert "common practice, no source" in text  # of the one band that differs
 
 
 def test_a_band_that_cannot_be_told_names_what_is_missing():
@@ -117,6 +119,14 @@ def test_what_keeps_it_closed_is_told():
     assert "What keeps this stage closed P2-V is not signed".replace(" ", "") in re.sub(
         r"[ •]", "", text
     )
+
+
+def test_what_stands_in_a_row_already_is_not_told_twice():
+    text = printed(stage(wanting=("Stop chain proved dead", "P2-V is not signed")))
+    assert text.count("Stop chain proved dead") == 1
+    assert "1 of 3 still open" in text
+    done = tuple(replace(one, how="look") for one in stage().closed)
+    assert "still open" not in printed(stage(closed=done))
 
 
 def test_no_caution_is_cut_whatever_its_length():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
@@ -165,6 +166,7 @@ def stage_sheet(
 
 
 def _fixed(sheet: StageSheet, code: str, at: datetime, language: str) -> dict[str, object]:
+    usual = _usual(sheet.bands)
     return {
         "title": cut(f"{sheet.stage}: {sheet.title}", 110),
         "kicker": cut(", ".join(filter(None, (sheet.machine, sheet.lot))), 110),
@@ -181,10 +183,12 @@ def _fixed(sheet: StageSheet, code: str, at: datetime, language: str) -> dict[st
         "energises": on_one_line(sheet.energises),
         "why": on_one_line(sheet.why) if sheet.live else "",
         "does": [] if sheet.live else items(sheet.does),
-        "wanting": [on_one_line(text) for text in sheet.wanting],
+        "wanting": _wanting(sheet),
+        "opens": _opens(sheet, language),
         "closed": [_closed(one, language) for one in sheet.closed],
         "closed_head": [say(name, language=language) for name in _CLOSED_HEAD],
-        "bands": [_band(one, language) for one in sheet.bands],
+        "bands": [_band(one, usual, language) for one in sheet.bands],
+        "shared": _shared(usual, language),
         "bands_head": [say(name, language=language) for name in _BANDS_HEAD],
         "abort": items(sheet.abort_limits),
         "then": items(sheet.on_abort),
@@ -268,11 +272,45 @@ def _closed(one: ClosedRow, language: str) -> dict[str, object]:
     }
 
 
-def _band(one: BandRow, language: str) -> dict[str, object]:
+def _wanting(sheet: StageSheet) -> list[str]:
+    """What keeps it closed and stands in no row of what must be closed."""
+    listed = {on_one_line(one.text) for one in sheet.closed if one.how == "open"}
+    return [text for text in map(on_one_line, sheet.wanting) if text not in listed]
+
+
+def _opens(sheet: StageSheet, language: str) -> str:
+    count = sum(one.how == "open" for one in sheet.closed)
+    if not count:
+        return ""
+    return say("{count} of {all} still open: the stage stays closed until each is done, with "
+               "its date, reading and name.", language=language, count=count,
+               all=len(sheet.closed))  # fmt: skip
+
+
+def _usual(bands: tuple[BandRow, ...]) -> tuple[str, str]:
+    """By whom most numbers are read, and where most bands come from: said once, below all."""
+    takers = Counter(one.taken_by for one in bands).most_common(1)
+    marks = Counter(one.mark for one in bands).most_common(1)
+    return (takers[0][0] if takers else "", marks[0][0] if marks else "")
+
+
+def _shared(usual: tuple[str, str], language: str) -> str:
+    taken, mark = usual
+    parts = []
+    if taken:
+        parts.append(say("Where nothing else is said, read by: {who}.", language=language,
+                         who=taken))  # fmt: skip
+    if mark:
+        parts.append(say("Bands: {mark}.", language=language, mark=mark))
+    return " ".join(parts)
+
+
+def _band(one: BandRow, usual: tuple[str, str], language: str) -> dict[str, object]:
+    taken, mark = usual
     return {
         "words": cut(one.words),
-        "note": cut("; ".join(filter(None, (one.note, one.mark)))),
-        "taken": cut(one.taken_by, 60),
+        "note": cut("; ".join(filter(None, (one.note, one.mark if one.mark != mark else "")))),
+        "taken": cut(one.taken_by, 60) if one.taken_by != taken else "",
         "lacks": on_one_line(one.lacks),
         "unit": unit_words(one.unit),
         "expected": expected_words(one.expected_low, one.expected_high, one.unit, language),
