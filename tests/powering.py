@@ -23,7 +23,7 @@ LICENCE = "B-1234"
 STAMPED = {
     "N04": "400 V", "N06": "50 Hz", "N13": "110 V", "N14": "24 V", "N16": "30 A",
     "N21": "8000 1/min", "N36": "20 bar", "N37": "40 bar", "N39": "6 bar",
-    "N46": "coolant pump 3.2 A; conveyor 0.8 A",
+    "N42": "4500", "N46": "coolant pump 3.2 A; conveyor 0.8 A",
 }  # fmt: skip
 PIECES = (2.0, 8.0, 12.0, 12.0)
 

@@ -239,6 +239,18 @@ def test_the_first_turn_of_a_lathe_asks_for_its_jaws_and_for_proved_pressure(flo
     assert (read.reading, read.ruling) == (40.0, "in")
 
 
+def test_a_chuck_is_never_turned_faster_than_it_may(floor):
+    signed_up_to(floor, *LATHE, floor.kinds, "P7")
+    close(floor, *LATHE, floor.kinds, floor.kinds["turning_centre"].stages["P8-L"])
+    assert state(floor, "P8", "lathe").step_rpm == pytest.approx(0.05 * 4500)  # spindle: 8000
+    key = floor.current(Machine)[1].id
+    (speed,) = floor.current(Plate, machine=key, entry="N42")
+    floor.add(Withdrawn(of_kind=speed.kind), replaces=speed.id, by=AN)
+    with pytest.raises(NotYet) as refused:
+        begun(floor, *LATHE, floor.kinds, "P8")
+    assert wheres(refused) == ["N42"]
+
+
 def test_jaws_off_asks_for_no_pressure(floor):
     signed_up_to(floor, *LATHE, floor.kinds, "P7")
     close(floor, *LATHE, floor.kinds, floor.kinds["turning_centre"].stages["P8-L"])

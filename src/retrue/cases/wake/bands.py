@@ -14,7 +14,8 @@ from retrue.cases.wake.lines import BandLine, Expected
 from retrue.kinds.library import Kind
 from retrue.kinds.waking import Bound, RunInStep, Stage, StageBand
 
-SPEED = "N21"  # highest spindle speed: what a step of the run-in is a share of
+SPEED = "N21"  # highest spindle speed: what a step of the run-in is a share of ...
+CHUCK_SPEED = "N42"  # ... and that of its chuck, where that is lower
 EACH_MOTOR = "N46"  # one value, or one for each motor: "coolant 3.2 A; conveyor 0.8 A"
 PHASES = "N05"
 ATTENDED = "attended_hours"
@@ -57,8 +58,10 @@ class Known:
         return stamped_number(self.plate.get(entry, ""), unit)
 
     def top_speed_rpm(self) -> float | None:
-        """The highest spindle speed, by the plate first."""
-        return self.number(SPEED, "1/min") or self.speed_rpm
+        """The highest speed that may turn: of the spindle, or of its chuck where that is lower."""
+        spindle = self.number(SPEED, "1/min") or self.speed_rpm
+        chuck = self.number(CHUCK_SPEED, "1/min")
+        return spindle if spindle is None or chuck is None else min(spindle, chuck)
 
 
 def stamped_number(text: str, unit: str) -> float | None:

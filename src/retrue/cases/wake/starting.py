@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from retrue.base.refusals import NotYet, Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.known import nearest
-from retrue.cases.wake.bands import bands_of, steps_of
+from retrue.cases.wake.bands import CHUCK_SPEED, SPEED, bands_of, steps_of
 from retrue.cases.wake.closed import closed_lines
 from retrue.cases.wake.kept import PowerKept
 from retrue.cases.wake.lines import BandLine, Expected
@@ -209,10 +209,14 @@ def _run_in(kept: PowerKept, stage: Stage, fact: StageBegun) -> Iterator[Problem
     elif fact.step is not None and fact.step > due:
         told = say("is {step}; the next one is {due}", step=fact.step, due=due)
         yield Problem("step", told, say("No step is left out."))
-    if kept.known.top_speed_rpm() is None:
-        label = kept.kind.plate["N21"].label
-        told = say("{label}: not typed, and a step is a share of it", label=label)
-        yield Problem("N21", told, say("Type it from the plate."))
+    missing = [SPEED] if kept.known.top_speed_rpm() is None else []
+    if CHUCK_SPEED in kept.kind.plate and kept.known.number(CHUCK_SPEED, "1/min") is None:
+        missing.append(CHUCK_SPEED)
+    for entry in missing:
+        plate = kept.kind.plate[entry]
+        told = say("{label} ({where}): not typed, and a step is a share of it", label=plate.label,
+                   where=plate.where)  # fmt: skip
+        yield Problem(entry, told, say("Type it from the plate."))
 
 
 def _lacking(kept: PowerKept, band: BandLine) -> Problem:
