@@ -384,6 +384,8 @@ def test_the_manual_names_the_keys_of_every_other_command(call, lot_file, tmp_pa
         "demo": ("--to", tmp_path, *FEW),
         "prove sheet": ("backlash", "--out", pdf),
         "prove list": ("hall", "mill"),
+        "prove sense": ("hall", "mill", "--sort", "light", "--value", "lux=600"),
+        "prove quiet": ("hall", "mill"),
         "prove limits": ("vertical_machining_centre",),
         "prove instrument keep": ("clock", "--sort", "indicator"),
         "prove instrument list": (),
