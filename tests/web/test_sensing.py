@@ -197,6 +197,24 @@ class TestKeeping:
         owner.post(quiet + "/back", {"record": record, "why": "wrong machine"})
         assert house.state.shop.current(Finding) == []
 
+    def test_a_named_checked_meter_gives_its_own_doubt_and_is_offered_only_for_its_sort(
+        self, owner: Visitor, house: Starlette, quiet: str
+    ) -> None:
+        meter = {"name": "Meter", "sort": "sound_meter", "way": "owned", "unit": "dB(A)",
+                 "uncertainty": "1.2", "certificate": "9"}  # fmt: skip
+        assert owner.post("/instruments", meter).status_code == 200
+        key = values(owner.get(f"{quiet}?sort=sound"), "instrument")[0]
+        assert values(owner.get(f"{quiet}?sort=light"), "instrument") == []
+        for when, level in (("before", "80"), ("after", "78,5")):
+            form = EAR | {"calibrated": "", "instrument": key, "level_a_db": level, "when": when}
+            assert keep(owner, quiet, **form).status_code == 303
+        (finding,) = house.state.shop.current(Finding)
+        assert (finding.fact.uncertainty, finding.fact.grade) == (1.2, 5)
+        told = text_of(owner.get(quiet))
+        assert "80.0 dB(A) give or take 1.2" in told
+        assert "−1.5 dB give or take 1.0" in told
+        assert "One instrument read both" in told
+
 
 class TestPaper:
     def test_before_and_after_print_as_one_sheet_and_not_before_there_are_both(

@@ -116,7 +116,7 @@ async def show_quiet(request: Request, /, **more: Any) -> Response:
         hours_words=hours_words,
         wanted=wanted,
         when=asked.get("when", "") or (view.next.when if wanted.sort == view.next.sort else ""),
-        instruments=[one for one in owned if one.record.fact.sort == wanted.meter] or owned,
+        instruments=[one for one in owned if one.record.fact.sort == wanted.meter],
         last=next(iter(view.of(wanted.sort)), None),
         measured=MEASURED,
         calculators=CALCULATORS,
