@@ -282,6 +282,8 @@ def _named(
         return "not_conclusive", say("A line is there, too faint to be named.")
     if decibels(beside) < BESIDE_DB:
         return "not_conclusive", say("One line stands alone; a defect draws more than one.")
+    if name == "rolling_element" and decibels(max(one.heights[2:])) < BESIDE_DB:
+        return "not_conclusive", say("A ball's line comes with the cage's beside it; here not.")
     if any(look.raw[other].evidence > one.evidence for other in RACES if other != name):
         return "not_conclusive", say("A stronger line may be the shaft's, or another part's.")
     if _is_of_a_series(look, combs[name], one):
