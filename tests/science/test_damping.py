@@ -30,6 +30,12 @@ def test_damping_one_panel_gains_little_where_the_rest_is_as_loud():
     assert both - found == pytest.approx(2.6, abs=0.01)
 
 
+def test_four_times_the_loss_is_six_decibels():
+    """``10 lg(after / before)`` (by definition)."""
+    assert loss_drop_db(0.01, 0.04) == pytest.approx(6.02, abs=0.005)
+    assert loss_drop_db(0.04, 0.01) == pytest.approx(-6.02, abs=0.005)
+
+
 def test_a_glued_sheet_gives_the_share_of_the_formula():
     """Oberst (Acustica 2, 1952; from memory): e = 5e8 / 2.1e11, h = 2, 0.1276; 0.5 makes 0.064."""
     share = free_layer_share(5e8 / 2.1e11, 2)

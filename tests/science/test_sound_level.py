@@ -126,6 +126,19 @@ def test_what_the_readings_cannot_tell_is_not_told():
     assert fan.at_most_db == pytest.approx(without_db(84.0, 84.0 - fan.gain_at_most_db))
 
 
+def test_a_little_louder_is_the_doubt_and_more_is_another_state():
+    """Up to one decibel, or the doubt where that is more (our own rule)."""
+    (fan,) = sources(80, {"fan": 80.95})
+    assert (fan.level_db, fan.gain_db, fan.worth_treating) == (None, 0, False)
+    with pytest.raises(Unusable, match=r"with fan off it is 1\.1 dB louder"):
+        sources(80, {"fan": 81.05})
+    assert sources(80, {"fan": 81.9}, 2.0)[0].level_db is None
+
+
+def test_a_place_without_time_counts_for_nothing():
+    assert mean_db([90, 80], [1, 0]) == pytest.approx(90)
+
+
 def test_nonsense_is_refused_by_name():
     with pytest.raises(Unusable, match="as loud as the whole"):
         without_db(80, 80)

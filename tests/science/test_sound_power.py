@@ -58,6 +58,18 @@ def test_room_and_places_make_the_grade(room_m2: float, places: int, grade: str 
     assert found.give_or_take_db == (3.0 if grade == "engineering" else 6.0)
 
 
+@pytest.mark.parametrize(
+    ("k2", "grade"), [(3.99, "engineering"), (4.01, "survey"), (6.99, "survey"), (7.01, None)]
+)
+def test_grades_end_at_four_and_seven_decibels(k2: float, grade: str | None):
+    """ISO 3744:2010 and ISO 3746:2010 (from memory), from both sides."""
+    area = 10.0
+    room = 4 * area / (10 ** (k2 / 10) - 1)
+    found = sound_power(TEN, 50, area, room)
+    assert found.k2_db == pytest.approx(k2)
+    assert found.grade == grade
+
+
 def test_what_is_not_known_makes_a_bound():
     assert sound_power(TEN, None, 25, 200).upper_bound
     assert sound_power(TEN, 50, 25, None).upper_bound

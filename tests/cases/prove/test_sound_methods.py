@@ -104,6 +104,7 @@ def test_a_glued_sheet():
     assert value(made, "loss_after") == pytest.approx(0.064, abs=5e-4)
     assert value(made, "drop_db") == pytest.approx(10, abs=0.05)
     assert value(made, "keeps_back_db") == pytest.approx(34.4, abs=0.1)
+    assert "11.8 kg a square metre" in " ".join(made.assumed), "7850 kg/m3 of steel, 1.5 mm"
     weak = told("treatment", level_db="82", part_db="79", loss_after="0.005")
     assert "does not damp" in weak.against[0].reason
 
