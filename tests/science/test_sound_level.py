@@ -131,7 +131,7 @@ def test_a_little_louder_is_the_doubt_and_more_is_another_state():
     (fan,) = sources(80, {"fan": 80.95})
     assert (fan.level_db, fan.gain_db, fan.worth_treating) == (None, 0, False)
     with pytest.raises(Unusable, match=r"with fan off it is 1\.1 dB louder"):
-        sources(80, {"fan": 81.05})
+        sources(80, {"fan": 81.06})
     assert sources(80, {"fan": 81.9}, 2.0)[0].level_db is None
 
 
