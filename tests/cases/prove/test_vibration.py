@@ -58,6 +58,13 @@ def test_one_tone_is_the_same_in_every_unit(heading, scale, more):
     assert told["why"]["conclusion"]
 
 
+def test_a_column_may_be_named_as_its_recorder_wrote_it():
+    rows = "".join(f"{value:.6f}\t0\n" for value in TONE)
+    content = read_table(f"Acc X [m/s²]\tAcc Y\n{rows}".encode(), "nose.csv")
+    told = answer(content, column="Acc X [m/s²]", unit="m/s2", rate_hz=RATE)
+    assert told["velocity_rms_mm_s"] == pytest.approx(4.5, rel=1e-3)
+
+
 def test_velocity_is_taken_as_it_is_and_times_tell_the_rate():
     times = np.arange(COUNT) / RATE
     speed = 3 * math.sqrt(2) * np.sin(2 * np.pi * 80 * times)

@@ -187,8 +187,9 @@ def _asked_gravity(values: Floats, unit: str) -> tuple[str, ...]:
 def _column(table: Table, options: Options) -> str:
     typed = options.get("column")
     if typed:
-        table.need(typed)
-        return str(typed)
+        name = "_".join(str(typed).casefold().split())  # as a heading is read
+        table.need(name)
+        return name
     found = [
         name for name in table.columns
         if name in PLAIN or any(f"{plain}{end}" == name for plain in PLAIN for end in ENDINGS)
