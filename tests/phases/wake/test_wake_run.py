@@ -81,8 +81,9 @@ def test_a_reading_in_another_unit_is_converted_and_one_of_another_sort_is_refus
     with pytest.raises(Unusable) as refused:
         read(floor, "P1", "line_volts", 400.0, point="L9")
     assert [one.where for one in refused.value.problems] == ["point"]
-    with pytest.raises(Unusable):
-        read(floor, "P1", "line_volts", float("nan"), point="L1 to L2")
+    for impossible in (float("nan"), -400.0):
+        with pytest.raises(Unusable):
+            read(floor, "P1", "line_volts", impossible, point="L1 to L2")
     with pytest.raises(Unknown, match="no reading of this stage"):
         read(floor, "P1", "line_amps", 1.0)
     with pytest.raises(Unusable):

@@ -20,6 +20,7 @@ OTHER = "other"  # a reading that no band was written for; its words stand in it
 RISE = "nose_rise"
 LONGEST_PIECE_HOURS = 12.0  # nobody attends for longer: no unattended soak (judgement)
 DIFFERENCES = ("K",)
+SIGNED_UNITS = ("°C", "K", "K/min")  # of what may be below zero
 
 
 def band_for(bands: Sequence[BandLine], name: str, point: str, step: int | None) -> BandLine | None:
@@ -119,8 +120,8 @@ def point_of(band: BandLine | None, point: str) -> str:
     return next((one for one in points if _bare(one) == bare), point.strip())
 
 
-def refuse_hours(fact: StageReading) -> None:
-    """Refuse attended hours that nobody attended.
+def refuse_impossible(fact: StageReading) -> None:
+    """Refuse what no instrument shows, and attended hours that nobody attended.
 
     Parameters
     ----------
@@ -129,8 +130,19 @@ def refuse_hours(fact: StageReading) -> None:
     Raises
     ------
     Unusable
-        Nobody is named, or one piece is longer than anybody attends.
+        Less than nothing of what has no sign; nobody is named, or one piece is longer than
+        anybody attends.
+
+    Examples
+    --------
+    >>> refuse_impossible(
+    ...     StageReading(lot="l", machine="m", stage="P6-L", begun="b", name="x", reading=-1, unit="K")
+    ... )
     """
+    if fact.reading < 0 and fact.name != OTHER and fact.unit not in SIGNED_UNITS:
+        told = say("is {reading} {unit}: less than nothing", reading=f"{fact.reading:g}",
+                   unit=fact.unit)  # fmt: skip
+        raise _refused("reading", told, say("Write it without its sign, as the instrument shows."))
     if fact.name != ATTENDED:
         return
     if not fact.taken_by.strip():

@@ -15,7 +15,7 @@ from retrue.cases.wake.reading import (
     finding_of,
     in_unit_of,
     point_of,
-    refuse_hours,
+    refuse_impossible,
 )
 from retrue.cases.wake.stands import FINDING_END
 from retrue.cases.wake.written import read_written
@@ -93,7 +93,7 @@ def read(
             unit=band.unit if band else unit, instrument=instrument.strip(),
             taken_by=taken_by.strip(), text=text.strip(),
         )  # fmt: skip
-        refuse_hours(fact)
+        refuse_impossible(fact)
         refuse_fields(fact)
         record = shop.add(fact, **hand)
     _follow(shop, spot, kind, of, record, hand)
