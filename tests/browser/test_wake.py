@@ -177,7 +177,7 @@ def test_a_runaway_is_seen_and_heard_through_a_reload_and_a_new_server(
     screen.locator("#type summary").first.click()
     screen.locator("#room").fill("21,5")
     screen.keyboard.press("Enter")
-    expect(screen.locator("#reading-says")).to_contain_text("waits on this device")
+    expect(screen.locator("#type .says-kept")).to_contain_text("waits on this device")
     bench.logs(21.9, 3.1)  # the logger does not know of servers
     with bench.open():
         calls(screen, "go")

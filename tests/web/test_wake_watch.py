@@ -192,6 +192,17 @@ class TestTheScreen:
         ]  # fmt: skip
         assert record.fact.rows[0][0].startswith("2026-11-25T20:41:30")
 
+    def test_a_typed_reading_is_taken_back(
+        self, owner: Visitor, here: str, shop: RecordShop
+    ) -> None:
+        watch = begun(owner, here)
+        page = owner.post(watch + "/readings", {"room": "205", "back": "readings"})
+        (record,) = values(page, "record")
+        page = owner.post(watch + "/back", {"record": record, "back": "readings"})
+        assert page.url.path == watch + "/readings"
+        assert not shop.current(WatchReadings)
+        assert state(owner, watch)["rows"] == 0
+
     def test_nothing_typed_and_no_number_are_refused(self, owner: Visitor, here: str) -> None:
         watch = begun(owner, here)
         assert owner.post(watch + "/readings", {}).status_code == 422

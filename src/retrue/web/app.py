@@ -179,6 +179,7 @@ ROUTES = [
     Route(ONE_WATCH + "/state", watch.give_state),
     Route(ONE_WATCH + "/readings", watch.show_readings),
     Route(ONE_WATCH + "/readings", watch.post_readings, methods=["POST"]),
+    Route(ONE_WATCH + "/back", watch.post_back, methods=["POST"]),
     Route(ONE_WATCH + "/logger", watch.post_logger, methods=["POST"]),
     Route(ONE_WATCH + "/end", watch.post_end, methods=["POST"]),
     Route(MEASURE, bench.show_bench),

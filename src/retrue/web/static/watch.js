@@ -238,18 +238,17 @@ document.addEventListener("submit", (event) => {
       && !plainly.delete(form)) {
     event.preventDefault();
     start(form, event.submitter);
-  } else if (form.matches("form[data-typed]") && !plainly.delete(form)) {
+  } else if (form.matches("form[data-kept]") && !plainly.delete(form)) {
     event.preventDefault();
-    sendReading(form, event.submitter);
+    sendHere(form, event.submitter);
   }
 });
 
 // ---- typed readings -------------------------------------------------------------------------
-function tellReading(words) {
-  part("reading-says").textContent = words;
-}
-
-async function sendReading(form, key) {
+// What a form says is sent without leaving the page: it would lose its sound. A reading waits here
+// where there is no connection; what is said of a logger or taken back is pressed again then.
+async function sendHere(form, key) {
+  const tell = (words) => { form.querySelector(".says-kept").textContent = words; };
   const body = bodyOf(form, key);
   body.set("id", uuid());
   body.set("observed_at", new Date(Date.now() + skew).toISOString()); // by the server's clock
@@ -258,13 +257,15 @@ async function sendReading(form, key) {
   const answer = await fetch(form.action, { method: "POST", body, headers, signal }).catch(() => null);
   if (answer && !answer.ok && answer.status < 500) {
     const { reason, remedy, problems } = await answer.json();
-    return tellReading([...problems.map((one) => `${one.what}. ${one.remedy}`), reason, remedy].join(" "));
+    return tell([...problems.map((one) => `${one.what}. ${one.remedy}`), reason, remedy].join(" "));
   }
-  const done = answer?.ok || (await keepHere(form.action, body).catch(() => null));
-  if (!done) return sendPlainly(form, key); // this device keeps nothing
+  const waits = form.dataset.waits && !answer?.ok;
+  const done = answer?.ok || (waits && (await keepHere(form.action, body).catch(() => null)));
+  if (!done) return sendPlainly(form, key); // this device keeps nothing, or it cannot wait
   form.reset();
-  tellReading(answer?.ok ? form.dataset.kept : form.dataset.waits);
-  form.querySelector("input[type=text]").focus();
+  tell(waits ? form.dataset.waits : form.dataset.kept);
+  form.querySelector("input[type=text]")?.focus();
+  drawn.steady = -Infinity; // what was said is looked for at once
   return ask();
 }
 document.addEventListener("outbox-empty", ask);

@@ -12,11 +12,12 @@ from starlette.responses import JSONResponse, Response
 
 from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
+from retrue.cases.wake.watch_kept import watch_kept
 from retrue.paper.written import unit_words
 from retrue.phases import note, wake
 from retrue.phases.wake import WatchStands
-from retrue.records.shop import Record
-from retrue.records.waking import WatchBegun
+from retrue.records.shop import Record, RecordShop
+from retrue.records.waking import WatchBegun, WatchReadings
 from retrue.store import logger_file
 from retrue.web.door import again, deed, hand, to, typed
 from retrue.web.forms import Typed
@@ -29,6 +30,7 @@ from retrue.web.wake.where import home_of, shape_of, show
 
 ALARMS = ("stop", "no_reading")
 LAST = 20  # rows of the table on the screen
+TYPED = 5  # readings that are offered to be taken back
 
 
 def watch_of(place: Place, watch: str) -> str:
@@ -138,6 +140,7 @@ async def _shown(
         "stands": stands,
         "said": said,
         "this": here,
+        "batches": await deed(_typed_last, request, stands.watch.id),
         "pictures": await deed(drawn, request, stands) if pictured else {},
         "last": stands.rows[-LAST:][::-1],
         "names": NAMES,
@@ -145,6 +148,12 @@ async def _shown(
         "unit_words": unit_words,
     }
     return show(request, template, place, **given | more)
+
+
+def _typed_last(shop: RecordShop, watch: str) -> list[Record[WatchReadings]]:
+    """What was typed last, the newest first."""
+    batches = [one for one in watch_kept(shop, watch).batches if one.fact.source == "typed"]
+    return batches[-TYPED:][::-1]
 
 
 async def show_watch(request: Request, /, **more: Any) -> Response:
@@ -170,8 +179,7 @@ async def post_readings(request: Request) -> Response:
             say("nothing was typed"), remedy=say("Type one number at least, then keep it.")
         )
     record = await deed(wake.add_readings, request, watch, rows, **hand(request, form))
-    back = "/readings" if form.text("back") == "readings" else ""
-    return kept(request, watch_of(place, watch) + back, record.id)
+    return kept(request, _came_from(request, place, form), record.id)
 
 
 @again(show_watch)
@@ -191,7 +199,22 @@ async def post_logger(request: Request) -> Response:
         note.note, request, told, lot=place.view.id, machine=place.key, **hand(request, form)
     )
     await deed(_answer, request, request.app.state.follower, watch, fahrenheit, offset_s)
-    return to(watch_of(place, watch))
+    return kept(request, watch_of(place, watch), form.text("id"))
+
+
+@again(show_readings)
+async def post_back(request: Request) -> Response:
+    """Take a typed reading back; it stays readable and counts no more."""
+    form, place = await typed(request), await place_of(request)
+    record = form.text("record")
+    await deed(wake.take_back, request, record, **hand(request, form))
+    return kept(request, _came_from(request, place, form), record)
+
+
+def _came_from(request: Request, place: Place, form: Typed) -> str:
+    """The page of a watch that a form says it came from: the screen, or readings from elsewhere."""
+    back = "/readings" if form.text("back") == "readings" else ""
+    return watch_of(place, request.path_params["watch"]) + back
 
 
 def _answer(
