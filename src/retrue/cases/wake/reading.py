@@ -135,9 +135,9 @@ def refuse_impossible(fact: StageReading) -> None:
 
     Examples
     --------
-    >>> refuse_impossible(
-    ...     StageReading(lot="l", machine="m", stage="P6-L", begun="b", name="x", reading=-1, unit="K")
-    ... )
+    >>> fact = StageReading(lot="l", machine="m", stage="P6-L", begun="b", name="x", reading=-1,
+    ...                     unit="K")
+    >>> refuse_impossible(fact)
     """
     if fact.reading < 0 and fact.name != OTHER and fact.unit not in SIGNED_UNITS:
         told = say("is {reading} {unit}: less than nothing", reading=f"{fact.reading:g}",
