@@ -100,7 +100,7 @@ def test_the_truth_lies_within_the_give_or_take_about_as_often_as_it_says(sd):
     """Its own claim, about 95 of 100, on drawn warm-ups of all lengths; fifteen draws of seeds."""
     rng = np.random.default_rng(15)
     told = inside = levels = 0
-    for _ in range(400):
+    for _ in range(250):
         tau, rise = rng.uniform(8, 40), rng.uniform(5, 40)
         at = np.linspace(0, rng.uniform(0.7, 3) * tau, rng.integers(6, 40))
         found = fit(at, curve(at, rise, tau, 20.0) + rng.normal(0, sd, len(at)))
@@ -110,7 +110,7 @@ def test_the_truth_lies_within_the_give_or_take_about_as_often_as_it_says(sd):
             inside += found.settles_low_c <= 20.0 + rise <= found.settles_high_c
             true = max(tau * math.log(max(rise * math.expm1(5 / tau) / 0.5, 1.0)), 0.0)
             levels += found.level_low_minute - 5 <= true <= found.level_high_minute
-    assert told > 250
+    assert told > 150
     assert 0.91 < inside / told < 0.985
     assert levels / told > 0.91
 
