@@ -66,7 +66,7 @@ def drawing_of(
         called=tuple((_minute(one.at, begun), WORDS[one.call]) for one in called),
         gaps=tuple((_minute(a, begun), _minute(b, begun)) for a, b in made.gaps),
         others=tuple(_trace(name, series[name], plan) for name in series
-                     if name.partition(":")[0] in CHANNELS and name not in (main, "room")),
+                     if name not in (main, "room") and len(series[name]) > 1),
         what=part(main),
     )  # fmt: skip
 
