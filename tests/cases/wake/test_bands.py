@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from retrue.cases.wake.bands import Known, bands_of, motors_of, stamped_number, steps_of
+from retrue.cases.wake.closed import clearing_looks
 from retrue.cases.wake.lines import BandLine, Expected
 from retrue.cases.wake.progress import changes_of, progress_of
 from retrue.cases.wake.written import limits_words, read_written, ruling, written
@@ -154,3 +155,25 @@ def test_what_came_off_opens_every_stage_but_live_work_only_for_wiring(sort):
 def test_a_stage_that_nobody_began_is_neither_signed_nor_aborted():
     told = progress_of(MILL.stages["P8-V"], steps_of(MILL, MILL.stages["P8-V"]), (), ())
     assert (told.signed, told.begun, told.aborts, told.step) == (False, None, 0, 1)
+
+
+def test_every_fault_of_a_stage_has_a_look_that_clears_it_and_can_be_made_before():
+    """A look that needs power is made at an earlier stage that has some."""
+    live_from = {"power_up": 1, "visit_live": 1, "running": 8}
+    for kind in KINDS.values():
+        for stage in kind.stages.values():
+            number = int(stage.stage[1:])
+            before = [int(one.stage[1:]) for one in kind.stages.values()]
+            for fault in stage.faults:
+                assert clearing_looks(kind, fault), (stage.id, fault)
+            looks = {clearing_looks(kind, fault)[0] for fault in stage.faults} | set(stage.checks)
+            for look in looks:
+                first = min(live_from.get(where, 0) for where in kind.checks[look].stages)
+                assert number == 0 or any(first <= one < number for one in before), (stage.id, look)
+
+
+def test_a_grinder_is_not_asked_for_a_stop_that_only_its_own_first_bump_can_try():
+    stages = KINDS["surface_grinder"].stages
+    assert "C62" not in stages["P4-G"].checks
+    assert "C62" in stages["P8-G"].checks
+    assert any("stop button" in one for one in stages["P4-G"].needs)

@@ -88,6 +88,23 @@ def test_its_limits_are_those_that_were_written_before_the_stage(floor):
     assert (stands.plan.step_minutes, stands.plan.speed_rpm) == (10.0, 400.0)
 
 
+def test_the_step_that_is_going_on_is_watched_and_no_other(floor):
+    at_p8(floor)
+    with pytest.raises(Unusable) as refused:
+        watched(floor, step=3)
+    assert [one.where for one in refused.value.problems] == ["step"]
+    assert watched(floor, step=1).fact.step == 1
+
+
+def test_the_axes_run_in_beside_a_watch_of_two_hours(floor):
+    signed_up_to(floor, *AT, floor.kinds, "P9")
+    close(floor, *AT, floor.kinds, floor.kinds["vertical_machining_centre"].stages["P10-V"])
+    begun(floor, *AT, floor.kinds, "P10")
+    watch = watched(floor, stage="P10", step=2)
+    stands = wake.watch_stands(floor, watch.id, floor.clock.now, floor.kinds)
+    assert (stands.step_minutes, stands.plan.speed_rpm) == (120.0, None)
+
+
 # its call
 
 

@@ -202,6 +202,28 @@ def steps_of(kind: Kind, stage: Stage, ladder: str = "spindle") -> tuple[RunInSt
     return tuple(sorted(mine, key=lambda one: one.step))
 
 
+def run_in_of(kind: Kind, stage: Stage) -> tuple[RunInStep, ...]:
+    """All steps of the run-in that belong to a stage: of its spindle, or of its axes.
+
+    Parameters
+    ----------
+    kind : Kind
+    stage : Stage
+
+    Returns
+    -------
+    tuple of RunInStep
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> mill = load()["vertical_machining_centre"]
+    >>> [len(run_in_of(mill, mill.stages[id])) for id in ("P7-V", "P8-V", "P10-V")]
+    [0, 9, 3]
+    """
+    return (*steps_of(kind, stage, "spindle"), *steps_of(kind, stage, "axis"))
+
+
 def step_rpm(step: RunInStep | None, known: Known) -> float | None:
     """The speed of a step of the spindle.
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from retrue.base.refusals import NotYet, Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.known import nearest
-from retrue.cases.wake.bands import CHUCK_SPEED, SPEED, bands_of, steps_of
+from retrue.cases.wake.bands import CHUCK_SPEED, SPEED, bands_of, run_in_of, steps_of
 from retrue.cases.wake.closed import closed_lines
 from retrue.cases.wake.kept import PowerKept
 from retrue.cases.wake.lines import BandLine, Expected
@@ -72,7 +72,7 @@ def written_at(kept: PowerKept, stage: Stage, start: Start) -> str:
     -------
     str
     """
-    steps = steps_of(kept.kind, stage)
+    steps = run_in_of(kept.kind, stage)
     bands = bands_at(kept, stage, start)
     return written(bands, choice=start.choice, steps=steps, known=kept.known)
 

@@ -9,7 +9,7 @@ from functools import partial
 
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
-from retrue.cases.wake.bands import Known, bands_of, steps_of
+from retrue.cases.wake.bands import Known, bands_of, run_in_of
 from retrue.cases.wake.logger import Followed, follow_logger
 from retrue.cases.wake.watch_plan import WatchPlan, watch_plan
 from retrue.cases.wake.watch_view import Called, Watched
@@ -87,7 +87,7 @@ def plan_alone(
     held = Written()
     if kind is not None and stage is not None:
         bands = bands_of(kind, stage, known)
-        held = read_written(written(bands, steps=steps_of(kind, stage), known=known))
+        held = read_written(written(bands, steps=run_in_of(kind, stage), known=known))
     return watch_plan(
         held, known, stage=stage.id if stage else "", step=step, what=what, room_c=room_c,
         expected_a=expected_a, silence_minutes=silence_minutes,

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Literal, Unpack, cast
 
-from retrue.base.refusals import NotYet
+from retrue.base.refusals import NotYet, Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.spot import Spot, find
 from retrue.cases.wake.kept import known_of, progress_kept, readings_kept
@@ -89,7 +89,7 @@ def begin_watch(
     if sent is not None:
         return sent
     begun = _going_on(shop, spot, kind, stage) if stage else None
-    number = step if step is not None or begun is None else begun.fact.step
+    number = _step(begun, step)
     known = known_of(shop, spot, progress_kept(shop, spot, kind), readings_kept(shop, spot))
     plan = watch_plan(
         read_written(begun.fact.bands) if begun else Written(), known,
@@ -227,6 +227,19 @@ def watches(shop: RecordShop, lot: str, machine: str) -> tuple[Record[WatchBegun
 def _first(shop: RecordShop, watch: str) -> str:
     """The id by which readings name a watch."""
     return shop.history(watch)[0].id
+
+
+def _step(begun: Record[StageBegun] | None, step: int | None) -> int | None:
+    """The step that is watched: the one that is going on, where the stage itself has steps."""
+    own = begun.fact.step if begun is not None else None
+    if own is None or step is None or step == own:
+        return step if own is None else own
+    told = say("is {step}; step {own} is going on", step=step, own=own)
+    raise Unusable(
+        say("this step is not going on"),
+        remedy=say("Leave it out: the watch takes the one that is."),
+        problems=(Problem("step", told),),
+    )
 
 
 def _going_on(shop: RecordShop, spot: Spot, kind: Kind, stage: str) -> Record[StageBegun]:
