@@ -220,6 +220,18 @@ class TestTheScreen:
         assert 'id="end"' not in page.text
         assert shop.current(WatchEnded)[0].fact.name == "An"
 
+    def test_every_page_of_first_power_leads_back_to_a_watch_that_runs(
+        self, owner: Visitor, here: str
+    ) -> None:
+        watch = begun(owner, here)
+        pages = (here, here.removesuffix("/watch"), here.removesuffix("watch") + "stages/P0-V")
+        for path in pages[:2]:
+            assert f'<a href="{watch}">' in owner.get(path).text
+        assert "A watch runs" in text_of(owner.get(pages[0]))
+        owner.post(watch + "/end", {"how": "left", "name": "An"})
+        for path in pages:
+            assert "A watch runs" not in text_of(owner.get(path))
+
     def test_another_machine_s_watch_is_not_shown(
         self, owner: Visitor, here: str, lot: str
     ) -> None:

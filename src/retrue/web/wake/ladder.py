@@ -12,7 +12,7 @@ from retrue.phases import wake
 from retrue.phases.wake import Ladder
 from retrue.web.door import deed, hand, to, typed
 from retrue.web.prove.where import place_of
-from retrue.web.wake.where import home_of, show
+from retrue.web.wake.where import home_of, show, watches_of
 
 
 async def show_ladder(request: Request, /, **more: Any) -> Response:
@@ -21,9 +21,8 @@ async def show_ladder(request: Request, /, **more: Any) -> Response:
     at_switch = request.query_params.get("at_switch", "").strip()
     at = (place.view.id, place.key)
     ladder: Ladder = await deed(wake.ladder, request, *at, kinds, at_switch=at_switch)
-    watches = await deed(wake.watches, request, *at)
     return show(request, "ladder.html", place, ladder=ladder, at_switch=at_switch,
-                watches=watches, books=methods("wake"), **more)  # fmt: skip
+                books=methods("wake"), **await watches_of(request, place), **more)  # fmt: skip
 
 
 async def post_back(request: Request) -> Response:

@@ -17,7 +17,7 @@ from retrue.phases.wake import BandLine, Expected, StageStands
 from retrue.web.door import again, deed, hand, to, typed
 from retrue.web.forms import Typed
 from retrue.web.prove.where import Place, place_of
-from retrue.web.wake.where import show, stage_of
+from retrue.web.wake.where import show, stage_of, watches_of
 
 
 def _at(request: Request, place: Place) -> tuple[str, str, str]:
@@ -41,7 +41,7 @@ async def show_stage(request: Request, /, **more: Any) -> Response:
     switch = asked.get("at_switch", "").strip()
     at = (*_at(request, place), kinds)
     stands: StageStands = await deed(wake.stage, request, *at, at_switch=switch or None)
-    watches = await deed(wake.watches, request, place.view.id, place.key)
+    kept = await watches_of(request, place)
     return show(
         request,
         "stage.html",
@@ -53,7 +53,8 @@ async def show_stage(request: Request, /, **more: Any) -> Response:
         expected=partial(_band_words, expected_words, "expected"),
         stops=partial(_band_words, abort_words, "abort"),
         unit_words=unit_words,
-        watches=[one for one in watches if one.fact.stage == stands.stage.id],
+        going=kept["going"],
+        watches=[one for one in kept["watches"] if one.fact.stage == stands.stage.id],
         **more,
     )
 

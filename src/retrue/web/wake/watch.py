@@ -26,7 +26,7 @@ from retrue.web.strip.where import kept
 from retrue.web.wake.channels import NAMES, OPEN
 from retrue.web.wake.curve import drawn
 from retrue.web.wake.follower import Follower
-from retrue.web.wake.where import home_of, shape_of, show
+from retrue.web.wake.where import home_of, shape_of, show, watches_of
 
 ALARMS = ("stop", "no_reading")
 LAST = 20  # rows of the table on the screen
@@ -46,16 +46,15 @@ async def show_start(request: Request, /, **more: Any) -> Response:
     if stage:
         at = (place.view.id, place.key, stage, request.app.state.kinds)
         stands = await deed(wake.stage, request, *at)
-    watches = await deed(wake.watches, request, place.view.id, place.key)
     return show(
         request,
         "watch_start.html",
         place,
         stage=stage,
         stands=stands,
-        watches=watches,
         loggers=list(logger_file.offered(settings.loggers)),
         beside=asked.get("beside", "") == "yes",
+        **await watches_of(request, place),
         **more,
     )
 

@@ -9,11 +9,13 @@ from starlette.responses import Response
 
 from retrue.base.formatter import number
 from retrue.base.say import say
+from retrue.phases import wake
 from retrue.phases.wake import StageStands
-from retrue.web.door import fresh
+from retrue.web.door import deed, fresh
 from retrue.web.pages import render
 from retrue.web.prove.where import Place
 from retrue.web.security import LAPTOP
+from retrue.web.wake.follower import running
 
 WAKE = 5  # its place on the path
 STATES = {  # of a stage: shape and word
@@ -53,6 +55,13 @@ def step_words(stands: StageStands) -> str:
     if stands.step_rpm is None:
         return words
     return say("{words}, {speed} a minute", words=words, speed=number(stands.step_rpm))
+
+
+async def watches_of(request: Request, place: Place) -> dict[str, Any]:
+    """All watches of a machine, the newest first, and the ids of those that run."""
+    kept = await deed(wake.watches, request, place.view.id, place.key)
+    going = await deed(running, request)
+    return {"watches": kept, "going": {one.id for one in going}}
 
 
 def show(request: Request, template: str, place: Place, /, **values: Any) -> Response:
