@@ -52,7 +52,11 @@ def test_the_steps_follow_each_other_and_only_the_last_opens_running(floor):
         step(floor)
     assert "running" not in [one.fact.stage for one in floor.current(Signed)]
     step(floor, 9)
-    assert state(floor, "P8").state == "signed"
+    told = state(floor, "P8")
+    assert told.state == "signed"
+    rises = [one for one in told.bands if one.step is not None]
+    assert [len(one.readings) for one in rises] == [1] * 9  # of every step, on the signed sheet
+    assert len(next(one for one in told.bands if one.name == "nose").readings) == 9
     assert "running" in [one.fact.stage for one in floor.current(Signed)]
     assert [one.fact.measure for one in floor.current(Finding)].count("M11") == 1
 

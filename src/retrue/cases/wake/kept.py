@@ -196,7 +196,7 @@ def _read(
     found: dict[str, float] = {}
     for one in progress.values():
         newest: dict[str, dict[str, float]] = {}
-        for record in readings.get(one.proof, ()) if one.signed else ():
+        for record in readings.get(one.proof.id, ()) if one.signed and one.proof else ():
             newest.setdefault(record.fact.name, {})[record.fact.point] = record.fact.reading
         found |= {name: sum(at.values()) / len(at) for name, at in newest.items()}
     return found

@@ -41,8 +41,8 @@ class Progress:
         Of the run-in: going on, or next; None where it has no steps.
     begins : tuple of str
         Ids of the starts whose attended hours count.
-    proof : str
-        Id of the start that was signed last; empty: none.
+    proof : Record or None
+        The start that was signed last.
     since : int
         Place in the order of records since which what was read counts.
     """
@@ -56,7 +56,7 @@ class Progress:
     uncaused: Record[StageEnded] | None = None
     step: int | None = None
     begins: tuple[str, ...] = ()
-    proof: str = ""
+    proof: Record[StageBegun] | None = None
     since: int = -1
 
 
@@ -73,14 +73,14 @@ class _Fold:
     uncaused: Record[StageEnded] | None = None
     step: int = 1
     begins: tuple[str, ...] = ()
-    proof: str = ""
+    proof: Record[StageBegun] | None = None
     since: int = -1
 
     def change(self, seq: int, change: Change) -> None:
         if self.strip:
             self.strip, self.aborts = False, 0
         if change == "off":
-            self.signed, self.begun, self.step, self.begins, self.proof = False, None, 1, (), ""
+            self.signed, self.begun, self.step, self.begins, self.proof = False, None, 1, (), None
             self.since = seq
 
     def take(self, record: Record[Any]) -> None:
@@ -95,9 +95,9 @@ class _Fold:
             self._end(record, self.begun.fact.step)
 
     def _end(self, record: Record[StageEnded], step: int | None) -> None:
-        self.ended, ended_begun, self.begun = record, record.fact.begun, None
+        self.ended, was, self.begun = record, self.begun, None
         if record.fact.how == "signed":
-            self.proof = ended_begun
+            self.proof = was
             if self.last_step is None or step is None or step >= self.last_step:
                 self.signed, self.aborts = True, 0
             else:

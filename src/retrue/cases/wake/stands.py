@@ -247,13 +247,21 @@ def _step(kind: Kind, stage: Stage, number: int | None) -> RunInStep | None:
 
 def _bands(kept: PowerKept, stage: Stage, progress: Progress) -> tuple[tuple[BandLine, ...], str]:
     """Bands as they were written where it was begun, else as they stand now; and the choice."""
-    start = progress.begun
+    start = progress.begun or (progress.proof if progress.signed else None)
     if start is None:
         return bands_of(kept.kind, stage, kept.known), ""
     was = read_written(start.fact.bands)
     mine = kept.readings.get(start.id, ())
+    every = tuple(one for begun in progress.begins for one in kept.readings.get(begun, ()))
     lines = (
-        replace(band, readings=(*_found(kept, stage, band), *_mine(band, mine)))
+        replace(
+            band,
+            readings=(
+                *_found(kept, stage, band),
+                # what is signed shows every step; what goes on is held by its own readings alone
+                *_mine(band, every if progress.signed or band.step is not None else mine),
+            ),
+        )
         for band in was.bands
     )
     return tuple(lines), was.choice
