@@ -108,6 +108,30 @@ def test_minutes_without_a_reading_are_named_in_the_drawing():
     assert plain(rows(ALL[0]))["no reading"] == "from minute 50 to 60"
 
 
+def test_an_end_far_away_is_told_and_not_drawn():
+    """Readings of an hour keep their room though the curve would settle after a day."""
+    near, far = (
+        picture(warm_up(fit_minutes=(), fit_c=(), fit_low_c=(), fit_high_c=(),
+                        settles_minutes=at), theme=PAPER, room="wide")
+        for at in (None, 1440.0)
+    )  # fmt: skip
+    dots = [
+        [one.attrib["x"] for one in ET.fromstring(svg).iter("{http://www.w3.org/2000/svg}use")]
+        for svg in (near, far)
+    ]
+    assert dots[0] == dots[1]
+    assert "at minute 1\u202f440" in far
+
+
+def test_a_channel_says_its_band_and_where_it_stops():
+    bar = amps(name="oil and air", unit="bar", abort_low=2.0, expected_low=2.5, expected_high=None,
+               abort_high=None)  # fmt: skip
+    case = amps(name="the motor's case", unit="C", expected_low=None)
+    drawn = picture(warm_up(others=(bar, case)), theme=PAPER, room="wide")
+    assert "oil and air, bar; expected 2.50 or more; stop under 2.00" in drawn
+    assert "the motor's case, °C; expected up to 4.50; stop over 6.30" in drawn
+
+
 def test_a_day_of_readings_is_no_larger_than_one_sees():
     minutes = tuple(n / 60 for n in range(86_400))
     long = warm_up(minutes=minutes, temperature_c=tuple(20.0 + m / 200 for m in minutes))

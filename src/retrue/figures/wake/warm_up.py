@@ -31,6 +31,7 @@ HIGH = {"phone": 300.0, "wide": 320.0, "paper": 260.0}
 PANEL = 130.0  # of each other channel
 MOST_PANELS = 3
 MOST = 500  # points drawn of one channel
+FAR = 4.0  # times what was read: an end farther away is told, not drawn
 _DEGREES = THIN + "°C"
 _KELVIN = THIN + "K"
 
@@ -82,7 +83,7 @@ def _rows(drawing: WarmUpDrawing) -> Iterator[tuple[str, str]]:
         )
     for one in drawing.others:
         if one.values:
-            yield one.name, number(one.values[-1], _digits(one)) + THIN + one.unit
+            yield one.name, number(one.values[-1], _digits(one)) + THIN + _unit(one)
 
 
 def draw(drawing: WarmUpDrawing, *, theme: Theme, room: Room) -> str:
@@ -136,8 +137,8 @@ def _temperature(sheet: Sheet, drawing: WarmUpDrawing) -> None:
         axes.plot(drawing.fit_minutes, drawing.fit_c, color=BRASS, linewidth=1.6, zorder=2.6)
     axes.plot(minutes, read, "o", color=BLUE, markersize=4.5 if len(minutes) <= 60 else 2.6,
               zorder=3)  # fmt: skip
-    ends = [*minutes, *drawing.fit_minutes, drawing.settles_minutes or 0.0]
-    axes.set_xlim(min(0.0, float(minutes[0])), max(*map(float, ends), minutes[0] + 1.0) * 1.02)
+    first, last = min(0.0, float(minutes[0])), _last_minute(drawing)
+    axes.set_xlim(first, last + 0.02 * (last - first))
     lines = list(_lines(drawing))
     values = [*read, *drawing.fit_low_c, *drawing.fit_high_c, *(one.value for one in lines)]
     low, high = float(min(values)), float(max(values))
@@ -147,6 +148,15 @@ def _temperature(sheet: Sheet, drawing: WarmUpDrawing) -> None:
     _settled(axes, drawing)
     _marks(axes, drawing)
     axes.set_ylabel(caption(say("{what}, °C", what=drawing.what or say("temperature"))))
+
+
+def _last_minute(drawing: WarmUpDrawing) -> float:
+    """What was read, its curve, and where that settles, unless that is far away."""
+    read = max(drawing.minutes[-1], drawing.minutes[0] + 1.0)
+    curve = max(drawing.fit_minutes, default=read)
+    settled = drawing.settles_minutes
+    near = settled is not None and settled <= FAR * read
+    return max(read, curve, settled if near and settled is not None else read)
 
 
 def _lines(drawing: WarmUpDrawing) -> Iterator[NamedLine]:
@@ -165,10 +175,11 @@ def _lines(drawing: WarmUpDrawing) -> Iterator[NamedLine]:
 
 def _settled(axes: Axes, drawing: WarmUpDrawing) -> None:
     """The end of the curve with its doubt, as a bar at the moment it is as good as there."""
-    if drawing.settles_c is None or drawing.settles_minutes is None:
+    at = drawing.settles_minutes
+    if drawing.settles_c is None or at is None or at > _last_minute(drawing):
         return
     off = drawing.settles_give_or_take_k
-    axes.errorbar([drawing.settles_minutes], [drawing.settles_c],
+    axes.errorbar([at], [drawing.settles_c],
                   yerr=None if off is None else [off], color=BRASS, marker="D", markersize=6,
                   capsize=5, linewidth=1.6, clip_on=False, zorder=6)  # fmt: skip
 
@@ -217,16 +228,25 @@ def _channel(axes: Axes, one: Trace, size: float, wide: float) -> None:
 
 
 def _band_words(one: Trace) -> str:
-    told = [say("{name}, {unit}", name=one.name, unit=one.unit)]
+    told = [say("{name}, {unit}", name=one.name, unit=_unit(one))]
+    low, high = one.expected_low, one.expected_high
     digits = _digits(one)
-    if one.expected_low is not None and one.expected_high is not None:
-        told.append(say("expected {low} to {high}", low=number(one.expected_low, digits),
-                        high=number(one.expected_high, digits)))  # fmt: skip
-    elif one.expected_high is not None:
-        told.append(say("expected up to {high}", high=number(one.expected_high, digits)))
+    if low is not None and high is not None:
+        told.append(say("expected {low} to {high}", low=number(low, digits),
+                        high=number(high, digits)))  # fmt: skip
+    elif high is not None:
+        told.append(say("expected up to {high}", high=number(high, digits)))
+    elif low is not None:
+        told.append(say("expected {low} or more", low=number(low, digits)))
+    if one.abort_low is not None:
+        told.append(say("stop under {low}", low=number(one.abort_low, digits)))
     if one.abort_high is not None:
         told.append(say("stop over {high}", high=number(one.abort_high, digits)))
     return "; ".join(told)
+
+
+def _unit(one: Trace) -> str:
+    return "°C" if one.unit == "C" else one.unit
 
 
 def _calls(drawing: WarmUpDrawing) -> Iterator[str]:
