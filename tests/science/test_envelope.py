@@ -80,6 +80,15 @@ def test_its_line_is_that_of_a_band_pass_and_a_hilbert_transform():
     assert line.score_db == pytest.approx(by_scipy, abs=5.0)
 
 
+def test_a_sideband_of_the_part_that_is_named_is_no_line_of_another():
+    made = recording(3, "inner_race", 0.0, geometry=GEOMETRIES[0])
+    found = told(made)
+    lines = {one.name: one for one in found.lines}
+    assert found.conclusion == "inner_race"
+    assert lines["inner_race"].found_hz is not None
+    assert [lines[one].found_hz for one in ("outer_race", "rolling_element")] == [None, None]
+
+
 def test_a_line_where_the_shaft_has_its_own_is_not_blamed_on_a_race():
     """A bearing whose outer race is struck 3.05 times a turn, slipping to 3.00, and no defect."""
     rate, shaft = 12000.0, 30.0

@@ -10,7 +10,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from retrue.base.say import say
-from retrue.science.bearing import Bearing, Frequencies, frequencies
+from retrue.science.bearing import Bearing, frequencies
+from retrue.science.envelope_combs import combs_of, distractors_of
 from retrue.science.envelope_lines import (
     Comb,
     Envelope,
@@ -35,16 +36,12 @@ NAMED_DB = 18.0  # and may carry a conclusion from here on
 BESIDE_DB = 9.0  # a second line of its comb is there
 RIVAL = 0.25  # another defect whose evidence is that share of the best one's is a rival
 SPEED_OFF = 0.005  # a speed that was read off a display is so far off
-SHAFT_SLIP, BELT_SLIP, MAINS_SLIP = 0.01, 0.02, 0.002
 SHARP = 0.01  # the fourth line of a cage over its first; a ball in its load swells too softly
 FEWEST_TURNS = 40.0  # of the shaft, that its defects can be told apart
 SERIES = range(2, 41)  # a line may be one of many of something slower
 APART = 5  # lines nearer than that many steps are not told apart
 OWN_SIDE = 0.04  # so near to a sideband of its own it says nothing
 RACES = ("outer_race", "inner_race", "rolling_element")
-PLAIN = ((1, 0), (2, 0), (3, 0))
-MANY = tuple((order, 0) for order in range(1, 9))
-SIDED = ((1, 0), (2, 0), (1, -1), (1, 1))
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,76 +77,6 @@ class Diagnosis:
     band_hz: tuple[float, float]
     frequency_hz: Floats
     amplitude: Floats
-
-
-def combs_of(found: Frequencies, shaft_hz: float, slip: float) -> dict[str, Comb]:
-    """The lines that each defect draws.
-
-    Parameters
-    ----------
-    found : Frequencies
-    shaft_hz : float
-    slip : float
-        Share by which a real bearing may differ from rolling without slip.
-
-    Returns
-    -------
-    dict of str to Comb
-
-    References
-    ----------
-    McFadden and Smith (1984); ISO 13373-3 (from memory): an inner race's lines carry sidebands of
-    the shaft, a rolling element's those of the cage.
-
-    Examples
-    --------
-    >>> made = combs_of(frequencies(Bearing(9, 7.9375, 38.5), 10.0), 10.0, 0.03)
-    >>> made["inner_race"].side_hz, round(made["outer_race"].base_hz, 1)
-    (10.0, 35.7)
-    """
-    cage = found.cage_hz
-    return {
-        "outer_race": Comb("outer_race", found.outer_race_hz, PLAIN, shaft_hz, slip, (6, 1)),
-        "inner_race": Comb("inner_race", found.inner_race_hz, SIDED, shaft_hz, slip, (4, 4)),
-        "rolling_element": Comb(
-            "rolling_element", found.rolling_element_hz, SIDED, cage, slip, (4, 4)
-        ),
-        "cage": Comb("cage", cage, (*PLAIN, (4, 0)), 0.0, slip, (8, 0)),
-    }
-
-
-def distractors_of(
-    shaft_hz: float, others_hz: Mapping[str, float] | None, mains_hz: float
-) -> dict[str, Comb]:
-    """Lines that are no defect of the bearing: the shaft's own, belts, the mains.
-
-    Parameters
-    ----------
-    shaft_hz : float
-    others_hz : mapping of str to float or None
-        What else turns or meshes, by name; None where nobody has said.
-    mains_hz : float
-        50 or 60; 0 for none.
-
-    Returns
-    -------
-    dict of str to Comb
-
-    References
-    ----------
-    Kinematics (by definition); a motor hums at twice its supply's frequency.
-
-    Examples
-    --------
-    >>> list(distractors_of(10.0, {"belt": 3.0}, 50.0))
-    ['shaft', 'mains', 'belt']
-    """
-    made = {"shaft": Comb("shaft", shaft_hz, MANY, 0.0, SHAFT_SLIP, (24, 0))}
-    if mains_hz > 0:
-        made["mains"] = Comb("mains", 2 * mains_hz, PLAIN, 0.0, MAINS_SLIP, (6, 0))
-    for name, hz in (others_hz or {}).items():
-        made[name] = Comb(name, hz, MANY, 0.0, BELT_SLIP, (60, 0))
-    return made
 
 
 @dataclass(slots=True)
@@ -234,7 +161,7 @@ def diagnose(
     best, conclusion, why = _concluded(looks, combs, others_hz)
     spectrum = best.envelope
     return Diagnosis(
-        lines=_lines(best, combs, others),
+        lines=_lines(best, combs, others, conclusion),
         conclusion=conclusion,
         why=why,
         band_hz=spectrum.band_hz,
@@ -386,10 +313,17 @@ def _is_hidden(looks: list[_Look], combs: dict[str, Comb]) -> bool:
     )
 
 
-def _lines(look: _Look, combs: dict[str, Comb], others: dict[str, Comb]) -> tuple[Line, ...]:
+def _lines(
+    look: _Look, combs: dict[str, Comb], others: dict[str, Comb], conclusion: str
+) -> tuple[Line, ...]:
+    """Each line that was looked for; what the named part explains is no line of another part."""
+    step, fits = look.envelope.step_hz, dict(look.fits)
+    if conclusion in combs:
+        left = without(look.cleared, step, combs[conclusion], fits[conclusion].ratio)
+        fits |= {name: fit(comb, step, left) for name, comb in combs.items() if name != conclusion}
     made = []
     for name, comb in {**combs, **others}.items():
-        one = look.fits.get(name) or look.others[name]
+        one = fits.get(name) or look.others[name]
         score = decibels(one.heights[0])
         where = comb.base_hz * one.ratio
         made.append(Line(name, comb.base_hz, where if score >= FOUND_DB else None, score))

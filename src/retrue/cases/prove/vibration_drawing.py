@@ -9,7 +9,8 @@ from retrue.cases.prove.deed import Options
 from retrue.cases.prove.sense_drawing import ExpectedLine, SpectrumDrawing
 from retrue.cases.prove.vibration_read import Signal
 from retrue.cases.prove.vibration_words import CONCLUSIONS, PARTS
-from retrue.science.envelope import BELT_SLIP, SHAFT_SLIP, Diagnosis
+from retrue.science.envelope import Diagnosis
+from retrue.science.envelope_combs import BELT_SLIP, SHAFT_SLIP
 from retrue.science.spectrum_lines import SpectrumLine
 from retrue.science.vibration import spectrum
 
