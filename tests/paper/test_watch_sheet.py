@@ -5,11 +5,14 @@ from __future__ import annotations
 import re
 
 import pytest
+from tests.figures.wakes import run_in
 from tests.paper.reading import text_of
 from tests.paper.sheets import AT
 from tests.paper.stages import watch
 
 from retrue.base.refusals import Unusable
+from retrue.figures.ink import PAPER
+from retrue.figures.wake.picture import picture
 from retrue.paper.press import pages
 from retrue.paper.watch_sheet import (
     MOST_ROWS,
@@ -126,6 +129,14 @@ def test_a_whole_run_in_is_a_few_tagged_pages_and_the_same_bytes_twice(paper):
     assert 3 <= pages(first) <= 6
     assert re.search(rb"<pdfuaid:part>\s*1\s*<", first)
     assert not re.search(r"[=<>≤≥±σΔτ*]", text_of(first))
+
+
+def test_the_stair_of_the_steps_stands_only_where_there_are_steps():
+    stair = picture(run_in(), theme=PAPER, room="paper")
+    with_it, without = (watch_sheet(watch(), at=AT, picture=one) for one in (stair, None))
+    assert with_it.count(b"/Alt") == without.count(b"/Alt") + 1
+    bare = watch(steps=(), rows=3)
+    assert watch_sheet(bare, at=AT, picture=stair) == watch_sheet(bare, at=AT)
 
 
 def test_a_watch_of_nothing_named_prints_its_blanks():

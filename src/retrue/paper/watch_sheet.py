@@ -82,7 +82,12 @@ class WatchSheet:
 
 
 def watch_sheet(
-    sheet: WatchSheet, *, at: datetime, paper: Paper = "a4", language: str = "en"
+    sheet: WatchSheet,
+    *,
+    at: datetime,
+    picture: str | None = None,
+    paper: Paper = "a4",
+    language: str = "en",
 ) -> bytes:
     """Print the watch of a run-in for a pencil and a kitchen timer.
 
@@ -91,6 +96,8 @@ def watch_sheet(
     sheet : WatchSheet
     at : datetime
         When it was printed, with its offset.
+    picture : str, optional
+        The steps as a stair, SVG in the colours of paper.
     paper : "a4" or "us-letter"
         Size of the paper.
     language : str
@@ -118,7 +125,9 @@ def watch_sheet(
         )  # fmt: skip
     code = sheet.code or code_of("watch", sheet.lot, sheet.machine, sheet.stage, sheet.what)
     pictures = {"square.svg": square(sheet.address or f"{sheet.lot} {sheet.stage} {code}".strip())}
-    data = _fixed(sheet, code, at, language) | {"paper": paper}
+    if picture and sheet.steps:  # whose numbers stand above their rows
+        pictures["steps.svg"] = picture
+    data = _fixed(sheet, code, at, language) | {"paper": paper, "picture": "steps.svg" in pictures}
     return press("watch_sheet", data, at=at, pictures=pictures)
 
 
@@ -220,6 +229,8 @@ _SENTENCES = {
     "dead": "Dead is measured, not waited for: under 50 V DC, with a meter proved before and "
     "after, by a person who may.",
     "before": "Written before the start",
+    "picture_says": "the steps as a stair: speed over minutes, with what the nose may rise; the "
+    "same numbers stand above the rows of each step",
     "clean": "clean",
     "rough": "rough",
     "held": "held",
