@@ -127,16 +127,44 @@ def test_a_dead_test_that_stands_in_the_records_is_not_typed_again(floor):
     assert (line.reading, line.point, line.ruling) == (pytest.approx(20.0), "X motor", "in")
 
 
-def test_of_several_dead_tests_in_the_records_the_newest_counts(floor):
+def test_of_dead_tests_in_the_records_those_since_it_was_put_right_count_at_each_point(floor):
     begun(floor, *AT, floor.kinds, "P0")
     key = state(floor, "P0").begun.fact
-    for megohm, words in ((0.4, "before cleaning"), (60.0, "after drying")):
-        floor.add(
-            Finding(lot=key.lot, machine=key.machine, check="C31", measure="M07", reading=megohm,
-                    grade=4, channel="apart", text=words), by=AN,
-        )  # fmt: skip
+    where = {"lot": key.lot, "machine": key.machine}
+    told = ((0.4, "X motor"), (None, ""), (60.0, "X motor"), (3.0, "spindle"), (70.0, "Z motor"))
+    for megohm, point in told:
+        if megohm is None:
+            floor.add(Act(**where, sort="clean", fault="F14", way="clean"), by=AN)
+        else:
+            read_there = Finding(**where, check="C31", measure="M07", reading=megohm, grade=4,
+                                 channel="apart", text=point)  # fmt: skip
+            floor.add(read_there, by=AN)
     band = next(one for one in state(floor, "P0").bands if one.name == "insulation_40C")
-    assert [(one.reading, one.ruling) for one in band.readings] == [(60.0, "in")]
+    assert [(one.point, one.reading, one.ruling) for one in band.readings] == [
+        ("X motor", 60.0, "in"), ("spindle", 3.0, "out"), ("Z motor", 70.0, "in"),
+    ]  # fmt: skip
+
+
+def test_a_good_motor_does_not_speak_for_a_bad_one(floor):
+    kind = floor.kinds["vertical_machining_centre"]
+    close(floor, *AT, floor.kinds, kind.stages["P0-V"], but=("C31",))
+    begun(floor, *AT, floor.kinds, "P0")
+    read_all(floor, *AT, floor.kinds, "P0-V", but=("insulation_40C",))
+
+    def kept() -> list[tuple[str, float | None]]:
+        mine = (one.fact for one in floor.current(Finding) if one.fact.measure == "M07")
+        return [(one.text, one.reading) for one in mine]
+
+    read(floor, "P0", "insulation_40C", 90.0, point="X motor")
+    read(floor, "P0", "insulation_40C", 3.0, point="spindle motor")
+    read(floor, "P0", "insulation_40C", 71.0, point="Z motor")
+    assert kept() == [("spindle motor", 3.0)]
+    with pytest.raises(NotYet) as refused:
+        wake.sign(floor, *AT, "P0", AN, floor.kinds, text="it is only the spindle", by=AN)
+    assert "C31" in [one.where for one in refused.value.problems]
+    read(floor, "P0", "insulation_40C", 80.0, point="spindle motor")  # dried
+    assert kept() == [("Z motor", 71.0)]
+    wake.sign(floor, *AT, "P0", AN, floor.kinds, by=AN)
 
 
 def test_control_volts_are_told_as_their_distance_from_the_plate(floor):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
@@ -216,6 +216,42 @@ def finding_of(
         lot=fact.lot, machine=machine, check=measure.check, measure=measure.id, reading=reading,
         grade=4 if fact.instrument else 3, channel=channel_of(stage), text=fact.point,
     )  # fmt: skip
+
+
+def worst_finding(
+    kind: Kind,
+    stage: Stage,
+    name: str,
+    mine: Iterable[StageReading],
+    known: Known,
+    machine: str,
+) -> Finding | None:
+    """What the readings of one band are evidence of together: the worst of its points.
+
+    Parameters
+    ----------
+    kind : Kind
+    stage : Stage
+    name : str
+        Of the band.
+    mine : iterable of StageReading
+        Of the start that is going on, oldest first; at each point the newest counts.
+    known : Known
+    machine : str
+        Its id.
+
+    Returns
+    -------
+    Finding or None
+        One good motor does not speak for a bad one. None where it is no measure of the kind.
+    """
+    newest = {one.point.casefold(): one for one in mine if one.name == name}
+    told = (finding_of(kind, stage, one, known, machine) for one in newest.values())
+    found = [one for one in told if one is not None]
+    if not found:
+        return None
+    high = kind.measures[found[0].measure or ""].bad_side == "high"
+    return (max if high else min)(found, key=lambda one: one.reading or 0.0)
 
 
 def channel_of(stage: Stage) -> Channel:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from retrue.base.refusals import Problem
 from retrue.base.say import say
 from retrue.cases.evidence import INSULATION
-from retrue.cases.find.standing import OWN
+from retrue.cases.find.standing import OWN, touched
 from retrue.cases.wake.bands import ATTENDED, bands_of, step_rpm, steps_of
 from retrue.cases.wake.closed import closed_lines, open_problems
 from retrue.cases.wake.kept import PowerKept
@@ -282,12 +282,14 @@ def _mine(band: BandLine, mine: Iterable[Record[StageReading]]) -> Iterator[Read
 
 
 def _found(kept: PowerKept, stage: Stage, band: BandLine) -> Iterator[ReadingLine]:
-    """Dead tests that were read already, since the machine was last changed: not typed twice."""
+    """Dead tests read already, since the machine was last changed or put right: not typed twice."""
     rows = {one.name: one for one in kept.kind.stage_readings.get(stage.id, ())}
     measure = rows[band.name].measure if band.name in rows else ""
     if stage.stage != DEAD or not measure or band.points:
         return
-    since = kept.progress[stage.id].since
+    shown = kept.kind.checks[kept.kind.measures[measure].check].links
+    worked = (one.seq for one in kept.acts if any(f in shown for f in touched(one.fact, kept.kind)))
+    since = max([kept.progress[stage.id].since, *worked])
     mine = [
         one
         for one in kept.findings.values()
@@ -297,19 +299,18 @@ def _found(kept: PowerKept, stage: Stage, band: BandLine) -> Iterator[ReadingLin
         and one.seq > since
         and not _of_stage(one)
     ]
-    if not mine:
-        return
-    newest = max(mine, key=lambda one: one.seq)  # an older one speaks of what was there before it
-    fact: Finding = newest.fact
-    if fact.reading is None:
-        return
-    reading = fact.reading
-    if measure == INSULATION and fact.temperature_c is not None:
-        reading = at_40_c(reading, fact.temperature_c)
-    yield ReadingLine(
-        record=newest.id, point=fact.text, reading=reading, unit=band.unit,
-        when=newest.observed_at, by=fact.informant or newest.by, ruling=ruling(band, reading),
-    )  # fmt: skip
+    newest = {one.fact.text: one for one in sorted(mine, key=lambda one: one.seq)}
+    for one in newest.values():  # of each point: a good motor does not speak for a bad one
+        fact: Finding = one.fact
+        if fact.reading is None:
+            continue
+        reading = fact.reading
+        if measure == INSULATION and fact.temperature_c is not None:
+            reading = at_40_c(reading, fact.temperature_c)
+        yield ReadingLine(
+            record=one.id, point=fact.text, reading=reading, unit=band.unit,
+            when=one.observed_at, by=fact.informant or one.by, ruling=ruling(band, reading),
+        )  # fmt: skip
 
 
 def _of_stage(record: Record[Finding]) -> bool:

@@ -122,7 +122,7 @@ def refuse_start(kept: PowerKept, stage: Stage, start: Start) -> None:
     problems = tuple(_problems(kept, stage, start))
     if problems:
         raise NotYet(
-            say("{stage} stays closed: {count} things are wanting", stage=stage.stage,
+            say("{stage} stays closed; still wanting: {count}", stage=stage.stage,
                 count=len(problems)),
             remedy=say("Close what is named, one by one. Alone, only this: {alone}.",
                        alone=stage.alone_instead or stage.title),

@@ -12,18 +12,18 @@ from retrue.cases.wake.kept import known_of, progress_kept, readings_kept
 from retrue.cases.wake.reading import (
     abort_words,
     band_for,
-    finding_of,
     in_unit_of,
     point_of,
     refuse_impossible,
+    worst_finding,
 )
 from retrue.cases.wake.stands import FINDING_END
 from retrue.cases.wake.written import read_written
 from retrue.kinds.library import Kind
 from retrue.kinds.waking import Stage
 from retrue.phases.wake.here import beside, machine_at, refuse_fields, sent_as, stage_of
-from retrue.records.facts import Finding
-from retrue.records.hand import Hand
+from retrue.records.facts import Finding, Withdrawn
+from retrue.records.hand import Hand, without_id
 from retrue.records.shop import Record, RecordShop
 from retrue.records.waking import StageBegun, StageEnded, StageReading
 
@@ -116,10 +116,8 @@ def _follow(
     """What follows from a reading: a finding, and the end of its stage."""
     fact = record.fact
     progress = progress_kept(shop, spot, kind)
-    known = known_of(shop, spot, progress, readings_kept(shop, spot))
-    finding = finding_of(kind, stage, fact, known, spot.machine)
-    if finding is not None and not _kept(shop, Finding, f"{record.id}{FINDING_END}"):
-        shop.add(finding, **beside(record, FINDING_END[1:], hand))
+    if not _kept(shop, Finding, f"{record.id}{FINDING_END}"):
+        _keep_worst(shop, spot, kind, stage, record, hand)
     begun = progress[stage.id].begun
     if begun is None or begun.id != fact.begun:
         return
@@ -131,6 +129,26 @@ def _follow(
             name=fact.taken_by or record.by, why=why,
         )  # fmt: skip
         shop.add(end, **beside(record, "end", hand))
+
+
+def _keep_worst(
+    shop: RecordShop, spot: Spot, kind: Kind, stage: Stage, record: Record[StageReading], hand: Hand
+) -> None:
+    """Of several points the worst is the finding: a good motor does not speak for a bad one."""
+    readings = readings_kept(shop, spot)
+    progress = progress_kept(shop, spot, kind)
+    known = known_of(shop, spot, progress, readings)
+    mine = [one for one in readings[record.fact.begun] if one.fact.name == record.fact.name]
+    facts = [one.fact for one in mine]
+    worst = worst_finding(kind, stage, record.fact.name, facts, known, spot.machine)
+    ids = {f"{one.id}{FINDING_END}" for one in mine}
+    before = [one for one in shop.current(Finding, machine=spot.machine) if one.id in ids]
+    if worst is None or any(one.fact == worst for one in before):
+        return
+    for one in before:
+        gone = Withdrawn(of_kind=one.kind, reason=say("read at several points: the worst counts"))
+        shop.add(gone, replaces=one.id, **without_id(hand))
+    shop.add(worst, **beside(record, FINDING_END[1:], hand))
 
 
 def _kept(shop: RecordShop, sort: type[Finding], id: str) -> bool:
