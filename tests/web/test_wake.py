@@ -270,3 +270,15 @@ class TestAFirstTurn:
         page = owner.post(stage + "/begin", form | {"laptop": "no"})
         assert page.status_code == 200, text_of(page)
         assert f'href="{here}/watch?stage=P8-V"' in page.text
+
+    def test_the_whole_run_in_stands_there_before_the_start_on_page_and_paper(
+        self, owner: Visitor, here: str
+    ) -> None:
+        page = owner.get(here + "/stages/P8-V")
+        assert page.text.count("<svg") == 2
+        assert "Nose over its start, step 9" in text_of(page)
+        answer = owner.get(here + "/watch/sheet.pdf?stage=P8-V")
+        paper = " ".join(paper_text(answer.content).split())
+        assert "100 % of the highest speed" in paper
+        axes = owner.get(here + "/watch?stage=P10-V")
+        assert values(axes, "step") == ["", "1", "2", "3"]

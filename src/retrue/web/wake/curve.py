@@ -1,14 +1,17 @@
-"""The picture of a watch, once for the telephone and once for the laptop."""
+"""Pictures of a watch and of a run-in, once for the telephone and once for the laptop."""
 
 from __future__ import annotations
 
-from retrue.cases.wake.drawing import WarmUpDrawing
+from retrue.cases.wake.bands import run_in_of
+from retrue.cases.wake.drawing import RunInDrawing, WarmUpDrawing
+from retrue.cases.wake.ladder_drawing import run_in_drawing
 from retrue.cases.wake.watch_drawing import drawing_of
 from retrue.cases.wake.watch_kept import calls_of, watch_kept
 from retrue.figures.axes import Room
-from retrue.figures.ink import PAGE
+from retrue.figures.ink import PAGE, PAPER
 from retrue.figures.wake.picture import picture
-from retrue.phases.wake import WatchStands
+from retrue.kinds.library import Kind
+from retrue.phases.wake import StageStands, WatchStands
 from retrue.records.shop import RecordShop
 from retrue.web.prove.result import ONE_AT_A_TIME, own_names
 
@@ -22,6 +25,29 @@ def drawn(shop: RecordShop, stands: WatchStands) -> dict[str, str]:
     return {} if shown is None else {room: _one(shown, room) for room in ROOMS}
 
 
-def _one(shown: WarmUpDrawing, room: Room) -> str:
+def stair(_: object, kind: Kind, stands: StageStands) -> dict[str, str]:
+    """The steps of a stage's run-in by room; nothing where it has none."""
+    shown = _stair(kind, stands)
+    return {} if shown is None else {room: _one(shown, room) for room in ROOMS}
+
+
+def stair_on_paper(kind: Kind, stands: StageStands) -> str | None:
+    """The same in the colours of paper; None where it has none."""
+    shown = _stair(kind, stands)
+    if shown is None:
+        return None
+    with ONE_AT_A_TIME:
+        return picture(shown, theme=PAPER, room="paper")
+
+
+def _stair(kind: Kind, stands: StageStands) -> RunInDrawing | None:
+    steps, now = run_in_of(kind, stands.stage), stands.step
+    highest = None
+    if now is not None and stands.step_rpm is not None:
+        highest = 100 * stands.step_rpm / now.percent
+    return run_in_drawing(steps, stands, highest) if steps else None
+
+
+def _one(shown: WarmUpDrawing | RunInDrawing, room: Room) -> str:
     with ONE_AT_A_TIME:
         return own_names(picture(shown, theme=PAGE, room=room), room)

@@ -8,6 +8,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from retrue.base.say import say
+from retrue.cases.wake.bands import run_in_of
 from retrue.kinds.library import Kind
 from retrue.kinds.waking import RunInStep
 from retrue.paper.press import Paper
@@ -153,13 +154,12 @@ def sheet_of_watch(
     )
     if stands is None:
         return fixed
-    steps = [one for one in kind.run_in if one.stage == stands.stage.stage]
     begun = stands.begun
     return replace(
         fixed,
         what=stands.stage.title,
         stage=stands.stage.id,
-        steps=tuple(_step(one) for one in steps if one.ladder == "spindle"),
+        steps=tuple(_step(one) for one in run_in_of(kind, stands.stage)),
         limits=tuple(
             WatchLimit(one.words, one.unit, one.expected_low, one.expected_high, one.abort_low,
                        one.abort_high)
@@ -173,9 +173,12 @@ def sheet_of_watch(
 
 
 def _step(one: RunInStep) -> WatchStep:
+    percent = f"{one.percent:g}"
     return WatchStep(
         number=one.step,
-        words=say("{percent} % of the highest speed", percent=f"{one.percent:g}"),
+        words=say("{percent} % of the rapid", percent=percent)
+        if one.ladder == "axis"
+        else say("{percent} % of the highest speed", percent=percent),
         minutes=one.minutes,
         expected_rise_k=one.rise_k,
         abort_rise_k=one.abort_rise_k,

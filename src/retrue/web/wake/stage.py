@@ -17,6 +17,7 @@ from retrue.phases.wake import BandLine, Expected, StageStands
 from retrue.web.door import again, deed, hand, to, typed
 from retrue.web.forms import Typed
 from retrue.web.prove.where import Place, place_of
+from retrue.web.wake.curve import stair
 from retrue.web.wake.where import show, stage_of, watches_of
 
 
@@ -54,6 +55,7 @@ async def show_stage(request: Request, /, **more: Any) -> Response:
         stops=partial(_band_words, abort_words, "abort"),
         unit_words=unit_words,
         going=kept["going"],
+        pictures=await deed(stair, request, place.kind, stands),
         watches=[one for one in kept["watches"] if one.fact.stage == stands.stage.id],
         **more,
     )

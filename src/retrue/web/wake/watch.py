@@ -12,6 +12,7 @@ from starlette.responses import JSONResponse, Response
 
 from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
+from retrue.cases.wake.bands import run_in_of
 from retrue.cases.wake.watch_kept import watch_kept
 from retrue.paper.written import unit_words
 from retrue.phases import note, wake
@@ -52,6 +53,7 @@ async def show_start(request: Request, /, **more: Any) -> Response:
         place,
         stage=stage,
         stands=stands,
+        steps=run_in_of(place.kind, stands.stage) if stands and stands.step is None else (),
         loggers=list(logger_file.offered(settings.loggers)),
         beside=asked.get("beside", "") == "yes",
         **await watches_of(request, place),
