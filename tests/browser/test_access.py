@@ -6,22 +6,20 @@ import os
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import timedelta
 from pathlib import Path
 from typing import Literal
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, ConsoleMessage, Error, Page, ViewportSize
-from tests.browser.conftest import PHONE, House, now
+from tests.browser.conftest import PHONE, House
 from tests.browser.hand import fits
 from tests.browser.made import lot_of
 from tests.browser.photographs import twelve
+from tests.browser.walked import heard, measured, moved, sought, undone, watched
 from tests.powering import signed_up_to
 
 from retrue.kinds.load import load
-from retrue.phases import prove, wake
-from retrue.store.sound_file import sound_or_table
 
 # The success criteria of WCAG 2.0, 2.1 and 2.2 (W3C Recommendation), levels A and AA.
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
@@ -155,111 +153,6 @@ def walked(
         yield Walked(house.address, places)
     finally:
         context.close()
-
-
-def watched(house: House, machine: str) -> dict[str, str]:
-    """A watch with readings that called stop: the page with everything on it."""
-    lot, key = machine.split("/")[2::2]
-    shop, at = house.shop, now()
-    watch = wake.begin_watch(shop, lot, key, load(), what="spindle nose", room_c=21.0, heard=True,
-                             logger="nose.csv", by="owner")  # fmt: skip
-    minutes = ((n, 21.0 + n) for n in range(6))
-    rows = [((at + timedelta(minutes=m)).isoformat(), "nose", nose) for m, nose in minutes]
-    wake.add_readings(shop, watch.id, [*rows, (at.isoformat(), "amps", 3.1)], by="owner")
-    return {"watch": f"{house.address}{machine}/wake/watch/{watch.id}"}
-
-
-def sought(page: Page, base: str, machine: str) -> dict[str, str]:
-    """A trouble with one answer, and one that means: off."""
-    places = {}
-    for name, words in (("stop", "hot plastic"), ("trouble", "Backlash the same")):
-        page.goto(f"{base}{machine}/find")
-        page.locator("button[name=symptom]", has_text=words).first.click()
-        places[name] = page.url
-    page.locator("#name").fill("Ann")
-    page.get_by_role("button", name="Stop here and sign").click()
-    page.goto(places["trouble"] + "?step=C55")
-    page.locator('#next button[name=answer][value="not_seen"]').first.click()
-    correct = page.locator("a", has_text="correct or take back").first.get_attribute("href")
-    assert correct is not None
-    return places | {"correct": base + correct}
-
-
-def heard(house: House, lot: str, machine: str) -> None:
-    """Sound before and after by bands, and with one source off; vibration twice; light."""
-    kinds, where = load(), {"state": "idling", "speed_rpm": 3000.0, "by": "owner"}
-    for when, off, level in (("before", "", 80), ("", "coolant pump", 77), ("after", "", 70)):
-        rows = "".join(f"{hz},{level - n}\n" for n, hz in enumerate((125, 250, 500, 1000, 2000)))
-        table = f"frequency_hz,level_db\n{rows}".encode()
-        prove.keep_sensed(
-            house.shop, lot, machine, "sound", kinds, content=table,
-            name="bands.csv", hear=sound_or_table, when=when, options={"without": off}, **where,
-        )  # fmt: skip
-    for value in (1.1, 1.9):
-        read = [("velocity_rms_mm_s", value)]
-        prove.keep_sensed(house.shop, lot, machine, "vibration", kinds, readings=read, **where)
-    prove.keep_sensed(
-        house.shop, lot, machine, "light", kinds, readings=[("lux", 480.0)], by="owner"
-    )
-
-
-def moved(page: Page, machine: str) -> None:
-    """Some of the move filled in, so that its pages have answers, pictures and tables."""
-    typed = {
-        "lift": {"mass_kg": "4200 kg", "angle_deg": "55", "spread_mm": "1400"},
-        "floor": {"shop_width_mm": "9000", "shop_depth_mm": "7000", "width_mm": "2100",
-                  "depth_mm": "2300", "x_mm": "2500", "y_mm": "2200", "cabinet_mm": "700"},
-        "supply": {"plate_volts": "200", "plate_kva": "22", "supply_volts": "400"},
-    }  # fmt: skip
-    for id, fields in typed.items():
-        page.goto(f"{machine}/move/{id}")
-        shut = page.locator("form details:not([open]) > summary")
-        while shut.count():
-            shut.first.click()
-        for name, text in fields.items():
-            page.locator(f"#{name}").fill(text)
-        page.get_by_role("button", name="Keep and reckon").click()
-    page.goto(machine + "/rest")
-    page.locator("#since_on").fill("2026-11-20")
-    page.get_by_role("button", name="Keep", exact=True).click()
-    page.goto(machine + "/arrival")
-    page.locator('label:has(input[name=damage][value="hidden"])').click()
-    page.locator("#text").fill("tank cracked")
-    page.locator("#delivered_on").fill("2026-11-20")
-    page.get_by_role("button", name="Keep", exact=True).last.click()
-
-
-def undone(page: Page, machine: str) -> dict[str, str]:
-    """A wire that was taken off, a file that was kept."""
-    page.goto(machine + "/strip/files")
-    kept = {"name": "all.txt", "mimeType": "text/plain", "buffer": b"N1"}
-    page.locator("#file").set_input_files([kept])
-    page.get_by_role("button", name="Keep it with its checksum").click()
-    page.goto(machine + "/strip/apart?place=lighting")
-    page.locator('label:has(input[name=sort][value="wire"])').click()
-    page.locator("#from_end").fill("-X1:14")
-    page.get_by_role("button", name="Keep it and make its code").click()
-    label = page.locator(".off .code").first.get_attribute("href")
-    assert label is not None
-    return {"off": page.url, "label": machine + label[label.index("/strip") :]}
-
-
-def measured(page: Page, machine: str) -> dict[str, str]:
-    """One set that waits for its numbers, and one that was judged."""
-    places = {}
-    for name, test in (("set", "positioning"), ("measured", "level")):
-        page.goto(f"{machine}/measure/{test}/new")
-        page.get_by_role("button", name="Begin").click()
-        places[name] = page.url
-    page.goto(places["measured"] + "/all")
-    for field in page.locator("input[name^=cell-]").all():
-        field.fill("4")
-    page.get_by_role("button", name="Keep them all").click()
-    page.get_by_role("button", name="Tell me the result").click()
-    page.goto(places["set"])
-    page.locator("#reading").fill("+2")
-    page.get_by_role("button", name="Keep", exact=True).click()
-    return places
 
 
 def picture_of(page: Page, name: str) -> None:
