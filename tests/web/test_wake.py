@@ -9,6 +9,7 @@ import pytest
 from tests import powering
 from tests.paper.reading import text_of as paper_text
 from tests.powering import AN, BEA, LICENCE
+from tests.web.bare import bare_lot
 from tests.web.measuring import first
 from tests.web.visitor import Visitor, text_of, values
 
@@ -21,14 +22,24 @@ Kinds = Mapping[str, Kind]
 
 
 @pytest.fixture
-def here(machine: str) -> str:
-    return machine + "/wake"
-
-
-@pytest.fixture
 def shop(owner: Visitor) -> RecordShop:
     kept: RecordShop = owner.app.state.shop
     return kept
+
+
+@pytest.fixture
+def machines(shop: RecordShop) -> tuple[str, ...]:
+    return bare_lot(shop)
+
+
+@pytest.fixture
+def machine(machines: tuple[str, ...]) -> str:
+    return machines[0]
+
+
+@pytest.fixture
+def here(machine: str) -> str:
+    return machine + "/wake"
 
 
 def ids(here: str) -> tuple[str, str]:
@@ -241,8 +252,8 @@ class TestAStage:
 
 class TestAFirstTurn:
     @pytest.fixture
-    def lathe(self, owner: Visitor, lot: str) -> str:
-        return lot + "/machines/" + re.findall(r'/machines/([^"/]+)"', owner.get(lot).text)[-1]
+    def lathe(self, machines: tuple[str, ...]) -> str:
+        return machines[1]
 
     def test_jaws_off_or_clamped_on_a_plain_slug_is_asked_and_kept(
         self, owner: Visitor, lathe: str, kinds: Kinds, shop: RecordShop

@@ -14,6 +14,7 @@ import pytest
 from starlette.applications import Starlette
 from tests.fakes.shop import FakeShop
 from tests.paper.reading import text_of as paper_text
+from tests.web.bare import bare_lot
 from tests.web.conftest import Clock
 from tests.web.visitor import Visitor, text_of, values
 
@@ -63,6 +64,16 @@ def shop(house: Starlette) -> RecordShop:
 def follower(house: Starlette) -> Follower:
     made: Follower = house.state.follower
     return made
+
+
+@pytest.fixture
+def machines(shop: RecordShop) -> tuple[str, ...]:
+    return bare_lot(shop)
+
+
+@pytest.fixture
+def machine(machines: tuple[str, ...]) -> str:
+    return machines[0]
 
 
 @pytest.fixture
@@ -233,11 +244,10 @@ class TestTheScreen:
             assert "A watch runs" not in text_of(owner.get(path))
 
     def test_another_machine_s_watch_is_not_shown(
-        self, owner: Visitor, here: str, lot: str
+        self, owner: Visitor, here: str, machines: tuple[str, ...]
     ) -> None:
         watch = begun(owner, here).rsplit("/", 1)[1]
-        other = re.findall(r'/machines/([^"/]+)"', owner.get(lot).text)[-1]
-        path = f"{lot}/machines/{other}/wake/watch/{watch}"
+        path = f"{machines[1]}/wake/watch/{watch}"
         assert owner.get(path).status_code == 404
 
 
