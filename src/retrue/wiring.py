@@ -191,7 +191,7 @@ class Wired:
                 edition=f"retrue {_version()}",
                 loggers=named(loggers),
             )
-            made = app(shop=shop, kinds=self.kinds(), clock=now, settings=settings)
+            made = app(shop=shop, kinds=self.kinds(), clock=now, settings=settings, ring=ring)
             click.echo(f"http://localhost:{port}/")
             if lan:
                 told = pairing.address(settings, made.state.pairing.offer(now()))
@@ -317,6 +317,12 @@ class Paper:
 
         note = note_of(view, pictures, shop, version=_version())
         return damage_text(note, on=on) if note else ""
+
+
+def ring() -> None:
+    """Ring the bell of the terminal that the server runs in."""
+    sys.stderr.write("\a")
+    sys.stderr.flush()
 
 
 def secret() -> str:

@@ -322,3 +322,28 @@ def test_a_restart_loses_nothing_and_what_happened_meanwhile_is_called(tmp_path,
     assert kept.fact.call == "stop"
     assert wake.stage(again, *AT, "P8", kinds).state == "aborted"
     again.close()
+
+
+def test_what_waited_for_the_answer_on_its_unit_is_kept_with_it_and_nothing_twice(floor):
+    at_p8(floor)
+    watch = watched(floor)
+    start = floor.clock.now
+
+    def file(minutes: int) -> bytes:
+        lines = [
+            f"{(start + timedelta(minutes=at)).isoformat()},{70.0 + at},5.0"
+            for at in range(minutes)
+        ]
+        return "\n".join(["time,nose,amps", *lines, ""]).encode()
+
+    at = floor.clock.passes(4)
+    with pytest.raises(Unusable):  # 70 in a room of 21 °C: asked, not guessed
+        wake.follow(floor, watch.id, "nose.csv", file(3), at, by=AN)
+    at = floor.clock.passes(1)
+    wake.follow(floor, watch.id, "nose.csv", file(4), at, fahrenheit=True, by=AN)
+    at = floor.clock.passes(1)
+    wake.follow(floor, watch.id, "nose.csv", file(5), at, fahrenheit=True, by=AN)
+    kept = [row for one in floor.current(WatchReadings) for row in one.fact.rows]
+    nose = sorted(value for _, channel, value in kept if channel == "nose")
+    assert nose == pytest.approx([(70 + at - 32) / 1.8 for at in range(5)])
+    assert len([one for one in kept if one[1] == "amps"]) == 5

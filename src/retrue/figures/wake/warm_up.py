@@ -218,7 +218,7 @@ def _channel(axes: Axes, one: Trace, size: float, wide: float) -> None:
         if value is not None
     ]  # fmt: skip
     values = [*one.values, *(value for value, _ in limits)]
-    room = max(max(values) - min(values), 1e-6)
+    room = max(max(values) - min(values), 0.1 * abs(max(values, key=abs)), 1e-6)
     axes.set_ylim(min(values) - 0.1 * room, max(values) + 0.12 * room)
     draw_named(axes, [NamedLine(value, colour=INK, dash=dash) for value, dash in limits])
     axes.locator_params(axis="y", nbins=3)

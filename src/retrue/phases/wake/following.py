@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from typing import Literal, Unpack, cast
 
@@ -34,7 +35,9 @@ from retrue.records.waking import (
     WatchEnded,
     WatchReadings,
 )
+from retrue.science.watch_limits import CHANNELS
 
+DEGREES = frozenset(name for name, one in CHANNELS.items() if one.unit == "°C")
 AGAIN = timedelta(minutes=1)  # what was judged is remembered that often, and judged twice at most
 AT_ONCE = 50_000  # rows of a logger's file kept in one record
 How = Literal["levelled", "stopped", "left"]
@@ -203,13 +206,19 @@ def _new_rows(
     fahrenheit: bool | None,
     offset_s: float,
 ) -> Followed:
-    logged = [one for one in kept.batches if one.fact.source == LOGGER]
-    rows = taken_rows(row for one in logged for row in one.fact.rows)
-    return follow_logger(
+    logged = [row for one in kept.batches if one.fact.source == LOGGER for row in one.fact.rows]
+    rows = taken_rows(logged)
+    warm = any(channel in DEGREES for _, channel, _ in logged)
+    waited = fahrenheit is not None and not warm  # temperatures left out until the answer came
+    found = follow_logger(
         content, name, now=at, zone=at.tzinfo or UTC,
-        after=rows[-1][0] if rows else None, zero=kept.begun, offset_s=offset_s,
+        after=rows[-1][0] if rows and not waited else None, zero=kept.begun, offset_s=offset_s,
         fahrenheit=fahrenheit, room_c=kept.plan.room_c,
     )  # fmt: skip
+    if not waited:
+        return found
+    known = {(moment, channel) for moment, channel, _ in logged}
+    return replace(found, rows=tuple(one for one in found.rows if one[:2] not in known))
 
 
 def _key(kept: WatchKept) -> str:
