@@ -16,6 +16,7 @@ from retrue.cases.prove.sense_drawing import (
     BandLevels,
     BandsDrawing,
     BeforeAfter,
+    ExpectedLine,
     SpectrumDrawing,
 )
 from retrue.figures.ink import PAGE, PAPER
@@ -135,6 +136,33 @@ def test_a_long_spectrum_is_thinned_and_keeps_its_highest_line(points):
             for one in (replace(made, lines=()), replace(spectrum(900), lines=()))
         )
         assert tall <= less + 0.5
+
+
+@pytest.mark.parametrize(
+    "odd",
+    [
+        SpectrumDrawing(frequency_hz=(0.0, 1.0, 2.0), amplitude=(0.0, 0.0, 0.0)),
+        SpectrumDrawing(
+            frequency_hz=(5.0,), amplitude=(1.0,), named=("near",),
+            lines=(ExpectedLine(name="near", expected_hz=5.0),
+                   ExpectedLine(name="far", expected_hz=900.0, found_hz=899.0)),
+        ),
+        SpectrumDrawing(
+            frequency_hz=(0.0, 100.0), amplitude=(1.0, 2.0),
+            lines=tuple(ExpectedLine(name=f"a rather long name {n}", expected_hz=50 + n / 10)
+                        for n in range(12)),
+        ),
+        BandsDrawing(nominal_hz=(1000.0,), series=(BandLevels(name="<x>", level_db=(-20.0,)),)),
+        BandsDrawing(
+            nominal_hz=(1000.0, 2000.0),
+            series=tuple(BandLevels(name=f"s{n}", level_db=(50.0, None)) for n in range(3)),
+        ),
+    ],
+)  # fmt: skip
+def test_odd_numbers_are_drawn_all_the_same(odd):
+    for room in ROOMS:
+        ET.fromstring(drawn(odd, room, PAGE))
+    assert rows(odd)
 
 
 def test_a_drawing_whose_numbers_do_not_pair_is_refused():

@@ -13,7 +13,7 @@ from tests.figures.wakes import MINUTES, TITLES, amps, ladder, run_in, warm_up
 
 from retrue.base.formatter import THIN
 from retrue.base.refusals import Unknown, Unusable
-from retrue.cases.wake.drawing import LadderDrawing, RunInDrawing, WarmUpDrawing
+from retrue.cases.wake.drawing import LadderDrawing, RunInDrawing, RunInRung, WarmUpDrawing
 from retrue.figures.ink import PAGE, PAPER
 from retrue.figures.wake.picture import picture, rows
 
@@ -141,6 +141,23 @@ def test_a_day_of_readings_is_no_larger_than_one_sees():
 def test_a_warm_up_whose_readings_have_no_minutes_is_refused():
     with pytest.raises(Unusable, match="13 minutes stand beside 1 values"):
         warm_up(temperature_c=(20.0,))
+
+
+@pytest.mark.parametrize(
+    "odd",
+    [
+        WarmUpDrawing(minutes=(0.0,), temperature_c=(20.0,)),
+        WarmUpDrawing(minutes=(5.0, 5.0), temperature_c=(20.0, 20.0)),
+        WarmUpDrawing(minutes=(-3.0, 3.0), temperature_c=(-5.0, 500.0), abort_c=60.0),
+        warm_up(settles_minutes=0.0, settles_give_or_take_k=0.0, what="a$b <nose>"),
+        warm_up(others=(amps(minutes=(0.0,), values=(0.0,)), amps(minutes=(), values=())) * 3),
+        RunInDrawing(steps=(RunInRung(number=1, speed_share=0.0, minutes=1.0),)),
+    ],
+)
+def test_odd_numbers_are_drawn_all_the_same(odd):
+    for room in ROOMS:
+        ET.fromstring(picture(odd, theme=PAGE, room=room))
+    assert rows(odd)
 
 
 @pytest.mark.parametrize("room", ROOMS)
