@@ -158,6 +158,32 @@ def test_a_typed_reading_that_jumps_is_asked_for_again_and_counts_if_nobody_does
     assert state.of("nose").dropped == ((float(at[-1]), 62.0),)
 
 
+def test_two_channels_that_jump_up_together_are_believed_at_once():
+    at = np.arange(0.0, 1801.0, 180.0)
+    warm, amps = np.full(11, 40.0), np.full(11, 6.0)
+    hot, more = np.r_[warm[:-1], 97.0], np.r_[amps[:-1], 62.0]
+    limits = Limits(channels={"winding": Bounds(ceiling_c=120.0, must=True), "amps": AMPS})
+    for read in ({"winding": (at, hot), "amps": (at, amps)},
+                 {"winding": (at, warm), "amps": (at, more)},
+                 {"winding": (at, hot), "amps": (at, np.r_[amps[:-1], 1.0])}):  # fmt: skip
+        assert codes(judge(read, limits, 1801.0), "hold") >= {"read_again"}
+        assert judge(read, limits, 1801.0).call == "hold"
+    both = judge({"winding": (at, hot), "amps": (at, more)}, limits, 1801.0)
+    assert both.call == "stop"
+    assert {"class_soon", "over_cap", "current_up"} <= codes(both, "stop")
+
+
+def test_of_the_first_two_readings_that_disagree_neither_is_believed_until_a_third():
+    two = {"nose": ([0.0, 60.0], [63.0, 21.2]), "amps": every(60, 1, 6.0)}
+    state = judge(two, STEP, 70.0)
+    assert (state.call, codes(state)) == ("hold", {"read_again"})
+    three = {"nose": ([0.0, 60.0, 100.0], [63.0, 21.2, 21.4]), "amps": every(60, 1, 6.0)}
+    assert judge(three, STEP, 101.0).call == "go"
+    assert judge(two, STEP, 151.0).call != "stop"
+    rising = {"nose": ([0.0, 60.0], [21.2, 63.0])}
+    assert judge(rising, STEP, 151.0).call == "stop"
+
+
 def test_a_grease_peak_that_falls_is_good_and_one_that_does_not_is_too_much_grease():
     def peak(fall):
         def values(m):

@@ -21,7 +21,7 @@ Samples = Mapping[str, tuple[ArrayLike, ArrayLike]]
 
 ROOM_S = 3600.0  # a room read longer ago is no longer the room
 ORDER: tuple[Call, ...] = ("stop", "no_reading", "hold", "step", "go")
-GAP_TIMES = 3.0
+TOGETHER_S = 60.0
 NO_BOUNDS = Bounds()
 
 
@@ -84,8 +84,8 @@ def judge(samples: Samples, limits: Limits, now_s: float) -> WatchState:
     Notes
     -----
     Stop is called for one reading over a limit; only one that jumps as nothing can jump is asked
-    for again first, and counts if nobody reads again. The call is of this moment: whoever keeps
-    the watch keeps a stop once it is called.
+    for again first, and counts if nobody reads again, or if another channel jumps up with it. The
+    call is of this moment: whoever keeps the watch keeps a stop once it is called.
 
     References
     ----------
@@ -101,11 +101,7 @@ def judge(samples: Samples, limits: Limits, now_s: float) -> WatchState:
     now_s = float(now_s)
     names = [*limits.channels, *(name for name in samples if name not in limits.channels)]
     names.sort(key=lambda name: not limits.channels.get(name, NO_BOUNDS).must)
-    cleaned = {}
-    for name in names:
-        seconds, values = samples.get(name, ((), ()))
-        rated = limits.channels.get(name, NO_BOUNDS).rated
-        cleaned[name] = clean(seconds, values, now_s, channel(name), rated=rated)
+    cleaned = _cleaned(samples, limits, names, now_s)
     room_c = _room(cleaned.get("room"), limits, now_s)
     states: list[ChannelState] = []
     reasons: list[Reason] = []
@@ -170,6 +166,26 @@ def first_stop(samples: Samples, limits: Limits, moments: Iterable[float]) -> Wa
         if state.call in ("stop", "no_reading"):
             return state
     return None
+
+
+def _cleaned(samples: Samples, limits: Limits, names: list[str], now_s: float) -> dict[str, Series]:
+    """Every channel cleaned; two that jump up together are believed at once."""
+
+    def one(name: str, believe: bool = False) -> Series:
+        seconds, values = samples.get(name, ((), ()))
+        rated = limits.channels.get(name, NO_BOUNDS).rated
+        return clean(seconds, values, now_s, channel(name), rated=rated, believe=believe)
+
+    found = {name: one(name) for name in names}
+    up = {
+        name: series.doubtful[0]
+        for name, series in found.items()
+        if series.doubtful is not None and not series.doubtful[1] <= series.level
+    }
+    together = [
+        n for n, at in up.items() if sum(abs(at - o) <= TOGETHER_S for o in up.values()) > 1
+    ]
+    return found | {name: one(name, believe=True) for name in together}
 
 
 def _room(series: Series | None, limits: Limits, now_s: float) -> float:

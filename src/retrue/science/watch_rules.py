@@ -173,8 +173,9 @@ def judged(
     """
     near = series.since(begun_s)
     if len(near) == 0:
-        state = ChannelState(name=name, unit=of.unit, level=series.level, read_s=series.last_s)
-        return state, ()
+        state = ChannelState(name=name, unit=of.unit, level=series.level, read_s=series.last_s,
+                             doubtful=series.doubtful)  # fmt: skip
+        return state, tuple(_again(state))
     if of.sort == "temperature":
         return _temperature(name, of, series, near, bounds, begun_s, now_s, room_c)
     state = _plain(name, of, near, bounds, begun_s, now_s)

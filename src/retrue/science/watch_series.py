@@ -101,6 +101,7 @@ def clean(
     of: Channel,
     *,
     rated: float | None = None,
+    believe: bool = False,
 ) -> Series:
     """Make a channel's readings fit to be judged.
 
@@ -114,6 +115,8 @@ def clean(
         What can be.
     rated : float, optional
         Of a current: a tenth of it is what nobody expects from one reading to the next.
+    believe : bool
+        The newest reading counts, whatever it is: another channel bears it out.
 
     Returns
     -------
@@ -152,7 +155,9 @@ def clean(
         at, seen = _binned(at, seen)
     jump = of.jump if rated is None else max(of.jump, rated * JUMP_SHARE)
     at, seen, dropped = _alone(at, seen, jump, of.jump_per_min)
-    at, seen, doubtful = _newest(at, seen, jump, of.jump_per_min, now_s)
+    doubtful = None
+    if not believe:
+        at, seen, doubtful = _newest(at, seen, jump, of.jump_per_min, now_s)
     sd = max(of.sd if every_s > BIN_S / 2 else of.sd / 2, resolution / math.sqrt(12), _noise(seen))
     return Series(at, seen, sd, last_s, every_s, dropped, doubtful)
 
@@ -325,7 +330,8 @@ def _newest(
     allowed = jump + (per_min if passed > 0 else FIRST_TIMES * per_min) * apart
     if abs(float(seen[-1] - seen[-2]) - heading * apart) <= allowed:
         return at, seen, None
-    return at[:-1], seen[:-1], (float(at[-1]), float(seen[-1]))
+    kept = len(at) - 1 if len(at) > 2 else 0  # of two that disagree neither is believed
+    return at[:kept], seen[:kept], (float(at[-1]), float(seen[-1]))
 
 
 def _resolution(seen: Floats) -> float:
