@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import threading
 import time
+import wave
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -325,3 +326,16 @@ def test_with_a_shop_everything_is_kept_once_and_it_is_gone_on_with(
     assert ended["how"] == "stopped"
     assert told(call("wake", "watch", str(path), *again))["call"] == "ended"
     assert problems(call("wake", "watch", "--end", "left", "--lot", lot, "--json"), 2) == ["watch"]
+
+
+def test_a_recording_is_held_against_its_own_beginning(call, tmp_path):
+    path = tmp_path / "growl.wav"
+    quiet, loud = b"\x00\x01\x00\xff" * 400_000, b"\x00\x08\x00\xf8" * 400_000
+    with wave.open(str(path), "wb") as file:
+        file.setnchannels(1)
+        file.setsampwidth(2)
+        file.setframerate(8000)
+        file.writeframes(quiet + loud)  # a hundred seconds each, the second 18 dB louder
+    answer = told(call("wake", "watch", str(path), "--json"), 1)
+    assert answer["call"] == "stop"
+    assert "over its own beginning" in answer["called_why"]

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import io
 import logging
 import re
 import threading
+import wave
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import timedelta
@@ -27,6 +29,7 @@ from retrue.web import security
 from retrue.web.app import Settings, app
 from retrue.web.wake.follower import Follower, running
 
+EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 HEARD = {"what": "spindle nose", "room_c": "21", "alarm": "laptop", "heard": "yes"}
 JSON = {"headers": {"accept": "application/json"}}
 
@@ -202,6 +205,34 @@ class TestTheScreen:
             ("nose", 22.5), ("room", 20.5),
         ]  # fmt: skip
         assert record.fact.rows[0][0].startswith("2026-11-25T20:41:30")
+
+    def test_a_recording_is_kept_as_readings_and_a_table_is_none(
+        self, owner: Visitor, here: str, shop: RecordShop
+    ) -> None:
+        watch = begun(owner, here)
+        sound = (EXAMPLES / "quiet" / "before.wav").read_bytes()
+        page = owner.post(
+            watch + "/sound", {"back": "readings"}, [("recording", ("a.wav", sound, "audio/wav"))]
+        )
+        assert page.status_code == 422  # three seconds: too short for one level
+        assert owner.post(watch + "/sound", {}).status_code == 422
+        page = owner.post(
+            watch + "/sound", {}, [("recording", ("a.csv", b"time,nose", "text/csv"))]
+        )
+        assert page.status_code in (415, 422)
+        assert not shop.current(WatchReadings)
+        long = io.BytesIO()
+        with wave.open(long, "wb") as file:
+            file.setnchannels(1)
+            file.setsampwidth(2)
+            file.setframerate(8000)
+            file.writeframes(b"\x00\x10\x00\xf0" * 80_000)  # a tone of 4 kHz, twenty seconds
+        page = owner.post(
+            watch + "/sound", {}, [("recording", ("a.wav", long.getvalue(), "audio/wav"))]
+        )
+        assert page.status_code == 200
+        (record,) = shop.current(WatchReadings)
+        assert (record.fact.source, len(record.fact.rows)) == ("sound", 2)
 
     def test_a_typed_reading_is_taken_back(
         self, owner: Visitor, here: str, shop: RecordShop

@@ -6,7 +6,7 @@ import time
 from collections.abc import Iterator, Mapping
 from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +15,8 @@ import click
 from retrue.base import formatter
 from retrue.base.refusals import NotYet, Problem, Unreadable, Unusable
 from retrue.base.say import say
+from retrue.cases.prove.sound_calibration import calibration
+from retrue.cases.prove.sound_watch import watch_rows
 from retrue.cases.sheet_json import dumps
 from retrue.cases.wake.watch_file import judged_file, plan_alone
 from retrue.cases.wake.watch_plan import WatchPlan
@@ -27,6 +29,7 @@ from retrue.kinds.load import one_of
 from retrue.phases import wake
 from retrue.phases.wake import stage_of
 from retrue.records.shop import RecordShop
+from retrue.store.sound_file import is_sound, read_sound
 
 EXITS = {"go": 0, "step": 0, "ended": 0, "hold": 3, "stop": 1, "no_reading": 1}
 LOUD = ("stop", "no_reading")
@@ -93,7 +96,8 @@ class Told:
 def watch(house: House, /, path: str | None, as_json: bool, **said: Any) -> None:
     """Judge a logger's FILE whole, or --follow it as it grows; a stop rings the bell.
 
-    FILE is CSV: time with nose_c, amps, room_c ...; docs/wake.md has its columns. Exit 0: nothing
+    FILE is CSV: time with nose_c, amps, room_c ...; docs/wake.md has its columns; or a recording,
+    WAV or FLAC, whose level is held against its own beginning. Exit 0: nothing
     calls for a stop. Exit 1: stop, or no reading for too long. Exit 3: hold, no next step yet.
     It never controls a machine: you stop it, at its own stop key.
     """  # fmt: skip
@@ -171,7 +175,7 @@ class _Looker:
         now = self.house.clock()
         trouble: tuple[Problem, ...] = ()
         try:
-            self.content = content_of(self.path)
+            self.content = _as_rows(content_of(self.path), self.path, self.started)
         except Unreadable as refusal:
             if self.content is None:
                 raise
@@ -206,6 +210,18 @@ class _Looker:
             fahrenheit=self.said["fahrenheit"], offset_s=self.said["clock_off"],
         )  # fmt: skip
         return Told(watched=found.watched, called=found.called, not_taken=found.followed.problems)
+
+
+def _as_rows(content: bytes, path: str, ended: datetime) -> bytes:
+    """A recording as the table a logger would write of it; anything else as it is."""
+    if not is_sound(content):
+        return content
+    heard = read_sound(content, Path(path).name)
+    begun = ended - timedelta(seconds=heard.seconds)
+    rows = watch_rows(heard, begun, calibration())
+    return "\n".join(
+        ["time,sound_db", *(f"{at},{level:.2f}" for at, _, level in rows), ""]
+    ).encode()
 
 
 def _looked(looker: _Looker, said: Mapping[str, Any], *, quiet: bool) -> Told:

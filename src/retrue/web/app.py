@@ -180,6 +180,7 @@ ROUTES = [
     Route(ONE_WATCH + "/readings", watch.show_readings),
     Route(ONE_WATCH + "/readings", watch.post_readings, methods=["POST"]),
     Route(ONE_WATCH + "/back", watch.post_back, methods=["POST"]),
+    Route(ONE_WATCH + "/sound", watch.post_sound, methods=["POST"]),
     Route(ONE_WATCH + "/logger", watch.post_logger, methods=["POST"]),
     Route(ONE_WATCH + "/end", watch.post_end, methods=["POST"]),
     Route(MEASURE, bench.show_bench),

@@ -9,6 +9,7 @@ the start, and a reading outside the abort limits ends it.
 from retrue.phases.wake.amending import newest_of, take_back
 from retrue.phases.wake.beginning import begin, not_fitted
 from retrue.phases.wake.following import call, end_watch, follow
+from retrue.phases.wake.hearing import hear
 from retrue.phases.wake.here import stage_of
 from retrue.phases.wake.ladder import ladder, plan, stage
 from retrue.phases.wake.readings import read
@@ -47,6 +48,7 @@ __all__ = [
     "end_watch",
     "follow",
     "found",
+    "hear",
     "ladder",
     "leave",
     "newest_of",

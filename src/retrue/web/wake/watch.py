@@ -5,8 +5,9 @@ from __future__ import annotations
 import hashlib
 import json
 from datetime import datetime
-from typing import Any
+from typing import Any, Unpack
 
+from starlette.datastructures import UploadFile
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
@@ -17,13 +18,16 @@ from retrue.cases.wake.watch_kept import watch_kept
 from retrue.paper.written import unit_words
 from retrue.phases import note, wake
 from retrue.phases.wake import WatchStands
+from retrue.records.hand import Hand
 from retrue.records.shop import Record, RecordShop
 from retrue.records.waking import WatchBegun, WatchReadings
 from retrue.store import logger_file
+from retrue.store.sound_file import read_sound
 from retrue.web.door import again, deed, hand, to, typed
 from retrue.web.forms import Typed
 from retrue.web.prove.where import Place, place_of
 from retrue.web.strip.where import kept
+from retrue.web.uploads import content
 from retrue.web.wake.channels import NAMES, OPEN
 from retrue.web.wake.curve import drawn
 from retrue.web.wake.follower import Follower
@@ -181,6 +185,26 @@ async def post_readings(request: Request) -> Response:
         )
     record = await deed(wake.add_readings, request, watch, rows, **hand(request, form))
     return kept(request, _came_from(request, place, form), record.id)
+
+
+@again(show_readings)
+async def post_sound(request: Request) -> Response:
+    """Keep a recording's levels; it ended just now unless the form says when."""
+    form, place = await typed(request), await place_of(request)
+    sent = form.files("recording")
+    if not sent:
+        raise Unusable(
+            say("no recording was chosen"), remedy=say("Choose a WAV or FLAC file, then keep it.")
+        )
+    ended, watch = datetime.fromisoformat(_moment(request, form)), request.path_params["watch"]
+    record = await deed(_hear, request, watch, sent[0], ended, **hand(request, form))
+    return kept(request, _came_from(request, place, form), record.id)
+
+
+def _hear(
+    shop: RecordShop, watch: str, sent: UploadFile, ended: datetime, **more: Unpack[Hand]
+) -> Record[WatchReadings]:
+    return wake.hear(shop, watch, read_sound(content(sent), sent.filename or ""), ended, **more)
 
 
 @again(show_watch)
