@@ -192,9 +192,32 @@ def test_the_doubt_of_a_short_recording_is_what_repeating_shows():
     assert parts[0].third[0].nominal_hz == 50, "lower bands are too narrow for one second"
 
 
+def test_rumble_below_the_lowest_band_does_not_count():
+    """Z and the bands begin at 8.9 Hz, the lower edge of the band of 10 Hz (IEC 61672-1: 10 Hz)."""
+    at = np.arange(20 * 8000) / 8000
+    for hz, heard in ((7.0, -43.01), (9.4, -23.01)):
+        found = analyse(0.1 * np.sin(2 * np.pi * hz * at) + 0.01 * np.sin(2000 * np.pi * at), 8000)
+        assert found.level_z_db == pytest.approx(heard, abs=0.3)
+        assert found.third[0].nominal_hz == 10
+
+
+def test_octaves_reach_from_sixteen_hertz_to_sixteen_thousand():
+    """IEC 61260-1:2014, annex E; the peak counts from the same scale as the levels."""
+    found = analyse(pink(10, 96000), 96000, 94.0)
+    assert [found.octave[0].nominal_hz, found.octave[-1].nominal_hz] == [16, 16000]
+    assert len(found.octave) == 11
+    assert 6 < found.peak_c_db - found.level_c_db < 20, "noise: some four sigmas"
+
+
+def test_four_times_as_long_is_half_the_doubt():
+    """Bendat and Piersol: one over the root of bandwidth times time."""
+    short, long = (analyse(pink(seconds), RATE) for seconds in (2, 8))
+    assert short.give_or_take_a_db / long.give_or_take_a_db == pytest.approx(2, rel=0.1)
+
+
 def test_stretches_of_time_sum_to_the_whole():
     sound = pink(8)
-    each = by_time(sound, RATE, offset_db=90)
+    each = by_time(sound + 0.3, RATE, offset_db=90)
     assert len(each) == 8
     whole = total_db(each) - 10 * np.log10(8)
     assert whole == pytest.approx(analyse(sound, RATE, 90).level_a_db, abs=0.02)
