@@ -88,6 +88,14 @@ def test_the_plan_of_a_kind_needs_no_shop(call, kind, stages):
     assert lines[0].startswith("Caution:")
 
 
+def test_the_ladder_is_drawn_with_every_stage_on_its_rule(call, tmp_path):
+    path = tmp_path / "ladder.svg"
+    assert call("wake", "plan", "--kind", "turning_centre", "--picture", str(path)).code == 0
+    drawn = path.read_text(encoding="utf-8")
+    assert drawn.startswith("<svg")
+    assert all(f"P{number}-L" in drawn for number in range(11))
+
+
 def test_a_kind_that_is_not_there_and_none_at_all_are_refused(call):
     assert call("wake", "plan", "--kind", "lathe").code == 2
     assert problems(call("wake", "plan", "--json"), 2) == ["kind"]

@@ -9,6 +9,7 @@ import click
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.sheet_json import dumps
+from retrue.cases.wake.ladder_drawing import ladder_drawing
 from retrue.cli.house import House
 from retrue.cli.lines import put
 from retrue.cli.options import json_option, shop_option
@@ -17,6 +18,7 @@ from retrue.cli.strip_rows import put_file
 from retrue.cli.wake_rows import ladder_lines, ladder_row, stage_lines, stage_row
 from retrue.kinds.load import one_of
 from retrue.phases import wake
+from retrue.phases.wake import Ladder
 
 pass_house = click.make_pass_decorator(House)
 PDF = click.Path(dir_okay=False, path_type=Path)
@@ -27,12 +29,13 @@ PDF = click.Path(dir_okay=False, path_type=Path)
 @machine_option
 @click.option("--kind", metavar="ID", help="Without a shop: the ladder of a kind of machine.")
 @click.option("--at-switch", default="", help="Who stands at the main switch.")
+@click.option("--picture", type=PDF, help="Write the ladder as a picture to this SVG.")
 @json_option
 @shop_option
 @pass_house
 def plan(
     house: House, lot: str | None, machine: str | None, kind: str | None, at_switch: str,
-    as_json: bool, shop: str | None,
+    picture: Path | None, as_json: bool, shop: str | None,
 ) -> None:  # fmt: skip
     """The ladder of first power: what is signed, what is next, what can be done alone tonight."""
     kinds = house.kinds()
@@ -42,10 +45,20 @@ def plan(
         with house.open_shop(shop) as opened:
             at = machine_of(opened, lot, machine)
             told = wake.ladder(opened, *at, kinds, at_switch=at_switch)
+    if picture is not None:
+        _draw(told, picture)
     if as_json:
         click.echo(dumps(ladder_row(told)))
         return
     put(ladder_lines(told))
+
+
+def _draw(told: Ladder, path: Path) -> None:
+    from retrue.figures.ink import PAPER
+    from retrue.figures.wake.picture import picture
+
+    drawn = picture(ladder_drawing(told), theme=PAPER, room="wide")
+    path.write_text(drawn, encoding="utf-8")
 
 
 @click.command()

@@ -86,12 +86,12 @@ def test_other_stages_are_watched_by_what_they_read():
 def test_a_missing_plate_value_is_named_and_what_still_can_be_is_watched():
     found, known = held(MILL, "P8-V", plate={})
     made = watch_plan(found, known, stage="P8-V", step=1, room_c=21.0)
-    assert "N16" in made.lacks
+    assert "amps of the spindle motor" in made.lacks
     assert made.channels["winding"].ceiling_c == 120.0
     assert made.assumed[0].startswith("the insulation class is not on the plate: B taken")
     assert made.channels["nose"].abort_high == 60.0
     told = stands(3, made)
-    assert any("N16 is missing" in note for note in told.notes)
+    assert any("amps of the spindle motor: not typed" in note for note in told.notes)
     assert told.why == ("The nose warms by 0.74 K a minute; up to 0.5 K is usual.",)
 
 

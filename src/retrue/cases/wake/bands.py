@@ -317,7 +317,16 @@ def _line(kind: Kind, band: StageBand, known: Known) -> BandLine:
     if points and known.number(PHASES) == 1:
         points = points[:1]
     same: dict[str, Any] = {name: getattr(band, name) for name in SAME}
-    return BandLine(lacks=lacks, points=points, **found, **same)
+    return BandLine(lacks=lacks, lacks_words=_words_of(kind, lacks), points=points, **found, **same)
+
+
+def _words_of(kind: Kind, lacks: str) -> str:
+    """A value of the plate, or an earlier reading, as a person reads it."""
+    if lacks in kind.plate:
+        entry = kind.plate[lacks]
+        return say("{label} ({where})", label=entry.label, where=entry.where)
+    rows = (one for bands in kind.stage_readings.values() for one in bands)
+    return next((one.words for one in rows if one.name == lacks), lacks)
 
 
 def _rounded(value: float | None) -> float | None:
@@ -344,7 +353,7 @@ def _typed(line: BandLine, told: Expected | None) -> BandLine:
         table, own = aborts[f"abort_{end}"], ends[f"expected_{end}"]
         if table is not None and own is not None:
             aborts[f"abort_{end}"] = other(table, own)
-    return replace(line, lacks="", typed=told.why, mark=say("typed: {why}", why=told.why),
+    return replace(line, lacks="", lacks_words="", typed=told.why, mark=say("typed: {why}", why=told.why),
                    **ends, **aborts)  # fmt: skip
 
 

@@ -72,6 +72,8 @@ class BandLine:
         competent or electrician.
     lacks : str
         What is missing to tell it: an id of the plate or the name of an earlier reading.
+    lacks_words : str
+        The same as a person reads it.
     points : tuple of str
         Where it is read, each of them; empty: once is enough.
     hold : bool
@@ -97,6 +99,7 @@ class BandLine:
     note: str = ""
     mark: str = ""
     lacks: str = ""
+    lacks_words: str = ""
     points: tuple[str, ...] = ()
     hold: bool = False
     hard: bool = False

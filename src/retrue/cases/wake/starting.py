@@ -146,7 +146,7 @@ def _problems(kept: PowerKept, stage: Stage, start: Start) -> Iterator[Problem]:
     yield from _run_in(kept, stage, start.fact)
     for band in bands_at(kept, stage, start):
         if band.lacks:
-            yield _lacking(kept, band)
+            yield _lacking(band)
 
 
 def _people(stage: Stage, fact: StageBegun) -> Iterator[Problem]:
@@ -219,13 +219,9 @@ def _run_in(kept: PowerKept, stage: Stage, fact: StageBegun) -> Iterator[Problem
         yield Problem(entry, told, say("Type it from the plate."))
 
 
-def _lacking(kept: PowerKept, band: BandLine) -> Problem:
-    entry = kept.kind.plate.get(band.lacks)
-    rows = (one for bands in kept.kind.stage_readings.values() for one in bands)
-    read = next((one.words for one in rows if one.name == band.lacks), band.lacks)
-    label = f"{entry.label} ({entry.where})" if entry else read
+def _lacking(band: BandLine) -> Problem:
     told = say("{words}: its band cannot be told, for this is missing: {label}", words=band.words,
-               label=label)  # fmt: skip
+               label=band.lacks_words)  # fmt: skip
     if band.hard:
         return Problem(band.lacks, told, say("Type it from the plate; without it, no start."))
     remedy = say("Type it from the plate, or type the band itself with the reason.")

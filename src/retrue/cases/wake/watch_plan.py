@@ -174,7 +174,7 @@ def watch_plan(
     if must is not None:
         channels[must] = replace(channels[must], must=True)
     if channels["amps"].rated is None:
-        lacks.append(SPINDLE_AMPS)
+        lacks.append(say("amps of the spindle motor"))
     assumed = () if letter else (
         say("the insulation class is not on the plate: {letter} taken, the lowest in common use",
             letter=LOWEST_CLASS),
@@ -318,7 +318,7 @@ def _from_bands(held: Written, step: int | None) -> tuple[dict[str, Bounds], lis
     for band in held.bands:
         for name, ends in _sets(band, step):
             if band.lacks:
-                lacks.append(band.lacks)
+                lacks.append(band.lacks_words or band.lacks)
             told = {
                 end: getattr(band, of)
                 for end, of in zip(ends, BAND_ENDS, strict=True)

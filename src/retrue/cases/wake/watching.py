@@ -256,7 +256,7 @@ def _notes(
 ) -> Iterable[str]:
     yield from plan.assumed
     for entry in plan.lacks:
-        yield say("{entry} is missing on the plate: what hangs on it is not judged", entry=entry)
+        yield say("{entry}: not typed from the plate, so what hangs on it is not judged", entry=entry)
     for one in state.channels:
         for at, value in one.dropped[-NAMED_BAD:]:
             yield say("{part} read {value} at {at}, alone and against its neighbours: left out",

@@ -138,7 +138,7 @@ def limits_words(band: BandLine) -> str:
     'at least 5 MΩ; it ends under 1 MΩ'
     """
     if band.lacks:
-        return say("cannot be told: {lacks} is missing", lacks=band.lacks)
+        return say("cannot be told: {lacks} is missing", lacks=band.lacks_words or band.lacks)
     good = _between(band.expected_low, band.expected_high, band.unit)
     ends = _ends(band.abort_low, band.abort_high, band.unit)
     return say("{good}; it ends {ends}", good=good, ends=ends) if ends else good

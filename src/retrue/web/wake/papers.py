@@ -88,7 +88,7 @@ def _band(line: BandLine) -> BandRow:
         taken_by=line.taken_by,
         note=line.note,
         mark=line.mark,
-        lacks=line.lacks,
+        lacks=line.lacks_words,
         points=line.points,
         readings=tuple(
             ReadRow(reading=one.reading, unit=one.unit, point=one.point, ruling=one.ruling)
