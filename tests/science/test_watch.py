@@ -230,6 +230,15 @@ def test_a_class_that_will_be_passed_is_called_before_it_is(values, minutes, cod
     assert code in codes(state, "stop")
 
 
+def test_two_growing_rises_are_enough_where_it_is_seldom_read():
+    at = 60 * np.array([21.0, 24.3, 27.0, 29.8, 32.7])
+    run = {"winding": (at, np.array([47.0, 47.3, 47.7, 52.4, 63.8]))}
+    limits = replace(CLASS, begun_s=0.0)
+    assert "heats_faster" in codes(judge(run, limits, at[-1]), "stop")
+    slowing = {"winding": (at, np.array([24.0, 36.0, 44.0, 49.0, 53.0]))}
+    assert judge(slowing, limits, at[-1]).call in ("go", "hold")
+
+
 def test_a_winding_that_warms_quickly_and_settles_below_its_class_is_left_alone():
     for minutes in range(3, 90, 3):
         state = winding(lambda m: 21 + 45 * (1 - np.exp(-m / 12)), minutes)

@@ -36,6 +36,7 @@ MARGIN_K = 5.0  # below a ceiling: a winding's hottest spot is warmer than what 
 SOON_MINUTES, AHEAD_MINUTES = 8.0, 45.0
 RECENT_S, WARMED_S = 1800.0, 300.0
 FASTER_READINGS = 6
+SELDOM_S, RISE_K, LEAST_GROWTH, MOST_GROWTH = 45.0, 1.0, 1.3, 3.0
 SURE = 1.5  # times the usual doubt before something is called for good
 SPINNING_UP_S = 30.0
 OVERFILL_S, FALLEN_K = 1800.0, 1.0
@@ -352,6 +353,9 @@ def _ceiling(
     minutes = (limit - state.level) / now.per_min if now.per_min > now.give_or_take else math.inf
     if minutes < max(SOON_MINUTES, 3 * near.every_s / 60.0 + 2):
         yield Reason("class_soon", "stop", name, minutes, bounds.ceiling_c)
+    if _runs_away(near, bounds.ceiling_c):
+        yield Reason("heats_faster", "stop", name, now.per_min, minutes)
+        return
     recent = near.since(max(begun_s + WARMED_S, now_s - RECENT_S)).thinned()
     if len(recent) < FASTER_READINGS or recent.seconds[-1] - recent.seconds[0] < WARMED_S:
         return
@@ -362,6 +366,19 @@ def _ceiling(
         yield Reason("heats_faster", "stop" if serious else "hold", name, now.per_min, minutes)
     elif found.told and found.settles_low_c > limit:
         yield Reason("class_settles", "stop", name, found.settles_c, bounds.ceiling_c)
+
+
+def _runs_away(near: Series, ceiling_c: float) -> bool:
+    """Whether the last two rises grow so that two readings on it is over: seldom read, no time."""
+    if len(near) < 3 or near.every_s < SELDOM_S:
+        return False
+    (first, last), rises = np.diff(near.seconds[-3:]).tolist(), np.diff(near.values[-3:]).tolist()
+    if first <= 0 or last <= 0 or min(rises) < max(RISE_K, 4 * near.sd):
+        return False
+    before, now = rises[0] / first, rises[1] / last
+    grows = min(now / before, MOST_GROWTH)
+    ahead = float(near.values[-1]) + now * last * (grows + grows * grows)
+    return bool(grows > LEAST_GROWTH and ahead >= ceiling_c)
 
 
 def _grease(
