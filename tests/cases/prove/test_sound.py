@@ -216,3 +216,10 @@ def test_a_meter_beside_a_recorder_leaves_both_doubts():
     assert "the doubts of both count in full" in notes(made)
     same = told(after, before=recorded(tone(1000, 0.2)), offset_db=FULL)
     assert same["uncertainty"]["change_a_db"] == pytest.approx(1.0, abs=0.2)
+
+
+def test_the_known_level_is_heard_by_the_microphone_that_hears_the_machine():
+    quiet = 0.001 * tone(1000, 1.0)
+    known = recorded(quiet, tone(1000, 0.1), name="known.wav")
+    made = told(recorded(quiet, tone(1000, 0.1)), known=known, known_db=94)
+    assert made["level_a_db"] == pytest.approx(94.0, abs=0.05)

@@ -59,6 +59,21 @@ def test_a_mixed_day():
 
 
 @pytest.mark.parametrize(
+    ("more", "answer"),
+    [
+        ({"stays": "116 0.001"}, "no_go"),
+        ({"stays": "114 0.001"}, "get_first"),
+        ({"stays": "70 8", "peak_c_db": "141"}, "no_go"),
+        ({"stays": "70 8", "peak_c_db": "136"}, "get_first"),
+        ({"stays": "70 8", "peak_c_db": "134"}, "go"),
+    ],
+)
+def test_no_hours_make_good_what_is_over_the_ceiling(more: dict[str, str], answer: str):
+    """29 CFR 1910.95, table G-16: 115 dBA last. 2003/10/EC, 3: 137 dB(C), from memory."""
+    assert told("exposure", **more).answer == answer
+
+
+@pytest.mark.parametrize(
     ("level", "answer"), [("82.9", "go"), ("83.1", "get_first"), ("87.1", "no_go")]
 )
 def test_eight_hours_are_judged_with_their_doubt(level: str, answer: str):
@@ -201,3 +216,24 @@ def test_whatever_is_typed_it_answers_or_refuses(id: str):
             assert not made.missing
 
     answers()
+
+
+def test_a_machine_that_is_hardly_over_its_background_is_not_told():
+    """ISO 3746:2010, 8.3: 3 dB at least (from memory)."""
+    more = {"radius_m": "2", "room_m2": "200"}
+    assert told("soundpower", levels=TEN, background_db="85", **more).answer == "get_first"
+    one = told("soundpower", levels="60 " + "80 " * 9, background_db="70", **more)
+    assert one.answer == "get_first"
+    assert "1 of 10" in one.headline
+    assert told("soundpower", levels=TEN, background_db="77", **more).answer == "go"
+
+
+def test_the_better_grade_needs_background_and_room():
+    """ISO 3744:2010, 4.4: without its corrections there is no engineering grade (from memory)."""
+    grades = [
+        next(note for note in told("soundpower", levels=TEN, radius_m="2", **more).notes
+             if note.startswith("Grade"))
+        for more in ({"background_db": "70", "room_m2": "200"}, {"room_m2": "200"},
+                     {"background_db": "70"}, {"background_db": "76", "room_m2": "200"})
+    ]  # fmt: skip
+    assert ["engineering" in grade for grade in grades] == [True, False, False, False]

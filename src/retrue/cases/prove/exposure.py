@@ -13,6 +13,8 @@ from retrue.cases.reckon.method import Field, Method, Values
 from retrue.cases.reckon.reckoning import Listing, Reckoning
 from retrue.science.exposure import Stay, allowed_hours, lex_8h_db
 
+CEILING_DB = 115.0  # 29 CFR 1910.95, table G-16: the last row
+UPPER_PEAK_DB = 137.0  # 2003/10/EC, 3 (from memory)
 LEAST_DB, MOST_DB = 30.0, 150.0
 ONE = re.compile(
     r"(\d+(?:[.,]\d+)?)\s*(?:dB\s*\(?A?\)?)?\s+(\d+(?:[.,]\d+)?)\s*(h|min)?", re.IGNORECASE
@@ -185,8 +187,31 @@ def _listing(draft: Draft, stays: list[Stay]) -> None:
     )
 
 
+def _ceilings(draft: Draft, stays: list[Stay], doubt: float) -> None:
+    """Levels and peaks that no hours make good."""
+    again = say("Read again with a checked meter, or plan as if it were over.")
+    loudest = max(stay.level_db for stay in stays)
+    if loudest > CEILING_DB:
+        told = say("{level} dB(A) is over {most} dB(A), which nobody stays in",
+                   level=number(loudest, 1), most=number(CEILING_DB))  # fmt: skip
+        draft.stop(told, say("Make it quieter first, whatever the hours."), "stays")
+    elif loudest + doubt > CEILING_DB:
+        told = say("{most} dB(A) is too close to call", most=number(CEILING_DB))
+        draft.lack(told, again, "doubt_db")
+    peak = draft.said("peak_c_db")
+    if peak is not None and peak > UPPER_PEAK_DB:
+        told = say("a peak of {peak} dB(C) is over {most} dB(C)", peak=number(peak, 1),
+                   most=number(UPPER_PEAK_DB))  # fmt: skip
+        what = say("Find what bangs: 137 is the upper action value, 140 the limit (2003/10/EC).")
+        draft.stop(told, what, "peak_c_db")
+    elif peak is not None and peak + doubt > UPPER_PEAK_DB:
+        told = say("the peak is too close to {most} dB(C) to call", most=number(UPPER_PEAK_DB))
+        draft.lack(told, again, "peak_c_db")
+
+
 def _rulings(draft: Draft, stays: list[Stay]) -> None:
     doubt = draft.get("doubt_db")
+    _ceilings(draft, stays, doubt)
     draft.notes.extend(noise_day.finds(stays, doubt, draft.said("peak_c_db")))
     quieter = say("Make it quieter, or stay for less; plugs or muffs until then.")
     for id, standing in noise_day.standings(stays, doubt).items():

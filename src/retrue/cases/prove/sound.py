@@ -14,7 +14,7 @@ from retrue.cases.prove.recording import Recording
 from retrue.cases.prove.sense_drawing import BandLevels, BandsDrawing
 from retrue.cases.prove.sound_apart import Bare, Change, bare, change
 from retrue.cases.prove.sound_calibration import Calibration, calibration
-from retrue.cases.prove.sound_levels import LevelBand, Levels, levels_of
+from retrue.cases.prove.sound_levels import LevelBand, Levels, levels_of, loudest
 from retrue.cases.prove.sound_sources import switched_off, told_apart
 from retrue.cases.prove.sound_table import levels_of_table
 from retrue.cases.prove.sound_words import (
@@ -88,8 +88,11 @@ def sound(asked: Asked) -> Proof:
     _fits(asked)
     if isinstance(asked.sound, Table) and asked.sound.has("switched_off"):
         return told_apart(switched_off(asked.sound, checked=asked.checked), asked.hours)
+    heard_by = asked.channel  # the known level of another microphone says nothing of this one
+    if heard_by is None and asked.known is not None and isinstance(asked.sound, Recording):
+        heard_by = loudest(asked.sound)
     how = calibration(
-        asked.known, level_db=asked.known_db, offset_db=asked.offset_db, channel=asked.channel
+        asked.known, level_db=asked.known_db, offset_db=asked.offset_db, channel=heard_by
     )
     if isinstance(asked.sound, Recording) and asked.channel is not None:
         asked.sound.channel(asked.channel)

@@ -138,6 +138,31 @@ def levels_of(
     )
 
 
+def loudest(recording: Recording) -> int:
+    """The channel that is taken where nobody names one.
+
+    Parameters
+    ----------
+    recording : Recording
+
+    Returns
+    -------
+    int
+        Counted from 1; the first where all are silent.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> two = np.array([[0.0, 0.5], [0.0, -0.5]] * 4000, dtype="f4")
+    >>> loudest(Recording(name="a.wav", samples=two, rate_hz=8000.0))
+    2
+    """
+    if recording.channels == 1:
+        return 1
+    spectra = _spectra(recording, 0.0)
+    return max(spectra, key=lambda one: spectra[one].level_a_db, default=1)
+
+
 def _spectra(recording: Recording, offset_db: float) -> dict[int, Spectrum]:
     """The spectrum of every channel that is not silent."""
     made = {}

@@ -21,6 +21,7 @@ from retrue.science.sound_power import (
     sound_power,
 )
 
+LEAST_OVER_DB = 3.0  # of a place, machine on over machine off: ISO 3746:2010, 8.3 (from memory)
 LEAST_DB, MOST_DB = -20.0, 194.0
 SOURCE = "ISO 3744:2010, 8.2 to 8.5; ISO 3746:2010 (limits of the grades from memory)"
 ROOM = "ISO 3744:2010, annex A: 10 lg(1 + 4 S / A)"
@@ -87,6 +88,7 @@ def reckon(values: Values) -> Reckoning:
         return draft.done("")
     found = sound_power(levels, draft.said("background_db"), area, room)
     _figures(draft, found, room)
+    _over_background(draft, levels)
     _grade(draft, found, len(levels))
     _yours(draft, found)
     told = say("{level} dB(A) of sound power, give or take {doubt}.",
@@ -168,13 +170,31 @@ def _grade(draft: Draft, found: SoundPower, places: int) -> None:
         )  # fmt: skip
         return
     grades = {"engineering": say("engineering (ISO 3744)"), "survey": say("survey (ISO 3746)")}
-    draft.notes.append(say("Grade: {grade}.", grade=grades[found.grade]))
+    known = draft.said("background_db") is not None and draft.said("room_m2") is not None
+    known = known or (draft.said("background_db") is not None and found.k2_db > 0.0)
+    grade = found.grade if known and not found.upper_bound else "survey"
+    draft.notes.append(say("Grade: {grade}.", grade=grades[grade]))
     if draft.said("background_db") is None:
         draft.notes.append(say("Nobody read the background: the sound power is an upper bound."))
     elif found.upper_bound and draft.said("room_m2") is not None:
         draft.notes.append(say("The background is too near: the sound power is an upper bound."))
     if found.k2_db == 0.0:
         draft.notes.append(say("The room was counted as open air: an upper bound."))
+
+
+def _over_background(draft: Draft, levels: list[float]) -> None:
+    """A place that is hardly louder with the machine on says nothing of the machine."""
+    background = draft.said("background_db")
+    if background is None:
+        return
+    near = [level for level in levels if level - background < LEAST_OVER_DB]
+    if near:
+        draft.lack(
+            say("at {count} of {all} places the machine is not {least} dB over the background",
+                count=len(near), all=len(levels), least=number(LEAST_OVER_DB)),
+            say("Measure in a quieter hour, or nearer to the machine."),
+            "background_db",
+        )  # fmt: skip
 
 
 def _yours(draft: Draft, found: SoundPower) -> None:
