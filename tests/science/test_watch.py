@@ -235,8 +235,9 @@ def test_two_growing_rises_are_enough_where_it_is_seldom_read():
     run = {"winding": (at, np.array([47.0, 47.3, 47.7, 52.4, 63.8]))}
     limits = replace(CLASS, begun_s=0.0)
     assert "heats_faster" in codes(judge(run, limits, at[-1]), "stop")
-    slowing = {"winding": (at, np.array([24.0, 36.0, 44.0, 49.0, 53.0]))}
-    assert judge(slowing, limits, at[-1]).call in ("go", "hold")
+    for seen in ([24.0, 36.0, 44.0, 49.0, 53.0], [24.0, 34.0, 42.0, 47.0, 60.0]):
+        slowing = {"winding": (at, np.array(seen))}  # the last may be one bad reading
+        assert judge(slowing, limits, at[-1]).call in ("go", "hold")
 
 
 def test_a_winding_that_warms_quickly_and_settles_below_its_class_is_left_alone():

@@ -369,16 +369,16 @@ def _ceiling(
 
 
 def _runs_away(near: Series, ceiling_c: float) -> bool:
-    """Whether the last two rises grow so that two readings on it is over: seldom read, no time."""
-    if len(near) < 3 or near.every_s < SELDOM_S:
+    """Whether rises grow from one to the next so that two readings on it is over."""
+    if len(near) < 4 or near.every_s < SELDOM_S:
         return False
-    (first, last), rises = np.diff(near.seconds[-3:]).tolist(), np.diff(near.values[-3:]).tolist()
-    if first <= 0 or last <= 0 or min(rises) < max(RISE_K, 4 * near.sd):
+    apart, rises = np.diff(near.seconds[-4:]), np.diff(near.values[-4:])
+    if apart.min() <= 0 or rises[1:].min() < max(RISE_K, 4 * near.sd):
         return False
-    before, now = rises[0] / first, rises[1] / last
+    earlier, before, now = (rises / apart).tolist()
     grows = min(now / before, MOST_GROWTH)
-    ahead = float(near.values[-1]) + now * last * (grows + grows * grows)
-    return bool(grows > LEAST_GROWTH and ahead >= ceiling_c)
+    ahead = near.level + now * float(apart[-1]) * (grows + grows * grows)
+    return bool(earlier < before and grows > LEAST_GROWTH and ahead >= ceiling_c)
 
 
 def _grease(
