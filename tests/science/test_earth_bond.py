@@ -12,6 +12,7 @@ from retrue.science.earth_bond import (
     bond_ohm,
     conductor_ohm,
     deviation_percent,
+    highest_limit_ohm,
     most_volts_at_ten_ampere,
     ripple_percent,
 )
@@ -56,6 +57,15 @@ def test_control_volts_have_a_sign():
     assert deviation_percent(26.4, 24) == 10
     with pytest.raises(Unusable, match="rated"):
         deviation_percent(24, 0)
+
+
+def test_a_limit_over_a_tenth_of_an_ohm_wants_a_thin_conductor():
+    """IEC 60204-1:1997, table 9: 1.9 V at 10 A for 2.5 mm2, 1.0 over 4 (from memory)."""
+    assert [highest_limit_ohm(area) for area in (None, 1, 2.5, 4, 10)] == pytest.approx(
+        [0.1, 0.33, 0.19, 0.14, 0.1]
+    )
+    with pytest.raises(Unusable, match="thin"):
+        highest_limit_ohm(0.5)
 
 
 def test_ripple_peak_to_peak_and_effective():

@@ -84,9 +84,12 @@ def test_the_same_reading_is_worth_more_the_warmer_the_winding(
 
 @pytest.mark.parametrize("winding_c", [9.9, 85.0, -5.0])
 def test_outside_its_range_the_resin_rule_says_nothing(winding_c: float):
-    found = by_both_rules(10.0, winding_c)
+    """Over 40 degrees it gives the lower value: where it says nothing, nothing judges."""
+    found = by_both_rules(10.0, winding_c, "unknown" if winding_c < 40 else "thermoplastic")
     assert found.thermosetting_megohm is None
     assert found.judged_megohm == found.thermoplastic_megohm
+    with pytest.raises(Unusable, match="10 to 85"):
+        by_both_rules(10.0, max(winding_c, 85.0))
     with pytest.raises(Unusable, match="10 to 85"):
         by_both_rules(10.0, winding_c, "thermosetting")
 
@@ -118,6 +121,9 @@ def test_a_winding_that_no_table_knows_is_refused():
         minimum_megohm("random", 0)
     with pytest.raises(Unusable, match="no least insulation"):
         minimum_megohm("random", 400, edition=1974)
+    for year in (5, 85, 1899, 2101):
+        with pytest.raises(Unusable, match="year"):
+            minimum_megohm("random", 400, wound_year=year)
 
 
 def test_index_and_its_least_value():

@@ -10,6 +10,7 @@ from retrue.science.winding import at_temperature_ohm
 
 LIMIT_OHM = 0.1  # common practice, no source
 TEST_AMPERE = 10.0
+LEAST_TEST_AMPERE = 0.2  # IEC 60204-1:2016, 18.2: 0.2 to about 10 A (from memory, unverified)
 COPPER_OHM_MM2_PER_M = 0.01724  # at 20 degrees: IEC 60028, annealed copper
 # IEC 60204-1:1997, table 9: most volts at 10 A by cross-section in mm2 (from memory, unverified).
 MOST_VOLTS = ((1.0, 3.3), (1.5, 2.6), (2.5, 1.9), (4.0, 1.4), (math.inf, 1.0))
@@ -129,6 +130,39 @@ def most_volts_at_ten_ampere(area_mm2: float) -> float:
         if area_mm2 <= area:
             break
     return found
+
+
+def highest_limit_ohm(area_mm2: float | None = None) -> float:
+    """The highest limit that a bond may be given.
+
+    Parameters
+    ----------
+    area_mm2 : float or None
+        Cross-section of the smallest conductor in its way; None where nobody has looked.
+
+    Returns
+    -------
+    float
+        Ohm: 0.1, and more only where a thin conductor explains it.
+
+    Raises
+    ------
+    Unusable
+        Under 1 mm2.
+
+    References
+    ----------
+    0.1 ohm is common practice, no source; IEC 60204-1:1997, table 9, volts at 10 A by
+    cross-section (from memory, unverified).
+
+    Examples
+    --------
+    >>> highest_limit_ohm(), highest_limit_ohm(2.5), highest_limit_ohm(16)
+    (0.1, 0.19, 0.1)
+    """
+    if area_mm2 is None:
+        return LIMIT_OHM
+    return max(LIMIT_OHM, most_volts_at_ten_ampere(area_mm2) / TEST_AMPERE)
 
 
 def deviation_percent(read_volts: float, rated_volts: float) -> float:

@@ -19,6 +19,7 @@ FREEZING_KELVIN = 273.0  # as the standard rounds it
 THERMOSETTING_C = 10.0, 85.0  # IEEE Std 43-2013, 6.3: what its rule covers (from memory)
 COLD_KELVIN, WARM_KELVIN = 1245.0, 4230.0  # IEEE Std 43-2013, 6.3 (from memory, unverified)
 OLD_BEFORE_YEAR = 1970  # "about 1970" in the standard
+WOUND_FROM, WOUND_TO = 1900, 2100  # our own rule: another year was mistyped
 RANDOM_MEGOHM, FORM_MEGOHM = 5.0, 100.0  # IEEE Std 43, table 3 (from memory)
 FORM_FROM_VOLTS = 1000.0
 TEST_VOLTS, OLD_VARNISH_VOLTS = 500.0, 250.0
@@ -162,7 +163,7 @@ def by_both_rules(
         The resistance is not positive.
     Unusable
         The temperature is that of no winding, or the thermosetting rule has to judge and does not
-        cover it.
+        cover it: over 40 degrees it gives the lower value, so it judges the unknown there as well.
 
     References
     ----------
@@ -177,7 +178,8 @@ def by_both_rules(
     halved = at_40_c(resistance_megohm, winding_c)
     covered = THERMOSETTING_C[0] <= winding_c < THERMOSETTING_C[1]
     resin = at_40_c_thermosetting(resistance_megohm, winding_c) if covered else None
-    if material == "thermosetting":
+    lower_is_resin = material == "unknown" and winding_c > REFERENCE_C
+    if material == "thermosetting" or lower_is_resin:
         judged = at_40_c_thermosetting(resistance_megohm, winding_c) if resin is None else resin
     elif material == "thermoplastic" or resin is None:
         judged = halved
@@ -199,7 +201,7 @@ def minimum_megohm(
     rated_volts : float
         Between terminals.
     wound_year : int or None
-        When it was wound; before about 1970 the old rule holds.
+        When it was wound, 1900 to 2100; before about 1970 the old rule holds.
     edition : int
         2000 or 2013: armatures went from 100 to 5 megohm.
 
@@ -211,7 +213,7 @@ def minimum_megohm(
     Raises
     ------
     Unusable
-        No such winding, no voltage, or an edition that is not known here.
+        No such winding, no voltage, no such year, or an edition that is not known here.
 
     References
     ----------
@@ -229,6 +231,12 @@ def minimum_megohm(
         raise Unusable(
             say("no least insulation is known for this winding"),
             remedy=say("Say how it is wound and its rated volts, from the plate of the motor."),
+        )
+    if wound_year is not None and not WOUND_FROM <= wound_year <= WOUND_TO:
+        raise Unusable(
+            say("nothing was wound in the year {year}", year=str(wound_year)),
+            remedy=say("Write the year with its four figures: 1987."),
+            problems=(Problem("wound_year", say("is not between 1900 and 2100")),),
         )
     if winding == "field" or (wound_year is not None and wound_year < OLD_BEFORE_YEAR):
         return rated_volts / 1000.0 + 1.0

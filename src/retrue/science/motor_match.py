@@ -15,6 +15,7 @@ Fits = Literal["yes", "no", "ask"]
 KRPM_RAD_S = 1000.0 * 2.0 * math.pi / 60.0
 HEADROOM_SHARE = 0.9  # of the bus, for the back-voltage alone: current needs the rest (judgement)
 WEAK_MAGNET_PERCENT = 90.0  # judgement, no source
+STRONG_MAGNET_PERCENT = 110.0  # magnets do not grow: another motor, or another way of stating it
 VOLTS_WITHIN = 0.10
 
 
@@ -207,7 +208,8 @@ def magnet_left_percent(measured_volts_per_krpm: float, rated_volts_per_krpm: fl
     Returns
     -------
     float
-        Per cent; under 90 it gives less torque for its current and is asked about (judgement).
+        Per cent; under 90 it gives less torque for its current and is asked about (judgement);
+        over 110 it is another motor, or one value is of a phase and one between lines.
 
     Raises
     ------

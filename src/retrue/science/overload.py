@@ -13,6 +13,7 @@ from retrue.science.protection import HOLDS_TIMES, TRIP_S, TRIPS_TIMES
 
 CLASS_TIMES = 7.2  # the current at which the classes are defined, over the setting
 HEATS_ALONE_FROM = 3.0  # under it a relay loses heat while it warms: no rule of squares
+HEATERS = ("AC-1", "DC-1")
 Choice = Literal["fits", "too_small", "ask"]
 
 
@@ -133,8 +134,9 @@ def contactor(id: str, load_ampere: float, rated_ampere: Mapping[str, float]) ->
     -------
     str
         ``fits`` by a rating in that category or in a heavier one; ``too_small`` where such a
-        rating is lower, or where a milder one shows that it cannot make or break the current;
-        ``ask`` where only milder ratings are known: they are never converted.
+        rating is lower, or where a milder one of a motor's shows that it cannot make or break the
+        current; ``ask`` where only milder ratings are known: they are never converted. A rating
+        for heaters (AC-1, DC-1) says nothing of what it makes and breaks for a motor.
 
     Raises
     ------
@@ -149,8 +151,8 @@ def contactor(id: str, load_ampere: float, rated_ampere: Mapping[str, float]) ->
     --------
     >>> contactor("AC-3", 9, {"AC-3": 12}), contactor("AC-4", 9, {"AC-3": 12})
     ('fits', 'ask')
-    >>> contactor("AC-4", 12, {"AC-3": 12})
-    'too_small'
+    >>> contactor("AC-4", 12, {"AC-3": 12}), contactor("AC-3", 9, {"AC-1": 25})
+    ('too_small', 'ask')
     """
     _ampere(load_ampere)
     wanted = category(id)
@@ -160,7 +162,8 @@ def contactor(id: str, load_ampere: float, rated_ampere: Mapping[str, float]) ->
     if id in rated_ampere:
         return "too_small"
     makes, breaks = wanted.make_times * load_ampere, wanted.break_times * load_ampere
-    milder = [(category(own), rated) for own, rated in rated_ampere.items() if own in wanted.covers]
+    milder = [(category(own), rated) for own, rated in rated_ampere.items()
+              if own in wanted.covers and own not in HEATERS]  # fmt: skip
     if milder and all(
         kind.make_times * rated < makes or kind.break_times * rated < breaks
         for kind, rated in milder

@@ -97,10 +97,12 @@ def test_two_readings_are_no_warm_up():
 
 def test_fahrenheit_is_asked_and_a_unit_that_is_written_is_converted():
     asked = told(**{**THREE, "first_c": "68", "second_c": "75", "third_c": "80"})
-    assert any("°F" in note for note in asked["notes"])
+    assert asked["answer"] == "get_first"
+    assert [one["field"] for one in asked["missing"]] == ["first_c", "second_c", "third_c"]
+    assert asked["missing"][0]["reason"] == "68 of what, °C or °F"
     written = told(**{**THREE, "first_c": "78.20492 °F"})
     assert written["settles_c"] == pytest.approx(40.0, abs=5e-3)
-    assert not any("°F" in note for note in written["notes"])
+    assert written["answer"] == "go"
 
 
 def test_what_has_not_levelled_takes_no_next_step():

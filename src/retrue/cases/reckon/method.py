@@ -10,7 +10,7 @@ from typing import Any, Literal
 from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
 from retrue.base.unit_table import find
-from retrue.base.units import amount, number
+from retrue.base.units import convert, number, read
 from retrue.cases.reckon.reckoning import Caution, Reckoning
 from retrue.kinds.library import Caution as KindCaution
 
@@ -54,6 +54,19 @@ COLDEST_C, HOTTEST_C = -90.0, 150.0
 LEAST, MOST = 1e-6, 1e8  # outside of it a number is a slip of the unit
 YES = ("yes", "on", "true", "1")
 NO = ("no", "off", "false", "0")
+
+
+class Written(float):
+    """A number behind which its unit was written: nobody asks whether it was °C or °F.
+
+    Examples
+    --------
+    >>> values = values_of(method("warmup"), {"room_c": "68 °F", "first_c": "20"})
+    >>> values["room_c"], [isinstance(values[id], Written) for id in ("room_c", "first_c")]
+    (20.0, [True, False])
+    """
+
+    __slots__ = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -277,7 +290,9 @@ def _flag(given: Any) -> bool:
 
 def _read(field: Field, given: str) -> float:
     if field.unit and find(field.unit) is not None:
-        return float(amount(given, field.unit, field=field.id))
+        said = read(given, field=field.id)
+        value = float(convert(said.value, said.unit or field.unit, field.unit, field=field.id))
+        return Written(value) if said.unit else value
     return float(number(given, field=field.id))
 
 

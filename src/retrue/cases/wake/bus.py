@@ -132,11 +132,13 @@ def _band(draft: Draft, low: float, high: float, most: float) -> None:
 
 
 def _rated(draft: Draft, peak: float) -> None:
+    """The bank against the higher of what the supply makes and what was read, 10 % high."""
     bank = draft.said("capacitor_volts")
-    if bank is not None and bank < OVER_SHARE * peak:
+    volts = OVER_SHARE * max(peak, draft.said("bus_volts") or 0.0)
+    if bank is not None and bank < volts:
         draft.stop(
             say("the bank is made for {bank} V and a supply 10 % high makes {volts} V",
-                bank=number(bank), volts=number(OVER_SHARE * peak)),
+                bank=number(bank), volts=number(volts)),
             say("Read the capacitors again, and how many stand in series."),
             "capacitor_volts",
         )  # fmt: skip

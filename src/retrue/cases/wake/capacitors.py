@@ -27,12 +27,13 @@ REST_FIELDS = (
     Field(id="age_years", name="age of the capacitors in years", zero=True,
           help="A date is printed on them: year and week.", group=REST),
     Field(id="document_hours", name="time that the drive's own document asks", unit="h", zero=True,
-          help="In the drive's manual, storage; it goes before every other source.", group=REST),
+          help="In the drive's manual, storage; it goes before every other source. 0: it asks"
+          " nothing, and a specialist signs for that.", group=REST),
     Field(id="brought_back", name="a drive specialist has signed for it", sort="flag",
           help="Date, method, document, name and signature.", group=REST),
-    Field(id="applied_volts", name="volts he applied", unit="V", help="On his sheet.",
+    Field(id="applied_volts", name="voltage that he applied", unit="V", help="On his sheet.",
           group=SHEET),
-    Field(id="resistor_volts", name="volts left over his resistor after an hour", unit="V",
+    Field(id="resistor_volts", name="voltage left over his resistor after an hour", unit="V",
           zero=True, help="On his sheet.", group=SHEET),
     Field(id="measured_uf", name="capacity as measured, microfarad",
           help="On the workshop's sheet.", group=SHEET),
@@ -79,16 +80,19 @@ def _rest(draft: Draft, months: float) -> None:
         )
     )  # fmt: skip
     own = draft.said("document_hours")
-    hours = most.most_hours if own is None else own
+    hours = own or most.most_hours  # a document that asks nothing is read by him who signs
     draft.figure("asked_hours", say("hours of the specialist to plan"), hours, "h", 1,
-                 say("the drive's own document") if own is not None
+                 say("the drive's own document") if own
                  else say("the slowest of the sources that disagree"))  # fmt: skip
     draft.figure("component_minutes", say("one capacitor off the machine, by the component's rule"),
                  component_minutes(months), "min", 0,
                  "guides to electrolytic capacitors (secondary source)")  # fmt: skip
-    if own is None:
+    if not own:
         draft.notes.append(say("The drive's own document goes before all of these: get it first."))
-    if hours > 0 and not draft.said("brought_back"):
+    if hours > 0 and draft.said("brought_back"):
+        draft.wanted("applied_volts")  # a signature without his numbers says nothing
+        draft.wanted("resistor_volts")
+    elif hours > 0:
         draft.lack(
             say("it rested {months} months", months=number(months)),
             say("A drive specialist brings the bus back, by the drive's own document: plan {hours}"
@@ -128,7 +132,8 @@ def _leak(draft: Draft) -> None:
     if over is None:
         return
     if applied is None:
-        draft.wanted("applied_volts")
+        if not any(one.field == "applied_volts" for one in draft.missing):
+            draft.wanted("applied_volts")
         return
     try:
         leaks = leaks_too_much(over, applied)

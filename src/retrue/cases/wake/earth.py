@@ -11,11 +11,13 @@ from retrue.cases.reckon.reckoning import Listing, Reckoning
 from retrue.cases.wake.pairs import named
 from retrue.science.earth_bond import (
     BAND_PERCENT,
+    LEAST_TEST_AMPERE,
     LIMIT_OHM,
     TEST_AMPERE,
     bond_ohm,
     conductor_ohm,
     deviation_percent,
+    highest_limit_ohm,
     most_volts_at_ten_ampere,
     ripple_percent,
 )
@@ -36,7 +38,8 @@ FIELDS = (
     Field(id="test_ampere", name="test current", unit="A", default=TEST_AMPERE,
           mark="common practice, no source", help="On the tester.", group=BONDS),
     Field(id="limit_ohm", name="limit", unit="ohm", default=LIMIT_OHM,
-          mark="common practice, no source", help="0.1 ohm unless a standard asks for less.",
+          mark="common practice, no source",
+          help="0.1 ohm; more only where the cross-section below explains it.",
           group=BONDS),
     Field(id="length_m", name="length of the conductor", unit="m", help="Along its way.",
           group=BONDS),
@@ -91,7 +94,8 @@ def _bonds(draft: Draft) -> str:
     rows: list[tuple[str, float]] = []
     try:
         if draft.said("points"):
-            rows += named(draft.said("points"), field="points", what=say("part and ohm"))
+            rows += named(draft.said("points"), field="points", what=say("part and ohm"),
+                          unit="ohm")  # fmt: skip
     except Unusable as refusal:
         draft.lack(refusal.reason, refusal.remedy, "points")
     if draft.said("read_ohm") is not None:
@@ -101,13 +105,13 @@ def _bonds(draft: Draft) -> str:
     leads = draft.wanted("leads_ohm")
     if leads is None:
         return ""
-    limit, bonds = draft.get("limit_ohm"), []
+    limit, bonds = _limit(draft), []
     for part, read in rows:
         try:
             bonds.append((part, read, bond_ohm(read, leads)))
         except Unusable as refusal:
             draft.lack(f"{part}: {refusal.reason}", refusal.remedy, "leads_ohm")
-    _listed(draft, bonds)
+    _listed(draft, bonds, limit)
     for part, _, ohm in bonds:
         if ohm > limit:
             draft.stop(
@@ -120,20 +124,46 @@ def _bonds(draft: Draft) -> str:
     _expected(draft, max((ohm for _, _, ohm in bonds), default=None))
     if not bonds:
         return ""
-    return say("{count} parts measured, the worst has {ohm} ohm.", count=len(bonds),
-               ohm=number(max(ohm for _, _, ohm in bonds), 3))  # fmt: skip
+    worst = number(max(ohm for _, _, ohm in bonds), 3)
+    if len(bonds) == 1:
+        return say("One part measured: it has {ohm} ohm.", ohm=worst)
+    return say("{count} parts measured, the worst has {ohm} ohm.", count=len(bonds), ohm=worst)
 
 
-def _listed(draft: Draft, bonds: list[tuple[str, float, float]]) -> None:
+def _limit(draft: Draft) -> float:
+    """What a bond is held to: what was asked for, as far as a conductor explains it."""
+    asked: float = draft.get("limit_ohm")
+    try:
+        highest = highest_limit_ohm(draft.said("area_mm2"))
+    except Unusable:  # told beside the conductor
+        highest = LIMIT_OHM
+    if asked > highest:
+        draft.lack(
+            say("a limit of {asked} ohm is out of reach: {highest} ohm is the highest",
+                asked=number(asked, 2), highest=number(highest, 2)),
+            say("Leave the limit at 0.1 ohm, or say how thin the smallest conductor is."),
+            "limit_ohm",
+        )  # fmt: skip
+    return min(asked, highest)
+
+
+def _listed(draft: Draft, bonds: list[tuple[str, float, float]], limit: float) -> None:
     ampere = draft.get("test_ampere")
-    if ampere < TEST_AMPERE:
+    if ampere < LEAST_TEST_AMPERE:
+        draft.lack(
+            say("a test with {ampere} A says nothing of a bond", ampere=f"{ampere:g}"),
+            say("Test with {least} A at the least, {typical} A where the tester can.",
+                least=number(LEAST_TEST_AMPERE, 1), typical=number(TEST_AMPERE)),
+            "test_ampere",
+        )  # fmt: skip
+    elif ampere < TEST_AMPERE:
         draft.notes.append(say("A test with {ampere} A passes joints that 10 A would show.",
                                ampere=number(ampere, 1)))  # fmt: skip
     if not bonds:
         return
     draft.figure("worst_ohm", say("worst bond, leads taken off"),
                  max(ohm for _, _, ohm in bonds), "ohm", 3, "by definition")  # fmt: skip
-    draft.figure("limit_ohm", say("limit"), draft.get("limit_ohm"), "ohm", 2,
+    draft.figure("limit_ohm", say("limit"), limit, "ohm", 2,
                  "common practice, no source")  # fmt: skip
     draft.listings.append(
         Listing(

@@ -10,8 +10,10 @@ from retrue.base.say import say
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field, Method, Values
 from retrue.cases.reckon.reckoning import Listing, Reckoning
+from retrue.cases.wake.degrees import unit_asked
 from retrue.science.absorption import (
     INDEX_MINIMUM,
+    INDEX_UP_TO_MEGOHM,
     absorption_ratio,
     absorption_reading,
     index_means_nothing,
@@ -20,6 +22,7 @@ from retrue.science.absorption import (
 )
 from retrue.science.damp import MARGIN_KELVIN, margin_kelvin
 from retrue.science.insulation import (
+    TEST_VOLTS,
     AtForty,
     by_both_rules,
     machine_minimum_megohm,
@@ -30,6 +33,8 @@ from retrue.science.insulation import (
 STANDARD = "IEEE Std 43-2013, 6.3 and table 3 (from memory, unverified)"
 MACHINE = "IEC 60204-1:2016, 18.3 (from memory, unverified)"
 OFF_MEGOHM = 1.0  # under it nothing is switched on (judgement; the machine's own least as well)
+FREEZING_C, COLD_C = 0.0, 10.0  # under 10 °C the dew point has to be known (judgement)
+LEAST_PERCENT = 1.0  # under it a share was typed: 0.85 for 85 %
 READ, CLIMB, DAMP = "the reading", "how it climbed", "the air around it"
 
 FIELDS = (
@@ -94,7 +99,7 @@ def reckon(values: Values) -> Reckoning:
     --------
     >>> from retrue.cases.reckon.method import values_of
     >>> made = reckon(values_of(METHOD, {"read_megohm": "200", "winding_c": "20",
-    ...     "rated_volts": "400", "apart": "yes"}))
+    ...     "rated_volts": "400", "tested_volts": "500", "apart": "yes"}))
     >>> made.answer, [f.value for f in made.figures if f.key == "halved_megohm"]
     ('go', [50.0])
     """
@@ -103,10 +108,12 @@ def reckon(values: Values) -> Reckoning:
     read = draft.wanted("read_megohm")
     if draft.get("of") != "winding":
         return _machine(draft, read)
-    least, judged = _least(draft), _judged(draft, read)
+    asked = unit_asked(draft, "winding_c", "air_c", beside="air_c")
+    least, judged = _least(draft), None if asked else _judged(draft, read)
     _volts(draft)
     _climb(draft, read)
-    _damp(draft)
+    if not asked:
+        _damp(draft)
     draft.notes.append(say(
         "Afterwards the winding is discharged, at least four times as long as it was tested, and"
         " measured dead before a hand touches it."
@@ -134,7 +141,11 @@ def _machine(draft: Draft, read: float | None) -> Reckoning:
     least = machine_minimum_megohm(bus_bars=draft.get("of") == "bus_bars")
     draft.figure("least_megohm", say("least of the whole machine, as read"), least, "megohm", 2,
                  MACHINE)  # fmt: skip
-    _volts(draft)
+    tested = draft.wanted("tested_volts")
+    if tested is not None and tested != TEST_VOLTS:
+        draft.lack(say("it was tested with {tested} V", tested=number(tested)),
+                   say("Test it again with {proving} V direct, electronics unplugged.",
+                       proving=number(TEST_VOLTS)), "tested_volts")  # fmt: skip
     if read is None:
         return draft.done("")
     if read < least:
@@ -158,7 +169,10 @@ def _least(draft: Draft) -> float | None:
             edition=int(draft.get("edition")),
         )  # fmt: skip
     except Unusable as refusal:
-        draft.refused(refusal, "winding")
+        if refusal.problems:
+            draft.lack(refusal.reason, refusal.remedy, refusal.problems[0].where)
+        else:
+            draft.refused(refusal, "winding")
         return None
     draft.figure("least_megohm", say("least at 40 °C"), least, "megohm", 1, STANDARD)
     return least
@@ -171,7 +185,7 @@ def _judged(draft: Draft, read: float | None) -> AtForty | None:
     try:
         found = by_both_rules(read, winding_c, draft.get("material"))
     except Unusable as refusal:
-        draft.refused(refusal, "winding_c")
+        draft.lack(refusal.reason, refusal.remedy, "winding_c")
         return None
     draft.figure("judged_megohm", say("at 40 °C, as judged"), found.judged_megohm, "megohm", 1,
                  STANDARD)  # fmt: skip
@@ -203,6 +217,7 @@ def _both(found: AtForty, read: float) -> Listing:
 
 def _against(draft: Draft, found: AtForty, least: float) -> None:
     if found.judged_megohm >= least:
+        _ten_minutes(draft, found, least)
         return
     off = found.judged_megohm < OFF_MEGOHM
     draft.stop(
@@ -220,8 +235,21 @@ def _against(draft: Draft, found: AtForty, least: float) -> None:
         ))  # fmt: skip
 
 
+def _ten_minutes(draft: Draft, found: AtForty, least: float) -> None:
+    """A reading that ends under the least is under it, whatever it was after one minute."""
+    ten, read = draft.said("ten_minutes_megohm"), draft.said("read_megohm")
+    if ten is None or found.judged_megohm * ten / read >= least:
+        return
+    draft.stop(
+        say("after ten minutes it has {found} megohm at 40 °C where {least} are the least",
+            found=number(found.judged_megohm * ten / read, 1), least=number(least, 1)),
+        say("Do not switch it on. Dry and clean it, or a winder looks at it."),
+        "ten_minutes_megohm",
+    )  # fmt: skip
+
+
 def _volts(draft: Draft) -> None:
-    rated, tested = draft.said("rated_volts"), draft.said("tested_volts")
+    rated, tested = draft.said("rated_volts"), draft.wanted("tested_volts")
     if rated is None:
         return
     try:
@@ -251,6 +279,11 @@ def _climb(draft: Draft, read: float | None) -> None:
     index = polarization_index(read, ten)
     draft.figure("index_ratio", say("ten minutes over one"), index, "", 2,
                  "IEEE Std 43-2000 (secondary source)")  # fmt: skip
+    if index < 1.0 and ten <= INDEX_UP_TO_MEGOHM:
+        draft.stop(say("it falls from one minute to ten"),
+                   say("Damp, dirt or a fault: dry and clean it, then test it again."),
+                   "ten_minutes_megohm")  # fmt: skip
+        return
     why = index_means_nothing(read, draft.get("winding"))
     if why:
         draft.notes.append(
@@ -287,7 +320,23 @@ def _absorbs(draft: Draft, ratio: float) -> None:
 def _damp(draft: Draft) -> None:
     """Under the dew point a reading says how wet it is and nothing else."""
     air, damp, winding = (draft.said(one) for one in ("air_c", "humidity_percent", "winding_c"))
-    if None in (air, damp, winding):
+    if damp is not None and damp < LEAST_PERCENT:
+        draft.lack(say("{damp} of what: per cent, or a share", damp=f"{damp:g}"),
+                   say("Read the hygrometer in per cent: 85, where a share says 0.85."),
+                   "humidity_percent")  # fmt: skip
+        return
+    if winding is None:
+        return
+    if winding <= FREEZING_C:
+        draft.lack(say("the winding is at or under freezing: what is wet in it is ice"),
+                   say("Ice does not show. Warm it over the room, then read it again."),
+                   "winding_c")  # fmt: skip
+        return
+    if air is None or damp is None:
+        if winding < COLD_C or (air is not None and winding < air):
+            draft.lack(say("the winding is cold, and nobody knows whether over the dew point"),
+                       say("Read a thermometer and a hygrometer beside it, then test it again."),
+                       "air_c" if air is None else "humidity_percent")  # fmt: skip
         return
     try:
         over = margin_kelvin(winding, air, damp)
@@ -310,5 +359,6 @@ METHOD = Method(
     cautions=("X02", "X03", "X04"),
     reckon=reckon,
     standard="IEEE Std 43-2013; IEC 60204-1:2016, 18.3",
-    example=("--read-megohm", "200", "--winding-c", "20", "--rated-volts", "400", "--apart"),
-)
+    example=("--read-megohm", "200", "--winding-c", "20", "--rated-volts", "400",
+             "--tested-volts", "500", "--apart"),
+)  # fmt: skip

@@ -14,6 +14,7 @@ from retrue.cases.wake.matching_load import inertia
 from retrue.cases.wake.matching_rows import Row
 from retrue.cases.wake.pairs import pairs
 from retrue.science.motor_match import (
+    STRONG_MAGNET_PERCENT,
     WEAK_MAGNET_PERCENT,
     alike,
     back_volts,
@@ -127,7 +128,8 @@ def _currents(draft: Draft, warms: float | None, peak: float | None) -> list[Row
 def _volts(draft: Draft) -> list[Row]:
     constant, measured = draft.said("volts_per_krpm"), draft.said("measured_volts_per_krpm")
     speed, bus = draft.said("speed_rpm"), draft.said("bus_volts")
-    of, rows = constant if constant is not None else measured, []
+    known = [one for one in (constant, measured) if one is not None]
+    of, rows = max(known, default=None), []  # the higher leaves less of the bus
     peak = None
     if of is not None and speed is not None:
         effective, peak = back_volts(of, speed)
@@ -141,10 +143,18 @@ def _volts(draft: Draft) -> list[Row]:
         left = magnet_left_percent(measured, constant)
         draft.figure("magnet_left_percent", say("of its volts is left"), left, "%", 0,
                      "by definition; under 90 is judgement")  # fmt: skip
-        rows.append(Row.of(say("its magnets"), WEAK_MAGNET_PERCENT, left, "%",
-                           "yes" if left >= WEAK_MAGNET_PERCENT else "ask",
-                           "measured_volts_per_krpm", "volts_per_krpm"))  # fmt: skip
+        rows.append(_magnets(left))
     return rows
+
+
+def _magnets(left: float) -> Row:
+    """Weak ones are asked about; so are stronger ones than were ever in it."""
+    kept = WEAK_MAGNET_PERCENT <= left <= STRONG_MAGNET_PERCENT
+    why = "" if left <= STRONG_MAGNET_PERCENT else say(
+        "{left} % of what is printed: another motor, or one phase for two", left=f"{left:.0f}"
+    )  # fmt: skip
+    return Row.of(say("its magnets"), WEAK_MAGNET_PERCENT, left, "%", "yes" if kept else "ask",
+                  "measured_volts_per_krpm", "volts_per_krpm", why=why)  # fmt: skip
 
 
 def _plain(draft: Draft) -> list[Row]:

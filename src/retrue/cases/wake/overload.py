@@ -10,7 +10,7 @@ from retrue.cases.reckon.method import Field, Method, Values
 from retrue.cases.reckon.reckoning import Reckoning
 from retrue.cases.wake.pairs import named
 from retrue.cases.wake.relay import RELAY_FIELDS, relay
-from retrue.science.overload import CATEGORIES, contactor, made_and_broken_ampere
+from retrue.science.overload import CATEGORIES, HEATERS, contactor, made_and_broken_ampere
 
 TABLE_7 = "IEC 60947-4-1, table 7 (from memory, unverified)"
 SIZES = (9, 12, 18, 25, 32, 40, 50, 65, 80, 95, 115, 150)  # common practice, no source
@@ -23,7 +23,7 @@ FIELDS = (
           mark="as most motors of a machine",
           choices=tuple((one.id, f"{one.id}: {one.load}") for one in CATEGORIES.values()),
           help="A motor that is jogged, plugged or reversed is AC-4.", group=SWITCHED),
-    Field(id="contactor_ratings", name="its ratings at that voltage", sort="text",
+    Field(id="contactor_ratings", name="rating by category, at that voltage", sort="text",
           help="As printed on it: AC-1 25; AC-3 12.", group=CONTACTOR),
     *RELAY_FIELDS,
 )  # fmt: skip
@@ -44,7 +44,8 @@ def reckon(values: Values) -> Reckoning:
     Examples
     --------
     >>> from retrue.cases.reckon.method import values_of
-    >>> made = reckon(values_of(METHOD, {"load_ampere": "8.5", "contactor_ratings": "AC-3 9"}))
+    >>> made = reckon(values_of(METHOD, {"load_ampere": "8.5", "contactor_ratings": "AC-3 9",
+    ...     "set_ampere": "8.5", "trip_class": "10"}))
     >>> made.answer, [f.value for f in made.figures if f.key == "makes_ampere"]
     ('go', [85.0])
     """
@@ -65,6 +66,9 @@ def reckon(values: Values) -> Reckoning:
         _contactor(draft, kind, load)
     elif draft.said("set_ampere") is None:
         draft.wanted("contactor_ratings")
+    if kind not in HEATERS:  # a heater has no relay of this sort
+        draft.wanted("set_ampere")
+        draft.wanted("trip_class")
     relay(draft, load)
     return draft.done(say("Rated {load} A or more in {kind}; the relay at {load} A.",
                           load=number(load, 1), kind=kind))  # fmt: skip
@@ -73,7 +77,8 @@ def reckon(values: Values) -> Reckoning:
 def _contactor(draft: Draft, kind: str, load: float) -> None:
     text = draft.said("contactor_ratings")
     try:
-        rated = dict(named(text, field="contactor_ratings", what=say("category and amps")))
+        rated = dict(named(text, field="contactor_ratings", what=say("category and amps"),
+                           unit="A"))  # fmt: skip
         fits = contactor(kind, load, rated)
     except Unusable as refusal:
         draft.lack(refusal.reason, refusal.remedy, "contactor_ratings")

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+import re
+
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
-from retrue.base.units import number
+from retrue.base.units import amount, number
+
+# the name, then a number with or without its unit; a number with decimals ends no name
+_ROW = re.compile(r"(?P<name>.*\S)\s+(?P<size>[-+]?[0-9][0-9.,']*(?:\s*[^\s0-9.,']\S*)?)")
+_DECIMALS = re.compile(r"[0-9][.,][0-9]")
 
 
 def pairs(text: str, *, field: str, what: str) -> tuple[tuple[float, float], ...]:
@@ -49,7 +55,7 @@ def pairs(text: str, *, field: str, what: str) -> tuple[tuple[float, float], ...
     return tuple(rows)
 
 
-def named(text: str, *, field: str, what: str) -> tuple[tuple[str, float], ...]:
+def named(text: str, *, field: str, what: str, unit: str = "") -> tuple[tuple[str, float], ...]:
     """Read names, each with its number behind it.
 
     Parameters
@@ -60,6 +66,8 @@ def named(text: str, *, field: str, what: str) -> tuple[tuple[str, float], ...]:
         Name of the field, for the refusal.
     what : str
         What name and number are, as a person says it.
+    unit : str
+        Of the number, where another unit that measures the same may stand behind it.
 
     Returns
     -------
@@ -68,22 +76,26 @@ def named(text: str, *, field: str, what: str) -> tuple[tuple[str, float], ...]:
     Raises
     ------
     Unusable
-        A name without its number.
+        A name without its number, or with two of them.
 
     Examples
     --------
     >>> named("door 0.08; spindle motor 0.12", field="points", what="place and ohm")
     (('door', 0.08), ('spindle motor', 0.12))
+    >>> named("door 80 mohm", field="points", what="place and ohm", unit="ohm")
+    (('door', 0.08),)
     """
     rows = []
     for row in (one.strip() for one in text.split(";") if one.strip()):
-        name, _, size = row.rpartition(" ")
-        if not name.strip():
+        found = _ROW.fullmatch(row)
+        if found is None or _DECIMALS.search(found["name"]):
             told = say("{row} has no name or no number", row=row)
             raise Unusable(
                 told,
                 remedy=say("Write {what}, a space between; a semicolon between rows.", what=what),
                 problems=(Problem(field, told),),
             )
-        rows.append((name.strip().rstrip(","), float(number(size, field=field))))
+        size, name = found["size"], found["name"].rstrip(",")
+        read = amount(size, unit, field=field) if unit else number(size, field=field)
+        rows.append((name, float(read)))
     return tuple(rows)

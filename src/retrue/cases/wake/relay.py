@@ -20,11 +20,14 @@ from retrue.science.protection import TRIP_S, in_trip_class, trip_class
 
 LIMITS = "IEC 60947-4-1, limits of operation (from memory, unverified)"
 CLASSES = "IEC 60947-4-1, trip classes (from memory, unverified)"
+NUISANCE_SHARE = 0.2  # under its plate by more: it trips before full load (judgement)
 OFF_SHARE = 0.05  # a setting may be off its plate by that much, which a dial hardly shows
 RELAY, START, TESTED = "the overload relay", "how it starts", "from the tester's sheet"
 
 RELAY_FIELDS = (
-    Field(id="set_ampere", name="it is set to", unit="A", help="On its dial.", group=RELAY),
+    Field(id="set_ampere", name="setting of the relay", unit="A",
+          help="On its dial. Over a fifth under the plate is out: it trips before full load.",
+          group=RELAY),
     Field(id="relay_low_ampere", name="its range from", unit="A", help="Printed on it.",
           group=RELAY),
     Field(id="relay_high_ampere", name="its range to", unit="A", help="Printed on it.",
@@ -80,6 +83,12 @@ def _set(draft: Draft, setting: float) -> None:
                        told=number(told, 2), wanted=wanted),
                    say("Set it to {wanted} A, locked off. If it then trips, the motor is looked"
                        " at, not the relay turned up.", wanted=wanted), "set_ampere")  # fmt: skip
+    elif told is not None and told < setting * (1 - NUISANCE_SHARE):
+        draft.stop(say("the relay is set to {told} A, far under the {wanted} that the plate asks",
+                       told=number(told, 2), wanted=wanted),
+                   say("It trips before full load. Look whether it is this motor's, and whether it"
+                       " sits inside the delta; then set it to {wanted} A, locked off.",
+                       wanted=wanted), "set_ampere")  # fmt: skip
     elif told is not None and told < setting * (1 - OFF_SHARE):
         draft.notes.append(say("It is set under the plate: it may trip before full load."))
     if (low is not None and setting < low) or (high is not None and setting > high):
@@ -127,7 +136,9 @@ def _tested(draft: Draft) -> None:
     tested = draft.said("tested_s")
     if tested is None:
         return
-    name = draft.wanted("trip_class")
+    name = draft.said("trip_class")
+    if name is None and not any(one.field == "trip_class" for one in draft.missing):
+        draft.wanted("trip_class")
     if name is not None and not in_trip_class(tested, name):
         draft.stop(say("it tripped after {tested} s, outside class {name}",
                        tested=number(tested, 1), name=name),

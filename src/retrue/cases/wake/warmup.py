@@ -12,8 +12,9 @@ from retrue.base.refusals import Problem, Refusal, Unusable
 from retrue.base.say import say
 from retrue.cases.prove.table import read_table
 from retrue.cases.reckon.building import Draft
-from retrue.cases.reckon.method import Field, Method, Values
+from retrue.cases.reckon.method import Field, Method, Values, Written
 from retrue.cases.reckon.reckoning import Reckoning
+from retrue.cases.wake.degrees import AT_REST_C, ask_unit, unit_asked
 from retrue.cases.wake.drawing import WarmUpDrawing
 from retrue.science.run_in import held
 from retrue.science.temperature import growth_um
@@ -81,7 +82,9 @@ def reckon(values: Values) -> Reckoning:
     if read is None:
         return draft.done("")
     minutes, seen = read
-    _fahrenheit(draft, seen)
+    if _fahrenheit(draft, seen):
+        return draft.done("")
+    draft.wanted("room_c")  # a rise is a rise over the room
     try:
         found = fit(minutes, seen, reading_sd=draft.get("reading_kelvin") / HALF)
     except Unusable as refusal:
@@ -127,17 +130,31 @@ def _file(content: bytes) -> tuple[Floats, Floats]:
     return minutes, seen
 
 
-def _fahrenheit(draft: Draft, seen: Floats) -> None:
-    first, room = float(seen[0]), draft.said("room_c")
+def _fahrenheit(draft: Draft, seen: Floats) -> bool:
+    """Ask for the unit of bare numbers that would be a cold start in °F; a file's has its name."""
+    room = draft.said("room_c")
+    asked = unit_asked(draft, "room_c")
+    first = float(seen[0])
     cold = (first - 32.0) / 1.8
-    if room is not None:
-        asked = abs(cold - room) <= 6.0 and first - room > 25.0
+    if room is not None and not asked:
+        begins = abs(cold - room) <= 6.0 and first - room > 25.0
     else:
-        asked = COLD_F[0] <= first <= COLD_F[1] and ROOM_C[0] <= cold <= ROOM_C[1]
-    if asked:
-        draft.notes.append(say(
-            "It begins at {value}: was that °F, {celsius} °C? It is taken as °C. Write 70 °F, or "
-            "convert the file.", value=number(first, 1), celsius=number(cold, 1)))  # fmt: skip
+        begins = COLD_F[0] <= first <= COLD_F[1] and ROOM_C[0] <= cold <= ROOM_C[1]
+    if draft.said("log") is not None:
+        if begins:
+            draft.notes.append(say(
+                "It begins at {value}: was that °F, {celsius} °C? It is taken as °C, as its column"
+                " says.", value=number(first, 1), celsius=number(cold, 1)))  # fmt: skip
+        return asked
+    bare = [
+        id for id in ("first_c", "second_c", "third_c")
+        if not isinstance(draft.said(id), Written)
+    ]  # fmt: skip
+    if "first_c" in bare and (begins or first > AT_REST_C):
+        for id in bare:
+            ask_unit(draft, draft.said(id), id)
+        return True
+    return asked
 
 
 def _three(draft: Draft) -> None:

@@ -8,6 +8,7 @@ from retrue.base.say import say
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field, Method, Values
 from retrue.cases.reckon.reckoning import Listing, Reckoning
+from retrue.cases.wake.degrees import unit_asked
 from retrue.cases.wake.winding_warm import LINES, METAL, WARM_FIELDS, metal_c, warm
 from retrue.science.winding import (
     GOOD_PERCENT,
@@ -59,7 +60,7 @@ def reckon(values: Values) -> Reckoning:
     --------
     >>> from retrue.cases.reckon.method import values_of
     >>> made = reckon(values_of(METHOD, {"cold_ohm": "80", "cold_c": "20", "warm_ohm": "100",
-    ...     "air_c": "20", "insulation_class": "F"}))
+    ...     "warm_after_s": "20", "air_c": "20", "insulation_class": "F"}))
     >>> made.answer, [round(f.value, 3) for f in made.figures if f.key == "winding_c"]
     ('go', [83.625])
     """
@@ -67,7 +68,7 @@ def reckon(values: Values) -> Reckoning:
     three = [draft.said(f"ohm_{one}") for one in ("12", "23", "31")]
     told = []
     if any(one is not None for one in three):
-        told.append(_balance(draft))
+        told.append(_balance(draft, asked=unit_asked(draft, "measured_c", "printed_c")))
     if draft.said("warm_ohm") is not None or draft.said("cooling"):
         told.append(warm(draft))
     if not told:
@@ -77,7 +78,7 @@ def reckon(values: Values) -> Reckoning:
     return draft.done(" ".join(one for one in told if one))
 
 
-def _balance(draft: Draft) -> str:
+def _balance(draft: Draft, *, asked: bool) -> str:
     three = [draft.wanted(f"ohm_{one}") for one in ("12", "23", "31")]
     if None in three:
         return ""
@@ -87,8 +88,9 @@ def _balance(draft: Draft) -> str:
     draft.figure("deviation_percent", say("largest difference from the mean"),
                  largest_deviation_percent(three), "%", 2, "by definition")  # fmt: skip
     _judge(draft, spread)
-    _phases(draft, three)
-    _printed(draft, sum(three) / 3)
+    if not asked:
+        _phases(draft, three)
+        _printed(draft, sum(three) / 3)
     return say("The phases are {spread} % apart.", spread=number(spread, 1))
 
 
@@ -167,6 +169,6 @@ METHOD = Method(
     cautions=("X02", "X03", "X04"),
     reckon=reckon,
     standard="IEC 60034-1, method of resistance",
-    example=("--cold-ohm", "80", "--cold-c", "20", "--warm-ohm", "100", "--air-c", "20",
-             "--insulation-class", "F"),
+    example=("--cold-ohm", "80", "--cold-c", "20", "--warm-ohm", "100", "--warm-after-s", "20",
+             "--air-c", "20", "--insulation-class", "F"),
 )  # fmt: skip

@@ -7,6 +7,7 @@ from retrue.base.refusals import Unusable
 from retrue.base.say import say
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field
+from retrue.cases.wake.degrees import unit_asked
 from retrue.cases.wake.pairs import pairs
 from retrue.science.winding import (
     ALUMINIUM_C,
@@ -86,11 +87,11 @@ def warm(draft: Draft) -> str:
     --------
     >>> from retrue.cases.wake.winding import FIELDS
     >>> warm(Draft("winding", "Winding", FIELDS, {"cold_ohm": 80.0, "cold_c": 20.0,
-    ...     "warm_ohm": 100.0, "air_c": 20.0, "insulation_class": "F"}))
+    ...     "warm_ohm": 100.0, "warm_after_s": 20.0, "air_c": 20.0, "insulation_class": "F"}))
     'It got 64 K warmer than its air; 105 K are the limit.'
     """
     cold, cold_c, air = (draft.wanted(one) for one in ("cold_ohm", "cold_c", "air_c"))
-    if None in (cold, cold_c, air):
+    if None in (cold, cold_c, air) or unit_asked(draft, "cold_c", "air_c"):
         return ""
     try:
         found = _reached(draft, cold, cold_c, air)
@@ -103,6 +104,8 @@ def warm(draft: Draft) -> str:
     if doubt is not None:
         draft.figure("winding_give_or_take_kelvin", say("give or take"), doubt, "K", 1,
                      "JCGM 100:2008, G.3, 95 %")  # fmt: skip
+    if not _is_warm(draft, cold, winding_c, air):
+        return ""
     rise = winding_c - air
     draft.figure("rise_kelvin", say("warmer than its air"), rise, "K", 1, RESISTANCE)
     return _against(draft, rise, doubt or 0.0, air)
@@ -114,12 +117,7 @@ def _reached(
     """Temperature when it was switched off, and its give or take where that is known."""
     metal = metal_c(draft)
     if not draft.said("cooling"):
-        after = draft.said("warm_after_s")
-        if after is None or after > AT_ONCE_S:
-            draft.notes.append(say(
-                "It was warmer when it was switched off. Nobody hurries to a motor that is not"
-                " proved dead: give readings while it cools, and the way back is reckoned."
-            ))  # fmt: skip
+        _late(draft)
         return temperature_c(draft.said("warm_ohm"), cold_ohm, cold_c, metal_c=metal), None
     rows = pairs(draft.said("cooling"), field="cooling", what=say("seconds and ohm"))
     settled = at_temperature_ohm(cold_ohm, cold_c, air_c, metal_c=metal)
@@ -132,6 +130,33 @@ def _reached(
     winding_c = temperature_c(back.ohm, cold_ohm, cold_c, metal_c=metal)
     doubt = (metal + cold_c) * back.give_or_take_ohm / cold_ohm
     return winding_c, doubt
+
+
+def _late(draft: Draft) -> None:
+    """A reading by itself stands for the moment of switching off within half a minute only."""
+    after = draft.said("warm_after_s")
+    if after is not None and after <= AT_ONCE_S:
+        return
+    draft.lack(
+        say("when the warm reading was taken is not known") if after is None
+        else say("it was read {s} s after switching off: until then it cooled", s=number(after)),
+        say("Nobody hurries to a motor that is not proved dead: give readings while it cools,"
+            " half a minute apart, and the way back is reckoned."),
+        "warm_after_s" if after is None else "cooling",
+    )  # fmt: skip
+
+
+def _is_warm(draft: Draft, cold_ohm: float, winding_c: float, air_c: float) -> bool:
+    """A winding that ran is warmer than it was cold, and than its air."""
+    warm_ohm = None if draft.said("cooling") else draft.said("warm_ohm")
+    if winding_c >= air_c and (warm_ohm is None or warm_ohm > cold_ohm):
+        return True
+    draft.lack(
+        say("warm it has no more than cold, or is colder than its air"),
+        say("Measure again between the same two lines: cold and warm may be swapped."),
+        "cooling" if warm_ohm is None else "warm_ohm",
+    )
+    return False
 
 
 def _against(draft: Draft, rise: float, doubt: float, air_c: float) -> str:
