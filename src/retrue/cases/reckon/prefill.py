@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from retrue.base.refusals import Unusable
 from retrue.base.say import say
-from retrue.cases.reckon.method import Method
+from retrue.cases.reckon.method import Method, values_of
 from retrue.records.facts import Machine, Plate, Shop
 from retrue.records.moving import Planned
 
-# plate entry -> fields that it fills, whatever the calculator
+# plate entry -> fields that it fills, whatever the calculator; the spindle motor's own volts and
+# class fill none, for a winding may be that of any motor
 STAMPED = {
     "N03": ("mass_kg",),
     "N04": ("plate_volts",),
@@ -23,8 +26,6 @@ STAMPED = {
     "N13": ("secondary_plate_volts",),
     "N14": ("control_plate_volts",),
     "N15": ("largest_motor_kw",),
-    "N17": ("rated_volts",),
-    "N19": ("insulation_class",),
     "N27": ("bus_plate_volts",),
     "N31": ("motor_brake_volts",),
     "N39": ("wanted_bar",),
@@ -32,9 +33,10 @@ STAMPED = {
 }
 UNITS = {
     "N03": "kg", "N04": "V", "N06": "Hz", "N07": "kVA", "N08": "A", "N10": "kA", "N12": "V",
-    "N13": "V", "N14": "V", "N15": "kW", "N17": "V", "N27": "V", "N31": "V", "N39": "bar",
+    "N13": "V", "N14": "V", "N15": "kW", "N27": "V", "N31": "V", "N39": "bar",
     "N40": "bar",
 }  # fmt: skip
+_CURRENT = re.compile(r"(?<=[0-9])\s*V?\s*(?:DC|AC)$", re.IGNORECASE)  # "24 V DC", "24VDC"
 OF_SHOP = {
     "supply_volts": "supply_volts",
     "supply_phases": "supply_phases",
@@ -47,7 +49,10 @@ OF_MACHINE = {"width_mm": "width_mm", "height_mm": "height_mm"}
 
 @dataclass(frozen=True, slots=True)
 class Filled:
-    """A field that is known: as text, and where it comes from."""
+    """A field that is known: as text, and where it comes from.
+
+    The text is empty where a plate says something that cannot be read; ``where`` says what.
+    """
 
     value: str
     where: str
@@ -83,7 +88,7 @@ def prefilled(
     ('4200 kg', 'listing')
     """
     fields = {field.id for field in one.fields}
-    known = _machine(machine) | _stamped(plates)
+    known = _machine(machine) | _stamped(one, plates)
     known = _shop(shop) | known
     mine: dict[str, Filled] = {}
     for plan in planned:
@@ -115,20 +120,29 @@ def _machine(machine: Machine) -> dict[str, Filled]:
     return known
 
 
-def _stamped(plates: Iterable[Plate]) -> dict[str, Filled]:
+def _stamped(one: Method, plates: Iterable[Plate]) -> dict[str, Filled]:
     known = {}
     for plate in plates:
         for field in STAMPED.get(plate.entry, ()):
-            text = plate.value.strip()
-            if plate.entry == "N19":  # "class F", "f": the letter
-                text = text.upper().removeprefix("CLASS").strip()
-            bare = text.replace(",", ".").replace(".", "", 1).isdigit()
-            known[field] = Filled(
-                f"{text} {UNITS.get(plate.entry, '')}".strip() if bare else text, say("its plate")
-            )
+            known[field] = _read(one, field, plate)
         if plate.entry == "N03":
             known["mass_from"] = Filled("plate", say("its plate"))
     return known
+
+
+def _read(one: Method, field: str, plate: Plate) -> Filled:
+    """What is stamped as a field, with its unit; words that are no number are told, not filled."""
+    text, unit = plate.value.strip(), UNITS.get(plate.entry, "")
+    if unit == "V":
+        text = _CURRENT.sub(" V", text)
+    if text.replace(",", ".").replace(".", "", 1).isdigit():
+        text = f"{text} {unit}".strip()
+    if field in {asked.id for asked in one.fields}:
+        try:
+            values_of(one, {field: text})
+        except Unusable:
+            return Filled("", say("its plate says “{text}”: not filled in", text=text))
+    return Filled(text, say("its plate"))
 
 
 def _shop(shop: Shop) -> dict[str, Filled]:
