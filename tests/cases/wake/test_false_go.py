@@ -165,6 +165,22 @@ def test_one_part_is_one_part_and_ratings_are_asked_in_good_words():
     assert asked == "rating by category, at that voltage is not known"
 
 
+@pytest.mark.parametrize(("rest", "months"), [("5 years", 60), ("1 Year", 12), ("6 months", 6)])
+def test_a_rest_is_told_in_months_or_in_years(rest: str, months: int):
+    made = told("bus", BUS | {"idle_months": rest, "age_years": "20"})
+    minutes = next(f.value for f in made.figures if f.key == "component_minutes")
+    assert minutes == 5 + months
+    assert ("brought_back" in [one.field for one in made.missing]) == (months >= 12)
+
+
+def test_an_age_in_months_is_years_and_a_rest_in_days_is_refused():
+    asked = told("bus", BUS | {"age_years": "180 months"}).missing
+    assert [one.field for one in asked] == ["measured_uf"]
+    with pytest.raises(Unusable) as refused:
+        told("bus", BUS | {"idle_months": "90 d"})
+    assert refused.value.problems[0].where == "idle_months"
+
+
 def test_a_unit_that_measures_something_else_is_named():
     made = told("earth", BONDS | {"points": "frame 60 mA"})
     assert (made.answer, made.missing[0].field) == ("get_first", "points")

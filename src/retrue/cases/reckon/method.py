@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Literal
@@ -52,6 +53,8 @@ BOOKS: Mapping[str, Mapping[str, str]] = {
 }
 COLDEST_C, HOTTEST_C = -90.0, 150.0
 LEAST, MOST = 1e-6, 1e8  # outside of it a number is a slip of the unit
+MONTHS = {"_months": 1.0, "_years": 12.0}  # a field of one may be typed in the other
+_SPELL = re.compile(r"(?P<size>.*[0-9])\s*(?P<unit>month|year)s?", re.IGNORECASE)
 YES = ("yes", "on", "true", "1")
 NO = ("no", "off", "false", "0")
 
@@ -289,6 +292,10 @@ def _flag(given: Any) -> bool:
 
 
 def _read(field: Field, given: str) -> float:
+    spell, end = _SPELL.fullmatch(given), f"_{field.id.rpartition('_')[2]}"
+    if spell is not None and end in MONTHS:
+        months = MONTHS[f"_{spell['unit'].lower()}s"]
+        return float(number(spell["size"], field=field.id)) * months / MONTHS[end]
     if field.unit and find(field.unit) is not None:
         said = read(given, field=field.id)
         value = float(convert(said.value, said.unit or field.unit, field.unit, field=field.id))

@@ -23,7 +23,7 @@ REST, SHEET = "its rest", "from the specialist's or the workshop's sheet"
 
 REST_FIELDS = (
     Field(id="idle_months", name="months since it last had its volts", zero=True,
-          help="From its last record; ask the seller.", group=REST),
+          help="From its last record; ask the seller. 5 years are read as well.", group=REST),
     Field(id="age_years", name="age of the capacitors in years", zero=True,
           help="A date is printed on them: year and week.", group=REST),
     Field(id="document_hours", name="time that the drive's own document asks", unit="h", zero=True,
