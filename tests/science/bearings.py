@@ -22,6 +22,7 @@ GEOMETRIES = (
     (19, 9.525, 78.5, 15.0),
 )
 DEFECTS = ("outer_race", "inner_race", "rolling_element", "healthy")
+BESIDE = ("lobes", "lobes_mistyped", "hum", "pump", "gear")  # healthy, and what draws lines
 NOISES_DB = (6.0, 0.0, -6.0)  # impacts over noise, root-mean-square, all frequencies
 
 
@@ -151,3 +152,64 @@ def recording(
         made = made + impacts * loud / np.sqrt(np.mean(impacts**2))
     typed_hz = shaft_hz * (1 + draw.uniform(-0.003, 0.003))  # as a person reads a speed
     return Made(made, rate_hz, typed_hz, geometry, defect, belt_hz)
+
+
+def beside(seed: int, sort: str) -> tuple[Made, dict[str, float]]:
+    """A healthy bearing beside something else that knocks or hums, and what of it turns.
+
+    Lobes (jaws, a coupling) 3 to 8 times a turn, at the typed speed or one up to 3 % off; hum of
+    50 or 60 Hz; a pump of nine uneven pistons; a gear of another shaft. Half have no unbalance.
+    """
+    draw = stream(seed, "beside", sort)
+    geometry = GEOMETRIES[int(draw.integers(len(GEOMETRIES)))]
+    rate_hz, seconds = float(draw.choice([12000.0, 25600.0])), 4.0
+    shaft_hz = float(draw.uniform(12, 55))
+    mains = float(draw.choice([50.0, 60.0])) * (1 + draw.uniform(-0.001, 0.001))
+    if sort == "hum":  # the shaft turns so that a race, or a ball, would draw its line there
+        shaft_hz = _meeting(draw, geometry, 2 * mains)
+        shaft_hz *= max(np.ceil(12 / shaft_hz), draw.integers(1, 4))
+    t = np.arange(int(seconds * rate_hz)) / rate_hz
+    made = draw.standard_normal(len(t))
+    others: dict[str, float] = {}
+    if draw.uniform() < 0.5:
+        made = made + draw.uniform(0.2, 2.0) * np.sin(2 * np.pi * shaft_hz * t)
+    if sort == "hum":
+        depths = enumerate(draw.uniform(0.1, 0.6, 3), start=1)
+        made = made * (1 + sum(one * np.cos(4 * np.pi * k * mains * t) for k, one in depths))
+    else:
+        ring, lasts = resonances(draw, rate_hz)
+        times, heights, others = _train(draw, sort, shaft_hz, geometry, seconds)
+        knock = ringing(times, heights, ring, lasts, rate_hz, len(t))
+        made = made + 10 ** draw.uniform(-0.3, 0.6) * knock / np.sqrt(np.mean(knock**2))
+    off = 0.03 if sort == "lobes_mistyped" else 0.003
+    typed_hz = shaft_hz * (1 + draw.uniform(-off, off))
+    return Made(made, rate_hz, typed_hz, geometry, "healthy", 0.0), others
+
+
+def _meeting(draw, geometry, hertz):
+    """Turns a second at which one of a bearing's lines meets a frequency within its slip."""
+    balls, ball, pitch, angle = geometry
+    ratio = ball / pitch * np.cos(np.radians(angle))
+    lines = (balls * (1 - ratio) / 2, balls * (1 + ratio) / 2, pitch / ball * (1 - ratio**2))
+    return float(hertz / lines[int(draw.integers(3))] * (1 + draw.uniform(-0.03, 0.03)))
+
+
+def _train(draw, sort, shaft_hz, geometry, seconds):
+    """Times and heights of knocks that are no bearing's, and what it is that turns."""
+    if sort.startswith("lobes"):
+        lines = {k: _meeting(draw, geometry, k * 1.0) for k in range(3, 9)}
+        order = min(lines, key=lambda k: abs(lines[k] - 1)) if draw.uniform() < 0.7 else int(
+            draw.integers(3, 9)
+        )  # fmt: skip
+        times = np.arange(draw.uniform(0, 1) / shaft_hz, seconds, 1 / (order * shaft_hz))
+        return times, 1 + 0.05 * draw.standard_normal(len(times)), {}
+    if sort == "pump":
+        turn = shaft_hz / _meeting(draw, geometry, 9.0)  # nine a turn meet a line of the bearing
+        times = np.arange(draw.uniform(0, 1) / turn, seconds, 1 / (9 * turn))
+        pistons = 1 + draw.uniform(0.05, 0.3) * draw.standard_normal(9)
+        return times, np.resize(pistons, len(times)), {"pump": turn}
+    turn = shaft_hz * float(draw.uniform(0.3, 2.0))  # a gear on another shaft, its wheel not round
+    teeth = int(draw.integers(7, 30))
+    times = np.arange(draw.uniform(0, 1) / turn, seconds, 1 / (teeth * turn))
+    heights = 1 + draw.uniform(0.1, 0.5) * np.cos(2 * np.pi * turn * times)
+    return times, heights, {"gear": turn}

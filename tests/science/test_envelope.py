@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from scipy.signal import butter, hilbert, sosfiltfilt
-from tests.science.bearings import DEFECTS, GEOMETRIES, NOISES_DB, recording
+from tests.science.bearings import BESIDE, DEFECTS, GEOMETRIES, NOISES_DB, beside, recording
 
 from retrue.science.bearing import Bearing, frequencies
 from retrue.science.envelope import diagnose
@@ -45,6 +45,69 @@ def test_the_right_part_is_named_or_none():
     assert wrong == []
     count = len(NOISES_DB) * len(SEEDS)
     assert min(named[one] for one in DEFECTS if one != "healthy") > 0.5 * count
+
+
+@pytest.mark.parametrize("sort", BESIDE)
+def test_no_part_is_named_for_what_else_knocks_or_hums(sort):
+    """Lobes at a right and a wrong speed, hum of both mains, a pump, a gear: all are healthy."""
+    for seed in range(5000, 5006):
+        made, others = beside(seed, sort)
+        is_asked = sort in ("pump", "gear")  # of these it must be said that they turn
+        assert told(made, others_hz=others if is_asked else None).conclusion in UNSAID, seed
+
+
+def struck(hertz, seconds=4.0, rate=12000.0, sine_hz=0.0):
+    """Knocks at an exact rate in noise, and a shaft out of balance where it has one."""
+    t = np.arange(int(seconds * rate)) / rate
+    knock = np.zeros(len(t))
+    knock[(np.arange(0, seconds, 1 / hertz) * rate).astype(int)] = 1.0
+    ring = np.exp(-400 * t[:300]) * np.sin(2 * np.pi * 3000 * t[:300])
+    noise = 0.02 * np.random.Generator(np.random.Philox(3)).standard_normal(len(t))
+    return np.convolve(knock, ring)[: len(t)] + noise + 0.05 * np.sin(2 * np.pi * sine_hz * t)
+
+
+@pytest.mark.parametrize(
+    ("geometry", "shaft", "orders"), [(1, 30.0, (3, 5)), (0, 30.0, (11,)), (3, 20.0, (7, 9))]
+)
+def test_a_whole_multiple_of_the_shaft_is_nobody_s_defect(geometry, shaft, orders):
+    """Exactly three times the shaft lies 1.8 % off an outer race of 3.05 times."""
+    bearing = Bearing(*GEOMETRIES[geometry])
+    for order in orders:
+        found = diagnose(struck(order * shaft), 12000.0, shaft, bearing, others_hz={})
+        assert found.conclusion in UNSAID
+    multiple = diagnose(struck(3 * 30.0), 12000.0, 30.0, Bearing(*GEOMETRIES[1]), others_hz={})
+    assert "3 times the shaft" in multiple.why
+
+
+def test_what_the_shaft_s_own_line_tells_apart_is_named():
+    """2.4 % off the multiple: told apart once unbalance shows the speed, not before."""
+    bearing, hertz = Bearing(*GEOMETRIES[1]), 3.072 * 30.0
+    blind = diagnose(struck(hertz), 12000.0, 30.0, bearing, others_hz={})
+    assert blind.conclusion == "not_conclusive"
+    seen = diagnose(struck(hertz, sine_hz=30.0), 12000.0, 30.0, bearing, others_hz={})
+    assert seen.conclusion == "outer_race"
+    wrong = diagnose(struck(hertz, sine_hz=30.6), 12000.0, 30.0, bearing, others_hz={})
+    assert (wrong.conclusion, "1836 rpm" in wrong.why) == ("not_conclusive", True)
+
+
+@pytest.mark.parametrize("mains", [50.0, 60.0])
+def test_hum_is_no_defect_whoever_forgot_to_say_the_mains(mains):
+    bearing = Bearing(*GEOMETRIES[0])
+    shaft = 2 * mains / 3.585 / 1.005
+    knocks = struck(2 * mains, sine_hz=shaft)
+    assert diagnose(knocks, 12000.0, shaft, bearing, others_hz={}).conclusion in UNSAID
+    other = diagnose(knocks, 12000.0, shaft, bearing, others_hz={}, mains_hz=110.0 - mains)
+    assert other.conclusion == "outer_race"  # where the other mains was said, it is no hum
+
+
+def test_a_pump_that_is_said_to_turn_explains_its_pistons():
+    bearing = Bearing(*GEOMETRIES[0])
+    knocks = struck(3.62 * 30.0, sine_hz=30.0)
+    unsaid = diagnose(knocks, 12000.0, 30.0, bearing)
+    assert (unsaid.conclusion, unsaid.others_said) == ("outer_race", False)
+    assert "if nothing else turns" in unsaid.why
+    said = diagnose(knocks, 12000.0, 30.0, bearing, others_hz={"pump": 3.62 * 30.0 / 9})
+    assert said.conclusion == "not_conclusive"
 
 
 def test_noise_alone_is_rarely_more_than_noise():

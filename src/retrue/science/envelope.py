@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 from retrue.base.say import say
 from retrue.science.bearing import Bearing, frequencies
 from retrue.science.envelope_combs import combs_of, distractors_of
+from retrue.science.envelope_doubts import Turning, doubt, mains_of, turning
 from retrue.science.envelope_lines import (
     Comb,
     Envelope,
@@ -38,9 +39,6 @@ RIVAL = 0.25  # another defect whose evidence is that share of the best one's is
 SPEED_OFF = 0.005  # a speed that was read off a display is so far off
 SHARP = 0.01  # the fourth line of a cage over its first; a ball in its load swells too softly
 FEWEST_TURNS = 40.0  # of the shaft, that its defects can be told apart
-SERIES = range(2, 41)  # a line may be one of many of something slower
-APART = 5  # lines nearer than that many steps are not told apart
-OWN_SIDE = 0.04  # so near to a sideband of its own it says nothing
 RACES = ("outer_race", "inner_race", "rolling_element")
 
 
@@ -69,6 +67,8 @@ class Diagnosis:
         In which the resonance was taken.
     frequency_hz, amplitude : ndarray, shape (lines,)
         Envelope spectrum of that band.
+    others_said : bool
+        Somebody said what else turns; else what is named holds only if nothing else does.
     """
 
     lines: tuple[Line, ...]
@@ -77,6 +77,7 @@ class Diagnosis:
     band_hz: tuple[float, float]
     frequency_hz: Floats
     amplitude: Floats
+    others_said: bool = True
 
 
 @dataclass(slots=True)
@@ -99,7 +100,7 @@ def diagnose(
     *,
     band_hz: tuple[float, float] | None = None,
     others_hz: Mapping[str, float] | None = None,
-    mains_hz: float = 50.0,
+    mains_hz: float | None = None,
 ) -> Diagnosis:
     """Which part of a bearing is struck.
 
@@ -117,9 +118,10 @@ def diagnose(
     band_hz : tuple of float or None
         Band of the resonance; None takes the one in which an expected line stands out most.
     others_hz : mapping of str to float or None
-        What else turns: belt, second shaft. None where nobody has said; then no cage is named.
-    mains_hz : float
-        50 or 60; 0 for none.
+        What else turns: belt, second shaft. None where nobody has said; then no cage is named, and
+        a race only "if nothing else turns near".
+    mains_hz : float or None
+        50 or 60; 0 for none; None where nobody has said: both may hum.
 
     Returns
     -------
@@ -154,11 +156,12 @@ def diagnose(
     if len(seen) / rate_hz * shaft_hz < FEWEST_TURNS:
         raise ValueError("too few turns")
     combs = combs_of(found, shaft_hz, slip + SPEED_OFF)
-    others = distractors_of(shaft_hz, others_hz, mains_hz)
+    others = distractors_of(shaft_hz, others_hz, mains_of(mains_hz))
     most = 4.5 * max(comb.base_hz for comb in combs.values())
     lines, seconds = transform(seen, rate_hz)
     looks = [_look(envelope_of(lines, seconds, one, most), combs, others) for one in tried]
-    best, conclusion, why = _concluded(looks, combs, others_hz)
+    known = turning(lines, seconds, shaft_hz, slip + SPEED_OFF, mains_hz, others_hz)
+    best, conclusion, why = _concluded(looks, combs, others_hz, known)
     spectrum = best.envelope
     return Diagnosis(
         lines=_lines(best, combs, others, conclusion),
@@ -167,6 +170,7 @@ def diagnose(
         band_hz=spectrum.band_hz,
         frequency_hz=spectrum.step_hz * np.arange(len(spectrum.power), dtype=np.float64),
         amplitude=np.sqrt(spectrum.power),
+        others_said=others_hz is not None,
     )
 
 
@@ -185,13 +189,18 @@ def _look(envelope: Envelope, combs: dict[str, Comb], others: dict[str, Comb]) -
 
 
 def _concluded(
-    looks: list[_Look], combs: dict[str, Comb], others_hz: Mapping[str, float] | None
-) -> tuple[_Look, Conclusion, str]:
+    looks: list[_Look], combs: dict[str, Comb], others_hz: Mapping[str, float] | None,
+    known: Turning,
+) -> tuple[_Look, Conclusion, str]:  # fmt: skip
     best = max(looks, key=lambda look: max(look.fits[name].evidence for name in RACES))
     name = max(RACES, key=lambda one: best.fits[one].evidence)
     if _chance(best, name, combs, looks) > FAINT:
         return _cage_or_nothing(looks, combs, others_hz, best)
-    return best, *_named(best, name, combs, looks)
+    against = doubt(known, best.envelope, combs[name], best.fits[name])
+    conclusion, why = _named(best, name, combs, looks, against)
+    if conclusion == name:
+        return best, conclusion, explained(others_hz is not None)
+    return best, conclusion, why
 
 
 def _chance(look: _Look, name: str, combs: dict[str, Comb], looks: list[_Look]) -> float:
@@ -199,8 +208,33 @@ def _chance(look: _Look, name: str, combs: dict[str, Comb], looks: list[_Look]) 
     return surprise(one.evidence, len(combs[name].lines), one.trials * len(looks))
 
 
+def explained(others_said: bool) -> str:
+    """Why a part is named, and what that rests on.
+
+    Parameters
+    ----------
+    others_said : bool
+        Somebody said what else turns.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> explained(True)
+    'Its lines stand out, and nothing that was said to turn explains them.'
+    """
+    if others_said:
+        return say("Its lines stand out, and nothing that was said to turn explains them.")
+    return say(
+        "Its lines stand out, if nothing else turns near this frequency: nobody said what else "
+        "turns."
+    )
+
+
 def _named(
-    look: _Look, name: str, combs: dict[str, Comb], looks: list[_Look]
+    look: _Look, name: str, combs: dict[str, Comb], looks: list[_Look], against: str
 ) -> tuple[Conclusion, str]:
     """The strongest race or rolling element, unless something speaks against naming it."""
     one = look.fits[name]
@@ -213,15 +247,15 @@ def _named(
         return "not_conclusive", say("A ball's line comes with the cage's beside it; here not.")
     if any(look.raw[other].evidence > one.evidence for other in RACES if other != name):
         return "not_conclusive", say("A stronger line may be the shaft's, or another part's.")
-    if _is_of_a_series(look, combs[name], one):
-        return "not_conclusive", say("The line belongs to the series of something slower.")
+    if against:
+        return "not_conclusive", against
     if _is_outshone(look, name, combs):
         return "not_conclusive", say("A stronger line among them is explained by nothing.")
     for rival in (other for other in RACES if other != name):
         if _rivals(look, name, rival, combs, looks):
             return "not_conclusive", say("Two parts of the bearing would explain the lines.")
     named: Conclusion = name  # type: ignore[assignment]  # one of the three
-    return named, say("Its lines stand out, and nothing else that turns explains them.")
+    return named, ""
 
 
 def _is_outshone(look: _Look, name: str, combs: dict[str, Comb]) -> bool:
@@ -247,34 +281,6 @@ def _rivals(look: _Look, name: str, rival: str, combs: dict[str, Comb], looks: l
     return kept.evidence < RIVAL * best.evidence
 
 
-def _is_of_a_series(look: _Look, comb: Comb, one: Fit) -> bool:
-    """Whether the lines of something slower stand on both sides of it."""
-    step, strength = look.envelope.step_hz, look.envelope.strength
-    first = comb.base_hz * one.ratio
-    for order in SERIES:
-        slower = first / order
-        if slower < APART * step:
-            break
-        if _is_own(slower, comb.side_hz, step):
-            continue
-        beside = [_height(strength, (first + side * slower) / step) for side in (-2, -1, 1, 2)]
-        if min(beside) > max(0.1 * one.heights[0], 15.0):
-            return True
-    return False
-
-
-def _is_own(slower_hz: float, side_hz: float, step_hz: float) -> bool:
-    """Whether it is so near to a sideband of the comb's own that nothing follows."""
-    near = max(OWN_SIDE * slower_hz, 2.5 * step_hz)
-    return side_hz > 0 and any(abs(slower_hz - side * side_hz) < near for side in range(1, 5))
-
-
-def _height(strength: Floats, at: float) -> float:
-    middle = round(at)
-    near = strength[max(middle - 1, 0) : middle + 2]
-    return float(near.max()) if len(near) else 0.0
-
-
 def _cage_or_nothing(
     looks: list[_Look],
     combs: dict[str, Comb],
@@ -298,7 +304,7 @@ def _cage_or_nothing(
     if one.heights[-1] < SHARP * one.heights[0]:
         why = say("The cage would draw this line, and so may one ball as it passes the load.")
         return look, "not_conclusive", why
-    return look, "cage", say("Its lines stand out, and nothing else that turns explains them.")
+    return look, "cage", explained(True)
 
 
 def _is_hidden(looks: list[_Look], combs: dict[str, Comb]) -> bool:

@@ -51,7 +51,7 @@ def combs_of(found: Frequencies, shaft_hz: float, slip: float) -> dict[str, Comb
 
 
 def distractors_of(
-    shaft_hz: float, others_hz: Mapping[str, float] | None, mains_hz: float
+    shaft_hz: float, others_hz: Mapping[str, float] | None, mains_hz: tuple[float, ...]
 ) -> dict[str, Comb]:
     """Lines that are no defect of the bearing: the shaft's own, belts, the mains.
 
@@ -60,8 +60,8 @@ def distractors_of(
     shaft_hz : float
     others_hz : mapping of str to float or None
         What else turns or meshes, by name; None where nobody has said.
-    mains_hz : float
-        50 or 60; 0 for none.
+    mains_hz : tuple of float
+        50, 60, or both where nobody has said.
 
     Returns
     -------
@@ -73,12 +73,13 @@ def distractors_of(
 
     Examples
     --------
-    >>> list(distractors_of(10.0, {"belt": 3.0}, 50.0))
-    ['shaft', 'mains', 'belt']
+    >>> list(distractors_of(10.0, {"belt": 3.0}, (50.0, 60.0)))
+    ['shaft', 'mains', 'mains_60', 'belt']
     """
     made = {"shaft": Comb("shaft", shaft_hz, MANY, 0.0, SHAFT_SLIP, (24, 0))}
-    if mains_hz > 0:
-        made["mains"] = Comb("mains", 2 * mains_hz, PLAIN, 0.0, MAINS_SLIP, (6, 0))
+    for at, one in enumerate(mains_hz):
+        name = f"mains_{one:g}" if at else "mains"
+        made[name] = Comb(name, 2 * one, PLAIN, 0.0, MAINS_SLIP, (6, 0))
     for name, hz in (others_hz or {}).items():
         made[name] = Comb(name, hz, MANY, 0.0, BELT_SLIP, (60, 0))
     return made

@@ -112,7 +112,11 @@ def test_only_a_named_defect_of_a_bearing_that_a_look_listens_for_is_told(
     one = sense("vibration")
     said = Sensed(lot="a", machine="b", sort="vibration", point="belt cover", file="0" * 64,
                   options=(("bearing", whose),) if whose else ())  # fmt: skip
-    answer: Mapping[str, Any] = {one.key: 1.0, "conclusion": conclusion, "measures": ["M27"]}
+    answer: Mapping[str, Any] = {one.key: 1.0, "conclusion": conclusion, "measures": ["M27"],
+                                 "others_said": True}  # fmt: skip
+    unsaid = learned(one, said, {**answer, "others_said": False}, mill)
+    assert unsaid.findings == ()  # a pump nearby draws the same line
+    assert ("nobody said what else turns" in unsaid.why) == (conclusion in DEFECTS)
     made = learned(one, said, answer, mill)
     told = [(each.check, each.answer, each.channel) for each in made.findings]
     if conclusion in DEFECTS and whose in LOOKS:

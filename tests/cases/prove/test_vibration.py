@@ -146,6 +146,49 @@ def test_cut_off_tops_and_the_earth_s_pull_are_named_and_the_belief_learns_nothi
     assert narrow.measures == ()
 
 
+def test_flat_tops_below_full_scale_are_cut_off_and_floats_over_it_are_not():
+    """The same tone: cut at half of full scale; over full scale in floats; quiet, of few steps."""
+    t = np.arange(COUNT) / RATE
+    tone = np.sin(2 * np.pi * 20 * t)
+    cut = answer(sound(np.clip(0.9 * tone, -0.5, 0.5)))
+    assert cut["clipped_share"] == pytest.approx(1 - 2 / np.pi * np.arcsin(0.5 / 0.9), abs=0.01)
+    assert any("cut off" in one for one in cut["warnings"])
+    over = answer(sound(2.5 * tone, clipped_share=(0.7,)))
+    assert over["clipped_share"] == 0.0
+    few = answer(sound(np.round(tone * 100) / 2**15))
+    assert few["clipped_share"] == 0.0
+    assert answer(sound(tone, clipped_share=(0.01,)))["clipped_share"] == 0.01
+
+
+def test_a_mean_off_zero_is_told():
+    off = answer(sound(0.5 + TONE / 100))
+    assert any("0.500 of full scale off zero" in one for one in off["warnings"])
+    scaled = answer(table(TONE + 3.0), rate_hz=5000)
+    assert any("3.000 m/s2 off zero" in one for one in scaled["warnings"])
+    assert answer(table(TONE), rate_hz=5000)["warnings"] == []
+
+
+def test_a_named_part_holds_only_if_nothing_else_turns_until_somebody_says_so():
+    made = recording(5, "outer_race", 6.0, geometry=GEOMETRIES[0], slip=0.012)
+    content, typed = table(made.acceleration), {"rate_hz": made.rate_hz, **BEARING}
+    typed["speed_rpm"] = 60 * made.shaft_hz
+    unsaid = answer(content, **typed)
+    assert (unsaid["conclusion"], unsaid["others_said"]) == ("outer_race", False)
+    places = (unsaid["headline"], unsaid["conclusion_why"], *unsaid["blames"])
+    assert all("if nothing else turns near this frequency" in one for one in places)
+    assert "Say what else turns" in unsaid["remedy"][0]
+    assert any("50 and of 60 Hz" in one for one in unsaid["assumed"])
+    plain = answer(content, **typed, nothing_else="yes", mains_hz=50)
+    assert (plain["conclusion"], plain["others_said"]) == ("outer_race", True)
+    assert "if nothing else" not in plain["headline"] + plain["blames"][0]
+    assert not any("mains" in one for one in plain["assumed"])
+    struck_hz = next(one["found_hz"] for one in plain["lines"] if one["name"] == "outer_race")
+    pump = answer(content, **typed, others_rpm=f"1111 {60 * struck_hz / 9:.2f}")
+    assert pump["conclusion"] == "not_conclusive"
+    with pytest.raises(Unusable, match="what else turns"):
+        answer(content, **typed, others_rpm="fast")
+
+
 def test_a_file_of_sound_without_its_scale_still_tells_lines():
     bare = answer(sound(TONE / 10), speed_rpm=3000)
     assert (bare["velocity_rms_mm_s"], bare["calibrated"]) == (None, False)

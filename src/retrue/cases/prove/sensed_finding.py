@@ -75,7 +75,8 @@ def learned(
     taken off by the rule of ISO 3744:2010, 8.2.3; under 6 dB over it nothing is told.
     A named bearing defect answers the look for growl and whine of the spindle (C48: seen), and of
     the motor the look with the motor run alone (C123: seen): a frequency of the bearing's own is
-    what those looks listen for. "Nothing found" and "not conclusive" tell nothing: the search hears
+    what those looks listen for; but only where somebody said what else turns, for a pump or another
+    shaft draws the same line. "Nothing found" and "not conclusive" tell nothing: the search hears
     one speed at one place, the look asks for five speeds; weaker evidence than "not seen".
 
     Examples
@@ -98,7 +99,7 @@ def learned(
         if taken_off.ruling == "upper_bound":
             why = say("With the machine off it is nearly as loud there: it may be anything below.")
     if why or kind is None:
-        return Learned(findings=named, why="" if named else why)
+        return Learned(findings=named, why="" if named else _unsaid(answer) or why)
     measure = kind.measures[one.measure]
     reading = Finding(
         lot=said.lot,
@@ -179,7 +180,7 @@ def _defect(
     """A named defect as an answer to the look that listens for it."""
     options = dict(said.options)
     check = LOOKS.get(options.get(BEARING, ""), "")
-    if one.sort != "vibration" or answer.get("conclusion") not in DEFECTS:
+    if one.sort != "vibration" or answer.get("conclusion") not in DEFECTS or _unsaid(answer):
         return
     if kind is not None and check in kind.checks:
         yield Finding(
@@ -191,6 +192,15 @@ def _defect(
             channel=_channel(kind, check),
             text=_text(one, said),
         )
+
+
+def _unsaid(answer: Mapping[str, Any]) -> str:
+    """Why a named part is not believed; empty where it is, or where none is named."""
+    if answer.get("conclusion") not in DEFECTS or answer.get("others_said"):
+        return ""
+    return say(
+        "A part of the bearing is named, but nobody said what else turns: it is not counted."
+    )
 
 
 def _channel(kind: Kind, check: str) -> Channel:

@@ -36,7 +36,7 @@ from retrue.science.vibration_zones import change_db
 SHARE = 0.15  # give or take of a sensor held by a magnet, k = 2 (common practice, no source)
 UNEVEN_GUARD = 10.0  # of a beat that was brought to an even one, rate over the highest true hertz
 STANDARD_BAND = (10.0, 1000.0)
-CONCLUSION = "conclusion"
+CONCLUSION, SAID = "conclusion", "others_said"
 
 
 def prove(content: Table | Recording, typed: Mapping[str, Any], conditions: Conditions) -> Proof:
@@ -91,11 +91,12 @@ def flat(proof: Proof) -> dict[str, Any]:
     --------
     >>> flat(Proof(deed="vibration", title="", headline="", quantities=(),
     ...     more={"conclusion": None, "conclusion_why": "No speed."}))["why"]
-    {'conclusion': 'No speed.'}
+    {'conclusion': 'No speed.', 'others_said': 'No speed.'}
     """
     told = plain(proof)
-    if told.get(CONCLUSION) is None:
-        told["why"][CONCLUSION] = told.get("conclusion_why", "")
+    for key in (CONCLUSION, SAID):
+        if told.setdefault(key, None) is None:
+            told["why"][key] = told.get("conclusion_why", "")
     return told
 
 
@@ -107,22 +108,22 @@ def _proved(signal: Signal, options: Options, conditions: Conditions) -> Proof:
     velocity = _velocity(signal, band)
     quantities = _quantities(signal, options, conditions, velocity, band, whole)
     lines, strong = _plain_lines(signal, options), _strongest(signal, band)
-    conclusion = found.conclusion if found else ""
+    conclusion, others_said = (found.conclusion, found.others_said) if found else ("", True)
     return Proof(
         deed="vibration",
         title=DEED.title,
-        headline=headline(velocity, band, conclusion),
+        headline=headline(velocity, band, conclusion, others_said),
         quantities=quantities,
         more=_more(signal, found, lines, missing, known, strong),
         verdict=judge(quantities, conditions),
         finds=(*finds(velocity, options["baseline_mm_s"], options["motor_kw"], lines,
                       whole and band == STANDARD_BAND), *_told(found)),
-        blames=blames(conclusion, found.why if found else ""),
-        remedy=remedy(conclusion, missing),
+        blames=blames(conclusion, found.why if found else "", others_said),
+        remedy=remedy(conclusion, missing, others_said),
         cannot_tell=cannot_tell(conclusion),
         warnings=_warnings(signal, band, whole),
         cautions=DEED.cautions,
-        assumed=(*signal.assumed, *known.assumed),
+        assumed=(*signal.assumed, *known.assumed, *_assumed(found, options)),
         method=say("Lines of a spectrum divided by 2πf; envelope of the band that tells most."),
         standard=DEED.standard,
         edition=DEED.edition,
@@ -250,6 +251,7 @@ def _more(
         ],
         CONCLUSION: found.conclusion if found else None,
         "conclusion_why": found.why if found else missing,
+        "others_said": found.others_said if found else None,
         "between": [
             {"name": part, "low_hz": low, "high_hz": high} for part, low, high in known.between
         ],
@@ -271,6 +273,12 @@ def _strongest(signal: Signal, band: tuple[float, float] | None) -> tuple[tuple[
     )  # fmt: skip
 
 
+def _assumed(found: Diagnosis | None, options: Options) -> tuple[str, ...]:
+    if found is None or options["mains_hz"] is not None:
+        return ()
+    return (say("Nobody said which mains: lines of 50 and of 60 Hz are both left out."),)
+
+
 def _told(found: Diagnosis | None) -> tuple[str, ...]:
     if found is None or found.conclusion not in ("nothing_found", "not_conclusive"):
         return ()
@@ -282,7 +290,7 @@ def _warnings(signal: Signal, band: tuple[float, float] | None, whole: bool) -> 
     if signal.clipped_share:
         told.append(
             say("{share} % of the readings are cut off at the end of the range: it is stronger "
-                "than told.", share=number(100 * signal.clipped_share, 2))
+                "than told.", share=number(max(100 * signal.clipped_share, 0.01), 2))
         )  # fmt: skip
     if band is not None and not whole:
         told.append(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+import re
 from dataclasses import dataclass
 
 from retrue.base.formatter import number
@@ -92,21 +94,22 @@ def others_of(options: Options) -> dict[str, float] | None:
     ----------
     options : mapping
         ``belt_pulley_mm``, ``belt_length_mm``, ``pulley_rpm``, ``belt_slip_share``; ``teeth``,
-        ``belt_teeth``; ``nothing_else``; ``speed_rpm``.
+        ``belt_teeth``; ``others_rpm``; ``nothing_else``; ``speed_rpm``.
 
     Returns
     -------
     dict of str to float or None
-        None where nobody has said whether there is a belt.
+        None where nobody has said what else turns.
 
     Raises
     ------
     Unusable
-        A size that is none.
+        A size, or a speed, that is none.
 
     Examples
     --------
-    >>> keys = ("belt_pulley_mm", "belt_length_mm", "teeth", "belt_teeth", "pulley_rpm")
+    >>> keys = ("belt_pulley_mm", "belt_length_mm", "teeth", "belt_teeth", "pulley_rpm",
+    ...     "others_rpm")
     >>> bare = {key: None for key in keys} | {"nothing_else": False, "speed_rpm": 1800.0,
     ...     "belt_slip_share": 0.0}
     >>> others_of(bare), others_of({**bare, "teeth": 24, "belt_teeth": 120})
@@ -123,9 +126,28 @@ def others_of(options: Options) -> dict[str, float] | None:
         if options["belt_teeth"]:
             made["belt"] = toothed_belt_hz(options["teeth"], speed, options["belt_teeth"])
         made["teeth"] = mesh_hz(options["teeth"], speed)
+    for at, rpm in enumerate(_speeds(options["others_rpm"]), start=1):
+        made[f"other_{at}"] = rpm / 60
     if made:
         return made
     return {} if options["nothing_else"] else None
+
+
+def _speeds(typed: str | None) -> tuple[float, ...]:
+    """Speeds of what else turns, as typed one beside the other."""
+    try:
+        told = tuple(
+            float(one.replace(",", ".")) for one in re.split(r"[;\s]+", typed or "") if one
+        )
+    except ValueError:
+        told = (0.0,)
+    if any(not 0 < one < math.inf for one in told):
+        raise Unusable(
+            say("the speeds of what else turns are none: {typed}", typed=typed or ""),
+            remedy=say("Write them in rpm with a blank between: 1450 2900."),
+            problems=(Problem("others_rpm", say("not numbers over zero")),),
+        )
+    return told
 
 
 def diagnosed(signal: Signal, options: Options, known: Known) -> tuple[Diagnosis | None, str]:

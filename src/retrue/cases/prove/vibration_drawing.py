@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from retrue.cases.prove.deed import Options
 from retrue.cases.prove.sense_drawing import ExpectedLine, SpectrumDrawing
 from retrue.cases.prove.vibration_read import Signal
-from retrue.cases.prove.vibration_words import CONCLUSIONS, PARTS
+from retrue.cases.prove.vibration_words import PARTS, concluded
 from retrue.science.envelope import Diagnosis
 from retrue.science.envelope_combs import BELT_SLIP, SHAFT_SLIP
 from retrue.science.spectrum_lines import SpectrumLine
@@ -89,7 +89,7 @@ def _envelope(found: Diagnosis, options: Options) -> SpectrumDrawing:
             for one in found.lines
         ),
         named=named,
-        conclusion=CONCLUSIONS[found.conclusion],
+        conclusion=concluded(found.conclusion, found.others_said),
         speed_rpm=options["speed_rpm"],
     )  # fmt: skip
 

@@ -43,6 +43,8 @@ OPTIONS = (
     Option(id="teeth", name=say("teeth of the pulley"), sort="whole"),
     Option(id="belt_teeth", name=say("teeth of the belt"), sort="whole"),
     Option(id="nothing_else", name=say("nothing else turns"), sort="flag", default=False,
-           help=say("No belt and no second shaft: only then a cage can be named.")),
-    _option("mains_hz", say("mains"), "Hz", default=50.0),
+           help=say("No belt, no second shaft, no pump: else a part is named with an if.")),
+    Option(id="others_rpm", name=say("what else turns"), unit="rpm", sort="text",
+           help=say("Speeds of pumps, fans, other shafts, a blank between them.")),
+    _option("mains_hz", say("mains"), "Hz", say("Where nobody says, 50 and 60 both may hum.")),
 )  # fmt: skip

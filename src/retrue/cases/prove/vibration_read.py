@@ -14,6 +14,7 @@ from retrue.base.say import say
 from retrue.cases.prove.deed import Options
 from retrue.cases.prove.recording import Recording, channel_name
 from retrue.cases.prove.table import Table
+from retrue.cases.prove.vibration_cut import cut_off, told_offset
 from retrue.science.sampling import clipped_share, evenly, longest_even, sampling
 from retrue.science.vibration import STANDARD_G_M_S2
 
@@ -144,13 +145,13 @@ def from_recording(recording: Recording, options: Options) -> Signal:
     scale = options["full_scale"]
     if scale is not None and options["unit"] is None:
         _ask_unit(recording.name)
-    clipped = recording.clipped(number_)
+    clipped = cut_off(recording, number_, values)
     if scale is None:
         told = say("Taken as a sensor of acceleration; what full scale is nobody said.")
         return Signal(
             name=recording.name, values=values, rate_hz=recording.rate_hz,
             quantity="acceleration", calibrated=False, clipped_share=clipped,
-            warnings=tuple(warnings), assumed=(told,),
+            warnings=(*warnings, *told_offset(values, say("of full scale"))), assumed=(told,),
         )  # fmt: skip
     return _scaled(
         name=recording.name, values=values * scale, rate_hz=recording.rate_hz,
@@ -162,7 +163,7 @@ def _scaled(
     *, name: str, values: Floats, rate_hz: float, unit: str, clipped: float, resampled: bool,
     warnings: tuple[str, ...],
 ) -> Signal:  # fmt: skip
-    asked = _asked_gravity(values, unit)
+    asked = _asked_gravity(values, unit) or told_offset(values, unit)
     return Signal(
         name=name,
         values=values * STANDARD_G_M_S2 if unit == "g" else values,

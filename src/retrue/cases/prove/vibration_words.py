@@ -21,6 +21,8 @@ PARTS = {
     "belt_twice": say("belt, twice a round"),
     "teeth": say("teeth meeting"),
     "mains": say("mains, twice their frequency"),
+    "mains_60": say("mains of 60 Hz, twice their frequency"),
+    **{f"other_{at}": say("what else turns, number {at}", at=f"{at}") for at in range(1, 10)},
 }
 CONCLUSIONS = {
     "outer_race": say("lines of the outer race stand out"),
@@ -30,12 +32,18 @@ CONCLUSIONS = {
     "nothing_found": say("no line of a defect stands out"),
     "not_conclusive": say("not conclusive"),
 }
+NAMED = ("outer_race", "inner_race", "rolling_element", "cage")
 MOSTLY = 0.5  # of the power: that much of it once a turn is unbalance or something bent
 DOUBLED_DB = 6.0
 SMALL_KW, MIDDLE_KW = 15.0, 75.0
 
 
-def headline(velocity: float | None, band: tuple[float, float] | None, conclusion: str) -> str:
+def headline(
+    velocity: float | None,
+    band: tuple[float, float] | None,
+    conclusion: str,
+    others_said: bool = True,
+) -> str:
     """The answer in one sentence.
 
     Parameters
@@ -46,6 +54,8 @@ def headline(velocity: float | None, band: tuple[float, float] | None, conclusio
         Which it was measured in.
     conclusion : str
         Of the envelope; empty where there is none.
+    others_said : bool
+        Somebody said what else turns.
 
     Returns
     -------
@@ -63,8 +73,35 @@ def headline(velocity: float | None, band: tuple[float, float] | None, conclusio
                 low=f"{band[0]:.4g}", high=f"{band[1]:.4g}")
         )  # fmt: skip
     if conclusion:
-        told.append(say("Of the bearing: {told}.", told=CONCLUSIONS[conclusion]))
+        told.append(say("Of the bearing: {told}.", told=concluded(conclusion, others_said)))
     return " ".join(told) or say("No velocity and no line can be told from this recording.")
+
+
+def concluded(conclusion: str, others_said: bool) -> str:
+    """A conclusion in words; a part that is named holds with an if where nobody said what turns.
+
+    Parameters
+    ----------
+    conclusion : str
+        Of the envelope.
+    others_said : bool
+        Somebody said what else turns.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> concluded("cage", True)
+    'lines of the cage stand out'
+    >>> concluded("outer_race", False)
+    'lines of the outer race stand out, if nothing else turns near this frequency'
+    """
+    told = CONCLUSIONS[conclusion]
+    if conclusion in NAMED and not others_said:
+        return say("{told}, if nothing else turns near this frequency", told=told)
+    return told
 
 
 def finds(
@@ -137,13 +174,15 @@ def _of_lines(velocity: float | None, lines: Sequence[SpectrumLine]) -> list[str
     return told
 
 
-def blames(conclusion: str, why: str) -> tuple[str, ...]:
+def blames(conclusion: str, why: str, others_said: bool = True) -> tuple[str, ...]:
     """What the envelope blames.
 
     Parameters
     ----------
     conclusion, why : str
         Of the diagnosis.
+    others_said : bool
+        Somebody said what else turns; else it is blamed with an if.
 
     Returns
     -------
@@ -154,12 +193,19 @@ def blames(conclusion: str, why: str) -> tuple[str, ...]:
     >>> blames("nothing_found", "Nothing.")
     ()
     """
-    if conclusion in ("outer_race", "inner_race", "rolling_element", "cage"):
-        return (say("The bearing’s {part} is struck. {why}", part=PARTS[conclusion], why=why),)
+    if conclusion in NAMED:
+        part = PARTS[conclusion]
+        if others_said:
+            return (say("The bearing’s {part} is struck. {why}", part=part, why=why),)
+        told = say(
+            "The bearing’s {part} is struck, if nothing else turns near this frequency: nobody "
+            "said what else turns.", part=part,
+        )  # fmt: skip
+        return (told,)
     return ()
 
 
-def remedy(conclusion: str, missing: str) -> tuple[Remedy, ...]:
+def remedy(conclusion: str, missing: str, others_said: bool = True) -> tuple[Remedy, ...]:
     """What to do next.
 
     Parameters
@@ -168,6 +214,8 @@ def remedy(conclusion: str, missing: str) -> tuple[Remedy, ...]:
         Empty where there is none.
     missing : str
         Why there is none.
+    others_said : bool
+        Somebody said what else turns.
 
     Returns
     -------
@@ -178,12 +226,18 @@ def remedy(conclusion: str, missing: str) -> tuple[Remedy, ...]:
     >>> remedy("nothing_found", "")
     ()
     """
-    if conclusion in ("outer_race", "inner_race", "rolling_element", "cage"):
+    if conclusion in NAMED:
         text = say(
             "Record again at another speed: its line must go along with the speed. Then plan the "
             "bearing, and look for what killed it before you fit a new one."
         )
-        return (Remedy(text=text),)
+        if others_said:
+            return (Remedy(text=text),)
+        first = say(
+            "Say what else turns (belt, pump, fan, other shafts), or that nothing does: without "
+            "that it is not counted among what is wrong."
+        )
+        return (Remedy(text=first), Remedy(text=text))
     if conclusion == "not_conclusive":
         text = say(
             "Record longer, at a steady speed, the sensor on bare metal close to the bearing; "
