@@ -12,13 +12,16 @@ from retrue.base.refusals import Unusable
 from retrue.science.light import (
     NEEDS,
     expected_lux,
-    flicker_of_mains_hz,
     lamps_needed,
     lit,
     needed_lm,
     point_lux,
+)
+from retrue.science.light_flicker import (
+    flicker_of_mains_hz,
     seems_to_turn_rpm,
-    standing_still_rpm,
+    standing_still,
+    told_standing,
 )
 
 SHARES = {"utilisation_share": 0.6, "upkeep_share": 0.8}
@@ -67,9 +70,29 @@ def test_uniformity_is_the_least_over_the_mean():
 def test_a_three_jaw_chuck_stands_at_two_thousand_turns_in_mains_light():
     """From one dip of the light to the next, at 100 Hz, a third of a turn is 2,000 a minute."""
     flicker = flicker_of_mains_hz(50)
-    assert standing_still_rpm(flicker, 3, 6500) == (2000, 4000, 6000)
-    assert standing_still_rpm(flicker_of_mains_hz(60), 1, 8000) == (7200,)
-    assert standing_still_rpm(flicker, 1, 5999) == ()
+    seen = standing_still(flicker, 3, 6500)
+    assert [one.speed_rpm for one in seen if one.faces == 3] == [2000, 4000, 6000]
+    assert [one.speed_rpm for one in standing_still(120.0, 1, 8000) if one.faces == 1] == [7200]
+    assert flicker_of_mains_hz(60) == 120
+
+
+def test_at_half_that_speed_three_jaws_seem_to_stand_as_six():
+    """At 1,000 a minute each dip finds the jaws half a place on: two images, six jaws."""
+    seen = {one.speed_rpm: one.faces for one in standing_still(100.0, 3, 2000)}
+    assert (seen[1000.0], seen[666.7], seen[500.0], seen[2000.0]) == (6, 9, 12, 3)
+    assert min(one.speed_rpm for one in standing_still(100.0, 1, 5999)) == 1500
+    assert standing_still(100.0, 1, 1499) == ()
+    shown, left = told_standing(standing_still(100.0, 3, 6500), 6)
+    assert [one.speed_rpm for one in shown] == [1000, 2000, 3000, 4000, 5000, 6000]
+    assert left == len(standing_still(100.0, 3, 6500)) - 6
+
+
+@given(alike=st.integers(1, 8), flicker=st.sampled_from([100.0, 120.0]))
+def test_at_each_of_these_speeds_its_faces_fall_on_each_other(alike, flicker):
+    """Sampling: from one dip to the next it moves by whole places of the faces it seems to have."""
+    for one in standing_still(flicker, alike, 9000):
+        moved = one.speed_rpm / 60 / flicker * one.faces
+        assert abs(moved - round(moved)) < 1e-3
 
 
 @given(speed=st.floats(1, 20_000), alike=st.integers(1, 8), flicker=st.sampled_from([100.0, 120.0]))
@@ -91,7 +114,7 @@ def test_what_seems_to_turn_is_what_the_dips_show(speed, alike, flicker):
         lambda: needed_lm(500, 10, utilisation_share=60, upkeep_share=0.8),
         lambda: lamps_needed(100, 0),
         lambda: point_lux(100, 0),
-        lambda: standing_still_rpm(0, 3, 100),
+        lambda: standing_still(0, 3, 100),
     ],
 )
 def test_what_no_light_can_be_is_refused(call):

@@ -1,4 +1,4 @@
-"""Light on the work: how much, how even, how many lamps; when a turning part seems to stand."""
+"""Light on the work: how much, how even, how many lamps."""
 
 from __future__ import annotations
 
@@ -251,107 +251,6 @@ def point_lux(intensity_cd: float, height_mm: float, aside_mm: float = 0.0) -> f
     away_m2 = (height_mm**2 + aside_mm**2) / 1e6
     cosine = height_mm / math.hypot(height_mm, aside_mm)
     return intensity_cd * cosine / away_m2
-
-
-def flicker_of_mains_hz(mains_hz: float) -> float:
-    """How often a lamp on alternating current dims.
-
-    Parameters
-    ----------
-    mains_hz : float
-        50 or 60.
-
-    Returns
-    -------
-    float
-        Hertz: each half wave once.
-
-    References
-    ----------
-    By definition.
-
-    Examples
-    --------
-    >>> flicker_of_mains_hz(50.0)
-    100.0
-    """
-    return 2 * mains_hz
-
-
-def standing_still_rpm(flicker_hz: float, alike: int, most_rpm: float) -> tuple[float, ...]:
-    """Speeds at which a turning part seems to stand still.
-
-    Parameters
-    ----------
-    flicker_hz : float
-        How often the light dims.
-    alike : int
-        How many times the part looks the same in one turn: three jaws, six corners.
-    most_rpm : float
-        Highest speed of the machine.
-
-    Returns
-    -------
-    tuple of float
-        Rising; from one flicker to the next it has moved on by a whole number of like places.
-
-    Raises
-    ------
-    Unusable
-        No flicker, or nothing alike.
-
-    References
-    ----------
-    Stroboscopic effect (by definition): n = 60 k f / z. IEC TR 63158 treats how well it is seen
-    (from memory).
-
-    Examples
-    --------
-    >>> standing_still_rpm(100.0, 3, 6000)
-    (2000.0, 4000.0, 6000.0)
-    """
-    if not (0 < flicker_hz < math.inf and alike >= 1):
-        raise Unusable(
-            say("a flicker has a frequency, a part at least one face"),
-            remedy=say("For lamps on the mains it is twice its frequency."),
-        )
-    step = 60 * flicker_hz / alike
-    return tuple(step * k for k in range(1, math.floor(most_rpm / step + 1e-9) + 1))
-
-
-def seems_to_turn_rpm(flicker_hz: float, alike: int, speed_rpm: float) -> float:
-    """How fast a part seems to turn in a flickering light.
-
-    Parameters
-    ----------
-    flicker_hz : float
-    alike : int
-        How many times it looks the same in one turn.
-    speed_rpm : float
-        How fast it really turns.
-
-    Returns
-    -------
-    float
-        Revolutions a minute; below zero it seems to run backwards.
-
-    Raises
-    ------
-    Unusable
-        No flicker, or nothing alike.
-
-    References
-    ----------
-    Sampling (by definition): the speed less the nearest speed at which it seems to stand.
-
-    Examples
-    --------
-    >>> seems_to_turn_rpm(100.0, 3, 2010.0), seems_to_turn_rpm(100.0, 3, 1990.0)
-    (10.0, -10.0)
-    """
-    standing_still_rpm(flicker_hz, alike, 0.0)
-    step = 60 * flicker_hz / alike
-    return speed_rpm - step * round(speed_rpm / step)
 
 
 def _shares(area_m2: float, utilisation_share: float, upkeep_share: float) -> None:

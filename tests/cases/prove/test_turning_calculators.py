@@ -85,10 +85,16 @@ def test_what_stands_against_it_is_said_with_what_to_do(id, typed, field):
         ("belt", {}, "speed_rpm"),
         ("belt", {"pulley_mm": 100, "speed_rpm": 100}, "length_mm"),
         ("belt", {"span_mm": 400, "mass_kg_per_m": 0.1}, "note_hz"),
+        ("balance", {"mass_kg": 10, "speed_rpm": 8000, "measured_g_mm": 29, "doubt_g_mm": 2},
+         "measured_g_mm"),
+        ("balance", {"mass_kg": 10, "speed_rpm": 8000, "measured_g_mm": 31, "doubt_g_mm": 2},
+         "measured_g_mm"),
+        ("bearing", {"speed_rpm": 1500, "rating_kn": "30000 kN", "load_kn": 5}, "rating_kn"),
+        ("bearing", {"speed_rpm": 1500, "rating_kn": 30, "load_kn": 5000}, "load_kn"),
         ("lamps", {}, "area_m2"),
         ("lamps", {"area_m2": 6}, "lamp_lm"),
     ],
-)
+)  # fmt: skip
 def test_what_is_lacking_is_asked_for_first(id, typed, field):
     answer = made(id, **typed)
     assert answer.answer == "get_first"
@@ -110,5 +116,29 @@ def test_rings_in_place_of_balls_are_told_as_a_guess():
 def test_flicker_stands_before_the_number_of_lamps():
     answer = made("lamps", area_m2=6, lamp_lm=2900, most_rpm=6000)
     assert "seem to stand still" in answer.cautions[0].text
-    assert [row[0] for row in answer.listings[0].rows] == [2000, 4000, 6000]
+    rows = answer.listings[0].rows
+    assert [row[0] for row in rows if row[1] == 3] == [2000, 4000, 6000]
+    assert (1000.0, 6) in rows
     assert any("unverified" in one for one in answer.assumed)
+
+
+def test_a_slow_part_gives_no_empty_list_that_reassures():
+    answer = made("lamps", area_m2=6, lamp_lm=2900, most_rpm=400)
+    assert answer.listings == ()
+    assert any("seem to creep" in one for one in answer.notes)
+
+
+def test_one_lamp_is_one():
+    one = made("lamps", area_m2=2, lamp_lm=2900, wanted_lux=500)
+    assert one.headline.startswith("1 lamp gives")
+    few = made("lamps", area_m2=6, lamp_lm=2900, lamps=1, task="precision")
+    assert "1 lamp gives" in few.headline
+
+
+@pytest.mark.parametrize(("measured", "answer"), [(27, "go"), (33, "no_go")])
+def test_an_unbalance_away_from_what_may_stay_is_called_with_its_doubt(measured, answer):
+    """29.84 g mm may stay (ISO 21940-11): 27 and 33 give or take 2 are told, 29 and 31 are not."""
+    told = made("balance", mass_kg=10, speed_rpm=8000, measured_g_mm=measured, doubt_g_mm=2)
+    assert told.answer == answer
+    exact = made("balance", mass_kg=10, speed_rpm=8000, measured_g_mm=29)
+    assert (exact.answer, "taken as exact" in exact.notes[0]) == ("go", True)

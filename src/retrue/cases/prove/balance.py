@@ -32,6 +32,9 @@ FIELDS = (
           group=WEIGHS),
     Field(id="measured_g_mm", name="unbalance as measured", unit="g mm", zero=True,
           help="From the balancing machine; all planes together.", group=WEIGHS),
+    Field(id="doubt_g_mm", name="give or take of that", unit="g mm", zero=True,
+          help="k = 2, from the balancing machine's certificate; else it is taken as exact.",
+          group=WEIGHS),
     Field(id="first_mm", name="from the centre of mass to the first plane", unit="mm", zero=True,
           help="Between the planes; else it is balanced in one plane.", group=PLANES),
     Field(id="second_mm", name="from the centre of mass to the second plane", unit="mm", zero=True,
@@ -50,7 +53,8 @@ def reckon(values: Values) -> Reckoning:
     Returns
     -------
     Reckoning
-        No-go where the measured unbalance is over the grade.
+        No-go where the measured unbalance is over the grade, with its doubt counted; within it
+        get_first.
 
     Examples
     --------
@@ -103,6 +107,18 @@ def _measured(draft: Draft, grade: str, allowed: float, mass: float, speed: floa
                  SOURCE)  # fmt: skip
     draft.figure("measured_pull_newton", say("what the measured one pulls at"),
                  pull_newton(measured, speed), "N", 1, "mechanics (by definition)")  # fmt: skip
+    doubt = draft.said("doubt_g_mm")
+    if doubt is None:
+        draft.notes.append(say("The measured unbalance is taken as exact: nobody said its doubt."))
+    elif measured - doubt <= allowed < measured + doubt:
+        draft.lack(
+            say("{measured} g mm give or take {doubt} is too close to {allowed} to call",
+                measured=number(measured, 1), doubt=number(doubt, 1), allowed=number(allowed, 1)),
+            say("Measure it again on a better machine, or balance it to {most} g mm.",
+                most=number(max(allowed - doubt, 0.0), 1)),
+            "measured_g_mm",
+        )  # fmt: skip
+        return
     if measured > allowed:
         draft.stop(
             say("{measured} g mm is over {grade}", measured=number(measured, 1), grade=grade),

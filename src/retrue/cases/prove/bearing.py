@@ -19,6 +19,7 @@ from retrue.science.bearing import (
 
 ROLLING = "kinematics of rolling (by definition)"
 LIFE = "ISO 281:2007 (clauses from memory)"
+MOST_KN = 2000.0  # of a bearing of 300 mm and more (from memory, unverified)
 INSIDE, LASTS = "what is inside", "how long it lasts"
 
 FIELDS = (
@@ -146,6 +147,8 @@ def _lasts(draft: Draft, speed: float | None) -> float | None:
     rating, load = draft.said("rating_kn"), draft.said("load_kn")
     if rating is None or load is None:
         return None
+    if not _is_likely(draft, rating, load):
+        return None
     turns = life_million_turns(rating, load, roller=bool(draft.get("rollers")))
     draft.figure("life_million_turns", say("life that nine in ten reach"), turns,
                  say("million turns"), 1, LIFE)  # fmt: skip
@@ -165,6 +168,18 @@ def _lasts(draft: Draft, speed: float | None) -> float | None:
         "Clean oil or grease and no damage are taken for granted; dirt shortens it most."
     ))  # fmt: skip
     return hours
+
+
+def _is_likely(draft: Draft, rating: float, load: float) -> bool:
+    """Whether it may be in kilonewtons; a larger number was typed in newtons, and is asked."""
+    far = [(id, value) for id, value in (("rating_kn", rating), ("load_kn", load))
+           if value > MOST_KN]  # fmt: skip
+    for id, value in far:
+        draft.lack(
+            say("{value} kN is more than a bearing of a machine tool has", value=number(value)),
+            say("Was it in newtons? Then write {value} kN.", value=number(value / 1000, 1)), id,
+        )  # fmt: skip
+    return not far
 
 
 METHOD = Method(

@@ -14,16 +14,20 @@ from retrue.science.light import (
     MARK,
     NEEDS,
     expected_lux,
-    flicker_of_mains_hz,
     lamps_needed,
     needed_lm,
     point_lux,
-    standing_still_rpm,
+)
+from retrue.science.light_flicker import (
+    NO_SPEED,
+    flicker_of_mains_hz,
+    standing_still,
+    told_standing,
 )
 
 LUMEN = "lumen method (handbooks, from memory)"
 COSINE = "inverse square and cosine law"
-MOST_ROWS = 12
+MOST_ROWS = 24
 ROOM, LAMP, ONE, STANDS = "the room", "the lamps", "one lamp near the work", "what seems to stand"
 
 FIELDS = (
@@ -117,7 +121,14 @@ def _lumens(draft: Draft, told: str) -> str:
     if lamp is None:
         return ""
     count = lamps_needed(needed, lamp)
-    draft.figure("lamps_needed", say("lamps for that"), float(count), say("lamps"), 0, LUMEN)
+    draft.figure(
+        "lamps_needed",
+        say("lamps for that"),
+        float(count),
+        say("lamp") if count == 1 else say("lamps"),
+        0,
+        LUMEN,
+    )
     present = draft.said("lamps")
     if present is not None:
         lux = expected_lux(present * lamp, area, utilisation_share=reaches, upkeep_share=left)
@@ -125,13 +136,22 @@ def _lumens(draft: Draft, told: str) -> str:
                      LUMEN)  # fmt: skip
         if present < count:
             draft.stop(
-                say("{present} lamps give {lux} lux where {wanted} are wanted",
-                    present=number(present), lux=number(lux), wanted=number(wanted)),
+                _too_few(present, lux, wanted),
                 say("Hang {more} more of them, or one near the work.",
                     more=number(count - present)),
                 "lamps",
             )  # fmt: skip
+    if count == 1:
+        return say("1 lamp gives {wanted} lux.", wanted=number(wanted))
     return say("{count} lamps give {wanted} lux.", count=number(count), wanted=number(wanted))
+
+
+def _too_few(present: int, lux: float, wanted: float) -> str:
+    told = {"lux": number(lux), "wanted": number(wanted)}
+    if present == 1:
+        return say("1 lamp gives {lux} lux where {wanted} are wanted", **told)
+    return say("{present} lamps give {lux} lux where {wanted} are wanted",
+               present=number(present), **told)  # fmt: skip
 
 
 def _stands(draft: Draft) -> None:
@@ -142,17 +162,25 @@ def _stands(draft: Draft) -> None:
     if most is None:
         return
     try:
-        speeds = standing_still_rpm(flicker, draft.get("alike"), most)
+        speeds = standing_still(flicker, draft.get("alike"), most)
     except Unusable as refusal:
         draft.refused(refusal, "alike")
         return
+    if not speeds:
+        draft.notes.append(NO_SPEED)
+        return
+    shown, left = told_standing(speeds, MOST_ROWS)
     draft.listings.append(
         Listing(
             title=say("Speeds at which it would seem to stand in that flicker"),
-            columns=(say("rpm"),),
-            rows=tuple((one,) for one in speeds[:MOST_ROWS]),
+            columns=(say("rpm"), say("faces it seems to have")),
+            rows=tuple((one.speed_rpm, one.faces) for one in shown),
         )
     )
+    if left:
+        draft.notes.append(
+            say("{left} more speeds, of more faces, are not shown.", left=number(left))
+        )
 
 
 def _cautioned(made: Reckoning) -> Reckoning:

@@ -17,18 +17,25 @@ from retrue.science.light import (
     Lit,
     Need,
     expected_lux,
-    flicker_of_mains_hz,
     lamps_needed,
     lit,
     needed_lm,
-    standing_still_rpm,
+)
+from retrue.science.light_flicker import (
+    NO_SPEED,
+    Standing,
+    flicker_of_mains_hz,
+    standing_still,
+    told_standing,
 )
 
 SHARE = 0.10  # give or take of a lux meter, k = 2 (common practice, no source)
 MOST_LUX = 200_000.0
 POINTS = 9
-MOST_ROWS = 12
+EVEN_SHARE = 0.05  # give or take of least over mean, k = 2 (common practice, no source)
+MOST_ROWS = 24
 RULINGS = {"enough": say("enough"), "too_little": say("too little"),
+           "uneven": say("bright enough in the mean, not even enough"),
            "cannot_tell": say("too close to call")}  # fmt: skip
 
 
@@ -47,7 +54,7 @@ def prove(table: Table, typed: Mapping[str, Any], conditions: Conditions) -> Pro
     Returns
     -------
     Proof
-        ``ruling`` among ``more``: enough, too_little, cannot_tell.
+        ``ruling`` among ``more``: enough, too_little, uneven, cannot_tell.
 
     Raises
     ------
@@ -67,7 +74,7 @@ def prove(table: Table, typed: Mapping[str, Any], conditions: Conditions) -> Pro
     found, need = lit(list(readings)), NEEDS[options["task"]]
     doubt = conditions.uncertainty
     doubt = SHARE * found.mean_lux if doubt is None else doubt
-    ruling = _ruling(found.mean_lux, doubt, need.mean_lux)
+    ruling = _ruling(found, doubt, need)
     quantities = _quantities(found, doubt, options, need)
     return Proof(
         deed="light",
@@ -81,7 +88,7 @@ def prove(table: Table, typed: Mapping[str, Any], conditions: Conditions) -> Pro
             say("Whether the lamps flicker: film the turning spindle, or ask their maker."),
             say("Glare, and shadow of your own head: read with yourself at your place."),
         ),
-        warnings=_warnings(readings),
+        warnings=(*_warnings(readings), *_left_out(options)),
         cautions=DEED.cautions,
         assumed=(
             say("{task}: {lux} lux wanted, {standard}, {mark}.", task=need.title,
@@ -113,7 +120,11 @@ def flat(proof: Proof) -> dict[str, Any]:
     >>> flat(Proof(deed="light", title="", headline="", quantities=()))["schema"]
     'prove.light.1'
     """
-    return plain(proof)
+    told = plain(proof)
+    for key in ("seems_to_stand_rpm", "seems_to_have_faces"):
+        if told.setdefault(key, None) is None:
+            told["why"][key] = say("Nobody said the highest speed.")
+    return told
 
 
 def _readings(table: Table) -> tuple[float, ...]:
@@ -135,10 +146,16 @@ def _readings(table: Table) -> tuple[float, ...]:
     return tuple(values.tolist())
 
 
-def _ruling(mean: float, doubt: float, wanted: float) -> str:
-    if mean - doubt >= wanted:
-        return "enough"
-    return "too_little" if mean + doubt < wanted else "cannot_tell"
+def _ruling(found: Lit, doubt: float, need: Need) -> str:
+    """Mean and least over mean both have to reach what is wanted."""
+    if found.mean_lux + doubt < need.mean_lux:
+        return "too_little"
+    even = found.uniformity if found.points > 1 else None
+    if even is not None and even * (1 + EVEN_SHARE) < need.uniformity:
+        return "uneven" if found.mean_lux - doubt >= need.mean_lux else "cannot_tell"
+    if even is not None and even * (1 - EVEN_SHARE) < need.uniformity:
+        return "cannot_tell"
+    return "enough" if found.mean_lux - doubt >= need.mean_lux else "cannot_tell"
 
 
 def _quantities(found: Lit, doubt: float, options: Options, need: Need) -> tuple[Quantity, ...]:
@@ -183,10 +200,14 @@ def _of_lamps(options: Options, need: Need) -> tuple[Quantity, ...]:
 
 
 def _headline(found: Lit, need: Need, ruling: str) -> str:
+    told = {"mean": number(found.mean_lux), "ruling": RULINGS[ruling], "task": need.title,
+            "wanted": number(need.mean_lux)}  # fmt: skip
+    if found.points < 2 or found.uniformity is None:
+        return say("{mean} lux: {ruling} for {task} ({wanted} lux wanted).", **told)
     return say(
-        "{mean} lux: {ruling} for {task} ({wanted} lux wanted).",
-        mean=number(found.mean_lux), ruling=RULINGS[ruling], task=need.title,
-        wanted=number(need.mean_lux),
+        "{mean} lux in the mean, {least} at the darkest point: {ruling} for {task} ({wanted} lux "
+        "and least over mean {even} wanted).",
+        least=number(found.least_lux), even=number(need.uniformity, 2), **told,
     )  # fmt: skip
 
 
@@ -199,7 +220,8 @@ def _more(options: Options, need: Need, ruling: str, found: Lit) -> dict[str, An
         "ruling": ruling,
         "points": found.points,
         "flicker_hz": _flicker(options),
-        "seems_to_stand_rpm": list(speeds),
+        "seems_to_stand_rpm": None if speeds is None else [one.speed_rpm for one in speeds],
+        "seems_to_have_faces": None if speeds is None else [one.faces for one in speeds],
         "marks": {"wanted_lux": need.mark, "wanted_uniformity": need.uniformity_mark},
     }
 
@@ -208,11 +230,10 @@ def _flicker(options: Options) -> float:
     return float(options["flicker_hz"] or flicker_of_mains_hz(options["mains_hz"]))
 
 
-def _speeds(options: Options) -> tuple[float, ...]:
+def _speeds(options: Options) -> tuple[Standing, ...] | None:
+    """None where nobody said how fast it may turn."""
     most = options["most_rpm"]
-    if not most:
-        return ()
-    return standing_still_rpm(_flicker(options), options["alike"], most)[:MOST_ROWS]
+    return standing_still(_flicker(options), options["alike"], most) if most else None
 
 
 def _finds(found: Lit, need: Need) -> tuple[str, ...]:
@@ -254,6 +275,9 @@ def _more_lamps(found: Lit, need: Need, options: Options) -> str:
                   upkeep_share=options["upkeep_share"]),
         lamp,
     )  # fmt: skip
+    if more == 1:
+        return say("{lux} lux are lacking: one more of these lamps, or one near the work.",
+                   lux=number(lacks))  # fmt: skip
     return say("{lux} lux are lacking: {count} more of these lamps, or one near the work.",
                lux=number(lacks), count=number(more))  # fmt: skip
 
@@ -267,16 +291,31 @@ def _warnings(readings: tuple[float, ...]) -> tuple[str, ...]:
     return tuple(told)
 
 
+def _left_out(options: Options) -> tuple[str, ...]:
+    """What the list of speeds does not show; an empty one is no promise."""
+    speeds = _speeds(options)
+    if speeds is None:
+        return ()
+    left = told_standing(speeds, MOST_ROWS)[1]
+    if not speeds:
+        return (NO_SPEED,)
+    if left:
+        return (say("{left} more speeds, of more faces, are not shown: see the JSON form.",
+                    left=number(left)),)  # fmt: skip
+    return ()
+
+
 def _tables(table: Table, readings: tuple[float, ...], options: Options) -> tuple[Grid, ...]:
     names = table.text("point") if table.has("point") else [str(row) for row in table.rows]
     rows = tuple((name, value) for name, value in zip(names, readings, strict=True))
     made = [Grid(title=say("Points"), columns=(say("point"), say("lux")), rows=rows, digits=0)]
-    speeds = _speeds(options)
-    if speeds:
+    shown, _ = told_standing(_speeds(options) or (), MOST_ROWS)
+    if shown:
         made.append(
             Grid(title=say("Speeds at which it would seem to stand in a flicker of {hz} Hz",
                            hz=number(_flicker(options))),
-                 columns=(say("rpm"),), rows=tuple((one,) for one in speeds), digits=0)
+                 columns=(say("rpm"), say("faces it seems to have")),
+                 rows=tuple((one.speed_rpm, float(one.faces)) for one in shown), digits=0)
         )  # fmt: skip
     return tuple(made)
 
