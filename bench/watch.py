@@ -134,6 +134,7 @@ def runaway(rng: Generator, cadences: tuple[str, ...] = CADENCES) -> Run:
         room_c=room_c, step_minutes=30.0,
     )  # fmt: skip
     winding = good["winding"]
+    readings = short_of(limits, cadence, readings, good)
     return Run(
         sort, cadence, readings, limits, float(at[-1]), true, onset, reached,
         first_over(winding, ceiling_c), first_over(winding, ceiling_c - 20),
@@ -172,7 +173,7 @@ def healthy(rng: Generator, cadences: tuple[str, ...] = CADENCES) -> Run:
     true = {"nose": (at, room + nose), "winding": (at, room + winding), "amps": (at, amps)}
     noise = {"nose": rng.uniform(0.05, 0.3), "winding": rng.uniform(0.1, 0.5),
              "amps": rng.uniform(0.002, 0.012) * rated}  # fmt: skip
-    readings, _ = read_all(rng, cadence, true, noise)
+    readings, good = read_all(rng, cadence, true, noise)
     limits = Limits(
         channels={
             "nose": Bounds(expected_high=55.0, abort_high=60.0, expected_rise_kelvin=expected,
@@ -183,7 +184,23 @@ def healthy(rng: Generator, cadences: tuple[str, ...] = CADENCES) -> Run:
         },
         room_c=room_c, step_minutes=30.0,
     )  # fmt: skip
+    readings = short_of(limits, cadence, readings, good)
     return Run("healthy", cadence, readings, limits, float(at[-1]), true)
+
+
+def short_of(limits: Limits, cadence: str, readings: Readings, good: Readings) -> Readings:
+    """Typing errors that stay short of what stops: one past it is a stop at once, as it should."""
+    if not cadence.startswith("typed"):
+        return readings
+    left = {}
+    for name, (times, seen) in readings.items():
+        bounds = limits.channels[name]
+        tops = [one for one in (bounds.abort_high, bounds.ceiling_c) if one is not None]
+        if bounds.abort_rise_kelvin is not None and limits.room_c is not None:
+            tops.append(limits.room_c + bounds.abort_rise_kelvin)
+        own = good[name][1]
+        left[name] = (times, np.where((seen != own) & (seen > min(tops)), own, seen))
+    return left
 
 
 def shape(late: Floats, rises: float, falls: float) -> Floats:

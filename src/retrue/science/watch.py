@@ -7,15 +7,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from retrue.science.run_in import NOTHING, ready
 from retrue.science.watch_limits import Bounds, Limits, channel
-from retrue.science.watch_rules import Call, ChannelState, Reason, judged
+from retrue.science.watch_rules import SPINNING_UP_S, judged
+from retrue.science.watch_sensor import Doubt, believed
 from retrue.science.watch_series import Series, clean
+from retrue.science.watch_state import Call, ChannelState, Reason
+from retrue.science.watch_sudden import past
 
 Samples = Mapping[str, tuple[ArrayLike, ArrayLike]]
 
@@ -23,6 +26,10 @@ ROOM_S = 3600.0  # a room read longer ago is no longer the room
 ORDER: tuple[Call, ...] = ("stop", "no_reading", "hold", "step", "go")
 TOGETHER_S = 60.0
 NO_BOUNDS = Bounds()
+ONCE_READ = ("nose", "amps")  # read once, they are read on
+MASSES = ("nose", "housing", "motor_case")  # what cools slowly
+UNSAID = ("peak_falls", "sensor_off")  # of a sensor that is not believed
+AROUND = ("room", "cabinet")  # no reading of the machine itself
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -112,11 +119,16 @@ def judge(samples: Samples, limits: Limits, now_s: float) -> WatchState:
         )  # fmt: skip
         states.append(state)
         reasons.extend(why)
-    must = _must(limits, names)
-    last = {name: max(cleaned[name].last_s, limits.begun_s) for name in must}
-    if not any(bounds.must for bounds in limits.channels.values()):
-        last = {"": max(last.values(), default=limits.begun_s)}
-    reasons.extend(_silent(last, cleaned, limits, now_s))
+        reasons.extend(_sudden(state, samples, limits, now_s, why))
+    groups = _must(limits, cleaned)
+    read, doubts = _believed(groups, cleaned, limits, now_s, room_c)
+    reasons = [one for one in reasons if one.channel not in doubts or one.code not in UNSAID]
+    reasons.extend(_doubted(doubts, limits, now_s))
+    last = {
+        name: max([limits.begun_s, *(read[one].last_s for one in of)])
+        for name, of in groups.items()
+    }
+    reasons.extend(_silent(last, groups, cleaned, doubts, limits, now_s))
     run_minutes = (now_s - limits.begun_s) / 60.0
     if not any(one.call != "go" for one in reasons):
         reasons.extend(_next(states, limits, run_minutes))
@@ -127,7 +139,7 @@ def judge(samples: Samples, limits: Limits, now_s: float) -> WatchState:
         channels=tuple(states),
         run_minutes=run_minutes,
         next_reading_by_s=min(last.values()) + limits.silence_s,
-        gaps=_gaps([cleaned[name] for name in must], limits, now_s),
+        gaps=_gaps([[read[one] for one in of] for of in groups.values()], limits, now_s),
         room_c=room_c,
     )
 
@@ -194,23 +206,85 @@ def _room(series: Series | None, limits: Limits, now_s: float) -> float:
     return math.nan if limits.room_c is None else limits.room_c
 
 
-def _must(limits: Limits, names: list[str]) -> list[str]:
-    """The channels that must be read; where none is named, any."""
+def _must(limits: Limits, cleaned: Mapping[str, Series]) -> dict[str, tuple[str, ...]]:
+    """What must be read: of each group one at least; its name is empty where any of it will do."""
     named = [name for name, bounds in limits.channels.items() if bounds.must]
-    return named or names
+    once = [
+        name for name, series in cleaned.items()
+        if name.partition(":")[0] in ONCE_READ and series.last_s >= limits.begun_s
+    ]  # fmt: skip
+    groups: dict[str, tuple[str, ...]] = {name: (name,) for name in (*named, *once)}
+    if not named:
+        own = [name for name in cleaned if name.partition(":")[0] not in AROUND]
+        warm = [name for name in own if channel(name).sort == "temperature"]
+        groups[""] = tuple(warm if limits.main else own)
+    return groups
+
+
+def _believed(
+    groups: Mapping[str, tuple[str, ...]], cleaned: Mapping[str, Series], limits: Limits,
+    now_s: float, room_c: float,
+) -> tuple[dict[str, Series], dict[str, Doubt]]:  # fmt: skip
+    """What must be read without what no running mass can read, and why the newest is doubted."""
+    read: dict[str, Series] = {}
+    doubts: dict[str, Doubt] = {}
+    for name in {one for of in groups.values() for one in of}:
+        series = cleaned[name]
+        read[name] = series.since(limits.begun_s)
+        if name.partition(":")[0] not in MASSES:
+            continue
+        own, doubt = believed(
+            series, begun_s=limits.begun_s, room_c=room_c, silence_s=limits.silence_s
+        )
+        if doubt is not None:
+            doubts[name] = doubt
+        if doubt is not None and not doubt.holds_only:
+            own = replace(own, last_s=min(doubt.since_s, series.last_s))
+        read[name] = own
+    return read, doubts
+
+
+def _doubted(doubts: Mapping[str, Doubt], limits: Limits, now_s: float) -> list[Reason]:
+    return [
+        Reason(doubt.code, "hold", name, doubt.value)
+        for name, doubt in doubts.items()
+        if doubt.holds_only or now_s - doubt.since_s <= limits.silence_s
+    ]
+
+
+def _sudden(
+    state: ChannelState, samples: Samples, limits: Limits, now_s: float, why: Iterable[Reason]
+) -> list[Reason]:
+    """Past an abort limit, as it was read: it waits for no median and no second opinion."""
+    name = state.name
+    bounds, of = limits.channels.get(name, NO_BOUNDS), channel(name)
+    if name not in samples or any(one.call == "stop" for one in why):
+        return []
+    low = -math.inf if bounds.abort_low is None else bounds.abort_low
+    high = math.inf if math.isnan(state.cap) else state.cap
+    begun_s = limits.begun_s + (SPINNING_UP_S if of.sort == "current" else 0.0)
+    value = past(*samples[name], now_s, of, begun_s=begun_s, low=low, high=high,
+                 rated=bounds.rated)  # fmt: skip
+    if value is None:
+        return []
+    if value < low:
+        return [Reason("under_least", "stop", name, value, low)]
+    return [Reason("over_cap", "stop", name, value, high)]
 
 
 def _silent(
-    last: Mapping[str, float], cleaned: Mapping[str, Series], limits: Limits, now_s: float
-) -> list[Reason]:
+    last: Mapping[str, float], groups: Mapping[str, tuple[str, ...]], cleaned: Mapping[str, Series],
+    doubts: Mapping[str, Doubt], limits: Limits, now_s: float,
+) -> list[Reason]:  # fmt: skip
     found = []
     for name, when in last.items():
+        never = all(cleaned[one].last_s < limits.begun_s for one in groups[name])
+        passed, limit = (now_s - when) / 60, limits.silence_s / 60
         if now_s - when > limits.silence_s:
-            never = name in cleaned and not math.isfinite(cleaned[name].last_s)
-            code = "never_read" if never else "silent"
-            found.append(
-                Reason(code, "no_reading", name, (now_s - when) / 60, limits.silence_s / 60)
-            )
+            code = "never_read" if never else "not_believed" if name in doubts else "silent"
+            found.append(Reason(code, "no_reading", name, passed, limit))
+        elif never and any(one.last_s >= limits.begun_s for one in cleaned.values()):
+            found.append(Reason("not_read_yet", "hold", name, passed, limit))
     return found
 
 
@@ -237,13 +311,13 @@ def _next(states: list[ChannelState], limits: Limits, run_minutes: float) -> lis
     ]  # fmt: skip
 
 
-def _gaps(must: list[Series], limits: Limits, now_s: float) -> tuple[tuple[float, float], ...]:
-    """When nothing was read for longer than it may be, in any channel that must be read."""
-    read = [series.since(limits.begun_s).seconds for series in must]
-    if not any(bounds.must for bounds in limits.channels.values()):
-        read = [np.sort(np.concatenate([[], *read]))]  # none is named: a reading of any will do
+def _gaps(
+    read: Iterable[Iterable[Series]], limits: Limits, now_s: float
+) -> tuple[tuple[float, float], ...]:
+    """When nothing was read for longer than it may be, in any group that must be read."""
     found = set()
-    for seconds in read:
+    for of in read:
+        seconds = np.sort(np.concatenate([[], *(one.seconds for one in of)]))
         times = np.concatenate([[limits.begun_s], seconds, [now_s]])
         long = np.flatnonzero(np.diff(times) > limits.silence_s)
         found |= {(float(times[i]), float(times[i + 1])) for i in long}

@@ -107,7 +107,9 @@ class Bounds:
     abort_low, abort_high : float or None
         Outside of it: stop.
     expected_rise_kelvin, abort_rise_kelvin : float or None
-        Over the room, of a temperature.
+        Over the room, of a temperature; over its own level at the start where that is said.
+    over_start : bool
+        The rise is over the level at the start of the step, not over the room.
     rate_hold, rate_stop : float or None
         Rise a minute, of a temperature.
     ceiling_c : float or None
@@ -129,6 +131,7 @@ class Bounds:
     abort_high: float | None = None
     expected_rise_kelvin: float | None = None
     abort_rise_kelvin: float | None = None
+    over_start: bool = False
     rate_hold: float | None = None
     rate_stop: float | None = None
     ceiling_c: float | None = None
@@ -154,6 +157,8 @@ class Limits:
         The least this step lasts; None: there is no next step.
     room_c : float or None
         Where the room is not read itself.
+    main : bool
+        Where no channel is named that must be read, a temperature of the machine must be.
     """
 
     channels: Mapping[str, Bounds] = field(default_factory=dict)
@@ -161,6 +166,7 @@ class Limits:
     silence_s: float = SILENCE_S
     step_minutes: float | None = None
     room_c: float | None = None
+    main: bool = False
 
 
 def class_ceiling_c(letter: str) -> float:

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 
-from retrue.science.run_in import Held, held
+from retrue.science.run_in import held
 from retrue.science.warm_up import FEWEST, WarmUp, fit
 from retrue.science.watch_limits import (
     FALL_SHARE,
@@ -22,15 +20,13 @@ from retrue.science.watch_limits import (
 )
 from retrue.science.watch_series import (
     LONG_RATE_S,
-    UNKNOWN_RATE,
     Rate,
     Series,
     first_level,
     lowest_level,
     rate,
 )
-
-Call = Literal["go", "hold", "step", "stop", "no_reading"]
+from retrue.science.watch_state import ChannelState, Reason
 
 MARGIN_K = 5.0  # below a ceiling: a winding's hottest spot is warmer than what is read
 SOON_MINUTES, AHEAD_MINUTES = 8.0, 45.0
@@ -42,92 +38,8 @@ SPINNING_UP_S = 30.0
 OVERFILL_S, FALLEN_K = 1800.0, 1.0
 COOLS_K_PER_MIN = -1.0  # no running part cools as fast: the sensor is off
 LISTEN_S = 60.0
+START_S = 120.0
 FEW_FIT_S = 120.0
-
-
-@dataclass(frozen=True, slots=True)
-class Reason:
-    """Why a watch calls what it calls.
-
-    Attributes
-    ----------
-    code : str
-        ``over_cap``, ``too_fast``, ``current_up`` ...
-    call : str
-        ``stop``, ``no_reading``, ``hold``; ``go`` for good news.
-    channel : str
-    value, limit : float
-        What was read or worked out, and what it is held against; NaN where there is none.
-    """
-
-    code: str
-    call: Call
-    channel: str
-    value: float = math.nan
-    limit: float = math.nan
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class ChannelState:
-    """Where one channel stands.
-
-    Attributes
-    ----------
-    name, unit : str
-    level : float
-        In its unit; NaN where it was never read.
-    read_s : float
-        When it was last read; minus infinity where never.
-    rate : Rate
-        A minute, over the last five.
-    rise_kelvin : float
-        Over the room; NaN where that is unknown.
-    baseline, drift : float
-        Its own level of the beginning, and how far it has gone from it.
-    points : float
-        Of a current: over its own lowest level, in hundredths of the rated one.
-    rated_percent : float
-        Of a current: in hundredths of the rated one.
-    warm : WarmUp or None
-        Fitted from the beginning of the step, minutes counted from then.
-    held : Held or None
-        Whether it has levelled.
-    cap : float
-        The lowest temperature or value at which it is stopped; NaN where there is none.
-    cap_minutes, cap_earliest_minutes : float
-        From now until the cap is passed, best and earliest; infinite where it will not be.
-    peak, fallen : float
-        The warmest it has been in this step, and how far it has fallen since.
-    dropped : tuple of (float, float)
-        Bad readings left out, seconds and value.
-    doubtful : tuple of (float, float) or None
-        The newest reading, to be read again.
-    """
-
-    name: str
-    unit: str
-    level: float
-    read_s: float
-    rate: Rate = UNKNOWN_RATE
-    rise_kelvin: float = math.nan
-    baseline: float = math.nan
-    drift: float = math.nan
-    points: float = math.nan
-    rated_percent: float = math.nan
-    warm: WarmUp | None = None
-    held: Held | None = None
-    cap: float = math.nan
-    cap_minutes: float = math.inf
-    cap_earliest_minutes: float = math.inf
-    peak: float = math.nan
-    fallen: float = math.nan
-    dropped: tuple[tuple[float, float], ...] = ()
-    doubtful: tuple[float, float] | None = None
-
-    @property
-    def warms(self) -> bool:
-        """Whether it is a temperature."""
-        return self.unit == "°C"
 
 
 def judged(
@@ -175,7 +87,7 @@ def judged(
     near = series.since(begun_s)
     if len(near) == 0:
         state = ChannelState(name=name, unit=of.unit, level=series.level, read_s=series.last_s,
-                             doubtful=series.doubtful)  # fmt: skip
+                             newest=series.newest, doubtful=series.doubtful)  # fmt: skip
         return state, tuple(_again(state))
     if of.sort == "temperature":
         return _temperature(name, of, series, near, bounds, begun_s, now_s, room_c)
@@ -205,7 +117,7 @@ def _plain(
         name=name, unit=of.unit, level=level, read_s=near.last_s, rate=rate(near, now_s),
         baseline=base, drift=level - base, points=points, rated_percent=rated_percent,
         cap=math.nan if bounds.abort_high is None else bounds.abort_high,
-        dropped=near.dropped, doubtful=near.doubtful,
+        newest=near.newest, dropped=near.dropped, doubtful=near.doubtful,
     )  # fmt: skip
 
 
@@ -259,8 +171,10 @@ def _temperature(
     now_s: float, room_c: float,
 ) -> tuple[ChannelState, tuple[Reason, ...]]:  # fmt: skip
     caps = [c for c in (bounds.abort_high, bounds.ceiling_c) if c is not None]
-    if bounds.abort_rise_kelvin is not None and not math.isnan(room_c):
-        caps.append(room_c + bounds.abort_rise_kelvin)
+    start = _start_level(near)
+    under = start if bounds.over_start else room_c
+    if bounds.abort_rise_kelvin is not None and not math.isnan(under):
+        caps.append(under + bounds.abort_rise_kelvin)
     cap = min(caps, default=math.nan)
     now = rate(series, now_s)
     warm = _fitted(near, begun_s)
@@ -273,16 +187,23 @@ def _temperature(
         rise_kelvin=near.level - room_c, baseline=base, drift=near.level - base, warm=warm,
         held=held(minutes, near.values, reading_sd=near.sd), cap=cap, cap_minutes=best,
         cap_earliest_minutes=earliest, peak=peak, fallen=peak - near.level,
-        dropped=series.dropped, doubtful=series.doubtful,
+        newest=series.newest, step_rise=near.level - start, dropped=series.dropped,
+        doubtful=series.doubtful,
     )  # fmt: skip
     reasons = (
         *_band(state, bounds),
         *_rising(state, bounds, rate(series, now_s, LONG_RATE_S)),
         *_ceiling(state, bounds, near, begun_s, now_s),
-        *_grease(state, bounds, near, now_s, room_c),
+        *_grease(state, bounds, near, now_s, under),
         *_again(state),
     )
     return state, reasons
+
+
+def _start_level(near: Series) -> float:
+    """Its level when the step began: the lowest of the first two minutes."""
+    last = int(np.searchsorted(near.seconds, near.seconds[0] + START_S, "right"))
+    return float(near.values[:last].min())
 
 
 def _fitted(near: Series, begun_s: float) -> WarmUp | None:
@@ -316,14 +237,15 @@ def _minutes_to(
 
 
 def _rising(state: ChannelState, bounds: Bounds, longer: Rate) -> Iterator[Reason]:
-    name, rise, now = state.name, state.rise_kelvin, state.rate
+    name, now, own = state.name, state.rate, "step_" if bounds.over_start else ""
+    rise = state.step_rise if bounds.over_start else state.rise_kelvin
     most, expected = bounds.abort_rise_kelvin, bounds.expected_rise_kelvin
     if most is not None and math.isnan(rise):
         yield Reason("no_room", "hold", name)
     elif most is not None and rise > most:
-        yield Reason("over_rise", "stop", name, rise, most)
+        yield Reason(f"over_{own}rise", "stop", name, rise, most)
     elif expected is not None and rise > expected:
-        yield Reason("over_expected_rise", "hold", name, rise, expected)
+        yield Reason(f"over_expected_{own}rise", "hold", name, rise, expected)
     stop, hold = bounds.rate_stop, bounds.rate_hold
     longest = longer.per_min if longer.whole(LONG_RATE_S) else math.nan
     if stop is not None and (now.per_min - now.give_or_take > stop or longest > stop):
@@ -382,7 +304,7 @@ def _runs_away(near: Series, ceiling_c: float) -> bool:
 
 
 def _grease(
-    state: ChannelState, bounds: Bounds, near: Series, now_s: float, room_c: float
+    state: ChannelState, bounds: Bounds, near: Series, now_s: float, under_c: float
 ) -> Iterator[Reason]:
     """A grease peak that falls is good; one that does not fall is too much grease."""
     expected = bounds.expected_rise_kelvin
@@ -390,9 +312,9 @@ def _grease(
     if state.fallen > max(FALLEN_K, 3 * near.sd) and now_s - at_peak < OVERFILL_S * 2:
         yield Reason("peak_falls", "go", state.name, state.fallen, state.peak)
         return
-    if expected is None or math.isnan(room_c) or state.rise_kelvin <= expected:
+    if expected is None or math.isnan(under_c) or near.level - under_c <= expected:
         return
-    under = near.seconds[near.values <= room_c + expected]
+    under = near.seconds[near.values <= under_c + expected]
     since = float(under[-1]) if len(under) else float(near.seconds[0])
     if now_s - since >= OVERFILL_S:
         yield Reason("overfill", "hold", state.name, (now_s - since) / 60.0, state.rise_kelvin)

@@ -51,6 +51,9 @@ class Series:
     every_s: float
     dropped: tuple[tuple[float, float], ...] = ()
     doubtful: tuple[float, float] | None = None
+    newest: float = math.nan  # as it was read last, believed or not
+    same_s: float = math.inf  # since when it has been read exactly the same
+    same_readings: int = 0
 
     def __len__(self) -> int:
         return len(self.seconds)
@@ -148,7 +151,10 @@ def clean(
         at, seen = at[order], seen[order]
     if len(at) == 0:
         return Series(at, seen, of.sd, -math.inf, math.inf)
-    last_s = float(at[-1])
+    last_s, newest = float(at[-1]), float(seen[-1])
+    other = np.flatnonzero(seen != newest)
+    same = int(other[-1]) + 1 if len(other) else 0
+    same_s, same_readings = float(at[same]), len(at) - same
     every_s = float(np.median(np.diff(at))) if len(at) > 1 else math.inf
     resolution = _resolution(seen)
     if every_s <= BIN_S / 2:
@@ -159,7 +165,7 @@ def clean(
     if not believe:
         at, seen, doubtful = _newest(at, seen, jump, of.jump_per_min, now_s)
     sd = max(of.sd if every_s > BIN_S / 2 else of.sd / 2, resolution / math.sqrt(12), _noise(seen))
-    return Series(at, seen, sd, last_s, every_s, dropped, doubtful)
+    return Series(at, seen, sd, last_s, every_s, dropped, doubtful, newest, same_s, same_readings)
 
 
 def rate(series: Series, now_s: float, within_s: float = RATE_S) -> Rate:

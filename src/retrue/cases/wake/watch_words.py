@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from retrue.base.formatter import number
 from retrue.base.say import say
 from retrue.science.watch_limits import CHANNELS
-from retrue.science.watch_rules import Reason
+from retrue.science.watch_state import Reason
 
 WORDS: Mapping[str, str] = {
     "go": "Go on",
@@ -40,6 +40,8 @@ REASONS: Mapping[str, str] = {
     "under_expected": "{part} reads {value} {unit}; {limit} {unit} at least was expected",
     "over_rise": "{part} is {value} K over the room; the limit is {limit} K",
     "over_expected_rise": "{part} is {value} K over the room; up to {limit} K was expected",
+    "over_step_rise": "{part} is {value} K over its start; the limit is {limit} K",
+    "over_expected_step_rise": "{part} is {value} K over its start; up to {limit} K was expected",
     "too_fast": "{part} warms by {value} K a minute; the limit is {limit} K",
     "perhaps_too_fast": "{part} may warm by over {limit} K a minute: read it again now",
     "fast": "{part} warms by {value} K a minute; up to {limit} K is usual",
@@ -52,12 +54,16 @@ REASONS: Mapping[str, str] = {
     "current_rises": "{part} is {value} points of the rated up",
     "pressure_falls": "{part} has fallen by {share} %; the limit is {limit_share} %",
     "pressure_sags": "{part} has fallen by {share} %",
-    "louder": "{part} is {value} dB over its own beginning; the limit is {limit} dB",
-    "somewhat_louder": "{part} is {value} dB over its own beginning: listen",
-    "rougher": "{part} is {value} times its own beginning; the limit is {limit} times",
-    "somewhat_rougher": "{part} is {value} times its own beginning: feel and listen",
+    "louder": "{part} is {value} dB over its own level; the limit is {limit} dB",
+    "somewhat_louder": "{part} is {value} dB over its own level: listen",
+    "rougher": "{part} is {value} times its own level; the limit is {limit} times",
+    "somewhat_rougher": "{part} is {value} times its own level: feel and listen",
     "read_again": "{part} reads {value} {unit}, which is not believed yet: read it again now",
-    "sensor_off": "{part} cools while it runs: is the sensor still on it?",
+    "sensor_off": "{part} cools faster than what runs can cool: is the sensor still on it?",
+    "under_room": "{part} reads {value} {unit}, too cold to be true: is the sensor still on it?",
+    "sensor_flat": "{part} reads exactly the same for {value} minutes: is the sensor on it?",
+    "not_believed": "{part}: no believable reading for {value} minutes; {limit} are the limit",
+    "not_read_yet": "{part} was not read yet: without it nothing is judged",
     "no_room": "the room was not read: how far {part} is over it cannot be told",
     "overfill": "{part} has not fallen from its peak for {value} minutes: too much grease?",
     "peak_falls": "{part} is {value} K under its peak: grease settles, that is good",
