@@ -18,7 +18,7 @@ from retrue.science.envelope_lines import Comb, Envelope, Fit, decibels, floor_o
 Floats = NDArray[np.float64]
 BOTH_MAINS = (50.0, 60.0)
 MOST_HUM = 20  # multiples of the mains that are looked at
-MOST_OTHER = 20  # multiples of another shaft: pistons, vanes
+MOST_OTHER = 40  # multiples of another shaft: pistons, vanes, teeth
 SEEN_DB = 20.0  # the shaft's own line tells its speed from here on
 SECOND = 0.1  # a second line with that share of its power: it is not known which is the shaft's
 MISREAD = 0.01  # the shaft's own line lies farther off than that: the speed was not the typed one
