@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import timedelta
 from typing import Any
 
 from retrue.cases.spot import find
@@ -25,6 +26,7 @@ STAMPED = {
     "N21": "8000 1/min", "N36": "20 bar", "N37": "40 bar", "N39": "6 bar",
     "N42": "4500", "N46": "coolant pump 3.2 A; conveyor 0.8 A",
 }  # fmt: skip
+PLACES = ("spindle motor", "X motor", "Z motor", "Y motor")
 PIECES = (2.0, 8.0, 12.0, 12.0)
 
 
@@ -85,15 +87,18 @@ def within(band: BandLine) -> float:
 def begun(
     shop: RecordShop, lot: str, machine: str, kinds: Mapping[str, Kind], stage: str, **more: Any
 ) -> Record[StageBegun]:
-    """A stage begun with everything said that it asks for."""
+    """A stage begun with everything said that it asks for; its watch is kept on paper."""
     spot = find(shop, lot, machine, kinds)
     assert spot.kind is not None
     of = next(one for one in spot.kind.stages.values() if stage in (one.id, one.stage))
     said: dict[str, Any] = {
         "by_name": AN, "at_switch": BEA, "licence": LICENCE if of.licensed else "",
-        "cautions": of.cautions, "laptop": True if of.watch else None, "heard": of.watch,
+        "cautions": of.cautions, "laptop": False if of.watch else None,
         "choice": "jaws_off" if of.choices else "", "by": "me",
     }  # fmt: skip
+    if of.pieces_hours:  # it runs for as long as somebody attends, and a little longer
+        noted = shop.current(StageEnded, machine=spot.machine)[-1].noted_at
+        said["observed_at"] = noted - timedelta(hours=sum(PIECES) + 1)
     return wake.begin(shop, lot, machine, stage, kinds, **{**said, **more})
 
 
@@ -110,11 +115,14 @@ def read_all(
         if band.step not in (None, step) or band.name in but:
             continue
         if band.name == "attended_hours":
+            assert stands.begun is not None
+            until = stands.begun.observed_at
             for hours in PIECES:
+                until += timedelta(hours=hours)
                 wake.read(shop, lot, machine, stage, band.name, hours, kinds, taken_by=BEA,
-                          by="me")  # fmt: skip
+                          by="me", observed_at=until)  # fmt: skip
             continue
-        for point in band.points or ("",):
+        for point in band.points or PLACES[: band.least] or ("",):
             wake.read(shop, lot, machine, stage, band.name, within(band), kinds, point=point,
                       instrument="meter 7", taken_by=AN, by="me")  # fmt: skip
 

@@ -140,6 +140,9 @@ def test_a_stage_from_its_start_to_its_signature(call, lot, shop):
         ("line_volts", "0.4 kV", "--point", "L1 to L2"), ("line_volts", "401", "--point",
          "L2 to L3"), ("line_volts", "399 V", "--point", "L3 to L1"),
         ("supply_unbalance", "0.4 %"), ("frequency", "50 Hz"),
+        ("rotation", "1", "--point", "clockwise, field meter"),
+        ("fault_current_share", "28 %", "--point", "2.8 of 10 kA"),
+        ("taps_decided", "1", "--point", "400 V"),
     ):  # fmt: skip
         told(call("wake", "read", lot, "P1", name, amount, *more, "--json"))
     assert [one.fact.reading for one in shop.current(StageReading)][:2] == [400.0, 401.0]
@@ -164,8 +167,8 @@ def test_what_is_skipped_unnamed_unread_or_open_is_refused_by_name(call, lot, sh
 def test_a_reading_past_its_limit_ends_it_and_the_cause_comes_first(call, lot):
     told(begin(call, lot, "P1", "--licence", LICENCE))
     ended = told(call("wake", "read", lot, "P1", "line_volts", "450 V", "--point", "L1 to L2",
-                      "--json"))  # fmt: skip
-    assert ended["state"] == "aborted"
+                      "--json"), 1)  # fmt: skip
+    assert (ended["state"], ended["aborted"]) == ("aborted", True)
     assert "450 V" in ended["next_act"]
     assert "cause" in problems(begin(call, lot, "P1", "--licence", LICENCE))
     told(call("wake", "found", lot, "P1", "tap of the street", "--name", AN, "--json"))
@@ -177,8 +180,10 @@ def test_a_reading_past_its_limit_ends_it_and_the_cause_comes_first(call, lot):
 
 def test_what_was_mistyped_is_taken_back(call, lot):
     told(begin(call, lot, "P1", "--licence", LICENCE))
-    wrong = told(call("wake", "read", lot, "P1", "supply_unbalance", "40", "--json"))
-    assert told(call("wake", "take-back", wrong["kept"], "--json"))["of"] == "stage_reading"
+    wrong = told(call("wake", "read", lot, "P1", "supply_unbalance", "40", "--json"), 1)
+    assert problems(call("wake", "take-back", wrong["kept"], "--json"), 2) == ["reason"]
+    back = call("wake", "take-back", wrong["kept"], "--reason", "it was 0.4", "--json")
+    assert told(back)["of"] == "stage_reading"
     assert told(call("wake", "stage", lot, "P1", "--json"))["state"] == "begun"
     assert told(call("wake", "leave", lot, "P1", "--name", AN, "--json"))["state"] == "open"
 

@@ -94,14 +94,14 @@ class TestTheLadder:
 
 
 class TestAStage:
-    def test_what_is_closed_stands_before_cautions_and_these_before_the_numbers(
+    def test_cautions_stand_before_what_is_closed_and_that_before_the_numbers(
         self, owner: Visitor, here: str
     ) -> None:
         page = owner.get(here + "/stages/P0-V").text
-        order = ['id="closed"', 'name="cautions"', 'id="bands"', 'name="by_name"']
+        order = ['name="cautions"', 'id="closed"', 'id="bands"', 'name="by_name"']
         places = [page.index(mark) for mark in order]
         assert places == sorted(places)
-        assert page.rindex('name="cautions"') < page.index('class="bands"')
+        assert page.rindex('name="cautions"') < page.index('id="closed"')
 
     def test_beginning_too_early_is_refused_with_the_list_and_nothing_typed_is_lost(
         self, owner: Visitor, here: str, kinds: Kinds

@@ -16,12 +16,15 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from decimal import Decimal
+from difflib import get_close_matches
 from fractions import Fraction
 
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.base.unit_table import TWO_MEANINGS, UNITS, Unit, find
 
+FEW = 5  # units named to somebody who typed none of them
+USUAL = ("mm", "V", "A", "°C", "bar")
 LONGEST = 40  # characters; no quantity of the trade needs more
 
 _MINUS, _PLUS_MINUS = "\u2212", "\u00b1"
@@ -277,9 +280,16 @@ def _unit(name: str, field: str) -> Unit:
         raise _refused(
             field,
             say("“{unit}” is not a unit we know", unit=name),
-            say("Use one of: {units}.", units=", ".join(sorted(u.symbol for u in UNITS))),
+            say("It can be {units}; or leave it out. A zero is typed 0.", units=_near(name)),
         )
     return unit
+
+
+def _near(name: str) -> str:
+    """A few units that look like it; else a few of the usual ones."""
+    symbols = dict.fromkeys(one.symbol for one in UNITS)
+    near = get_close_matches(name, symbols, n=FEW, cutoff=0.3)
+    return ", ".join(near or [one for one in USUAL if one in symbols])
 
 
 def _refused(field: str, what: str, remedy: str) -> Unusable:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -16,11 +18,13 @@ from retrue.cli.house import House
 from retrue.phases import find, strip, wake, worth
 from retrue.phases.wake import Ladder
 from retrue.records.facts import Finding
+from retrue.records.hand import Hand
 from retrue.records.seeking import Act
 from retrue.records.shop import RecordShop
+from retrue.records.waking import StageEnded
 
 FILE = "wake/mill.toml"
-STEP = ("nose", "nose_rate", "spindle_amps", "change_5min")  # columns of a step; then its rise
+LAG_SHARE = 6.0  # a step lasts six times as long as its nose takes to settle
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,28 +120,64 @@ class _Walk:
             find.saw(shop, read, kinds, **hand)
 
     def go(self, stage: Mapping[str, Any]) -> None:
-        """Begin a stage, read it, sign it; a spindle step by step."""
-        for number, step in enumerate(stage.get("steps", (None,)), 1):
-            self._begin(stage["id"])
-            rows = stage.get("readings", ())
-            if step is not None:
-                rise = f"nose_rise_step{number}"
-                rows = [[name, "", value] for name, value in zip((*STEP, rise), step, strict=True)]
-            for name, point, value in rows:
+        """Begin a stage, read it, sign it; a spindle step by step, each beside its watch."""
+        at, nose = self._so_long_ago(stage), stage.get("room", 0.0)
+        for step in stage.get("steps", (None,)):
+            self._begin(stage["id"], at=at)
+            if at is not None and step is not None:
+                at, nose = self._watched(stage, step, at, nose), step[0]
+            if at is not None and "watched" in stage:
+                self._watched(stage, stage["watched"], at, nose)
+            for name, point, value in stage.get("readings", ()):
+                if at is not None and name == "attended_hours":
+                    at += timedelta(hours=value)
                 wake.read(self.shop, self.spot.lot, self.spot.machine, stage["id"], name,
                           float(value), self.house.kinds(), point=point,
-                          taken_by=self._who(stage["id"]), **self.house.hand)  # fmt: skip
+                          taken_by=self._who(stage["id"]), **self._hand(at))  # fmt: skip
             wake.sign(self.shop, self.spot.lot, self.spot.machine, stage["id"],
-                      self._who(stage["id"]), self.house.kinds(), **self.house.hand)  # fmt: skip
+                      self._who(stage["id"]), self.house.kinds(), **self._hand(at))  # fmt: skip
 
-    def _begin(self, id: str, *, switch: str | None = None, heard: bool = True) -> None:
+    def _watched(
+        self, stage: Mapping[str, Any], step: tuple[float, float, float], at: datetime, nose: float
+    ) -> datetime:
+        """A watch with a reading a minute: the nose settles from where it was; when it ended."""
+        last, amps, minutes = step
+        watch = wake.begin_watch(
+            self.shop, self.spot.lot, self.spot.machine, self.house.kinds(), stage=stage["id"],
+            heard=True, room_c=stage["room"], **self._hand(at),
+        )  # fmt: skip
+        rows = []
+        for minute in range(1, int(minutes) + 1):
+            moment = (at + timedelta(minutes=minute)).isoformat()
+            left = math.exp(-LAG_SHARE * minute / minutes)
+            rows += [(moment, "nose", last - (last - nose) * left), (moment, "amps", amps)]
+        wake.add_readings(self.shop, watch.id, rows, **self._hand(at))
+        until = at + timedelta(minutes=minutes)
+        wake.end_watch(self.shop, watch.id, "levelled", self._who(stage["id"]),
+                       **self._hand(until))  # fmt: skip
+        return until
+
+    def _so_long_ago(self, stage: Mapping[str, Any]) -> datetime | None:
+        """When it was begun, by the shop's own clock; None: as it is kept."""
+        if "hours_ago" not in stage:
+            return None
+        ended = self.shop.current(StageEnded, lot=self.spot.lot, machine=self.spot.machine)
+        return ended[-1].noted_at - timedelta(hours=stage["hours_ago"])
+
+    def _hand(self, at: datetime | None) -> Hand:
+        return {**self.house.hand, "observed_at": at}
+
+    def _begin(
+        self, id: str, *, switch: str | None = None, heard: bool = True, at: datetime | None = None
+    ) -> None:
         assert self.spot.kind is not None
         stage = next(one for one in self.spot.kind.stages.values() if one.stage == id)
         wake.begin(
             self.shop, self.spot.lot, self.spot.machine, id, self.house.kinds(),
             by_name=self._who(id), at_switch=self.told["switch"] if switch is None else switch,
             licence=self.told["licence"] if stage.licensed else "", cautions=stage.cautions,
-            laptop=True if stage.watch else None, heard=stage.watch and heard, **self.house.hand,
+            laptop=True if stage.watch else None, heard=stage.watch and heard,
+            **self._hand(at),
         )  # fmt: skip
 
     def _who(self, id: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Any
 
 import click
@@ -15,10 +16,13 @@ from retrue.cli.options import json_option, shop_option
 from retrue.cli.strip_options import amount, lot_argument, machine_of, machine_option
 from retrue.phases import wake
 from retrue.phases.wake import Expected
+from retrue.records.hand import Hand
 from retrue.records.shop import RecordShop
 
 pass_house = click.make_pass_decorator(House)
 STAGE = click.argument("stage", metavar="STAGE")
+CALLED_OFF = ("aborted", "strip")
+OF_DAY = len("18:30:00")
 NAME = click.option("--name", required=True, help="Whose name stands under it.")
 TEXT = click.option("--text", default="", help="One sentence about it.")
 
@@ -101,27 +105,55 @@ def begin(
 @click.option("--point", default="", help="Where: L1 to L2, coolant pump.")
 @click.option("--instrument", default="", help="What it was read with.")
 @click.option("--taken-by", default="", help="Who read it.")
+@click.option("--until", metavar="WHEN", help="When it was read, or hours ended: 18:30; else now.")
 @TEXT
 @json_option
 @shop_option
 @pass_house
 def read(
     house: House, /, lot: str, stage: str, band: str, reading: str, machine: str | None,
-    as_json: bool, shop: str | None, **said: Any,
+    as_json: bool, shop: str | None, until: str | None, **said: Any,
 ) -> None:  # fmt: skip
     """Keep one reading of STAGE: NAME is one of its bands, AMOUNT as read.
 
-    A bare number is in the unit of the band. Outside the abort limits it ends the stage.
+    A bare number is in the unit of the band. Outside the abort limits it ends the stage: exit 1.
     """
     found = read_amount(reading, field="reading")
+    hand: Hand = {**house.hand, "observed_at": _moment(until, house.clock())}
     with house.open_shop(shop) as opened:
         at = machine_of(opened, lot, machine)
         record = wake.read(
             opened, *at, stage, band, float(found.value), house.kinds(), unit=found.unit, **said,
-            **house.hand,
+            **hand,
         )  # fmt: skip
         more = {"name": record.fact.name, "reading": record.fact.reading, "unit": record.fact.unit}
-        kept(record.id, as_json, **more, **_after(opened, house, at, stage))
+        after = _after(opened, house, at, stage)
+        kept(record.id, as_json, **more, **after, aborted=after["state"] in CALLED_OFF)
+    click.get_current_context().exit(1 if after["state"] in CALLED_OFF else 0)
+
+
+def _moment(text: str | None, now: datetime) -> datetime:
+    """A time of today, or a moment; not one that is still to come.
+
+    Raises
+    ------
+    Unusable
+        It is none.
+    """
+    if not text:
+        return now
+    here = now.astimezone()
+    try:
+        found = datetime.fromisoformat(f"{here.date()}T{text}" if len(text) <= OF_DAY else text)
+    except ValueError:
+        found = None
+    at = found.astimezone(here.tzinfo) if found is not None else None
+    if at is None or at > now:
+        told = say("is {text}", text=text) if at is None else say("is still to come")
+        remedy = say("Write 18:30, or 2026-11-26T18:30.")
+        raise Unusable(say("when was that?"), remedy=remedy,
+                       problems=(Problem("until", told, remedy),))  # fmt: skip
+    return at
 
 
 @click.command()
@@ -233,7 +265,7 @@ def found(
 
 @click.command("take-back")
 @click.argument("record", metavar="ID")
-@click.option("--reason", default="", help="Why, if there is one.")
+@click.option("--reason", default="", help="Why; needed for what called a stage off.")
 @json_option
 @shop_option
 @pass_house

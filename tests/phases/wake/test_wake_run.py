@@ -163,7 +163,8 @@ def test_a_good_motor_does_not_speak_for_a_bad_one(floor):
         wake.sign(floor, *AT, "P0", AN, floor.kinds, text="it is only the spindle", by=AN)
     assert "C31" in [one.where for one in refused.value.problems]
     read(floor, "P0", "insulation_40C", 80.0, point="spindle motor")  # dried
-    assert kept() == [("Z motor", 71.0)]
+    read(floor, "P0", "insulation_40C", 75.0, point="Y motor")
+    assert kept() == [("Z motor; X motor; spindle motor; Y motor", 71.0)]
     wake.sign(floor, *AT, "P0", AN, floor.kinds, by=AN)
 
 
@@ -223,7 +224,8 @@ def test_nothing_is_signed_before_every_band_is_read_and_by_nobody(floor):
     with pytest.raises(NotYet) as refused:
         wake.sign(floor, *AT, "P1", AN, floor.kinds, by=AN)
     assert [one.where for one in refused.value.problems] == [
-        "line_volts", "supply_unbalance", "frequency",
+        "line_volts", "supply_unbalance", "frequency", "rotation", "fault_current_share",
+        "taps_decided",
     ]  # fmt: skip
     read_all(floor, *AT, floor.kinds, "P1-V", but=("line_volts",))
     read(floor, "P1", "line_volts", 400.0, point="L1 to L2")

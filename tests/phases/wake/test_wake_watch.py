@@ -26,7 +26,7 @@ def state(floor):
 def at_p8(floor) -> None:
     signed_up_to(floor, *AT, floor.kinds, "P7")
     close(floor, *AT, floor.kinds, floor.kinds["vertical_machining_centre"].stages["P8-V"])
-    begun(floor, *AT, floor.kinds, "P8")
+    begun(floor, *AT, floor.kinds, "P8", laptop=True, heard=True)
 
 
 def watched(floor, **more) -> Record[WatchBegun]:
@@ -347,3 +347,48 @@ def test_what_waited_for_the_answer_on_its_unit_is_kept_with_it_and_nothing_twic
     nose = sorted(value for _, channel, value in kept if channel == "nose")
     assert nose == pytest.approx([(70 + at - 32) / 1.8 for at in range(5)])
     assert len([one for one in kept if one[1] == "amps"]) == 5
+
+
+def test_a_time_that_counts_is_laid_on_now_when_its_file_is_seen_growing(floor):
+    """Started ten minutes before the watch: nothing of it is live until its newest row is now."""
+    watch = watched(floor, stage="", what="spindle")
+
+    def grown(minutes):
+        rows = "".join(f"{60 * one},{21 + one % 7}\n" for one in range(minutes + 1))
+        return f"seconds,nose_c\n{rows}".encode()
+
+    assert wake.follow(floor, watch.id, "a.csv", grown(10), floor.clock.now, by="server") is None
+    floor.clock.now += timedelta(minutes=1)
+    record = wake.follow(floor, watch.id, "a.csv", grown(11), floor.clock.now, by="server")
+    assert record.fact.rows[-1][0] == floor.clock.now.isoformat()
+    floor.clock.now += timedelta(minutes=1)
+    later = wake.follow(floor, watch.id, "a.csv", grown(12), floor.clock.now, by="server")
+    assert [row[0] for row in later.fact.rows] == [floor.clock.now.isoformat()]
+
+
+def test_columns_that_nobody_understands_stand_in_the_notes_of_the_watch(floor):
+    watch = watched(floor, stage="", what="spindle")
+    at = floor.clock.now.isoformat()
+    text = f"time,nose_c,humidity,I motor (A)\n{at},21.5,40,5\n".encode()
+    with pytest.raises(Unusable) as refused:
+        wake.follow(floor, watch.id, "a.csv", text, floor.clock.now, by="server")
+    assert [one.where for one in refused.value.problems] == ["I motor (A)"]
+    stands = wake.watch_stands(floor, watch.id, floor.clock.now, floor.kinds)
+    assert "humidity, I motor (A)" in stands.notes[0]
+    assert stands.watched.notes == stands.notes
+    assert len(stands.rows) == 1
+
+
+def test_a_healthy_step_of_last_time_is_the_baseline_of_the_next(floor):
+    at_p8(floor)
+    watch = watched(floor)
+    floor.clock.now += timedelta(minutes=30)
+    read = rows(watch.noted_at, range(31), healthy)
+    noise = tuple((at, "sound_db", 70.0) for at, name, _ in read if name == "nose")
+    wake.add_readings(floor, watch.id, (*read, *noise), by=AN)
+    wake.end_watch(floor, watch.id, "levelled", AN, by=AN)
+    again = watched(floor)
+    plan = wake.watch_stands(floor, again.id, floor.clock.now, floor.kinds).plan
+    assert plan.channels["sound_db"].baseline == 70.0
+    assert plan.channels["amps"].baseline == 5.0
+    assert plan.last_time["nose_rise"] == pytest.approx(3.4, abs=0.5)

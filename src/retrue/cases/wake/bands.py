@@ -11,6 +11,7 @@ from retrue.base.refusals import Unusable
 from retrue.base.say import say
 from retrue.base.units import convert, read
 from retrue.cases.wake.lines import BandLine, Expected
+from retrue.cases.wake.run_in_bands import axis_line, hours_line, minutes_line, rise_line
 from retrue.kinds.library import Kind
 from retrue.kinds.waking import Bound, RunInStep, Stage, StageBand
 
@@ -18,11 +19,8 @@ SPEED = "N21"  # highest spindle speed: what a step of the run-in is a share of 
 CHUCK_SPEED = "N42"  # ... and that of its chuck, where that is lower
 EACH_MOTOR = "N46"  # one value, or one for each motor: "coolant 3.2 A; conveyor 0.8 A"
 PHASES = "N05"
-ATTENDED = "attended_hours"
-STEP_RISE = "nose_rise_step"
-AXES_RUN = "axes_run_in_step"
 ENDS = ("expected_low", "expected_high", "abort_low", "abort_high")
-SAME = ("name", "words", "unit", "taken_by", "note", "mark", "hold", "hard")
+SAME = ("name", "words", "unit", "taken_by", "note", "mark", "hold", "hard", "least")
 _NAMED = re.compile(r"(?P<name>[^;:=]*?[^\W\d_])\s*[:=]?\s*(?P<amount>\d+(?:[.,]\d+)?\s*m?A?)\s*$")
 
 
@@ -177,10 +175,11 @@ def bands_of(
         if _there(band, known, choice)
         for line in _lines(kind, band, known)
     ]
-    lines += [_step_line(step) for step in steps_of(kind, stage, "spindle")]
-    lines += [_axis_line(step) for step in steps_of(kind, stage, "axis")]
+    lines += [rise_line(step) for step in steps_of(kind, stage, "spindle")]
+    lines += [minutes_line(step) for step in steps_of(kind, stage, "spindle")]
+    lines += [axis_line(step) for step in steps_of(kind, stage, "axis")]
     if stage.pieces_hours:
-        lines.append(_hours_line(stage))
+        lines.append(hours_line(stage))
     return tuple(lines)
 
 
@@ -311,8 +310,8 @@ def _line(kind: Kind, band: StageBand, known: Known) -> BandLine:
         found[end] = _rounded(bound.at(base)) if bound else None
         if bound and found[end] is None:
             lacks = bound.of
-    if lacks:
-        found = dict.fromkeys(ENDS)
+    if lacks:  # what it would be is not known; what ends it stays where it can be told
+        found |= {"expected_low": None, "expected_high": None}
     points = band.points
     if points and known.number(PHASES) == 1:
         points = points[:1]
@@ -341,58 +340,20 @@ def _base(kind: Kind, of: str, known: Known) -> float | None:
 
 
 def _typed(line: BandLine, told: Expected | None) -> BandLine:
-    """A band that was typed in the place of the table's; a hard one keeps the table's."""
-    if told is None or line.hard:
+    """A band that was typed: tighter than the table's, or in its place where that is not known.
+
+    A hard one, or one that holds its stage, keeps the table's; the table's ends always stay.
+    """
+    if told is None or line.hard or line.hold:
         return line
-    ends: dict[str, Any] = {"expected_low": told.low, "expected_high": told.high}
-    # Without abort limits of its own, outside of what was typed is outside of everything.
-    aborts: dict[str, Any] = {"abort_low": line.abort_low, "abort_high": line.abort_high}
-    if line.lacks:
-        aborts = {"abort_low": told.low, "abort_high": told.high}
-    for end, other in (("low", min), ("high", max)):
-        table, own = aborts[f"abort_{end}"], ends[f"expected_{end}"]
-        if table is not None and own is not None:
-            aborts[f"abort_{end}"] = other(table, own)
-    return replace(line, lacks="", lacks_words="", typed=told.why, mark=say("typed: {why}", why=told.why),
-                   **ends, **aborts)  # fmt: skip
-
-
-def _step_line(step: RunInStep) -> BandLine:
-    return BandLine(
-        name=f"{STEP_RISE}{step.step}",
-        words=say("Nose over its start, step {step}", step=step.step),
-        unit="K",
-        expected_high=step.rise_k,
-        abort_high=step.abort_rise_k,
-        mark=step.mark,
-        note=step.text,
-        step=step.step,
-    )
-
-
-def _axis_line(step: RunInStep) -> BandLine:
-    percent = f"{step.percent:g}"
-    return BandLine(
-        name=f"{AXES_RUN}{step.step}",
-        words=say("Axes run in at {percent} % of their rapid, in all", percent=percent),
-        unit="min",
-        expected_low=step.minutes,
-        hold=True,
-        mark=step.mark,
-        note=step.text,
-    )
-
-
-def _hours_line(stage: Stage) -> BandLine:
-    pieces = ", ".join(f"{one:g}" for one in stage.pieces_hours)
-    return BandLine(
-        name=ATTENDED,
-        words=say("Hours with somebody there, added up"),
-        unit="h",
-        expected_low=float(sum(stage.pieces_hours)),
-        hold=True,
-        note=say(
-            "in pieces of {pieces} h, one after the other; who was there is kept", pieces=pieces
-        ),
-        mark=stage.mark,
-    )
+    ends: dict[str, float | None] = {}
+    for end, typed, tighter in (("low", told.low, max), ("high", told.high, min)):
+        table, abort = getattr(line, f"expected_{end}"), getattr(line, f"abort_{end}")
+        known = [one for one in (typed, table) if one is not None]
+        if known and abort is not None:
+            known.append(abort)
+        ends[f"expected_{end}"] = tighter(known) if known else None
+        # Without an end of its own, outside of what was typed is outside of everything.
+        ends[f"abort_{end}"] = typed if line.lacks and abort is None else abort
+    mark = say("typed: {why}", why=told.why)
+    return replace(line, lacks="", lacks_words="", typed=told.why, mark=mark, **ends)  # type: ignore[arg-type]  # ends by name

@@ -12,6 +12,7 @@ from retrue.cases.wake.written import limits_words
 from retrue.kinds.waking import Stage
 from retrue.records.waking import CauseFound
 
+ROOM_C = (-10.0, 40.0)  # in which anybody works at a machine (judgement)
 WARMS = "P8"  # the stage after whose abort a spindle has to cool
 
 
@@ -41,18 +42,21 @@ def refuse_signing(stands: StageStands, text: str) -> None:
         )  # fmt: skip
 
 
-def refuse_cause(stage: Stage, fact: CauseFound) -> None:
+def refuse_cause(stage: Stage, fact: CauseFound, room_before_c: float | None = None) -> None:
     """Refuse a second try of a spindle before it has cooled.
 
     Parameters
     ----------
     stage : Stage
     fact : CauseFound
+    room_before_c : float or None
+        The room as it was when the stage was watched, where that is known.
 
     Raises
     ------
     Unusable
-        Its temperature or that of the room was not measured.
+        Its temperature or that of the room was not measured, or no room has such a temperature,
+        or one that is far from what it was.
     NotYet
         It is more than 5 K over the room.
 
@@ -75,6 +79,7 @@ def refuse_cause(stage: Stage, fact: CauseFound) -> None:
             remedy=say("Measure nose and room."),
             problems=tuple(Problem(name, say("is not measured")) for name in missing),
         )
+    _refuse_room(nose_c, room_c, room_before_c, COOLED_K)
     if not cooled(nose_c, room_c):
         raise NotYet(
             say("the nose is {rise} K over the room", rise=f"{nose_c - room_c:g}"),
@@ -82,6 +87,29 @@ def refuse_cause(stage: Stage, fact: CauseFound) -> None:
                        kelvin=f"{COOLED_K:g}"),
             problems=(Problem("nose_c", say("has not cooled yet")),),
         )  # fmt: skip
+
+
+def _refuse_room(nose_c: float, room_c: float, before_c: float | None, kelvin: float) -> None:
+    """A room beside the hot spindle is no room: it is asked about, and what it was counts."""
+    low, high = ROOM_C
+    if not low <= room_c <= high:
+        told = say("no room is at {room} °C", room=f"{room_c:g}")
+    elif before_c is not None and abs(room_c - before_c) > kelvin:
+        told = say("is {room} °C, and was {before} °C at the start", room=f"{room_c:g}",
+                   before=f"{before_c:g}")  # fmt: skip
+    elif before_c is not None and nose_c - before_c > kelvin:
+        raise NotYet(
+            say("the nose is {rise} K over the room as it was", rise=f"{nose_c - before_c:g}"),
+            remedy=say("Let it cool to within {kelvin} K, measured.", kelvin=f"{kelvin:g}"),
+            problems=(Problem("nose_c", say("has not cooled yet")),),
+        )
+    else:
+        return
+    raise Unusable(
+        say("is that the room?"),
+        remedy=say("Measure it in the shade, away from the machine."),
+        problems=(Problem("room_c", told),),
+    )
 
 
 def _outside(stands: StageStands) -> Iterator[Problem]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from retrue.cases.case import LotCase
@@ -14,9 +14,11 @@ from retrue.cases.strip.kept import taken_of
 from retrue.cases.strip.lines import TakenLine
 from retrue.cases.wake.bands import Known, steps_of
 from retrue.cases.wake.progress import Progress, changes_of, progress_of
+from retrue.cases.wake.replaced import replaced_of
+from retrue.cases.wake.watch_notes import WatchNote, notes_of
 from retrue.kinds.library import Kind
 from retrue.records.facts import Finding, Machine, Plate
-from retrue.records.seeking import Act
+from retrue.records.seeking import Act, PartMoved
 from retrue.records.shop import Record, RecordShop
 from retrue.records.stripping import Taken
 from retrue.records.waking import CauseFound, StageBegun, StageEnded, StageReading
@@ -48,6 +50,8 @@ class PowerKept:
     taken : tuple of TakenLine
     known : Known
         For the bands.
+    watches : tuple of WatchNote
+        Of its stages, oldest first.
     """
 
     spot: Spot
@@ -61,6 +65,7 @@ class PowerKept:
     acts: tuple[Record[Act], ...] = ()
     taken: tuple[TakenLine, ...] = ()
     known: Known = field(default_factory=Known)
+    watches: tuple[WatchNote, ...] = ()
 
 
 def power_kept(shop: RecordShop, spot: Spot, kind: Kind) -> PowerKept:
@@ -82,18 +87,23 @@ def power_kept(shop: RecordShop, spot: Spot, kind: Kind) -> PowerKept:
     machine: Record[Machine] = shop.history(spot.machine)[-1]
     progress = progress_kept(shop, spot, kind)
     readings = readings_kept(shop, spot)
+    state = standing(case, spot.name, kind)
+    known = known_of(shop, spot, progress, readings)
+    known = replace(known, not_fitted=known.not_fitted - state.found - state.present)
+    going_on = {one.begun.id for one in progress.values() if one.begun is not None}
     return PowerKept(
         spot=spot,
         kind=kind,
         machine=machine,
         case=case,
-        state=standing(case, spot.name, kind),
+        state=state,
         progress=progress,
         readings=readings,
         findings={one.id: one for one in shop.current(Finding, lot=spot.lot)},
         acts=tuple(shop.current(Act, lot=spot.lot, machine=spot.machine)),
         taken=taken_of(shop, spot),
-        known=known_of(shop, spot, progress, readings),
+        known=known,
+        watches=notes_of(shop, spot, going_on),
     )
 
 
@@ -123,9 +133,34 @@ def known_of(
     return Known(
         plate=plate,
         read=_read(progress, readings),
-        not_fitted=frozenset(machine.fact.not_fitted),
+        not_fitted=frozenset(one for one in machine.fact.not_fitted if may_be_missing(one, spot)),
         speed_rpm=machine.fact.speed_rpm,
     )
+
+
+def may_be_missing(fault: str, spot: Spot) -> bool:
+    """Whether a fault is of a part that a machine of this kind may not have.
+
+    Parameters
+    ----------
+    fault : str
+    spot : Spot
+
+    Returns
+    -------
+    bool
+        What every such machine has is never "not fitted".
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> mill = Spot(lot="1", lot_name="a", machine="2", name="m",
+    ...             kind=load()["vertical_machining_centre"])
+    >>> may_be_missing("F53", mill), may_be_missing("F86", mill)
+    (True, False)
+    """
+    faults = spot.kind.faults if spot.kind else {}
+    return fault in faults and faults[fault].optional
 
 
 def progress_kept(shop: RecordShop, spot: Spot, kind: Kind) -> dict[str, Progress]:
@@ -147,6 +182,11 @@ def progress_kept(shop: RecordShop, spot: Spot, kind: Kind) -> dict[str, Progres
         (line_of(shop, one).first.seq, one.fact) for one in shop.current(Taken, **here)
     ]  # a label that is corrected came off when it first did
     acts = [(line_of(shop, one).first.seq, one.fact) for one in shop.current(Act, **here)]
+    moved = [
+        (line_of(shop, one).first.seq, one.fact)
+        for one in shop.current(PartMoved)
+        if spot.machine in (one.fact.machine, one.fact.from_machine)
+    ]
     events: dict[str, list[Record[Any]]] = {}
     for sort in EVENTS:
         for one in shop.current(sort, **here):
@@ -156,7 +196,7 @@ def progress_kept(shop: RecordShop, spot: Spot, kind: Kind) -> dict[str, Progres
             stage,
             steps_of(kind, stage),
             events.get(stage.id, ()),
-            changes_of(stage, taken, acts),
+            (*changes_of(stage, taken, acts), *replaced_of(stage, kind, acts, moved)),
         )
         for stage in kind.stages.values()
     }

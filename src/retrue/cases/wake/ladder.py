@@ -46,6 +46,8 @@ def ladder_of(
         for stage in kept.kind.stages.values()
     )
     coming = next((one for one in stages if not one.signed), None)
+    begun = coming.begun if coming is not None and coming.state == "begun" else None
+    switch = at_switch.strip() or (begun.fact.at_switch if begun is not None else "")
     return Ladder(
         name=kept.spot.name,
         lot_name=kept.spot.lot_name,
@@ -54,10 +56,10 @@ def ladder_of(
         next=coming,
         answer=_answer(stages, coming),
         next_act=_next_act(coming),
-        alone=_alone(coming),
+        alone=_alone(coming) if begun is None or not begun.fact.at_switch else (),
         evening=coming.stage.leave_it if coming else stages[-1].stage.leave_it,
         cautions=caution_rows(kept.kind, GENERAL),
-        at_switch=at_switch.strip(),
+        at_switch=switch,
     )
 
 

@@ -41,10 +41,14 @@ class Progress:
         Of the run-in: going on, or next; None where it has no steps.
     begins : tuple of str
         Ids of the starts whose attended hours count.
+    starts : tuple of Record
+        Those starts.
     proof : Record or None
         The start that was signed last.
     since : int
         Place in the order of records since which what was read counts.
+    tried : bool
+        It was begun once, with its bands written: so the machine has what it wakes.
     """
 
     stage: Stage
@@ -58,6 +62,8 @@ class Progress:
     begins: tuple[str, ...] = ()
     proof: Record[StageBegun] | None = None
     since: int = -1
+    tried: bool = False
+    starts: tuple[Record[StageBegun], ...] = ()
 
 
 @dataclass(slots=True)
@@ -72,22 +78,24 @@ class _Fold:
     strip: bool = False
     uncaused: Record[StageEnded] | None = None
     step: int = 1
-    begins: tuple[str, ...] = ()
+    starts: tuple[Record[StageBegun], ...] = ()
     proof: Record[StageBegun] | None = None
     since: int = -1
+    tried: bool = False
 
     def change(self, seq: int, change: Change) -> None:
         if self.strip:
             self.strip, self.aborts = False, 0
         if change == "off":
-            self.signed, self.begun, self.step, self.begins, self.proof = False, None, 1, (), None
+            self.signed, self.begun, self.step, self.starts, self.proof = False, None, 1, (), None
             self.since = seq
 
     def take(self, record: Record[Any]) -> None:
         fact = record.fact
         if isinstance(fact, StageBegun):
             self.begun, self.signed = record, False
-            self.begins = (*self.begins, record.id)
+            self.tried = self.tried or bool(fact.bands)
+            self.starts = (*self.starts, record)
         elif isinstance(fact, CauseFound):
             if self.uncaused is not None and fact.ended == self.uncaused.id:
                 self.uncaused = None
@@ -104,7 +112,7 @@ class _Fold:
                 self.step = step + 1
         elif record.fact.how == "aborted":
             self.aborts += 1
-            self.uncaused, self.begins = record, ()
+            self.uncaused, self.starts = record, ()
             self.strip = self.aborts >= TOO_MANY
             self.step = _lower(step) if step else 1
 
@@ -165,7 +173,8 @@ def progress_of(
     return Progress(
         stage=stage, signed=fold.signed, begun=fold.begun, ended=fold.ended, aborts=fold.aborts,
         strip=fold.strip, uncaused=fold.uncaused, step=step if steps else None,
-        begins=fold.begins, proof=fold.proof, since=fold.since,
+        begins=tuple(one.id for one in fold.starts), proof=fold.proof, since=fold.since,
+        tried=fold.tried, starts=fold.starts,
     )  # fmt: skip
 
 

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
 from retrue.base.units import convert, convert_difference
 from retrue.cases.known import nearest
-from retrue.cases.wake.bands import ATTENDED, STEP_RISE, Known
+from retrue.cases.passing import passes
+from retrue.cases.wake.bands import Known
 from retrue.cases.wake.lines import BandLine
+from retrue.cases.wake.run_in_bands import ATTENDED, STEP_MINUTES, STEP_RISE
 from retrue.cases.wake.written import limits_words, ruling
 from retrue.kinds.library import Kind
 from retrue.kinds.waking import Stage, StageBand
@@ -18,6 +21,8 @@ from retrue.records.waking import StageReading
 
 OTHER = "other"  # a reading that no band was written for; its words stand in its point
 RISE = "nose_rise"
+MINUTES = "step_minutes"
+OF_STEP = {RISE: STEP_RISE, MINUTES: STEP_MINUTES}  # said without the number of the step
 LONGEST_PIECE_HOURS = 12.0  # nobody attends for longer: no unattended soak (judgement)
 DIFFERENCES = ("K",)
 SIGNED_UNITS = ("°C", "K", "K/min")  # of what may be below zero
@@ -31,7 +36,7 @@ def band_for(bands: Sequence[BandLine], name: str, point: str, step: int | None)
     bands : sequence of BandLine
         As they were written.
     name : str
-        Of a band; nose_rise is that of the step that is going on; other has none.
+        Of a band; nose_rise and step_minutes: of the step that is going on; other has none.
     point : str
         Where it was read.
     step : int or None
@@ -53,7 +58,7 @@ def band_for(bands: Sequence[BandLine], name: str, point: str, step: int | None)
         if not point.strip():
             raise _refused("point", say("is empty"), say("Say what was read."))
         return None
-    wanted = f"{STEP_RISE}{step}" if name == RISE and step is not None else name
+    wanted = f"{OF_STEP[name]}{step}" if name in OF_STEP and step is not None else name
     found = [one for one in bands if one.name == wanted and one.step in (None, step)]
     if not found:
         known = dict.fromkeys(one.name for one in bands if one.step in (None, step))
@@ -243,7 +248,8 @@ def worst_finding(
     Returns
     -------
     Finding or None
-        One good motor does not speak for a bad one. None where it is no measure of the kind.
+        One good motor does not speak for a bad one. Where all are good its text names every point,
+        the worst first. None where it is no measure of the kind.
     """
     newest = {one.point.casefold(): one for one in mine if one.name == name}
     told = (finding_of(kind, stage, one, known, machine) for one in newest.values())
@@ -251,7 +257,11 @@ def worst_finding(
     if not found:
         return None
     high = kind.measures[found[0].measure or ""].bad_side == "high"
-    return (max if high else min)(found, key=lambda one: one.reading or 0.0)
+    worst = (max if high else min)(found, key=lambda one: one.reading or 0.0)
+    others = [one.text for one in found if one is not worst and one.text]
+    if not worst.text or passes(worst, kind) is False:
+        return worst
+    return replace(worst, text="; ".join([worst.text, *others]))
 
 
 def channel_of(stage: Stage) -> Channel:
@@ -290,6 +300,9 @@ def _row(kind: Kind, stage: Stage, name: str) -> StageBand | None:
 def _at_point(found: Sequence[BandLine], point: str) -> BandLine:
     points = [one for band in found for one in band.points]
     if not points:
+        if found[0].least and (not any(map(str.isalnum, point)) or ";" in point):
+            where = say("Say where, one place at a time: the motor, the metal part.")
+            raise _refused("point", say("names no one place"), where)
         return found[0]
     for band in found:
         if _bare(point) in map(_bare, band.points):

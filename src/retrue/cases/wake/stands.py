@@ -7,22 +7,24 @@ from dataclasses import replace
 
 from retrue.base.refusals import Problem
 from retrue.base.say import say
-from retrue.cases.evidence import INSULATION
-from retrue.cases.find.standing import OWN, touched
-from retrue.cases.wake.bands import ATTENDED, bands_of, step_rpm, steps_of
+from retrue.cases.find.looked import bare
+from retrue.cases.find.standing import touched
+from retrue.cases.wake.bands import bands_of, step_rpm, steps_of
 from retrue.cases.wake.closed import closed_lines, open_problems
+from retrue.cases.wake.hours import attended
 from retrue.cases.wake.kept import PowerKept
 from retrue.cases.wake.lines import BandLine, ClosedLine, ReadingLine, StageStands, StageState
+from retrue.cases.wake.people import names_somebody
+from retrue.cases.wake.points import found_readings, point_problems
 from retrue.cases.wake.progress import Progress
+from retrue.cases.wake.run_in_bands import ATTENDED
+from retrue.cases.wake.watch_notes import unwatched
 from retrue.cases.wake.written import limits_words, read_written, ruling
 from retrue.kinds.library import Kind
 from retrue.kinds.waking import RunInStep, Stage
-from retrue.records.facts import Finding
 from retrue.records.shop import Record
 from retrue.records.waking import StageReading
-from retrue.science.insulation import at_40_c
 
-FINDING_END = ".finding"  # of the id of a finding that a reading of a stage made
 DEAD = "P0"  # the stage in which the dead tests themselves are made
 
 
@@ -132,7 +134,7 @@ def wanting_of(
             "aborted ({why}), and nobody has found the cause", why=progress.uncaused.fact.why
         )
         found.append(Problem("cause", told))
-    if not stage.alone and at_switch is not None and not at_switch.strip():
+    if not stage.alone and at_switch is not None and not names_somebody(at_switch):
         told = say("nobody stands at the main switch")
         found.append(Problem("at_switch", told, say("Write who it is. Alone: dead work only.")))
     if stage.stage != DEAD:
@@ -156,17 +158,27 @@ def unsigned_of(
     Returns
     -------
     tuple of Problem
-        Bands without a reading, readings outside of what holds it; of the dead stage also every
-        dead test that is open.
+        Bands without a reading, readings outside of what holds it, a watch that is wanting; and
+        everything that must be closed before it and is open again.
     """
     step = kept.progress[stage.id].step
     hours = hours_of(kept, kept.progress[stage.id])
     found = [
         problem for band in bands if band.step in (None, step) for problem in _unread(band, hours)
     ]
-    if stage.stage == DEAD:
-        found += open_problems(closed, kept)
+    found += (problem for band in bands for problem in point_problems(kept, stage, band))
+    begun = kept.progress[stage.id].begun
+    if stage.watch and begun is not None:
+        found += unwatched(begun, _step(kept.kind, stage, step), kept.watches)
+    found += (_reopened(one, kept, stage) for one in open_problems(closed, kept))
     return tuple(found)
+
+
+def _reopened(problem: Problem, kept: PowerKept, stage: Stage) -> Problem:
+    """What was closed at the start and is not now: an earlier stage is signed first."""
+    if stage.stage == DEAD or problem.where not in kept.progress:
+        return problem
+    return replace(problem, remedy=say("Leave this stage first, then sign that one again."))
 
 
 def hours_of(kept: PowerKept, progress: Progress) -> float:
@@ -181,12 +193,7 @@ def hours_of(kept: PowerKept, progress: Progress) -> float:
     -------
     float
     """
-    return sum(
-        one.fact.reading
-        for begun in progress.begins
-        for one in kept.readings.get(begun, ())
-        if one.fact.name == ATTENDED
-    )
+    return attended(progress.starts, kept.readings)
 
 
 def newest_readings(band: BandLine) -> dict[str, ReadingLine]:
@@ -199,13 +206,14 @@ def newest_readings(band: BandLine) -> dict[str, ReadingLine]:
     Returns
     -------
     dict of str to ReadingLine
+        By the point without capitals and double blanks.
 
     Examples
     --------
     >>> newest_readings(BandLine(name="v", words="", unit="V"))
     {}
     """
-    return {one.point: one for one in band.readings}
+    return {bare(one.point): one for one in band.readings}
 
 
 def _unread(band: BandLine, hours: float) -> Iterator[Problem]:
@@ -217,7 +225,7 @@ def _unread(band: BandLine, hours: float) -> Iterator[Problem]:
             yield Problem(band.name, told)
         return
     read = newest_readings(band)
-    missing = [point for point in band.points if point not in read]
+    missing = [point for point in band.points if bare(point) not in read]
     if missing or not read:
         where = f" ({', '.join(missing)})" if missing else ""
         yield Problem(band.name, say("{words}{where}: not read", words=band.words, where=where))
@@ -290,29 +298,5 @@ def _found(kept: PowerKept, stage: Stage, band: BandLine) -> Iterator[ReadingLin
     shown = kept.kind.checks[kept.kind.measures[measure].check].links
     worked = (one.seq for one in kept.acts if any(f in shown for f in touched(one.fact, kept.kind)))
     since = max([kept.progress[stage.id].since, *worked])
-    mine = [
-        one
-        for one in kept.findings.values()
-        if one.fact.machine == kept.spot.machine
-        and one.fact.measure == measure
-        and one.fact.grade >= OWN
-        and one.seq > since
-        and not _of_stage(one)
-    ]
-    newest = {one.fact.text: one for one in sorted(mine, key=lambda one: one.seq)}
-    for one in newest.values():  # of each point: a good motor does not speak for a bad one
-        fact: Finding = one.fact
-        if fact.reading is None:
-            continue
-        reading = fact.reading
-        if measure == INSULATION and fact.temperature_c is not None:
-            reading = at_40_c(reading, fact.temperature_c)
-        yield ReadingLine(
-            record=one.id, point=fact.text, reading=reading, unit=band.unit,
-            when=one.observed_at, by=fact.informant or one.by, ruling=ruling(band, reading),
-        )  # fmt: skip
-
-
-def _of_stage(record: Record[Finding]) -> bool:
-    """Whether a finding was made by a reading of a stage, and so stands there already."""
-    return record.id.endswith(FINDING_END)
+    newest = {bare(one.point): one for one in found_readings(kept, stage, band, since)}
+    yield from newest.values()  # of each point: a good motor does not speak for a bad one

@@ -12,7 +12,10 @@ from retrue.cases.wake.bands import CHUCK_SPEED, SPEED, bands_of, run_in_of, ste
 from retrue.cases.wake.closed import closed_lines
 from retrue.cases.wake.kept import PowerKept
 from retrue.cases.wake.lines import BandLine, Expected
+from retrue.cases.wake.people import licence_problems, name_problems, same_person
+from retrue.cases.wake.progress import Progress
 from retrue.cases.wake.stands import wanting_of
+from retrue.cases.wake.watch_notes import running
 from retrue.cases.wake.written import limits_words, ruling, written
 from retrue.kinds.waking import Stage
 from retrue.records.waking import StageBegun
@@ -141,6 +144,9 @@ def _problems(kept: PowerKept, stage: Stage, start: Start) -> Iterator[Problem]:
     yield from wanting_of(kept, stage, closed_lines(kept, stage), start.fact.at_switch)
     yield from _people(stage, start.fact)
     yield from _watched(stage, start.fact)
+    if running(kept.watches, stage.id):
+        yield Problem("watch", say("a watch of an earlier start still runs"),
+                      say("End that one by name first."))  # fmt: skip
     yield from _cautions(kept, stage, start.fact)
     yield from _choice(kept, stage, start)
     yield from _run_in(kept, stage, start.fact)
@@ -150,13 +156,13 @@ def _problems(kept: PowerKept, stage: Stage, start: Start) -> Iterator[Problem]:
 
 
 def _people(stage: Stage, fact: StageBegun) -> Iterator[Problem]:
-    one, other = fact.by_name.strip().casefold(), fact.at_switch.strip().casefold()
-    if not stage.alone and other and one == other:
+    if fact.by_name.strip():  # an empty one is refused before
+        yield from name_problems("by_name", fact.by_name)
+    if not stage.alone and same_person(fact.by_name, fact.at_switch):
         told = say("is the one who works: two people, one of them at the main switch")
         yield Problem("at_switch", told, say("Write who else stands there."))
-    if stage.licensed and not fact.licence.strip():
-        told = say("is empty: this is for a {who}", who=stage.who)
-        yield Problem("licence", told, say("Write the number of his licence."))
+    if stage.licensed:
+        yield from licence_problems(fact.licence, stage.who)
 
 
 def _watched(stage: Stage, fact: StageBegun) -> Iterator[Problem]:
@@ -229,20 +235,78 @@ def _lacking(band: BandLine) -> Problem:
 
 
 def _typed(kept: PowerKept, stage: Stage, start: Start) -> Iterator[Problem]:
-    bands = {one.name: one for one in bands_at(kept, stage, start)}
+    every = bands_of(kept.kind, stage, kept.known, choice=start.choice)
+    rows = {row.name for row in kept.kind.stage_readings.get(stage.id, ())}
     for one in start.expected:
         where = f"expected.{one.name}"
-        if one.name not in bands:
-            yield Problem(where, say("is no band of this stage"), nearest(one.name, bands))
-        elif bands[one.name].hard:
+        mine = [band for band in every if band.name == one.name]
+        if not mine:
+            near = nearest(one.name, [band.name for band in every])
+            yield Problem(where, say("is no band of this stage"), near)
+        elif mine[0].hard:
             what = say("is a limit that only its plate value tells")
             yield Problem(where, what, say("Type the plate value."))
+        elif mine[0].hold or one.name not in rows:
+            yield Problem(where, say("holds its stage, or a step of it: it is never typed"))
         elif one.low is None and one.high is None:
             yield Problem(where, say("has no end"), say("Give the lowest, the highest, or both."))
         elif one.low is not None and one.high is not None and one.low > one.high:
             yield Problem(where, say("has its lowest above its highest"))
         elif not one.why.strip():
             yield Problem(where, say("has no reason"), say("Say where it is from."))
+        else:
+            yield from _wider(kept, stage, one, mine)
+
+
+def _wider(
+    kept: PowerKept, stage: Stage, one: Expected, mine: Sequence[BandLine]
+) -> Iterator[Problem]:
+    """A typed band is tighter than the table's; where that is not known, it has the same ends."""
+    where = f"expected.{one.name}"
+    if mine[0].lacks:
+        rows = [row for row in kept.kind.stage_readings[stage.id] if row.name == one.name]
+        for end, typed in (("low", one.low), ("high", one.high)):
+            ends = [getattr(row, f"{way}_{end}") for row in rows for way in ("expected", "abort")]
+            if typed is None and any(ends):
+                missing = say("has no lowest") if end == "low" else say("has no highest")
+                yield Problem(where, missing, say("Give each end that its table has."))
+        return
+    lows = [band.expected_low for band in mine if band.expected_low is not None]
+    highs = [band.expected_high for band in mine if band.expected_high is not None]
+    wider = [one.low < min(lows)] if one.low is not None and lows else []
+    wider += [one.high > max(highs)] if one.high is not None and highs else []
+    wider += [one.low > min(highs)] if one.low is not None and highs else []
+    wider += [one.high < max(lows)] if one.high is not None and lows else []
+    if any(wider):
+        told = say("is not inside its table, {limits}", limits=limits_words(mine[0]))
+        yield Problem(where, told, say("A band that the table tells may only be typed tighter."))
+
+
+def refuse_tried(stage: Stage, progress: Progress) -> None:
+    """Refuse "not fitted" for a stage that was begun once: what was woken is there.
+
+    Parameters
+    ----------
+    stage : Stage
+    progress : Progress
+
+    Raises
+    ------
+    NotYet
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> stage = load()["turning_centre"].stages["P7-L"]
+    >>> refuse_tried(stage, Progress(stage=stage))
+    """
+    if progress.begun is not None:
+        raise NotYet(say("{stage} is going on", stage=stage.stage), remedy=say("Leave it first."))
+    if progress.tried:
+        raise NotYet(
+            say("{stage} was begun before, so the machine has it", stage=stage.stage),
+            remedy=say("Find the cause and go on; a start made by mistake is taken back."),
+        )
 
 
 def refuse_optional(stage: Stage, others: Sequence[str]) -> None:

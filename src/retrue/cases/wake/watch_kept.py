@@ -5,24 +5,28 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 import numpy as np
 
 from retrue.base.refusals import NotYet, Problem, Unknown
 from retrue.base.say import say
-from retrue.cases.wake.bands import STEP_RISE
+from retrue.cases.spot import Spot
 from retrue.cases.wake.lines import BandLine
+from retrue.cases.wake.run_in_bands import STEP_MINUTES, STEP_RISE
+from retrue.cases.wake.watch_notes import watch_start
 from retrue.cases.wake.watch_plan import WatchPlan, read_plan
 from retrue.cases.wake.watch_view import Called, Number, WatchCall, Watched
 from retrue.cases.wake.watching import Row, called_since, samples_of, taken_rows, watched
 from retrue.records.shop import Record, RecordShop
 from retrue.records.waking import WatchBegun, WatchCalled, WatchEnded, WatchReadings
 from retrue.science.run_in import held
+from retrue.science.watch_rules import START_S
 
 NOSE, ROOM = "nose", "room"
 LOGGER = "logger"
+START = timedelta(seconds=START_S)
 # Which reading of a stage a channel of a watch is, where the watch has levelled.
 LAST_OF: Mapping[str, str] = {
     "nose": "nose",
@@ -58,8 +62,8 @@ class WatchKept:
 
     @property
     def begun(self) -> datetime:
-        """When it began, by the clock of whoever keeps it."""
-        return self.watch.noted_at
+        """When it began."""
+        return watch_start(self.watch)
 
     @property
     def stopped(self) -> bool:
@@ -155,6 +159,30 @@ def watch_kept(shop: RecordShop, watch: str) -> WatchKept:
     )
 
 
+def room_before(shop: RecordShop, spot: Spot, stage: str) -> float | None:
+    """The room at the start of the newest watch of a stage that knows it.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        It is only read.
+    spot : Spot
+    stage : str
+        Its id.
+
+    Returns
+    -------
+    float or None
+        Degrees C: as typed before the start, else as first read; None where nobody has.
+    """
+    for one in reversed(shop.current(WatchBegun, lot=spot.lot, machine=spot.machine, stage=stage)):
+        kept = watch_kept(shop, one.id)
+        read = [value for _, name, value in taken_rows(kept.rows) if name == ROOM]
+        if kept.plan.room_c is not None or read:
+            return kept.plan.room_c if kept.plan.room_c is not None else read[0]
+    return None
+
+
 def stands_of(kept: WatchKept, now: datetime, *, aborts: int = 0) -> WatchStands:
     """A watch as it stands at one moment.
 
@@ -245,10 +273,10 @@ def levelled_readings(kept: WatchKept, bands: Iterable[BandLine]) -> dict[str, f
     >>> from datetime import UTC
     >>> from types import SimpleNamespace
     >>> began = datetime(2026, 11, 26, 20, tzinfo=UTC)
-    >>> read = (("2026-11-26T20:05:00+00:00", "nose", 24.5),)
+    >>> read = tuple((f"2026-11-26T20:0{at}:00+00:00", "nose", 21.0 + at) for at in (1, 5))
     >>> kept = SimpleNamespace(begun=began, rows=read, plan=WatchPlan(room_c=21.0, step=1))
     >>> levelled_readings(kept, [BandLine(name="nose_rise_step1", words="", unit="K", step=1)])
-    {'nose_rise_step1': 3.5}
+    {'nose_rise_step1': 4.0}
     """
     rows = taken_rows(kept.rows)
     last = {name: value for _, name, value in rows}
@@ -259,8 +287,11 @@ def levelled_readings(kept: WatchKept, bands: Iterable[BandLine]) -> dict[str, f
     if nose:
         base = last.get(ROOM, kept.plan.room_c)
         rise = nose[-1][1] - (base if base is not None else nose[0][1])
-        found |= {"nose_rise": rise, f"{STEP_RISE}{kept.plan.step}": rise}
+        start = min(value for at, value in nose if at - nose[0][0] <= START)
+        found |= {"nose_rise": rise, f"{STEP_RISE}{kept.plan.step}": nose[-1][1] - start}
         found |= _changes(kept, rows)
+        ran = (rows[-1][0] - kept.begun).total_seconds() / 60.0
+        found[f"{STEP_MINUTES}{kept.plan.step}"] = round(ran, 2)
     wanted = {one.name for one in bands if one.step in (None, kept.plan.step)}
     return {name: value for name, value in found.items() if name in wanted}
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, fields, replace
@@ -12,8 +13,9 @@ import msgspec
 from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
 from retrue.cases.sheet_json import dumps
-from retrue.cases.wake.bands import STEP_RISE, Known
+from retrue.cases.wake.bands import Known
 from retrue.cases.wake.lines import BandLine
+from retrue.cases.wake.run_in_bands import STEP_RISE
 from retrue.cases.wake.written import Written
 from retrue.science.run_in import step_after_abort
 from retrue.science.watch_limits import (
@@ -60,7 +62,10 @@ NOSE = Bounds(
     rate_stop=RATE_STOP_K_PER_MIN,
 )  # fmt: skip
 MOTOR_CASE = Bounds(expected_high=70.0, abort_high=90.0)
-MUST = ("nose", "load_percent", "amps")  # the first of them with a band must be read; else any
+MUST = ("nose", "amps")  # with a band of the stage they must be read; else the load; else any
+LOAD = "load_percent"
+SHORT_SILENCE = ("P8", "P10")  # stages in which nothing is left unread for longer than usual
+LAST_TIME = ("amps", "sound_db", "vibration_mm_s")  # whose own level of last time is a baseline
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,6 +90,10 @@ class WatchPlan:
         Typed before the start.
     assumed, lacks : tuple of str
         What was taken where nobody has said; values of the plate that are missing.
+    paper : bool
+        A kitchen timer calls for the next reading: silence is not judged here.
+    last_time : mapping of str to float
+        What the same machine read at this step when it was last run in and levelled.
     """
 
     stage: str = ""
@@ -98,13 +107,20 @@ class WatchPlan:
     expected_a: float | None = None
     assumed: tuple[str, ...] = ()
     lacks: tuple[str, ...] = ()
+    paper: bool = False
+    last_time: Mapping[str, float] = field(default_factory=dict)
 
     def limits(self) -> Limits:
         """The same for the science, seconds counted from the start of the watch."""
         return Limits(
-            channels=self.channels, begun_s=0.0, silence_s=60.0 * self.silence_minutes,
-            step_minutes=self.step_minutes, room_c=self.room_c,
+            channels=self.channels, begun_s=0.0, silence_s=60.0 * self.silent_for,
+            step_minutes=self.step_minutes, room_c=self.room_c, main=not self.stage,
         )  # fmt: skip
+
+    @property
+    def silent_for(self) -> float:
+        """Minutes without a reading that mean stop: on paper none, it has a timer of its own."""
+        return math.inf if self.paper else self.silence_minutes
 
     @property
     def again_at_step(self) -> int | None:
@@ -138,9 +154,9 @@ def watch_plan(
     room_c, expected_a : float or None
         The room, and the current expected at this step.
     silence_minutes : float
-        No reading for that long means stop; 1 to 30.
+        No reading for that long means stop; 1 to 30, beside a spindle or a dry run 1 to 6.
     baselines : mapping of str to float, optional
-        Own levels of an earlier run, by channel.
+        Own levels of an earlier healthy run of this step, by channel; ``nose_rise`` too.
 
     Returns
     -------
@@ -157,10 +173,11 @@ def watch_plan(
     >>> plan.channels["winding"].ceiling_c, plan.channels["amps"].rated
     (145.0, 30.0)
     """
-    _possible(room_c, expected_a, silence_minutes)
+    _possible(room_c, expected_a, silence_minutes, stage)
     row = _step(held, step)
     channels, lacks = _from_bands(held, step)
-    must = next((name for name in MUST if name in channels), None)
+    banded = [name for name, one in channels.items() if one != Bounds()]
+    must = [name for name in MUST if name in banded] or [one for one in (LOAD,) if one in banded]
     channels["nose"] = _over(NOSE, channels.get("nose", Bounds()))
     channels["housing"] = replace(NOSE, expected_high=None)
     channels["motor_case"] = _over(MOTOR_CASE, channels.get("motor_case", Bounds()))
@@ -169,10 +186,11 @@ def watch_plan(
     channels["amps"] = _amps(channels.get("amps", Bounds()), known, stage, expected_a)
     for name in ("sound_db", "vibration_mm_s", "cabinet", "room"):
         channels.setdefault(name, Bounds())
-    for name, level in (baselines or {}).items():
-        channels[name] = replace(channels.get(name, Bounds()), baseline=level)
-    if must is not None:
-        channels[must] = replace(channels[must], must=True)
+    for name in LAST_TIME:
+        if baselines and name in baselines and channels[name].baseline is None:
+            channels[name] = replace(channels[name], baseline=baselines[name])
+    for name in must:
+        channels[name] = replace(channels[name], must=True)
     if channels["amps"].rated is None:
         lacks.append(say("amps of the spindle motor"))
     assumed = () if letter else (
@@ -183,6 +201,7 @@ def watch_plan(
         stage=stage, what=what, step=step, channels=channels, silence_minutes=silence_minutes,
         step_minutes=row.get("minutes"), speed_rpm=row.get("speed_rpm"), room_c=room_c,
         expected_a=expected_a, assumed=assumed, lacks=tuple(dict.fromkeys(lacks)),
+        last_time=dict(baselines or {}),
     )  # fmt: skip
 
 
@@ -257,10 +276,8 @@ def read_plan(text: str) -> WatchPlan:
 
     Examples
     --------
-    >>> read_plan('{"schema": "wake.watch_plan.1", "channels": {"nose": {"must": true}}}').channels
-    {'nose': Bounds(expected_low=None, expected_high=None, abort_low=None, abort_high=None, \
-expected_rise_kelvin=None, abort_rise_kelvin=None, rate_hold=None, rate_stop=None, \
-ceiling_c=None, rated=None, up_points=10.0, baseline=None, must=True)}
+    >>> read_plan('{"schema": "wake.watch_plan.1", "channels": {"nose": {"must": true}}}').stage
+    ''
     """
     try:
         held = msgspec.json.decode(text.encode(), type=dict[str, Any])
@@ -280,7 +297,10 @@ ceiling_c=None, rated=None, up_points=10.0, baseline=None, must=True)}
         ) from wrong
 
 
-def _possible(room_c: float | None, expected_a: float | None, silence_minutes: float) -> None:
+def _possible(
+    room_c: float | None, expected_a: float | None, silence_minutes: float, stage: str
+) -> None:
+    most = SILENCE_S / 60.0 if stage.partition("-")[0] in SHORT_SILENCE else MOST_SILENCE
     problems = []
     if room_c is not None and not -20.0 <= room_c <= 50.0:
         problems.append(Problem("room_c", say("no workshop is at {value} °C", value=f"{room_c:g}"),
@@ -288,8 +308,8 @@ def _possible(room_c: float | None, expected_a: float | None, silence_minutes: f
     if expected_a is not None and not 0 < expected_a <= 1000:
         problems.append(Problem("expected_a", say("is no current of a machine"),
                                 say("Leave it empty where nobody knows.")))  # fmt: skip
-    if not LEAST_SILENCE <= silence_minutes <= MOST_SILENCE:
-        problems.append(Problem("silence_minutes", say("is not from 1 to 30"),
+    if not LEAST_SILENCE <= silence_minutes <= most:
+        problems.append(Problem("silence_minutes", say("is not from 1 to {most}", most=f"{most:g}"),
                                 say("Six minutes are usual.")))  # fmt: skip
     if problems:
         raise Unusable(
@@ -319,11 +339,13 @@ def _from_bands(held: Written, step: int | None) -> tuple[dict[str, Bounds], lis
         for name, ends in _sets(band, step):
             if band.lacks:
                 lacks.append(band.lacks_words or band.lacks)
-            told = {
+            told: dict[str, Any] = {
                 end: getattr(band, of)
                 for end, of in zip(ends, BAND_ENDS, strict=True)
                 if end and getattr(band, of) is not None
             }
+            if band.name.startswith(STEP_RISE):
+                told["over_start"] = True
             channels[name] = replace(channels.get(name, Bounds()), **told)
     return channels, lacks
 

@@ -22,7 +22,7 @@ from retrue.cases.wake.watch_words import WORDS, part, sentence, what_to_do
 from retrue.science.warm_up import WarmUp
 from retrue.science.watch import Samples, WatchState, first_stop, judge
 from retrue.science.watch_limits import channel
-from retrue.science.watch_rules import Reason
+from retrue.science.watch_state import Reason
 
 Row = tuple[str, str, float]  # ISO time with offset, channel, value
 
@@ -97,7 +97,9 @@ def watched(
         do=what_to_do(call, again_at_step=plan.again_at_step, aborts=aborts, unread=unread),
         notes=(*_notes(plan, state, begun, late_minutes), *_asked(taken, plan.room_c)),
         numbers=tuple(one for s in state.channels for one in numbers_of(s)),
-        next_reading_by=_later(begun, state.next_reading_by_s) if running else None,
+        next_reading_by=(
+            _later(begun, state.next_reading_by_s) if running and not plan.paper else None
+        ),
         run_minutes=state.run_minutes,
         step_minutes=plan.step_minutes,
         gaps=tuple((_later(begun, a), _later(begun, b)) for a, b in state.gaps),
@@ -136,7 +138,7 @@ def called_since(
     1
     """
     taken = taken_rows(rows)
-    moments = _moments(taken, begun, after, now, plan.silence_minutes)
+    moments = _moments(taken, begun, after, now, plan.silent_for)
     state = first_stop(samples_of(taken, begun), plan.limits(), moments)
     if state is None:
         return None
@@ -208,7 +210,7 @@ def _with_gaps(state: WatchState, plan: WatchPlan) -> list[Reason]:
     reasons = list(state.reasons)
     if state.gaps and not any(one.call == "no_reading" for one in reasons):
         longest = max(b - a for a, b in state.gaps) / 60.0
-        gap = Reason("gap", "no_reading", "", longest, plan.silence_minutes)
+        gap = Reason("gap", "no_reading", "", longest, plan.silent_for)
         stops = [one for one in reasons if one.call == "stop"]
         reasons = [*stops, gap, *(one for one in reasons if one.call != "stop")]
     return reasons
@@ -255,8 +257,15 @@ def _notes(
     plan: WatchPlan, state: WatchState, begun: datetime, late_minutes: float
 ) -> Iterable[str]:
     yield from plan.assumed
+    if plan.paper:
+        yield say("Watched on paper: the kitchen timer calls for the next reading. Silence is not "
+                  "judged here.")  # fmt: skip
+    if plan.last_time:
+        yield say("Last time, at this step: {levels}.", levels=_last_time(plan))
     for entry in plan.lacks:
-        yield say("{entry}: not typed from the plate, so what hangs on it is not judged", entry=entry)
+        yield say(
+            "{entry}: not typed from the plate, so what hangs on it is not judged", entry=entry
+        )
     for one in state.channels:
         for at, value in one.dropped[-NAMED_BAD:]:
             yield say("{part} read {value} at {at}, alone and against its neighbours: left out",
@@ -268,6 +277,17 @@ def _notes(
     if late_minutes > LATE_MINUTES:
         yield say("Some readings came {minutes} minutes late, over a line that was lost; all are "
                   "kept.", minutes=number(late_minutes, 0))  # fmt: skip
+
+
+def _last_time(plan: WatchPlan) -> str:
+    """The levels at which it settled when it was last run in and was well."""
+    told = []
+    for name, level in plan.last_time.items():
+        if name == "nose_rise":
+            told.append(say("the nose {rise} K over its start", rise=number(level, 1)))
+        else:
+            told.append(f"{part(name)} {number(level, 1)} {channel(name).unit}")
+    return ", ".join(told)
 
 
 def _asked(taken: Sequence[tuple[datetime, str, float]], room_c: float | None) -> Iterable[str]:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Unpack
 
-from retrue.base.refusals import Unknown
+from retrue.base.refusals import NotYet, Problem, Unknown, Unusable
 from retrue.base.say import say
 from retrue.cases.wake.ladder import STOP_POINTS
-from retrue.cases.wake.stands import FINDING_END
+from retrue.cases.wake.points import FINDING_END
 from retrue.records.facts import Finding, Withdrawn
 from retrue.records.hand import Hand, without_id
 from retrue.records.seeking import Signed
@@ -24,6 +24,7 @@ from retrue.records.waking import (
     WatchReadings,
 )
 
+ABORT_END = ".end"  # of the id of an abort that a reading or a stop of a watch made
 WOKEN = (
     StageBegun, StageReading, StageEnded, CauseFound, WatchBegun, WatchReadings, WatchCalled,
     WatchEnded,
@@ -60,8 +61,14 @@ def take_back(
     ------
     Unknown
         No such record, or it was taken back already.
+    NotYet
+        An abort that a reading made, which goes only with that reading; a stop that a watch called,
+        or a start that was called off: only its cause is said.
+    Unusable
+        It was called off, or is a reading that called a stage off, and no reason is given.
     """
     newest = newest_of(shop, record)
+    _refuse_alone(shop, newest, reason.strip())
     gone = shop.add(
         Withdrawn(of_kind=newest.kind, reason=reason.strip()), replaces=newest.id, **hand
     )
@@ -70,6 +77,46 @@ def take_back(
         shop.add(withdrawn, replaces=other.id, **without_id(hand))
     _power_falls(shop, newest.fact, hand)
     return gone
+
+
+def _refuse_alone(shop: RecordShop, record: Record[Any], reason: str) -> None:
+    """What stopped a machine is not made undone by a button."""
+    fact = record.fact
+    aborts = _aborts(shop, fact)
+    made = f"{record.id}{ABORT_END}"
+    if isinstance(fact, WatchCalled) or (isinstance(fact, WatchBegun) and _calls(shop, record)):
+        raise _stays(say("a stop that a watch called stays"))
+    if isinstance(fact, StageBegun) and any(one.fact.begun == record.id for one in aborts):
+        raise _stays(say("this start was called off, and that stays"))
+    if isinstance(fact, StageEnded) and fact.how == "aborted" and record.id.endswith(ABORT_END):
+        if _calls(shop, record):
+            raise _stays(say("a stop that a watch called stays"))
+        raise NotYet(
+            say("a reading called it off"),
+            remedy=say("Take that reading back, with why it was mistyped; the abort goes with it."),
+            problems=(Problem("record", say("goes with {id}", id=record.id[: -len(ABORT_END)])),),
+        )
+    called_off = isinstance(fact, StageEnded) and fact.how == "aborted"
+    if not reason and (called_off or any(one.id == made for one in aborts)):
+        raise Unusable(
+            say("it called the stage off"),
+            remedy=say("Say why it is taken back: mistyped, 75 for 25."),
+            problems=(Problem("reason", say("is empty")),),
+        )
+
+
+def _aborts(shop: RecordShop, fact: Any) -> list[Record[StageEnded]]:
+    return shop.current(StageEnded, lot=fact.lot, machine=fact.machine, how="aborted")
+
+
+def _calls(shop: RecordShop, record: Record[Any]) -> bool:
+    """Whether a watch called: this watch, or the one whose call made this abort."""
+    called = shop.current(WatchCalled, lot=record.fact.lot, machine=record.fact.machine)
+    return any(one.fact.watch == record.id or f"{one.id}{ABORT_END}" == record.id for one in called)
+
+
+def _stays(what: str) -> NotYet:
+    return NotYet(what, remedy=say("Find the cause and say it; then it may be tried again."))
 
 
 def newest_of(shop: RecordShop, record: str) -> Record[Any]:
@@ -88,10 +135,12 @@ def _with_it(shop: RecordShop, gone: Record[Any]) -> Iterator[Record[Any]]:
     fact = gone.fact
     here = {"lot": fact.lot, "machine": fact.machine}
     if isinstance(fact, StageReading):
-        ends: tuple[tuple[type[Any], str], ...] = ((Finding, FINDING_END), (StageEnded, ".end"))
+        ends: tuple[tuple[type[Any], str], ...] = ((Finding, FINDING_END), (StageEnded, ABORT_END))
         for sort, ending in ends:
-            every = shop.current(sort, **here)
-            yield from (one for one in every if one.id == f"{gone.id}{ending}")
+            for one in shop.current(sort, **here):
+                if one.id == f"{gone.id}{ending}":
+                    yield one
+                    yield from _with_it(shop, one)
     elif isinstance(fact, StageBegun):
         for reading in shop.current(StageReading, begun=gone.id, **here):
             yield reading
@@ -99,7 +148,7 @@ def _with_it(shop: RecordShop, gone: Record[Any]) -> Iterator[Record[Any]]:
         yield from (
             one
             for one in shop.current(StageEnded, begun=gone.id, **here)
-            if not one.id.endswith(".end")
+            if not one.id.endswith(ABORT_END)
         )
     elif isinstance(fact, StageEnded):
         yield from shop.current(CauseFound, ended=gone.id, **here)

@@ -6,20 +6,21 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Unpack
 
-from retrue.base.refusals import NotYet
 from retrue.base.say import say
 from retrue.cases.wake.kept import power_kept, progress_kept
+from retrue.cases.wake.people import name_problems
 from retrue.cases.wake.starting import (
     CLAMPED,
     PRESSURE,
     Start,
     refuse_optional,
     refuse_start,
+    refuse_tried,
     step_at,
     written_at,
 )
 from retrue.kinds.library import Kind
-from retrue.phases.wake.here import beside, empty, machine_at, refuse_fields, sent_as, stage_of
+from retrue.phases.wake.here import beside, machine_at, refuse_fields, sent_as, stage_of
 from retrue.phases.wake.signing import write_power
 from retrue.phases.wake.views import Expected
 from retrue.records.hand import Hand
@@ -94,8 +95,9 @@ def begin(
     """
     spot, kind = machine_at(shop, lot, machine, kinds)
     of = stage_of(kind, stage)
-    sent = sent_as(shop, StageBegun, hand)
-    if sent is not None and sent.fact.stage == of.id:
+    same = {"lot": spot.lot, "machine": spot.machine, "stage": of.id}
+    sent = sent_as(shop, StageBegun, hand, **same)
+    if sent is not None:
         _keep_pressure(shop, sent, choice, pressure_bar, hand)
         return sent
     kept = power_kept(shop, spot, kind)
@@ -150,20 +152,20 @@ def not_fitted(
     Unusable
         Every such machine has it; or nobody's name.
     NotYet
-        It was begun: then it is there.
+        It was begun once, whatever became of it: then it is there.
     """
     spot, kind = machine_at(shop, lot, machine, kinds)
     of = stage_of(kind, stage)
-    sent = sent_as(shop, StageEnded, hand)
+    same = {"lot": spot.lot, "machine": spot.machine, "stage": of.id, "how": "signed"}
+    sent = sent_as(shop, StageEnded, hand, **same)
     if sent is not None:
         return sent
     refuse_optional(of, [one.stage for one in kind.stages.values() if one.optional])
-    if progress_kept(shop, spot, kind)[of.id].begun is not None:
-        raise NotYet(say("{stage} is going on", stage=of.stage), remedy=say("Leave it first."))
+    refuse_tried(of, progress_kept(shop, spot, kind)[of.id])
     words = say("not fitted: {text}", text=text.strip()) if text.strip() else say("not fitted")
     fact = StageBegun(lot=spot.lot, machine=spot.machine, stage=of.id, by_name=name.strip(),
                       text=words)  # fmt: skip
-    refuse_fields(fact, *empty("name", name, say("Whoever answers for it writes his name.")))
+    refuse_fields(fact, *name_problems("name", name))
     more: Hand = {**hand, "id": f"{hand['id']}.begun"} if "id" in hand else hand
     begun = shop.add(fact, **more)
     end = StageEnded(lot=spot.lot, machine=spot.machine, stage=of.id, begun=begun.id,

@@ -24,6 +24,7 @@ from retrue.cases.wake.watching import taken_rows
 from retrue.cases.wake.written import read_written
 from retrue.kinds.library import Kind
 from retrue.phases.wake.here import beside, empty, machine_at, refuse_fields
+from retrue.phases.wake.left_out import keep_left_out
 from retrue.phases.wake.watching import add_readings
 from retrue.records.hand import Hand, without_id
 from retrue.records.shop import Record, RecordShop
@@ -91,6 +92,13 @@ def follow(
     """
     kept = watch_kept(shop, watch)
     found = _new_rows(kept, name, content, at, fahrenheit, offset_s)
+    if found.counts and not offset_s:  # its newest row is now when the file is first seen growing
+        grown_s = _grown(shop, kept, found)
+        if grown_s is None:
+            found = replace(found, rows=(), problems=())
+        else:
+            found = _new_rows(kept, name, content, at, fahrenheit, grown_s)
+    keep_left_out(shop, kept, found.unknown)
     last = None
     for start in range(0, len(found.rows), AT_ONCE):
         rows = found.rows[start : start + AT_ONCE]
@@ -221,6 +229,19 @@ def _new_rows(
     return replace(found, rows=tuple(one for one in found.rows if one[:2] not in known))
 
 
+def _grown(shop: RecordShop, kept: WatchKept, found: Followed) -> float | None:
+    """Seconds to add where its time counts from its own start; None until it was seen growing."""
+    key = f"watch-elapsed:{kept.watch.id}"
+    count, _, offset = (shop.recall(key) or b"").decode().partition(" ")
+    if offset:
+        return float(offset)
+    if not count or found.rows_in_file <= int(count):
+        shop.remember(key, str(found.rows_in_file).encode())
+        return None
+    shop.remember(key, f"{count} {found.lag_s}".encode())
+    return found.lag_s
+
+
 def _key(kept: WatchKept) -> str:
     return f"watch-judged:{kept.watch.id}"
 
@@ -242,13 +263,13 @@ def _abort(
     kinds: Mapping[str, Kind],
     hand: Hand,
 ) -> None:
-    """A stop of its watch aborts a stage that is going on."""
+    """A stop of a watch of it aborts a stage that is going on, at whatever step it is."""
     fact = kept.watch.fact
     if fact.stage is None or fact.begun is None:
         return
     spot, kind = machine_at(shop, fact.lot, fact.machine, kinds)
     begun = progress_kept(shop, spot, kind)[fact.stage].begun
-    if begun is None or begun.id != fact.begun:
+    if begun is None:
         return
     end = StageEnded(lot=fact.lot, machine=fact.machine, stage=fact.stage, begun=begun.id,
                      how="aborted", name=record.by, why=found.why or found.call)  # fmt: skip

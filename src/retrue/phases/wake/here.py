@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, TypeVar
 
-from retrue.base.refusals import Problem, Unknown, Unusable
+from retrue.base.refusals import Overtaken, Problem, Unknown, Unusable
 from retrue.base.say import say
 from retrue.cases.known import kind_doubt, nearest
 from retrue.cases.spot import Spot, find
@@ -44,12 +44,32 @@ def stage_of(kind: Kind, stage: str) -> Stage:
     )
 
 
-def sent_as(shop: RecordShop, kind: type[F], hand: Hand) -> Record[F] | None:
-    """The record that was kept under the id of this sending, whatever it says."""
+def sent_as(shop: RecordShop, kind: type[F], hand: Hand, **same: Any) -> Record[F] | None:
+    """The record that was kept under the id of this sending.
+
+    Overtaken where it was kept of another machine, stage or deed: an id that was used is no answer.
+    """
     try:
-        return shop.get(kind, hand["id"]) if "id" in hand else None
+        found = shop.get(kind, hand["id"]) if "id" in hand else None
     except Unknown:
         return None
+    if found is not None:
+        refuse_other_deed(found, **same)
+    return found
+
+
+def refuse_other_deed(record: Record[Any], **same: Any) -> None:
+    """Overtaken where a record sent before says something else than what is sent now."""
+    others = [name for name, value in same.items() if getattr(record.fact, name) != value]
+    if not others:
+        return
+    was = getattr(record.fact, others[0])
+    raise Overtaken(
+        say("{id} was kept before, and for something else: {name} {was}", id=record.id,
+            name=others[0], was=was if was not in ("", None) else "-"),
+        remedy=say("Open the page anew and say it there, under an id of its own."),
+        problems=(Problem("id", say("was used before")),),
+    )  # fmt: skip
 
 
 def beside(record: Record[Any], ending: str, hand: Hand) -> Hand:

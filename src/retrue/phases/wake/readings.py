@@ -8,7 +8,9 @@ from typing import Unpack
 from retrue.base.refusals import NotYet
 from retrue.base.say import say
 from retrue.cases.spot import Spot
+from retrue.cases.wake.hours import refuse_piece
 from retrue.cases.wake.kept import known_of, progress_kept, readings_kept
+from retrue.cases.wake.points import FINDING_END
 from retrue.cases.wake.reading import (
     abort_words,
     band_for,
@@ -17,11 +19,18 @@ from retrue.cases.wake.reading import (
     refuse_impossible,
     worst_finding,
 )
-from retrue.cases.wake.stands import FINDING_END
+from retrue.cases.wake.run_in_bands import ATTENDED
 from retrue.cases.wake.written import read_written
 from retrue.kinds.library import Kind
 from retrue.kinds.waking import Stage
-from retrue.phases.wake.here import beside, machine_at, refuse_fields, sent_as, stage_of
+from retrue.phases.wake.here import (
+    beside,
+    machine_at,
+    refuse_fields,
+    refuse_other_deed,
+    sent_as,
+    stage_of,
+)
 from retrue.records.facts import Finding, Withdrawn
 from retrue.records.hand import Hand, without_id
 from retrue.records.shop import Record, RecordShop
@@ -78,26 +87,45 @@ def read(
     Unknown
         It has no such band.
     Unusable
-        The unit is of another sort, or no such point; hours that nobody attended.
+        The unit is of another sort, or no such point; hours that nobody attended, whose end is
+        not said, that begin before their stage, or that are typed twice.
+    Overtaken
+        This id was kept before, for another reading.
     """
     spot, kind = machine_at(shop, lot, machine, kinds)
     of = stage_of(kind, stage)
-    record = sent_as(shop, StageReading, hand)
-    if record is None:
-        begun = _going_on(shop, spot, kind, of)
-        band = band_for(read_written(begun.fact.bands).bands, name, point, begun.fact.step)
-        fact = StageReading(
-            lot=spot.lot, machine=spot.machine, stage=of.id, begun=begun.id,
-            name=band.name if band else name, point=point_of(band, point),
-            reading=in_unit_of(band, reading, unit) if band else reading,
-            unit=band.unit if band else unit, instrument=instrument.strip(),
-            taken_by=taken_by.strip(), text=text.strip(),
-        )  # fmt: skip
+    sent = sent_as(shop, StageReading, hand, lot=spot.lot, machine=spot.machine, stage=of.id)
+    begun = shop.get(StageBegun, sent.fact.begun) if sent else _going_on(shop, spot, kind, of)
+    band = band_for(read_written(begun.fact.bands).bands, name, point, begun.fact.step)
+    fact = StageReading(
+        lot=spot.lot, machine=spot.machine, stage=of.id, begun=begun.id,
+        name=band.name if band else name, point=point_of(band, point),
+        reading=in_unit_of(band, reading, unit) if band else reading,
+        unit=band.unit if band else unit, instrument=instrument.strip(),
+        taken_by=taken_by.strip(), text=text.strip(),
+    )  # fmt: skip
+    if sent is None:
         refuse_impossible(fact)
         refuse_fields(fact)
-        record = shop.add(fact, **hand)
+        _refuse_piece(shop, spot, kind, fact, begun, hand)
+    else:
+        refuse_other_deed(sent, name=fact.name, point=fact.point, reading=fact.reading)
+    record = shop.add(fact, **hand) if sent is None else sent
     _follow(shop, spot, kind, of, record, hand)
     return record
+
+
+def _refuse_piece(
+    shop: RecordShop, spot: Spot, kind: Kind, fact: StageReading, begun: Record[StageBegun],
+    hand: Hand,
+) -> None:  # fmt: skip
+    """Attended hours have their end, lie after the start of their stage, and are typed once."""
+    if fact.name != ATTENDED:
+        return
+    readings = readings_kept(shop, spot)
+    begins = progress_kept(shop, spot, kind)[fact.stage].begins
+    before = [one for id in begins for one in readings.get(id, ()) if one.fact.name == ATTENDED]
+    refuse_piece(fact.reading, hand.get("observed_at"), begun, before)
 
 
 def _going_on(shop: RecordShop, spot: Spot, kind: Kind, stage: Stage) -> Record[StageBegun]:

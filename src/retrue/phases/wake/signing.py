@@ -11,7 +11,9 @@ from retrue.cases.spot import Spot
 from retrue.cases.wake.ending import refuse_cause, refuse_signing
 from retrue.cases.wake.kept import power_kept, progress_kept
 from retrue.cases.wake.ladder import STOP_POINTS, unsigned_stages
+from retrue.cases.wake.people import licence_problems, name_problems, same_person
 from retrue.cases.wake.stands import stage_stands
+from retrue.cases.wake.watch_kept import room_before
 from retrue.kinds.library import Kind
 from retrue.kinds.waking import Stage
 from retrue.phases.wake.here import beside, empty, machine_at, refuse_fields, sent_as, stage_of
@@ -70,11 +72,13 @@ def sign(
     """
     spot, kind = machine_at(shop, lot, machine, kinds)
     of = stage_of(kind, stage)
-    record = sent_as(shop, StageEnded, hand)
+    same = {"lot": spot.lot, "machine": spot.machine, "stage": of.id, "how": "signed"}
+    record = sent_as(shop, StageEnded, hand, **same)
     if record is None:
         kept = power_kept(shop, spot, kind)
         begun = _begun(kept.progress[of.id].begun, of)
-        own = licence.strip() or (begun.fact.licence if _same(name, begun.fact.by_name) else "")
+        himself = same_person(name, begun.fact.by_name)
+        own = licence.strip() or (begun.fact.licence if himself else "")
         fact = _end(begun, "signed", name, text=text, licence=own)
         refuse_fields(fact, *_unnamed(of, name, own))
         refuse_signing(stage_stands(kept, of), text)
@@ -204,11 +208,12 @@ def found(
     NotYet
         It was not aborted, or the spindle is still warm.
     Unusable
-        No name, no cause, or the temperatures of a spindle are missing.
+        No name, no cause, or the temperatures of a spindle are missing or cannot be.
     """
     spot, kind = machine_at(shop, lot, machine, kinds)
     of = stage_of(kind, stage)
-    sent = sent_as(shop, CauseFound, hand)
+    same = {"lot": spot.lot, "machine": spot.machine, "stage": of.id}
+    sent = sent_as(shop, CauseFound, hand, **same)
     if sent is not None:
         return sent
     last = progress_kept(shop, spot, kind)[of.id].uncaused
@@ -220,7 +225,7 @@ def found(
         cause=cause.strip(), nose_c=nose_c, room_c=room_c, text=text.strip(),
     )  # fmt: skip
     refuse_fields(fact, *empty("cause", cause, say("Say what it was.")))
-    refuse_cause(of, fact)
+    refuse_cause(of, fact, room_before(shop, spot, of.id))
     return shop.add(fact, **hand)
 
 
@@ -256,7 +261,8 @@ def _ended(
 ) -> Record[StageEnded]:
     spot, kind = machine_at(shop, lot, machine, kinds)
     of = stage_of(kind, stage)
-    sent = sent_as(shop, StageEnded, hand)
+    same = {"lot": spot.lot, "machine": spot.machine, "stage": of.id, "how": how}
+    sent = sent_as(shop, StageEnded, hand, **same)
     if sent is not None:
         return sent
     fact = _end(_begun(progress_kept(shop, spot, kind)[of.id].begun, of), how, name, why=why,
@@ -290,12 +296,6 @@ def _end(
 
 
 def _unnamed(stage: Stage, name: str, licence: str) -> tuple[Problem, ...]:
-    """Why nobody answers for it: no licence where one is needed."""
-    if not stage.licensed or licence:
-        return ()
-    told = say("is empty: this is signed by a {who}", who=stage.who)
-    return (Problem("licence", told, say("Write the number of his licence.")),)
-
-
-def _same(one: str, other: str) -> bool:
-    return one.strip().casefold() == other.strip().casefold()
+    """Why nobody answers for it: no name of anybody, no licence where one is needed."""
+    named = tuple(name_problems("name", name)) if name.strip() else ()
+    return (*named, *(licence_problems(licence, stage.who) if stage.licensed else ()))

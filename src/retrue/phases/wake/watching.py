@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 from typing import Literal, Unpack, cast
 
@@ -11,11 +12,13 @@ from retrue.base.say import say
 from retrue.cases.spot import Spot, find
 from retrue.cases.wake.kept import known_of, progress_kept, readings_kept
 from retrue.cases.wake.watch_kept import WatchStands, calls_of, stands_of, watch_kept
+from retrue.cases.wake.watch_last import last_time
 from retrue.cases.wake.watch_plan import plan_text, watch_plan
 from retrue.cases.wake.watch_view import Called
 from retrue.cases.wake.written import Written, read_written
 from retrue.kinds.library import Kind
 from retrue.phases.wake.here import machine_at, refuse_fields, sent_as, stage_of
+from retrue.phases.wake.left_out import with_left_out
 from retrue.records.hand import Hand
 from retrue.records.shop import Record, RecordShop
 from retrue.records.waking import StageBegun, WatchBegun, WatchEnded, WatchReadings
@@ -68,7 +71,8 @@ def begin_watch(
     room_c, expected_a : float or None
         The room, and the current expected at this step.
     silence_minutes : float
-        No reading for that long means stop.
+        No reading for that long means stop; on paper a timer of its own calls, and silence is
+        not judged.
     text : str
     **hand : Hand
         Who begins it.
@@ -85,17 +89,21 @@ def begin_watch(
         The alarm was not heard and paper does not stand in for it; a number that cannot be.
     """
     spot, kind = machine_at(shop, lot, machine, kinds)
-    sent = sent_as(shop, WatchBegun, hand)
+    of = stage_of(kind, stage).id if stage else None
+    sent = sent_as(shop, WatchBegun, hand, lot=spot.lot, machine=spot.machine, stage=of)
     if sent is not None:
         return sent
     begun = _going_on(shop, spot, kind, stage) if stage else None
     number = _step(begun, step)
+    of_stage = begun.fact.stage if begun else None
     known = known_of(shop, spot, progress_kept(shop, spot, kind), readings_kept(shop, spot))
     plan = watch_plan(
         read_written(begun.fact.bands) if begun else Written(), known,
         stage=begun.fact.stage if begun else "", step=number, what=what.strip(), room_c=room_c,
         expected_a=expected_a, silence_minutes=silence_minutes,
+        baselines=last_time(shop, spot, of_stage, number),
     )  # fmt: skip
+    plan = replace(plan, paper=alarm == "paper")
     fact = WatchBegun(
         lot=spot.lot, machine=spot.machine, stage=begun.fact.stage if begun else None,
         begun=begun.id if begun else None, step=number, what=what.strip(), plan=plan_text(plan),
@@ -186,7 +194,7 @@ def watch_stands(
         spot, kind = machine_at(shop, fact.lot, fact.machine, kinds)
         aborts = progress_kept(shop, spot, kind)[fact.stage].aborts
     own = 1 if kept.called and fact.begun else 0  # a stop of this watch was one of them
-    return stands_of(kept, now, aborts=max(0, aborts - own))
+    return with_left_out(shop, stands_of(kept, now, aborts=max(0, aborts - own)))
 
 
 def calls(shop: RecordShop, watch: str) -> tuple[Called, ...]:
@@ -244,7 +252,15 @@ def _step(begun: Record[StageBegun] | None, step: int | None) -> int | None:
 
 def _going_on(shop: RecordShop, spot: Spot, kind: Kind, stage: str) -> Record[StageBegun]:
     of = stage_of(kind, stage)
-    begun = progress_kept(shop, spot, kind)[of.id].begun
+    progress = progress_kept(shop, spot, kind)
+    begun = progress[of.id].begun
+    before = next((one.stage for one in progress.values() if not one.signed), of)
+    if begun is not None and before.id != of.id:
+        raise NotYet(
+            say("{before} is open again, so {stage} does not go on", before=before.stage,
+                stage=of.stage),
+            remedy=say("Leave this stage first, then sign that one again."),
+        )  # fmt: skip
     if begun is None:
         raise NotYet(
             say("{stage} is not going on, so nothing of it is watched", stage=of.stage),

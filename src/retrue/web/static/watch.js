@@ -59,6 +59,11 @@ function sound(on) {
 let heard = false;
 let trying = 0; // the timer of the trial
 
+// An alarm that did not sound was not heard: its key opens once it did.
+for (const said of document.querySelectorAll("input[name=heard][value=yes]")) {
+  said.disabled = !said.checked;
+}
+
 async function soundOnce() {
   if (!(await awaken())) {
     part("no-audio").hidden = false;
@@ -74,7 +79,7 @@ function itWasHeard() {
   heard = true;
   part("heard-it").setAttribute("aria-pressed", "true");
   const said = document.querySelector("input[name=heard][value=yes]"); // of a stage: its key
-  if (said) said.checked = true;
+  if (said) [said.disabled, said.checked] = [false, true];
   else part("heard").value = "yes";
   part("start-it")?.removeAttribute("disabled");
   part("start-it")?.focus();

@@ -28,6 +28,7 @@ async def show_ladder(request: Request, /, **more: Any) -> Response:
 async def post_back(request: Request) -> Response:
     """Take something of first power back; it stays readable and counts no more."""
     form, place = await typed(request), await place_of(request)
-    await deed(wake.take_back, request, form.text("record"), **hand(request, form))
+    said = {"reason": form.text("reason"), **hand(request, form)}
+    await deed(wake.take_back, request, form.text("record"), **said)
     stage = form.text("stage")
     return to(home_of(place) + (f"/stages/{stage}" if stage in place.kind.stages else ""))

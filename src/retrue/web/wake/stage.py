@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import datetime
 from functools import partial
 from typing import Any
 
@@ -106,9 +107,14 @@ async def post_reading(request: Request) -> Response:
     ):
         if value in ("", None) and field not in {one.where for one in form.problems}:
             form.problems.append(Problem(field, what, remedy))
+    until = form.moment("until")
     form.check()
     at = (*_at(request, place), name, reading, request.app.state.kinds)
-    await deed(wake.read, request, *at, **said, **hand(request, form))
+    writer = hand(request, form)
+    if until:
+        writer["observed_at"] = datetime.fromisoformat(until)
+    writer.setdefault("observed_at", request.app.state.clock())
+    await deed(wake.read, request, *at, **said, **writer)
     return to(_here(request, place) + "#read")
 
 
