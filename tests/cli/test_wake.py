@@ -222,7 +222,7 @@ def test_a_stop_anywhere_in_a_file_is_a_stop_and_rings(call, tmp_path):
     door = call("wake", "watch", str(path), "--room", "70 °F")
     assert door.code == 1
     assert "\a" in door.out
-    assert "STOP, called at 2026-11-25 20:11" in door.out
+    assert "STOP, called at 2026-11-25 20:10" in door.out
     answer = told(call("wake", "watch", str(path), "--room", "21 °C", "--json"), 1)
     assert answer["call"] == "stop"
     assert "60 °C" in answer["called_why"]

@@ -109,13 +109,43 @@ def test_a_clock_that_is_ahead_is_named_its_rows_are_not_taken_and_it_can_be_sai
     ahead = lines(5, start=START + timedelta(hours=1))
     found = follow(ahead)
     assert found.rows == ()
-    assert "ahead by 50 minutes" in told(found)
-    whole = follow(ahead, now=START)
+    assert "ahead by 54 minutes" in told(found)
+    whole = follow(ahead, now=START + timedelta(minutes=4))
     assert "ahead by 60 minutes" in told(whole)
     assert "summer time" in told(whole)
     said = follow(ahead, offset_s=-3600.0)
     assert said.rows[0][0] == "2026-11-26T20:00:00+00:00"
     assert not said.problems
+
+
+def test_where_its_clock_is_ahead_nothing_of_the_file_is_taken_as_if_it_were_live():
+    """A logger that was started forty minutes before the watch: its old rows look like now."""
+    counted = b"seconds,nose_c\n" + b"".join(b"%d,2%d\n" % (60 * m, m % 9) for m in range(51))
+    found = follow(counted, zero=START)
+    assert (found.rows, found.counts) == ((), True)
+    assert "The logger started at" in told(found)
+    assert "19:20" in told(found)
+    assert "2,400 s" in told(found).replace("\u202f", ",")
+    said = follow(counted, zero=START, offset_s=-2400.0)
+    assert said.rows[-1][0] == NOW.isoformat()
+    assert not said.problems
+    mixed = lines(5) + lines(2, start=START + timedelta(hours=1)).partition(b"\n")[2]
+    assert follow(mixed).rows == ()
+
+
+@pytest.mark.parametrize(
+    ("heading", "asks"),
+    [("Motor current", "a current"), ("I (A)", "a current"), ("T_lager (°C)", "a temperature"),
+     ("temp 1", "a temperature"), ("humidity", "")],
+)  # fmt: skip
+def test_a_column_that_is_not_understood_is_named_and_asked_about_where_it_looks_like_a_channel(
+    heading, asks
+):
+    found = follow(lines(3, heading=f"time,nose_c,{heading}"))
+    assert [name for _, name, _ in found.rows] == ["nose"] * 3
+    assert heading in found.unknown[0]
+    assert [one.where for one in found.problems] == ([heading] if asks else [])
+    assert asks in told(found)
 
 
 def test_a_jump_forward_and_a_file_that_stopped_growing_are_named():

@@ -16,13 +16,20 @@ from statistics import median
 from retrue.base.formatter import minute, number
 from retrue.base.refusals import Problem, Unreadable
 from retrue.base.say import say
-from retrue.cases.wake.logger_columns import Column, asked_fahrenheit, columns_of
+from retrue.cases.wake.logger_columns import (
+    Column,
+    asked_columns,
+    asked_fahrenheit,
+    columns_of,
+    unknown_columns,
+)
 
 Row = tuple[str, str, float]  # ISO time with offset, channel, value
 
 AHEAD_S = 120.0  # a clock that runs ahead by more is asked about
 STILL_S, STILL_TIMES = 60.0, 3.0
 NAMED = 5  # bad cells that are named one by one
+ELAPSED = ("seconds", "minutes")
 HOUR_S, NEAR_HOUR_S = 3600.0, 180.0
 
 
@@ -46,6 +53,10 @@ class Followed:
         The newest moment in the file that was taken, now or before.
     problems : tuple of Problem
         What could not be taken, and why.
+    unknown : tuple of str
+        The one of the notes that names columns nobody understands.
+    counts, lag_s : bool, float
+        Its time counts from its own start; from its newest row until now.
     asked : tuple of str
         Questions that only a person can answer; what hangs on them is not taken.
     notes : tuple of str
@@ -58,6 +69,9 @@ class Followed:
     half_line: bool = False
     last_at: datetime | None = None
     problems: tuple[Problem, ...] = ()
+    unknown: tuple[str, ...] = ()
+    counts: bool = False
+    lag_s: float = 0.0
     asked: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
 
@@ -77,6 +91,7 @@ class _Reading:
     newest: datetime | None = None
     back: tuple[int, float] | None = None  # row, seconds: where its clock first went back
     ahead: tuple[int, float] | None = None
+    most_ahead: float = 0.0
     first_row: int | None = None
     last_row_at: datetime | None = None
     steps: list[float] = field(default_factory=list)
@@ -154,6 +169,8 @@ def follow_logger(
         _take(read, row, line, mark)
     asked = {} if fahrenheit is not None else asked_fahrenheit(read.first, columns, room_c)
     rows = _converted(read.rows, columns, fahrenheit, asked)
+    if read.ahead is not None:
+        rows = ()  # its other rows are just as early: taken now they would be read as if live
     return Followed(
         rows=rows,
         first_row=read.first_row if rows else None,
@@ -161,10 +178,14 @@ def follow_logger(
         head=head,
         half_line=half,
         last_at=read.newest if rows else after,
-        problems=(*read.problems, *_clock(read, name), *_more_bad(read, name)),
+        problems=(*read.problems, *_clock(read, name), *_more_bad(read, name),
+                  *asked_columns(columns)),
         asked=tuple(asked.values()),
         notes=(*_changed(len(data), head, rows_before, head_before, name), *_still(read, name),
-               *_unknown(columns, name)),
+               *unknown_columns(columns, name)),
+        unknown=unknown_columns(columns, name),
+        counts=any(one.time in ELAPSED for one in columns),
+        lag_s=0.0 if read.last_row_at is None else (now - read.last_row_at).total_seconds(),
     )  # fmt: skip
 
 
@@ -208,6 +229,7 @@ def _take(read: _Reading, row: int, line: str, mark: str) -> None:
     ahead = (at - read.now).total_seconds()
     if ahead > AHEAD_S:
         read.ahead = read.ahead or (row, ahead)
+        read.most_ahead = max(read.most_ahead, ahead)
         return
     if read.newest is not None and at <= read.newest:
         return
@@ -243,7 +265,7 @@ def _moment(read: _Reading, row: int, cells: Sequence[str]) -> datetime | None:
     cell = cells[place] if place < len(cells) else ""
     sort = read.columns[place].time
     try:
-        if sort in ("seconds", "minutes") and read.zero is not None:
+        if sort in ELAPSED and read.zero is not None:
             passed = float(cell.replace(",", ".")) * (60.0 if sort == "minutes" else 1.0)
             return read.zero + timedelta(seconds=passed) + read.offset
         at = datetime.fromisoformat(cell.replace("/", "-"))
@@ -310,14 +332,19 @@ def _clock(read: _Reading, name: str) -> list[Problem]:
                 "it is off, or begin a new file."),
         ))  # fmt: skip
     if read.ahead is not None:
-        row, by = read.ahead
-        hours = round(by / HOUR_S)
-        zone = hours > 0 and abs(by - hours * HOUR_S) < NEAR_HOUR_S
+        row, by = read.ahead[0], read.most_ahead
+        remedy = say("Set the logger's clock, or say how far it is off.")
+        if read.zero is not None and any(one.time in ELAPSED for one in read.columns):
+            started = read.zero - timedelta(seconds=by)
+            remedy = say("The logger started at {at}, before the watch? Add {seconds} s.",
+                         at=minute(started), seconds=number(-by))  # fmt: skip
+        elif by > HOUR_S / 2 and abs(by - round(by / HOUR_S) * HOUR_S) < NEAR_HOUR_S:
+            remedy = say("Whole hours: summer time or another zone? Say how far it is off.")
         found.append(Problem(
             say("row {row}", row=row),
-            say("the clock of {name} is ahead by {by}", name=name, by=_long(by)),
-            say("Whole hours: summer time or another zone? Say how far it is off.") if zone
-            else say("Set the logger's clock, or say how far it is off."),
+            say("the clock of {name} is ahead by {by}: nothing of it is taken until that is "
+                "answered", name=name, by=_long(by)),
+            remedy,
         ))  # fmt: skip
     usual = _usual(read)
     jumps = [step for step in read.steps if step > max(HOUR_S, 10 * usual)]
@@ -363,14 +390,6 @@ def _changed(
         return [say("{name} shrank from {before} rows to {now}: what was taken is kept.",
                     name=name, before=rows_before, now=count)]  # fmt: skip
     return []
-
-
-def _unknown(columns: Sequence[Column], name: str) -> list[str]:
-    unknown = [one.heading for one in columns if not one.channel and not one.time and one.heading]
-    if not unknown:
-        return []
-    return [say("{name}: columns that no watch knows are left out: {named}.", name=name,
-                named=", ".join(unknown))]  # fmt: skip
 
 
 def _long(seconds: float) -> str:

@@ -42,6 +42,18 @@ OTHER_NAMES: Mapping[str, str] = {
     "motor": "motor_case",
 }
 _UNIT = re.compile(r"[\[(]\s*(?P<unit>[^\])]*?)\s*[\])]\s*$")
+LOOKS_LIKE = tuple(
+    (re.compile(mark, re.IGNORECASE), what)
+    for mark, what in (
+        (r"current|amp|strom|courant|\(m?A\)|\[m?A\]|_a$", ("a current", "amps")),
+        (r"temp|°|deg|_[cf]$|\([CFK]\)|\[[CFK]\]|nose|spindle",
+         ("a temperature", "nose_c, housing_c, winding_c, motor_case_c, room_c")),
+        (r"vib|mm/s|rms", ("a vibration", "vibration_mm_s")),
+        (r"sound|noise|\bdB", ("a sound level", "sound_db")),
+        (r"press|\bbar\b|psi|MPa", ("a pressure", "pressure_bar")),
+        (r"load|power|kW", ("a load", "load_percent")),
+    )
+)  # fmt: skip
 HOTTEST_ROOM_C = 45.0
 NEAR_ROOM_K, FAR_K = 6.0, 25.0  # read as °F it would be the room, as °C it is far from it
 COLD_START_F = (50.0, 95.0)
@@ -156,6 +168,64 @@ def asked_fahrenheit(
                 name=name, value=number(value, 1), celsius=number((value - 32.0) / 1.8, 1),
             )  # fmt: skip
     return asked
+
+
+def asked_columns(columns: Sequence[Column]) -> tuple[Problem, ...]:
+    """Ask about columns that nobody understands and that look like something that is watched.
+
+    Parameters
+    ----------
+    columns : sequence of Column
+
+    Returns
+    -------
+    tuple of Problem
+        By the heading: what it may be, and how it has to be named.
+
+    Examples
+    --------
+    >>> [str(one.where) for one in asked_columns(columns_of(["time", "nose_c", "I_motor (A)"], "",
+    ...                                                     True))]
+    ['I_motor (A)']
+    """
+    found = []
+    for one in columns:
+        if one.channel or one.time or not one.heading:
+            continue
+        like = next((what for mark, what in LOOKS_LIKE if mark.search(one.heading)), None)
+        if like is not None:
+            words, names = like
+            found.append(Problem(
+                one.heading, say("is not understood and not read: is it {what}?", what=say(words)),
+                say("Then name the column {names}.", names=names),
+            ))  # fmt: skip
+    return tuple(found)
+
+
+def unknown_columns(columns: Sequence[Column], name: str) -> tuple[str, ...]:
+    """Name every column that nobody understands.
+
+    Parameters
+    ----------
+    columns : sequence of Column
+    name : str
+        Of the file.
+
+    Returns
+    -------
+    tuple of str
+        One sentence, or none.
+
+    Examples
+    --------
+    >>> unknown_columns(columns_of(["time", "nose_c", "Humidity"], "", True), "log.csv")
+    ('log.csv: columns that no watch knows are left out: Humidity.',)
+    """
+    unknown = [one.heading for one in columns if not one.channel and not one.time and one.heading]
+    if not unknown:
+        return ()
+    return (say("{name}: columns that no watch knows are left out: {named}.", name=name,
+                named=", ".join(unknown)),)  # fmt: skip
 
 
 def like_fahrenheit(name: str, first: float, room_c: float | None) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta, tzinfo
 from functools import partial
 
@@ -158,6 +158,7 @@ def judged_file(
     called = called_since(plan, begun, found.rows, begun - timedelta(seconds=1), moment)
     kept = (called,) if called is not None and called.call == "stop" else ()
     made = watched(plan, begun, found.rows, moment, called=kept)
+    made = replace(made, notes=(*found.unknown, *made.notes))
     return FileJudged(followed=found, watched=made, called=called, begun=begun)
 
 

@@ -57,6 +57,13 @@ def levels_of(kept: WatchKept) -> dict[str, float]:
     -------
     dict of str to float
         Levels of a recording without a known level are left out: another day they are others.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> read = tuple((f"2026-11-26T20:0{at}:00+00:00", "nose", 21.0 + at) for at in range(5))
+    >>> levels_of(SimpleNamespace(rows=read, batches=()))
+    {'nose_rise': 3.0}
     """
     heard = {row for one in kept.batches if one.fact.source == RECORDED for row in one.fact.rows}
     rows = taken_rows(row for row in kept.rows if row not in heard)
