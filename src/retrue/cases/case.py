@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 
 from retrue.records.facts import (
     Alternative,
@@ -24,10 +25,11 @@ Event = Trouble | Hunch | Trial | Act | PartMoved | Signed
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Kept:
-    """A finding with the id it is kept under."""
+    """A finding with the id it is kept under, and when it was seen; None: nobody said."""
 
     id: str
     finding: Finding
+    at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,12 +47,15 @@ class Happened:
         if i >= place.
     on : str
         The day, ISO; empty where nobody said.
+    at : datetime or None
+        The moment; None where nobody said.
     """
 
     id: str
     event: Event
     place: int
     on: str = ""
+    at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

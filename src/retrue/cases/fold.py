@@ -78,7 +78,11 @@ def fold(
             if record.fact.machine in names
         ),
         findings=tuple(
-            Kept(id=record.id, finding=_named(record.fact, lot.name, names))
+            Kept(
+                id=record.id,
+                finding=_named(record.fact, lot.name, names),
+                at=record.observed_at,
+            )
             for record in findings
             if _here(record.fact, names)
         ),

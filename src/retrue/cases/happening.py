@@ -62,7 +62,11 @@ def with_happenings(
     if not told:
         return case
     origin = {line.newest.id: line.first.seq for line in findings}
-    kept = sorted(case.findings, key=lambda one: origin[one.id])
+    since = {line.newest.id: line.first.observed_at for line in findings}
+    dated = (
+        replace(one, at=min(since[one.id], one.at or since[one.id])) for one in case.findings
+    )  # a look that is corrected is no newer for it
+    kept = sorted(dated, key=lambda one: origin[one.id])
     order = [origin[one.id] for one in kept]
     open_troubles = {one.first.id for one in told if isinstance(one.newest.fact, Trouble)}
     known = {id: one.first.id for one in told for id in (one.first.id, one.newest.id)}
@@ -72,6 +76,7 @@ def with_happenings(
             event=event,
             place=bisect_left(order, line.first.seq),
             on=line.first.observed_at.date().isoformat(),
+            at=line.first.observed_at,
         )
         for line in told
         if (event := _named(line.newest.fact, case.lot.name, names, known, open_troubles))

@@ -71,6 +71,10 @@ def machine_doubts(machine: Machine, kinds: Mapping[str, Kind]) -> Iterator[Doub
     for field in ("not_fitted", "live_with"):
         for fault in getattr(machine, field):
             yield from _one_of(field, fault, kind.faults, f"fault of a {kind.name}")
+    for fault in machine.not_fitted:
+        if fault in kind.faults and not kind.faults[fault].optional:
+            what = say("{fault}: every such machine has what that is of", fault=fault)
+            yield Doubt("not_fitted", what, say("Leave it out; look, and say what you saw."))
     for fault in machine.live_with:
         if fault in kind.faults and kind.faults[fault].urgency == "STOP":
             what = say("{fault} is a stop: nobody may live with it", fault=fault)

@@ -48,6 +48,7 @@ class Fault:
     accuracy_note: str
     paid: Literal["each", "unit", "once"]
     mark: str
+    optional: bool = False  # of a part that such a machine may not have: it can be "not fitted"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

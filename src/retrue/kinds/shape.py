@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import get_args
 
 from retrue.kinds import readers as read
-from retrue.kinds.keys import CURE, NAME, NAMES, NOTE, SHARES, TEXT, TIMES, Key, number
+from retrue.kinds.keys import CURE, NAME, NAMES, NOTE, SHARES, TEXT, TIMES, YES, Key, number
 from retrue.kinds.keys import Section as Section
 from retrue.kinds.library import LEVELS, Scope, Stage, Urgency, Way
 from retrue.kinds.shape_power import POWER
@@ -49,6 +49,7 @@ SECTIONS: Mapping[str, Section] = {
             "resale_drop_share": number(read.share),
             "accuracy_note": NOTE,
             "paid": Key(read.choice("each", "unit", "once")),
+            "optional": YES,
         },
     ),
     "fix": Section(

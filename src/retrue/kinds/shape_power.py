@@ -65,6 +65,7 @@ POWER: Mapping[str, Section] = {
             "abort_high": BOUND,
             "taken_by": Key(read.choice(*get_args(Taker))),
             "points": LINES,
+            "least": Key(read.whole, counts=True, needed=False, empty=0),
             "hold": YES,
             "hard": YES,
             "measure": MAYBE_NAME,

@@ -92,6 +92,7 @@ class StageBand:
     abort_high: Bound | None = None
     taken_by: Taker = "competent"
     points: tuple[str, ...] = ()  # where it is read, each of them
+    least: int = 0  # at how many places, each by its name: motors, metal parts; 0: once is enough
     hold: bool = False  # signed only inside the expected band
     hard: bool = False  # without its plate value the stage is not begun
     measure: str = ""  # what the reading is a finding of as well

@@ -110,13 +110,13 @@ def test_small_motors_are_read_by_name(text, motors):
     assert motors_of(text) == motors
 
 
-def test_a_typed_band_keeps_the_tables_own_abort_limits_unless_it_is_wider():
+def test_a_typed_band_is_tighter_and_keeps_the_tables_own_abort_limits():
     known = Known(plate=PLATE)
-    for high, abort in ((6.0, 10.5), (12.0, 12.0)):
+    for high, expected in ((6.0, 6.0), (12.0, 7.5), (500.0, 7.5)):
         own = Expected(name="spindle_amps", low=2.0, high=high, why="the drive")
         told = next(one for one in bands_of(MILL, MILL.stages["P8-V"], known, typed=(own,))
                     if one.name == "spindle_amps")  # fmt: skip
-        assert (told.expected_low, told.expected_high, told.abort_high) == (2.0, high, abort)
+        assert (told.expected_low, told.expected_high, told.abort_high) == (2.0, expected, 10.5)
         assert told.typed == "the drive"
     hard = Expected(name="line_volts", low=1.0, high=2.0, why="x")
     assert bands_of(MILL, MILL.stages["P1-V"], known, typed=(hard,)) == bands_of(

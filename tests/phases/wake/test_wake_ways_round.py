@@ -1,4 +1,4 @@
-"""Ways round the ladder that do not work: another motor's word, a wide band, a seller, two of one."""
+"""No way round the ladder: another motor's word, a wide band, a seller, one person twice."""
 
 from __future__ import annotations
 

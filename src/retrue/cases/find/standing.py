@@ -6,13 +6,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from retrue.cases.case import Happened, LotCase
-from retrue.cases.find.dead import SHOWS_WELL, dead_looks_at
-from retrue.cases.passing import passes
+from retrue.cases.find.looked import OWN, Worked, found_of, looks_of, seen_of
 from retrue.kinds.library import Fix, Kind
-from retrue.records.facts import Finding, Machine
+from retrue.records.facts import Machine
 from retrue.records.seeking import Act, PartMoved, Signed, Trial, Trouble
 
-OWN = 3  # grade from which one saw it oneself
+__all__ = ["OWN", "Standing", "behind", "standing", "touched", "troubles", "way_of"]
+
 STAGES = ("apart", "power_up", "running")  # stop points, in their order
 NOT_DOING = ("observe", "measure", "call_for_help")
 
@@ -36,7 +36,10 @@ class Standing:
     treated : frozenset of str
         Faults worked on, with no bad look since.
     absent, present : frozenset of str
-        Faults seen at teardown, nothing done to them since.
+        Faults seen by oneself not to be there, said by anybody to be there, nothing done to them
+        since.
+    found : frozenset of str
+        Stop items that were found, repaired or not, and not cleared by their look since.
     proved : frozenset of (str, str)
         Group and level that passed its proof, with nothing done to the group since.
     open_places : frozenset of str
@@ -55,6 +58,7 @@ class Standing:
     treated: frozenset[str]
     absent: frozenset[str]
     present: frozenset[str]
+    found: frozenset[str]
     proved: frozenset[tuple[str, str]]
     open_places: frozenset[str]
     swapped: frozenset[str]
@@ -94,14 +98,9 @@ def standing(case: LotCase, machine: str, kind: Kind) -> Standing:
     """
     mine = [h for h in case.happened if h.event.machine == machine]
     acts = [(h.place, h.event) for h in mine if isinstance(h.event, Act)]
-    worked = [(place, frozenset(touched(act, kind))) for place, act in acts]
-    worked += [
-        (h.place, frozenset(kind.swappable[h.event.part].goes_along))
-        for h in mine
-        if isinstance(h.event, PartMoved) and h.event.part in kind.swappable
-    ]
-    passed, failed, answered = _looks(case, machine, kind, worked)
-    absent, present = _seen(case, machine, worked)
+    worked = _worked(case, machine, kind)
+    passed, failed, answered = looks_of(case, machine, kind, worked)
+    absent, present = seen_of(case, machine, worked)
     bad = {f for check in failed for f in kind.checks[check].links}
     return Standing(
         machine=next(m for m in case.machines if m.name == machine),
@@ -112,9 +111,10 @@ def standing(case: LotCase, machine: str, kind: Kind) -> Standing:
         answered=answered,
         ways_tried=_ways_tried(acts),
         jobs_done=frozenset(act.job for _, act in acts if act.job),
-        treated=frozenset(f for _, faults in worked for f in faults) - bad - present,
+        treated=frozenset(f for one in worked for f in one.faults) - bad - present,
         absent=absent,
         present=present,
+        found=found_of(case, machine, kind, (passed, failed), (absent, present)),
         proved=_proved(mine, kind),
         open_places=_open_places(mine, kind),
         swapped=frozenset(
@@ -189,65 +189,18 @@ def troubles(case: LotCase, machine: str) -> tuple[Happened, ...]:
     )
 
 
-def _looks(
-    case: LotCase, machine: str, kind: Kind, worked: list[tuple[int, frozenset[str]]]
-) -> tuple[frozenset[str], frozenset[str], frozenset[str]]:
-    """Looks that passed, that failed, and all that were answered and still stand.
-
-    Work makes a look worth making again where it shows the fault well; where the look clears a
-    danger, a motor or a trouble that means off, where it shows it at all.
-    """
-    passed: dict[str, bool] = {}
-    answered: set[str] = set()
-    clears = _clearing(kind)
-    for place, finding in _own(case, machine):
-        check = finding.check
-        if check is None or check not in kind.checks:
-            continue
-        least = 0.0 if check in clears else SHOWS_WELL
-        shown = {f for f, link in kind.checks[check].links.items() if link >= least}
-        if any(place < when and shown & faults for when, faults in worked):
-            continue
-        answered.add(check)
-        said = passes(finding, kind)
-        if said is not None:
-            passed[check] = said
-    good = frozenset(check for check, said in passed.items() if said)
-    return good, frozenset(passed) - good, frozenset(answered)
-
-
-def _clearing(kind: Kind) -> frozenset[str]:
-    """Looks that clear a danger, a motor, or a trouble that means off."""
-    clears = {cover.check for cover in kind.stop_cover.values()}
-    clears |= {severe.check for severe in kind.severe.values()}
-    clears |= {one for part in kind.swappable.values() for one in part.first}
-    means_off = [one for one in kind.symptoms.values() if one.switch_off_first]
-    return frozenset(clears | {look.id for one in means_off for look in dead_looks_at(one, kind)})
-
-
-def _own(case: LotCase, machine: str) -> Iterator[tuple[int, Finding]]:
-    for place, kept in enumerate(case.findings):
-        finding = kept.finding
-        if finding.machine in (machine, None) and finding.grade >= OWN:
-            yield place, finding
-
-
-def _seen(
-    case: LotCase, machine: str, worked: list[tuple[int, frozenset[str]]]
-) -> tuple[frozenset[str], frozenset[str]]:
-    """Faults seen at teardown not to be there, and to be there."""
-    said: dict[str, bool] = {}
-    for place, kept in enumerate(case.findings):
-        finding = kept.finding
-        if finding.fault is None or finding.machine not in (machine, None):
-            continue
-        since = any(place < when and finding.fault in faults for when, faults in worked)
-        if since:
-            said.pop(finding.fault, None)
-        else:
-            said[finding.fault] = finding.answer == "present"
-    there = frozenset(fault for fault, present in said.items() if present)
-    return frozenset(said) - there, there
+def _worked(case: LotCase, machine: str, kind: Kind) -> list[Worked]:
+    """What was done to a machine; a part that left it, or came, is work as well."""
+    found = []
+    for one in case.happened:
+        event = one.event
+        if isinstance(event, Act) and event.machine == machine:
+            found.append(Worked(one.place, frozenset(touched(event, kind)), one.at))
+        elif isinstance(event, PartMoved) and machine in (event.machine, event.from_machine):
+            part = kind.swappable.get(event.part)
+            goes = frozenset(part.goes_along) if part else frozenset[str]()
+            found.append(Worked(one.place, goes, one.at))
+    return found
 
 
 def _signed(mine: list[Happened]) -> frozenset[str]:

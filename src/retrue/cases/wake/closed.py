@@ -10,8 +10,9 @@ from retrue.cases.find.clearing import moment
 from retrue.cases.find.dead import SHOWS_WELL, is_dead
 from retrue.cases.find.off import stays_off
 from retrue.cases.find.standing import OWN, touched
+from retrue.cases.passing import passes
 from retrue.cases.strip.order import not_back, title
-from retrue.cases.wake.kept import PowerKept
+from retrue.cases.wake.kept import PowerKept, may_be_missing
 from retrue.cases.wake.lines import ClosedLine, How
 from retrue.kinds.library import Kind
 from retrue.kinds.waking import Stage
@@ -115,7 +116,10 @@ def open_problems(lines: Iterable[ClosedLine], kept: PowerKept) -> tuple[Problem
 
 
 def _faults(kept: PowerKept, stage: Stage) -> tuple[str, ...]:
-    """Faults the stage names, and every stop item that was found and would hurt by then."""
+    """Faults the stage names, and every stop item that was found and would hurt by then.
+
+    One that was repaired stays among them until the look that clears it has passed again.
+    """
     kind, state = kept.kind, kept.state
     if stage.stage == "P0":
         return stage.faults
@@ -123,8 +127,7 @@ def _faults(kept: PowerKept, stage: Stage) -> tuple[str, ...]:
     found = [
         fault
         for fault, cover in kind.stop_cover.items()
-        if (fault in state.present or cover.check in state.failed)
-        and fault not in state.absent
+        if fault in state.found
         and moment(cover.danger_at) <= now
         and cover.done_at != stage.stage
     ]
@@ -167,7 +170,7 @@ def _back(kept: PowerKept) -> ClosedLine:
 def _fault(kept: PowerKept, fault: str) -> ClosedLine:
     kind, state = kept.kind, kept.state
     name = kind.faults[fault].name
-    if fault in kept.machine.fact.not_fitted:
+    if _left_out(kept, fault):
         return _not_fitted(kept, fault, name)
     looks = clearing_looks(kind, fault)
     text = kind.checks[looks[0]].text if looks else ""
@@ -182,13 +185,22 @@ def _fault(kept: PowerKept, fault: str) -> ClosedLine:
     if fault in state.absent:
         return _looked(kept, fault, name, "look", lambda one: one.fault == fault)
     told = say("{name}: not cleared. Look: {look}", name=name, look=text)
+    if _worked_on(kept, fault) or fault in state.treated:
+        told = say("{name}: put right, and not looked at since. Look again: {look}", name=name,
+                   look=text)  # fmt: skip
     return ClosedLine(id=fault, text=told, how="open")
+
+
+def _left_out(kept: PowerKept, fault: str) -> bool:
+    """Said not to be fitted: of a part that may be missing, and never of what was found."""
+    said = fault in kept.machine.fact.not_fitted and may_be_missing(fault, kept.spot)
+    return said and fault not in kept.state.found and fault not in kept.state.present
 
 
 def _check(kept: PowerKept, check: str) -> ClosedLine:
     text = kept.kind.checks[check].text
     clears = [fault for fault, one in kept.kind.stop_cover.items() if one.check == check]
-    fitted = [fault for fault in clears if fault not in kept.machine.fact.not_fitted]
+    fitted = [fault for fault in clears if not _left_out(kept, fault)]
     if clears and not fitted:
         return _not_fitted(kept, check, text)
     if check in kept.state.passed:
@@ -229,10 +241,12 @@ def _looked(kept: PowerKept, id: str, text: str, how: How, of: Of) -> ClosedLine
         and one.finding.machine in (kept.spot.name, None)
         and one.id in kept.findings
         and of(one.finding)
+        and passes(one.finding, kept.kind) is not False
     ]
-    if not found:
-        return ClosedLine(id=id, text=text, how=how)
-    newest = found[-1]
+    if not found:  # nobody, and no day: that closes nothing
+        told = say("{text}: nobody looked", text=text)
+        return ClosedLine(id=id, text=told, how="open")
+    newest = max(found, key=lambda one: (one.observed_at, one.seq))
     fact = newest.fact
     measure = kept.kind.measures.get(fact.measure or "")
     reading = ""

@@ -76,6 +76,8 @@ class BandLine:
         The same as a person reads it.
     points : tuple of str
         Where it is read, each of them; empty: once is enough.
+    least : int
+        At how many places it is read, each by its name; 0: once is enough.
     hold : bool
         Signed only inside the expected band.
     hard : bool
@@ -101,6 +103,7 @@ class BandLine:
     lacks: str = ""
     lacks_words: str = ""
     points: tuple[str, ...] = ()
+    least: int = 0
     hold: bool = False
     hard: bool = False
     step: int | None = None

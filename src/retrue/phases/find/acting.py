@@ -15,6 +15,7 @@ from retrue.cases.spot import Spot, find
 from retrue.cases.strip.kept import taken_of
 from retrue.cases.strip.order import refuse_power
 from retrue.cases.wake.ladder import refuse_stop_point
+from retrue.cases.wake.replaced import changed
 from retrue.kinds.library import Kind, Swappable
 from retrue.phases.find.lines import (
     machine_at,
@@ -25,7 +26,8 @@ from retrue.phases.find.lines import (
     trouble_line,
 )
 from retrue.records.checking import problems_of
-from retrue.records.hand import Hand
+from retrue.records.facts import Withdrawn
+from retrue.records.hand import Hand, without_id
 from retrue.records.seeking import Act, PartMoved, Signed
 from retrue.records.shop import Record, RecordShop
 
@@ -71,7 +73,9 @@ def did(
     trouble = trouble_line(shop, act.trouble).first.id if act.trouble else None
     fact = replace(placed(act, spot), trouble=trouble)
     refuse(say("this cannot be kept as an act"), [*_act_doubts(fact, kind), *problems_of(fact)])
-    return shop.add(fact, **hand)
+    record = shop.add(fact, **hand)
+    _shut_power(shop, record, spot, kind, hand)
+    return record
 
 
 def swap(
@@ -116,7 +120,26 @@ def swap(
     if fact.why != "back":
         ends = [(spot, kind), *([other] if other else [])]
         _may_move(shop, fact, kind.swappable[fact.part], ends)
-    return shop.add(fact, **hand)
+    record = shop.add(fact, **hand)
+    for end, of in [(spot, kind), *([other] if other else [])]:
+        _shut_power(shop, record, end, of, hand)
+    return record
+
+
+def _shut_power(
+    shop: RecordShop,
+    record: Record[Act] | Record[PartMoved],
+    spot: Spot,
+    kind: Kind,
+    hand: Hand,
+) -> None:
+    """With another motor, drive or cable, what was signed for power is of another machine."""
+    if not changed(record.fact, kind):
+        return
+    for one in shop.current(Signed, lot=spot.lot, machine=spot.machine):
+        if one.fact.stage != "apart" and one.seq < record.seq:
+            gone = Withdrawn(of_kind=one.kind, reason=say("motor, drive or cable was changed"))
+            shop.add(gone, replaces=one.id, **without_id(hand))
 
 
 def sign(
