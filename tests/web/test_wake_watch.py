@@ -233,6 +233,7 @@ class TestTheScreen:
         assert page.status_code == 200
         (record,) = shop.current(WatchReadings)
         assert (record.fact.source, len(record.fact.rows)) == ("sound", 2)
+        assert "dB, relative" in text_of(owner.get(watch))
 
     def test_a_typed_reading_is_taken_back(
         self, owner: Visitor, here: str, shop: RecordShop
@@ -256,6 +257,9 @@ class TestTheScreen:
 
     def test_it_ends_by_name_and_says_so(self, owner: Visitor, here: str, shop: RecordShop) -> None:
         watch = begun(owner, here)
+        before = text_of(owner.get(watch))
+        assert "After it stands" in before
+        assert "or the step is over" not in before
         assert owner.post(watch + "/end", {"how": "left"}).status_code == 422
         page = owner.post(watch + "/end", {"how": "left", "name": "An"})
         assert state(owner, watch)["ended"] is True

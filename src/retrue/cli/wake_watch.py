@@ -20,7 +20,7 @@ from retrue.cases.prove.sound_watch import watch_rows
 from retrue.cases.sheet_json import dumps
 from retrue.cases.wake.watch_file import judged_file, plan_alone
 from retrue.cases.wake.watch_plan import WatchPlan
-from retrue.cases.wake.watch_view import Called, Watched, flat
+from retrue.cases.wake.watch_view import Called, Watched, flat, relative_sound
 from retrue.cli.house import House
 from retrue.cli.lines import put
 from retrue.cli.options import content_of, json_option, shop_option
@@ -169,13 +169,16 @@ class _Looker:
     id: str
     plan: WatchPlan | None
     content: bytes | None = None
+    recorded: bool = False
 
     def look(self) -> Told:
         """One look at the file as it stands."""
         now = self.house.clock()
         trouble: tuple[Problem, ...] = ()
         try:
-            self.content = _as_rows(content_of(self.path), self.path, self.started)
+            content = content_of(self.path)
+            self.recorded = is_sound(content)
+            self.content = _as_rows(content, self.path, self.started)
         except Unreadable as refusal:
             if self.content is None:
                 raise
@@ -209,7 +212,8 @@ class _Looker:
             started=self.started if self.said["follow"] else None, zone=now.tzinfo or UTC,
             fahrenheit=self.said["fahrenheit"], offset_s=self.said["clock_off"],
         )  # fmt: skip
-        return Told(watched=found.watched, called=found.called, not_taken=found.followed.problems)
+        made = relative_sound(found.watched) if self.recorded else found.watched
+        return Told(watched=made, called=found.called, not_taken=found.followed.problems)
 
 
 def _as_rows(content: bytes, path: str, ended: datetime) -> bytes:

@@ -34,6 +34,12 @@ def test_a_recording_speaks_as_loud_as_it_grew_over_its_own_beginning(floor, tim
     assert kept.fact.rows[0][0] == (ended - timedelta(seconds=290)).isoformat()
     called = wake.call(floor, watch.id, ended, floor.kinds, by=AN)
     assert (called.fact.call if called else None) == calls
+    stands = wake.watch_stands(floor, watch.id, ended, floor.kinds)
+    told = {one.key: one for one in stands.told}
+    assert told["sound_db"].value is None  # nobody knows how many dB that was
+    assert "without a known level" in told["sound_db"].why
+    assert told["sound_db_drift"].value == pytest.approx(20 * np.log10(times), abs=0.5)
+    assert any("relative" in note for note in stands.notes)
 
 
 def test_a_recording_of_no_watch_is_kept_nowhere(floor):

@@ -17,7 +17,7 @@ from retrue.cases.wake.lines import BandLine
 from retrue.cases.wake.run_in_bands import STEP_MINUTES, STEP_RISE
 from retrue.cases.wake.watch_notes import watch_start
 from retrue.cases.wake.watch_plan import WatchPlan, read_plan
-from retrue.cases.wake.watch_view import Called, Number, WatchCall, Watched
+from retrue.cases.wake.watch_view import Called, Number, WatchCall, Watched, relative_sound
 from retrue.cases.wake.watching import Row, called_since, samples_of, taken_rows, watched
 from retrue.records.shop import Record, RecordShop
 from retrue.records.waking import WatchBegun, WatchCalled, WatchEnded, WatchReadings
@@ -25,7 +25,7 @@ from retrue.science.run_in import held
 from retrue.science.watch_rules import START_S
 
 NOSE, ROOM = "nose", "room"
-LOGGER = "logger"
+LOGGER, RECORDED = "logger", "sound"
 START = timedelta(seconds=START_S)
 # Which reading of a stage a channel of a watch is, where the watch has levelled.
 LAST_OF: Mapping[str, str] = {
@@ -64,6 +64,11 @@ class WatchKept:
     def begun(self) -> datetime:
         """When it began."""
         return watch_start(self.watch)
+
+    @property
+    def recorded(self) -> bool:
+        """Its sound comes from a recording, whose level nobody knows."""
+        return any(one.fact.source == RECORDED for one in self.batches)
 
     @property
     def stopped(self) -> bool:
@@ -203,6 +208,8 @@ def stands_of(kept: WatchKept, now: datetime, *, aborts: int = 0) -> WatchStands
         kept.plan, kept.begun, kept.rows, moment, called=calls_of(kept), aborts=aborts,
         ended=kept.ended.fact.how if kept.ended else None, late_minutes=_late(kept.batches),
     )  # fmt: skip
+    if kept.recorded:
+        made = relative_sound(made)
     mine = {spec.name for spec in fields(WatchStands)} - {"numbers"}
     same = {spec.name: getattr(made, spec.name) for spec in fields(made) if spec.name in mine}
     numbers = tuple((one.name, one.value, one.unit, one.give_or_take) for one in made.numbers)

@@ -5,12 +5,12 @@ from __future__ import annotations
 from statistics import median
 
 from retrue.cases.spot import Spot
-from retrue.cases.wake.watch_kept import WatchKept, watch_kept
+from retrue.cases.wake.watch_kept import RECORDED, WatchKept, watch_kept
 from retrue.cases.wake.watching import taken_rows
 from retrue.records.shop import RecordShop
 from retrue.records.waking import WatchBegun
 
-LEVELLED, RECORDED = "levelled", "sound"
+LEVELLED = "levelled"
 LAST_READINGS = 10  # whose median is the level at which it settled
 SETTLED = ("amps", "sound_db", "vibration_mm_s")
 

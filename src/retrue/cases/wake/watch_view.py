@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, Literal
 
+from retrue.base.say import say
+
 SCHEMA = "wake.watch.1"
+RELATIVE = "sound_db"
 WatchCall = Literal["go", "hold", "step", "stop", "no_reading", "ended"]
 
 
@@ -83,6 +86,32 @@ class Watched:
     rows: tuple[tuple[datetime, str, float], ...] = ()
     main: str = ""
     curve: tuple[tuple[float, float], ...] = ()
+
+
+def relative_sound(made: Watched) -> Watched:
+    """The same without a sound level: a recording without a known level tells only its change.
+
+    Parameters
+    ----------
+    made : Watched
+
+    Returns
+    -------
+    Watched
+
+    Examples
+    --------
+    >>> made = Watched(call="go", words="Go on", numbers=(
+    ...     Number(key="sound_db", name="the sound", value=71.0, unit="dB"),))
+    >>> relative_sound(made).numbers[0].value is None
+    True
+    """
+    why = say("recorded without a known level: only its change is told")
+    numbers = tuple(
+        replace(one, value=None, why=why) if one.key == RELATIVE else one for one in made.numbers
+    )
+    note = say("The sound is relative: it was recorded without a known level.")
+    return replace(made, numbers=numbers, notes=(*made.notes, note))
 
 
 def flat(made: Watched) -> dict[str, Any]:

@@ -20,3 +20,4 @@ WORDS = {
 }
 OPEN = ("nose", "amps", "room")  # asked at each round; the others are folded away
 NAMES = {name: (words, CHANNELS[name].unit) for name, words in WORDS.items()}
+RELATIVE = {"sound_db": (WORDS["sound_db"], "dB, relative")}  # recorded without a known level

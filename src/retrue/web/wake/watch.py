@@ -28,7 +28,7 @@ from retrue.web.forms import Typed
 from retrue.web.prove.where import Place, place_of
 from retrue.web.strip.where import kept
 from retrue.web.uploads import content
-from retrue.web.wake.channels import NAMES, OPEN
+from retrue.web.wake.channels import NAMES, OPEN, RELATIVE
 from retrue.web.wake.curve import drawn
 from retrue.web.wake.follower import Follower
 from retrue.web.wake.where import home_of, shape_of, show, watches_of
@@ -141,6 +141,7 @@ async def _shown(
     stands, place = await _stands(request)
     said = told(stands, request.app.state.clock(), _trouble(request, stands.watch))
     here = watch_of(place, stands.watch.id)
+    recorded = await deed(_recorded, request, stands.watch.id)
     given = {
         "stands": stands,
         "said": said,
@@ -148,11 +149,15 @@ async def _shown(
         "batches": await deed(_typed_last, request, stands.watch.id),
         "pictures": await deed(drawn, request, stands) if pictured else {},
         "last": stands.rows[-LAST:][::-1],
-        "names": NAMES,
+        "names": NAMES | (RELATIVE if recorded else {}),
         "open_channels": OPEN,
         "unit_words": unit_words,
     }
     return show(request, template, place, **given | more)
+
+
+def _recorded(shop: RecordShop, watch: str) -> bool:
+    return watch_kept(shop, watch).recorded
 
 
 def _typed_last(shop: RecordShop, watch: str) -> list[Record[WatchReadings]]:
