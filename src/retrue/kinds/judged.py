@@ -12,3 +12,14 @@ class Three:
     low: float
     likely: float
     high: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Estimate:
+    """One judged number of fault-finding that the owner may overtype."""
+
+    id: str  # day_worth, call_out_money, call_out_hours, call_out_days, hunch_right ...
+    name: str
+    value: float
+    unit: str
+    mark: str

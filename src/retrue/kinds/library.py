@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from retrue.kinds import waking
+from retrue.kinds.judged import Estimate as Estimate
 from retrue.kinds.judged import Three as Three
 from retrue.kinds.stripping import AsFoundEntry, Muck, Tick
 
@@ -345,17 +346,6 @@ class Severe:
     fault: str
     check: str  # what clears it
     why: str
-    mark: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Estimate:
-    """One judged number of fault-finding that the owner may overtype."""
-
-    id: str  # day_worth, call_out_money, call_out_hours, call_out_days, hunch_right ...
-    name: str
-    value: float
-    unit: str
     mark: str
 
 

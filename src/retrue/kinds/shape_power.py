@@ -66,6 +66,7 @@ POWER: Mapping[str, Section] = {
             "taken_by": Key(read.choice(*get_args(Taker))),
             "points": LINES,
             "least": Key(read.whole, counts=True, needed=False, empty=0),
+            "each": LINES,
             "hold": YES,
             "hard": YES,
             "measure": MAYBE_NAME,

@@ -93,6 +93,7 @@ class StageBand:
     taken_by: Taker = "competent"
     points: tuple[str, ...] = ()  # where it is read, each of them
     least: int = 0  # at how many places, each by its name: motors, metal parts; 0: once is enough
+    each: tuple[str, ...] = ()  # a word that one of those places has in its name, each of them
     hold: bool = False  # signed only inside the expected band
     hard: bool = False  # without its plate value the stage is not begun
     measure: str = ""  # what the reading is a finding of as well

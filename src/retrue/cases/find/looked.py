@@ -97,6 +97,14 @@ def measured_at_points(kind: Kind) -> frozenset[str]:
 def bare(point: str) -> str:
     """A point without capitals and double blanks.
 
+    Parameters
+    ----------
+    point : str
+
+    Returns
+    -------
+    str
+
     Examples
     --------
     >>> bare(" X  Motor ")

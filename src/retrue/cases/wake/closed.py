@@ -127,9 +127,7 @@ def _faults(kept: PowerKept, stage: Stage) -> tuple[str, ...]:
     found = [
         fault
         for fault, cover in kind.stop_cover.items()
-        if fault in state.found
-        and moment(cover.danger_at) <= now
-        and cover.done_at != stage.stage
+        if fault in state.found and moment(cover.danger_at) <= now and cover.done_at != stage.stage
     ]
     return tuple(dict.fromkeys([*stage.faults, *found]))
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
@@ -46,11 +47,21 @@ def point_problems(kept: PowerKept, stage: Stage, band: BandLine) -> Iterator[Pr
         It was read at too few places; or a place was bad at any earlier start, or in
         fault-finding, and has not been read again since. Work on it opens it and does not
         close it: it is read again.
+
+    Examples
+    --------
+    >>> once = BandLine(name="cell", words="Memory cell", unit="%")
+    >>> list(point_problems(None, None, once))  # read once: at no named places
+    []
     """
     if not band.least:
         return
     read = {bare(one.point): one for one in band.readings if bare(one.point)}
-    if read and len(read) < band.least:
+    missing = _nameless(kept, stage, band, read) if read else ()
+    if missing:
+        told = say("{words}: not read at {places}", words=band.words, places=", ".join(missing))
+        yield Problem(band.name, told, say("Its point has that word: X motor, spindle motor."))
+    elif read and len(read) < band.least:
         told = say("{words}: read at {count} places, wanted are {least}, each by its name",
                    words=band.words, count=len(read), least=band.least)  # fmt: skip
         yield Problem(band.name, told)
@@ -101,6 +112,16 @@ def _line(one: Record[Finding], reading: float, band: BandLine, measure: str) ->
         record=one.id, point=fact.text, reading=reading, unit=band.unit, when=one.observed_at,
         by=fact.informant or one.by, ruling=ruling(band, reading),
     )  # fmt: skip
+
+
+def _nameless(
+    kept: PowerKept, stage: Stage, band: BandLine, read: Iterable[str]
+) -> tuple[str, ...]:
+    """Words that one place each should have in its name, and none of those read has."""
+    rows = kept.kind.stage_readings.get(stage.id, ())
+    each = next((row.each for row in rows if row.name == band.name), ())
+    named = {word for point in read for word in re.findall(r"[^\W_]+", point)}
+    return tuple(one for one in each if one.casefold() not in named)
 
 
 def _bad(kept: PowerKept, stage: Stage, band: BandLine) -> Iterable[_At]:

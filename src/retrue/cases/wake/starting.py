@@ -118,7 +118,7 @@ def refuse_start(kept: PowerKept, stage: Stage, start: Start) -> None:
     typed = tuple(_typed(kept, stage, start))
     if typed:
         raise Unusable(
-            say("a band that is typed needs its reason, and one end at least"),
+            say("what was typed cannot be the band"),
             remedy=say("Mend what is named."),
             problems=typed,
         )
