@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from datetime import timedelta
 
 import pytest
 from tests import powering
@@ -92,6 +93,15 @@ class TestTheLadder:
         assert page.index('class="caution"', page.index("<h1>")) < page.index('class="answer"')
         assert page.index('class="answer"') < page.index('id="next"') < page.index('class="rungs"')
 
+    def test_what_goes_on_names_who_was_said_to_stand_at_the_switch(
+        self, owner: Visitor, here: str, kinds: Kinds, shop: RecordShop
+    ) -> None:
+        ready(shop, here, kinds, "P3-V")
+        owner.post(here + "/stages/P3-V/begin", beginning(kinds, "P3-V"))
+        page = text_of(owner.get(here))
+        assert f"At the main switch, as it was begun: {BEA}" in page
+        assert "Nobody is at the main switch" not in page
+
 
 class TestAStage:
     def test_cautions_stand_before_what_is_closed_and_that_before_the_numbers(
@@ -160,7 +170,27 @@ class TestAStage:
         owner.post(stage + "/begin", beginning(kinds, "P3-V"))
         page = owner.post(stage + "/readings", {"name": "control_dc", "reading": "31"})
         assert "called off" in text_of(page)
-        assert 'id="found"' in page.text
+        assert page.text.index('id="found"') < page.text.index('id="begin"')
+        (wrong,) = shop.current(StageReading)
+        back = {"record": wrong.id, "stage": "P3-V"}
+        assert owner.post(here + "/back", back).status_code == 422  # why is asked
+        assert values(page, "record") == [wrong.id]
+        page = owner.post(here + "/back", back | {"reason": "24 was read"})
+        assert 'id="sign"' in page.text
+
+    def test_what_is_out_is_signed_with_a_word_on_it(
+        self, owner: Visitor, here: str, kinds: Kinds, shop: RecordShop
+    ) -> None:
+        ready(shop, here, kinds, "P6-V")
+        stage = here + "/stages/P6-V"
+        owner.post(stage + "/begin", beginning(kinds, "P6-V"))
+        powering.read_all(shop, *ids(here), kinds, "P6-V")
+        page = owner.post(stage + "/readings", {"name": "axis_load", "reading": "35", "point": "X"})
+        assert values(page, "text")
+        assert owner.post(stage + "/sign", {"name": AN}).status_code == 409
+        page = owner.post(stage + "/sign", {"name": AN, "text": "stiff way oil, cold"})
+        assert page.status_code == 200, text_of(page)
+        assert shop.current(StageEnded, stage="P6-V")[-1].fact.text == "stiff way oil, cold"
 
     def test_called_off_the_cause_comes_before_a_second_try(
         self, owner: Visitor, here: str, kinds: Kinds, shop: RecordShop
@@ -281,6 +311,29 @@ class TestAFirstTurn:
         page = owner.post(stage + "/begin", form | {"laptop": "no"})
         assert page.status_code == 200, text_of(page)
         assert f'href="{here}/watch?stage=P8-V"' in page.text
+        other = page.text.index('id="steps"')  # folded: only the step that goes on stands open
+        assert page.text.index("Nose over its start, step 1") < other
+        assert other < page.text.index("Nose over its start, step 2")
+        assert page.text.index("Closed already") < page.text.index('id="bands"')
+
+    def test_attended_hours_are_typed_with_their_end(
+        self, owner: Visitor, here: str, kinds: Kinds, shop: RecordShop
+    ) -> None:
+        lot, machine = ids(here)
+        powering.stamp(shop, lot, machine, kinds)
+        powering.signed_up_to(shop, lot, machine, kinds, "P9")
+        powering.close(shop, lot, machine, kinds, stage_of(kinds, "P10-V"))
+        begun = powering.begun(shop, lot, machine, kinds, "P10")
+        stage = here + "/stages/P10-V"
+        form = {"name": "attended_hours", "reading": "2", "taken_by": BEA}
+        early = begun.observed_at + timedelta(hours=1)
+        page = owner.post(stage + "/readings", form | {"until": early.isoformat()})
+        assert page.status_code == 422
+        assert 'id="until"' in page.text
+        later = begun.observed_at + timedelta(hours=3)
+        page = owner.post(stage + "/readings", form | {"until": later.isoformat()})
+        assert page.status_code == 200, text_of(page)
+        assert "Attended so far: 2 h" in text_of(page)
 
     def test_the_whole_run_in_stands_there_before_the_start_on_page_and_paper(
         self, owner: Visitor, here: str

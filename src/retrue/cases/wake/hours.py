@@ -65,7 +65,7 @@ def attended(
         first = start if until is None else max(start, until)
         hours += max(0.0, (end - first).total_seconds() / 3600.0)
         until = end if until is None else max(until, end)
-    return round(hours, 6)
+    return round(hours, 2)
 
 
 def refuse_piece(

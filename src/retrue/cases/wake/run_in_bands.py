@@ -22,6 +22,14 @@ def minutes_line(step: RunInStep) -> BandLine:
     Returns
     -------
     BandLine
+
+    Examples
+    --------
+    >>> step = RunInStep(id="spindle_1", ladder="spindle", stage="P8", step=1, percent=5,
+    ...                  minutes=10)
+    >>> band = minutes_line(step)
+    >>> band.name, band.expected_low, band.hold
+    ('step_minutes_step1', 10, True)
     """
     return BandLine(
         name=f"{STEP_MINUTES}{step.step}",
