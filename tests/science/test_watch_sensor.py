@@ -93,6 +93,8 @@ def test_exactly_flat_for_long_holds_and_then_is_no_reading_of_a_logger():
     assert codes(judge(until(flat, 1600), STEP, 1600.0), "no_reading") == {"not_believed"}
     typed = {name: (s[::18], v[::18]) for name, (s, v) in flat.items()}
     assert judge(typed, STEP, 3600.0).call == "hold"
+    minutes = {name: (s[::6], v[::6]) for name, (s, v) in flat.items()}
+    assert judge(minutes, STEP, 3600.0).call == "hold"  # typed once a minute, it may be well
     coarse = np.round(2 * warm(at / 60, 4.0)) / 2  # half degrees: flat once it has levelled
     levelled = judge({**flat, "nose": (at, coarse)}, STEP, 3600.0)
     assert levelled.call == "step"
@@ -163,6 +165,10 @@ def test_a_motor_that_stood_and_starts_again_may_draw_its_inrush_but_not_twice_i
         found = first_stop({"nose": (at, 21 + 0.05 * at / 60), "amps": (at, amps)}, STEP,
                            np.arange(300.0, 400, 3))  # fmt: skip
         assert (found.call if found else None) == call
+    most = np.where(at < 60, 4.0, 20.0)  # over for most of the time it was read: no start
+    for now in (70.0, 300.0, 899.0):
+        samples = until({"nose": (at, 21 + 0.05 * at / 60), "amps": (at, most)}, now)
+        assert "over_cap" in codes(judge(samples, STEP, now), "stop")
 
 
 @pytest.mark.parametrize("value", [62.0, 52.5])

@@ -14,6 +14,7 @@ UNDER_ROOM_K, COLD_START_K = 2.0, 15.0  # a casting may be as far under a room t
 LOGGED_FLAT_S, FLAT_S, COARSE_FLAT_S = 600.0, 1200.0, 3600.0
 FLAT_READINGS, LOGGED_READINGS = 6, 30
 COARSE_K = 0.5
+SELDOM_S = 45.0  # typed: a person reads a round number and writes it again
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +110,7 @@ def _flat(near: Series) -> Doubt | None:
     before = near.values[near.seconds < same]
     coarse = len(set(before.tolist())) > 2 and _coarse(before.tolist())
     limit = COARSE_FLAT_S if coarse else FLAT_S
-    logged = near.same_readings >= LOGGED_READINGS
+    logged = near.same_readings >= LOGGED_READINGS and near.every_s < SELDOM_S
     holds = min(limit, LOGGED_FLAT_S) if logged and not coarse else limit
     if near.same_readings < FLAT_READINGS or last - same < holds:
         return None

@@ -12,6 +12,7 @@ from retrue.science.watch_limits import Channel
 WINDOW_S = 60.0
 SELDOM_S = 45.0  # read as seldom by hand: the next may come too late
 FEW = 15  # readings in the window: any two of so few are enough, of more two in a row, or three
+AGREE_SHARE = 0.25
 STARTS_S = 20.0  # the inrush of a motor that was stopped and starts again
 STOPPED_SHARE, INRUSH_TIMES = 0.2, 2.0
 
@@ -49,8 +50,8 @@ def past(
 
     Notes
     -----
-    Two in a row are enough at any cadence, and the very first reading, or one that nobody will
-    read again soon.
+    Two in a row that agree are enough at any cadence, and so is the very first reading, or one
+    that nobody will read again soon.
 
     References
     ----------
@@ -76,12 +77,14 @@ def past(
     first = int(np.searchsorted(at, at[-1] - WINDOW_S - 1e-6))
     over = (seen < low) | (seen > high)
     if of.sort == "current":
-        over &= ~_starts(at, seen, rated)
+        over &= ~_starts(at, seen, over, rated)
     places = np.flatnonzero(over[first:]) + first
     if not len(places):
         return None
     newest = int(places[-1])
-    row = len(places) > 1 and bool((np.diff(places) == 1).any())
+    one, two = seen[places[:-1]], seen[places[1:]]
+    agree = np.abs(one - two) <= AGREE_SHARE * np.maximum(np.abs(one), np.abs(two))
+    row = bool(((np.diff(places) == 1) & agree).any())
     few = len(places) > 1 and len(at) - first <= FEW
     seldom = newest == len(at) - 1 and (newest == 0 or at[newest] - at[newest - 1] >= SELDOM_S)
     if row or few or len(places) > 2 or seldom:
@@ -92,10 +95,11 @@ def past(
 def _starts(
     at: np.ndarray[tuple[int], np.dtype[np.float64]],
     seen: np.ndarray[tuple[int], np.dtype[np.float64]],
+    over: np.ndarray[tuple[int], np.dtype[np.bool_]],
     rated: float | None,
 ) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
     """Readings of an inrush: shortly after it drew nearly nothing, and not too high."""
-    usual = float(np.median(seen))
+    usual = float(np.median(seen[~over])) if not over.all() else 0.0
     stopped = seen < STOPPED_SHARE * usual
     rest = np.where(stopped, at, -np.inf)
     since = at - np.maximum.accumulate(rest)
