@@ -275,6 +275,7 @@ BAD = {
         SMALL + '[[asked]]\nwhat = "Z99"\ninformant = "seller"\n', 9, "asked.1.what", "",
     ),
     "living with a stop": (SMALL + 'live_with = ["F83"]\n', 8, "machine.1.live_with", "cleared"),
+    "no earth fitted": (SMALL + 'not_fitted = ["F86"]\n', 8, "machine.1.not_fitted", "look"),
     "falling price": (
         SMALL
         + '[[alternative]]\nname = "x"\nkind = "turning_centre"\nprice = [3, 2, 1]\n',

@@ -69,7 +69,7 @@ def test_nothing_of_the_two_full_kinds_is_lost():
         "tick": 14,
         "muck": 7,
         "stage": 22,
-        "stage_reading": 64,
+        "stage_reading": 72,
         "run_in": 12,
     }
     assert sum(len(KINDS[name].places) for name in FULL) == 40

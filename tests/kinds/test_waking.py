@@ -159,3 +159,16 @@ def test_what_cannot_be_a_number_of_ones_own_is_named(text: str, word: str):
     with pytest.raises(Unusable) as refused:
         own(text)
     assert any(word in str(problem) for problem in refused.value.problems)
+
+
+@pytest.mark.parametrize("id", ["vertical_machining_centre", "turning_centre", "milling_machine",
+                                "surface_grinder"])  # fmt: skip
+def test_what_keeps_people_alive_is_on_every_machine_and_each_named_place_can_be_read(id: str):
+    kind = load()[id]
+    always = {"F14", "F15", "F80", "F83", "F85", "F86", "F88", "F97", "F101", "F102", "F107",
+              "F108", "F31", "F03", "F04", "G6", "G7"}  # fmt: skip
+    assert not [one.id for one in kind.faults.values() if one.optional and one.id in always]
+    assert not [one.id for one in kind.faults.values() if one.optional and one.scope != "machine"]
+    bands = {one.name: one for one in kind.stage_readings[f"P0-{kind.letter}"]}
+    assert bands["earth"].least >= 3
+    assert bands["insulation_40C"].least == max(1, len(bands["insulation_40C"].each))

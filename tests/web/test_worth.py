@@ -129,6 +129,13 @@ class TestALot:
         assert values(page, "age_years") == ["26"]
         assert values(page, "travel_1") == ["1000"]
 
+    def test_only_parts_that_may_be_missing_are_offered_as_not_fitted(
+        self, owner: Visitor, machine: str
+    ) -> None:
+        offered = set(re.findall(r'name="not_fitted" value="([^"]+)"', owner.get(machine).text))
+        assert "F53" in offered
+        assert not offered & {"F80", "F83", "F85", "F86", "F97", "F102", "F107"}
+
     def test_one_more_machine_joins_the_lot(self, owner: Visitor, lot: str) -> None:
         form = {"name": "Little grinder", "kind": "surface_grinder", "age": "27"}
         assert "Little grinder" in text_of(owner.post(f"{lot}/machines", form))

@@ -65,7 +65,7 @@ POWER: Mapping[str, Section] = {
             "abort_high": BOUND,
             "taken_by": Key(read.choice(*get_args(Taker))),
             "points": LINES,
-            "least": Key(read.whole, counts=True, needed=False, empty=0),
+            "least": Key(read.whole, needed=False, empty=0),
             "each": LINES,
             "hold": YES,
             "hard": YES,

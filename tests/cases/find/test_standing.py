@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import UTC, datetime
+
+import pytest
 from tests.cases.find.machines import (
     MILL,
     case,
@@ -118,3 +122,74 @@ def test_a_trouble_is_open_until_its_newest_try_passes():
 def test_other_machines_do_not_count():
     other = Finding(lot="school", machine="lathe", check="C47", answer="seen", grade=3)
     assert stands(other).failed == frozenset()
+
+
+def read(value: float, point: str) -> Finding:
+    return look("C31", "", measure="M07", reading=value, temperature_c=40.0, text=point, grade=4)
+
+
+def test_a_good_motor_does_not_speak_for_a_bad_one():
+    bad = read(0.3, "spindle motor")
+    assert stands(bad, read(500.0, "coolant pump")).failed == {"C31"}
+    assert stands(bad, look("C31", "not_seen")).failed == {"C31"}
+    assert stands(bad, read(80.0, "Spindle  Motor")).passed == {"C31"}
+    every = read(80.0, "X motor; spindle motor")  # of first power: the worst of what it names
+    assert stands(bad, every).passed == {"C31"}
+    assert stands(bad, read(0.4, "X motor; spindle motor"), read(90.0, "X motor")).failed == {"C31"}
+
+
+@pytest.mark.parametrize("more", [{"grade": 0}, {"grade": 2}, {"grade": 3, "informant": "seller"}])
+def test_that_a_fault_is_absent_is_seen_by_oneself(more):
+    said = replace(teardown("F86", False), **more)
+    assert stands(said).absent == frozenset()
+    assert stands(teardown("F86", True), said).present == {"F86"}
+    assert stands(teardown("F86", True), teardown("F86", False)).absent == {"F86"}
+
+
+def dated(*line: tuple[object, datetime | None]) -> Standing:
+    """A machine, each thing with its day."""
+    made = case(*(one for one, _ in line))
+    looks = iter(at for one, at in line if isinstance(one, Finding))
+    others = iter(at for one, at in line if not isinstance(one, Finding))
+    return standing(
+        replace(
+            made,
+            findings=tuple(replace(one, at=next(looks)) for one in made.findings),
+            happened=tuple(replace(one, at=next(others)) for one in made.happened),
+        ),
+        "mill",
+        kinds()[MILL],
+    )
+
+
+EARLY, LATE = datetime(2026, 11, 20, 9, tzinfo=UTC), datetime(2026, 11, 25, 9, tzinfo=UTC)
+THAT_DAY = datetime(2026, 11, 25, tzinfo=UTC)
+
+
+def test_the_newest_look_is_so_by_its_date_and_not_by_when_it_was_typed():
+    good, bad = look("C35", "not_seen"), look("C35", "seen")
+    assert dated((bad, LATE), (good, EARLY)).failed == {"C35"}
+    assert dated((good, LATE), (bad, EARLY)).passed == {"C35"}
+    assert dated((bad, EARLY), (good, LATE)).passed == {"C35"}
+    assert dated((bad, LATE), (good, THAT_DAY)).passed == {"C35"}  # no hour was said: as typed
+    assert dated((bad, LATE), (good, None)).passed == {"C35"}
+
+
+def test_a_look_dated_before_the_work_closes_nothing_and_a_bad_one_after_it_stays_bad():
+    good, bad, work = look("C35", "not_seen"), look("C35", "seen"), did("F86", "repair")
+    assert dated((bad, EARLY), (work, LATE), (good, EARLY)).passed == frozenset()
+    assert dated((bad, EARLY), (work, LATE), (good, LATE)).passed == {"C35"}
+    assert dated((bad, LATE), (work, EARLY)).failed == {"C35"}
+    absent = teardown("F86", False)
+    assert dated((work, LATE), (absent, EARLY)).absent == frozenset()
+
+
+def test_a_stop_item_that_was_found_stays_so_until_its_look_passes_after_the_repair():
+    bad, good, work = look("C35", "seen"), look("C35", "not_seen"), did("F86", "repair")
+    assert stands(good).found == frozenset()
+    assert stands(bad).found == stands(bad, work).found == stands(good, bad, work).found == {"F86"}
+    assert stands(bad, work, good).found == frozenset()
+    assert stands(bad, work, replace(good, grade=0)).found == {"F86"}
+    assert stands(teardown("F86", True), work).found == {"F86"}
+    assert stands(bad, work, teardown("F86", False)).found == frozenset()
+    assert stands(teardown("F86", False), bad).found == {"F86"}
