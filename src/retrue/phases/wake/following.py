@@ -95,7 +95,7 @@ def follow(
     if found.counts and not offset_s:  # its newest row is now when the file is first seen growing
         grown_s = _grown(shop, kept, found)
         if grown_s is None:
-            found = replace(found, rows=(), problems=())
+            found = replace(found, rows=(), problems=(_not_yet_laid(name),))
         else:
             found = _new_rows(kept, name, content, at, fahrenheit, grown_s)
     keep_left_out(shop, kept, found.unknown)
@@ -240,6 +240,14 @@ def _grown(shop: RecordShop, kept: WatchKept, found: Followed) -> float | None:
         return None
     shop.remember(key, f"{count} {found.lag_s}".encode())
     return found.lag_s
+
+
+def _not_yet_laid(name: str) -> Problem:
+    return Problem(
+        name,
+        say("its time counts from its own start: nothing of it is taken yet"),
+        say("It is read once it is seen growing; or say how far its clock is off."),
+    )
 
 
 def _key(kept: WatchKept) -> str:
