@@ -136,6 +136,8 @@ def test_a_step_beside_a_laptop_needs_a_watch_that_levelled(floor):
     assert minutes["step_minutes_step1"] == pytest.approx(35.0, abs=0.1)  # brought by the watch
     sign(floor, "P8")
     assert state(floor, "P8").step.step == 2
+    with pytest.raises(NotYet, match="a signature stands on"):
+        wake.take_back(floor, good.id, reason="away with it", by=AN)
 
 
 def test_a_watch_whose_rows_are_taken_back_did_not_run_its_minutes(floor):

@@ -82,7 +82,8 @@ def take_back(
 def _refuse_alone(shop: RecordShop, record: Record[Any], reason: str) -> None:
     """What stopped a machine is not made undone by a button."""
     fact = record.fact
-    aborts = _aborts(shop, fact)
+    _refuse_signed(shop, fact)
+    aborts = _ends(shop, fact, "aborted")
     made = f"{record.id}{ABORT_END}"
     if isinstance(fact, WatchCalled) or (isinstance(fact, WatchBegun) and _calls(shop, record)):
         raise _stays(say("a stop that a watch called stays"))
@@ -105,8 +106,23 @@ def _refuse_alone(shop: RecordShop, record: Record[Any], reason: str) -> None:
         )
 
 
-def _aborts(shop: RecordShop, fact: Any) -> list[Record[StageEnded]]:
-    return shop.current(StageEnded, lot=fact.lot, machine=fact.machine, how="aborted")
+def _refuse_signed(shop: RecordShop, fact: Any) -> None:
+    """A watch on which a signature stands, and what it read, stay as long as that does."""
+    if isinstance(fact, WatchBegun):
+        begun = fact.begun
+    elif isinstance(fact, WatchEnded | WatchReadings):
+        begun = shop.get(WatchBegun, fact.watch).fact.begun
+    else:
+        return
+    if any(one.fact.begun == begun for one in _ends(shop, fact, "signed")):
+        raise NotYet(
+            say("a signature stands on this watch"),
+            remedy=say("Take the signature back first, then this."),
+        )
+
+
+def _ends(shop: RecordShop, fact: Any, how: str) -> list[Record[StageEnded]]:
+    return shop.current(StageEnded, lot=fact.lot, machine=fact.machine, how=how)
 
 
 def _calls(shop: RecordShop, record: Record[Any]) -> bool:
