@@ -25,6 +25,7 @@ from retrue.store.shop import SqlShop, open_shop
 from retrue.web.app import Settings, app
 
 LAPTOP = {"width": 1180, "height": 800}
+FOLDED_PX = 7000  # on a telephone: what is closed, and steps that are not next, are folded
 # ISO 9241-303 (from memory): letters of 20 minutes of arc are read with ease; at three metres that
 # is 17.5 mm, and a CSS pixel is 0.2646 mm (CSS Values and Units 4, 5.2): 66 px for a capital.
 CAPITAL_PX, CAPITAL_SHARE = 66, 0.7  # a capital of the page's letter is about 0.7 of its size
@@ -242,3 +243,23 @@ def test_no_reading_in_time_is_a_stop_even_without_the_server(bench: Bench, scre
         while bench.calls() != ["no_reading"] or not bench.rung:
             assert time.monotonic() < deadline
             time.sleep(0.1)
+
+
+def test_a_stage_takes_the_alarm_for_heard_only_once_it_sounded(bench: Bench, screen: Page) -> None:
+    with bench.open():
+        machine = machine_of(House(bench.address, bench.shop), "Run-in")
+        lot, key = re.findall(r"/lots/([^/]+)/machines/([^/]+)", machine)[0]
+        powering.stamp(bench.shop, lot, key, bench.kinds)
+        powering.signed_up_to(bench.shop, lot, key, bench.kinds, "P7")
+        powering.close(bench.shop, lot, key, bench.kinds,
+                       bench.kinds["vertical_machining_centre"].stages["P8-V"])  # fmt: skip
+        screen.set_viewport_size({"width": 360, "height": 800})
+        screen.goto(f"{machine}/wake/stages/P8-V")
+        heard = screen.locator("input[name=heard][value=yes]")
+        expect(heard).to_be_disabled()
+        tall: int = screen.evaluate("document.documentElement.scrollHeight")
+        assert tall < FOLDED_PX, tall
+        screen.locator("#sound-it").click()
+        expect(screen.locator("#heard-it")).to_be_enabled()
+        screen.locator("#heard-it").click()
+        expect(heard).to_be_checked()
