@@ -211,3 +211,10 @@ def test_a_float_is_no_exact_amount():
     """0.1 is not one tenth: the types forbid it, and this shows why."""
     assert units.convert("0.1", "in", "mm", field="x") == Fraction("2.54")
     assert Fraction(0.1) != Fraction("0.1")
+
+
+def test_a_unit_that_nobody_knows_is_answered_with_a_few_and_not_with_all():
+    with pytest.raises(Unusable) as refused:
+        units.read("12o", field="reading")
+    assert refused.value.remedy.count(",") <= units.FEW
+    assert "A zero is typed 0" in refused.value.remedy
