@@ -27,7 +27,7 @@ def told(door) -> dict[str, Any]:
     assert door.code == 0, door.err
     answer = json.loads(door.out)
     assert list(answer) == sorted(answer)
-    assert answer["schema"] == 1
+    assert str(answer["schema"]).rpartition(".")[2] == "1"  # alone, or behind the name of its shape
     return answer
 
 
