@@ -1,13 +1,12 @@
 """The run-in watch on made-up runs: motors that run away, and spindles that warm up as they should.
 
 Run ``.venv/bin/python bench/watch.py``. Prints how many runaways were called before their winding
-reached the temperature of its insulation class, how much sooner than a plain fixed limit would
-have called, how many were called before anything was wrong, and how many healthy warm-ups with a
-grease peak were stopped. Then how long one judgment of three hours at one reading a second takes.
+reached the temperature of its class, how much sooner than a plain fixed limit, how many before
+anything was wrong, how many healthy warm-ups were stopped; then how long one judgment takes.
 
 The physics: winding and frame are two bodies; copper losses rise with the winding's own heat. A
 shorted turn adds losses that grow and feed on the heat; a failing drive sends a current that creeps
-up; a dragging bearing does the same more slowly. All sizes are invented, wide on purpose.
+up; a dragging bearing does so more slowly. All sizes are invented, wide on purpose.
 """
 
 from __future__ import annotations

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import io
 import logging
 import re
 import threading
-import wave
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import timedelta
@@ -18,6 +16,7 @@ from tests.fakes.shop import FakeShop
 from tests.paper.reading import text_of as paper_text
 from tests.web.bare import bare_lot
 from tests.web.conftest import Clock
+from tests.web.recording import wav
 from tests.web.visitor import Visitor, text_of, values
 
 from retrue.kinds.library import Kind
@@ -29,7 +28,6 @@ from retrue.web import security
 from retrue.web.app import Settings, app
 from retrue.web.wake.follower import Follower, running
 
-EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 HEARD = {"what": "spindle nose", "room_c": "21", "alarm": "laptop", "heard": "yes"}
 JSON = {"headers": {"accept": "application/json"}}
 
@@ -209,31 +207,16 @@ class TestTheScreen:
     def test_a_recording_is_kept_as_readings_and_a_table_is_none(
         self, owner: Visitor, here: str, shop: RecordShop
     ) -> None:
-        watch = begun(owner, here)
-        sound = (EXAMPLES / "quiet" / "before.wav").read_bytes()
-        page = owner.post(
-            watch + "/sound", {"back": "readings"}, [("recording", ("a.wav", sound, "audio/wav"))]
-        )
-        assert page.status_code == 422  # three seconds: too short for one level
-        assert owner.post(watch + "/sound", {}).status_code == 422
-        page = owner.post(
-            watch + "/sound", {}, [("recording", ("a.csv", b"time,nose", "text/csv"))]
-        )
-        assert page.status_code in (415, 422)
+        path = begun(owner, here) + "/sound"
+        assert owner.post(path, {}).status_code == 422
+        for content in (wav(3), b"time,nose"):  # too short for one level; no recording
+            page = owner.post(path, {}, [("recording", ("a.wav", content, "audio/wav"))])
+            assert page.status_code in (415, 422)
         assert not shop.current(WatchReadings)
-        long = io.BytesIO()
-        with wave.open(long, "wb") as file:
-            file.setnchannels(1)
-            file.setsampwidth(2)
-            file.setframerate(8000)
-            file.writeframes(b"\x00\x10\x00\xf0" * 80_000)  # a tone of 4 kHz, twenty seconds
-        page = owner.post(
-            watch + "/sound", {}, [("recording", ("a.wav", long.getvalue(), "audio/wav"))]
-        )
+        page = owner.post(path, {}, [("recording", ("a.wav", wav(20), "audio/wav"))])
         assert page.status_code == 200
         (record,) = shop.current(WatchReadings)
         assert (record.fact.source, len(record.fact.rows)) == ("sound", 2)
-        assert "dB, relative" in text_of(owner.get(watch))
 
     def test_a_typed_reading_is_taken_back(
         self, owner: Visitor, here: str, shop: RecordShop
