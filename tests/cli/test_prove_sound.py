@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-import soundfile  # type: ignore[import-untyped]  # it ships no types
+import soundfile
 from tests.cli.measuring import HOME, told
 
 RATE = 8000

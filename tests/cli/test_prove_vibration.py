@@ -7,7 +7,7 @@ import json
 
 import numpy as np
 import pytest
-import soundfile  # type: ignore[import-untyped]  # it ships no types
+import soundfile
 from tests.cli.measuring import HOME
 from tests.science.bearings import GEOMETRIES, recording
 

@@ -74,7 +74,7 @@ def run_in(**more: Any) -> RunInDrawing:
     states = ("held",) * 3 + ("now",) + ("to_come",) * 5
     steps = tuple(
         RunInRung(number=n, speed_share=share, minutes=length, rise_k=rise, speed_rpm=8000 * share,
-                  state=state)  # type: ignore[arg-type]  # one of the four words
+                  state=state)
         for n, (share, length, rise, state) in enumerate(
             zip(shares, minutes, rises, states, strict=True), 1)
     )  # fmt: skip

@@ -9,9 +9,9 @@ from tests.figures.sounds import bands, spectrum
 from tests.paper.sheets import AT
 
 from retrue.cases.prove.sense_drawing import BeforeAfter
+from retrue.figures.drawing import picture, rows
 from retrue.figures.ink import PAPER
 from retrue.figures.prove.bands import table
-from retrue.figures.prove.sensed import picture, rows
 from retrue.paper.before_after_sheet import (
     BeforeAfterSheet,
     SensedPart,

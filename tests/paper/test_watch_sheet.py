@@ -11,8 +11,8 @@ from tests.paper.sheets import AT
 from tests.paper.stages import watch
 
 from retrue.base.refusals import Unusable
+from retrue.figures.drawing import picture
 from retrue.figures.ink import PAPER
-from retrue.figures.wake.picture import picture
 from retrue.paper.press import pages
 from retrue.paper.watch_sheet import (
     MOST_ROWS,

@@ -7,7 +7,7 @@ import struct
 
 import numpy as np
 import pytest
-import soundfile  # type: ignore[import-untyped]  # it ships no types
+import soundfile
 
 from retrue.base.refusals import Unreadable
 from retrue.store.sound_file import is_sound, read_sound

@@ -143,8 +143,8 @@ def _values(path: str) -> dict[str, Any]:
 
 def _draw(made: Reckoning, path: Path) -> None:
     from retrue.base.refusals import Unusable
+    from retrue.figures.drawing import picture
     from retrue.figures.ink import PAPER
-    from retrue.figures.reckon import picture
 
     drawn = picture(made.drawing, theme=PAPER, room="wide") if made.drawing else ""
     if not drawn:

@@ -54,8 +54,8 @@ def _lines(proof: Proof) -> Iterator[str]:
 
 
 def _picture(proof: Proof) -> str:
+    from retrue.figures.drawing import picture
     from retrue.figures.ink import PAGE
-    from retrue.figures.prove.sensed import picture
 
     drawn = picture(proof.drawing, theme=PAGE, room="wide")
     if drawn:

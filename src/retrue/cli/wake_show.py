@@ -54,8 +54,8 @@ def plan(
 
 
 def _draw(told: Ladder, path: Path) -> None:
+    from retrue.figures.drawing import picture
     from retrue.figures.ink import PAPER
-    from retrue.figures.wake.picture import picture
 
     drawn = picture(ladder_drawing(told), theme=PAPER, room="wide")
     path.write_text(drawn, encoding="utf-8")

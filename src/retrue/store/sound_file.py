@@ -205,7 +205,7 @@ def _has_last_page(content: bytes) -> bool:
 
 
 def _unpacked(content: bytes, name: str) -> tuple[Samples, int, str]:
-    import soundfile  # type: ignore[import-untyped]  # it ships no types
+    import soundfile
 
     try:
         with soundfile.SoundFile(io.BytesIO(content)) as opened:

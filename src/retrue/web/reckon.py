@@ -13,8 +13,8 @@ from retrue.base.say import say
 from retrue.cases.reckon.method import BOOKS, Field, Method, book_of, method
 from retrue.cases.reckon.reckoning import answer_word
 from retrue.figures.axes import Room
+from retrue.figures.drawing import picture, rows
 from retrue.figures.ink import PAGE
-from retrue.figures.reckon import picture, rows
 from retrue.paper.method_sheet import column_name
 from retrue.phases import reckon
 from retrue.records.shop import RecordShop

@@ -16,8 +16,8 @@ from retrue.cases.move.drawings import (
     RampDrawing,
     TipDrawing,
 )
+from retrue.figures.drawing import picture, rows
 from retrue.figures.ink import PAGE, PAPER
-from retrue.figures.move.picture import picture, rows
 
 ROOMS = ("phone", "wide", "paper")
 LIFT = LiftDrawing(mass_kg=4200, legs=4, angle_deg=60, leg_kg=2425, span_mm=1800, centre_mm=760,

@@ -19,9 +19,9 @@ from retrue.cases.prove.sense_drawing import (
     ExpectedLine,
     SpectrumDrawing,
 )
+from retrue.figures.drawing import picture, rows
 from retrue.figures.ink import PAGE, PAPER
 from retrue.figures.prove.bands import table
-from retrue.figures.prove.sensed import picture, rows
 
 ROOMS = ("phone", "wide", "paper")
 

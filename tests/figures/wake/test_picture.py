@@ -14,8 +14,8 @@ from tests.figures.wakes import MINUTES, TITLES, amps, ladder, run_in, warm_up
 from retrue.base.formatter import THIN
 from retrue.base.refusals import Unknown, Unusable
 from retrue.cases.wake.drawing import LadderDrawing, RunInDrawing, RunInRung, WarmUpDrawing
+from retrue.figures.drawing import picture, rows
 from retrue.figures.ink import PAGE, PAPER
-from retrue.figures.wake.picture import picture, rows
 
 ROOMS = ("phone", "wide", "paper")
 ALL = (warm_up(others=(amps(),), called=((40.0, "stop"),), gaps=((50.0, 60.0),)), ladder(),

@@ -47,7 +47,7 @@ def saw(floor, check: str | None, answer: str, **more: Any):
 
 def did(floor, fault: str, sort: str, **hand: Any):
     way = floor.kinds["vertical_machining_centre"].fixes[fault][0].way
-    act = Act(lot="", machine="", sort=sort, fault=fault, way=way)  # type: ignore[arg-type]  # a sort by its word
+    act = Act(lot="", machine="", sort=sort, fault=fault, way=way)
     return find.did(floor, *AT, act, floor.kinds, by=AN, **hand)
 
 

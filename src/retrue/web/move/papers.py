@@ -8,9 +8,9 @@ from datetime import datetime
 from retrue.base.formatter import minute
 from retrue.base.say import say
 from retrue.cases.reckon.reckoning import Reckoning
+from retrue.figures.drawing import picture
 from retrue.figures.ink import PAPER
 from retrue.figures.move.floor_plan import Scaled, to_scale
-from retrue.figures.move.picture import picture
 from retrue.kinds.library import Caution
 from retrue.paper.damage_note import DamageNote, Photograph
 from retrue.paper.layout_sheet import ROOM, LayoutPaper, LayoutSheet, layout_sheet

@@ -20,9 +20,9 @@ from retrue.cases.prove.sensed import LUX, SENSES, Sense, SensedLine, sense
 from retrue.cases.prove.sensed_aim import aim, heard, hours_words
 from retrue.cases.prove.sensed_file import KNOWN, asked_options, options_known
 from retrue.figures.axes import Room
+from retrue.figures.drawing import picture, rows
 from retrue.figures.ink import PAGE, Theme
 from retrue.figures.prove.bands import table
-from retrue.figures.prove.sensed import picture, rows
 from retrue.phases import prove
 from retrue.phases.prove import InstrumentLine
 from retrue.store.sound_file import sound_or_table

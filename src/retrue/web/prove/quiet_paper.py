@@ -10,9 +10,9 @@ from starlette.responses import Response
 from retrue.base.say import say
 from retrue.cases.prove.quiet import Quiet
 from retrue.cases.prove.sense_drawing import BandsDrawing
+from retrue.figures.drawing import picture
 from retrue.figures.ink import PAPER
 from retrue.figures.prove.bands import table
-from retrue.figures.prove.sensed import picture
 from retrue.paper.before_after_sheet import SensedPicture
 from retrue.paper.quiet_sheet import quiet_sheet
 from retrue.phases import prove

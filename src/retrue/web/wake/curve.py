@@ -8,8 +8,8 @@ from retrue.cases.wake.ladder_drawing import run_in_drawing
 from retrue.cases.wake.watch_drawing import drawing_of
 from retrue.cases.wake.watch_kept import calls_of, watch_kept
 from retrue.figures.axes import Room
+from retrue.figures.drawing import picture
 from retrue.figures.ink import PAGE, PAPER
-from retrue.figures.wake.picture import picture
 from retrue.kinds.library import Kind
 from retrue.phases.wake import StageStands, WatchStands
 from retrue.records.shop import RecordShop
