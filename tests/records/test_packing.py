@@ -23,6 +23,7 @@ from retrue.records.checking import (
     SHARES,
     SIGNED,
     TEMPERATURES,
+    is_a_day,
     problems_of,
     types_of,
 )
@@ -37,6 +38,7 @@ from retrue.records.facts import (
     Shop,
     Terms,
 )
+from retrue.records.fixing import Chosen, Gear, Out, OutEnded, PlanKept, Quoted, Worker
 from retrue.records.measuring import Instrument, OwnLimit, ReadingSet, Result
 from retrue.records.moving import Arrived, DataCopy, LaidUp
 from retrue.records.packing import KINDS, RAISES, pack, raises, unpack
@@ -52,18 +54,9 @@ MONEY = st.decimals(0, 10**9, places=2) | st.sampled_from(
 A_DAY = st.dates(date(FIRST_YEAR, 1, 1), date(LAST_YEAR, 12, 31)).map(str)
 WORDS = {
     "currency": st.sampled_from(["EUR", "GBP", "CHF"]),
-    "rate_on": A_DAY,
-    "removal_by": A_DAY,
     "at": st.datetimes().map(lambda at: at.isoformat() + "+01:00"),
     "closes_at": st.datetimes().map(lambda at: at.isoformat() + "+01:00"),
     "taken": st.datetimes().map(str),
-    "certified_on": A_DAY,
-    "due_on": A_DAY,
-    "delivered_on": A_DAY,
-    "found_on": A_DAY,
-    "since_on": A_DAY,
-    "until_on": A_DAY,
-    "cell_changed_on": A_DAY,
     "sha256": st.binary(min_size=32, max_size=32).map(bytes.hex),
     "ruling": st.sampled_from(["", "proved_good", "not_proved", "proved_bad"]),
     "of_kind": st.sampled_from(sorted(KINDS.keys() - {"withdrawn"})),
@@ -90,7 +83,8 @@ def values(name: str, hint: Any, default: object) -> st.SearchStrategy[Any]:
         return st.floats(low, high, allow_nan=False, allow_infinity=False)
     if hint is int:
         return st.integers(1 if name in ABOVE_ZERO else 0, AT_MOST.get(name, 2**62))
-    text = WORDS.get(name, TEXT if default == "" else FILLED)
+    filled = A_DAY if is_a_day(name) else TEXT if default == "" else FILLED
+    text = WORDS.get(name, filled)
     strategies: dict[Any, st.SearchStrategy[Any]] = {
         Decimal: MONEY.filter(bool) if name in ABOVE_ZERO else MONEY,
         str: text,
@@ -170,7 +164,31 @@ def woken(fact: Fact) -> Fact:
         return replace(fact, rows=(*told, (AT, "nose", -0.5)))
     if isinstance(fact, Sensed):
         return replace(fact, readings=(("level_a_db", -3.0),), file=HASH if fact.file else None)
-    return fact
+    return fixed(fact)
+
+
+def fixed(fact: Fact) -> Fact:
+    """The same for the facts of what to do."""
+    if isinstance(fact, Chosen):
+        return replace(
+            fact, what="F15", way="local" if fact.sort == "way" else "keep", level="right"
+        )
+    if isinstance(fact, Quoted):
+        return replace(fact, valid_until_on=None, rate_on="2026-11-25" if fact.rate else None)
+    if isinstance(fact, Out):
+        return replace(fact, promised_on=None, ring_on=None)
+    if isinstance(fact, OutEnded):
+        return replace(fact, judged="good" if fact.how == "back" else "")
+    if isinstance(fact, Worker):
+        return replace(
+            fact,
+            evenings=(("mon", "19:30", "22:00"),),
+            away=(("2026-12-24", "2026-12-31"),),
+            also=(("2026-11-28", "09:00", "12:00"),),
+        )
+    if isinstance(fact, Gear):
+        return replace(fact, days=("2026-11-28",))
+    return replace(fact, at=AT) if isinstance(fact, PlanKept) else fact
 
 
 def facts(kind: type[Fact]) -> st.SearchStrategy[Fact]:

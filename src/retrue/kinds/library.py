@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-from retrue.kinds import waking
+from retrue.kinds import fixing, waking
 from retrue.kinds.judged import Estimate as Estimate
 from retrue.kinds.judged import Three as Three
 from retrue.kinds.stripping import AsFoundEntry, Muck, Tick
@@ -389,3 +389,7 @@ class Kind:
     stages: Mapping[str, waking.Stage] = field(default_factory=dict)  # of first power
     stage_readings: Mapping[str, waking.Bands] = field(default_factory=dict)  # by stage
     run_in: tuple[waking.RunInStep, ...] = ()
+    card_rules: tuple[fixing.CardRule, ...] = ()
+    renewals: Mapping[str, fixing.Renewal] = field(default_factory=dict)
+    upgrades: Mapping[str, fixing.Upgrade] = field(default_factory=dict)
+    way_effects: Mapping[str, fixing.WayEffect] = field(default_factory=dict)

@@ -22,6 +22,7 @@ from retrue.records.facts import (
     Shop,
     Withdrawn,
 )
+from retrue.records.fixing_rules import FIXING
 from retrue.records.measuring_rules import HASH_IN_HEX, MEASURING
 from retrue.records.seeking_rules import SEEKING
 from retrue.records.stripping_rules import STRIPPING
@@ -38,10 +39,6 @@ SIGNED = TEMPERATURES | {"reading", "readings", "rows", "cost_per_hour", "seed"}
 ABOVE_ZERO = frozenset(
     {"bid_step", "rate", "horizon_years", "units", "page", "worlds", "resolution", "value"}
     | {"every_days", "count", "step"}
-)
-DAYS = frozenset(
-    {"rate_on", "removal_by", "certified_on", "due_on", "delivered_on", "found_on"}
-    | {"since_on", "until_on", "cell_changed_on"}
 )
 MOST_DAYS = 3660  # ten years: an interval, or a term of a law
 MOST_YEARS = 100  # that a cell may last
@@ -209,8 +206,8 @@ def _text(name: str, value: str, *, required: bool) -> Iterator[Problem]:
         )
     if "\x00" in value or not _is_utf8(value):
         yield Problem(name, say("holds a character that is not text"), say("Type it again."))
-    for names, reads, what, remedy in _DATED:
-        if name in names and value.strip() and not reads(value):
+    for is_one, reads, what, remedy in _DATED:
+        if is_one(name) and value.strip() and not reads(value):
             yield Problem(
                 name,
                 say("is {value}, which is not {what}", value=repr(value), what=say(what)),
@@ -272,6 +269,11 @@ def _is_utf8(value: str) -> bool:
     return True
 
 
+def is_a_day(name: str) -> bool:
+    """Whether a field of this name holds a date."""
+    return name.endswith("_on") or name == "removal_by"
+
+
 def _is_day(value: str) -> bool:
     try:
         made = date.fromisoformat(value)
@@ -295,9 +297,10 @@ def _is_day_or_moment(value: str) -> bool:
     return True
 
 
-_DATED: tuple[tuple[frozenset[str], Callable[[str], bool], str, str], ...] = (
-    (DAYS, _is_day, "a date", "Write it as 2026-11-25."),
-    (MOMENTS, _is_moment, "a moment with its offset", "Write it as 2026-11-25T20:00+01:00."),
+WRITE_MOMENT = "Write it as 2026-11-25T20:00+01:00."
+_DATED: tuple[tuple[Callable[[str], bool], Callable[[str], bool], str, str], ...] = (
+    (is_a_day, _is_day, "a date", "Write it as 2026-11-25."),
+    (MOMENTS.__contains__, _is_moment, "a moment with its offset", WRITE_MOMENT),
 )
 
 
@@ -391,4 +394,5 @@ _ACROSS: dict[type[Fact], tuple[Callable[[Any], Iterator[Problem]], ...]] = {
     **SEEKING,
     **STRIPPING,
     **WAKING,
+    **FIXING,
 }

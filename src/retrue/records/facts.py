@@ -11,22 +11,12 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import ClassVar, Literal, get_args
 
+from retrue.records.fixing import Fixing
 from retrue.records.measuring import Instrument, OwnLimit, Reading, ReadingSet, Result
 from retrue.records.moving import Arrived, DataCopy, LaidUp, MoveStep, Planned, Round
 from retrue.records.seeking import Act, Guess, Hunch, PartMoved, Signed, Trial, Trouble
 from retrue.records.stripping import AsFound, Cleaned, CleanReading, PutBack, Taken, Ticked
-from retrue.records.waking import (
-    CauseFound,
-    Sensed,
-    SensedResult,
-    StageBegun,
-    StageEnded,
-    StageReading,
-    WatchBegun,
-    WatchCalled,
-    WatchEnded,
-    WatchReadings,
-)
+from retrue.records.waking import Waking
 
 Grade = Literal[0, 1, 2, 3, 4, 5]
 Channel = Literal["photo", "call", "visit_dead", "visit_live", "apart", "power_up", "running"]
@@ -371,16 +361,8 @@ Fact = (
     | CleanReading
     | Taken
     | PutBack
-    | StageBegun
-    | StageReading
-    | StageEnded
-    | CauseFound
-    | WatchBegun
-    | WatchReadings
-    | WatchCalled
-    | WatchEnded
-    | Sensed
-    | SensedResult
+    | Waking
+    | Fixing
     | Withdrawn
 )
 FACTS: tuple[type[Fact], ...] = get_args(Fact)

@@ -175,3 +175,18 @@ class SensedResult:
     sort: SenseSort
     answer: str  # canonical JSON of everything it said
     version: str = ""
+
+
+Waking = (
+    StageBegun
+    | StageReading
+    | StageEnded
+    | CauseFound
+    | WatchBegun
+    | WatchReadings
+    | WatchCalled
+    | WatchEnded
+    | Sensed
+    | SensedResult
+)
+"""Every fact of this room."""

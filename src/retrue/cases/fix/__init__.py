@@ -1,0 +1,1 @@
+"""What to do: job cards, options, purchases, dates; pure."""

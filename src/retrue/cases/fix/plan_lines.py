@@ -1,0 +1,105 @@
+"""The plan as people read it: dates as ranges, what makes them late, days to hire."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from retrue.cases.fix.choice_lines import StopLoss
+from retrue.cases.fix.lines import Card, Refused
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanRow:
+    """One card in the plan."""
+
+    card: Card
+    people: tuple[str, ...]
+    begins: str  # ISO moment with offset, if all goes as expected
+    ends: str
+    late_begins: str  # nine in ten have begun by then
+    late_ends: str
+    slack_days: float  # it may wait so long without moving the date, as expected
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderNow:
+    """What ordering a part today is worth, before anybody knows that it is needed."""
+
+    line: str
+    what: str
+    machine_name: str
+    chance: float  # that it is needed
+    days_earlier: float  # of the even date
+    worth: float  # days earlier by what a day is worth, less what is lost if it is not needed
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MachineDates:
+    """When one machine makes its first good part.
+
+    Attributes
+    ----------
+    early_on, even_on, promise_on : str
+        One in ten, half, nine in ten of the ways it could go are done by that day.
+    late_by : tuple of (words, share)
+        What the date hangs on, largest first.
+    """
+
+    machine: str
+    machine_name: str
+    early_on: str
+    even_on: str
+    promise_on: str
+    expected_on: str
+    late_by: tuple[tuple[str, float], ...]
+    order_now: tuple[OrderNow, ...]
+    stop_loss: StopLoss | None
+    hours_left: float
+    day_worth: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HireDay:
+    """One day on which something is hired: all that needs it, together."""
+
+    name: str  # hoist
+    on: str
+    cards: tuple[str, ...]  # keys
+    titles: tuple[str, ...]
+    costs: float | None
+    saved: float | None  # against hiring it for each
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Broke:
+    """By how much a promise broke against the plan kept before."""
+
+    machine_name: str
+    was_on: str
+    now_on: str
+    days: float
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanView:
+    """Everything of one plan."""
+
+    at: str
+    lots: tuple[str, ...]
+    machines: tuple[MachineDates, ...]
+    rows: tuple[PlanRow, ...]
+    hire: tuple[HireDay, ...]
+    refused: tuple[Refused, ...]
+    hands: tuple[str, ...]
+    proved: bool
+    by_rule: bool
+    gap: float
+    seed: int
+    worlds: int
+    currency: str
+    broke: tuple[Broke, ...] = ()
+    kept: bool = False  # as it was kept, not made anew
+    stale: bool = False  # something was kept since that would change it
+    fine: tuple[str, ...] = ()  # the fine print, sentences
