@@ -17,6 +17,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "move": ("retrue.cli.move:move", "Move and place: numbers before every lift, supply, air."),
     "strip": ("retrue.cli.strip:strip", "Taking apart: first night, labels, cleaning, not back."),
     "find": ("retrue.cli.find:find", "What is wrong: symptom, next step, what was tried."),
+    "fix": ("retrue.cli.fix:fix", "What to do: tonight, who owes you, what to buy, dates."),
     "wake": ("retrue.cli.wake:wake", "First power: stage by stage, the run-in watch, numbers."),
     "prove": ("retrue.cli.prove:prove", "What readings mean: result, remedy, what is then read."),
     "kinds": ("retrue.cli.kinds:kinds", "Types of machine: list, show, check your own numbers."),
