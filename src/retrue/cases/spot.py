@@ -58,6 +58,29 @@ def find(shop: RecordShop, lot: str, machine: str, kinds: Mapping[str, Kind]) ->
     return Spot(home, here.fact.name, key, record.fact.name, kinds.get(record.fact.kind))
 
 
+def find_lot(shop: RecordShop, lot: str) -> tuple[str, str]:
+    """A lot by its name or any id of its line.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+    lot : str
+
+    Returns
+    -------
+    tuple of (str, str)
+        Id of its first record, and its name.
+
+    Raises
+    ------
+    Unknown
+        No such lot.
+    """
+    home, here = _named(shop, shop.current(Lot), lot, say("lot"))
+    return home, here.fact.name
+
+
 def first_id(shop: RecordShop, record: Record[Any]) -> str:
     """The id of the first record of a line: what other records name it by.
 
