@@ -14,6 +14,7 @@ from retrue.kinds.library import Kind
 from retrue.kinds.load import load, shipped
 from retrue.kinds.retune import chance_beyond
 from retrue.kinds.shape import SECTIONS
+from retrue.kinds.shape_fixing import FIXING
 from retrue.kinds.sources import Document, read_document
 
 KINDS = load()
@@ -41,7 +42,8 @@ def rows(section: str, kinds: tuple[str, ...] = FULL) -> list[dict[str, object]]
 
 
 def test_nothing_of_the_two_full_kinds_is_lost():
-    count = {section: len(rows(section)) for section in SECTIONS if section != "kind"}
+    told = {"kind", *FIXING}  # what is said of the work itself has tests of its own
+    count = {section: len(rows(section)) for section in SECTIONS if section not in told}
     assert count == {
         "history": 12,
         "fault": 109,

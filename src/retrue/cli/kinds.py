@@ -33,6 +33,10 @@ SECTIONS = (
     "plate",
     "stop_cover",
     "cautions",
+    "card_rules",
+    "renewals",
+    "upgrades",
+    "way_effects",
 )
 FILE = click.Path(exists=True, dir_okay=False, path_type=Path)
 
@@ -146,6 +150,13 @@ def _rows(kind: Kind, section: str) -> list[tuple[str, ...]]:
         return [
             (limit.id, f"{number(limit.value)} {limit.unit}", limit.standard, limit.name)
             for limit in held.values()
+        ]
+    if section == "card_rules":
+        return [(rule.of, "; ".join((*rule.before, *rule.work, *rule.close))) for rule in held]
+    if section == "way_effects":
+        return [
+            (name, number(effect.again, 2), number(effect.again_years), effect.accuracy)
+            for name, effect in held.items()
         ]
     return [(name, _words(entry)) for name, entry in held.items()]
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from typing import Any
+from collections.abc import Collection, Iterator, Mapping
+from typing import Any, get_args
 
 from retrue.base.refusals import Problem
 from retrue.kinds.entries import Entry
-from retrue.kinds.library import Chip
+from retrue.kinds.library import Chip, Way
 from retrue.kinds.lines import Path
 from retrue.kinds.readers import nearest
 from retrue.kinds.shelves import Shelves
@@ -42,11 +42,19 @@ def disagreements(kind: str, shelves: Shelves) -> Iterator[Problem]:
             for target, path, name in (*_named(section, kind, row), *_spoken(section, row)):
                 sort = target.removeprefix("own ")
                 own = sort != target
-                known = shelves.names[kind][sort] if own else shelves.everywhere[sort]
+                known = _known(sort, own, kind, shelves)
                 if name not in known:
                     what = f"unknown {sort} {name!r}" + (f" of {kind}" if own else "")
                     yield Problem(entry.where(path), what, nearest(name, known))
             yield from _answers(section, entry, row)
+
+
+def _known(sort: str, own: bool, kind: str, shelves: Shelves) -> Collection[str]:
+    if sort == "way":
+        return get_args(Way)
+    if sort == "subsystem":
+        return {str(row["subsystem"]) for _, row in shelves.rows[kind]["fault"]}
+    return shelves.names[kind][sort] if own else shelves.everywhere[sort]
 
 
 def _named(section: str, kind: str, row: Mapping[str, Any]) -> Iterator[Named]:
@@ -59,6 +67,8 @@ def _named(section: str, kind: str, row: Mapping[str, Any]) -> Iterator[Named]:
     for key, target in _SINGLE.get(section, {}).items():
         if row[key]:
             yield target, (key,), row[key]
+    if section in ("card_rule", "way_effect"):
+        yield _of(section, row["of"])
     for key in ("place", "opens"):
         if key in row and row[key] is not None:
             yield from _place(key, kind, row[key])
@@ -73,6 +83,8 @@ _TABLES: Mapping[str, Mapping[str, str]] = {
     "check": {"links": "fault"},
     "measure": {"parts": "fault"},
     "symptom": {"links": "fault", "also": "check"},
+    "renewal": {"raisers": "history"},
+    "upgrade": {"cures": "fault"},
 }
 _LISTS: Mapping[str, Mapping[str, str]] = {
     "job": {"places": "own place", "reveals": "check"},
@@ -91,6 +103,9 @@ _LISTS: Mapping[str, Mapping[str, str]] = {
         "cautions": "own caution",
     },
     "stage_reading": {"without": "own fault"},
+    "card_rule": {"cautions": "own caution"},
+    "renewal": {"faults": "own fault"},
+    "upgrade": {"cautions": "own caution"},
 }
 _SINGLE: Mapping[str, Mapping[str, str]] = {
     "fix": {"fault": "own fault"},
@@ -111,6 +126,14 @@ _SINGLE: Mapping[str, Mapping[str, str]] = {
         "unless_stamped": "own plate",
     },
 }
+
+
+def _of(section: str, of: str) -> Named:
+    """What a rule of cards or an effect of a way speaks of."""
+    sort, _, name = of.partition(":")
+    if section == "way_effect":
+        return ("own fix" if name else "way", ("of",), of)
+    return (sort if sort == "way" else f"own {sort}", ("of",), name)
 
 
 def _place(key: str, kind: str, place: str | Mapping[str, str]) -> Iterator[Named]:

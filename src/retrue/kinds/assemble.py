@@ -7,6 +7,7 @@ from dataclasses import fields
 from typing import Any, TypeVar
 
 from retrue.kinds import readers
+from retrue.kinds.fixing import CardRule, Renewal, Upgrade, WayEffect
 from retrue.kinds.library import (
     Cause,
     Caution,
@@ -99,6 +100,12 @@ def assemble(kind: Mapping[str, Any], rows: Rows) -> Kind:
         stages=_table(rows["stage"], lambda row: _of(Stage, row)),
         stage_readings=_bands(rows["stage_reading"]),
         run_in=tuple(_of(RunInStep, row, mark=_mark(row)) for _, row in rows["run_in"]),
+        card_rules=tuple(_of(CardRule, row, mark=_mark(row)) for _, row in rows["card_rule"]),
+        renewals=_table(rows["renewal"], lambda row: _renewal(row, kind["id"])),
+        upgrades=_table(rows["upgrade"], lambda row: _upgrade(row, kind["id"], faults)),
+        way_effects={
+            row["of"]: _of(WayEffect, row, mark=_mark(row)) for _, row in rows["way_effect"]
+        },
         hash="",
         as_found_share=next((row["resale_share"] for _, row in rows["state"]), {}),
         marks=_marks(kind, rows),
@@ -156,6 +163,20 @@ def _causes(rows: Iterable[Row], faults: set[str]) -> tuple[Cause, ...]:
         for _, row in rows
     )
     return tuple(cause for cause in found if cause.fault in faults and cause.leads_to)
+
+
+def _renewal(row: Mapping[str, Any], kind: str) -> Renewal:
+    return _of(Renewal, row, place=_at(row["place"], kind), mark=_mark(row))
+
+
+def _upgrade(row: Mapping[str, Any], kind: str, faults: set[str]) -> Upgrade:
+    return _of(
+        Upgrade,
+        row,
+        place=_at(row["place"], kind),
+        cures=_only(row["cures"], faults),
+        mark=_mark(row),
+    )
 
 
 def _job(row: Mapping[str, Any], faults: set[str], checks: set[str]) -> Job:

@@ -82,7 +82,7 @@ def _numbers(value: Any, path: str) -> Iterator[tuple[str, float]]:
                 yield from _numbers(item, f"{path}.{key}" if path else key)
     elif isinstance(value, list | tuple):
         for at, item in enumerate(value):
-            name = item.get("way", at) if isinstance(item, dict) else at
+            name = item.get("way", item.get("of", at)) if isinstance(item, dict) else at
             yield from _numbers(item, f"{path}.{name}")
     elif isinstance(value, int | float) and not isinstance(value, bool):
         yield path, float(value)

@@ -8,6 +8,10 @@ from typing import Literal
 
 from retrue.kinds.judged import Three
 
+CardWho = Literal["", "anyone", "competent", "electrician"]
+UpgradeSort = Literal["quiet", "light", "display", "sealing", "finish", "other"]
+Adds = Literal["damping_factor", "panel_share_db", "light_lm", "resale_share"]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardRule:
@@ -40,7 +44,7 @@ class CardRule:
     alone: bool | None = None
     people: int | None = None
     dries_days: float = 0.0
-    who: Literal["", "anyone", "competent", "electrician"] = ""
+    who: CardWho = ""
     before: tuple[str, ...] = ()
     work: tuple[str, ...] = ()
     clean: tuple[str, ...] = ()
@@ -97,7 +101,7 @@ class Upgrade:
 
     id: str
     name: str
-    sort: Literal["quiet", "light", "display", "sealing", "finish", "other"]
+    sort: UpgradeSort
     place: str
     money: Three
     hours: Three

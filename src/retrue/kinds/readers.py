@@ -22,6 +22,8 @@ Reader = Callable[[Any, Path, Report], Any]
 
 _ID = re.compile(r"[A-Za-z][A-Za-z0-9_]*")
 _STAGE = re.compile(r"P\d{1,2}-[A-Z]")
+_RULED = re.compile(r"(?:(?:place|job|fault|way):[A-Za-z][A-Za-z0-9_]*|subsystem:[A-Za-z].*)")
+_OF_WAY = re.compile(r"(?:[A-Za-z][A-Za-z0-9_]*:)?[a-z_]+")
 
 
 def nearest(word: str, known: Iterable[str]) -> str:
@@ -68,6 +70,25 @@ def stage(value: Any, path: Path, report: Report) -> str:
     """The id of a stage of first power."""
     if not isinstance(value, str) or not _STAGE.fullmatch(value):
         report(path, f"expected a stage such as P3-V, found {_shown(value)}", "")
+        return ""
+    return value
+
+
+def ruled(value: Any, path: Path, report: Report) -> str:
+    """What a rule of cards is of: place:axis_x, job:J05, fault:F15, way:local, subsystem:ways."""
+    if not isinstance(value, str) or not _RULED.fullmatch(value):
+        remedy = "Name a place, job, fault, way or subsystem, with its colon."
+        report(
+            path, f"expected what it is of, such as place:cabinet, found {_shown(value)}", remedy
+        )
+        return ""
+    return value
+
+
+def of_way(value: Any, path: Path, report: Report) -> str:
+    """A way (local), or a fault and its way (F15:local)."""
+    if not isinstance(value, str) or not _OF_WAY.fullmatch(value):
+        report(path, f"expected a way such as local or F15:local, found {_shown(value)}", "")
         return ""
     return value
 
@@ -209,6 +230,23 @@ def by_id(each: Reader) -> Reader:
         return {key: each(item, (*path, key), report) for key, item in table.items()}
 
     return read
+
+
+def by_word(*allowed: str) -> Callable[[Reader], Reader]:
+    """A table from a few known words to values."""
+
+    def of(each: Reader) -> Reader:
+        def read(value: Any, path: Path, report: Report) -> dict[str, Any]:
+            table = _table(value, path, report, allowed)
+            return {
+                key: each(item, (*path, key), report)
+                for key, item in table.items()
+                if key in allowed
+            }
+
+        return read
+
+    return of
 
 
 def by_age(value: Any, path: Path, report: Report) -> dict[int, float]:

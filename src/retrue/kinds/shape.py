@@ -9,6 +9,7 @@ from retrue.kinds import readers as read
 from retrue.kinds.keys import CURE, NAME, NAMES, NOTE, SHARES, TEXT, TIMES, YES, Key, number
 from retrue.kinds.keys import Section as Section
 from retrue.kinds.library import LEVELS, Scope, Stage, Urgency, Way
+from retrue.kinds.shape_fixing import FIXING
 from retrue.kinds.shape_power import POWER
 from retrue.kinds.stripping import AsFoundSort, TickList
 from retrue.records.stripping import Muck as MuckSort
@@ -326,6 +327,7 @@ SECTIONS: Mapping[str, Section] = {
         },
     ),
     **POWER,
+    **FIXING,
     "caution": Section(
         ("id",),
         {
