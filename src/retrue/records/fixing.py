@@ -43,9 +43,10 @@ class Quoted:
     currency: str = "EUR"
     rate: Decimal | None = None  # shop currency for one unit of it, typed and dated
     rate_on: str | None = None
-    units: int = 1
+    units: int = 1  # the amount is for each
     days: float | None = None  # until it is here
     valid_until_on: str | None = None
+    tax: Literal["", "incl", "excl"] = ""  # whether the amount holds it; empty: nobody said
     by_telephone: bool = False
     text: str = ""
 

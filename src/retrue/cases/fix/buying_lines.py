@@ -52,7 +52,7 @@ class Part:
     days: float
     state: PartState = "to_buy"
     units: int = 1
-    offers: tuple[Offer, ...] = ()
+    offers: tuple[Offer, ...] = ()  # cheapest first
     promised_on: str | None = None
     source: str = ""
     mark: str = ""
@@ -83,6 +83,9 @@ class BuyRow:
     needed_on: str | None = None
     late: bool = False  # the day to order has passed
     cards: tuple[str, ...] = ()  # titles
+    lot: str = ""  # its id
+    lot_name: str = ""
+    why: str = ""  # in words: where the days come from, or why there are none
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,3 +121,5 @@ class Buying:
     total: float
     no_vendor: tuple[str, ...] = ()  # lines nobody is named for: in words, with a remedy
     rates: Mapping[str, float] = field(default_factory=dict)  # shop currency for one of it, used
+    undated: float = 0.0  # of the total: what no week can be told for
+    uncounted: tuple[str, ...] = ()  # what is in no sum, because no rate is known: in words

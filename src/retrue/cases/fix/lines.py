@@ -250,6 +250,22 @@ class Owed:
     rung: tuple[Record[Rung], ...] = ()
     ended: Record[OutEnded] | None = None
     holds_up: tuple[str, ...] = ()
+    pressing: bool = False  # what it holds up is what the date hangs on
+    deposit: Decimal | None = None  # still out; an ended one stays on the list until it is back
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Due:
+    """A day of the move that does not wait: the last day to write to a carrier, a round due."""
+
+    sort: Literal["damage", "round"]
+    lot: str
+    lot_name: str
+    machine: str
+    machine_name: str
+    on: str  # ISO date
+    days_left: int  # below zero: so many days late
+    words: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -257,5 +273,6 @@ class Waiting:
     """Waiting for, chase: the most pressing first."""
 
     on: str  # ISO date
-    owed: tuple[Owed, ...]  # out, late, ring, not judged
+    owed: tuple[Owed, ...]  # out, late, ring, not judged, deposit still out
     deposits: Mapping[str, Decimal] = field(default_factory=dict)  # by currency, still out
+    due: tuple[Due, ...] = ()  # soonest first
