@@ -17,6 +17,7 @@ from retrue.records.facts import (
     Shop,
     Terms,
 )
+from retrue.records.fixing import Chosen
 from retrue.records.moving import Planned
 from retrue.records.seeking import Act, Hunch, PartMoved, Signed, Trial, Trouble
 
@@ -77,4 +78,5 @@ class LotCase:
     cost_lines: tuple[CostLine, ...] = ()
     happened: tuple[Happened, ...] = ()  # oldest first
     planned: tuple[Planned, ...] = ()  # calculators of the move, as filled in
+    chosen: tuple[Chosen, ...] = ()  # by the owner; the newest of a machine, sort and thing
     as_of: str | None = None  # ISO date; never read from a clock

@@ -19,6 +19,7 @@ from retrue.records.facts import (
     Shop,
     Terms,
 )
+from retrue.records.fixing import Chosen
 from retrue.records.moving import Planned
 from retrue.records.shop import Record
 
@@ -38,6 +39,7 @@ def fold(
     asked: Iterable[Record[Asked]] = (),
     cost_lines: Iterable[Record[CostLine]] = (),
     planned: Iterable[Record[Planned]] = (),
+    chosen: Iterable[Record[Chosen]] = (),
 ) -> LotCase:
     """Put the current records of one lot together.
 
@@ -49,7 +51,7 @@ def fold(
         None: nothing was said of price or place yet.
     machines : sequence of (str, Record of Machine)
         The id of each machine's first record, by which others name it, and the newest record.
-    needs, alternatives, plates, findings, asked, cost_lines, planned : iterable of Record
+    needs, alternatives, plates, findings, asked, cost_lines, planned, chosen : iterable of Record
         Those nothing has replaced or withdrawn; their keys are ids.
 
     Returns
@@ -95,8 +97,18 @@ def fold(
             for r in planned
             if r.fact.machine in names
         ),
+        chosen=_newest(
+            replace(r.fact, lot=lot.name, machine=names[r.fact.machine])
+            for r in chosen
+            if r.fact.machine in names
+        ),
         as_of=f"{terms.noted_at:%Y-%m-%d}" if terms else None,
     )
+
+
+def _newest(chosen: Iterable[Chosen]) -> tuple[Chosen, ...]:
+    """Of each machine, sort and thing what was chosen last."""
+    return tuple({(one.machine, one.sort, one.what): one for one in chosen}.values())
 
 
 def _here(said: Finding | Asked | CostLine, names: Mapping[str, str]) -> bool:

@@ -20,6 +20,7 @@ from retrue.records.facts import (
     Shop,
     Terms,
 )
+from retrue.records.fixing import Chosen
 from retrue.records.moving import Planned
 from retrue.records.shop import Record, RecordShop
 
@@ -57,6 +58,7 @@ def kept_case(shop: RecordShop, lot: str) -> LotCase:
         asked=shop.current(Asked, lot=lot),
         cost_lines=shop.current(CostLine, lot=lot),
         planned=shop.current(Planned, lot=lot),
+        chosen=shop.current(Chosen, lot=lot),
     )
     events = [line_of(shop, one) for kind in EVENTS for one in shop.current(kind, lot=lot)]
     if not events:

@@ -13,6 +13,7 @@ from retrue.base.refusals import Problem, Unreadable, Unusable
 from retrue.base.say import say
 from retrue.cases import known
 from retrue.cases.case import Happened, Kept, LotCase
+from retrue.cases.known_choices import choice_doubts
 from retrue.cases.lot_events import EVENTS, Told, look_up_events, read_events
 from retrue.cases.lot_fields import Report, make
 from retrue.cases.lot_text import block, write_lot
@@ -32,6 +33,7 @@ from retrue.records.facts import (
     Shop,
     Terms,
 )
+from retrue.records.fixing import Chosen
 from retrue.records.moving import Planned
 
 __all__ = ["block", "finding_ids", "read_lot", "write_lot"]
@@ -49,6 +51,7 @@ MANY: dict[str, type[Fact]] = {
     "finding": Finding,
     "asked": Asked,
     "cost_line": CostLine,
+    "chosen": Chosen,
 }
 SECTIONS = (*ONE, *MANY, *EVENTS, "as_of")
 PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
@@ -210,10 +213,11 @@ class _Reading:
         asked = self.many(Asked, "asked", {"lot": name})
         cost_lines = self.many(CostLine, "cost_line", {"lot": name})
         planned = self.many(Planned, "planned", {"lot": name})
+        chosen = self.many(Chosen, "chosen", {"lot": name})
         happened = self.happened(name, findings, ids)
         self.look_up(facts)
         self.look_up_happened(machines, happened)
-        self.look_up_said(machines, plates, findings, asked, cost_lines, planned)
+        self.look_up_said(machines, plates, findings, asked, cost_lines, planned, chosen)
         if not (lot and shop and terms) or self.problems:
             return None
         return LotCase(
@@ -232,6 +236,7 @@ class _Reading:
             cost_lines=tuple(cost_lines.values()),
             happened=tuple(one for _, one in happened),
             planned=tuple(planned.values()),
+            chosen=tuple(chosen.values()),
             as_of=self.as_of(),
         )
 
@@ -340,7 +345,7 @@ class _Reading:
         """Look up what names a machine, a check, a plate entry, a cost line."""
         of = {m.name: self.kinds[m.kind] for m in machines.values() if m.kind in self.kinds}
         names = [m.name for m in machines.values()]
-        sections = ("plate", "finding", "asked", "cost_line", "planned")
+        sections = ("plate", "finding", "asked", "cost_line", "planned", "chosen")
         for section, rows in zip(sections, said, strict=True):
             for place, fact in rows.items():
                 if fact.machine is not None and fact.machine not in names:
@@ -364,5 +369,7 @@ def _doubts(fact: Any, kinds: list[Kind]) -> Iterator[known.Doubt]:
             return known.asked_doubts(fact, kinds)
         case Planned():
             return plan_doubts(fact)
+        case Chosen():
+            return choice_doubts(fact, kinds[0])
         case _:
             return known.line_doubts(fact, kinds)

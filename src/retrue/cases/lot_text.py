@@ -36,6 +36,7 @@ def write_lot(case: LotCase) -> str:
         ("asked", case.asked),
         ("cost_line", case.cost_lines),
         ("planned", case.planned),
+        ("chosen", case.chosen),
     )
     for title, facts in many:
         for fact in facts:

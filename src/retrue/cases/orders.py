@@ -16,6 +16,8 @@ _order = lru_cache(maxsize=16384)(cheapest_order)
 def plan_for(bench: Bench, level: Level, rate: float) -> tuple[tuple[Steps, Order], ...]:
     """The order of ways of every fault a level treats, those that heal others beside first.
 
+    The way an owner chose for a fault is tried first, wherever the level allows it.
+
     Parameters
     ----------
     bench : Bench
@@ -37,7 +39,8 @@ def _plan(bench: Bench, level: Level, rate: float) -> tuple[tuple[Steps, Order],
     chosen: list[tuple[float, Steps, Order]] = []
     for fault in bench.faults:
         fixes = allowed(bench, fault, level)
-        order = _order(tuple(_known(bench, fault, fix) for fix in fixes), rate)
+        first = bench.setting.ways.get(fault.id, "")
+        order = _order(tuple(_known(bench, fault, fix) for fix in fixes), rate, first)
         if order is None:
             continue
         steps = Steps(
@@ -55,8 +58,9 @@ def allowed(bench: Bench, fault: Fault, level: Level) -> tuple[Fix, ...]:
     """The ways a level allows for one fault.
 
     A way good enough only for a lower level does not count; if none is good enough, all that
-    cure do. Living with it is allowed by class, never for a STOP fault, for a MUST fault only
-    where the tables have it and the owner agreed for that fault.
+    cure do. A way that was tried and did not cure is not tried again while there is another.
+    Living with it is allowed by class, never for a STOP fault, for a MUST fault only where the
+    tables have it and the owner agreed for that fault.
 
     Parameters
     ----------
@@ -70,6 +74,8 @@ def allowed(bench: Bench, fault: Fault, level: Level) -> tuple[Fix, ...]:
     """
     fixes = bench.setting.kind.fixes.get(fault.id, ())
     curing = [fix for fix in fixes if fix.way != "live_with"]
+    tried = bench.setting.tried.get(fault.id, frozenset())
+    curing = [fix for fix in curing if fix.way not in tried] or curing
     good = [fix for fix in curing if rank(fix.good_for) >= rank(level.id)] or curing
     live = [fix for fix in fixes if fix.way == "live_with" and may_live(bench, fault, fix, level)]
     return tuple(good + live)

@@ -67,7 +67,8 @@ class Outcome:
     """A plan carried out in every world, at price 0, against the best alternative.
 
     ``gain`` counts own hours at the rate; ``money`` is all money spent but the price; all arrays
-    have shape (worlds,), in the shop's currency, hours and days.
+    have shape (worlds,), in the shop's currency, hours and days. What ends in ``_through`` is
+    taken as gone through with everywhere, whatever is found when it stands apart.
     """
 
     plan: Plan
@@ -78,9 +79,11 @@ class Outcome:
     days: Floats
     went_on: Bools
     brings: Floats  # resale in it, discounted
-    costs: Mapping[str, Floats]  # had it been gone through with everywhere
-    hours_through: Floats  # own hours likewise
+    costs: Mapping[str, Floats]  # through
+    hours_through: Floats  # own hours
     days_through: Floats
+    gain_through: Floats
+    brings_through: Floats
     in_vain: Floats  # spent where it was given up
 
     @property
@@ -113,6 +116,8 @@ class Prospect:
     run_in: Floats
     wait: Floats
     fit: bool
+    stands: str = AS_FOUND  # the state it would be sold in as it stands
+    left_now: Floats | float = 1.0  # share of that state's resale left, for the faults it has
     _resales: dict[tuple[str, float], Floats] = field(default_factory=dict)
     _fixed: dict[Plan, tuple[Floats, Floats]] = field(default_factory=dict)
 
@@ -192,13 +197,15 @@ class Prospect:
         """Sell it from our floor without touching it."""
         land, rate = self.landing, self.settled.rate
         gone = self.wait + SELL_DAYS["as_found"] * self.sell_luck
-        brings = self.resale(AS_FOUND) * later(gone, self.settled.interest)
+        worth_now = self.resale(self.stands) * self.left_now
+        brings = worth_now * later(gone, self.settled.interest)
         hours = land.floor_hours + land.selling_hours
         storage = self.months(gone - self.wait)
         money = self.floor_money + land.selling + storage
+        gain = brings - money - hours * rate
         return Outcome(
             plan=Plan(SELL_AS_FOUND),
-            gain=brings - money - hours * rate,
+            gain=gain,
             money=money,
             landed=self.floor_money,
             hours=hours,
@@ -208,6 +215,8 @@ class Prospect:
             costs=dict(land.floor) | {"storage": storage, "sale": land.selling},
             hours_through=hours,
             days_through=gone,
+            gain_through=gain,
+            brings_through=brings,
             in_vain=np.zeros(len(gone)),
         )
 
@@ -224,9 +233,10 @@ class Prospect:
         hours = land.floor_hours + drawer.pert(name, "parts hours", PARTS_HOURS)
         storage = self.months(gone - self.wait) / 2
         money = self.floor_money + storage
+        gain = brings - money - hours * rate
         return Outcome(
             plan=Plan(PART_OUT),
-            gain=brings - money - hours * rate,
+            gain=gain,
             money=money,
             landed=self.floor_money,
             hours=hours,
@@ -236,6 +246,8 @@ class Prospect:
             costs=dict(land.floor) | {"storage": storage},
             hours_through=hours,
             days_through=gone,
+            gain_through=gain,
+            brings_through=brings,
             in_vain=np.zeros(len(gone)),
         )
 
@@ -292,6 +304,8 @@ def carry_out(prospect: Prospect, plan: Plan, work: Work, hours_before: Floats) 
         costs=costs,
         hours_through=hours_on,
         days_through=end,
+        gain_through=gain_on,
+        brings_through=resale,
         in_vain=stop_money,
     )
 

@@ -20,6 +20,7 @@ from retrue.cases.alternatives import (
 from retrue.cases.assume import Settled
 from retrue.cases.case import LotCase
 from retrue.cases.drawing import Drawer
+from retrue.cases.find.standing import standing
 from retrue.cases.landing import SPARE, Landing, land, lateness, road
 from retrue.cases.need import cannot_serve, fits
 from retrue.cases.network import CaseNetwork
@@ -146,6 +147,7 @@ def _at_price_level(landing: Landing, level: Floats) -> Landing:
 
 def _setting(stage: Stage, machine: Machine, resale: float) -> Setting:
     kind, findings = stage.built.kinds[machine.name], stage.case.findings
+    state = standing(stage.case, machine.name, kind) if stage.case.happened else None
     mine = [k.finding for k in findings if k.finding.machine in (machine.name, None)]
     done = {
         f.check for f in mine if f.check is not None and f.grade >= 3 and f.answer != "cant_tell"
@@ -169,7 +171,20 @@ def _setting(stage: Stage, machine: Machine, resale: float) -> Setting:
         price_level=stage.price_level,
         pace=stage.pace,
         treats=_of_machine,
+        ways=_ways(stage.case, machine.name),
+        tried=state.ways_tried if state else {},
+        jobs_done=state.jobs_done if state else frozenset(),
+        open_now=state.open_places if state else frozenset(),
     )
+
+
+def _ways(case: LotCase, machine: str | None = None) -> dict[str, str]:
+    """The ways an owner chose for one machine, or for any of the lot."""
+    return {
+        one.what: one.way
+        for one in case.chosen
+        if one.sort == "way" and one.way and machine in (one.machine, None)
+    }
 
 
 def _named(kind: Kind, check: str | None, fault: str | None) -> list[str]:
@@ -227,6 +242,7 @@ def _shop_effort(stage: Stage, first: Machine, kind: Kind) -> Effort:
         price_level=stage.price_level,
         pace=stage.pace,
         treats=_of_all,
+        ways=_ways(stage.case),
     )
     bench = Bench(setting, stage.drawer)
     plan = plan_for(bench, kind.levels["right"], stage.settled.rate)

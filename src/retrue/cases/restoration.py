@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from functools import cached_property, partial
+from dataclasses import dataclass, field
+from functools import cached_property, partial, reduce
+from operator import or_
 
 import numpy as np
 from numpy.typing import NDArray
@@ -47,6 +48,10 @@ class Setting:
     price_level: Floats  # shape (worlds,): repairs, move and hook-up times this
     pace: Floats  # shape (worlds,): own hours times this
     treats: Callable[[Fault], bool] = lambda fault: True
+    ways: Mapping[str, str] = field(default_factory=dict)  # fault -> way, as the owner chose
+    tried: Mapping[str, frozenset[str]] = field(default_factory=dict)  # fault -> ways
+    jobs_done: frozenset[str] = frozenset()  # base jobs behind us
+    open_now: frozenset[str] = frozenset()  # places that stand open
 
 
 class Bench:
@@ -131,9 +136,9 @@ class Bench:
         )
 
     def _open_anyway(self) -> int:
-        """Places that the base jobs of every level open: a way needs not ask for them."""
-        bits = 0
-        for job in self.setting.kind.jobs.values():
+        """Places open already, or opened by the jobs of every level: a way needs not ask."""
+        bits = self.open_now
+        for job in self._jobs_left():
             if job.when == "always":
                 for place in job.places:
                     bits |= self.mask(place)
@@ -172,15 +177,25 @@ class Bench:
     def jobs_done(self, words: tuple[str, ...]) -> list[tuple[Job, Bools | None]]:
         """Base jobs with one of these words; with "always" also the passes the dirt asks for.
 
+        Those that are done already are left out.
         The second value tells in which worlds the job is done; None means in all.
         """
         chosen: list[tuple[Job, Bools | None]] = []
-        for job in self.setting.kind.jobs.values():
+        for job in self._jobs_left():
             if job.when in words:
                 chosen.append((job, None))
             elif "always" in words and job.when in DIRT:
                 chosen.append((job, self._dirt(job.when)))
         return chosen
+
+    @cached_property
+    def open_now(self) -> int:
+        """The bits of the places that stand open."""
+        return reduce(or_, (self.mask(place) for place in self.setting.open_now), 0)
+
+    def _jobs_left(self) -> list[Job]:
+        done = self.setting.jobs_done
+        return [job for job in self.setting.kind.jobs.values() if job.id not in done]
 
     def _dirt(self, when: str) -> Bools:
         lives = [self.setting.history(life) for life in DIRT[when]]

@@ -154,16 +154,16 @@ class Workshop:
         return self._level_passes[words]
 
     def _before_all(self) -> _Passes:
-        """The checks that clear STOP faults."""
-        worlds = self.bench.drawer.worlds
+        """The checks that clear STOP faults; what stands open already must be closed."""
+        worlds, open_now = self.bench.drawer.worlds, self.bench.open_now
         money, hours = self._clearing()
         return _Passes(
             np.zeros(worlds),
             np.zeros(worlds),
             np.full(worlds, money),
             np.full(worlds, hours),
-            np.zeros(worlds, np.uint32),
-            0,
+            np.full(worlds, open_now, np.uint32),
+            open_now,
         )
 
     def _added(self, before: _Passes, words: tuple[str, ...]) -> _Passes:
@@ -251,10 +251,11 @@ class Workshop:
             opening = drawer.pert(name, place.id, place.open_hours)
             closing = drawer.pert(name, place.id, place.close_hours, column=1)
             money = drawer.pert(name, f"{place.id} stuck money", STUCK_MONEY)
+            shut = 0.0 if self.bench.open_now & self.bench.bit[place.id] else 1.0
             self._doors[place.id] = (
-                np.where(stuck, opening * stretch, opening),
+                np.where(stuck, opening * stretch, opening) * shut,
                 closing,
-                money * stuck,
+                money * stuck * shut,
             )
         return self._doors[place.id]
 

@@ -50,7 +50,7 @@ class Order:
     attempted: tuple[float, ...]  # chance that each step is reached; last: the surest after all
 
 
-def cheapest_order(ways: tuple[Trial, ...], rate: float) -> Order | None:
+def cheapest_order(ways: tuple[Trial, ...], rate: float, first: str = "") -> Order | None:
     """The order of up to four ways with the least expected money and own hours.
 
     Each way is tried once. If all steps fail, the surest of *all* ways is paid in full and
@@ -63,6 +63,8 @@ def cheapest_order(ways: tuple[Trial, ...], rate: float) -> Order | None:
         All ways allowed.
     rate : float
         What an own hour is worth, money an hour.
+    first : str
+        The way that is tried before all others, by name; empty, or none of them: any.
 
     Returns
     -------
@@ -81,6 +83,8 @@ def cheapest_order(ways: tuple[Trial, ...], rate: float) -> Order | None:
     >>> order = cheapest_order((wipe, renew), rate=20)
     >>> order.steps, order.surest, round(order.money, 2)
     (('wipe',), 'renew', 55.0)
+    >>> cheapest_order((wipe, renew), rate=20, first="renew").steps
+    ('renew',)
     """
     if not ways:
         return None
@@ -92,7 +96,9 @@ def cheapest_order(ways: tuple[Trial, ...], rate: float) -> Order | None:
     last = ways[surest].money + rate * ways[surest].hours + ways[surest].penalty
     cost = paid + rate * hours + penalty
     best: tuple[float, tuple[int, ...]] | None = None
-    for orders in _orders(len(ways)):
+    begins = next((i for i, way in enumerate(ways) if way.name == first), None)
+    for every in _orders(len(ways)):
+        orders = every if begins is None else every[every[:, 0] == begins]
         reached = np.cumprod(fails[orders], axis=1)
         before = np.hstack((np.ones((len(orders), 1)), reached[:, :-1]))
         totals = (before * cost[orders]).sum(axis=1) + reached[:, -1] * last

@@ -1,0 +1,69 @@
+"""What a kind knows of what an owner chose: faults, ways, renewals, extras are looked up."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+
+from retrue.base.say import say
+from retrue.cases.known import Doubt, nearest
+from retrue.kinds.library import Kind
+from retrue.records.fixing import Chosen
+
+LIVE_WITH, STOP = "live_with", "STOP"
+
+
+def choice_doubts(chosen: Chosen, kind: Kind) -> Iterator[Doubt]:
+    """Look up what a choice names; a stop item cannot be lived with at any level.
+
+    Parameters
+    ----------
+    chosen : Chosen
+        As typed.
+    kind : Kind
+        Of its machine.
+
+    Yields
+    ------
+    Doubt
+        One for each thing the kind does not have, or does not allow.
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> mill = load()["vertical_machining_centre"]
+    >>> chosen = Chosen(lot="14", machine="mill", sort="way", what="F15", way="locall")
+    >>> [(doubt.field, doubt.remedy) for doubt in choice_doubts(chosen, mill)]
+    [('way', 'Did you mean local?')]
+    """
+    match chosen.sort:
+        case "way":
+            yield from _way_doubts(chosen, kind)
+        case "renew":
+            yield from _one_of("what", chosen.what, kind.renewals, say("part that can be renewed"))
+        case "upgrade":
+            yield from _one_of("what", chosen.what, kind.upgrades, say("extra"))
+        case "aim":
+            if chosen.level:
+                yield from _one_of("level", chosen.level, kind.levels, say("level"))
+
+
+def _way_doubts(chosen: Chosen, kind: Kind) -> Iterator[Doubt]:
+    fault, way = chosen.what, chosen.way
+    if fault not in kind.faults:
+        yield from _one_of("what", fault, kind.faults, say("fault"))
+        return
+    if not way:
+        return
+    if way == LIVE_WITH and kind.faults[fault].urgency == STOP:
+        what = say("{fault} is a stop item: nobody lives with it", fault=fault)
+        others = [fix.way for fix in kind.fixes.get(fault, ()) if fix.way != LIVE_WITH]
+        yield Doubt("way", what, say("It can be {named}.", named=", ".join(others)))
+        return
+    ways = [fix.way for fix in kind.fixes.get(fault, ())]
+    yield from _one_of("way", way, ways, say("way of {fault}", fault=fault))
+
+
+def _one_of(field: str, word: str, known: Collection[str], what: str) -> Iterator[Doubt]:
+    if word not in known:
+        told = say("{word} is no {what}", word=word, what=what)
+        yield Doubt(field, told, nearest(word, known) or say("Open the list and choose from it."))
