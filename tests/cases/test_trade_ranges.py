@@ -45,7 +45,7 @@ def cleaning_hours(seen: View) -> np.ndarray:
     hours = np.zeros(WORLDS)
     for job, done in workshop.bench.jobs_done(level.jobs):
         if job.sort == "clean":
-            hours += workshop._job(job)[1] * (1.0 if done is None else done)
+            hours += workshop.job(job)[1] * (1.0 if done is None else done)
     return hours * workshop.bench.setting.pace
 
 

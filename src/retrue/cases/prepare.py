@@ -124,7 +124,7 @@ def _prospect(stage: Stage, machine: Machine) -> Prospect:
         kind=kind,
         settled=settled,
         landing=_at_price_level(landing, stage.price_level),
-        workshop=Workshop(Bench(_setting(stage, machine, float((resale * end).mean())), drawer)),
+        workshop=Workshop(Bench(setting_of(stage, machine, float((resale * end).mean())), drawer)),
         worth=worth_of_work(stage.case, kind, settled, drawer),
         age=age,
         new=new,
@@ -145,7 +145,20 @@ def _at_price_level(landing: Landing, level: Floats) -> Landing:
     )
 
 
-def _setting(stage: Stage, machine: Machine, resale: float) -> Setting:
+def setting_of(stage: Stage, machine: Machine, resale: float) -> Setting:
+    """What restoring one machine needs beside its kind.
+
+    Parameters
+    ----------
+    stage : Stage
+    machine : Machine
+    resale : float
+        Mean resale at the end, discounted: what a drop costs.
+
+    Returns
+    -------
+    Setting
+    """
     kind, findings = stage.built.kinds[machine.name], stage.case.findings
     state = standing(stage.case, machine.name, kind) if stage.case.happened else None
     mine = [k.finding for k in findings if k.finding.machine in (machine.name, None)]
@@ -228,6 +241,25 @@ def _shared(stage: Stage, machines: int) -> Shared:
 
 def _shop_effort(stage: Stage, first: Machine, kind: Kind) -> Effort:
     """What belongs to the shop and the lot, done once: supply, rotation, drawings."""
+    bench = shop_bench(stage, first)
+    plan = plan_for(bench, kind.levels["right"], stage.settled.rate)
+    return bench.restorer.effort(tuple(steps for steps, _ in plan))
+
+
+def shop_bench(stage: Stage, first: Machine) -> Bench:
+    """What belongs to the shop and the lot on a bench of its own.
+
+    Parameters
+    ----------
+    stage : Stage
+    first : Machine
+        The first of the lot.
+
+    Returns
+    -------
+    Bench
+    """
+    kind = stage.built.kinds[first.name]
     setting = Setting(
         machine=SPARE,
         kind=kind,
@@ -244,6 +276,4 @@ def _shop_effort(stage: Stage, first: Machine, kind: Kind) -> Effort:
         treats=_of_all,
         ways=_ways(stage.case),
     )
-    bench = Bench(setting, stage.drawer)
-    plan = plan_for(bench, kind.levels["right"], stage.settled.rate)
-    return bench.restorer.effort(tuple(steps for steps, _ in plan))
+    return Bench(setting, stage.drawer)

@@ -101,7 +101,7 @@ class Bench:
         masks: dict[str | None, int] = {None: 0}
         for place in by_id:
             bits, behind = self.bit[place], by_id[place].behind
-            while behind is not None and behind in by_id:
+            while behind is not None and behind in by_id and not bits & self.bit[behind]:
                 bits |= self.bit[behind]
                 behind = by_id[behind].behind
             masks[place] = bits

@@ -98,11 +98,11 @@ class Workshop:
         bench, setting = self.bench, self.bench.setting
         plan = plan_for(bench, level, rate)
         passes = self._passes(level.jobs)
-        already = self._already(level, control)
+        already = self.already(level, control)
         effort = bench.restorer.effort(tuple(steps for steps, _ in plan), already=already)
         opened = effort.opened | passes.opened
         open_hours, close_hours, stuck_money = self._openings(opened, passes.always_open)
-        change_money, change_hours = self._change(control)
+        change_money, change_hours = self.change(control)
         expected_money, expected_hours = self._expected(plan, passes.always_open, already)
         first_hours = (passes.first_hours + open_hours) * setting.pace
         rest_hours = effort.hours + passes.rest_hours + close_hours + change_hours
@@ -121,7 +121,7 @@ class Workshop:
             sunk_money=passes.first_money + stuck_money,
         )
 
-    def _already(self, level: Level, control: Cost | None) -> dict[int, Bools]:
+    def already(self, level: Level, control: Cost | None) -> dict[int, Bools]:
         """What is healed before the ways begin: by jobs of this level alone, by a new control."""
         bench = self.bench
         healed: dict[int, Bools] = {}
@@ -138,7 +138,8 @@ class Workshop:
                     healed[row] = gone | healed.get(row, np.zeros_like(gone))
         return healed
 
-    def _change(self, control: Cost | None) -> tuple[Floats, Floats]:
+    def change(self, control: Cost | None) -> tuple[Floats, Floats]:
+        """Money and own hours of another control."""
         drawer, name = self.bench.drawer, self.bench.setting.machine
         if control is None:
             nothing = np.zeros(drawer.worlds)
@@ -156,7 +157,7 @@ class Workshop:
     def _before_all(self) -> _Passes:
         """The checks that clear STOP faults; what stands open already must be closed."""
         worlds, open_now = self.bench.drawer.worlds, self.bench.open_now
-        money, hours = self._clearing()
+        money, hours = self.clearing()
         return _Passes(
             np.zeros(worlds),
             np.zeros(worlds),
@@ -171,9 +172,9 @@ class Workshop:
         rest_money, rest_hours = before.rest_money.copy(), before.rest_hours.copy()
         opened, always = before.opened.copy(), before.always_open
         for job, done in self.bench.jobs_done(words):
-            share = self._share_left(job)
+            share = self.share_left(job)
             weight = share if done is None else share * done
-            money, hours = self._job(job)
+            money, hours = self.job(job)
             early = job.sort in FIRST_SORTS
             (first_money if early else rest_money).__iadd__(money * weight)
             (first_hours if early else rest_hours).__iadd__(hours * weight)
@@ -185,7 +186,7 @@ class Workshop:
         opened |= np.uint32(always)
         return _Passes(first_money, first_hours, rest_money, rest_hours, opened, always)
 
-    def _job(self, job: Job) -> tuple[Floats, Floats]:
+    def job(self, job: Job) -> tuple[Floats, Floats]:
         """Money and own hours of one base job, as drawn or as the owner typed them."""
         if job.id not in self._jobs:
             drawer, name = self.bench.drawer, self.bench.setting.machine
@@ -198,14 +199,14 @@ class Workshop:
             self._jobs[job.id] = (money, hours)
         return self._jobs[job.id]
 
-    def _share_left(self, job: Job) -> float:
+    def share_left(self, job: Job) -> float:
         """How much of a job is still to do when some of what it shows is already known."""
         if job.sort not in SEEN_SORTS or not job.reveals:
             return 1.0
         left = [check for check in job.reveals if check not in self.bench.setting.done]
         return max(0.25, len(left) / len(job.reveals))
 
-    def _clearing(self) -> tuple[float, float]:
+    def clearing(self) -> tuple[float, float]:
         """Money and hours of the checks that clear STOP faults and belong to no base job."""
         setting = self.bench.setting
         within = {check for job in setting.kind.jobs.values() for check in job.reveals}
@@ -223,7 +224,7 @@ class Workshop:
     ) -> tuple[Floats, Floats, Floats]:
         """Hours to open, hours to close, and money for what was stuck."""
         if always not in self._always_doors:
-            doors = [self._door(p) for p in self.bench.places if always & self.bench.bit[p.id]]
+            doors = [self.door(p) for p in self.bench.places if always & self.bench.bit[p.id]]
             nothing = np.zeros(self.bench.drawer.worlds)
             self._always_doors[always] = (
                 sum((door[0] for door in doors), start=nothing),
@@ -237,13 +238,14 @@ class Workshop:
                 continue
             used = (opened & np.uint32(bit)) != 0
             if used.any():
-                opening, closing, stuck = self._door(place)
+                opening, closing, stuck = self.door(place)
                 open_hours += opening * used
                 close_hours += closing * used
                 money += stuck * used
         return open_hours, close_hours, money
 
-    def _door(self, place: Place) -> tuple[Floats, Floats, Floats]:
+    def door(self, place: Place) -> tuple[Floats, Floats, Floats]:
+        """Hours to open one place, hours to close it, and money for what was stuck."""
         if place.id not in self._doors:
             drawer, name = self.bench.drawer, self.bench.setting.machine
             stuck = self._stuck(place)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -91,8 +91,18 @@ class Effort:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Bill:
-    """One fault's bill in the worlds that have it."""
+class Bill:
+    """One fault's bill in the worlds that have it.
+
+    Attributes
+    ----------
+    where : ndarray of int
+        Those worlds; all other arrays have an entry for each.
+    healed : list of (int, ndarray of int)
+        Rows of other faults, and the worlds in which they were healed beside.
+    used : set of str
+        Lines that hold anything.
+    """
 
     where: Indices
     parts: Floats32
@@ -102,8 +112,8 @@ class _Bill:
     lead_days: Floats32
     opened: NDArray[np.uint32]
     log_drop: Floats32
-    healed: list[tuple[int, Indices]]  # fault row, worlds
-    used: set[str]  # lines that hold anything
+    healed: list[tuple[int, Indices]]
+    used: set[str]
 
 
 class Restorer:
@@ -125,7 +135,7 @@ class Restorer:
         self._states = states
         self._ways = ways
         self._draw = draw
-        self._known: dict[Steps, _Bill] = {}
+        self._known: dict[Steps, Bill] = {}
 
     def effort(
         self, plan: tuple[Steps, ...], *, already: Mapping[int, Bools] | None = None
@@ -145,25 +155,44 @@ class Restorer:
         """
         worlds = self._states.shape[1]
         total = Effort(*_purses(worlds), np.zeros(worlds, np.uint32), np.zeros(worlds, np.float32))
+        for _, bill in self.bills(plan, already=already):
+            _add(total, bill)
+        return total
+
+    def bills(
+        self, plan: tuple[Steps, ...], *, already: Mapping[int, Bools] | None = None
+    ) -> Iterator[tuple[Steps, Bill]]:
+        """The same, fault by fault.
+
+        Parameters
+        ----------
+        plan : tuple of Steps
+        already : mapping of fault row to ndarray of bool, shape (worlds,)
+
+        Yields
+        ------
+        tuple of (Steps, Bill)
+            In the order of the plan; what one heals beside is no longer there for the next.
+        """
+        worlds = self._states.shape[1]
         healed = {row: where.copy() for row, where in (already or {}).items()}
         for steps in plan:
             bill = self._bill(steps, healed.get(steps.row))
-            _add(total, bill)
             for row, where in bill.healed:
                 healed.setdefault(row, np.zeros(worlds, np.bool_))[where] = True
-        return total
+            yield steps, bill
 
-    def _bill(self, steps: Steps, healed: Bools | None) -> _Bill:
+    def _bill(self, steps: Steps, healed: Bools | None) -> Bill:
         if healed is not None and healed.any():
             return self._work(steps, np.flatnonzero(self._states[steps.row] & ~healed))
         if steps not in self._known:
             self._known[steps] = self._work(steps, np.flatnonzero(self._states[steps.row]))
         return self._known[steps]
 
-    def _work(self, steps: Steps, where: Indices) -> _Bill:
+    def _work(self, steps: Steps, where: Indices) -> Bill:
         count = len(where)
         opened, log_drop = np.zeros(count, np.uint32), np.zeros(count, np.float32)
-        bill = _Bill(where, *_purses(count), opened, log_drop, [], set())
+        bill = Bill(where, *_purses(count), opened, log_drop, [], set())
         open_still: Indices | None = None  # None: all of them
         for way in steps.ways:
             open_still = self._try(way, bill, open_still, steps.units)
@@ -174,7 +203,7 @@ class Restorer:
         return bill
 
     def _try(
-        self, index: int, bill: _Bill, slots: Indices | None, units: int, *, sure: bool = False
+        self, index: int, bill: Bill, slots: Indices | None, units: int, *, sure: bool = False
     ) -> Indices:
         """Try one way in the given slots of a bill; the slots still open come back."""
         way = self._ways[index]
@@ -201,7 +230,7 @@ class Restorer:
         return failed if slots is None else slots[failed]
 
     def _enter(
-        self, bill: _Bill, at: Indices | slice, way: WayNumbers, money: Table, hours: Table
+        self, bill: Bill, at: Indices | slice, way: WayNumbers, money: Table, hours: Table
     ) -> None:
         """Write one attempt onto the bill, and remember which lines it has."""
         if way.money[-1] > 0:
@@ -221,7 +250,7 @@ class Restorer:
             bill.used.add("opened")
 
 
-def _add(total: Effort, bill: _Bill) -> None:
+def _add(total: Effort, bill: Bill) -> None:
     """Add a bill to the sum; lines it never had cost nothing to add."""
     where = bill.where
     for line in ("parts", "outside", "donated", "hours", "log_drop"):
