@@ -110,6 +110,8 @@ class StopLoss:
         go_on, sell_as_it_stands, part_out.
     odds : float
         Chance that going on turns out better.
+    still_money, still_hours : float
+        What going on still takes on average.
     """
 
     go_on: float
@@ -121,6 +123,8 @@ class StopLoss:
     odds: float
     words: str
     currency: str = "EUR"
+    still_money: float = 0.0
+    still_hours: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
