@@ -11,6 +11,7 @@ from retrue.base.refusals import NotYet, Unusable
 from retrue.base.say import say
 from retrue.cases.cell import LOOK as CELL_LOOK
 from retrue.cases.cell import cell_finding, printed_volts, read_before
+from retrue.cases.move.rounds import round_due
 from retrue.cases.move.steps import ROUND
 from retrue.cases.reckon.kept import method_stands
 from retrue.cases.reckon.method import method
@@ -177,7 +178,8 @@ def rest(shop: RecordShop, lot: str, machine: str, kinds: Mapping[str, Kind], to
     records = shop.current(LaidUp, machine=spot.machine)
     record = records[-1] if records else None
     rounds = tuple(_line(one) for one in shop.current(Round, machine=spot.machine))
-    due = _due(record.fact, rounds) if record else None
+    made_on = [one.when.date() for one in rounds]
+    due = round_due(record.fact, made_on) if record else None
     late = max(0, (today - due).days) if due else 0
     files = shop.current(File, lot=spot.lot)
     mine = [one.id for one in files if one.fact.machine == spot.machine]
@@ -196,15 +198,6 @@ def _line(one: Record[Round]) -> RoundLine:
         dew = dew_point_c(fact.air_c, fact.humidity_percent)
     margin = fact.machine_c - dew if dew is not None and fact.machine_c is not None else None
     return RoundLine(one, one.observed_at, margin, dew)
-
-
-def _due(fact: LaidUp, rounds: tuple[RoundLine, ...]) -> date | None:
-    """The day of the next round; none once the rest is over."""
-    if fact.until_on is not None:
-        return None
-    begun = date.fromisoformat(fact.since_on)
-    last = max((one.when.date() for one in rounds if one.when.date() >= begun), default=begun)
-    return last + timedelta(days=fact.every_days)
 
 
 def _cell_until(fact: LaidUp) -> str | None:
