@@ -297,7 +297,7 @@ def out_state(outs: Iterable[OutKept], *, machine: str, line: str) -> PartOut:
     outs : iterable of OutKept
         Of the lot.
     machine, line : str
-        Id of the machine's first record; F15:local.
+        Id of the machine's first record; F15:local. What names no machine counts for each.
 
     Returns
     -------
@@ -311,7 +311,7 @@ def out_state(outs: Iterable[OutKept], *, machine: str, line: str) -> PartOut:
     >>> out_state((), machine="m", line="F15:local").state
     'to_buy'
     """
-    mine = [one for one in outs if one.out.line == line and one.out.machine == machine]
+    mine = [one for one in outs if one.out.line == line and one.out.machine in (machine, None)]
     mine.sort(key=lambda one: (one.out.since_on, one.first.seq))
     asked = [one for one in mine if one.out.sort == "asked" and one.ended is None]
     got = [one for one in mine if one.out.sort != "asked"]
