@@ -40,7 +40,7 @@ def _plan(bench: Bench, level: Level, rate: float) -> tuple[tuple[Steps, Order],
     for fault in bench.faults:
         fixes = allowed(bench, fault, level)
         first = bench.setting.ways.get(fault.id, "")
-        order = _order(tuple(_known(bench, fault, fix) for fix in fixes), rate, first)
+        order = _order(tuple(trial_of(bench, fault, fix) for fix in fixes), rate, first)
         if order is None:
             continue
         steps = Steps(
@@ -163,7 +163,20 @@ def rank(good_for: str) -> int:
     return LEVELS.index(good_for) if good_for in LEVELS else len(LEVELS) - 1
 
 
-def _known(bench: Bench, fault: Fault, fix: Fix) -> Trial:
+def trial_of(bench: Bench, fault: Fault, fix: Fix) -> Trial:
+    """One way by its expected figures on this bench; what living with it loses is its penalty.
+
+    Parameters
+    ----------
+    bench : Bench
+    fault : Fault
+    fix : Fix
+        One of its ways.
+
+    Returns
+    -------
+    Trial
+    """
     key = (fault.id, fix.way)
     if key not in bench.trials:
         bench.trials[key] = _trial(bench, fault, fix)

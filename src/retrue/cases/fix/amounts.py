@@ -8,7 +8,7 @@ from retrue.base import formatter
 from retrue.base.say import say
 
 DAYS_A_WEEK = 7.0
-WEEKS_FROM = 10.0  # days from which one speaks of weeks
+WEEKS_FROM = 12.0  # days from which one speaks of weeks
 MONTHS_FROM = 75.0
 DAYS_A_MONTH = 30.44
 

@@ -128,6 +128,51 @@ class StopLoss:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Left:
+    """A fault that is left out, and what that costs."""
+
+    fault: str
+    name: str
+    resale: float  # what it takes off the resale
+    accuracy: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fit:
+    """What a budget or a day allows.
+
+    Attributes
+    ----------
+    holds : bool
+        Every stop and must that is confirmed or likely is put right within it.
+    money : float
+        Expected, from here on, of all that is picked and of what comes anyway.
+    anyway : float
+        That part of it which no choice of ways changes: jobs, openings, faults nobody has seen.
+    gives_up : float
+        Expected cost beyond the best choice, own hours, waiting and resale counted; of what is
+        left out, the resale it takes.
+    short : float
+        Money missing where it does not hold.
+    picks : tuple of (fault, way)
+    left : tuple of Left
+        No money for them.
+    late : tuple of Left
+        Nothing for them can be had by the day; their best way comes later.
+    """
+
+    holds: bool
+    money: float
+    anyway: float
+    gives_up: float
+    short: float
+    picks: tuple[tuple[str, str], ...]
+    left: tuple[Left, ...]
+    words: str
+    late: tuple[Left, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Options:
     """All choices of one machine."""
 
@@ -145,6 +190,7 @@ class Options:
     budget: float | None = None
     by_on: str | None = None
     fits: str = ""  # in words: what the budget or the day allows, what it leaves out
+    fit: Fit | None = None
     seed: int = 7
     worlds: int = 0
     cautions: tuple[str, ...] = ()

@@ -1,0 +1,196 @@
+"""One machine seen from today: its worlds, its chances, what it is worked for, how far it is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from retrue.cases.case import LotCase
+from retrue.cases.drawing import Drawer
+from retrue.cases.evidence import evidence
+from retrue.cases.find.standing import Standing, standing
+from retrue.cases.fix.belief import Belief, belief_of
+from retrue.cases.fix.far import Far, far_of, from_here, plan_of
+from retrue.cases.fix.kept import fix_of_case
+from retrue.cases.fix.priced_quotes import with_quotes
+from retrue.cases.orders import plan_for
+from retrue.cases.plans import KEEP, PART_OUT, SELL_AS_FOUND, Plan, Prospect
+from retrue.cases.prepare import shop_bench
+from retrue.cases.restoration import Bench
+from retrue.cases.view import View, look
+from retrue.kinds.library import Fault, Kind, Level
+from retrue.plan.restore import Steps
+from retrue.plan.ways import Order
+from retrue.records.fixing import Chosen, Quoted
+from retrue.records.shop import Record
+
+RIGHT = "right"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Scene:
+    """What every question about one machine's choices reads.
+
+    Attributes
+    ----------
+    aim, level : str
+        What it is worked for, how far.
+    prospect : Prospect
+        From here on.
+    """
+
+    case: LotCase
+    view: View
+    index: int
+    kind: Kind
+    aim: str
+    level: str
+    state: Standing
+    far: Far
+    belief: Belief
+    prospect: Prospect
+
+    @property
+    def name(self) -> str:
+        """The machine's."""
+        return self.prospect.machine.name
+
+    @property
+    def currency(self) -> str:
+        """The shop's: all worlds are in it."""
+        return self.case.shop.currency
+
+    @property
+    def rate(self) -> float:
+        """What an own hour is worth."""
+        return self.prospect.settled.rate
+
+    @property
+    def aimed(self) -> Level:
+        """The level asked for."""
+        return self.kind.levels[self.level]
+
+    @property
+    def plan(self) -> Plan:
+        """What going on means; an aim without work is asked as if it were kept."""
+        aim = KEEP if self.aim in (SELL_AS_FOUND, PART_OUT) else self.aim
+        return plan_of(aim, self.level)
+
+    @property
+    def benches(self) -> tuple[Bench, ...]:
+        """Its own, and for the first machine that of shop and lot."""
+        own = self.prospect.workshop.bench
+        if self.index:
+            return (own,)
+        return own, shop_bench(self.view.stage, self.prospect.machine)
+
+    def orders(self, bench: Bench) -> dict[str, tuple[Steps, Order]]:
+        """The order of ways of every fault on a bench, as price and cards have it."""
+        rows = plan_for(bench, self.aimed, self.rate)
+        return {bench.faults[steps.row].id: (steps, order) for steps, order in rows}
+
+    def chance(self, fault: Fault) -> float:
+        """The chance that a fault is there now."""
+        return self.belief.faults.get((self.name, fault.id), 0.0)
+
+    def confirmed(self, fault: Fault) -> bool:
+        """Whether it was found, and nothing was done to it since."""
+        state = self.state
+        return fault.id in state.present or (
+            fault.id in state.found and fault.id not in state.treated
+        )
+
+    def gone(self, fault: Fault) -> bool:
+        """Whether it was put right, or seen not to be there."""
+        return fault.id in (self.state.treated | self.state.absent) - self.state.present
+
+
+def scene_of(
+    case: LotCase,
+    machine: str,
+    kinds: Mapping[str, Kind],
+    *,
+    on: date,
+    level: str | None = None,
+    quotes: Iterable[Record[Quoted]] = (),
+    arrived: bool = False,
+    seed: int = 7,
+    worlds: int = 2000,
+) -> Scene:
+    """Draw the worlds of a lot and look at one machine of it.
+
+    Parameters
+    ----------
+    case : LotCase
+    machine : str
+        By name.
+    kinds : mapping of kind id to Kind
+    on : date
+        Today: quotes that have run out do not count.
+    level : str or None
+        Asked for; None: that of the aim.
+    quotes : iterable of Record of Quoted
+        Of the lot; a valid one takes the place of the table where the owner has no own figure.
+    arrived : bool
+        It is known to have come.
+    seed, worlds : int
+
+    Returns
+    -------
+    Scene
+
+    Raises
+    ------
+    Unknown
+        A machine's kind is not among ``kinds``.
+    Unusable
+        What was answered contradicts itself.
+    """
+    asked = with_quotes(case, quotes, kinds, on=on)
+    belief = belief_of(fix_of_case(asked, kinds), kinds)
+    found, _ = evidence(asked, belief.built)
+    keep = tuple(Plan(KEEP, RIGHT) for _ in asked.machines)
+    drawer = Drawer(seed, asked.lot.name, worlds)
+    view = look(asked, belief.built, found, belief.settled, drawer=drawer, only=(keep,))
+    index = [one.name for one in asked.machines].index(machine)
+    state = standing(asked, machine, belief.built.kinds[machine])
+    far = far_of(state, arrived=arrived)
+    aim, wanted = aim_of(asked.chosen, machine)
+    return Scene(
+        case=asked,
+        view=view,
+        index=index,
+        kind=belief.built.kinds[machine],
+        aim=aim,
+        level=level or wanted,
+        state=state,
+        far=far,
+        belief=belief,
+        prospect=from_here(view.chooser.prospects[index], far),
+    )
+
+
+def aim_of(chosen: Iterable[Chosen], machine: str) -> tuple[str, str]:
+    """What a machine is worked for, and how far: what was chosen last, else kept and right.
+
+    Parameters
+    ----------
+    chosen : iterable of Chosen
+        Oldest first.
+    machine : str
+        As the choices name it.
+
+    Returns
+    -------
+    aim, level : str
+
+    Examples
+    --------
+    >>> aim_of((), "mill")
+    ('keep', 'right')
+    """
+    mine = [one for one in chosen if one.sort == "aim" and one.machine == machine]
+    if not mine or not mine[-1].way:
+        return KEEP, RIGHT
+    return mine[-1].way, plan_of(mine[-1].way, mine[-1].level).level or RIGHT
