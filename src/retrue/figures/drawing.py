@@ -7,6 +7,7 @@ from typing import Any
 
 from retrue.base.refusals import Unknown
 from retrue.base.say import say
+from retrue.cases.fix.bench_drawing import BenchDrawing
 from retrue.cases.move.drawings import (
     DampDrawing,
     FloorDrawing,
@@ -30,6 +31,7 @@ DRAWN_BY: dict[type[Any], str] = {
     RunInDrawing: "wake.run_in",
     BandsDrawing: "prove.bands",
     SpectrumDrawing: "prove.spectrum",
+    BenchDrawing: "fix.bench_chart",
 }
 
 
