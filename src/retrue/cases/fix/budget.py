@@ -72,7 +72,9 @@ def fit_of(
     fit = _fit(rows, picks, late, anyway)
     words = [_budget_words(fit, budget, scene.currency)] if budget is not None else []
     if by_on is not None:
-        words += _day_words(fit, by_on, by_on - on, levels, scene.currency)
+        words += _day_words(fit, by_on, by_on - on, levels)
+        if budget is None and fit.gives_up >= 1.0:
+            words.insert(0, _dearer(fit, by_on, scene.currency))
     return replace(fit, words=" ".join([*words, *_left_words(fit, scene.currency)]))
 
 
@@ -233,19 +235,21 @@ def _budget_words(fit: Fit, budget: float | None, currency: str) -> str:
     return f"{told} {more}"
 
 
-def _day_words(
-    fit: Fit, by_on: date, left: timedelta, levels: Sequence[LevelSum], currency: str
-) -> list[str]:
+def _dearer(fit: Fit, by_on: date, currency: str) -> str:
+    return say(
+        "To be done with every wait by {day}: about {more} more in all.",
+        day=formatter.day(by_on),
+        more=about(fit.gives_up, currency),
+    )
+
+
+def _day_words(fit: Fit, by_on: date, left: timedelta, levels: Sequence[LevelSum]) -> list[str]:
     day, sentences = formatter.day(by_on), []
-    if fit.gives_up >= 1.0:
-        more = about(fit.gives_up, currency)
-        sentences.append(say("To be done with every wait by {day}: about {more} more in all.",
-                             day=day, more=more))  # fmt: skip
     if fit.late:
         names = _names([one.name for one in fit.late])
         sentences.append(say("By {day} nothing can be had for {names}.", day=day, names=names))
-    if not sentences:
-        sentences.append(say("The best ways are all done by {day}.", day=day))
+    else:
+        sentences.append(say("Every wait is over by {day}.", day=day))
     asked = next((one for one in levels if one.chosen), None)
     if asked is not None and asked.days.p50 > left.days:
         told = say(
