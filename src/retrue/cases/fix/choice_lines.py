@@ -244,6 +244,11 @@ class Together:
     exact: bool  # by the sorted rule; False: over worlds, because a past life ties them
     currency: str = "EUR"
     words: str = ""
+    sure: bool = True  # no choice is cheaper: by the rule, or every one was weighed
+    how_sure: str = ""  # the same in words
+    owner_costs: float = 0.0  # what the owner's own choices cost more than the cheapest
+    cautions: tuple[str, ...] = ()
+    assumed: tuple[str, ...] = ()  # in words: what nobody said
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
