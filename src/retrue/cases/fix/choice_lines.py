@@ -65,6 +65,7 @@ class FaultOptions:
     ways: tuple[WayOption, ...]  # the chosen first
     why: str  # in words: why that way is chosen
     found_by: str = ""  # in words: what showed it
+    cautions: tuple[str, ...] = ()  # before any of its figures
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,6 +10,7 @@ from retrue.base.say import say
 from retrue.cases.alternatives import DAYS_A_YEAR, later, resale_share
 from retrue.cases.fix.amounts import about
 from retrue.cases.fix.choice_lines import FaultOptions, WayOption
+from retrue.cases.fix.cautions import cautions_before
 from retrue.cases.fix.explained import found_by, way_noun, why_this
 from retrue.cases.fix.scene import Scene
 from retrue.cases.orders import allowed, live_allowed, rank, trial_of
@@ -111,6 +112,7 @@ def _listed(scene: Scene, bench: Bench, fault: Fault) -> Listed:
         ways=ways,
         why=why_this(fault, ways, scene.currency),
         found_by=found_by(scene.case, scene.name, scene.kind, fault),
+        cautions=cautions_before(scene.kind, fault),
     )
     return Listed(fault=fault, options=options, choices=tuple(choices), worth=worth)
 

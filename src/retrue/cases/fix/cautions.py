@@ -1,0 +1,49 @@
+"""Which cautions stand before the ways of a fault."""
+
+from __future__ import annotations
+
+import re
+
+from retrue.cases.find.cautions import LIVE, SPLIT, words
+from retrue.cases.find.standing import behind
+from retrue.kinds.library import Caution, Fault, Kind
+
+ELECTRIC = ("supply", "cabinet", "spindle drive", "axis drive", "control")
+
+
+def cautions_before(kind: Kind, fault: Fault) -> tuple[str, ...]:
+    """What must be read before a fault's figures, each with what it defers to.
+
+    Parameters
+    ----------
+    kind : Kind
+    fault : Fault
+
+    Returns
+    -------
+    tuple of str
+        Those that name the fault, those of the places its ways open, and that of live panels
+        where it sits in one.
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> mill = load()["vertical_machining_centre"]
+    >>> any("springs" in one for one in cautions_before(mill, mill.faults["F03"]))
+    True
+    """
+    opens = {fix.opens for fix in kind.fixes.get(fault.id, ()) if fix.opens}
+    places = {each for place in opens for each in behind(kind, place)}
+    return tuple(
+        words(one)
+        for id, one in kind.cautions.items()
+        if fault.id in _after(one, "fix")
+        or places & _after(one, "strip")
+        or (id == LIVE and fault.subsystem in ELECTRIC)
+    )
+
+
+def _after(caution: Caution, phase: str) -> set[str]:
+    """The words behind a phase's name: ``fix F03 F60`` gives both faults."""
+    parts = (re.split(r"\s+", part.strip()) for part in SPLIT.split(caution.shown_before))
+    return {word for first, *rest in parts if first == phase for word in rest}
