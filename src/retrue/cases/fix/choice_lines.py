@@ -280,3 +280,5 @@ class Upgrades:
     chosen_money: float
     chosen_hours: float
     values: Mapping[str, float] = field(default_factory=dict)  # what was read: level_a_db, lux
+    cautions: tuple[str, ...] = ()
+    assumed: tuple[str, ...] = ()  # in words: what nobody said or read
