@@ -106,7 +106,6 @@ class MachineKept:
     ways: Mapping[str, str] = field(default_factory=dict)
     renewals: frozenset[str] = frozenset()
     upgrades: frozenset[str] = frozenset()
-    chosen: tuple[Record[Chosen], ...] = ()
     marks: tuple[Record[CardMarked], ...] = ()
     taken: tuple[TakenLine, ...] = ()
     cleaned: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
@@ -176,13 +175,13 @@ def fix_kept(shop: RecordShop, lot: str, kinds: Mapping[str, Kind]) -> FixKept:
     """
     home, name = find_lot(shop, lot)
     case = kept_case(shop, home)
-    chosen, marks = shop.current(Chosen, lot=home), shop.current(CardMarked, lot=home)
+    marks = shop.current(CardMarked, lot=home)
     machines = []
     for record in shop.current(Machine, lot=home):
         kind = kinds.get(record.fact.kind)
         if kind is not None:
             spot = Spot(home, name, first_id(shop, record), record.fact.name, kind)
-            machines.append(_machine(shop, spot, kind, case, chosen, marks))
+            machines.append(_machine(shop, spot, kind, case, marks))
     return FixKept(
         lot=home,
         lot_name=name,
@@ -197,7 +196,7 @@ def fix_kept(shop: RecordShop, lot: str, kinds: Mapping[str, Kind]) -> FixKept:
 
 
 def fix_of_case(case: LotCase, kinds: Mapping[str, Kind]) -> FixKept:
-    """The same of a lot from a file: nothing was chosen, marked or sent out.
+    """The same of a lot from a file: nothing was marked, taken apart or sent out.
 
     Parameters
     ----------
@@ -223,6 +222,7 @@ def fix_of_case(case: LotCase, kinds: Mapping[str, Kind]) -> FixKept:
             machine=one,
             kind=kinds[one.kind],
             state=standing(case, one.name, kinds[one.kind]),
+            **_chosen(case, one.name),
         )
         for one in case.machines
         if one.kind in kinds
@@ -284,29 +284,13 @@ def newest_named(records: Iterable[Record[Any]]) -> tuple[Record[Any], ...]:
 
 
 def _machine(
-    shop: RecordShop,
-    spot: Spot,
-    kind: Kind,
-    case: LotCase,
-    chosen: Sequence[Record[Chosen]],
-    marks: Sequence[Record[CardMarked]],
+    shop: RecordShop, spot: Spot, kind: Kind, case: LotCase, marks: Sequence[Record[CardMarked]]
 ) -> MachineKept:
-    mine = tuple(one for one in chosen if one.fact.machine == spot.machine)
-    newest: dict[tuple[str, str], Chosen] = {
-        (one.fact.sort, one.fact.what): one.fact for one in mine
-    }
-    aim = newest.get(("aim", ""))
     return MachineKept(
         key=spot.machine,
         machine=next(one for one in case.machines if one.name == spot.name),
         kind=kind,
         state=standing(case, spot.name, kind),
-        aim=aim.way if aim and aim.way else KEEP,
-        level=aim.level if aim and aim.level else RIGHT,
-        ways={what: one.way for (sort, what), one in newest.items() if sort == "way" and one.way},
-        renewals=_said_yes(newest, "renew"),
-        upgrades=_said_yes(newest, "upgrade"),
-        chosen=mine,
         marks=tuple(one for one in marks if one.fact.machine == spot.machine),
         taken=taken_of(shop, spot),
         cleaned=cleaned_of(shop, spot),
@@ -314,8 +298,23 @@ def _machine(
             id for id, said in said_of(shop, spot).items() if said.fact.state != "later"
         ),
         stages=progress_kept(shop, spot, kind),
+        **_chosen(case, spot.name),
     )
 
 
-def _said_yes(newest: Mapping[tuple[str, str], Chosen], sort: str) -> frozenset[str]:
-    return frozenset(what for (of, what), one in newest.items() if of == sort and one.yes)
+def _chosen(case: LotCase, machine: str) -> dict[str, Any]:
+    """What the owner chose for one machine: the newest of each thing."""
+    mine = [one for one in case.chosen if one.machine in (machine, None)]
+    aim = next((one for one in reversed(mine) if one.sort == "aim"), None)
+    return {
+        "aim": aim.way if aim and aim.way else KEEP,
+        "level": aim.level if aim and aim.level else RIGHT,
+        "ways": {one.what: one.way for one in mine if one.sort == "way" and one.way},
+        "renewals": _yes(mine, "renew"),
+        "upgrades": _yes(mine, "upgrade"),
+    }
+
+
+def _yes(mine: Sequence[Chosen], sort: str) -> frozenset[str]:
+    said = {one.what: one.yes for one in mine if one.sort == sort}
+    return frozenset(what for what, yes in said.items() if yes)

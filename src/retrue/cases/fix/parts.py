@@ -1,175 +1,166 @@
-"""A part as it stands: what was quoted, what is out for it, what lies on the shelf."""
+"""What a card needs from elsewhere: a part, a service; how far it is, and how long it takes."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import replace
+from collections.abc import Mapping
 from datetime import date
-from decimal import Decimal
 
 from retrue.base.say import say
-from retrue.cases.fix.buying_lines import Offer, Part
-from retrue.cases.fix.kept import FixKept, OutKept
-from retrue.cases.fix.owed import PartOut, out_state
-from retrue.cases.fix.quotes import Change, change_of, offers_of, rate_of
+from retrue.cases.fix.buying_lines import Part, PartState
+from retrue.cases.fix.kept import FixKept, MachineKept, OutKept
 from retrue.kinds.judged import Three
-from retrue.records.fixing import Quoted
-from retrue.records.shop import Record
+from retrue.kinds.library import Fix
+from retrue.records.facts import CostLine
+
+HANDWORK = ("clean", "adjust")  # their days are drying or settling, no delivery
+LATE_DAYS = 3.0  # what is past its promise may take so long yet (judgement)
+OPEN_STATES: Mapping[str, PartState] = {
+    "ordered": "ordered", "sent_out": "sent_out", "asked": "asked", "borrowed": "ordered",
+    "hired": "ordered",
+}  # fmt: skip
 
 
-def expected(money: Three) -> float:
-    """The mean of a judged range.
+def part_of(kept: FixKept, machine: MachineKept, fix: Fix, name: str) -> Part | None:
+    """The part or service of one way.
 
     Parameters
     ----------
-    money : Three
+    kept : FixKept
+    machine : MachineKept
+    fix : Fix
+    name : str
+        What it is for, in words.
+
+    Returns
+    -------
+    Part or None
+        None where nothing is waited for.
+    """
+    key = f"{fix.fault}:{fix.way}"
+    own = own_line(kept, machine, key)
+    days = fix.lead_days if own is None or own.days is None else own.days
+    if fix.way in HANDWORK or (days <= 0 and not outs_for(kept, machine, key)):
+        return None
+    out = newest_out(kept, machine, key)
+    state, source = _state(kept, machine, key, out)
+    money = fix.money if own is None else Three(*[float(own.amount)] * 3)
+    if own is not None:
+        source = own.reason or say("own figure")
+    return Part(
+        line=key,
+        what=name,
+        money=money,
+        days=days,
+        state=state,
+        promised_on=out.promised_on if out is not None and out.open else None,
+        source=source,
+        mark=fix.mark if own is None else "",
+    )
+
+
+def own_line(kept: FixKept, machine: MachineKept, key: str) -> CostLine | None:
+    """The owner's own figure for a line, the newest.
+
+    Parameters
+    ----------
+    kept : FixKept
+    machine : MachineKept
+    key : str
+        F15:local, J05.
+
+    Returns
+    -------
+    CostLine or None
+    """
+    lines = [
+        one
+        for one in kept.case.cost_lines
+        if one.line == key and one.machine in (machine.name, None)
+    ]
+    return lines[-1] if lines else None
+
+
+def outs_for(kept: FixKept, machine: MachineKept, key: str) -> tuple[OutKept, ...]:
+    """What was or is out for one line of one machine, oldest first.
+
+    Parameters
+    ----------
+    kept : FixKept
+    machine : MachineKept
+    key : str
+
+    Returns
+    -------
+    tuple of OutKept
+    """
+    return tuple(
+        one
+        for one in kept.outs
+        if one.out.line == key and one.out.machine in (machine.key, machine.name, None)
+    )
+
+
+def newest_out(kept: FixKept, machine: MachineKept, key: str) -> OutKept | None:
+    """The newest thing that was or is out for one line, asking left aside where there is more.
+
+    Parameters
+    ----------
+    kept : FixKept
+    machine : MachineKept
+    key : str
+
+    Returns
+    -------
+    OutKept or None
+    """
+    outs = outs_for(kept, machine, key)
+    firm = tuple(one for one in outs if one.out.sort != "asked")
+    return (firm or outs)[-1] if outs else None
+
+
+def days_to_come(part: Part, on: date) -> float:
+    """Days from a day on until a part is here, if what is not ordered is ordered that day.
+
+    Parameters
+    ----------
+    part : Part
+    on : date
 
     Returns
     -------
     float
 
-    References
-    ----------
-    D. G. Malcolm, J. H. Roseboom, C. E. Clark, W. Fazar, Application of a technique for research
-    and development program evaluation, Operations Research 7 (1959): (a + 4 m + b) / 6.
-
     Examples
     --------
-    >>> expected(Three(1.0, 2.0, 9.0))
-    3.0
+    >>> belt = Part(line="F06:replace", what="belt", money=Three(1, 2, 3), days=4.0)
+    >>> days_to_come(belt, date(2026, 11, 26))
+    4.0
     """
-    return (money.low + 4 * money.likely + money.high) / 6
+    if part.state == "here":
+        return 0.0
+    if part.state in ("ordered", "sent_out") and part.promised_on:
+        left = (date.fromisoformat(part.promised_on) - on).days
+        return float(left) if left >= 0 else LATE_DAYS
+    return part.days
 
 
-def part_now(part: Part, kept: FixKept, machine: str, *, on: date) -> Part:
-    """A part of a card with all that is known of it today.
-
-    Parameters
-    ----------
-    part : Part
-        As the table or the owner's own figure has it.
-    kept : FixKept
-        Everything of its lot.
-    machine : str
-        Id of the machine's first record.
-    on : date
-        Today.
-
-    Returns
-    -------
-    Part
-        Its state, offers and promise. What is out for it goes before the cheapest quote that
-        holds, that before the table: for money, days and source.
-
-    Examples
-    --------
-    >>> from retrue.cases.case import LotCase
-    >>> from retrue.records.facts import Lot, Shop, Terms
-    >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=())
-    >>> part = Part(line="F15:local", what="winding", money=Three(500, 700, 900), days=20)
-    >>> part_now(part, FixKept(lot="a", lot_name="a", case=case, machines=()), "m",
-    ...     on=date(2026, 11, 26)) == part
-    True
-    """
-    change = change_of(kept.case)
-    stands = out_state(kept.outs, machine=machine, line=part.line)
-    offers = offers_of(quotes_for(kept.quotes, machine, part.line), change, on=on)
-    best = next((one for one in offers if one.cheapest), None)
-    made = _quoted(part, best) if best is not None else part
-    if stands.out is not None and stands.state in ("ordered", "sent_out", "here"):
-        made = _awaited(made, stands, stands.out, change, kept.quotes, on)
-    return replace(made, state=stands.state, offers=offers, promised_on=stands.promised_on)
-
-
-def quotes_for(
-    quotes: Iterable[Record[Quoted]], machine: str, line: str
-) -> tuple[Record[Quoted], ...]:
-    """Quotes of a line; what names no machine is for each of the lot.
-
-    Parameters
-    ----------
-    quotes : iterable of Record of Quoted
-    machine, line : str
-
-    Returns
-    -------
-    tuple of Record of Quoted
-
-    Examples
-    --------
-    >>> quotes_for((), "m", "F15:local")
-    ()
-    """
-    return tuple(
-        one for one in quotes if one.fact.line == line and one.fact.machine in (machine, None)
-    )
-
-
-def out_amount(
-    one: OutKept, change: Change, quotes: Iterable[Record[Quoted]] = ()
-) -> Decimal | None:
-    """What something that is out costs, in the shop's currency, exactly.
-
-    Parameters
-    ----------
-    one : OutKept
-    change : Change
-    quotes : iterable of Record of Quoted
-        The one that was taken brings its rate.
-
-    Returns
-    -------
-    Decimal or None
-        None: nobody said what it costs, or no rate is known.
-
-    Examples
-    --------
-    >>> from datetime import UTC, datetime
-    >>> from retrue.records.fixing import Out
-    >>> at = datetime(2026, 11, 26, tzinfo=UTC)
-    >>> out = Out(lot="l", sort="ordered", what="belt", whom="the dealer", since_on="2026-11-02",
-    ...     amount=Decimal(80))
-    >>> kept = OutKept(first=Record("a", "out", 1, 1, at, at, "", "", None, out, "", ""), out=out)
-    >>> out_amount(kept, Change(currency="EUR"))
-    Decimal('80')
-    """
-    if one.out.amount is None:
-        return None
-    taken = next((quote.fact for quote in quotes if quote.id == one.out.quote), None)
-    own, own_on = (taken.rate, taken.rate_on) if taken is not None else (None, None)
-    rate = rate_of(one.out.currency, change, own, own_on)
-    return None if rate is None else one.out.amount * rate.value
-
-
-def _quoted(part: Part, best: Offer) -> Part:
-    amount = best.amount if best.amount is not None else 0.0
-    fact = best.record.fact
-    return replace(
-        part,
-        money=Three(amount, amount, amount),
-        days=best.days if best.days is not None else part.days,
-        units=fact.units,
-        source=say("quote of {whom} on {day}", whom=fact.vendor, day=fact.quoted_on),
-        mark="",
-    )
-
-
-def _awaited(
-    part: Part,
-    stands: PartOut,
-    one: OutKept,
-    change: Change,
-    quotes: Iterable[Record[Quoted]],
-    on: date,
-) -> Part:
-    """The price that was agreed, and the days until it was promised."""
-    amount = out_amount(one, change, quotes)
-    money = part.money if amount is None else Three(*(float(amount),) * 3)
-    days = part.days
-    if stands.state == "here":
-        days = 0.0
-    elif stands.promised_on is not None:
-        days = float(max(0, (date.fromisoformat(stands.promised_on) - on).days))
-    whom = one.out.whom
-    source = part.source if amount is None else say("agreed with {whom}", whom=whom)
-    return replace(part, money=money, days=days, source=source)
+def _state(
+    kept: FixKept, machine: MachineKept, key: str, out: OutKept | None
+) -> tuple[PartState, str]:
+    """How far a part is, and where its figures come from."""
+    if any(one.fact.name == key and one.fact.amount > 0 for one in kept.stock):
+        return "here", say("on the shelf")
+    quoted = [one for one in kept.quotes if one.fact.line == key
+              and one.fact.machine in (machine.key, machine.name, None)]  # fmt: skip
+    if out is not None and out.open:
+        return OPEN_STATES[out.out.sort], say("{what} at {whom}", what=out.out.what,
+                                              whom=out.out.whom)  # fmt: skip
+    if out is not None and out.here:
+        return "here", say("came from {whom}", whom=out.out.whom)
+    if quoted:
+        newest = quoted[-1].fact
+        return "asked", say("quote of {vendor}", vendor=newest.vendor)
+    if out is not None and out.ended is not None and out.ended.fact.how == "called_off":
+        return "no_vendor", say("called off with {whom}, and nobody else is named",
+                                whom=out.out.whom)  # fmt: skip
+    return "to_buy", say("table")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from functools import cache
 
 from retrue.kinds.library import Caution, Kind
 
@@ -96,13 +97,61 @@ def of_place(kind: Kind, place: str) -> tuple[str, ...]:
     >>> any("brake is not a prop" in one for one in of_place(load()["turning_centre"], "axis_x"))
     True
     """
+    return told(kind, ids_of_place(kind, place))
+
+
+def ids_of_place(kind: Kind, place: str) -> frozenset[str]:
+    """The ids of what stands before one place.
+
+    Parameters
+    ----------
+    kind : Kind
+    place : str
+        Id of one of its places.
+
+    Returns
+    -------
+    frozenset of str
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> sorted(ids_of_place(load()["turning_centre"], "cabinet"))[:2]
+    ['X02', 'X03']
+    """
     needs = kind.places[place].needs.casefold()
     spoken = {id for word, id in _NEEDS if word in needs}
-    named = {id for id, one in kind.cautions.items() if place in _strip_places(one)}
-    return told(kind, spoken | named)
+    return frozenset(spoken | ids_named(kind, "strip", place))
 
 
-def _strip_places(caution: Caution) -> frozenset[str]:
-    """The places that "shown before" names behind the word strip."""
-    chunks = (chunk.split() for chunk in _SPLIT.split(caution.shown_before))
-    return frozenset(word for chunk in chunks if chunk[:1] == ["strip"] for word in chunk[1:])
+def ids_named(kind: Kind, deed: str, name: str) -> frozenset[str]:
+    """The cautions that name something behind a deed's word: ``fix F03 F60``.
+
+    Parameters
+    ----------
+    kind : Kind
+    deed : str
+        strip, fix.
+    name : str
+        A place, a fault.
+
+    Returns
+    -------
+    frozenset of str
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> sorted(ids_named(load()["vertical_machining_centre"], "fix", "F03"))
+    ['X09', 'X32']
+    """
+    return frozenset(
+        id for id, one in kind.cautions.items() if name in _behind(one.shown_before, deed)
+    )
+
+
+@cache
+def _behind(shown_before: str, deed: str) -> frozenset[str]:
+    """What "shown before" names behind a word."""
+    chunks = (chunk.split() for chunk in _SPLIT.split(shown_before))
+    return frozenset(word for chunk in chunks if chunk[:1] == [deed] for word in chunk[1:])

@@ -8,7 +8,8 @@ from retrue.cases.find.standing import touched
 from retrue.cases.wake.progress import Change
 from retrue.kinds.library import Kind
 from retrue.kinds.waking import Stage
-from retrue.records.seeking import Act, PartMoved
+from retrue.records.seeking import Act, PartMoved, Signed
+from retrue.records.shop import Record, RecordShop
 
 DEAD = "P0"
 FIRST = 5  # from the bus on a stage wakes what was changed
@@ -82,6 +83,34 @@ def changed(event: Act | PartMoved, kind: Kind) -> frozenset[str]:
     tested = _tested_dead(kind)
     found = {kind.faults[one].subsystem for one in faults if one in tested}
     return frozenset(found) & ELECTRIC
+
+
+def signatures_fallen(
+    shop: RecordShop, record: Record[Act] | Record[PartMoved], lot: str, machine: str, kind: Kind
+) -> tuple[Record[Signed], ...]:
+    """Stop points of power that fall with what was done: they were signed for another machine.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        It is only read.
+    record : Record of Act or PartMoved
+    lot, machine : str
+        Ids.
+    kind : Kind
+
+    Returns
+    -------
+    tuple of Record
+        None where no motor, drive or cable was changed.
+    """
+    if not changed(record.fact, kind):
+        return ()
+    return tuple(
+        one
+        for one in shop.current(Signed, lot=lot, machine=machine)
+        if one.fact.stage != "apart" and one.seq < record.seq
+    )
 
 
 def _opens(stage: Stage, kind: Kind, subsystems: frozenset[str]) -> bool:

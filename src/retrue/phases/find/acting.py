@@ -15,7 +15,7 @@ from retrue.cases.spot import Spot, find
 from retrue.cases.strip.kept import taken_of
 from retrue.cases.strip.order import refuse_power
 from retrue.cases.wake.ladder import refuse_stop_point
-from retrue.cases.wake.replaced import changed
+from retrue.cases.wake.replaced import signatures_fallen
 from retrue.kinds.library import Kind, Swappable
 from retrue.phases.find.lines import (
     machine_at,
@@ -134,12 +134,9 @@ def _shut_power(
     hand: Hand,
 ) -> None:
     """With another motor, drive or cable, what was signed for power is of another machine."""
-    if not changed(record.fact, kind):
-        return
-    for one in shop.current(Signed, lot=spot.lot, machine=spot.machine):
-        if one.fact.stage != "apart" and one.seq < record.seq:
-            gone = Withdrawn(of_kind=one.kind, reason=say("motor, drive or cable was changed"))
-            shop.add(gone, replaces=one.id, **without_id(hand))
+    for one in signatures_fallen(shop, record, spot.lot, spot.machine, kind):
+        gone = Withdrawn(of_kind=one.kind, reason=say("motor, drive or cable was changed"))
+        shop.add(gone, replaces=one.id, **without_id(hand))
 
 
 def sign(

@@ -1,0 +1,252 @@
+"""The lines of a card in the order of the hand, and its title."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Literal
+
+from retrue.base.say import say
+from retrue.cases.fix.lines import Step
+from retrue.cases.fix.needed import FaultNeed, Needed
+from retrue.cases.fix.rules import Manner
+from retrue.cases.wake.closed import clearing_looks
+from retrue.kinds.library import Job, Kind, Place
+
+Sort = Literal["open", "before", "work", "clean", "measure", "close"]
+ON_THE_SPOT = ("foundation", "geometry", "supply", "lot", "covers", "ways")  # subsystems
+AT_ITS_PLACE = ("outside", "supply", "foundation")  # places nothing is taken out of
+
+
+def way_words(way: str) -> str:
+    """A way in the words of a card.
+
+    Parameters
+    ----------
+    way : str
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> way_words("replace")
+    'fit a new one'
+    """
+    words = {
+        "clean": say("clean"),
+        "adjust": say("adjust"),
+        "repair": say("repair"),
+        "replace": say("fit a new one"),
+        "second_hand": say("fit a used one"),
+        "outside": say("repaired by a specialist"),
+        "local": say("repaired by a local firm"),
+    }
+    return words.get(way, way)
+
+
+def on_the_spot(need: FaultNeed) -> bool:
+    """Whether somebody comes to do it, because nothing can be taken out and sent.
+
+    Parameters
+    ----------
+    need : FaultNeed
+
+    Returns
+    -------
+    bool
+    """
+    return need.fault.subsystem in ON_THE_SPOT or (need.fix.opens or "outside") in AT_ITS_PLACE
+
+
+def work_title(need: FaultNeed) -> str:
+    """Title of the card on which a fault is put right.
+
+    Parameters
+    ----------
+    need : FaultNeed
+
+    Returns
+    -------
+    str
+    """
+    if need.sent and not on_the_spot(need):
+        return say("Put back and try: {fault}", fault=need.fault.name)
+    if need.sent:
+        return say("Take over and try: {fault}", fault=need.fault.name)
+    return say("{fault}: {way}", fault=need.fault.name, way=way_words(need.fix.way))
+
+
+def send_title(need: FaultNeed) -> str:
+    """Title of the card that brings it to whoever repairs it.
+
+    Parameters
+    ----------
+    need : FaultNeed
+
+    Returns
+    -------
+    str
+    """
+    if on_the_spot(need):
+        return say("Have somebody come for: {fault}", fault=need.fault.name)
+    return say("Take out and send: {fault}", fault=need.fault.name)
+
+
+def work_steps(need: FaultNeed, of: Needed, manner: Manner, place: Place | None) -> list[Step]:
+    """Lines of the card on which a fault is put right.
+
+    Parameters
+    ----------
+    need : FaultNeed
+    of : Needed
+    manner : Manner
+    place : Place or None
+        What must stand open.
+
+    Returns
+    -------
+    list of Step
+    """
+    note = need.fix.note.strip()
+    lines = list(manner.work)
+    if note and not note.startswith("MUST"):
+        lines.insert(0, note)
+    if not lines:
+        lines.append(work_title(need))
+    more = [way for way in (*need.steps[1:], need.surest) if way != need.fix.way]
+    other = next((way for way in more if way != "live_with"), "")
+    if other:
+        lines.append(say("If that does not cure it: {way}.", way=way_words(other)))
+    look = next(iter(clearing_looks(of.kind, need.fault.id)), None)
+    again = (say("Look again: {look}.", look=of.kind.checks[look].text),) if look else ()
+    return [
+        *_stands_open(place, of),
+        *_steps("work", lines),
+        *_steps("clean", manner.clean),
+        *_steps("measure", (*manner.measure, *again)),
+    ]
+
+
+def send_steps(need: FaultNeed, of: Needed, manner: Manner, place: Place | None) -> list[Step]:
+    """Lines of the card that brings it to whoever repairs it.
+
+    Parameters
+    ----------
+    need : FaultNeed
+    of : Needed
+    manner : Manner
+    place : Place or None
+
+    Returns
+    -------
+    list of Step
+    """
+    if on_the_spot(need):
+        lines = [say("Ring, agree the price and the day, ask what he needs made free.")]
+    else:
+        lines = [
+            say("Label every plug, wire and hose; photograph it before it is loosened."),
+            say("Take it out, write down plate, serial number and shims."),
+            say("Pack it so that no load comes on a shaft; note to whom it goes and how it comes "
+                "back."),
+        ]  # fmt: skip
+    return [*_stands_open(place, of), *_steps("before", manner.before), *_steps("work", lines)]
+
+
+def open_steps(place: Place, of: Needed, manner: Manner, alone: bool) -> list[Step]:
+    """Lines of an opening.
+
+    Parameters
+    ----------
+    place : Place
+    of : Needed
+    manner : Manner
+    alone : bool
+        Whether what is read before it comes apart stands on this card, having none of its own.
+
+    Returns
+    -------
+    list of Step
+    """
+    first = [say("First: {needs}.", needs=place.needs)] if place.needs else []
+    lines = [*first, say("Take off: {what}.", what=place.opened_by)]
+    return [*_steps("open", lines), *(before_steps(place, of, manner) if alone else ())]
+
+
+def before_steps(place: Place, of: Needed, manner: Manner) -> list[Step]:
+    """What is read and marked before a place comes apart.
+
+    Parameters
+    ----------
+    place : Place
+    of : Needed
+    manner : Manner
+
+    Returns
+    -------
+    list of Step
+    """
+    listed = [
+        one.text
+        for one in of.kind.as_found.values()
+        if one.place == place.id and one.before == "apart" and one.id not in of.machine.as_found
+    ]
+    return _steps("before", (*listed, *manner.before))
+
+
+def close_steps(place: Place, of: Needed, manner: Manner) -> list[Step]:
+    """Lines of a closing.
+
+    Parameters
+    ----------
+    place : Place
+    of : Needed
+    manner : Manner
+
+    Returns
+    -------
+    list of Step
+    """
+    off = [one for one in of.machine.taken if one.place == place.id and not one.back]
+    back = [say("Put back what is on the list of this place: {count} not back yet.",
+                count=len(off))] if off else []  # fmt: skip
+    last = say("Put on again: {what}. Torques and shims as they were written down.",
+               what=place.opened_by)  # fmt: skip
+    return _steps("close", (*back, *manner.close, last))
+
+
+def job_steps(job: Job, kind: Kind, manner: Manner) -> list[Step]:
+    """Lines of a base job: the work, and what is looked at on the way.
+
+    Parameters
+    ----------
+    job : Job
+    kind : Kind
+    manner : Manner
+
+    Returns
+    -------
+    list of Step
+    """
+    sort: Sort = "clean" if job.sort == "clean" else "work"
+    looks = [kind.checks[one].text for one in job.reveals if one in kind.checks]
+    return [
+        *_steps("before", manner.before if job.sort != "clean" else ()),
+        *_steps(sort, (job.name, *manner.work)),
+        *_steps("clean", manner.clean),
+        *_steps("measure", (*looks, *manner.measure)),
+    ]
+
+
+def _stands_open(place: Place | None, of: Needed) -> list[Step]:
+    if place is None:
+        return []
+    if place.id in of.openings.open_now:
+        return _steps("open", (say("{place} stands open.", place=place.name),))
+    return _steps("open", (say("{place} is opened first, once for all that is done there.",
+                               place=place.name),))  # fmt: skip
+
+
+def _steps(sort: Sort, lines: Iterable[str]) -> list[Step]:
+    return [Step(sort=sort, text=line) for line in dict.fromkeys(lines) if line]

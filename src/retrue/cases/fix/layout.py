@@ -1,0 +1,177 @@
+"""Which cards a machine gets and what each comes after: opened once, closed once, then power."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from retrue.cases.find.dead import is_dead
+from retrue.cases.fix.needed import (
+    LIKELY,
+    FaultNeed,
+    JobNeed,
+    Needed,
+    chain,
+    either,
+    share_of_places,
+)
+from retrue.kinds.library import Job, Kind
+
+LATE_SORTS = ("start", "level", "measure", "finish")
+# Ranks: of what may be done next, the lower one stands first on a list.
+RECORD, OPEN, BEFORE, CLEAN, TEST, WORK, CLOSE, POWER = range(8)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layout:
+    """How the work of one machine is laid out.
+
+    Attributes
+    ----------
+    opened : mapping of place to chance
+        Places with a card of their own, in the kind's order.
+    before : mapping of place to share of the as-found record
+        Those read in a card of their own just before they come apart.
+    early, late : tuple of JobNeed
+        Before the machine is closed for first power; after, in their order.
+    level_place : str
+        Opened only for levelling; empty: none.
+    after : mapping of job to tuple of FaultNeed
+        Faults whose own way comes after a late pass that may cure them.
+    """
+
+    opened: Mapping[str, float]
+    before: Mapping[str, float]
+    early: tuple[JobNeed, ...]
+    late: tuple[JobNeed, ...]
+    level_place: str
+    after: Mapping[str, tuple[FaultNeed, ...]]
+
+    def is_late(self, need: FaultNeed) -> bool:
+        """Whether a fault's own way comes after first power."""
+        return any(need in group for group in self.after.values())
+
+    def inner(self, kind: Kind, place: str | None) -> str:
+        """The innermost place with a card that must be open; empty: none."""
+        return next((one for one in chain(kind, place) if one in self.opened), "")
+
+
+def layout_of(need: Needed) -> Layout:
+    """Lay out the work of one machine.
+
+    Parameters
+    ----------
+    need : Needed
+
+    Returns
+    -------
+    Layout
+    """
+    kind = need.kind
+    early = tuple(one for one in need.jobs if not is_late(kind, one.job))
+    late = tuple(sorted((one for one in need.jobs if is_late(kind, one.job)), key=_late_order))
+    after: dict[str, tuple[FaultNeed, ...]] = {}
+    for one in need.faults:
+        if one.after in {job.job.id for job in late}:
+            after[one.after] = (*after.get(one.after, ()), one)
+    level_place = _level_place(need, late)
+    opened = _opened(need, after, level_place)
+    shares = share_of_places(kind)
+    before = {
+        place: shares[place]
+        for place, chance in opened.items()
+        if chance >= 1.0 and place in shares and _unread(need, place)
+        and place not in need.openings.closed
+    }  # fmt: skip
+    return Layout(
+        opened=opened,
+        before=before,
+        early=early,
+        late=late,
+        level_place=level_place,
+        after=after,
+    )
+
+
+def is_late(kind: Kind, job: Job) -> bool:
+    """Whether a base job comes with first power or after it.
+
+    Parameters
+    ----------
+    kind : Kind
+    job : Job
+
+    Returns
+    -------
+    bool
+        A check is early where everything it shows can be looked at dead.
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> mill = load()["vertical_machining_centre"]
+    >>> [id for id in ("J05", "J18", "J19", "J20", "J22") if is_late(mill, mill.jobs[id])]
+    ['J19', 'J20', 'J22']
+    """
+    if job.sort != "check":
+        return job.sort in LATE_SORTS
+    return not all(is_dead(kind.checks[one]) for one in job.reveals if one in kind.checks)
+
+
+def _late_order(need: JobNeed) -> tuple[int, str, str]:
+    """Start, data and stops, levelling, geometry, run-in with the first good part, finish."""
+    job = need.job
+    if job.sort == "measure" and _runs(job):
+        return 4, "", job.id  # the last measuring of a good machine ends with the first good part
+    rank = {"start": 0, "check": 1, "level": 2, "measure": 3, "finish": 5}[job.sort]
+    return rank, job.when if job.sort == "measure" and job.when != "level:right" else "", job.id
+
+
+def _runs(job: Job) -> bool:
+    return "run-in" in job.name.casefold()
+
+
+def _level_place(need: Needed, late: tuple[JobNeed, ...]) -> str:
+    places = [one.job.places[0] for one in late if one.job.sort == "level" and one.job.places]
+    return places[0] if places and chain(need.kind, places[0])[:1] == (places[0],) else ""
+
+
+def _opened(
+    need: Needed, after: Mapping[str, tuple[FaultNeed, ...]], level_place: str
+) -> dict[str, float]:
+    """Chance of every place to be opened; small ones go with what nobody has seen yet."""
+    kind = need.kind
+    late = {one.line for group in after.values() for one in group}
+    wanted: dict[str, list[float]] = {}
+    for job in need.jobs:
+        for place in {one for of in job.job.places for one in chain(kind, of)}:
+            wanted.setdefault(place, []).append(job.chance)
+    for one in need.faults:
+        for place in chain(kind, one.fix.opens) if one.line not in late else ():
+            wanted.setdefault(place, []).append(1.0 if one.confirmed else one.chance)
+    for id in need.machine.renewals:
+        if id in kind.renewals:
+            for place in chain(kind, kind.renewals[id].place):
+                wanted.setdefault(place, []).append(1.0)
+    for id in need.machine.upgrades:
+        if id in kind.upgrades and kind.upgrades[id].sort != "finish":
+            for place in chain(kind, kind.upgrades[id].place):
+                wanted.setdefault(place, []).append(1.0)
+    for place in need.openings.open_now:
+        wanted.setdefault(place, []).append(1.0)
+    ring = {one for group in need.openings.circular for one in group}
+    return {
+        place: either(wanted[place])
+        for place in kind.places
+        if place in wanted
+        and chain(kind, place)[:1] == (place,)
+        and place not in ring
+        and (either(wanted[place]) >= LIKELY or place == level_place)
+    }
+
+
+def _unread(need: Needed, place: str) -> bool:
+    return any(
+        one.place == place and one.before == "apart" and one.id not in need.machine.as_found
+        for one in need.kind.as_found.values()
+    )

@@ -1,0 +1,443 @@
+"""What one machine still needs: faults with their way, base jobs, looks, with their chances."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from itertools import product
+
+from retrue.base.say import say
+from retrue.cases.find.standing import behind
+from retrue.cases.fix.belief import Belief, bench_of, shared_bench
+from retrue.cases.fix.kept import FixKept, MachineKept
+from retrue.cases.fix.lines import Refused
+from retrue.cases.fix.openings import Openings, openings_of
+from retrue.cases.orders import plan_for
+from retrue.cases.prepare import Stage
+from retrue.cases.restoration import DIRT, Bench
+from retrue.cases.wake.progress import Progress
+from retrue.cases.work import Workshop
+from retrue.kinds.library import Fault, Fix, Job, Kind, Place
+from retrue.plan.restore import Steps
+
+LIKELY = 0.05  # from here on a fault has a card of its own (judgement)
+LIVE_WITH = "live_with"
+SENT = ("outside", "local")
+RUN_IN_STAGES = ("P8", "P9", "P10")  # first turn, helpers, dry run: they belong to the run-in
+AFTER_PASS = 0.5  # a pass that cures more often than that comes before the fault's own way
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FaultNeed:
+    """One fault and what is done about it.
+
+    Attributes
+    ----------
+    chance : float
+        That its own way is needed: there, and not cured by a pass before.
+    confirmed : bool
+    fix : Fix
+        The first of its order that is work at all.
+    steps : tuple of str
+        Ways in the order they are tried; ``surest`` pays in the end.
+    once : bool
+        Of the shop or the lot: done with the first machine, for all.
+    after : str
+        The base job that may cure it first.
+    """
+
+    fault: Fault
+    chance: float
+    confirmed: bool
+    fix: Fix
+    steps: tuple[str, ...]
+    surest: str
+    units: int = 1
+    once: bool = False
+    after: str = ""
+
+    @property
+    def sent(self) -> bool:
+        """Whether somebody else does the work."""
+        return self.fix.way in SENT
+
+    @property
+    def line(self) -> str:
+        """F15:local."""
+        return f"{self.fault.id}:{self.fix.way}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobNeed:
+    """A base job that is still to do: how likely, and which share of it is left."""
+
+    job: Job
+    chance: float
+    share: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Needed:
+    """All that one machine needs at one level.
+
+    Attributes
+    ----------
+    faults : tuple of FaultNeed
+        With a card of their own.
+    rare : tuple of FaultNeed
+        Together in one card.
+    jobs : tuple of JobNeed
+    clearing_hours : float
+        Of the looks that clear STOP faults and belong to no base job.
+    bench, shared : Bench
+        That decided the orders; ``shared`` is of the first machine of a lot alone.
+    """
+
+    machine: MachineKept
+    level: str
+    faults: tuple[FaultNeed, ...]
+    rare: tuple[FaultNeed, ...]
+    jobs: tuple[JobNeed, ...]
+    clearing_hours: float
+    bench: Bench
+    openings: Openings
+    shared: Bench | None = None
+    refused: tuple[Refused, ...] = ()
+    plan: tuple[Steps, ...] = ()
+    shared_plan: tuple[Steps, ...] = ()
+    lives: Mapping[str, float] = field(default_factory=dict)
+
+    @property
+    def kind(self) -> Kind:
+        """Of the machine."""
+        return self.machine.kind
+
+
+def needed(
+    kept: FixKept, machine: MachineKept, belief: Belief, on: Stage, level: str | None = None
+) -> Needed:
+    """What a machine needs now.
+
+    Parameters
+    ----------
+    kept : FixKept
+    machine : MachineKept
+        One of its machines.
+    belief : Belief
+    on : Stage
+        Drawn or not: orders do not depend on it.
+    level : str, optional
+        The level it is worked for, where none is said.
+
+    Returns
+    -------
+    Needed
+    """
+    to = level or machine.level
+    gone = gone_of(machine)
+    done = done_jobs(machine)
+    openings = openings_of(kept, machine)
+    bench = bench_of(on, machine, done, openings.open_now, gone)
+    first = kept.machines[0].key == machine.key
+    shared = shared_bench(on, machine, gone) if first else None
+    lives = {life: p for (name, life), p in belief.lives.items() if name == machine.name}
+    jobs = tuple(_jobs(machine, bench, to, done, lives))
+    found, plans, refused = [], [], list(openings.refused)
+    for one in (bench, shared):
+        if one is None:
+            continue
+        one_level = machine.kind.levels[to if one is bench else "right"]
+        plan = plan_for(one, one_level, on.settled.rate)
+        plan = tuple(pair for pair in plan if not _lived_with(pair[0], one, machine))
+        plans.append(tuple(steps for steps, _ in plan))
+        rows = {steps.row: (steps, order) for steps, order in plan}
+        for fault in one.faults:
+            need = _fault(fault, one, rows, machine, belief, jobs)
+            if isinstance(need, FaultNeed):
+                found.append(need)
+            elif need is not None and _there(fault, machine, belief) >= LIKELY:
+                refused.append(need)
+    placed = [one for one in found if not openings.bad_place(one.fix.opens)]
+    refused += [openings.refusal(one.line, one.fault.name, one.fix.opens) for one in found
+                if openings.bad_place(one.fix.opens)
+                and (one.confirmed or one.chance >= LIKELY)]  # fmt: skip
+    return Needed(
+        machine=machine,
+        level=to,
+        faults=tuple(one for one in placed if one.confirmed or one.chance >= LIKELY),
+        rare=tuple(one for one in placed if not one.confirmed and one.chance < LIKELY),
+        jobs=jobs,
+        clearing_hours=Workshop(bench).clearing()[1],
+        bench=bench,
+        shared=shared,
+        openings=openings,
+        refused=tuple(refused),
+        plan=plans[0],
+        shared_plan=plans[1] if len(plans) > 1 else (),
+        lives=lives,
+    )
+
+
+def gone_of(machine: MachineKept) -> frozenset[str]:
+    """Faults that were put right, or seen not to be there.
+
+    Parameters
+    ----------
+    machine : MachineKept
+
+    Returns
+    -------
+    frozenset of str
+    """
+    return (machine.state.treated | machine.state.absent) - machine.state.present
+
+
+def done_jobs(machine: MachineKept) -> frozenset[str]:
+    """Base jobs that are behind us: as acts say, as the list of places and the ladder show.
+
+    Parameters
+    ----------
+    machine : MachineKept
+
+    Returns
+    -------
+    frozenset of str
+    """
+    kind = machine.kind
+    done = set(machine.state.jobs_done)
+    for job in kind.jobs.values():
+        shown = {
+            "record": bool(kind.as_found) and not open_lines(machine),
+            "start": _started(machine),
+            "clean": job.when in DIRT and job.when != "dirty" and _all_clean(machine, job),
+        }
+        if shown.get(job.sort, False):
+            done.add(job.id)
+    return frozenset(done)
+
+
+def open_lines(machine: MachineKept) -> tuple[str, ...]:
+    """Lines of the as-found list that are needed and not kept yet.
+
+    Parameters
+    ----------
+    machine : MachineKept
+
+    Returns
+    -------
+    tuple of str
+    """
+    return tuple(
+        one.id
+        for one in machine.kind.as_found.values()
+        if one.needed == "needed" and one.id not in machine.as_found
+    )
+
+
+def share_of_places(kind: Kind) -> dict[str, float]:
+    """Which share of the as-found record is read at each place just before it comes apart.
+
+    Parameters
+    ----------
+    kind : Kind
+
+    Returns
+    -------
+    dict of str to float
+        By place; the rest is done before anything is opened.
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> shares = share_of_places(load()["vertical_machining_centre"])
+    >>> sorted(shares)[:3], 0 < sum(shares.values()) < 0.5
+    (['axis_motors', 'axis_x', 'axis_y'], True)
+    """
+    lines = [one for one in kind.as_found.values() if one.place in kind.places]
+    apart = [one.place for one in lines if one.before == "apart"]
+    return {place: apart.count(place) / len(lines) for place in dict.fromkeys(apart)}
+
+
+def stuck_chance(place: Place, lives: Mapping[str, float]) -> float:
+    """Chance of a stuck bolt where a place is opened, by the past lives as they are believed.
+
+    Parameters
+    ----------
+    place : Place
+    lives : mapping of str to float
+
+    Returns
+    -------
+    float
+
+    Notes
+    -----
+    Odds are multiplied world by world; the lives are taken as independent of each other here.
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> table = load()["vertical_machining_centre"].places["axis_x"]
+    >>> round(stuck_chance(table, {}), 2), round(stuck_chance(table, {"CN": 1.0, "DS": 1.0}), 2)
+    (0.2, 0.5)
+    """
+    if place.stuck_chance <= 0:
+        return 0.0
+    known = [(lives[life], times) for life, times in place.stuck_raisers.items() if life in lives]
+    total = 0.0
+    for states in product((False, True), repeat=len(known)):
+        share, odds = 1.0, place.stuck_chance / (1 - place.stuck_chance)
+        for there, (chance, times) in zip(states, known, strict=True):
+            share *= chance if there else 1 - chance
+            odds *= times if there else 1.0
+        total += share * odds / (1 + odds)
+    return total
+
+
+def either(chances: Iterable[float]) -> float:
+    """Chance that at least one of several comes, if they are independent.
+
+    Parameters
+    ----------
+    chances : iterable of float
+
+    Returns
+    -------
+    float
+
+    Examples
+    --------
+    >>> either([0.5, 0.5]), either([])
+    (0.75, 0.0)
+    """
+    none = 1.0
+    for chance in chances:
+        none *= 1.0 - chance
+    return 1.0 - none
+
+
+def _jobs(
+    machine: MachineKept, bench: Bench, level: str, done: frozenset[str], lives: Mapping[str, float]
+) -> Iterator[JobNeed]:
+    words = machine.kind.levels[level].jobs
+    shop = Workshop(bench)
+    for job in machine.kind.jobs.values():
+        if job.id in done:
+            continue
+        if job.when in words:
+            chance = 1.0
+        elif job.when in DIRT:
+            chance = either(lives.get(life, 0.0) for life in DIRT[job.when])
+        else:
+            continue
+        yield JobNeed(
+            job=job, chance=chance, share=shop.share_left(job) * _open_share(machine, job)
+        )
+
+
+def _open_share(machine: MachineKept, job: Job) -> float:
+    """How much of a job is left by its own list: lines as found, stages of first power."""
+    if job.sort == "record" and machine.as_found:
+        lines = [one.id for one in machine.kind.as_found.values() if one.place]
+        return sum(id not in machine.as_found for id in lines) / len(lines)
+    if job.sort == "start" and machine.stages:
+        stages = _until_running(machine)
+        return sum(not one.signed for one in stages) / len(stages)
+    return 1.0
+
+
+def _fault(
+    fault: Fault,
+    bench: Bench,
+    rows: Mapping[int, tuple[Steps, object]],
+    machine: MachineKept,
+    belief: Belief,
+    jobs: tuple[JobNeed, ...],
+) -> FaultNeed | Refused | None:
+    """What is done about one fault; None where there is nothing to do."""
+    kind = machine.kind
+    if bench.row[fault.id] not in rows:
+        if kind.fixes.get(fault.id):
+            return None  # lived with, by choice
+        return Refused(
+            card=fault.id,
+            title=fault.name,
+            why=say("nothing is known that would put it right"),
+            remedy=say("Give your kind of machine a way for it, or keep that it is not there."),
+        )
+    steps, _ = rows[bench.row[fault.id]]
+    names = tuple(bench.fixes[way].way for way in steps.ways)
+    surest = bench.fixes[steps.surest]
+    work = [bench.fixes[way] for way in steps.ways if bench.fixes[way].way != LIVE_WITH]
+    fix = work[0] if work else surest
+    if fix.way == LIVE_WITH:
+        return None
+    confirmed = fault.id in machine.state.present | machine.state.found
+    there = 1.0 if confirmed else _there(fault, machine, belief)
+    before, after = 1.0, ""
+    for one in jobs:
+        cures = one.job.cures.get(fault.id, 0.0)
+        before *= 1.0 - cures * one.chance
+        after = one.job.id if cures > AFTER_PASS else after
+    if names[:1] == (LIVE_WITH,):
+        before *= 1.0 - bench.fixes[steps.ways[0]].cures
+    return FaultNeed(
+        fault=fault,
+        chance=there * before,
+        confirmed=confirmed,
+        fix=fix,
+        steps=names,
+        surest=surest.way,
+        units=steps.units,
+        once=fault.scope == "shop" or fault.paid == "once",
+        after=after,
+    )
+
+
+def _there(fault: Fault, machine: MachineKept, belief: Belief) -> float:
+    return belief.faults.get((machine.name, fault.id), 0.0)
+
+
+def _lived_with(steps: Steps, bench: Bench, machine: MachineKept) -> bool:
+    """Whether the owner himself said that it is lived with: then nothing is planned for it."""
+    return machine.ways.get(bench.faults[steps.row].id) == LIVE_WITH
+
+
+def _started(machine: MachineKept) -> bool:
+    """Whether first power is signed as far as this job goes: what runs in comes later."""
+    stages = _until_running(machine)
+    return bool(stages) and all(one.signed for one in stages)
+
+
+def _until_running(machine: MachineKept) -> list[Progress]:
+    return [one for one in machine.stages.values() if one.stage.stage not in RUN_IN_STAGES]
+
+
+def _all_clean(machine: MachineKept, job: Job) -> bool:
+    return all(job.when in machine.cleaned.get(place, ()) for place in job.places)
+
+
+def chain(kind: Kind, place: str | None) -> tuple[str, ...]:
+    """A place and what must be open before it, as far as that takes any time to open or close.
+
+    Parameters
+    ----------
+    kind : Kind
+    place : str or None
+
+    Returns
+    -------
+    tuple of str
+        Itself first.
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> chain(load()["vertical_machining_centre"], "spindle_head")
+    ('spindle_head', 'enclosure')
+    """
+    return tuple(
+        one
+        for one in behind(kind, place)
+        if kind.places[one].open_hours.high + kind.places[one].close_hours.high > 0
+    )

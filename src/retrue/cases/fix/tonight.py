@@ -1,0 +1,213 @@
+"""What can be done tonight: what is free, what is here, what the date hangs on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from retrue.base.formatter import number
+from retrue.base.say import say
+from retrue.cases.fix.kept import FixKept, MachineKept
+from retrue.cases.fix.left import hours_left, tails
+from retrue.cases.fix.lines import Card, Cards, NotTonight, Pick, Tonight
+from retrue.cases.fix.rules import DOORS
+
+AS_A_RULE = 3
+MOST_NOT = 5
+LEAST_PART = 0.5  # hours: less of a long card is not worth the coat
+ENOUGH = 0.25  # hours: with less left nothing more is offered
+SLACK_DAYS = 1.0  # with less the date hangs on a card
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Here:
+    """One machine tonight: what is kept of it, its cards, their place in the kept plan."""
+
+    kept: FixKept
+    machine: MachineKept
+    cards: Cards
+    order: Mapping[str, int] = field(default_factory=dict)  # by card; empty: not planned
+    slack_days: Mapping[str, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Free:
+    """A card that could be next, with what it is weighed by."""
+
+    card: Card
+    left: float
+    tail: float  # days from it to the end of its machine
+    hangs: bool
+    rank: int | None
+    frees: int  # cards that wait for it
+
+
+def tonight_of(
+    machines: Sequence[Here], *, hours: float, alone: bool, hoist: bool, worked_on: str = ""
+) -> Tonight:
+    """What to do in so many hours.
+
+    Parameters
+    ----------
+    machines : sequence of Here
+        Worked for.
+    hours : float
+    alone, hoist : bool
+        Whether nobody else is in the house; whether the hoist is here.
+    worked_on : str
+        Key of the machine that was worked on last: of equals it goes first.
+
+    Returns
+    -------
+    Tonight
+        What was begun comes first, then by the kept plan; without one what the date hangs on.
+    """
+    free = [one for here in machines for one in _free(here)]
+    planned = any(here.order for here in machines)
+    free.sort(key=lambda one: _weight(one, planned, worked_on))
+    stages = {here.machine.key: here.machine for here in machines}
+    fits, blocked = [], []
+    for one in free:
+        why = _blocked(one, hours, alone, hoist, stages[one.card.machine])
+        (blocked.append((one, why)) if why else fits.append(one))
+    picks = _filled(fits, hours)
+    chosen = {(pick.card.machine, pick.card.key) for pick in picks}
+    left_over = [
+        (one, say("after tonight's hours"))
+        for one in fits
+        if (one.card.machine, one.card.key) not in chosen
+    ]
+    waiting = [(one, one.state_why) for here in machines for one in here.cards.cards
+               if one.state in ("waiting", "out", "stuck", "not_now")]  # fmt: skip
+    not_tonight = [NotTonight(card=one.card, why=why) for one, why in blocked]
+    not_tonight += [NotTonight(card=card, why=why) for card, why in waiting]
+    not_tonight += [NotTonight(card=one.card, why=why) for one, why in left_over]
+    said = {id for pick in picks for id in pick.card.cautions}
+    return Tonight(
+        hours=hours,
+        alone=alone,
+        hoist=hoist,
+        picks=picks,
+        not_tonight=tuple(not_tonight[:MOST_NOT]),
+        nothing="" if picks else _nothing(machines, blocked),
+        planned=planned,
+        cautions=tuple(sorted(said | {"X01"})),
+        evening=_evening(machines, picks),
+    )
+
+
+def _free(here: Here) -> list[_Free]:
+    """Cards that could be begun or gone on with, as far as the machine is concerned."""
+    ways = tails(here.cards.cards)
+    longest = max(ways.values(), default=0.0)
+    frees: dict[str, int] = {}
+    for card in here.cards.cards:
+        for wait in card.waits:
+            if card.state != "done":
+                frees[wait.card] = frees.get(wait.card, 0) + 1
+    return [
+        _Free(
+            card=card,
+            left=hours_left(card),
+            tail=ways[card.key],
+            hangs=here.slack_days[card.key] <= SLACK_DAYS if card.key in here.slack_days
+            else ways[card.key] >= longest - SLACK_DAYS,
+            rank=here.order.get(card.key),
+            frees=frees.get(card.key, 0),
+        )
+        for card in here.cards.cards
+        if card.state in ("open", "begun")
+    ]  # fmt: skip
+
+
+def _weight(one: _Free, planned: bool, worked_on: str) -> tuple[bool, float, float, bool, str]:
+    """Begun first; then the plan; cards it does not know by the longest way to the end."""
+    rank = float(one.rank) if planned and one.rank is not None else 1e6 if planned else 0.0
+    return (one.card.state != "begun", rank, -one.tail, one.card.machine != worked_on, one.card.key)
+
+
+def _blocked(one: _Free, hours: float, alone: bool, hoist: bool, machine: MachineKept) -> str:
+    """Why a free card is not for tonight, in words; empty: it is."""
+    card = one.card
+    if card.who == "electrician":
+        return say("for a licensed electrician")
+    if card.sort == "job" and machine.kind.jobs[card.job].sort == "start":
+        coming = next((stage for stage in machine.stages.values() if not stage.signed), None)
+        if coming is not None and coming.stage.live:
+            return say("next is {stage}: for a licensed electrician", stage=coming.stage.stage)
+    if alone and (card.people > 1 or not card.alone):
+        return say("not alone: somebody has to be there")
+    if card.hoist and not hoist:
+        return say("needs the hoist")
+    if card.unbroken and one.left > hours:
+        return say("takes {hours} h in one go", hours=number(one.left, 1))
+    return ""
+
+
+def _filled(fits: Sequence[_Free], hours: float) -> tuple[Pick, ...]:
+    """Fill the hours: whole cards in their order; a long one takes what is left at the end."""
+    picks: list[Pick] = []
+    left = hours
+    first_long: _Free | None = None
+    for at, one in enumerate(fits):
+        if left < ENOUGH or (len(picks) >= AS_A_RULE and one.left > left):
+            break
+        if one.left <= left:
+            picks.append(Pick(card=one.card, hours=one.left, whole=True, why=_why(one)))
+            left -= one.left
+        elif not one.card.unbroken and first_long is None:
+            first_long = one
+            if at == 0 or one.card.state == "begun":
+                break
+    if first_long is not None and left >= LEAST_PART:
+        picks.append(Pick(card=first_long.card, hours=left, whole=False, why=_why(first_long)))
+    return tuple(picks)
+
+
+def _why(one: _Free) -> str:
+    """Why a card is offered, in words."""
+    card = one.card
+    if card.state == "begun":
+        return say("begun already")
+    if card.sort == "send":
+        return say("the sooner it goes, the sooner it is back")
+    if one.hangs:
+        return say("{machine}'s date hangs on it", machine=card.machine_name)
+    if card.sort in DOORS and one.frees:
+        return say("{count} cards wait for it", count=one.frees)
+    if one.frees:
+        return say("it makes room for {count} more", count=one.frees)
+    return say("it fits the hours")
+
+
+def _nothing(machines: Sequence[Here], blocked: Sequence[tuple[_Free, str]]) -> str:
+    """What helps where nothing can be done: whom to ring, what to order, whom to ask."""
+    if not any(card.state != "done" for here in machines for card in here.cards.cards):
+        return say("Nothing is open: every card is done.")
+    lines = []
+    order = [
+        card
+        for here in machines
+        for card in here.cards.cards
+        if card.state == "waiting" and any(p.state in ("to_buy", "asked") for p in card.parts)
+    ]
+    ring = [out for here in machines[:1] for out in here.kept.outs if out.open]
+    if order:
+        lines.append(say("Order first: {what}.", what=order[0].title))
+    if ring:
+        lines.append(say("Ring {whom} about {what}.", whom=ring[0].out.whom, what=ring[0].out.what))
+    if blocked and not lines:
+        one, why = blocked[0]
+        lines.append(say("Nearest is “{title}”: {why}.", title=one.card.title, why=why))
+    if not lines:
+        lines.append(say("Look at what nobody has seen yet, and keep what you saw."))
+    return " ".join([say("Nothing can be worked tonight."), *lines])
+
+
+def _evening(machines: Sequence[Here], picks: Sequence[Pick]) -> str:
+    """What to do before leaving, in one line; empty where nothing is worked."""
+    if not picks:
+        return ""
+    machine = next(h.machine for h in machines if h.machine.key == picks[0].card.machine)
+    ticks = [one.text for one in machine.kind.ticks.values() if one.list == "evening"]
+    return say("Before you leave: {ticks}.", ticks="; ".join(ticks)) if ticks else ""
