@@ -10,6 +10,7 @@ from typing import Any
 from retrue.base.say import say
 from retrue.cases.fix.buying_lines import Buying, BuyRow, Part
 from retrue.cases.fix.cash import Flow, by_week, deposit_flows, row_flow
+from retrue.cases.fix.explained import way_noun
 from retrue.cases.fix.kept import FixKept
 from retrue.cases.fix.lines import Card, Cards
 from retrue.cases.fix.part_stands import expected, out_amount, part_now
@@ -139,7 +140,8 @@ def _rows(lists: Lists, on: date) -> Iterator[BuyRow]:
     for cards in lists.cards:
         for one in wanted(cards):
             seen.add((cards.machine, one.part.line))
-            part = part_now(one.part, lists.kept, cards.machine, on=on)
+            bare = replace(one.part, what=_what(lists.kept, cards.machine, one.part))
+            part = part_now(bare, lists.kept, cards.machine, on=on)
             if part.state != "here":
                 yield _row(one, part, lists, on)
     yield from _own_rows(lists, seen, on)
@@ -167,6 +169,15 @@ def _row(one: Wanted, part: Part, lists: Lists, on: date) -> BuyRow:
     )
 
 
+def _what(kept: FixKept, machine: str, part: Part) -> str:
+    """What it is for: a fault and its way, rather than the title of a card."""
+    head, _, way = part.line.partition(":")
+    faults = kept.machine(machine).kind.faults
+    if head not in faults:
+        return part.what
+    return say("{fault}: {way}", fault=faults[head].name, way=way_noun(way))
+
+
 def _needed(one: Wanted, begins: Mapping[tuple[str, str], str]) -> str | None:
     """The first day of the plan on which a card waits for it."""
     machine = one.machine
@@ -185,9 +196,8 @@ def _order(one: Wanted, part: Part, needed: str | None, on: date) -> tuple[str |
     if needed is not None:
         day = date.fromisoformat(needed) - timedelta(days=round(part.days))
         return day.isoformat(), day < on, say("by the plan that is kept")
-    waits = [wait for card in one.cards for wait in card.waits if wait.card.startswith("open:")]
-    if one.chance < SURE and waits:
-        return None, False, say("once its place is open and it is seen")
+    if one.chance < SURE:
+        return None, False, say("once it is seen that it is needed")
     return on.isoformat(), False, say("no plan is kept: from today")
 
 
