@@ -26,7 +26,7 @@ from retrue.cases import sheet
 from retrue.cases.find import advice
 from retrue.cases.prove.deed import Deed, deeds
 from retrue.cases.prove.proof import Conditions, Proof
-from retrue.cases.reckon.method import BOOKS, Method, book_of, methods
+from retrue.cases.reckon.method import BOOKS, Method, book_of, methods, typed_as
 from retrue.kinds.load import load
 from retrue.phases.prove import prove_file
 
@@ -220,7 +220,7 @@ def _calculator(one: Method) -> str:
     lines += ["", f"After {one.standard}." if one.standard else ""]
     if one.example:
         words = " ".join(f'"{word}"' if " " in word else word for word in one.example)
-        lines += ["", f"    retrue {book_of(one.id)} {one.id} {words}", ""]
+        lines += ["", f"    retrue {typed_as(one.id)} {words}", ""]
     return "\n".join(lines)
 
 

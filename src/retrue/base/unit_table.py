@@ -127,6 +127,8 @@ UNITS: tuple[Unit, ...] = (
     _unit("in/min", "speed", INCH / 60, "ipm"),
     _unit("rpm", "rotation", Fraction(1, 60), "1/min min-1 min⁻¹ r/min"),
     _unit("Hz", "rotation", 1, "1/s"),
+    _unit("kHz", "rotation", 1000),
+    _unit("MHz", "rotation", 1000000),
     _unit("s", "time", 1, "sec second seconds"),
     _unit("min", "time", 60, "minute minutes"),
     _unit("h", "time", 3600, "hr hour hours"),

@@ -10,7 +10,7 @@ import click
 
 from retrue.base.say import say
 from retrue.cases.prove.table import read_table
-from retrue.cases.reckon.method import Field, Method, book_of, method
+from retrue.cases.reckon.method import Field, Method, method, short, typed_as
 from retrue.cases.reckon.reckoning import Reckoning, flat
 from retrue.cases.sheet_json import dumps
 from retrue.cli.house import House
@@ -39,7 +39,7 @@ def command_of(id: str) -> click.Command:
     """
     one = method(id)
     return click.Command(
-        id,
+        short(id),
         callback=functools.partial(_call, one),
         params=[*(_option(field) for field in one.fields), *_common()],
         help=_words(one),
@@ -56,7 +56,7 @@ def _words(one: Method) -> str:
         told += "\n".join(f"  {name}" for name in one.columns)
     if one.example:
         words = " ".join(f'"{word}"' if " " in word else word for word in one.example)
-        told += f"\n\n\b\nFor instance: retrue {book_of(one.id)} {one.id} {words}"
+        told += f"\n\n\b\nFor instance: retrue {typed_as(one.id)} {words}"
     return told
 
 

@@ -131,17 +131,21 @@ def at_motor_kg_m2(inertia_kg_m2: float, turns_of_motor: float) -> float:
     return inertia_kg_m2 / turns_of_motor**2
 
 
-def ratio_fits(ratio: float) -> Literal["yes", "no", "ask"]:
+def ratio_fits(
+    ratio: float, *, easy: float = RATIO_EASY, most: float = RATIO_MOST
+) -> Literal["yes", "no", "ask"]:
     """What the inertia of a load over that of its motor says.
 
     Parameters
     ----------
     ratio : float
+    easy, most : float
+        Up to which nobody asks, and over which it is too much.
 
     Returns
     -------
     str
-        yes up to 3, ask up to 10, no over it.
+        yes up to the first, ask up to the second, no over it.
 
     References
     ----------
@@ -151,7 +155,9 @@ def ratio_fits(ratio: float) -> Literal["yes", "no", "ask"]:
     --------
     >>> ratio_fits(2), ratio_fits(6), ratio_fits(12)
     ('yes', 'ask', 'no')
+    >>> ratio_fits(6, easy=8)
+    'yes'
     """
-    if ratio > RATIO_MOST:
+    if ratio > most:
         return "no"
-    return "yes" if ratio <= RATIO_EASY else "ask"
+    return "yes" if ratio <= easy else "ask"

@@ -8,9 +8,15 @@ from starlette.datastructures import UploadFile
 from starlette.requests import Request
 from starlette.responses import Response
 
-from retrue.base.refusals import Unknown
-from retrue.base.say import say
-from retrue.cases.reckon.method import BOOKS, Field, Method, book_of, method
+from retrue.cases.reckon.method import (
+    BOOKS,
+    Field,
+    Method,
+    book_of,
+    in_book,
+    method,
+    short,
+)
 from retrue.cases.reckon.reckoning import answer_word
 from retrue.figures.axes import Room
 from retrue.figures.drawing import picture, rows
@@ -28,26 +34,25 @@ from retrue.web.uploads import content
 ROOMS: tuple[Room, ...] = ("phone", "wide")
 
 
-PHASES = {"move": 1, "wake": 5, "prove": 6}  # their places on the path
+PHASES = {"move": 1, "fix": 4, "wake": 5, "prove": 6}  # their places on the path
+BEHIND = {"move": ("move",), "fix": ("fix", "match")}  # else book/reckon
 SHAPES = {"go": "good", "get_first": "open", "no_go": "bad"}
+
+
+def _behind(book: str) -> tuple[str, ...]:
+    return BEHIND.get(book, (book, "reckon"))
 
 
 def _under(place: Place, book: str) -> str:
     """Where the calculators of a phase stand below the machine."""
-    return f"{place.path}/{book}" if book == "move" else f"{place.path}/{book}/reckon"
+    return "/".join((place.path, *_behind(book)))
 
 
 def _asked(request: Request) -> Method:
     """The calculator of the address; one of another phase is not found there."""
-    one = method(request.path_params["method"])
-    book = book_of(one.id)
-    behind = ["move"] if book == "move" else [book, "reckon"]
-    if request.url.path.split("/")[:-1][-len(behind) :] != behind:
-        raise Unknown(
-            say("there is no calculator {id} here", id=one.id),
-            remedy=say("Choose one of: {named}.", named=", ".join(BOOKS[behind[0]])),
-        )
-    return one
+    parents = tuple(request.url.path.split("/")[:-1])
+    book = next(one for one in BOOKS if parents[-len(_behind(one)) :] == _behind(one))
+    return method(in_book(book, request.path_params["method"]))
 
 
 def grouped(one: Method) -> list[tuple[str, list[Field]]]:
@@ -72,7 +77,7 @@ async def show_method(request: Request, /, **more: Any) -> Response:
         "reckon.html",
         place=place,
         phase=PHASES[book],
-        path=_under(place, book),
+        here=f"{_under(place, book)}/{short(one.id)}",
         phase_path=f"{place.path}/{book}",
         shapes=SHAPES,
         answers={made.reckoning.answer: answer_word(made.reckoning)},
@@ -116,4 +121,4 @@ async def post_method(request: Request) -> Response:
     fields = await _fields(request, one, form)
     where = (place.view.id, place.key, one.id, fields, request.app.state.kinds)
     await deed(reckon.keep_plan, request, *where, **hand(request, form))
-    return to(f"{_under(place, book_of(one.id))}/{one.id}#answer")
+    return to(f"{_under(place, book_of(one.id))}/{short(one.id)}#answer")

@@ -9,7 +9,17 @@ from retrue.base.formatter import number
 from retrue.base.refusals import Refusal
 from retrue.base.say import say
 from retrue.cases.reckon.method import Field, Values, book_of
-from retrue.cases.reckon.reckoning import Against, Answer, Figure, Listing, Needed, Reckoning
+from retrue.cases.reckon.reckoning import (
+    Against,
+    Answer,
+    Caution,
+    Figure,
+    Listing,
+    Needed,
+    Reckoning,
+)
+
+HEADS = {"move": "No-go: {reason}.", "fix": "No: {reason}."}  # else a reading, which is out
 
 
 @dataclass(slots=True)
@@ -32,6 +42,7 @@ class Draft:
     sources: list[str] = field(default_factory=list)
     listings: list[Listing] = field(default_factory=list)
     drawing: Any = None
+    cautions: list[Caution] = field(default_factory=list)  # of its own, behind the library's
 
     def get(self, id: str) -> Any:
         """What was said, or the default of the field, which is then told as assumed."""
@@ -103,7 +114,7 @@ class Draft:
         book = book_of(self.method)
         answer: Answer = "no_go" if self.against else "get_first" if self.missing else "go"
         if self.against:
-            told = "No-go: {reason}." if book == "move" else "Out: {reason}."
+            told = HEADS.get(book, "Out: {reason}.")
             headline = say(told, reason=self.against[0].reason)
         elif self.missing:
             headline = say("Get this number first: {reason}.", reason=self.missing[0].reason)
@@ -113,7 +124,7 @@ class Draft:
             title=self.title,
             answer=answer,
             headline=headline,
-            cautions=(),
+            cautions=tuple(self.cautions),
             figures=tuple(self.figures),
             against=tuple(self.against),
             missing=tuple(self.missing),

@@ -50,7 +50,22 @@ BOOKS: Mapping[str, Mapping[str, str]] = {
         "belt": "belt",
         "lamps": "lamps",
     },
+    "fix": {
+        "motor": "match_motor",
+        "drive": "match_drive",
+        "contactor": "match_contactor",
+        "relay": "match_relay",
+        "match_overload": "match_overload",
+        "match_belt": "match_belt",
+        "match_bearing": "match_bearing",
+        "hose": "match_hose",
+        "cell": "match_cell",
+        "lamp": "match_lamp",
+        "display": "match_display",
+    },
 }
+WHERE = {"fix": "fix match"}  # a book whose commands stand one group deeper
+AGAIN = "match_"  # before an id that another book has taken; nobody types it
 COLDEST_C, HOTTEST_C = -90.0, 150.0
 LEAST, MOST = 1e-6, 1e8  # outside of it a number is a slip of the unit
 MONTHS = {"_months": 1.0, "_years": 12.0}  # a field of one may be typed in the other
@@ -114,7 +129,7 @@ def methods(book: str) -> tuple[Method, ...]:
     Parameters
     ----------
     book : str
-        move, wake or prove.
+        move, wake, prove or fix.
 
     Returns
     -------
@@ -138,7 +153,7 @@ def book_of(id: str) -> str:
     Returns
     -------
     str
-        move, wake or prove.
+        move, wake, prove or fix.
 
     Raises
     ------
@@ -159,6 +174,75 @@ def book_of(id: str) -> str:
             "Choose one of: {named}.",
             named=", ".join(name for named in BOOKS.values() for name in named),
         ),
+    )
+
+
+def short(id: str) -> str:
+    """A calculator's id as it is typed behind its group, and stands in its page's address.
+
+    Parameters
+    ----------
+    id : str
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> short("match_belt"), short("belt")
+    ('belt', 'belt')
+    """
+    return id.removeprefix(AGAIN)
+
+
+def typed_as(id: str) -> str:
+    """The words behind the program's name that call a calculator.
+
+    Parameters
+    ----------
+    id : str
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> typed_as("match_belt"), typed_as("belt")
+    ('fix match belt', 'prove belt')
+    """
+    book = book_of(id)
+    return f"{WHERE.get(book, book)} {short(id)}"
+
+
+def in_book(book: str, name: str) -> str:
+    """The id of a calculator by its book and the name that is typed there.
+
+    Parameters
+    ----------
+    book, name : str
+
+    Returns
+    -------
+    str
+
+    Raises
+    ------
+    Unknown
+        The book has no calculator of that name.
+
+    Examples
+    --------
+    >>> in_book("fix", "belt"), in_book("prove", "belt")
+    ('match_belt', 'belt')
+    """
+    for id in BOOKS[book]:
+        if name in (id, short(id)):
+            return id
+    raise Unknown(
+        say("there is no calculator {id} here", id=name),
+        remedy=say("Choose one of: {named}.", named=", ".join(map(short, BOOKS[book]))),
     )
 
 

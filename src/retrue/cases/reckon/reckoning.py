@@ -12,6 +12,7 @@ ANSWERS: dict[Answer, str] = {
     "get_first": "get this number first",
 }
 IN_OR_OUT: dict[Answer, str] = {**ANSWERS, "go": "in", "no_go": "out"}  # of a reading, not a lift
+MAY_REPLACE: dict[Answer, str] = {**ANSWERS, "go": "may replace it", "no_go": "may not replace it"}
 Cell = str | float | None
 
 
@@ -103,7 +104,8 @@ def answer_word(made: Reckoning) -> str:
     >>> answer_word(told)
     'out'
     """
-    return (ANSWERS if made.book == "move" else IN_OR_OUT)[made.answer]
+    words = {"move": ANSWERS, "fix": MAY_REPLACE}
+    return words.get(made.book, IN_OR_OUT)[made.answer]
 
 
 def flat(made: Reckoning) -> dict[str, Any]:

@@ -3,18 +3,43 @@
 from __future__ import annotations
 
 from retrue.cases.reckon.method import Field
+from retrue.science.inertia import RATIO_EASY, RATIO_MOST
 
 CYCLE, MOTOR, DRIVE = "what the axis asks", "the motor", "the drive"
 LOAD = "what it moves"
 SENSORS = (("none", "none"), ("ptc", "PTC, switches at one temperature"), ("ntc", "NTC"),
            ("kty", "KTY, silicon"), ("pt1000", "Pt1000"), ("switch", "bimetal switch"))  # fmt: skip
 
-FIELDS = (
+# What an axis asks of any motor, and what it moves.
+CYCLE_FIELDS = (
     Field(id="cycle", name="one cycle", sort="text",
           help="Torque in Nm with its sign and seconds, rests with 0: 3, 0.2; 1, 0.5; -2, 0.2; 0,"
           " 0.6.", group=CYCLE),
     Field(id="speed_rpm", name="highest speed", unit="rpm", help="Of the motor, in rapid travel.",
           group=CYCLE),
+)  # fmt: skip
+LOAD_FIELDS = (
+    Field(id="moved_kg", name="mass that slides", unit="kg", help="Table or head with its load.",
+          group=LOAD),
+    Field(id="pitch_mm", name="pitch of the screw", unit="mm", help="Way of one turn.",
+          group=LOAD),
+    Field(id="pulley_mm", name="or: pulley or pinion, pitch diameter", unit="mm",
+          help="Where a belt or rack moves the mass.", group=LOAD),
+    Field(id="screw_diameter_mm", name="diameter of the screw", unit="mm", help="Over its threads.",
+          group=LOAD),
+    Field(id="screw_length_mm", name="length of the screw", unit="mm", help="End to end.",
+          group=LOAD),
+    Field(id="gear_turns", name="turns of the motor for one of the screw", default=1.0,
+          mark="coupled straight", help="Count teeth, or turn by hand.", group=LOAD),
+    Field(id="ratio_easy", name="load over rotor, up to which nobody asks", default=RATIO_EASY,
+          mark="common practice, no source", help="The drive's own document goes first.",
+          group=LOAD),
+    Field(id="ratio_most", name="load over rotor, over which it is too much", default=RATIO_MOST,
+          mark="common practice, no source", help="The drive's own document goes first.",
+          group=LOAD),
+)  # fmt: skip
+FIELDS = (
+    *CYCLE_FIELDS,
     Field(id="continuous_nm", name="torque at standstill, for ever", unit="Nm",
           help="On the plate or in its document.", group=MOTOR),
     Field(id="curve", name="or: torque for ever over speed", sort="text",
@@ -59,16 +84,5 @@ FIELDS = (
           help="Often a supply of its own.", group=DRIVE),
     Field(id="drive_thermal", name="sensor it reads", sort="choice", choices=SENSORS,
           help="In its settings.", group=DRIVE),
-    Field(id="moved_kg", name="mass that slides", unit="kg", help="Table or head with its load.",
-          group=LOAD),
-    Field(id="pitch_mm", name="pitch of the screw", unit="mm", help="Way of one turn.",
-          group=LOAD),
-    Field(id="pulley_mm", name="or: pulley or pinion, pitch diameter", unit="mm",
-          help="Where a belt or rack moves the mass.", group=LOAD),
-    Field(id="screw_diameter_mm", name="diameter of the screw", unit="mm", help="Over its threads.",
-          group=LOAD),
-    Field(id="screw_length_mm", name="length of the screw", unit="mm", help="End to end.",
-          group=LOAD),
-    Field(id="gear_turns", name="turns of the motor for one of the screw", default=1.0,
-          mark="coupled straight", help="Count teeth, or turn by hand.", group=LOAD),
+    *LOAD_FIELDS,
 )  # fmt: skip

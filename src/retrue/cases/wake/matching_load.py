@@ -8,8 +8,6 @@ from retrue.base.say import say
 from retrue.cases.reckon.building import Draft
 from retrue.cases.wake.matching_rows import Row
 from retrue.science.inertia import (
-    RATIO_EASY,
-    RATIO_MOST,
     at_motor_kg_m2,
     belt_inertia_kg_m2,
     cylinder_inertia_kg_m2,
@@ -50,14 +48,18 @@ def inertia(draft: Draft) -> list[Row]:
         ratio = felt * CM2_PER_M2 / own
         draft.figure("inertia_ratio", say("load over rotor"), ratio, "", 2,
                      "3 and 10 are common practice, no source")  # fmt: skip
-    fits = "ask" if ratio is None else ratio_fits(ratio)
+    easy, most = draft.get("ratio_easy"), draft.get("ratio_most")
+    fits = "ask" if ratio is None else ratio_fits(ratio, easy=easy, most=most)
     lacking = "motor_inertia_kg_cm2" if own is None else "moved_kg"
     why = "" if ratio is None else say(
         "what it moves weighs {ratio} rotors; up to {easy} is easy, over {most} is too much",
-        ratio=number(ratio, 1), easy=number(RATIO_EASY), most=number(RATIO_MOST),
+        ratio=number(ratio, 1), easy=number(easy), most=number(most),
     )  # fmt: skip
-    return [Row.of(say("load over rotor, by inertia"), ratio, RATIO_EASY, "", fits, "moved_kg",
-                   lacking, why=why)]  # fmt: skip
+    return [Row.of(say("load over rotor, by inertia"), ratio, easy, "", fits, "moved_kg",
+                   lacking, why=why,
+                   rule=say("inertia of what it moves, as the motor feels it, over that of its "
+                            "rotor (equal energy, by definition; limits common practice)"),
+                   )]  # fmt: skip
 
 
 def _felt(draft: Draft) -> float | None:

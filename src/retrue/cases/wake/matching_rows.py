@@ -22,6 +22,7 @@ class Row:
     why: str
     remedy: str
     field: str
+    rule: str = ""  # how the two are held against each other, in words, and after which standard
 
     @classmethod
     def of(
@@ -35,9 +36,10 @@ class Row:
         wanted_field: str,
         *,
         why: str = "",
+        rule: str = "",
     ) -> Row:
         """A line with its reason: an unknown is asked for where it is lacking."""
-        told = (_told(wanted, unit), _told(has, unit))
+        told = (told_with(wanted, unit), told_with(has, unit))
         if fits == "no":
             why = why or say("{wanted} wanted, {has} there", wanted=told[0], has=told[1])
             return cls(
@@ -47,6 +49,7 @@ class Row:
                 why,
                 say("Another drive, motor or setting; never by trying it out."),
                 has_field,
+                rule,
             )
         if fits == "ask" and (has in (None, "") or wanted in (None, "")):
             field = has_field if has in (None, "") else wanted_field
@@ -57,6 +60,7 @@ class Row:
                 say("not known"),
                 say("Read it on the plate or in the document of motor and drive."),
                 field,
+                rule,
             )
         why = why or say("{wanted} wanted, {has} there: it depends", wanted=told[0], has=told[1])
         return cls(
@@ -66,10 +70,27 @@ class Row:
             why,
             say("Ask by the documents of motor and drive, or a workshop that mends such motors."),
             has_field,
+            rule,
         )
 
 
-def _told(value: Told, unit: str) -> str:
+def told_with(value: Told, unit: str) -> str:
+    """A value with its unit as a row shows it; a question mark where nobody knows.
+
+    Parameters
+    ----------
+    value : str, float or None
+    unit : str
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> told_with(8.5, "A"), told_with(None, "A"), told_with("resolver", "")
+    ('8.50 A', '?', 'resolver')
+    """
     if value in (None, ""):
         return "?"
     if isinstance(value, str):

@@ -1,0 +1,144 @@
+"""What is asked of a motor that shall replace another."""
+
+from __future__ import annotations
+
+from retrue.base.say import say
+from retrue.cases.fix.match_motor_line import LINE_FIELDS
+from retrue.cases.fix.match_rows import (
+    COMMON,
+    NEEDED,
+    OFFERED,
+    Property,
+    fields_of,
+)
+from retrue.cases.reckon.method import Field
+from retrue.cases.wake.matching_fields import CYCLE_FIELDS, LOAD_FIELDS, SENSORS
+
+PART = "which motor"
+PARTS = (("spindle", "spindle motor"), ("axis", "axis motor"), ("pump", "pump, fan, chip conveyor"))
+SORTS = (("cage", "cage, three phases"), ("servo", "permanent magnets, sine currents"),
+         ("direct", "direct current, brushes"))  # fmt: skip
+FEEDBACKS = (("none", "none"), ("resolver", "resolver"), ("ttl", "pulses, 5 V lines"),
+             ("htl", "pulses, 10 to 30 V"), ("sine", "sine and cosine, 1 Vpp"),
+             ("serial", "absolute, serial"), ("tacho", "tachogenerator"),
+             ("halls", "Hall switches and pulses"))  # fmt: skip
+COOLING = (("none", "by its skin"), ("own", "fan on its shaft"), ("forced", "fan with a motor"),
+           ("liquid", "liquid"))  # fmt: skip
+KEYS = (("plain", "plain, no key"), ("key", "parallel key"), ("taper", "taper"),
+        ("flat", "flat"), ("spline", "splines"))  # fmt: skip
+CLASSES = tuple((one, one) for one in ("A", "E", "B", "F", "H"))
+DUTIES = tuple((f"S{n}", f"S{n}") for n in range(1, 10))
+
+SORT = Property(
+    id="sort", name=say("sort of motor"), how="same", choices=SORTS, unlike="ask",
+    rule=say("the same sort; another asks another drive or starter"), source=COMMON,
+    remedy=say("Ask by the drive's document whether it runs that sort."),
+)  # fmt: skip
+SPEED = Property(
+    id="most_rpm", name=say("highest speed"), how="least", unit="rpm", source="by definition",
+    rule=say("no lower than it is run"),
+)  # fmt: skip
+POWER = Property(
+    id="kw", name=say("power"), how="least", unit="kW", source="IEC 60034-1, rated output",
+    rule=say("no less"),
+)  # fmt: skip
+STANDSTILL = Property(
+    id="standstill_nm", name=say("torque at standstill, for ever"), how="least", unit="Nm",
+    rule=say("no less than the old one's where no cycle is known"), source="by definition",
+)  # fmt: skip
+FEEDBACK = (
+    Property(id="feedback", name=say("feedback, sort"), how="same", choices=FEEDBACKS,
+             rule=say("the sort that the drive reads"), source="the documents of both",
+             old="On its mark, or in the drive's settings."),
+    Property(id="counts", name=say("feedback, counts a turn"), how="same", whole=True, asked=False,
+             rule=say("the counts that the drive is set for"), source="by definition",
+             unlike="ask", remedy=say("Ask whether the drive can be set for these counts."),
+             old="On its mark: lines or periods of one turn."),
+    Property(id="feedback_volts", name=say("feedback, volts"), how="near", unit="V",
+             yes_share=0.1, rule=say("within a tenth of what the drive gives"), source=COMMON,
+             asked=False),
+    Property(id="thermal", name=say("sensor in its winding"), how="same", choices=SENSORS,
+             rule=say("the sensor that the drive reads"), source="the documents of both"),
+)  # fmt: skip
+BRAKE = (
+    Property(id="brake_volts", name=say("brake, volts"), how="near", unit="V", yes_share=0.1,
+             rule=say("within a tenth of what it is given"), source=COMMON),
+    Property(id="brake_nm", name=say("brake, torque"), how="least", unit="Nm",
+             rule=say("no less; for an upright axis also the brake calculator"),
+             source="statics, by definition"),
+)  # fmt: skip
+POLES = Property(
+    id="poles", name=say("poles"), how="same", whole=True, source="by definition",
+    rule=say("the drive is set for them, and on the mains they set its speed"),
+    old="Poles, not pairs: on the plate, or 120 times the hertz over its free speed.",
+)  # fmt: skip
+BODY = (
+    Property(id="mounting", name=say("mounting"), how="words", source="IEC 60034-7, IM code",
+             rule=say("the same code or words")),
+    Property(id="pilot_mm", name=say("flange, centring"), how="same", unit="mm",
+             rule=say("the same"), source="IEC 60072-1", old="Measure where it centres."),
+    Property(id="circle_mm", name=say("flange, circle of its bolts"), how="same", unit="mm",
+             rule=say("the same"), source="IEC 60072-1"),
+    Property(id="shaft_mm", name=say("shaft, diameter"), how="same", unit="mm",
+             rule=say("the same, its fit too"), source="IEC 60072-1"),
+    Property(id="shaft_long_mm", name=say("shaft, length"), how="near", unit="mm", yes_share=0.02,
+             ask_share=0.25, rule=say("the same within a fiftieth; else see its coupling"),
+             source=COMMON),
+    Property(id="key", name=say("shaft, key"), how="same", choices=KEYS, unlike="ask",
+             rule=say("the same; clamping hubs want a plain shaft"), source="ISO 773, ISO 3040",
+             remedy=say("Look how pulley or coupling holds on the shaft.")),
+    Property(id="mass_kg", name=say("mass"), how="near", unit="kg", yes_share=0.1, unlike="ask",
+             rule=say("within a tenth: an axis carries it, a balance and a brake hold it"),
+             source="judgement, no source"),
+    Property(id="enclosure", name=say("protection class"), how="enclosure",
+             rule=say("each digit no lower"), source="IEC 60529 (from memory)"),
+    Property(id="insulation_class", name=say("insulation class"), how="class", choices=CLASSES,
+             rule=say("no lower"), source="IEC 60085, IEC 60034-1 (from memory)"),
+    Property(id="cooling", name=say("cooling"), how="same", choices=COOLING, unlike="ask",
+             rule=say("the same; a fan on the shaft cools little when it turns slowly"),
+             source="IEC 60034-6"),
+)  # fmt: skip
+# Two fields and no plain rule: the calculator itself holds them against each other.
+OWN = (
+    Property(id="volts", name=say("rated volts"), how="near", unit="V", rule="", source=""),
+    Property(id="hz", name=say("frequency"), how="same", unit="Hz", rule="", source=""),
+    Property(id="ampere", name=say("full-load current"), how="most", unit="A", rule="", source="",
+             old="On the old plate; with a drive, what the drive gives for ever."),
+    Property(id="rated_rpm", name=say("rated speed"), how="near", unit="rpm", rule="", source=""),
+    Property(id="brake", name=say("brake"), how="there", rule="", source=""),
+    Property(id="duty", name=say("duty"), how="same", choices=DUTIES, rule="", source=""),
+)  # fmt: skip
+SERVO_FIELDS = (
+    Field(id="continuous_nm", name="torque for ever at that speed", unit="Nm",
+          help="In its document.", group=OFFERED),
+    Field(id="curve", name="or: torque for ever over speed", sort="text",
+          help="rpm and Nm, rising: 0, 12; 2000, 10; 3000, 6.", group=OFFERED),
+    Field(id="peak_nm", name="highest torque", unit="Nm", help="In its document.", group=OFFERED),
+    Field(id="peak_curve", name="or: highest torque over speed", sort="text",
+          help="rpm and Nm, rising: 0, 30; 2000, 24; 3000, 12.", group=OFFERED),
+    Field(id="motor_peak_ampere", name="highest current it bears", unit="A",
+          help="In its document: over it the magnets are lost.", group=OFFERED),
+    Field(id="volts_per_krpm", name="volts at 1,000 rpm, effective, between lines",
+          help="In its document; per phase it is 0.577 of that.", group=OFFERED),
+    Field(id="motor_inertia_kg_cm2", name="inertia of the rotor, kg cm2",
+          help="In its document; 10⁻⁴ kg m² is 1 kg cm².", group=OFFERED),
+    Field(id="drive_continuous_ampere", name="current for ever of its drive, effective", unit="A",
+          help="On the drive's plate.", group=NEEDED),
+    Field(id="drive_peak_ampere", name="highest current of its drive, effective", unit="A",
+          help="On the drive's plate, or as it is limited now.", group=NEEDED),
+    Field(id="bus_volts", name="bus volts of its drive", unit="V", help="On the drive's plate.",
+          group=NEEDED),
+)  # fmt: skip
+FIELDS = (
+    Field(id="part", name="which motor", sort="choice", choices=PARTS, default="spindle",
+          mark="what its plate says of it is filled in", help="The one that is replaced.",
+          group=PART),
+    Field(id="fed", name="what feeds it", sort="choice",
+          choices=(("drive", "a drive"), ("mains", "the mains, by a contactor")),
+          help="Follow its cable, dead.", group=PART),
+    *fields_of((SORT, *OWN, POWER, SPEED, STANDSTILL, POLES, *FEEDBACK, *BRAKE, *BODY)),
+    *SERVO_FIELDS,
+    *CYCLE_FIELDS,
+    *LOAD_FIELDS,
+    *LINE_FIELDS,
+)  # fmt: skip

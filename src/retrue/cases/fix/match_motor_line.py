@@ -1,0 +1,166 @@
+"""What else changes with a new motor: conductor, short-circuit device, overload; electrician's."""
+
+from __future__ import annotations
+
+from retrue.base.refusals import Unusable
+from retrue.base.say import say
+from retrue.cases.fix.match_rows import told
+from retrue.cases.reckon.building import Draft
+from retrue.cases.reckon.method import Field
+from retrue.cases.wake.matching_rows import Row
+from retrue.science.conductor import MOTOR_VOLTS, motor_branch, table_current_ampere
+from retrue.science.protection_iec import next_device_ampere
+from retrue.science.protection_nec import overload, short_circuit
+
+LINE = "its line"
+TABLE = "NFPA 70:2008, table 430.250 (secondary source)"
+CARRIES = "NFPA 70, 430.22: 125 per cent of the table's current, not of the plate's"
+DEVICE = "NFPA 70, table 430.52 and 240.6(A)"
+LOAD = "NFPA 70, 430.6(A)(2) and 430.32: by the motor's plate, never by the table (from memory)"
+FITS = "IEC 60364-4-43, 433.1 (from memory)"
+SECOND = "secondary source"
+VOLTS_WITHIN = 0.1  # of a column of the table: 400 V stands in none
+ELECTRICIAN = say(
+    "A licensed electrician chooses it after the code in force, or says that it stays."
+)
+DEVICES = (("inverse_time_breaker", "breaker, slower the smaller the current"),
+           ("dual_element_fuse", "slow fuse"), ("non_time_delay_fuse", "quick fuse"),
+           ("instantaneous_trip", "trip at once"))  # fmt: skip
+
+LINE_FIELDS = (
+    Field(id="code", name="by which code its line is made", sort="choice", default="iec",
+          mark="taken as in Europe", choices=(("iec", "IEC 60364"), ("nec", "NFPA 70"),
+                                              ("none", "not asked: a drive feeds it")),
+          help="That of the place where it stands.", group=LINE),
+    Field(id="horsepower", name="horsepower of the new motor",
+          help="On its plate; by NFPA 70 the line is chosen by it.", group=LINE),
+    Field(id="service_factor", name="service factor of the new motor", default=1.0,
+          mark="as where none stands on the plate", help="On its plate.", group=LINE),
+    Field(id="rise_kelvin", name="rise of temperature on its plate", unit="K",
+          help="40 K or less allows a higher setting by NFPA 70.", group=LINE),
+    Field(id="device", name="short-circuit device", sort="choice", default="inverse_time_breaker",
+          mark="as most are", choices=DEVICES, help="In the cabinet, read by an electrician.",
+          group=LINE),
+    Field(id="device_ampere", name="rating of that device, there now", unit="A",
+          help="Printed on it.", group=LINE),
+    Field(id="conductor_carries_ampere", name="what its conductor carries", unit="A",
+          help="From its size and way, by an electrician.", group=LINE),
+)  # fmt: skip
+
+
+def line(
+    draft: Draft, new_ampere: float | None, old_ampere: float | None, volts: float | None
+) -> list[Row]:
+    """Conductor, device and overload for a motor's plate; rows only where it takes more current.
+
+    Parameters
+    ----------
+    draft : Draft
+        Gets the figures.
+    new_ampere, old_ampere : float or None
+        On the plates of the new and of the old motor.
+    volts : float or None
+        Of the supply.
+
+    Returns
+    -------
+    list of Row
+        Never a no: what a line needs is an electrician's to say.
+
+    Examples
+    --------
+    >>> draft = Draft("motor", "", LINE_FIELDS, {"code": "nec", "horsepower": 25.0})
+    >>> [row.wanted for row in line(draft, 33.0, 30.0, 460.0)]
+    ['42.50 A', '90 A']
+    >>> round(next(f.value for f in draft.figures if f.key == "overload_ampere"), 2)
+    37.95
+    """
+    code = draft.get("code")
+    if new_ampere is None or code == "none":
+        return []
+    reckon = _nec if code == "nec" else _iec
+    rows = reckon(draft, new_ampere, volts)
+    more = old_ampere is not None and new_ampere > old_ampere
+    return rows if more else []
+
+
+def _nec(draft: Draft, plate: float, volts: float | None) -> list[Row]:
+    _overload(draft, plate)
+    table = _table(draft, volts)
+    if table is None:
+        return [_told(draft, say("conductor of its line"), None, "conductor_carries_ampere",
+                      CARRIES, "ask", SECOND)]  # fmt: skip
+    carries = motor_branch(table).conductor_ampere
+    found = short_circuit(table, draft.get("device"))
+    draft.figure("line_conductor_ampere", say("its conductor must carry"), carries, "A", 1, CARRIES)
+    draft.figure("line_device_reckoned_ampere", say("short-circuit device, by its share"),
+                 found.reckoned_ampere, "A", 1, DEVICE)  # fmt: skip
+    draft.figure("line_device_most_ampere", say("and at most, only if it will not start"),
+                 found.most_ampere, "A", 1, DEVICE)  # fmt: skip
+    size = found.standard_ampere or found.reckoned_ampere
+    has = draft.said("conductor_carries_ampere")
+    there = draft.said("device_ampere")
+    return [
+        _told(draft, say("conductor of its line"), carries, "conductor_carries_ampere", CARRIES,
+              "yes" if has is not None and has >= carries else "ask", SECOND),
+        _told(draft, say("short-circuit device"), float(size), "device_ampere", DEVICE,
+              "yes" if there is not None and there <= size else "ask", SECOND),
+    ]  # fmt: skip
+
+
+def _table(draft: Draft, volts: float | None) -> float | None:
+    horsepower = draft.said("horsepower")
+    near = None if volts is None else min(MOTOR_VOLTS, key=lambda known: abs(known - volts))
+    if horsepower is None or volts is None or near is None:
+        return None
+    if abs(near - volts) > VOLTS_WITHIN * near:
+        draft.notes.append(say("The code's table has no column for {volts} V.", volts=f"{volts:g}"))
+        return None
+    try:
+        table = table_current_ampere(horsepower, near)
+    except Unusable as refusal:
+        draft.lack(refusal.reason, refusal.remedy, "horsepower")
+        return None
+    draft.figure("line_table_ampere", say("the new motor's current by the code's table"), table,
+                 "A", 1, TABLE)  # fmt: skip
+    return table
+
+
+def _overload(draft: Draft, plate: float) -> None:
+    factor, rise = max(1.0, draft.get("service_factor")), draft.said("rise_kelvin")
+    found = overload(plate, service_factor=factor, rise_kelvin=rise)
+    draft.figure("overload_ampere", say("its overload is set at most at"), found.setting_ampere,
+                 "A", 2, LOAD)  # fmt: skip
+    draft.figure("overload_most_ampere", say("and at most, only if it will not start then"),
+                 found.most_ampere, "A", 2, LOAD)  # fmt: skip
+
+
+def _iec(draft: Draft, plate: float, _: float | None) -> list[Row]:
+    draft.figure("overload_ampere", say("its overload is set at most at"), plate, "A", 2,
+                 "IEC 60204-1, overload of motors: its plate (from memory)")  # fmt: skip
+    has, there = draft.said("conductor_carries_ampere"), draft.said("device_ampere")
+    try:
+        size = float(next_device_ampere(plate)) if there is None else there
+    except Unusable as refusal:
+        draft.lack(refusal.reason, refusal.remedy, "has_ampere")
+        return []
+    draft.figure("line_conductor_ampere", say("its conductor must carry"), size, "A", 1, FITS)
+    rule = say("load no more than the device, device no more than the conductor carries")
+    carried = has is not None and has >= size
+    return [
+        _told(draft, say("conductor of its line"), size, "conductor_carries_ampere", rule,
+              "yes" if carried else "ask", FITS),
+        _told(draft, say("short-circuit device"), plate, "device_ampere", rule,
+              "yes" if there is not None and there >= plate else "ask", FITS),
+    ]  # fmt: skip
+
+
+def _told(
+    draft: Draft, name: str, needs: float | None, field: str, rule: str, fits: str, source: str
+) -> Row:
+    has = draft.said(field)
+    why = "" if has is None or needs is None else say(
+        "{needs} A by the code, {has} A there", needs=f"{needs:g}", has=f"{has:g}")  # fmt: skip
+    return told(draft, name, needs, has, "yes" if fits == "yes" else "ask",
+                ("horsepower", field), rule=rule, source=source, unit="A", why=why,
+                remedy=ELECTRICIAN)  # fmt: skip
