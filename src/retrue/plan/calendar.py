@@ -256,7 +256,7 @@ def fitting(
         barred |= ~np.isin(on, [(day - start.date()).days for day in there])
     at = np.flatnonzero(barred)
     nearest = np.append(at, count)[np.searchsorted(at, np.arange(count + 1))]
-    return np.minimum(ends, nearest)
+    return np.asarray(np.minimum(ends, nearest))
 
 
 def next_start(ends: Counts, quarters: int) -> Counts:

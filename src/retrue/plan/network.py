@@ -23,7 +23,7 @@ from retrue.plan.calendar import (
     next_start,
     quarter,
 )
-from retrue.plan.jobs import QUARTERS_AN_HOUR, Hands, LeftOut, Schedule, Task
+from retrue.plan.jobs import QUARTERS_AN_HOUR, LeftOut, Schedule, Task
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -375,16 +375,13 @@ class _Reading:
 
 def _loop(before: dict[str, tuple[str, ...]], key: str) -> tuple[str, ...]:
     """The shortest way round from a task back to itself, each before the next; empty: none."""
-    paths = [(key,)]
+    paths: list[tuple[str, ...]] = [(key,)]
     seen = {key}
-    while paths:
-        longer = []
-        for path in paths:
-            for each in before.get(path[0], ()):
-                if each == key:
-                    return (key, *path[:-1]) if len(path) > 1 else (key,)
-                if each not in seen:
-                    seen.add(each)
-                    longer.append((each, *path))
-        paths = longer
+    for path in paths:  # grows while it is walked
+        for each in before.get(path[0], ()):
+            if each == key:
+                return (key, *path[:-1])
+            if each not in seen:
+                seen.add(each)
+                paths.append((each, *path))
     return ()
