@@ -100,12 +100,7 @@ def assemble(kind: Mapping[str, Any], rows: Rows) -> Kind:
         stages=_table(rows["stage"], lambda row: _of(Stage, row)),
         stage_readings=_bands(rows["stage_reading"]),
         run_in=tuple(_of(RunInStep, row, mark=_mark(row)) for _, row in rows["run_in"]),
-        card_rules=tuple(_of(CardRule, row, mark=_mark(row)) for _, row in rows["card_rule"]),
-        renewals=_table(rows["renewal"], lambda row: _renewal(row, kind["id"])),
-        upgrades=_table(rows["upgrade"], lambda row: _upgrade(row, kind["id"], faults)),
-        way_effects={
-            row["of"]: _of(WayEffect, row, mark=_mark(row)) for _, row in rows["way_effect"]
-        },
+        **_work(rows, kind["id"], faults),
         hash="",
         as_found_share=next((row["resale_share"] for _, row in rows["state"]), {}),
         marks=_marks(kind, rows),
@@ -163,6 +158,18 @@ def _causes(rows: Iterable[Row], faults: set[str]) -> tuple[Cause, ...]:
         for _, row in rows
     )
     return tuple(cause for cause in found if cause.fault in faults and cause.leads_to)
+
+
+def _work(rows: Rows, kind: str, faults: set[str]) -> dict[str, Any]:
+    """What is said of the work itself."""
+    return {
+        "card_rules": tuple(_of(CardRule, row, mark=_mark(row)) for _, row in rows["card_rule"]),
+        "renewals": _table(rows["renewal"], lambda row: _renewal(row, kind)),
+        "upgrades": _table(rows["upgrade"], lambda row: _upgrade(row, kind, faults)),
+        "way_effects": {
+            row["of"]: _of(WayEffect, row, mark=_mark(row)) for _, row in rows["way_effect"]
+        },
+    }
 
 
 def _renewal(row: Mapping[str, Any], kind: str) -> Renewal:

@@ -73,6 +73,18 @@ def parts_here(
     -------
     tuple of Renewal, tuple of Renewal
         What is not fitted drops out of both.
+
+    Examples
+    --------
+    >>> from retrue.cases.case import LotCase
+    >>> from retrue.cases.fix.kept import fix_of_case
+    >>> from retrue.kinds.load import load
+    >>> from retrue.records.facts import Lot, Machine, Shop, Terms
+    >>> mill = Machine(lot="a", name="A", kind="vertical_machining_centre", not_fitted=("F34",))
+    >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,))
+    >>> working, failed = parts_here(fix_of_case(case, load()).machines[0], ["lube_unit"])
+    >>> [part.id for part in working], failed
+    (['lube_pump', 'lube_switch'], ())
     """
     gone = set(machine.machine.not_fitted)
     bad = machine.state.present | machine.state.found

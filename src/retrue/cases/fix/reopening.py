@@ -82,6 +82,16 @@ def hoist_day(kept: FixKept, kind: Kind) -> float:
     -------
     float
         In the shop's currency; the table's where nobody said.
+
+    Examples
+    --------
+    >>> from retrue.cases.case import LotCase
+    >>> from retrue.cases.fix.kept import fix_of_case
+    >>> from retrue.kinds.load import load
+    >>> from retrue.records.facts import Lot, Shop, Terms
+    >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=())
+    >>> round(hoist_day(fix_of_case(case, load()), load()["turning_centre"]))
+    58
     """
     for record in kept.gear:
         if record.fact.name == HOIST and record.fact.have in OWN:

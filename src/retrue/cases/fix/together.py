@@ -17,16 +17,17 @@ from retrue.base.say import say
 from retrue.belief.network import Impossible
 from retrue.belief.worlds import draw
 from retrue.cases.alternatives import ages
-from retrue.cases.assume import AGE_YEARS, settle
+from retrue.cases.assume import AGE_YEARS
 from retrue.cases.drawing import Drawer
 from retrue.cases.evidence import contradiction, evidence
-from retrue.cases.find.costs import Purse, purse
+from retrue.cases.find.costs import Purse
 from retrue.cases.find.standing import behind
 from retrue.cases.fix.ageing_parts import AgeingPart, ageing_parts, parts_here
 from retrue.cases.fix.choice_lines import RenewRow, Together
 from retrue.cases.fix.kept import FixKept, MachineKept
 from retrue.cases.fix.reopening import openings
 from retrue.cases.fix.together_words import how_sure, told, why
+from retrue.cases.fix.which import machine_kept, prices_of
 from retrue.cases.known import nearest
 from retrue.cases.network import build
 from retrue.cases.strip.cautions import general, of_place
@@ -87,7 +88,7 @@ def together(
     Raises
     ------
     Unknown
-        The machine has no such place.
+        No such machine, or it has no such place.
     Unusable
         Years that are none; or what was answered contradicts itself.
 
@@ -109,11 +110,11 @@ def together(
     >>> found.cost <= min(found.cost_none, found.cost_all)
     True
     """
-    here = kept.machine(machine)
+    here = machine_kept(kept, machine)
     _check(here.kind, place, years)
     chain = behind(here.kind, place)
     working, failed = parts_here(here, chain)
-    money = purse(kept.case, here.name, here.kind, settle(kept.case, {here.name: here.kind}))
+    _, money = prices_of(kept, here)
     lives, age = _worlds(kept, here, kinds, seed, worlds)
     parts = ageing_parts(
         kept, here, working, purse=money, years=years, on=on, machine_age=age, lives=lives

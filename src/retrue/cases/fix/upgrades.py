@@ -10,12 +10,13 @@ import numpy as np
 from retrue.base.formatter import money, number
 from retrue.base.say import say
 from retrue.cases.alternatives import band, resale_share
-from retrue.cases.assume import AGE_YEARS, Settled, settle
-from retrue.cases.find.costs import Purse, mean, purse
+from retrue.cases.assume import AGE_YEARS, Settled
+from retrue.cases.find.costs import Purse, mean
 from retrue.cases.fix.belief import resale_now
 from retrue.cases.fix.choice_lines import UpgradeRow, Upgrades
 from retrue.cases.fix.kept import FixKept, MachineKept
 from retrue.cases.fix.upgrade_readings import Readings
+from retrue.cases.fix.which import machine_kept, prices_of
 from retrue.cases.prove.noise_day import hours_words
 from retrue.cases.strip.cautions import general, told
 from retrue.kinds.fixing import Upgrade
@@ -62,6 +63,11 @@ def upgrades(
     Upgrades
         In the order of the kind's table.
 
+    Raises
+    ------
+    Unknown
+        No such machine.
+
     References
     ----------
     Exposure: NIOSH 98-126, 1.1. Damping: ``10 lg(after / before)`` of the panels alone, Cremer,
@@ -80,9 +86,8 @@ def upgrades(
     >>> {row.id: dict(row.adds) for row in found.rows}["work_light"]["light"]
     'from 200 to about 840 lux on the work; 500 are wanted for fine work'
     """
-    here = kept.machine(machine)
-    settled = settle(kept.case, {here.name: here.kind})
-    money_of = purse(kept.case, here.name, here.kind, settled)
+    here = machine_kept(kept, machine)
+    settled, money_of = prices_of(kept, here)
     at = _At(here, money_of, readings, _resale(here, settled), kept.case.shop.currency)
     chosen = {
         one.what
