@@ -100,3 +100,25 @@ def test_reaching_each_step_is_the_product_of_failures() -> None:
     order = cheapest_order(ways, 0.0)
     assert order is not None
     assert np.allclose(order.attempted[:3], [1.0, 0.5, 0.25])
+
+
+@given(st.lists(WAYS, min_size=2, max_size=4, unique_by=lambda w: w.name), st.integers(0, 60))
+def test_a_way_that_is_to_be_first_is_first_and_the_rest_as_cheap_as_can_be(
+    ways: list[Trial], rate: int
+) -> None:
+    first = ways[-1]
+    found = cheapest_order(tuple(ways), rate, first.name)
+    assert found is not None
+    assert found.steps[0] == first.name
+    best = min(
+        by_hand(tuple(ways), order, rate)
+        for length in range(1, len(ways) + 1)
+        for order in permutations(ways, length)
+        if order[0] is first
+    )
+    assert found.money + found.hours * rate == pytest.approx(best, rel=1e-9, abs=1e-6)
+
+
+def test_a_name_that_is_none_of_the_ways_changes_nothing() -> None:
+    ways = (Trial("clean", 5, 1, 0.5), Trial("replace", 100, 2, 0.95))
+    assert cheapest_order(ways, 20.0, "outside") == cheapest_order(ways, 20.0)

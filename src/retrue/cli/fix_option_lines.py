@@ -90,8 +90,7 @@ def _how_sure(one: FaultOptions) -> str:
 
 def _ways(one: FaultOptions, currency: str) -> Iterator[str]:
     rows: list[tuple[str, ...]] = [
-        (say("way"), say("money"), say("hours"), say("wait"), say("cures"), say("on average"),
-         say("fails again"))
+        (say("way"), say("money"), say("hours"), say("wait"), say("cures"), say("on average"))
     ]  # fmt: skip
     rows += [
         (
@@ -101,7 +100,6 @@ def _ways(one: FaultOptions, currency: str) -> Iterator[str]:
             days_words(way.days),
             in_ten(way.cures),
             about(way.average, currency),
-            in_ten(way.again),
         )
         for way in one.ways
     ]
@@ -121,6 +119,10 @@ def _besides(way: WayOption, currency: str) -> Iterator[str]:
         told.append(say("resale: about {lost} less", lost=about(-way.resale, currency)))
     if way.also:
         told.append(say("cures beside: {names}", names=", ".join(way.also)))
+    told.append(
+        say("the same again within {years} years: {chance}",
+            years=formatter.number(way.again_years), chance=in_ten(way.again))
+    )  # fmt: skip
     told.append(say("price {source}", source=way.source))
     yield f"  {way.words}: {'; '.join(told)}." + (f" {way.why_not}" if way.why_not else "")
 

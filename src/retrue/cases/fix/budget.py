@@ -13,7 +13,7 @@ from retrue.cases.fix.choice_lines import FaultOptions, Fit, Left, LevelSum
 from retrue.cases.fix.least import least_within
 from retrue.cases.fix.levels import through
 from retrue.cases.fix.scene import Scene
-from retrue.cases.fix.ways import Choice, Listed
+from retrue.cases.fix.ways import Choice, Listed, of_accuracy
 
 FIRST = ("STOP", "MUST")
 LEAVE = ""  # the way of a fault that is left out
@@ -266,7 +266,7 @@ def _day_words(fit: Fit, by_on: date, left: timedelta, levels: Sequence[LevelSum
 def _left_words(fit: Fit, currency: str) -> list[str]:
     if not fit.left:
         return []
-    accuracy = [one.accuracy for one in fit.left if not one.accuracy.startswith("none")]
+    accuracy = [one.accuracy for one in fit.left if of_accuracy(one.accuracy)]
     told = say(
         "Left out: {names}; where they are there they take about {lost} off the resale.",
         names=_names([one.name for one in fit.left]),

@@ -8,9 +8,8 @@ from functools import lru_cache
 
 from retrue.base.say import say
 from retrue.cases.alternatives import DAYS_A_YEAR, later, resale_share
-from retrue.cases.fix.amounts import about
-from retrue.cases.fix.choice_lines import FaultOptions, WayOption
 from retrue.cases.fix.cautions import cautions_before
+from retrue.cases.fix.choice_lines import FaultOptions, WayOption
 from retrue.cases.fix.explained import found_by, way_noun, why_this
 from retrue.cases.fix.scene import Scene
 from retrue.cases.orders import allowed, live_allowed, rank, trial_of
@@ -275,11 +274,31 @@ def level_words(level: str) -> str:
 def _accuracy(fault: Fault, fix: Fix, effect: WayEffect) -> str:
     """What is left of the fault's own note: gone with the cure, staying with living with it."""
     note = fault.accuracy_note
-    if not note or note.startswith("none"):
+    if not of_accuracy(note):
         return say("no matter of accuracy")
     if fix.way == LIVE_WITH:
         return say("stays: {note}", note=note)
     return say("{note}: gone; {after}", note=note, after=effect.accuracy or say("measure after"))
+
+
+def of_accuracy(note: str) -> bool:
+    """Whether what a fault does to the work is a matter of accuracy.
+
+    Parameters
+    ----------
+    note : str
+        As the tables have it.
+
+    Returns
+    -------
+    bool
+
+    Examples
+    --------
+    >>> of_accuracy("none"), of_accuracy("pull force, not accuracy"), of_accuracy("float 5-30 um")
+    (False, False, True)
+    """
+    return bool(note) and not note.startswith("none") and "not accuracy" not in note
 
 
 def _resale(scene: Scene) -> float:
@@ -329,19 +348,3 @@ def _sure(value: float) -> Three:
 
 def _times(three: Three, units: int) -> Three:
     return Three(three.low * units, three.likely * units, three.high * units)
-
-
-def lost_words(one: Listed, currency: str) -> str:
-    """What leaving a fault costs the resale, in words.
-
-    Parameters
-    ----------
-    one : Listed
-    currency : str
-
-    Returns
-    -------
-    str
-    """
-    lost = about(one.fault.resale_drop_share * one.worth, currency)
-    return say("{name}: about {lost} off the resale", name=one.fault.name, lost=lost)
