@@ -4,15 +4,42 @@ Every deed takes the shop first and the hand that writes (``by=``, ``device=``, 
 ``id=``) last. ``lot`` and ``machine`` are names or ids.
 """
 
+from retrue.phases.fix.buying import buying, buying_table, keep_buying, read_buying
 from retrue.phases.fix.cards import cards
+from retrue.phases.fix.choosing import choose
 from retrue.phases.fix.marking import correct_mark, mark, take_back_mark, what_next
+from retrue.phases.fix.options import options, stop_loss
+from retrue.phases.fix.out_amending import correct_out, withdraw_out
+from retrue.phases.fix.quoting import quote, quote_said, read_quote, take
+from retrue.phases.fix.stocking import set_stock
 from retrue.phases.fix.tonight import tonight
+from retrue.phases.fix.waiting import back, judge, one_out, ring, send, waiting
 
 __all__ = [
+    "back",
+    "buying",
+    "buying_table",
     "cards",
+    "choose",
     "correct_mark",
+    "correct_out",
+    "judge",
+    "keep_buying",
     "mark",
+    "one_out",
+    "options",
+    "quote",
+    "quote_said",
+    "read_buying",
+    "read_quote",
+    "ring",
+    "send",
+    "set_stock",
+    "stop_loss",
+    "take",
     "take_back_mark",
     "tonight",
+    "waiting",
     "what_next",
+    "withdraw_out",
 ]
