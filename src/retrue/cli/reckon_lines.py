@@ -8,6 +8,8 @@ from retrue.base.formatter import number
 from retrue.base.say import say
 from retrue.cases.reckon.reckoning import Cell, Figure, Listing, Reckoning, answer_word
 
+SENTENCE = 48  # signs; a wider column would push the others off a terminal
+
 
 def reckoning_lines(made: Reckoning) -> Iterator[str]:
     """The whole answer.
@@ -89,7 +91,7 @@ def figure_words(one: Figure) -> str:
 
 
 def listing_lines(listing: Listing) -> Iterator[str]:
-    """A table in columns.
+    """A table in columns; a column of sentences stands under each row.
 
     Parameters
     ----------
@@ -103,9 +105,11 @@ def listing_lines(listing: Listing) -> Iterator[str]:
     rows = [list(listing.columns), *([_cell(cell) for cell in row] for row in listing.rows)]
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     yield f"{listing.title}:"
-    for row in rows:
-        cells = (cell.rjust(wide) for cell, wide in zip(row, widths, strict=True))
-        yield "  " + "  ".join(cells)
+    for place, row in enumerate(rows):
+        columns = list(zip(row, widths, strict=True))
+        yield "  " + "  ".join(cell.rjust(wide) for cell, wide in columns if wide <= SENTENCE)
+        if place:
+            yield from (f"      {cell}" for cell, wide in columns if wide > SENTENCE)
 
 
 def _cell(cell: Cell) -> str:

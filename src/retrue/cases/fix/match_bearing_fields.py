@@ -65,6 +65,10 @@ INSIDE = (
              rule=say("no lower"), source="ISO 76"),
 )  # fmt: skip
 BODY = (
+    Property(id="marks", name=say("its marks"), how="words", source=COMMON, asked=False,
+             rule=say("the same number and letters; letters of two makers differ"),
+             old="All that stands on its ring.", new="All that stands on its ring.",
+             remedy=ASK_MAKER),
     Property(id="seal", name=say("seal"), how="same", choices=SEALS, unlike="ask",
              rule=say("the same: a seal that touches lowers the speed, oil-air wants it open"),
              source="its document", remedy=ASK_MAKER),

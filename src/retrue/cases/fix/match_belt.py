@@ -44,6 +44,11 @@ BELT = (
              source="ISO 5294, ISO 5296, ISO 4184",
              old="Printed on it, or by the pulley's grooves: 8M, XL, SPZ, A, PJ."),
 )  # fmt: skip
+MARKS = Property(
+    id="marks", name=say("its marks"), how="words", source=COMMON, asked=False,
+    rule=say("the same; other words are read by who sells belts"),
+    old="All that is printed on it.", new="All that is printed on it.",
+)  # fmt: skip
 TEETH = (
     Property(id="teeth", name=say("teeth"), how="same", whole=True, rule=say("as many"),
              source="by definition", old="Printed on it, or count them."),
@@ -67,7 +72,7 @@ LENGTH = Property(id="length_mm", name=say("pitch length"), how="near", unit="mm
 WIDTH = Property(id="width_mm", name=say("width"), how="near", unit="mm", rule="", source="",
                  asked=False)  # fmt: skip
 FIELDS = (
-    *fields_of((*BELT, LENGTH, *TEETH, WIDTH, COUNT, *MADE)),
+    *fields_of((*BELT, MARKS, LENGTH, *TEETH, WIDTH, COUNT, *MADE)),
     Field(id="speed_rpm", name="highest speed of the pulley that drives", unit="rpm",
           help="As it is run.", group=WHERE),
     Field(id="driver_mm", name="pitch diameter of the pulley that drives", unit="mm",
@@ -123,7 +128,7 @@ def reckon(values: Values) -> Reckoning:
     draft = Draft("match_belt", say("Belt"), FIELDS, values)
     toothed = draft.said("need_sort") == "toothed"
     pulleys = _pulleys(draft)
-    rows = rows_of(draft, (*BELT, *TEETH) if toothed else BELT)
+    rows = rows_of(draft, (*BELT, MARKS, *TEETH) if toothed else (*BELT, MARKS))
     rows += [_length(draft, pulleys), *_width(draft, toothed)]
     rows += rows_of(draft, () if toothed else (COUNT,))
     rows += [_power(draft), *_turning(draft, pulleys), *_wrapped(draft, pulleys, toothed)]

@@ -59,11 +59,11 @@ def reckon(values: Values) -> Reckoning:
 
 
 def _volts(draft: Draft) -> Row:
-    supply = draft.said("supply_volts")
+    supply = draft.said("drive_volts")
     low, high = draft.said("has_low_volts"), draft.said("has_high_volts")
     shown = range_words(low, high)
     return told(draft, say("supply, volts"), supply, shown, between(low, high, supply),
-                ("supply_volts", "has_low_volts" if low is None else "has_high_volts"),
+                ("drive_volts", "has_low_volts" if low is None else "has_high_volts"),
                 rule=say("inside the range of its plate"), source="the drive's document",
                 unit="" if supply is None else "V")  # fmt: skip
 
@@ -98,7 +98,7 @@ def _current(draft: Draft) -> Row:
 def _bus(draft: Draft) -> list[Row]:
     """The motor's own volts at its highest speed against the bus of the new drive."""
     constant, speed = draft.said("volts_per_krpm"), draft.said("speed_rpm")
-    bus, supply = draft.said("has_bus_volts"), draft.said("supply_volts")
+    bus, supply = draft.said("has_bus_volts"), draft.said("drive_volts")
     if bus is None and supply is not None:
         bus = BUS_TIMES * supply
         draft.figure("bus_volts", say("bus behind this supply"), bus, "V", 0, BUS)

@@ -10,6 +10,7 @@ from retrue.base.refusals import Refusal, Unreadable, Unusable
 from retrue.cases.move.feeding import fed
 from retrue.cases.reckon.method import Method, answered, method, values_of
 from retrue.cases.reckon.prefill import Filled, prefilled
+from retrue.cases.reckon.prefill_match import PART
 from retrue.cases.reckon.reckoning import Reckoning
 from retrue.cases.spot import Spot
 from retrue.kinds.library import Kind
@@ -112,7 +113,7 @@ def drafted(
     """
     given = {name: text.strip() for name, text in typed.items() if text.strip()}
     one.reckon(values_of(one, _with_files(shop, one, given)))  # refuses what cannot be read
-    told = _told_elsewhere(shop, spot, one)
+    told = _told_elsewhere(shop, spot, one, given.get(PART))
     own = tuple((name, text) for name, text in given.items() if told.get(name) != text)
     old = [
         record
@@ -133,11 +134,15 @@ def _known(shop: RecordShop, spot: Spot, one: Method, plans: list[Planned]) -> d
     return fed_by | prefilled(one, *told)
 
 
-def _told_elsewhere(shop: RecordShop, spot: Spot, one: Method) -> dict[str, str]:
-    """Fields as they would stand if nothing had been typed for this calculator."""
+def _told_elsewhere(shop: RecordShop, spot: Spot, one: Method, part: str | None) -> dict[str, str]:
+    """Fields as they would stand if only the part had been typed for this calculator."""
     plans = [r.fact for r in shop.current(Planned, lot=spot.lot, machine=spot.machine)]
     others = [plan for plan in plans if plan.method != one.id]
-    return {id: filled.value for id, filled in _known(shop, spot, one, others).items()}
+    if part:
+        bare = Planned(lot=spot.lot, machine=spot.machine, method=one.id, values=((PART, part),))
+        others.append(bare)
+    known = _known(shop, spot, one, others)
+    return {id: filled.value for id, filled in known.items() if id != PART}
 
 
 def _readable(typed: Mapping[str, Any], wrong: Refusal) -> dict[str, Any]:

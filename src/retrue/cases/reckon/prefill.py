@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
 from retrue.cases.reckon.method import Method, values_of
+from retrue.cases.reckon.prefill_match import PART, Said, said_of
 from retrue.records.facts import Machine, Plate, Shop
 from retrue.records.moving import Planned
 
@@ -33,8 +34,9 @@ STAMPED = {
 }
 UNITS = {
     "N03": "kg", "N04": "V", "N06": "Hz", "N07": "kVA", "N08": "A", "N10": "kA", "N12": "V",
-    "N13": "V", "N14": "V", "N15": "kW", "N27": "V", "N31": "V", "N39": "bar",
-    "N40": "bar",
+    "N13": "V", "N14": "V", "N15": "kW", "N16": "A", "N17": "V", "N18": "rpm", "N21": "rpm",
+    "N27": "V", "N31": "V", "N33": "V", "N36": "bar", "N37": "bar", "N39": "bar", "N40": "bar",
+    "N46": "A",
 }  # fmt: skip
 _CURRENT = re.compile(r"(?<=[0-9])\s*V?\s*(?:DC|AC)$", re.IGNORECASE)  # "24 V DC", "24VDC"
 OF_SHOP = {
@@ -87,17 +89,19 @@ def prefilled(
     >>> known["mass_kg"].value, known["mass_from"].value
     ('4200 kg', 'listing')
     """
-    fields = {field.id for field in one.fields}
-    known = _machine(machine) | _stamped(one, plates)
-    known = _shop(shop) | known
+    fields, told = {field.id for field in one.fields}, tuple(planned)
+    its = said_of(one.id, _part(one, told))
+    known = _shop(shop) | _machine(machine) | _stamped(one, plates, its)
     mine: dict[str, Filled] = {}
-    for plan in planned:
+    for plan in told:
         where = say("typed") if plan.method == one.id else say("typed for another calculator")
         said = {id: Filled(value, where) for id, value in plan.values if value}
         if plan.method == one.id:
             mine = said
         else:
             known |= {id: said[id] for id in said if id in SHARED}
+            like = its.typed.get(plan.method, {})
+            known |= {like[id]: filled for id, filled in said.items() if id in like}
     return {id: value for id, value in (known | mine).items() if id in fields}
 
 
@@ -120,11 +124,21 @@ def _machine(machine: Machine) -> dict[str, Filled]:
     return known
 
 
-def _stamped(one: Method, plates: Iterable[Plate]) -> dict[str, Filled]:
+def _part(one: Method, planned: Iterable[Planned]) -> str:
+    """Which of several parts a calculator is about: as typed, else as it is taken."""
+    asked = next((field for field in one.fields if field.id == PART), None)
+    said = [dict(plan.values).get(PART) for plan in planned if plan.method == one.id]
+    return next((part for part in reversed(said) if part), str(asked.default) if asked else "")
+
+
+def _stamped(one: Method, plates: Iterable[Plate], its: Said) -> dict[str, Filled]:
     known = {}
     for plate in plates:
-        for field in STAMPED.get(plate.entry, ()):
+        for field in (*STAMPED.get(plate.entry, ()), *its.stamped.get(plate.entry, ())):
             known[field] = _read(one, field, plate)
+        if plate.entry in its.fixed:
+            field, follows = its.fixed[plate.entry]
+            known[field] = Filled(follows, say("its plate"))
         if plate.entry == "N03":
             known["mass_from"] = Filled("plate", say("its plate"))
     return known
@@ -137,7 +151,10 @@ def _read(one: Method, field: str, plate: Plate) -> Filled:
         text = _CURRENT.sub(" V", text)
     if text.replace(",", ".").replace(".", "", 1).isdigit():
         text = f"{text} {unit}".strip()
-    if field in {asked.id for asked in one.fields}:
+    asked = next((asked for asked in one.fields if asked.id == field), None)
+    if asked is not None:
+        first = text.partition(" ")[0]
+        text = first if first in dict(asked.choices) else text
         try:
             values_of(one, {field: text})
         except Unusable:
