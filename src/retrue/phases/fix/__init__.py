@@ -4,7 +4,13 @@ Every deed takes the shop first and the hand that writes (``by=``, ``device=``, 
 ``id=``) last. ``lot`` and ``machine`` are names or ids.
 """
 
-from retrue.phases.fix.buying import buying, buying_table, keep_buying, read_buying
+from retrue.phases.fix.buying import (
+    buying,
+    buying_file,
+    buying_table,
+    keep_buying,
+    read_buying,
+)
 from retrue.phases.fix.cards import cards
 from retrue.phases.fix.choosing import choose
 from retrue.phases.fix.marking import correct_mark, mark, take_back_mark, what_next
@@ -18,6 +24,7 @@ from retrue.phases.fix.waiting import back, judge, one_out, ring, send, waiting
 __all__ = [
     "back",
     "buying",
+    "buying_file",
     "buying_table",
     "cards",
     "choose",

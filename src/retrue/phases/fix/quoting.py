@@ -15,11 +15,12 @@ from retrue.cases.fix.known_lines import kinds_of, known_lines, line_problems, l
 from retrue.cases.fix.quotes import change_of, own_figure
 from retrue.cases.fix.spoken import Spoken, quote_line
 from retrue.cases.fix.typed import CODES
-from retrue.cases.kept_case import kept_case
-from retrue.cases.known import cost_lines
+from retrue.cases.kept_case import kept_case, line_of
+from retrue.cases.known import cost_lines, nearest
 from retrue.cases.spot import find_lot
 from retrue.kinds.library import Kind
 from retrue.phases.fix.out_amending import put, refuse_fields
+from retrue.phases.fix.out_finding import SHORT
 from retrue.phases.fix.waiting import placed
 from retrue.records.facts import CostLine, Machine
 from retrue.records.fixing import Out, Quoted
@@ -169,7 +170,7 @@ def take(
     shop : RecordShop
         Where it is kept.
     quote_id : str
-        Any record of its line.
+        Any record of its line, the first signs of one, or the name of who quoted once.
     on : date
         The day of the order; the promise is that day and the days that were quoted.
     kinds : mapping of str to Kind or None
@@ -191,11 +192,7 @@ def take(
     Unusable
         No rate leads from its currency to the lot's: the price could not stand.
     """
-    newest = shop.history(quote_id)[-1]
-    if not isinstance(newest.fact, Quoted):
-        remedy = say("Open the list again and choose from it.")
-        raise Unknown(say("{id} is no quote that counts", id=quote_id), remedy=remedy)
-    first, quoted = shop.history(quote_id)[0].id, newest.fact
+    first, quoted = find_quote(shop, quote_id)
     order = _order(shop, first, replace(quoted, machine=quoted.machine or machine), on, kinds)
     line = _own_line(shop, replace(quoted, machine=order.machine), kinds)
     taken = [one for one in outs_of(shop, quoted.lot) if _is_taken(one, first, order)]
@@ -205,6 +202,29 @@ def take(
         old = shop.current(CostLine, **where)
         put(shop, line, old[-1] if old else None, without_id(hand))
     return record
+
+
+def find_quote(shop: RecordShop, wanted: str) -> tuple[str, Quoted]:
+    """A quote that counts: the id of its first record, and what it says.
+
+    Raises
+    ------
+    Unknown
+        There is none, or several go by that name.
+    """
+    every = [line_of(shop, one) for one in shop.current(Quoted)]
+    said = wanted.strip().casefold()
+    ids = [one for one in every if wanted in (one.first.id, one.newest.id)]
+    short = [one for one in every if len(said) >= SHORT and one.first.id.startswith(said)]
+    names = [one for one in every if one.newest.fact.vendor.casefold() == said]
+    for found in (ids, short, names):
+        if len(found) == 1:
+            return found[0].first.id, found[0].newest.fact
+    vendors = sorted({one.newest.fact.vendor for one in every})
+    raise Unknown(
+        say("{wanted} is no quote that counts, or means several", wanted=wanted),
+        remedy=nearest(wanted, vendors) or say("Say which by its id; the purchase list has it."),
+    )
 
 
 def _order(
