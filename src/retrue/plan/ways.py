@@ -84,7 +84,7 @@ def cheapest_order(ways: tuple[Trial, ...], rate: float, first: str = "") -> Ord
     >>> order.steps, order.surest, round(order.money, 2)
     (('wipe',), 'renew', 55.0)
     >>> cheapest_order((wipe, renew), rate=20, first="renew").steps
-    ('renew',)
+    ('renew', 'wipe')
     """
     if not ways:
         return None

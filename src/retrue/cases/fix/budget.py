@@ -90,6 +90,13 @@ def with_picks(rows: Sequence[FaultOptions], fit: Fit) -> tuple[FaultOptions, ..
     -------
     tuple of FaultOptions
         Faults that are left out have no chosen way.
+
+    Examples
+    --------
+    >>> none = Fit(holds=True, money=0.0, anyway=0.0, gives_up=0.0, short=0.0, picks=(), left=(),
+    ...            words="")
+    >>> with_picks((), none)
+    ()
     """
     return tuple(_repicked(one, dict(fit.picks)) for one in rows)
 

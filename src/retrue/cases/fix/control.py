@@ -30,6 +30,12 @@ def control_of(scene: Scene) -> ControlOption | None:
     -------
     ControlOption or None
         None where the kind has no such change.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> control_of(SimpleNamespace(kind=SimpleNamespace(costs={}))) is None
+    True
     """
     change = scene.kind.costs.get(CONTROL)
     if change is None or not change.cures:

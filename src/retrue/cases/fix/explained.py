@@ -42,6 +42,12 @@ def way_noun(way: str, fault: Fault) -> str:
     Returns
     -------
     str
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> way_noun("local", SimpleNamespace(subsystem="spindle motor"))
+    'a local winder'
     """
     if way == "local" and fault.subsystem in MOTORS:
         return say("a local winder")

@@ -22,6 +22,12 @@ def levels_of(scene: Scene) -> tuple[LevelSum, ...]:
     -------
     tuple of LevelSum
         In the shop's currency; where nothing is behind the machine, the sums of the price sheet.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> levels_of(SimpleNamespace(kind=SimpleNamespace(levels={})))
+    ()
     """
     return tuple(_sum(scene, level) for level in scene.kind.levels)
 

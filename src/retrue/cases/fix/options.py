@@ -106,6 +106,14 @@ def only_fault(options: Options, fault: str) -> Options:
     -------
     Options
         No fault where it is neither confirmed nor likely.
+
+    Examples
+    --------
+    >>> bare = Options(lot="1", lot_name="school", machine="2", machine_name="mill",
+    ...                level="right", aim="keep", currency="EUR", faults=(), levels=(),
+    ...                control=None, stop_loss=None)
+    >>> only_fault(bare, "F15").faults
+    ()
     """
     return replace(options, faults=tuple(one for one in options.faults if one.fault == fault))
 
