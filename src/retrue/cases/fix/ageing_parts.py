@@ -21,6 +21,7 @@ Bools = NDArray[np.bool_]
 
 RENEW = "renew:"  # key of its line and its card, before its id
 NEW = "replace"  # the way that makes a part new
+TURNED = ("done", "open_again")  # marks that say whether a card is done
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -204,7 +205,7 @@ def _own_age(renewal: Renewal, kept: FixKept, machine: MachineKept, on: date) ->
         for day in (one.on or on.isoformat(),)
     ]
     marks = [m for m in machine.marks if m.fact.card == f"{RENEW}{renewal.id}"]
-    done = [m.fact for m in sorted(marks, key=lambda m: m.seq) if m.fact.how != "begun"]
+    done = [m.fact for m in sorted(marks, key=lambda m: m.seq) if m.fact.how in TURNED]
     if done and done[-1].how == "done":
         days.append(done[-1].marked_on)
     if not days:
