@@ -12,7 +12,7 @@ from retrue.base.refusals import Unusable
 from retrue.cases.fix import budget as of_budget
 from retrue.cases.fix.choice_lines import Fit
 from retrue.cases.fix.control import control_of
-from retrue.cases.fix.levels import levels_of
+from retrue.cases.fix.levels import levels_of, through
 from retrue.cases.fix.options import options_of
 from retrue.cases.fix.scene import Scene
 from retrue.cases.fix.ways import Listed, listed
@@ -68,6 +68,9 @@ def test_enough_money_takes_the_best_of_everything_and_gives_nothing_up() -> Non
     assert told.holds
     assert told.gives_up == 0.0
     assert not told.left
+    whole = through(plain(), plain().plan).money_through.mean()
+    assert told.money == pytest.approx(float(whole), rel=0.05)  # ties in favour of less waiting
+    assert 0.0 < told.anyway < told.money
     assert len(told.picks) == len(rows())
 
 

@@ -83,6 +83,12 @@ def test_a_machine_that_runs_stands_for_more_than_one_nobody_woke() -> None:
     running = stop(far=Far(here=True, powered=True, running=True))
     assert running.sell_as_it_stands != stop().sell_as_it_stands
     assert running.still_money < stop().still_money
+    prospect = from_here(both().prospect, Far(here=True, powered=True, running=True))
+    bench = prospect.workshop.bench
+    by_hand = np.ones(len(prospect.age))
+    for fault, there in zip(bench.faults, bench.states, strict=True):
+        by_hand[there] *= 1.0 - fault.resale_drop_share
+    assert np.asarray(prospect.left_now) == pytest.approx(by_hand)
 
 
 def test_nothing_done_nothing_behind() -> None:

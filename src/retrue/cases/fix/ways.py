@@ -241,7 +241,10 @@ def why_not_live(fault: Fault, fix: Fix, level: Level, agreed: tuple[str, ...]) 
     if rules[fault.urgency] == "cure":
         return say("At {level} this is put right.", level=level_words(level.id))
     if rules[fault.urgency] == "cure_or_live_if_owner_allows" and fault.id not in agreed:
-        return say("Only if you agree to it: name {fault} in live_with.", fault=fault.id)
+        return say(
+            "Only if you agree to it: tick it at the machine, or name {fault} in live_with.",
+            fault=fault.id,
+        )
     if fault.resale_drop_share > level.live_max_drop:
         share = round(100 * fault.resale_drop_share)
         return say(
