@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -25,7 +26,7 @@ from retrue.cli.lines import put
 from retrue.cli.options import content_of, is_file, json_option, shop_option
 from retrue.cli.strip_options import machine_of, machine_option
 from retrue.cli.strip_rows import write_tables
-from retrue.phases import fix
+from retrue.phases import fix, worth
 from retrue.phases.fix.here import lots_worked
 from retrue.records.fixing import Stock
 from retrue.records.shop import RecordShop
@@ -134,14 +135,16 @@ def quote(
         home = _lot(opened, lot)
         key = machine_of(opened, home, machine)[1] if machine else None
         spoken = fix.read_quote(opened, home, words, kinds, on=today(house, on), machine=machine)
+        mine = worth.my_shop(opened)
+        code = currency_of(currency, field="currency") if currency else ""
+        money = spoken.currency or code or (mine.fact.currency if mine is not None else "EUR")
         if not look:
-            code = currency_of(currency, field="currency") if currency else ""
-            id = fix.quote_said(opened, home, spoken, kinds, machine=key, currency=code,
-                            **house.hand).id  # fmt: skip
+            id = fix.quote_said(opened, home, spoken, kinds, machine=key, currency=money,
+                                **house.hand).id  # fmt: skip
     if as_json:
-        click.echo(dumps(flat_spoken(spoken, id)))
+        click.echo(dumps(flat_spoken(replace(spoken, currency=money), id)))
         return
-    put(spoken_lines(spoken))
+    put(spoken_lines(spoken, money))
     for problem in spoken.problems:
         click.echo(str(problem))
     if id is not None:

@@ -113,14 +113,15 @@ def preview_lines(preview: Preview) -> Iterator[str]:
         yield say("Not read, nothing is known of these columns: {named}.", named=named)
 
 
-def spoken_lines(spoken: Spoken) -> Iterator[str]:
-    """What was understood of a quote, to be heard back."""
-    amount = formatter.money(spoken.amount, spoken.currency or "", 2) if spoken.amount else ""
+def spoken_lines(spoken: Spoken, currency: str) -> Iterator[str]:
+    """What was understood of a quote, to be heard back; in the shop's currency if none was said."""
+    money = spoken.currency or currency
+    amount = formatter.money(spoken.amount, money, 2) if spoken.amount is not None else ""
     fields = (
         (say("for"), spoken.line),
         (say("who"), spoken.vendor),
         (say("when"), spoken.quoted_on.isoformat()),
-        (say("how much"), amount.strip()),
+        (say("how much"), amount),
         (say("how many"), str(spoken.units) if spoken.units > 1 else ""),
         (say("tax"), spoken.tax),
         (say("how long"), say("{days} days", days=f"{spoken.days:g}") if spoken.days else ""),

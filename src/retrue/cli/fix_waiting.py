@@ -201,7 +201,7 @@ def _owed(one: Owed) -> Iterator[str]:
     told = [
         of,
         say("promised for {day}", day=one.promised_on) if one.promised_on else "",
-        say("put off {count} times", count=one.broken) if one.broken else "",
+        _put_off(one.broken),
         say("ring on {day}", day=one.ring_on) if one.ring_on else "",
         one.out.reach,
         say("serial {serial}", serial=one.out.serial) if one.out.serial else "",
@@ -214,6 +214,12 @@ def _owed(one: Owed) -> Iterator[str]:
     if one.holds_up:
         yield "  " + say("holds up: {cards}", cards=", ".join(one.holds_up))
     yield "  " + one.first.id
+
+
+def _put_off(count: int) -> str:
+    if count < 2:
+        return say("put off once") if count else ""
+    return say("put off {count} times", count=count)
 
 
 def _due(due: Due) -> str:

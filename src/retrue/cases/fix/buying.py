@@ -78,8 +78,8 @@ def buying_of(lists: Sequence[Lists], *, on: date) -> Buying:
     >>> buying_of([], on=date(2026, 11, 26)).total
     0.0
     """
-    rows = [row for one in lists for row in _rows(one, on)]
-    rows = list(_off_the_shelf(rows, lists))
+    wanted_rows = [row for one in lists for row in _rows(one, on)]
+    rows = list(_off_the_shelf(wanted_rows, lists))
     rows.sort(key=_pressing)
     flows: list[Flow] = []
     uncounted: list[str] = list(_no_rate(rows, lists))
@@ -99,7 +99,7 @@ def buying_of(lists: Sequence[Lists], *, on: date) -> Buying:
         currency=lists[0].kept.case.shop.currency if lists else "EUR",
         rows=tuple(rows),
         weeks=by_week(flows),
-        stock=stock_rows(stock, [one for every in lists for one in every.cards], rows),
+        stock=stock_rows(stock, [one for every in lists for one in every.cards], wanted_rows),
         total=float(sum(row.amount for row in rows)),
         no_vendor=tuple(_nobody(rows)),
         rates=_rates(rows),
@@ -175,7 +175,8 @@ def _what(kept: FixKept, machine: str, part: Part) -> str:
     faults = kept.machine(machine).kind.faults
     if head not in faults:
         return part.what
-    return say("{fault}: {way}", fault=faults[head].name, way=way_noun(way))
+    fault = faults[head]
+    return say("{fault}: {way}", fault=fault.name, way=way_noun(way, fault))
 
 
 def _needed(one: Wanted, begins: Mapping[tuple[str, str], str]) -> str | None:

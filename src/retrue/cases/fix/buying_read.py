@@ -222,14 +222,17 @@ def _quote(row: Row, at: At, kept: TableKept, known: bool) -> Iterator[ToKeep]:
         return
     fact = Quoted(lot=lot.id, machine=machine, line=line, vendor=row.text("vendor"), amount=amount,
                   tax="incl" if tax == "incl" else "excl" if tax else "", **fields)  # fmt: skip
-    if rate_of(fact.currency, lot.change, fact.rate, fact.rate_on) is None:
-        what = say("no rate is known for {currency}", currency=fact.currency)
-        row.wrong("rate", what, say("Fill in rate and rate_on, the day it is of."))
-        return
     alike = _alike(lot, fact)
     if alike is not None and not fact.text:
         fact = replace(fact, text=alike.newest.fact.text)
-    yield from _against(row, fact, alike, _named(row, kept) if known else None)
+    found = list(_against(row, fact, alike, _named(row, kept) if known else None))
+    for one in found:
+        fact = one.fact if isinstance(one.fact, Quoted) else fact
+    if found and rate_of(fact.currency, lot.change, fact.rate, fact.rate_on) is None:
+        what = say("no rate is known for {currency}", currency=fact.currency)
+        row.wrong("rate", what, say("Fill in rate and rate_on, the day it is of."))
+        return
+    yield from found
     if row.filled("ordered_on") and not row.problems:
         yield from _taken(row, at, kept, fact)
 

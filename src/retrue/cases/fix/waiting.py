@@ -115,7 +115,7 @@ def _owed(
     machine, line = one.out.machine or "", one.out.line
     waits = waiting_cards(cards, line) if cards is not None and line else ()
     titles = [card.title for card in waits]
-    if line and cards is None:
+    if line and cards is None and one.ended is None:
         kind = lot.kinds.get(machine)
         titles = [line_words(line, [kind] if kind is not None else lot.kinds.values())]
     return owed(

@@ -1,0 +1,124 @@
+"""A quote by telephone in one line: what is said is read back, what is not is named."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from decimal import Decimal
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as some
+
+from retrue.base.refusals import Unusable
+from retrue.cases.fix.spoken import quote_line
+from retrue.cases.fix.typed import MOST_DAYS, WEEK, currency_of, day_of, money_of, term_days
+
+ON = date(2026, 11, 26)
+LINES = ("F15:local", "F15:out", "J05", "renew:belt")
+NAMES = ("the winder in Ghent", "two brothers", "workshop 4", "O'Hara & zoon", "hall 3, left door")
+
+
+def spoken(text: str, on: date = ON):
+    return quote_line(text, on=on, lines=LINES)
+
+
+DAYS = some.one_of(
+    some.integers(0, 300).map(lambda back: ON - timedelta(days=back)).map(
+        lambda day: (f"{day:%d/%m}", day)),
+    some.integers(0, 900).map(lambda back: ON - timedelta(days=back)).map(
+        lambda day: (f"{day}", day)),
+    some.integers(0, 6).map(lambda back: ON - timedelta(days=back)).map(
+        lambda day: (WEEK[day.weekday()].capitalize(), day)),
+    some.sampled_from([("today", ON), ("yesterday", ON - timedelta(days=1))]),
+)  # fmt: skip
+AMOUNTS = some.decimals(1, 99999, places=2).flatmap(
+    lambda size: some.sampled_from([
+        (f"{size}", size), (f"{size}".replace(".", ","), size),
+        (f"{size:,}".replace(",", " ").replace(".", ","), size),
+        (f"{int(size)}", Decimal(int(size))),
+    ])
+)  # fmt: skip
+MONEY = some.sampled_from([("{}", ""), ("€{}", "EUR"), ("{} GBP", "GBP"), ("CHF {}", "CHF"),
+                           ("$ {}", "USD"), ("{} pounds", "GBP")])  # fmt: skip
+TAX = some.sampled_from([("", ""), (" incl", "incl"), (" excl.", "excl"), (" plus VAT", "excl")])
+TERMS = some.tuples(some.integers(1, 40), some.integers(1, 40), some.booleans()).map(
+    lambda n: (f"{min(n[:2])}-{max(n[:2])} weeks", 7.0 * max(n[:2]))
+    if n[2] else (f"{n[0]} days", float(n[0]))
+)  # fmt: skip
+
+
+@settings(max_examples=60, deadline=None)
+@given(some.sampled_from(LINES), some.sampled_from(NAMES), DAYS, AMOUNTS, MONEY, TAX, TERMS,
+       some.permutations(range(4)))  # fmt: skip
+def test_what_is_said_in_any_order_is_read_back(line, vendor, day, amount, money, tax, term, order):
+    parts = [vendor, day[0], money[0].format(amount[0]) + tax[0], term[0]]
+    told = spoken(f"{line} " + "; ".join(parts[at] for at in order))
+    assert told.problems == ()
+    read = (told.line, told.quoted_on, told.amount, told.currency, told.tax, told.days)
+    assert read == (line, day[1], amount[1], money[1], tax[1], term[1])
+    words = [told.vendor, *told.not_understood]  # a comma in a name parts it: nothing is lost
+    assert ", ".join(words) == vendor
+
+
+def test_one_breath_without_commas_is_understood():
+    told = spoken("F15:local the winder in Ghent, Tuesday, 600 incl 3 weeks")
+    assert (told.vendor, told.amount, told.tax, told.days) == (
+        "the winder in Ghent", Decimal(600), "incl", 21.0)  # fmt: skip
+    told = spoken(
+        "F15:out 1 250,50 GBP two brothers 24/11 2 to 3 weeks valid until Friday rate 1.17"
+    )
+    assert (told.vendor, told.amount, told.currency) == ("two brothers", Decimal("1250.50"), "GBP")
+    assert (told.valid_until_on, told.rate, told.rate_on) == (
+        date(2026, 11, 27), Decimal("1.17"), ON)  # fmt: skip
+    own = spoken("new jaws: chuck maker, 2 x 350 each, 10 working days, valid 30 days")
+    assert (own.line, own.units, own.days) == ("new jaws", 2, 14.0)
+    assert own.valid_until_on == date(2026, 12, 26)
+
+
+@pytest.mark.parametrize(
+    ("text", "field", "told"),
+    [
+        ("F15:locl winder, 600", "line", "Did you mean F15:local?"),
+        ("winder in Ghent, 600", "line", "Begin with it"),
+        ("F15:local 600, Tuesday", "vendor", "Say who asks it"),
+        ("F15:local winder, Tuesday", "amount", "Say how much"),
+        ("F15:local winder, 1.250", "amount", "Write 1250, or 1.2500."),
+        ("F15:local winder, 1.250,50", "amount", "Say how much"),
+        ("F15:local winder, €600 GBP", "currency", "Leave one of them out."),
+        ("F15:local winder, 600, 2027-01-01", "quoted_on", "Say the day"),
+        ("F15:local winder, 600, valid until 2026-11-01", "valid_until_on", "Write it as"),
+        ("F15:local winder, 600, 700 weeks", "days", "Say it in days or weeks."),
+    ],
+)
+def test_what_cannot_be_is_named_and_not_guessed(text, field, told):
+    (problem,) = spoken(text).problems
+    assert problem.where == field
+    assert told in problem.remedy
+
+
+def test_a_number_of_a_name_is_no_price_and_a_second_price_is_named():
+    assert spoken("F15:local workshop 4, 500, 3 weeks").amount == 500
+    told = spoken("F15:local winder, 600, 700, ask for the son")
+    assert (told.amount, told.not_understood) == (Decimal(600), ("700", "ask for the son"))
+
+
+def test_days_go_before_months_and_a_weekday_is_the_last_one_or_the_next():
+    assert day_of("1/2", ON) == date(2026, 2, 1)
+    assert day_of("24 dec", ON) == date(2025, 12, 24)
+    assert day_of("24 dec", ON, ahead=True) == date(2026, 12, 24)
+    assert day_of("Thursday", ON) == ON
+    assert day_of("last Thursday", ON) == date(2026, 11, 19)
+    assert day_of("Thursday", ON, ahead=True) == date(2026, 12, 3)
+    assert [day_of(text, ON) for text in ("13/13", "30/2/2026", "tomorrow", "")] == [None] * 4
+
+
+def test_terms_and_money_are_read_exactly_or_not_at_all():
+    terms = ("a week", "1.5 weeks", "2 months", f"{MOST_DAYS + 1} days")
+    assert [term_days(one) for one in terms] == [7.0, 11.0, 60.0, None]
+    assert money_of("1'250.50", field="x") == money_of("1 250,50", field="x") == Decimal("1250.50")
+    assert money_of("0.125", field="x") == Decimal("0.125")  # nobody writes thousands so
+    for wrong in ("1,250", "-3", "1,2,3", "ten"):
+        with pytest.raises(Unusable):
+            money_of(wrong, field="x")
+    with pytest.raises(Unusable, match="is no currency"):
+        currency_of("EUX", field="currency")
