@@ -27,18 +27,30 @@ def test_following_the_advice_costs_at_most_a_hundredth_more_in_the_mean_and_a_t
     assert np.mean(plain) > 10 * np.mean(gaps)
 
 
-def played(rng, search: Search, script: Script, glances, opened: int) -> float:
-    """One time through a plan, with dice: what it cost."""
+def played(rng: np.random.Generator, search: Search, script: Script, glances, times: int) -> list:
+    """So many times through a plan, with dice: what each cost."""
     line, goal = line_of(search, 0, (), glances), search.goals[0]
-    world = rng.choice(len(search.weight), p=search.weight)
-    active = search.active[list(goal.items), world].copy()
-    done = [0] * len(goal.items)
-    spent, order = 0.0, [s for s in script.order[0] if script.used[0, s]]
+    steps = []  # item, rank in its chain, its look, and how likely that shows in each world
+    for step in [s for s in script.order[0] if script.used[0, s]]:
+        item, shows = int(line.item[step]), None
+        if line.look[step] >= 0:
+            glance = glances[item]
+            shows = search.tests[glance.test].chance[list(glance.rows)].sum(axis=0).tolist()
+        steps.append((item, _rank(line, step), shows))
+    worlds = rng.choice(len(search.weight), p=search.weight, size=times).tolist()
+    active = search.active[list(goal.items)].T.tolist()
+    return [_once(rng, search, script.whole, glances, steps, w, active[w][:]) for w in worlds]
+
+
+def _once(rng, search: Search, whole: bool, glances, steps, world: int, active: list) -> float:
+    goal = search.goals[0]
+    done, spent, opened = [0] * len(goal.items), 0.0, 0
+    opening = [float(cost) for cost in search.opening]
 
     def pay(cost: float, need: int) -> int:
         nonlocal spent
         new = need & ~opened
-        spent += cost + sum(c for p, c in enumerate(search.opening) if new >> p & 1)
+        spent += cost + sum(c for p, c in enumerate(opening) if new >> p & 1)
         return need
 
     def treat(item: int) -> None:
@@ -49,18 +61,15 @@ def played(rng, search: Search, script: Script, glances, opened: int) -> float:
         if active[item] and rng.random() < one.cures:
             active[item] = False
 
-    for step in order:
-        item, rank = line.item[step], _rank(line, step)
-        if not active.any():
+    for item, rank, shows in steps:
+        if not any(active):
             return spent
-        if line.look[step] >= 0:
-            glance = glances[item]
-            opened |= pay(glance.cost, glance.opens)
-            seen = search.tests[glance.test].chance[list(glance.rows), world].sum()
-            if rng.random() < seen:
-                while active.any() and done[item] < len(search.chains[item]):
+        if shows is not None:
+            opened |= pay(glances[item].cost, glances[item].opens)
+            if rng.random() < shows[world]:
+                while any(active) and done[item] < len(search.chains[item]):
                     treat(item)
-                    if not script.whole:
+                    if not whole:
                         break
         elif done[item] <= rank:
             treat(item)
@@ -88,7 +97,7 @@ def test_a_plan_with_looks_costs_what_it_costs_when_it_is_played_with_dice(seed,
     ])  # fmt: skip
     exact = carried_out(script, line, search.goals[0], search.active, shows, search.weight[None],
                         np.zeros((1, 0), bool), search.opening)[0]  # fmt: skip
-    runs = [played(rng, search, script, glances, 0) for _ in range(30_000)]
+    runs = played(rng, search, script, glances, 30_000)
     assert abs(np.mean(runs) - exact) < 4 * np.std(runs) / len(runs) ** 0.5
 
 
