@@ -15,6 +15,20 @@ from retrue.kinds.library import Kind
 from retrue.records.shop import RecordShop
 from retrue.web import files, note, pairing, reckon, shop
 from retrue.web.find import acts, aim, practice, start
+from retrue.web.fix import (
+    buy,
+    buy_files,
+    cards,
+    hands,
+    home,
+    options,
+    quotes,
+    together,
+    tonight,
+    waiting,
+)
+from retrue.web.fix import plan as dates
+from retrue.web.fix.planner import Planner
 from retrue.web.move import arrival, data, plan, rest
 from retrue.web.pages import STATIC
 from retrue.web.prove import (
@@ -50,10 +64,12 @@ MOVE = MACHINE + "/move"
 WAKE = MACHINE + "/wake"
 STAGE = WAKE + "/stages/{stage}"
 WATCH = WAKE + "/watch"
+FIX = MACHINE + "/fix"
+OUT = "/fix/waiting/{out}"
 ONE_WATCH = WATCH + "/{watch}"
 
 ROUTES = [
-    Route("/", lots.home),
+    Route("/", home.home),
     Route("/lots/new", lots.show_new),
     Route("/lots", lots.post_new, methods=["POST"]),
     Route(LOT, price.show_price),
@@ -183,6 +199,45 @@ ROUTES = [
     Route(ONE_WATCH + "/sound", watch.post_sound, methods=["POST"]),
     Route(ONE_WATCH + "/logger", watch.post_logger, methods=["POST"]),
     Route(ONE_WATCH + "/end", watch.post_end, methods=["POST"]),
+    Route("/fix", tonight.show_fix),
+    Route("/fix/mark", tonight.post_mark, methods=["POST"]),
+    Route("/fix/mark/back", tonight.post_back, methods=["POST"]),
+    Route("/fix/waiting", waiting.show_waiting),
+    Route(OUT, waiting.show_out),
+    Route(OUT + "/ring", waiting.post_ring, methods=["POST"]),
+    Route(OUT + "/back", waiting.post_back, methods=["POST"]),
+    Route(OUT + "/judge", waiting.post_judge, methods=["POST"]),
+    Route(OUT + "/withdraw", waiting.post_withdraw, methods=["POST"]),
+    Route("/fix/send", waiting.show_send),
+    Route("/fix/send", waiting.post_send, methods=["POST"]),
+    Route("/fix/quote", quotes.show_quote),
+    Route("/fix/quote", quotes.post_quote, methods=["POST"]),
+    Route("/fix/take", quotes.post_take, methods=["POST"]),
+    Route("/fix/plan", dates.show_plan),
+    Route("/fix/plan", dates.post_plan, methods=["POST"]),
+    Route("/fix/plan/progress", dates.give_progress),
+    Route("/fix/hands", hands.show_hands),
+    Route("/fix/hands", hands.post_hands, methods=["POST"]),
+    Route("/fix/gear", hands.show_gear),
+    Route("/fix/gear", hands.post_gear, methods=["POST"]),
+    Route("/fix/buy", buy.show_buy),
+    Route("/fix/buy.csv", buy_files.csv_file),
+    Route("/fix/buy.xlsx", buy_files.xlsx_file),
+    Route("/fix/buy/read", buy_files.post_read, methods=["POST"]),
+    Route("/fix/buy/keep", buy_files.post_keep, methods=["POST"]),
+    Route("/fix/stock", buy.post_stock, methods=["POST"]),
+    Route(FIX, options.show_options),
+    Route(FIX, options.post_chosen, methods=["POST"]),
+    Route(FIX + "/faults/{fault}", options.show_fault),
+    Route(FIX + "/faults/{fault}", options.post_way, methods=["POST"]),
+    Route(FIX + "/together/{place}", together.show_together),
+    Route(FIX + "/together/{place}", together.post_renew, methods=["POST"]),
+    Route(FIX + "/extras", together.show_extras),
+    Route(FIX + "/extras", together.post_extra, methods=["POST"]),
+    Route(FIX + "/cards", cards.show_cards),
+    Route(FIX + "/cards/{card}", cards.show_card),
+    Route(FIX + "/match/{method}", reckon.show_method),
+    Route(FIX + "/match/{method}", reckon.post_method, methods=["POST"]),
     Route(MEASURE, bench.show_bench),
     Route(MEASURE + "/limits", bench.show_limits),
     Route(MEASURE + "/limits", bench.post_limit, methods=["POST"]),
@@ -249,7 +304,8 @@ def app(
     -------
     Starlette
         ``state.pairing`` holds the code on offer to a phone; ``state.follower`` follows running
-        watches, in a thread of its own inside ``with made.state.follower.following():``.
+        watches, in a thread of its own inside ``with made.state.follower.following():``;
+        ``state.planner`` plans, in a thread of its own, when a page asks for it.
     """
     made = Starlette(
         routes=ROUTES,
@@ -264,5 +320,6 @@ def app(
     made.state.shop, made.state.kinds = shop, kinds
     made.state.clock, made.state.settings = clock, settings
     made.state.pairing = pairing.Pairing()
+    made.state.planner = Planner(shop, kinds, clock)
     made.state.follower = Follower(shop, kinds, clock, settings.loggers, settings.by, ring)
     return made

@@ -39,6 +39,67 @@ SALES = {
 }
 RULINGS = {"proved_good": "in", "not_proved": "too close to call", "proved_bad": "out"}
 WAYS = {"owned": "owned", "borrow": "to borrow", "hire": "to hire"}
+CARD_STATES = {
+    "open": "can be done",
+    "waiting": "waits",
+    "out": "sent out",
+    "stuck": "stuck",
+    "begun": "begun",
+    "not_now": "put off",
+    "done": "done",
+    "not_yet": "not yet",
+}
+STEPS = {
+    "open": "open",
+    "before": "read before it comes apart",
+    "work": "do",
+    "clean": "clean",
+    "measure": "measure",
+    "close": "close",
+}
+OUT_SORTS = {
+    "ordered": "ordered",
+    "sent_out": "sent out",
+    "asked": "asked for a price",
+    "borrowed": "borrowed",
+    "hired": "hired",
+}
+OUT_STATES = {
+    "out": "out",
+    "late": "late",
+    "ring": "ring today",
+    "back_not_judged": "back, not judged",
+    "ended": "ended",
+}
+ENDS = {"back": "it came back", "wrong": "the wrong thing came", "called_off": "called off"}
+PART_STATES = {
+    "to_buy": "to buy",
+    "asked": "asked",
+    "ordered": "ordered",
+    "sent_out": "sent out",
+    "here": "here",
+    "no_vendor": "nobody is named for it",
+}
+WHO = {
+    "anyone": "anyone",
+    "competent": "somebody trained for it",
+    "electrician": "a licensed electrician",
+}
+HAVE = {"owned": "owned", "borrowed": "borrowed", "hired": "hired", "none": "none"}
+GEAR = {"hoist": "hoist", "floor_place": "floor place"}
+MARKS = {
+    "begun": "begun",
+    "done": "done",
+    "stuck": "stuck",
+    "found": "something found",
+    "not_now": "put off",
+    "open_again": "open again",
+}
+STOPS = {
+    "go_on": "go on",
+    "sell_as_it_stands": "sell it as it stands",
+    "part_out": "sell it in parts",
+}
 TABLES: dict[str, Mapping[str, str]] = {
     "level": LEVELS,
     "plan": PLANS,
@@ -48,4 +109,15 @@ TABLES: dict[str, Mapping[str, str]] = {
     "sale": SALES,
     "ruling": RULINGS,
     "way": WAYS,
+    "card": CARD_STATES,
+    "step": STEPS,
+    "out sort": OUT_SORTS,
+    "out": OUT_STATES,
+    "end": ENDS,
+    "part": PART_STATES,
+    "who": WHO,
+    "have": HAVE,
+    "gear": GEAR,
+    "mark": MARKS,
+    "stop": STOPS,
 }

@@ -125,12 +125,6 @@ def terms_from(form: Typed) -> Terms:
     )
 
 
-async def home(request: Request, /, **more: Any) -> Response:
-    """My lots, the newest first."""
-    lots = await deed(worth.lots, request)
-    return render(request, "home.html", lots=list(reversed(lots)), **more)
-
-
 async def show_new(request: Request, /, **more: Any) -> Response:
     """The form for a new lot."""
     count = len(await deed(worth.lots, request))

@@ -1,0 +1,65 @@
+"""The front page: tonight, who owes what, what is due; then my lots."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from retrue.phases import worth
+from retrue.phases.worth import LotView
+from retrue.records.facts import Lot, Outcome
+from retrue.records.fixing import CardMarked, Chosen, Out
+from retrue.records.moving import Arrived, LaidUp
+from retrue.records.seeking import Act
+from retrue.records.shop import Record, RecordShop
+from retrue.records.stripping import AsFound
+from retrue.web.door import deed
+from retrue.web.fix.tonight import lists_of
+from retrue.web.fix.where import words
+from retrue.web.pages import render
+
+MOST_OWED = 5
+OURS = (Arrived, LaidUp, AsFound, Act, CardMarked, Chosen, Out)  # kept of a machine that was bought
+
+
+@dataclass(frozen=True, slots=True)
+class LotLine:
+    """A lot on the list, with the ways to its machines."""
+
+    record: Record[Lot]
+    machines: tuple[tuple[str, str], ...]  # address, name
+
+
+async def home(request: Request, /, **more: Any) -> Response:
+    """Tonight, who owes what, what is due; then my lots, the newest first."""
+    lots = await deed(worth.lots, request)
+    if not lots:
+        return render(request, "home.html", lots=[], working=False, **more)
+    lists = await lists_of(request)
+    return render(
+        request,
+        "home.html",
+        lots=await deed(_lines, request, lots),
+        lists=lists,
+        working=lists.said or (await deed(begun, request) and lists.working),
+        most=MOST_OWED,
+        **words(request) | {"wrong": {one.where: one for one in lists.evening.problems}} | more,
+    )
+
+
+def begun(shop: RecordShop) -> bool:
+    """Whether a machine is on the floor or on its way: before that, the lots stand first."""
+    won = any(one.fact.result == "won" for one in shop.current(Outcome))
+    return won or any(shop.current(kind) for kind in OURS)
+
+
+def _lines(shop: RecordShop, lots: list[Record[Lot]]) -> list[LotLine]:
+    lines = []
+    for record in reversed(lots):
+        view: LotView = worth.view_lot(shop, record.id)
+        at = f"/lots/{view.id}/machines/"
+        lines.append(LotLine(record, tuple((at + key, m.fact.name) for key, m in view.machines)))
+    return lines

@@ -1,0 +1,75 @@
+"""When it will cut: dates as ranges, what they hang on, the chart, days to hire; plan again."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from starlette.requests import Request
+from starlette.responses import JSONResponse, Response
+
+from retrue.cases.fix.bench_drawing import bench_drawing
+from retrue.cases.fix.plan_lines import PlanView
+from retrue.figures.axes import Room
+from retrue.figures.fix import bench_chart
+from retrue.figures.ink import PAGE
+from retrue.phases import fix
+from retrue.web.door import again, deed, hand, sum_of, to, typed
+from retrue.web.fix.planner import Going, Planner
+from retrue.web.fix.where import show
+
+PLAN = "/fix/plan"
+ROOMS: tuple[Room, ...] = ("phone", "wide")
+
+
+def planner_of(request: Request) -> Planner:
+    """Who makes the plans of this server."""
+    made: Planner = request.app.state.planner
+    return made
+
+
+async def kept_plan(request: Request) -> PlanView | None:
+    """The plan that was kept last; None before the first."""
+    state = request.app.state
+    view: PlanView | None = await deed(fix.kept_plan, request, state.kinds, now=state.clock())
+    return view
+
+
+async def chart_of(request: Request, view: PlanView | None) -> dict[Room, str]:
+    """The bench chart of a plan, for the phone and for the laptop; nothing where there is none."""
+    drawing = bench_drawing(view) if view is not None else None
+    if drawing is None:
+        return {}
+
+    def drawn(_: object) -> dict[Room, str]:
+        return {room: bench_chart.draw(drawing, theme=PAGE, room=room) for room in ROOMS}
+
+    made: dict[Room, str] = await deed(drawn, request)
+    return made
+
+
+async def show_plan(request: Request, /, **more: Any) -> Response:
+    """When each machine will cut, and why not sooner; while it is planned, how far that is."""
+    going = planner_of(request).stands
+    view = await kept_plan(request)
+    if going.refusal is not None and "refusal" not in more:
+        more = more | {"refusal": going.refusal}
+    drawn = await chart_of(request, view)
+    return show(request, "plan.html", view=view, going=going, drawn=drawn, **more)
+
+
+@again(show_plan)
+async def post_plan(request: Request) -> Response:
+    """Plan again from now on; the page then says how far it is."""
+    form = await typed(request)
+    form.check()
+    asked = {"why": form.text("why"), "seed": sum_of(request)["seed"]}
+    planner_of(request).begin(asked, hand(request, form))
+    return to(PLAN)
+
+
+async def give_progress(request: Request) -> Response:
+    """How far planning is, as JSON, for the page that shows it."""
+    going: Going = planner_of(request).stands
+    told = {"going": going.going, "schema": "planning/1", "share": round(going.share, 3),
+            "words": going.words}  # fmt: skip
+    return JSONResponse(told)

@@ -1,0 +1,102 @@
+"""Plans in a thread of its own, one plan at a time; a page asks how far it is."""
+
+from __future__ import annotations
+
+import contextlib
+import logging
+import threading
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from retrue.base.refusals import Refusal
+from retrue.base.say import say
+from retrue.kinds.library import Kind
+from retrue.phases import fix
+from retrue.records.hand import Hand
+from retrue.records.shop import RecordShop
+
+_log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True, slots=True)
+class Going:
+    """How far planning is.
+
+    Attributes
+    ----------
+    going : bool
+    share : float
+        0 to 1.
+    words : str
+        What it does now; empty where it does nothing.
+    refusal : Refusal or None
+        Why the last one came to nothing.
+    """
+
+    going: bool = False
+    share: float = 0.0
+    words: str = ""
+    refusal: Refusal | None = None
+
+
+@dataclass(slots=True)
+class Planner:
+    """What it works with, and how far it is.
+
+    Parameters
+    ----------
+    shop, kinds, clock
+        As the application has them.
+    """
+
+    shop: RecordShop
+    kinds: Mapping[str, Kind]
+    clock: Callable[[], datetime]
+    stands: Going = field(default_factory=Going)
+    _turn: threading.Lock = field(default_factory=threading.Lock)
+    _thread: threading.Thread | None = None
+
+    def begin(self, asked: Mapping[str, Any], hand: Hand) -> bool:
+        """Begin to plan; False where a plan is being made already.
+
+        Parameters
+        ----------
+        asked : mapping of str to Any
+            Fields of ``fix.plan``: why, lots, seed.
+        hand : Hand
+            Whose hand keeps the plan.
+        """
+        with self._turn:
+            if self.stands.going:
+                return False
+            self.stands = Going(going=True, words=say("begins"))
+            self._thread = threading.Thread(
+                target=self._work, args=(dict(asked), hand), name="planner", daemon=True
+            )
+            self._thread.start()
+        return True
+
+    def wait(self, seconds: float | None = None) -> None:
+        """Until it is done, or so many seconds have passed."""
+        thread = self._thread
+        if thread is not None:
+            thread.join(seconds)
+
+    def _work(self, asked: dict[str, Any], hand: Hand) -> None:
+        refusal: Refusal | None = None
+        try:
+            view = fix.plan(self.shop, self.kinds, now=self.clock(), progress=self._tell, **asked)
+            fix.keep_plan(self.shop, view, **hand)
+        except Refusal as told:
+            refusal = told
+        except Exception:
+            _log.exception("planning failed")
+            raise
+        finally:
+            with contextlib.suppress(Exception):
+                self.stands = Going(refusal=refusal)
+
+    def _tell(self, share: float, words: str) -> None:
+        self.stands = Going(going=True, share=min(1.0, max(0.0, share)), words=words)

@@ -1,0 +1,141 @@
+"""Where a page of what to do stands, by which shape a state is told, how somebody is reached."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from datetime import date
+from functools import cache
+from typing import Any
+from urllib.parse import quote
+
+from starlette.datastructures import FormData, UploadFile
+from starlette.requests import Request
+from starlette.responses import Response
+
+from retrue.cases.fix.lines import Card
+from retrue.kinds.library import Kind
+from retrue.web.door import fresh
+from retrue.web.forms import Typed
+from retrue.web.pages import render
+from retrue.web.prove.where import Place
+
+FIX = 4  # its place on the path
+CARD_SHAPES = {"done": "good", "begun": "open", "stuck": "bad"}
+OUT_SHAPES = {"ended": "good", "back_not_judged": "open", "late": "bad", "ring": "open"}
+PART_SHAPES = {"here": "good", "ordered": "open", "sent_out": "open", "no_vendor": "bad"}
+SHAPES = {"card": CARD_SHAPES, "out": OUT_SHAPES, "part": PART_SHAPES}
+SAYS_ENOUGH = 30  # letters of a caution's opening words
+DIGITS = 6  # a telephone number has at least so many
+PAGES = r"fix(/[\w./:%-]*)?"  # below the house or below a machine
+BACK = re.compile(rf"/({PAGES}|lots/[\w-]+/machines/[\w-]+/{PAGES})?(\?[\w=&.-]*)?")
+
+
+def home_of(place: Place) -> str:
+    """Where the pages of what to do at this machine begin."""
+    return f"{place.path}/fix"
+
+
+def machine_path(card: Card) -> str:
+    """Where the pages of what to do at a card's machine begin."""
+    return f"/lots/{card.lot}/machines/{card.machine}/fix"
+
+
+def card_path(card: Card) -> str:
+    """The page of one card."""
+    return f"{machine_path(card)}/cards/{quote(card.key, safe=':')}"
+
+
+def shape_of(state: str, table: str) -> str:
+    """The shape that a state is told by beside its word."""
+    return SHAPES[table].get(state, "none")
+
+
+def ring_at(reach: str) -> str:
+    """The address that a tap on somebody's reach opens: a call, a letter, or nothing.
+
+    Examples
+    --------
+    >>> ring_at("09 123 45 67"), ring_at("winder@example.com"), ring_at("at the market")
+    ('tel:091234567', 'mailto:winder@example.com', '')
+    """
+    digits = re.sub(r"[^\d+]", "", reach)
+    if "@" in reach:
+        return f"mailto:{quote(reach.strip(), safe='@')}"
+    written = re.fullmatch(r"[\d\s+()/.-]+", reach.strip())
+    return f"tel:{digits}" if written and len(digits) >= DIGITS else ""
+
+
+def back_of(path: str, otherwise: str) -> str:
+    """The page that a form says it came from, where it is one of ours."""
+    return path if path and BACK.fullmatch(path) else otherwise
+
+
+def asked(request: Request) -> Typed:
+    """What the address asks for, read as a form is."""
+    pairs: list[tuple[str, str | UploadFile]] = [*request.query_params.multi_items()]
+    return Typed(FormData(pairs))
+
+
+def today(request: Request) -> date:
+    """The day it is, by the shop's own clock."""
+    now: date = request.app.state.clock().astimezone().date()
+    return now
+
+
+def sentence(text: str) -> str:
+    """Words as a sentence of their own.
+
+    Examples
+    --------
+    >>> sentence("needs the hoist"), sentence("Done."), sentence("")
+    ('Needs the hoist.', 'Done.', '')
+    """
+    return text[:1].upper() + text[1:] + ("." if text and text[-1] not in ".?!:" else "")
+
+
+def opening_words(text: str) -> str:
+    """The first sentence of a caution; one more where that says little by itself.
+
+    Examples
+    --------
+    >>> opening_words("A phone may sleep. The alarm sounds from the laptop beside you. Look.")
+    'A phone may sleep. The alarm sounds from the laptop beside you.'
+    """
+    told = ""
+    for part in re.split(r"(?<=[.!?]) ", text):
+        told = f"{told} {part}".strip()
+        if len(told) >= SAYS_ENOUGH:
+            break
+    return told
+
+
+@cache
+def _cautions(texts: tuple[tuple[str, str, str], ...]) -> dict[str, tuple[str, str]]:
+    return {id: (text, defers_to) for id, text, defers_to in texts}
+
+
+def cautions_of(kinds: Mapping[str, Kind]) -> dict[str, tuple[str, str]]:
+    """Every caution of every type of machine: its words, and what they defer to."""
+    every = (one for kind in kinds.values() for one in kind.cautions.values())
+    return _cautions(tuple((one.id, one.text, one.defers_to) for one in every))
+
+
+def words(request: Request) -> dict[str, Any]:
+    """What every piece of these pages needs."""
+    return {
+        "fresh": fresh,
+        "today": today(request).isoformat(),
+        "cautions": cautions_of(request.app.state.kinds),
+        "machine_path": machine_path,
+        "card_path": card_path,
+        "shape_of": shape_of,
+        "ring_at": ring_at,
+        "sentence": sentence,
+        "opening_words": opening_words,
+    }
+
+
+def show(request: Request, template: str, /, **values: Any) -> Response:
+    """A page of what to do."""
+    return render(request, f"fix/{template}", **{"phase": FIX} | words(request) | values)
