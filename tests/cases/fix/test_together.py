@@ -14,9 +14,12 @@ import pytest
 from retrue.base.refusals import Unknown, Unusable
 from retrue.cases.case import Happened, Kept, LotCase
 from retrue.cases.find.costs import mean
+from retrue.cases.find.standing import behind
 from retrue.cases.fix.choice_lines import RenewRow, Together
 from retrue.cases.fix.kept import FixKept, fix_of_case
+from retrue.cases.fix.reopening import openings
 from retrue.cases.fix.together import together
+from retrue.cases.fix.which import prices_of
 from retrue.kinds.library import Kind
 from retrue.kinds.load import load
 from retrue.records.facts import CostLine, Finding, Lot, Machine, Shop, Terms
@@ -26,6 +29,7 @@ from retrue.records.shop import Record
 from retrue.science.ageing import chance_of_failing
 
 TODAY = date(2026, 11, 26)
+HOURS = ("open_hours", "close_hours")
 RATE, REST = 15.0, 10.0  # an own hour, a day at rest
 
 
@@ -204,6 +208,29 @@ def test_a_place_opens_for_its_own_and_for_what_lies_behind_it():
     assert {one.place for one in head.rows} == {"spindle_head"}
     assert both.reopening > head.reopening
     assert row(both, "spindle_belt").risk == pytest.approx(row(head, "spindle_belt").risk)
+
+
+def test_the_inner_place_is_not_opened_for_what_lies_before_it():
+    """Each set-up with the parts it is opened for: the day at rest is everybody's."""
+    mill = Machine(lot="s", name="lathe", kind="vertical_machining_centre", age_years=12)
+    case = LotCase(shop=Shop(hour_alternative=Decimal(15)), lot=Lot(name="s"),
+                   terms=Terms(lot="s"), machines=(mill,))  # fmt: skip
+    home = fix_of_case(case, kinds())
+    [machine] = home.machines
+    _, prices = prices_of(home, machine)
+    chain = behind(machine.kind, "spindle_motor")
+    found = openings(home, machine.kind, prices, chain, ["spindle_motor", "spindle_head"], 1)
+    inner, outer = (
+        sum(mean(getattr(machine.kind.places[place], part)) for place in places for part in HOURS)
+        for places in (chain[:1], chain[1:])
+    )
+    hire = mean(machine.kind.costs["E90"].amount)
+    costs = {tuple(one.parts.tolist()): float(one.cost[0]) for one in found}
+    assert set(costs) == {(True, False), (True, True)}
+    assert costs[True, False] + costs[True, True] == pytest.approx(
+        (inner + outer) * RATE + REST + hire
+    )
+    assert costs[True, False] in (pytest.approx(inner * RATE), pytest.approx(inner * RATE + hire))
 
 
 def test_a_hoist_that_is_owned_is_not_hired_once_more():
