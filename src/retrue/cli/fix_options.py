@@ -23,7 +23,7 @@ from retrue.cli.options import content_of, is_file, json_option, shop_option
 from retrue.cli.strip_options import lot_argument, machine_of
 from retrue.kinds.library import Kind
 from retrue.phases.fix.choosing import choose as keep_choice
-from retrue.phases.fix.choosing import machine_at
+from retrue.phases.fix.here import machine_at
 from retrue.phases.fix.options import SEED, WORLDS, options_case
 from retrue.phases.fix.options import options as options_of
 from retrue.records.facts import Machine

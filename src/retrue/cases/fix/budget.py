@@ -110,7 +110,7 @@ def _repicked(one: FaultOptions, picks: dict[str, str]) -> FaultOptions:
 
 def _menu(scene: Scene, one: Listed, days: float | None) -> list[Pick]:
     """The ways that may be picked, best first; what the owner chose stands alone."""
-    chance = one.options.chance
+    chance = one.needed
     may = [each for each in one.choices if each.option.allowed]
     owner = [each for each in may if each.option.by_owner]
     in_time = [
@@ -129,7 +129,7 @@ def _days(one: Choice, hours_a_week: float) -> float:
 
 def _leave(one: Listed, menu: Sequence[Pick]) -> Pick:
     """Leaving it gives up what it takes off the resale; the money it frees is no gain."""
-    lost = one.options.chance * one.fault.resale_drop_share * one.worth
+    lost = one.needed * one.fault.resale_drop_share * one.worth
     return Pick(LEAVE, 0.0, min(pick.cost for pick in menu) + lost)
 
 
@@ -157,7 +157,9 @@ def _search(menus: Sequence[Sequence[Pick]], room: float) -> tuple[Pick, ...] | 
 def _anyway(scene: Scene, rows: Sequence[Listed]) -> float:
     """Mean money from here on that no choice of ways of these faults changes."""
     mean = float(through(scene, scene.plan).money_through.mean())
-    mine = sum(one.options.chance * one.choices[0].money for one in rows)
+    if scene.index == 0:  # what belongs to shop and lot is listed with the first machine
+        mean += float(scene.view.chooser.shared.running_money.mean())
+    mine = sum(one.needed * one.choices[0].money for one in rows)
     return max(0.0, mean - mine)
 
 
@@ -194,7 +196,7 @@ def _too_little(rows: Sequence[Listed], anyway: float, short: float, currency: s
 def _fit(
     rows: Sequence[Listed], picks: Sequence[Pick], late: Sequence[Listed], anyway: float
 ) -> Fit:
-    best = sum(one.options.chance * _best(one).option.average for one in rows)
+    best = sum(one.needed * _best(one).option.average for one in rows)
     pairs = tuple(zip(rows, picks, strict=True))
     return Fit(
         holds=not any(one.fault.urgency in FIRST for one in late),

@@ -85,9 +85,14 @@ class Scene:
             return (own,)
         return own, shop_bench(self.view.stage, self.prospect.machine)
 
+    def level_of(self, bench: Bench) -> Level:
+        """The level of a bench: what belongs to shop and lot is always made right."""
+        own = bench is self.prospect.workshop.bench
+        return self.aimed if own else self.kind.levels[RIGHT]
+
     def orders(self, bench: Bench) -> dict[str, tuple[Steps, Order]]:
         """The order of ways of every fault on a bench, as price and cards have it."""
-        rows = plan_for(bench, self.aimed, self.rate)
+        rows = plan_for(bench, self.level_of(bench), self.rate)
         return {bench.faults[steps.row].id: (steps, order) for steps, order in rows}
 
     def chance(self, fault: Fault) -> float:

@@ -51,6 +51,7 @@ class Listed:
     options: FaultOptions
     choices: tuple[Choice, ...]
     worth: float  # expected resale at this level and age
+    needed: float  # chance that its own way is needed: there, and no base job takes it along
 
 
 def listed(scene: Scene) -> tuple[Listed, ...]:
@@ -81,12 +82,11 @@ def _counts(scene: Scene, fault: Fault) -> bool:
 
 
 def _weight(one: Listed) -> float:
-    return one.options.chance * one.options.ways[0].average
+    return one.needed * one.options.ways[0].average
 
 
 def _listed(scene: Scene, bench: Bench, fault: Fault) -> Listed:
-    level = scene.aimed
-    may = allowed(bench, fault, level)
+    may = allowed(bench, fault, scene.level_of(bench))
     orders = scene.orders(bench)
     first = orders[fault.id][1].steps[0] if fault.id in orders else ""
     owner = bench.setting.ways.get(fault.id, "") == first and bool(first)
@@ -113,7 +113,21 @@ def _listed(scene: Scene, bench: Bench, fault: Fault) -> Listed:
         found_by=found_by(scene.case, scene.name, scene.kind, fault),
         cautions=cautions_before(scene.kind, fault),
     )
-    return Listed(fault=fault, options=options, choices=tuple(choices), worth=worth)
+    return Listed(
+        fault=fault,
+        options=options,
+        choices=tuple(choices),
+        worth=worth,
+        needed=options.chance * _left_by_jobs(bench, fault),
+    )
+
+
+def _left_by_jobs(bench: Bench, fault: Fault) -> float:
+    """Share of the worlds with a fault in which the base jobs of every level leave it."""
+    there = bench.setting.states(fault.id)
+    assert there is not None
+    before = int(there.sum())
+    return float(bench.states[bench.row[fault.id]].sum()) / before if before else 1.0
 
 
 def _choice(

@@ -6,13 +6,10 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Unpack
 
-from retrue.base.refusals import Unknown
 from retrue.cases.fix.choices import refuse_choice
 from retrue.cases.fix.scene import aim_of
-from retrue.cases.known import kind_doubt
-from retrue.cases.spot import Spot, find
 from retrue.kinds.library import Kind
-from retrue.records.facts import Machine
+from retrue.phases.fix.here import machine_at
 from retrue.records.fixing import Chosen
 from retrue.records.hand import Hand
 from retrue.records.shop import Record, RecordShop
@@ -62,18 +59,6 @@ def choose(
     if old is not None and old.fact == fact:
         return old
     return shop.add(fact, replaces=old.id if old else None, **hand)
-
-
-def machine_at(
-    shop: RecordShop, lot: str, machine: str, kinds: Mapping[str, Kind]
-) -> tuple[Spot, Kind]:
-    """A machine with its kind; Unknown where the library does not have it."""
-    spot = find(shop, lot, machine, kinds)
-    if spot.kind is None:
-        record: Record[Machine] = shop.history(spot.machine)[-1]
-        doubt = kind_doubt("kind", record.fact.kind, kinds)
-        raise Unknown(doubt.what, remedy=doubt.remedy)
-    return spot, spot.kind
 
 
 def _same(one: Chosen, other: Chosen) -> bool:

@@ -22,7 +22,7 @@ from retrue.cases.known import nearest
 from retrue.cases.sheet_json import case_key, dumps
 from retrue.cases.spot import Spot, first_id
 from retrue.kinds.library import Kind
-from retrue.phases.fix.choosing import machine_at
+from retrue.phases.fix.here import machine_at
 from retrue.records.facts import Machine
 from retrue.records.fixing import Quoted
 from retrue.records.moving import Arrived
