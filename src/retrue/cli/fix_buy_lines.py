@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from retrue.base import formatter
 from retrue.base.say import say
 from retrue.cases.fix.buying_lines import Buying, BuyRow, Offer, StockRow
-from retrue.cases.fix.buying_read import Preview
+from retrue.cases.fix.preview import Preview
 from retrue.cases.fix.spoken import Spoken
 
 FEW = 15  # rows of a list that nobody asked to see whole

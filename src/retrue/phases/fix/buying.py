@@ -12,13 +12,13 @@ from retrue.base.say import say
 from retrue.cases.case import LotCase
 from retrue.cases.fix.buying import Lists, buying_of
 from retrue.cases.fix.buying_lines import Buying
-from retrue.cases.fix.buying_read import Preview, ToKeep
 from retrue.cases.fix.buying_read import read_buying as read_table
 from retrue.cases.fix.buying_table import table_rows
 from retrue.cases.fix.cards import cards_of
 from retrue.cases.fix.kept import FixKept, fix_kept, fix_of_case, outs_of
 from retrue.cases.fix.known_lines import kinds_of, known_lines
 from retrue.cases.fix.needed import needed
+from retrue.cases.fix.preview import Preview, ToKeep
 from retrue.cases.fix.quotes import change_of
 from retrue.cases.fix.table_kept import Held, LotKept, TableKept
 from retrue.cases.kept_case import kept_case
