@@ -10,6 +10,7 @@ from retrue.kinds.library import Kind
 from retrue.records.fixing import Chosen
 
 LIVE_WITH, STOP = "live_with", "STOP"
+CONTROL = "E70"  # the cost line of another control
 
 
 def choice_doubts(chosen: Chosen, kind: Kind) -> Iterator[Doubt]:
@@ -43,6 +44,9 @@ def choice_doubts(chosen: Chosen, kind: Kind) -> Iterator[Doubt]:
         case "upgrade":
             yield from _one_of("what", chosen.what, kind.upgrades, say("extra"))
         case "aim":
+            if chosen.way == "new_control" and CONTROL not in kind.costs:
+                what = say("nobody has priced another control for a {kind}", kind=kind.name)
+                yield Doubt("way", what, say("Keep it with the one it has, or choose another aim."))
             if chosen.level:
                 yield from _one_of("level", chosen.level, kind.levels, say("level"))
 

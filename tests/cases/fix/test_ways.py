@@ -12,11 +12,13 @@ from tests.cases.priced import found, kinds
 from retrue.cases.fix.choice_lines import FaultOptions, WayOption
 from retrue.cases.fix.scene import Scene
 from retrue.cases.fix.ways import LISTED, listed
+from retrue.cases.known_choices import choice_doubts
 from retrue.cases.lot_file import read_lot
 from retrue.cases.lot_text import write_lot
 from retrue.cases.orders import allowed, plan_for, trial_of
+from retrue.kinds.load import load
 from retrue.plan.ways import Trial, cheapest_order
-from retrue.records.fixing import Quoted
+from retrue.records.fixing import Chosen, Quoted
 from retrue.records.shop import Record
 
 
@@ -173,3 +175,9 @@ def test_a_fault_that_was_put_right_is_not_listed() -> None:
 def test_the_sentence_holds_the_way_against_the_next_best() -> None:
     assert rows()["F15"].why.startswith("A local winder: about €\u202f800 and 2 weeks")
     assert rows()["F15"].why.endswith("a used part costs €\u202f100 more and cures only 8 in 10.")
+
+
+def test_another_control_is_no_aim_where_nobody_priced_one() -> None:
+    aim = Chosen(lot="a", machine="m", sort="aim", way="new_control", level="right")
+    assert [one.field for one in choice_doubts(aim, load()["milling_machine"])] == ["way"]
+    assert not list(choice_doubts(aim, kinds()["vertical_machining_centre"]))

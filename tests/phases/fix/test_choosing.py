@@ -103,6 +103,7 @@ def test_what_cannot_be_chosen_is_refused_with_reason_and_remedy(
     nothing = Chosen(lot="", machine="", sort="renew", what="no such part")
     assert "no part that can be renewed" in refused(shop, kinds, nothing)
     assert "level" in refused(shop, kinds, aim("keep"))
+    assert "way" in refused(shop, kinds, aim("give it away"))
     choose(shop, "school", "mill", kinds, aim("keep", "like_new"), by="owner")
     low = refused(shop, kinds, way("F01", "repair"))
     assert "good enough only for right" in low

@@ -15,7 +15,15 @@ from retrue.cases.fix.far import Far, far_of, from_here, plan_of
 from retrue.cases.fix.kept import fix_of_case
 from retrue.cases.fix.priced_quotes import with_quotes
 from retrue.cases.orders import plan_for
-from retrue.cases.plans import KEEP, PART_OUT, SELL_AS_FOUND, Plan, Prospect
+from retrue.cases.plans import (
+    CONTROL,
+    KEEP,
+    NEW_CONTROL,
+    PART_OUT,
+    SELL_AS_FOUND,
+    Plan,
+    Prospect,
+)
 from retrue.cases.prepare import shop_bench
 from retrue.cases.restoration import Bench
 from retrue.cases.view import View, look
@@ -74,8 +82,10 @@ class Scene:
     @property
     def plan(self) -> Plan:
         """What going on means; an aim without work is asked as if it were kept."""
-        aim = KEEP if self.aim in (SELL_AS_FOUND, PART_OUT) else self.aim
-        return plan_of(aim, self.level)
+        nothing = self.aim in (SELL_AS_FOUND, PART_OUT) or (
+            self.aim == NEW_CONTROL and CONTROL not in self.kind.costs
+        )
+        return plan_of(KEEP if nothing else self.aim, self.level)
 
     @property
     def benches(self) -> tuple[Bench, ...]:
