@@ -51,6 +51,9 @@ def test_what_is_out_is_chased_until_it_is_judged(call, lot):
     assert "Nothing was changed" in again.err
     assert told(call("fix", "judge", "F15:local", "bad", "--json"))["judged"] == "bad"
     assert "the deposit is not back" in call("fix", "waiting").out
+    told(call("fix", "back", "F15:local", "--deposit", "--json"))
+    assert call("fix", "waiting").out == "Nothing is out.\n"
+    assert told(call("fix", "take-back", sent["kept"], "--json"))["of"] == "out"
     assert call("fix", "send", lot, "x", "y", "--promised", "soon").code == 2
 
 

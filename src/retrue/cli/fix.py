@@ -36,6 +36,7 @@ OUT: dict[str, tuple[str, str]] = {
     "ring": ("fix_waiting:ring", "Keep what was said on the telephone."),
     "back": ("fix_waiting:back", "It came back, came wrong, or was called off."),
     "judge": ("fix_waiting:judge", "What came back is good, or bad."),
+    "take-back": ("fix_waiting:take_back", "Take back what was kept out, quoted, on the shelf."),
     "stock": ("fix_buy:stock", "What is on the shelf, and when to buy more."),
 }
 HANDS: dict[str, tuple[str, str]] = {

@@ -174,6 +174,19 @@ def judge(house: House, out: str, verdict: str, text: str, as_json: bool, shop: 
     kept(record.id, as_json, out=record.fact.out, judged=record.fact.judged)
 
 
+@click.command("take-back")
+@click.argument("record", metavar="ID")
+@click.option("--reason", default="", help="Why, in one sentence.")
+@json_option
+@shop_option
+@pass_house
+def take_back(house: House, record: str, reason: str, as_json: bool, shop: str | None) -> None:
+    """Take back what was kept of something out, a quote or the shelf; it counts no more."""
+    with house.open_shop(shop) as opened:
+        gone = fix.withdraw_out(opened, record, reason, **house.hand)
+    kept(gone.id, as_json, of=gone.fact.of_kind)
+
+
 def kept(id: str, as_json: bool, **more: Any) -> None:
     """Say what was kept under which id."""
     if not as_json:

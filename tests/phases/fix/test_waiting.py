@@ -57,13 +57,17 @@ def test_what_was_sent_out_stays_out_until_it_is_back_and_judged(shop, lot, kind
 def test_a_deposit_keeps_what_ended_on_the_list_until_it_is_back(shop, lot, kinds):
     out = send(shop, MOTOR, kinds, **ME)
     ended = back(shop, out.id, BACK, kinds, **ME)
-    judge(shop, out.id, True, **ME)
+    judge(shop, out.id, True, "runs", **ME)
     view = waiting(shop, on=ON, kinds=kinds)
     assert [one.state for one in view.owed] == ["ended"]
     assert view.deposits == {"EUR": Decimal(150)}
-    newest = shop.history(ended.id)[-1]
-    correct_out(shop, ended.id, replace(newest.fact, deposit_back=True), **ME)
+    later = replace(BACK, ended_on="2026-11-27", deposit_back=True, text="in cash")
+    told = back(shop, out.id, later, kinds, **ME).fact
+    assert (told.ended_on, told.judged, told.text) == ("2026-11-25", "good", "runs; in cash")
     assert waiting(shop, on=ON).owed == ()
+    newest = shop.history(ended.id)[-1]
+    correct_out(shop, ended.id, replace(newest.fact, deposit_back=False), **ME)
+    assert waiting(shop, on=ON).deposits == {"EUR": Decimal(150)}
 
 
 def test_sent_twice_is_kept_once_and_a_second_hand_is_answered(shop, lot, kinds):

@@ -221,7 +221,8 @@ def back(
     Returns
     -------
     Record of OutEnded
-        Said again in the same words, the kept one.
+        Said again in the same words, the kept one; a deposit that came back later, or what was
+        paid, is added to it.
 
     Raises
     ------
@@ -241,6 +242,9 @@ def back(
         return sent
     if fact in (one.ended.fact, replace(one.ended.fact, judged="")):
         return one.ended
+    more = _told_later(one.ended.fact, fact)
+    if more is not None:
+        return put(shop, more, one.ended, hand)
     raise _said_before(one, one.ended, kinds)
 
 
@@ -285,8 +289,26 @@ def judge(
         raise _judged_before(one, old)
     if old.fact.judged == verdict and text.strip() in ("", old.fact.text):
         return old
-    words = "; ".join(dict.fromkeys(filter(None, (old.fact.text, text.strip()))))
+    words = _both(old.fact.text, text)
     return put(shop, replace(old.fact, judged=verdict, text=words), old, hand)
+
+
+def _told_later(old: OutEnded, fact: OutEnded) -> OutEnded | None:
+    """What ended so already, with the deposit or the bill that nobody had told of yet."""
+    deposit = fact.deposit_back is not None and not old.deposit_back
+    bill = fact.paid is not None and old.paid is None
+    if fact.how != old.how or not (deposit or bill):
+        return None
+    return replace(
+        old,
+        deposit_back=fact.deposit_back if deposit else old.deposit_back,
+        paid=fact.paid if bill else old.paid,
+        text=_both(old.text, fact.text),
+    )
+
+
+def _both(one: str, other: str) -> str:
+    return "; ".join(dict.fromkeys(filter(None, (one, other.strip()))))
 
 
 def _said_before(one: OutKept, old: Record[OutEnded], kinds: Mapping[str, Kind]) -> Overtaken:
