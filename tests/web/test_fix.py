@@ -1,0 +1,308 @@
+"""What to do, on its pages: tonight by one tap, the cards, what is out, quotes, the front page."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+import pytest
+from tests.web.bare import bare_lot
+from tests.web.conftest import Clock
+from tests.web.visitor import Visitor, text_of, values
+
+from retrue.kinds.library import Kind
+from retrue.phases import find
+from retrue.records.fixing import CardMarked, Out, OutEnded, Quoted, Rung
+from retrue.records.seeking import Act
+from retrue.records.shop import RecordShop
+
+Kinds = Mapping[str, Kind]
+FAULT = "F01"  # spindle bearings of the mill
+
+
+@pytest.fixture
+def shop(owner: Visitor) -> RecordShop:
+    kept: RecordShop = owner.app.state.shop
+    return kept
+
+
+@pytest.fixture
+def machines(shop: RecordShop) -> tuple[str, ...]:
+    return bare_lot(shop)
+
+
+@pytest.fixture
+def machine(machines: tuple[str, ...]) -> str:
+    return machines[0]
+
+
+@pytest.fixture
+def found(shop: RecordShop, machine: str, kinds: Kinds) -> str:
+    """The mill was opened, and its spindle bearings are worn."""
+    find.teardown(shop, *ids(machine), FAULT, True, kinds, by="owner")
+    return machine
+
+
+def ids(path: str) -> tuple[str, str]:
+    return path.split("/")[2], path.split("/")[4]
+
+
+def of(path: str) -> dict[str, str]:
+    lot, machine = ids(path)
+    return {"lot": lot, "machine": machine}
+
+
+def tap(machine: str, card: str, how: str, **more: str) -> dict[str, str]:
+    return of(machine) | {"card": card, "how": how} | more
+
+
+SENT = {
+    "sort": "sent_out", "line": f"{FAULT}:local", "what": "spindle cartridge",
+    "whom": "the spindle shop", "reach": "053 12 34 56", "since_on": "2026-11-02",
+    "promised_on": "2026-11-20", "deposit": "400", "currency": "EUR",
+}  # fmt: skip
+
+
+@pytest.fixture
+def out(owner: Visitor, shop: RecordShop, found: str) -> str:
+    """The spindle is at the spindle shop, late; its page."""
+    answer = owner.post("/fix/send", SENT | {"of": "|".join(ids(found))})
+    assert answer.status_code == 200, text_of(answer)
+    (record,) = shop.current(Out)
+    return f"/fix/waiting/{record.id}"
+
+
+class TestTheFrontPage:
+    def test_an_empty_shop_says_what_a_lot_is_and_nothing_of_tonight(self, owner: Visitor) -> None:
+        page = owner.get("/")
+        assert "Twelve photographs and four numbers" in text_of(page)
+        assert 'id="tonight"' not in page.text
+
+    def test_while_one_only_bids_the_lots_stand_first(self, owner: Visitor, machine: str) -> None:
+        page = owner.get("/")
+        assert "<h1>My lots</h1>" in page.text
+        assert 'id="tonight"' not in page.text
+
+    def test_once_a_machine_is_worked_on_tonight_stands_first_then_who_owes_what_then_lots(
+        self, owner: Visitor, out: str
+    ) -> None:
+        page = owner.get("/")
+        told = ["<h1>Tonight</h1>", 'id="waiting"', "My lots</h2>", "/lots/new"]
+        places = [page.text.index(one) for one in told]
+        assert places == sorted(places)
+        assert "spindle cartridge" in text_of(page)
+
+    def test_two_machines_of_a_lot_lead_to_what_to_do_at_each(
+        self, owner: Visitor, machines: tuple[str, ...]
+    ) -> None:
+        page = owner.get("/").text
+        assert all(f'href="{path}/fix"' in page for path in machines)
+
+
+class TestTonight:
+    def test_hours_help_and_hoist_are_a_plain_question(self, owner: Visitor, machine: str) -> None:
+        page = owner.get("/fix?hours=3.5&helped=yes&hoist=yes")
+        assert values(page, "hours") == ["3.5"]
+        assert re.search(r'name="helped" value="yes" checked', page.text)
+        assert re.search(r'name="hoist" value="yes" checked', page.text)
+
+    def test_hours_that_are_none_are_named_and_stay_as_typed(
+        self, owner: Visitor, machine: str
+    ) -> None:
+        page = owner.get("/fix?hours=two")
+        assert page.status_code == 200
+        assert values(page, "hours") == ["two"]
+        assert 'id="hours-wrong"' in page.text
+
+    def test_a_caution_stands_before_the_hours_of_its_card(
+        self, owner: Visitor, machine: str
+    ) -> None:
+        job = owner.get("/fix").text.split('class="sheet job"')[1]
+        assert job.index("caution") < job.index('class="even"')
+
+    def test_one_tap_is_kept_said_and_can_be_taken_back(
+        self, owner: Visitor, shop: RecordShop, machine: str
+    ) -> None:
+        after = owner.post("/fix/mark", tap(machine, "J01", "done", back="/fix?hours=3", id="a1"))
+        assert "Kept: done" in text_of(after)
+        assert values(after, "hours") == ["3"]
+        (act,) = shop.current(Act)
+        assert act.fact.job == "J01"
+        back = {"record": values(after, "record")[0], "back": "/fix"}
+        assert owner.post("/fix/mark/back", back).status_code == 200
+        assert not shop.current(Act)
+        assert not shop.current(CardMarked)
+
+    def test_a_tap_sent_twice_is_kept_once(
+        self, owner: Visitor, shop: RecordShop, machine: str
+    ) -> None:
+        for _ in range(2):
+            assert owner.post("/fix/mark", tap(machine, "J01", "begun", id="b1")).status_code == 200
+        assert len(shop.current(CardMarked)) == 1
+
+    def test_not_tonight_comes_again_tomorrow(
+        self, owner: Visitor, shop: RecordShop, machine: str, clock: Clock
+    ) -> None:
+        owner.post("/fix/mark", tap(machine, "J01", "not_now"))
+        (record,) = shop.current(CardMarked)
+        assert record.fact.until_on == "2026-11-26"
+        assert 'value="J01"' not in owner.get("/fix").text
+        clock.passes(days=1)
+        assert 'value="J01"' in owner.get("/fix").text
+
+    def test_a_form_leads_back_to_pages_of_ours_only(self, owner: Visitor, machine: str) -> None:
+        for away in ("https://elsewhere.example/", "//elsewhere.example", "/lots/../pair"):
+            form = tap(machine, "J01", "begun", back=away)
+            answer = owner.post("/fix/mark", form, follow=False)
+            assert answer.headers["location"].startswith("/fix?kept="), away
+
+
+class TestACard:
+    def test_cautions_come_first_then_hours_then_steps_in_order(
+        self, owner: Visitor, found: str
+    ) -> None:
+        page = owner.get(f"{found}/fix/cards/J03").text
+        told = ['class="caution"', 'id="answer"', 'id="next"', 'id="steps"', 'id="found"']
+        places = [page.index(one) for one in told]
+        assert places == sorted(places)
+
+    def test_what_cannot_be_kept_is_said_on_the_card_with_what_was_typed(
+        self, owner: Visitor, shop: RecordShop, machine: str
+    ) -> None:
+        answer = owner.post("/fix/mark", tap(machine, "J01", "done", hours="2 or so"))
+        assert answer.status_code == 422
+        assert values(answer, "hours") == ["2 or so"]
+        assert 'aria-invalid="true"' in answer.text
+        assert not shop.current(CardMarked)
+
+    def test_what_was_found_is_kept_with_the_card(
+        self, owner: Visitor, shop: RecordShop, machine: str
+    ) -> None:
+        owner.post("/fix/mark", tap(machine, "J01", "found", text="a crack in the base"))
+        (record,) = shop.current(CardMarked)
+        assert record.fact.text == "a crack in the base"
+        assert "a crack in the base" in text_of(owner.get("/note"))
+
+    def test_a_card_that_is_not_there_is_unknown(self, owner: Visitor, machine: str) -> None:
+        assert owner.get(f"{machine}/fix/cards/F999:local").status_code == 404
+
+    def test_every_place_is_one_visit_and_leads_to_what_to_renew_there(
+        self, owner: Visitor, found: str
+    ) -> None:
+        page = owner.get(f"{found}/fix/cards").text
+        places = re.findall(r'class="sheet visit" id="([^"]+)"', page)
+        assert len(places) == len(set(places)) > 5
+        assert f"{found}/fix/together/{places[-1]}" in page
+
+
+class TestWhatIsOut:
+    def test_it_is_rung_by_one_tap_and_says_how_late_it_is(self, owner: Visitor, out: str) -> None:
+        page = owner.get("/fix/waiting")
+        assert 'href="tel:053123456"' in page.text
+        assert "Promised for 2026-11-20, 5 days late" in text_of(page)
+
+    def test_a_new_promise_is_kept_and_counts_as_moved(
+        self, owner: Visitor, shop: RecordShop, out: str
+    ) -> None:
+        after = owner.post(f"{out}/ring", {"promised_on": "2026-12-04", "back": "/"})
+        assert after.url.path == "/"
+        assert "Promised for 2026-12-04" in text_of(after)
+        assert "The promise moved once" in text_of(after)
+        (rung,) = shop.current(Rung)
+        assert rung.fact.rung_on == "2026-11-25"
+
+    def test_nobody_answered_moves_no_promise(
+        self, owner: Visitor, shop: RecordShop, out: str
+    ) -> None:
+        owner.post(f"{out}/ring", {"nobody": "yes", "promised_on": "2026-12-04"})
+        (rung,) = shop.current(Rung)
+        assert rung.fact.nobody
+        assert rung.fact.promised_on is None
+
+    def test_it_stays_out_until_it_is_back_and_judged(
+        self, owner: Visitor, shop: RecordShop, out: str
+    ) -> None:
+        after = owner.post(f"{out}/back", {"how": "back", "paid": "2450"})
+        assert "back, not judged" in text_of(after)
+        assert "back, not judged" in text_of(owner.get("/fix/waiting"))
+        owner.post(f"{out}/judge", {"judged": "good"})
+        (ended,) = shop.current(OutEnded)
+        assert ended.fact.judged == "good"
+
+    @pytest.mark.parametrize(
+        ("form", "field"),
+        [({"how": "lost"}, "how"), ({"how": "back", "paid": "a lot"}, "paid"),
+         ({"how": "back", "ended_on": "yesterday"}, "ended_on")],
+    )  # fmt: skip
+    def test_an_end_that_cannot_be_is_named_on_its_page(
+        self, owner: Visitor, shop: RecordShop, out: str, form: dict[str, str], field: str
+    ) -> None:
+        answer = owner.post(f"{out}/back", form)
+        assert answer.status_code == 422
+        assert f'id="{field}-wrong"' in answer.text
+        assert not shop.current(OutEnded)
+
+    def test_what_was_kept_by_mistake_is_taken_back(
+        self, owner: Visitor, shop: RecordShop, out: str
+    ) -> None:
+        owner.post(f"{out}/ring", {"promised_on": "2026-12-04"})
+        (rung,) = shop.current(Rung)
+        owner.post(f"{out}/withdraw", {"record": rung.id})
+        assert not shop.current(Rung)
+        assert "Promised for 2026-11-20" in text_of(owner.get(out))
+
+    def test_something_without_a_name_or_a_machine_is_refused_with_the_rest_as_typed(
+        self, owner: Visitor, shop: RecordShop, machine: str
+    ) -> None:
+        answer = owner.post("/fix/send", {"sort": "sent_out", "whom": "the winder"})
+        assert answer.status_code == 422
+        assert values(answer, "whom") == ["the winder"]
+        for field in ("of", "what"):
+            assert f'id="{field}-wrong"' in answer.text
+        assert not shop.current(Out)
+
+
+class TestAQuote:
+    def about(self, machine: str) -> str:
+        return "|".join((*ids(machine), f"{FAULT}:local"))
+
+    def test_one_line_is_read_back_before_it_is_kept(
+        self, owner: Visitor, shop: RecordShop, found: str
+    ) -> None:
+        said = "the spindle shop, Tuesday, 2450 incl, 3 weeks, ask for Jan"
+        page = owner.get("/fix/quote", params={"for": self.about(found), "said": said})
+        read = {name: values(page, name)[0] for name in ("amount", "days", "quoted_on")}
+        assert read == {"amount": "2450", "days": "21", "quoted_on": "2026-11-24"}
+        assert 'name="tax" value="incl" checked' in page.text
+        assert not shop.current(Quoted)
+
+    def test_it_is_kept_compared_and_taken(
+        self, owner: Visitor, shop: RecordShop, found: str
+    ) -> None:
+        form = {"for": self.about(found), "vendor": "the spindle shop", "amount": "2450",
+                "days": "21", "currency": "eur"}  # fmt: skip
+        assert owner.post("/fix/quote", form).status_code == 200
+        (quoted,) = shop.current(Quoted)
+        assert (quoted.fact.currency, quoted.fact.by_telephone) == ("EUR", True)
+        after = owner.post("/fix/take", {"quote": quoted.id, "machine": ids(found)[1]})
+        assert after.url.path == "/fix/waiting"
+        (out,) = shop.current(Out)
+        assert (out.fact.quote, out.fact.promised_on) == (quoted.id, "2026-12-16")
+
+    def test_what_lacks_is_named_and_what_was_typed_stays(
+        self, owner: Visitor, shop: RecordShop, found: str
+    ) -> None:
+        answer = owner.post("/fix/quote", {"for": self.about(found), "days": "21"})
+        assert answer.status_code == 422
+        for field in ("vendor", "amount"):
+            assert f'id="{field}-wrong"' in answer.text
+        assert values(answer, "days") == ["21"]
+        assert not shop.current(Quoted)
+
+
+def test_no_code_word_reaches_the_pages(owner: Visitor, out: str, found: str) -> None:
+    card = "/fix/cards/" + "J03"
+    for path in ("/", "/fix", "/fix/waiting", out, found + card, found + "/fix/cards"):
+        text = text_of(owner.get(path)).lower()
+        for word in ("posterior", "not_yet", "sent_out", "not_now", "f01:", "critical", "p90"):
+            assert word not in text, (path, word)
