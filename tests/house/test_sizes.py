@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import ast
-from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 from statistics import median, quantiles
 
@@ -28,19 +28,17 @@ def body_lines(function: Function) -> int:
     return (statements[-1].end_lineno or 0) - statements[0].lineno + 1
 
 
-def functions(path: Path) -> Iterator[Function]:
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-        if isinstance(node, Function):
-            yield node
-
-
-def lines_without_docstrings(path: Path) -> int:
+@cache
+def measured(path: Path) -> tuple[int, dict[str, int]]:
+    """Lines without docstrings, and the body lines of each function by its line and name."""
     text = path.read_text(encoding="utf-8")
-    length = len(text.splitlines())
+    length, bodies = len(text.splitlines()), {}
     for node in ast.walk(ast.parse(text)):
+        if isinstance(node, Function):
+            bodies[f"{node.lineno} {node.name}"] = body_lines(node)
         if isinstance(node, ast.Module | ast.ClassDef | Function) and ast.get_docstring(node):
             length -= (node.body[0].end_lineno or 0) - node.body[0].lineno + 1
-    return length
+    return length, bodies
 
 
 def modules() -> list[Path]:
@@ -51,21 +49,21 @@ def test_no_module_is_longer_than_one_reads():
     lengths = {path: len(path.read_text(encoding="utf-8").splitlines()) for path in modules()}
     assert {p.name: n for p, n in lengths.items() if n > MODULE_LINES} == {}
     rooms = [path for path in modules() if path.name != "__init__.py"]
-    assert median(map(lines_without_docstrings, rooms)) <= MODULE_MEDIAN
+    assert median(measured(path)[0] for path in rooms) <= MODULE_MEDIAN
 
 
 def test_no_function_is_longer_than_one_sees():
     long = {}
     for path in modules():
         limit = PHASE_BODY_LINES if SOURCE / "phases" in path.parents else BODY_LINES
-        for function in functions(path):
-            if (lines := body_lines(function)) > limit:
-                long[f"{path.relative_to(SOURCE)}:{function.lineno} {function.name}"] = lines
+        for function, lines in measured(path)[1].items():
+            if lines > limit:
+                long[f"{path.relative_to(SOURCE)}:{function}"] = lines
     assert long == {}
 
 
 def test_most_functions_are_much_shorter():
-    bodies = [body_lines(function) for path in modules() for function in functions(path)]
+    bodies = [lines for path in modules() for lines in measured(path)[1].values()]
     assert median(bodies) <= BODY_MEDIAN
     assert quantiles(bodies, n=10)[-1] <= BODY_NINE_IN_TEN
 
