@@ -126,7 +126,7 @@ def spoken_lines(spoken: Spoken, currency: str) -> Iterator[str]:
         (say("tax"), spoken.tax),
         (say("how long"), say("{days} days", days=f"{spoken.days:g}") if spoken.days else ""),
         (say("holds until"), str(spoken.valid_until_on or "")),
-        (say("rate"), str(spoken.rate or "")),
+        (say("rate"), f"{spoken.rate}, {spoken.rate_on}" if spoken.rate else ""),
     )
     yield "; ".join(f"{name}: {value}" for name, value in fields if value)
     for piece in spoken.not_understood:

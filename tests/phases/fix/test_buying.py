@@ -159,11 +159,12 @@ def test_what_changed_there_and_here_is_named_and_not_overwritten(shop, bought, 
     (problem,) = preview.problems
     assert "changed there by you" in problem.what
     mine = written(shop, kinds)
-    only(mine, sort="quote")["amount"] = "600"
-    looked = read(shop, kinds, mine)
+    only(mine, sort="quote")["amount"] = "600.00000000000011"  # a sum of the spreadsheet
+    looked = read(shop, kinds, [blank(sort="stock", what="rags", have="400"), *mine])
     fix.correct_out(shop, quote.id, replace(newer, amount=Decimal(710)), by="you")
     with pytest.raises(Overtaken):
         fix.keep_buying(shop, looked, **ME)
+    assert shop.current(Stock, name="rags") == []  # all or nothing
     fix.withdraw_out(shop, quote.id, **ME)
     assert "counts no more" in read(shop, kinds, mine).problems[0].what
 

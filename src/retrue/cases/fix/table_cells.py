@@ -19,6 +19,7 @@ from retrue.cases.known import nearest
 from retrue.cases.prove.table import Table
 
 T = TypeVar("T")
+SUMMED = 9  # decimals that no person writes
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -48,8 +49,11 @@ class Row:
         self.problems.append(Problem(self.table.where(self.at, column), what, remedy))
 
     def money(self, column: str) -> Decimal | None:
-        """An amount, exactly."""
-        return self._read(column, lambda text: money_of(text, field=column))
+        """An amount, exactly; a spreadsheet's own sums end in digits that nobody wrote."""
+        found = self._read(column, lambda text: money_of(text, field=column))
+        if found is not None and -int(found.as_tuple().exponent) > SUMMED:
+            return found.quantize(Decimal("0.000001"))
+        return found
 
     def figure(self, column: str) -> float | None:
         """A number that is no money, not below zero."""

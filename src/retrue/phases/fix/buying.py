@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date
 from typing import Any, Unpack
 
-from retrue.base.refusals import Unusable
+from retrue.base.refusals import Overtaken, Unusable
 from retrue.base.say import say
 from retrue.cases.case import LotCase
 from retrue.cases.fix.buying import Lists, buying_of
@@ -239,7 +239,23 @@ def keep_buying(
             remedy=say("Correct the cells that are named, or keep the good rows alone."),
             problems=preview.problems[:MOST_NAMED],
         )  # fmt: skip
+    keeps = [one for row in preview.rows for one in row.keeps]
+    for place, one in enumerate(keeps):
+        _refuse_stale(shop, one, numbered(hand, place))
     return tuple(_keep_rows(shop, preview, hand))
+
+
+def _refuse_stale(shop: RecordShop, one: ToKeep, hand: Hand) -> None:
+    """Before anything is kept: what was changed since the table was looked at."""
+    fact: Any = one.fact
+    if one.replaces is None or sent_before(shop, fact, hand) is not None:
+        return
+    newest = shop.history(one.replaces)[-1]
+    if newest.id != one.replaces:
+        raise Overtaken(
+            say("{by} changed it since it was looked at", by=newest.by),
+            remedy=say("Nothing was kept. Look at the table again."),
+        )
 
 
 def _keep_rows(shop: RecordShop, preview: Preview, hand: Hand) -> Iterator[Record[Any]]:
