@@ -18,7 +18,9 @@ from retrue.phases.fix.options import options, stop_loss
 from retrue.phases.fix.out_amending import correct_out, withdraw_out
 from retrue.phases.fix.quoting import quote, quote_said, read_quote, take
 from retrue.phases.fix.stocking import set_stock
+from retrue.phases.fix.together import together
 from retrue.phases.fix.tonight import tonight
+from retrue.phases.fix.upgrades import upgrades
 from retrue.phases.fix.waiting import back, judge, one_out, ring, send, waiting
 
 __all__ = [
@@ -45,7 +47,9 @@ __all__ = [
     "stop_loss",
     "take",
     "take_back_mark",
+    "together",
     "tonight",
+    "upgrades",
     "waiting",
     "what_next",
     "withdraw_out",
