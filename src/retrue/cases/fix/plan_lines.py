@@ -103,3 +103,5 @@ class PlanView:
     kept: bool = False  # as it was kept, not made anew
     stale: bool = False  # something was kept since that would change it
     fine: tuple[str, ...] = ()  # the fine print, sentences
+    why: str = ""  # planned again because
+    inputs: str = ""  # hash of what it was made of

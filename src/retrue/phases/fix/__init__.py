@@ -13,9 +13,11 @@ from retrue.phases.fix.buying import (
 )
 from retrue.phases.fix.cards import cards
 from retrue.phases.fix.choosing import choose
+from retrue.phases.fix.hands import gear, set_gear, set_worker, workers
 from retrue.phases.fix.marking import correct_mark, mark, take_back_mark, what_next
 from retrue.phases.fix.options import options, stop_loss
 from retrue.phases.fix.out_amending import correct_out, withdraw_out
+from retrue.phases.fix.planning import keep_plan, kept_plan, plan, plan_file
 from retrue.phases.fix.quoting import quote, quote_said, read_quote, take
 from retrue.phases.fix.stocking import set_stock
 from retrue.phases.fix.together import together
@@ -32,18 +34,25 @@ __all__ = [
     "choose",
     "correct_mark",
     "correct_out",
+    "gear",
     "judge",
     "keep_buying",
+    "keep_plan",
+    "kept_plan",
     "mark",
     "one_out",
     "options",
+    "plan",
+    "plan_file",
     "quote",
     "quote_said",
     "read_buying",
     "read_quote",
     "ring",
     "send",
+    "set_gear",
     "set_stock",
+    "set_worker",
     "stop_loss",
     "take",
     "take_back_mark",
@@ -53,4 +62,5 @@ __all__ = [
     "waiting",
     "what_next",
     "withdraw_out",
+    "workers",
 ]

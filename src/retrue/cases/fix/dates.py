@@ -1,0 +1,273 @@
+"""When one machine makes its first good part: a range, what it hangs on, what to order at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from retrue.base.formatter import number
+from retrue.base.say import say
+from retrue.cases.find.costs import mean
+from retrue.cases.fix.lines import Card, Cards
+from retrue.cases.fix.plan_lines import OrderNow
+from retrue.cases.fix.schedule import Bundle, Laid
+from retrue.plan.freeze import Frozen
+from retrue.plan.jobs import Draws, Promise
+from retrue.plan.promise import by_share, days_gained
+from retrue.plan.replay import replay
+
+Floats = NDArray[np.float64]
+K = TypeVar("K")
+PART = "part:"
+MOST_NAMED = 6
+LEAST_SHARE = 0.1
+MOST_TRIED = 6  # parts whose early order is worked out
+MOST_TOLD = 3
+LEAST_DAYS = 1.0
+LOST_SHARE = 0.5  # of the money of a part that was not needed (judgement)
+FEW = 500  # runs are enough to see what an early order brings
+HOURS_A_DAY = 2.0  # only to weigh own hours against waits
+EARLY, EVEN, PROMISE = 0.1, 0.5, 0.9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Range:
+    """Days of a machine as dates."""
+
+    early_on: str
+    even_on: str
+    promise_on: str
+    expected_on: str
+
+
+def range_of(promise: Promise, start: datetime) -> Range:
+    """One in ten, half and nine in ten of the runs.
+
+    Parameters
+    ----------
+    promise : Promise
+    start : datetime
+        Of the plan.
+
+    Returns
+    -------
+    Range
+    """
+    on = [_day(start, by_share(promise.days, share)) for share in (EARLY, EVEN, PROMISE)]
+    return Range(early_on=on[0], even_on=on[1], promise_on=on[2],
+                 expected_on=promise.expected.date().isoformat())  # fmt: skip
+
+
+def hangs_on(
+    promise: Promise, laid: Laid, machine: str, draws: Draws
+) -> tuple[tuple[str, float], ...]:
+    """What a date hangs on, in words, with the share of the runs in which it does.
+
+    Parameters
+    ----------
+    promise : Promise
+    laid : Laid
+    machine : str
+        Key of the machine.
+    draws : Draws
+
+    Returns
+    -------
+    tuple of (words, share)
+        What takes most of the time first; own work by its place, deliveries one by one.
+    """
+    weight: dict[str, float] = {}
+    share: dict[str, float] = {}
+    for name, part_of in promise.late_by:
+        words, days = _named(name, laid, machine, draws)
+        if words:
+            weight[words] = weight.get(words, 0.0) + part_of * days
+            share[words] = max(share.get(words, 0.0), part_of)
+    order = sorted(weight, key=lambda words: (-weight[words], words))
+    named = [(words, share[words]) for words in order if share[words] >= LEAST_SHARE]
+    return tuple(named[:MOST_NAMED])
+
+
+def _named(name: str, laid: Laid, machine: str, draws: Draws) -> tuple[str, float]:
+    """Words of a task or a wait, and about how many days it takes where it counts."""
+    if name.startswith(PART):
+        key = name.removeprefix(PART)
+        days = [float(d.mean()) for (task, _), d in draws.days.items() if task == key]
+        days += [float(draws.not_before[key].mean())] if key in draws.not_before else []
+        cards = _cards_of(key, laid)
+        if not cards:
+            return "", 0.0
+        return _wait_words(key, cards, machine), max(days, default=0.0)
+    cards = _cards_of(name, laid)
+    if not cards:
+        return "", 0.0
+    hours = float(draws.hours[name].mean()) if name in draws.hours else 0.0
+    return _work_words(cards[0], machine), hours / HOURS_A_DAY
+
+
+def _cards_of(key: str, laid: Laid) -> tuple[Card, ...]:
+    """The cards of a task, or of the line a wait is named by."""
+    if key in laid.cards_of:
+        return laid.cards_of[key]
+    machine, _, name = key.partition("/")
+    task = laid.task_of.get((machine, name))
+    return laid.cards_of.get(task, ()) if task else ()
+
+
+def _wait_words(key: str, cards: Sequence[Card], machine: str) -> str:
+    first = cards[0]
+    of = "" if first.machine == machine else f" ({first.machine_name})"
+    if "/likely:" in key or len(cards) > 1:
+        place = first.place_name or first.title
+        return say("parts for what is seen only when it is open: {place}", place=place) + of
+    return say("waiting for: {what}", what=first.title) + of
+
+
+def _work_words(card: Card, machine: str) -> str:
+    if card.machine != machine:
+        return say("own work on {machine} before it", machine=card.machine_name)
+    if card.job and card.place in ("", "outside"):
+        return say("own work: {what}", what=card.title)
+    if card.sort == "unseen":
+        return say("what nobody has seen yet")
+    return say("own work: {what}", what=card.place_name or card.title)
+
+
+def order_now(bundle: Bundle, laid: Laid, frozen: Frozen, currency: str) -> tuple[OrderNow, ...]:
+    """What ordering a part today is worth, before anybody knows that it is needed.
+
+    Parameters
+    ----------
+    bundle : Bundle
+    laid : Laid
+    frozen : Frozen
+        The plan's order.
+    currency : str
+
+    Returns
+    -------
+    tuple of OrderNow
+        Those that bring a day or more, the most worth first.
+    """
+    draws = first_runs(laid.draws, FEW)
+    played = replay(frozen, draws)
+    found = []
+    for card in _candidates(bundle.cards):
+        earlier = _ordered_today(card, bundle, laid, draws)
+        if earlier is None:
+            continue
+        gained = days_gained(frozen, played, earlier).get(card.machine)
+        if gained is None:
+            continue
+        days = float(gained.mean())
+        lost = (1.0 - card.chance) * LOST_SHARE * mean(card.parts[0].money)
+        worth = days * bundle.day_worth - lost
+        if days >= LEAST_DAYS:
+            found.append(_told(card, days, worth, currency))
+    found.sort(key=lambda one: (-one.worth, one.line))
+    return tuple(found[:MOST_TOLD])
+
+
+def _candidates(cards: Cards) -> Iterator[Card]:
+    open_still = [card for card in cards.cards
+                  if card.parts and card.chance < 1.0 and card.state != "done"
+                  and card.parts[0].state in ("to_buy", "asked") and card.way != "local"
+                  and card.way != "outside"]  # fmt: skip
+    open_still.sort(key=lambda card: (-card.chance * card.parts[0].days, card.key))
+    yield from open_still[:MOST_TRIED]
+
+
+def _ordered_today(card: Card, bundle: Bundle, laid: Laid, draws: Draws) -> Draws | None:
+    """The same runs with one part ordered today instead of when its place stands open."""
+    task = laid.task_of.get((card.machine, card.key))
+    wait = next((one for one in card.waits if one.part), None)
+    if task is None or wait is None:
+        return None
+    before = laid.task_of.get((card.machine, wait.card))
+    if before is None or (task, before) not in draws.days:
+        return None
+    mine = bundle.draws.days[card.key, wait.card][: draws.worlds]
+    others = [np.zeros(draws.worlds)]
+    for other in laid.cards_of[task]:
+        if other.key != card.key:
+            others += [
+                bundle.draws.days[other.key, one.card][: draws.worlds]
+                for one in other.waits
+                if (other.key, one.card) in bundle.draws.days
+                and laid.task_of.get((card.machine, one.card)) == before
+            ]
+    days = dict(draws.days) | {(task, before): np.maximum.reduce(others)}
+    gate = draws.not_before.get(task, np.zeros(draws.worlds))
+    return replace(draws, days=days,
+                   not_before=dict(draws.not_before) | {task: np.maximum(gate, mine)})  # fmt: skip
+
+
+def _told(card: Card, days: float, worth: float, currency: str) -> OrderNow:
+    part = card.parts[0]
+    words = say("Ordered today it brings the date about {days} days nearer; if it is not needed, "
+                "about half its price is lost.", days=number(days))  # fmt: skip
+    if worth <= 0:
+        words = say("Ordered today it brings about {days} days, which is less than what is lost "
+                    "if it is not needed.", days=number(days))  # fmt: skip
+    return OrderNow(
+        line=part.line,
+        what=card.title,
+        machine_name=card.machine_name,
+        chance=card.chance,
+        days_earlier=round(days, 1),
+        worth=round(worth),
+        words=words,
+    )
+
+
+def first_runs(draws: Draws, count: int) -> Draws:
+    """The first runs of many.
+
+    Parameters
+    ----------
+    draws : Draws
+    count : int
+
+    Returns
+    -------
+    Draws
+    """
+    if draws.worlds <= count:
+        return draws
+
+    return Draws(
+        worlds=count,
+        hours=_cut(draws.hours, count),
+        days=_cut(draws.days, count),
+        not_before=_cut(draws.not_before, count),
+        run_in_days=_cut(draws.run_in_days, count),
+    )
+
+
+def _cut(rows: Mapping[K, Floats], count: int) -> dict[K, Floats]:
+    return {key: row[:count] for key, row in rows.items()}
+
+
+def late_moment(start: datetime, days: Floats) -> str:
+    """The moment by which nine in ten runs are there.
+
+    Parameters
+    ----------
+    start : datetime
+    days : ndarray, shape (worlds,)
+
+    Returns
+    -------
+    str
+    """
+    at = start + timedelta(minutes=round(by_share(days, PROMISE) * 1440))
+    return at.isoformat(timespec="minutes")
+
+
+def _day(start: datetime, days: float) -> str:
+    return (start + timedelta(days=days)).date().isoformat()

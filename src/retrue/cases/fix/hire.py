@@ -1,0 +1,189 @@
+"""Days on which something is hired: all that needs it on as few of them as pays."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+from itertools import pairwise
+
+from retrue.cases.fix.lines import Card
+from retrue.cases.fix.plan_lines import HireDay
+from retrue.plan.calendar import moment
+from retrue.plan.jobs import Order, Placed, Schedule
+from retrue.plan.network import network
+from retrue.plan.priority import Bench, Spot, by_list, cost
+
+USUAL_DAY_COSTS = 60.0  # of a hoist for hire, fetched and brought back (judgement)
+AGAIN_DAYS = 2 * 366  # so long after the days that were named it can be hired anew
+ROUNDS = 12
+
+
+def put_together(schedule: Schedule, order: Order, name: str, day_costs: float | None) -> Order:
+    """The same plan with what needs something hired on fewer days, as long as that pays.
+
+    Parameters
+    ----------
+    schedule : Schedule
+    order : Order
+        Planned as if it were there every day.
+    name : str
+        Of what is hired.
+    day_costs : float or None
+        Of one day; None: about what is usual.
+
+    Returns
+    -------
+    Order
+        Days of hire and what a day of every machine is worth are held against each other. Where
+        days are named already, they stay.
+    """
+    index = next((at for at, one in enumerate(schedule.shared) if one.name == name), None)
+    if index is None or schedule.shared[index].days or not order.placed:
+        return order
+    mover = _Mover(schedule, index, USUAL_DAY_COSTS if day_costs is None else day_costs)
+    return mover.move(order)
+
+
+class _Mover:
+    """Moves one use right before the next, wherever that is cheaper."""
+
+    def __init__(self, schedule: Schedule, thing: int, day_costs: float) -> None:
+        self.schedule, self.day_costs = schedule, day_costs
+        self.net = network(schedule)
+        self.bench = Bench(self.net)
+        self.users = {
+            at
+            for at, job in enumerate(self.net.jobs)
+            if job.quarters and thing in {one for one, _ in job.takes}
+        }
+        self.before: list[set[int]] = []
+        for job in self.net.jobs:
+            mine: set[int] = set()
+            for each, _, _ in job.before:
+                mine |= {each} | self.before[each]
+            self.before.append(mine)
+
+    def move(self, order: Order) -> Order:
+        numbers = {job.key: at for at, job in enumerate(self.net.jobs)}
+        listed = [numbers[one.key] for one in order.placed if one.key in numbers]
+        spots = by_list(self.bench, listed)
+        least = self._value(spots)
+        first = least
+        for _ in range(ROUNDS):
+            moved = False
+            for tried in self._tries([spot.job for spot in spots], spots):
+                new = by_list(self.bench, tried)
+                value = self._value(new)
+                if len(new) == len(spots) and value < least - 1e-6:
+                    spots, least, moved = new, value, True
+                    break
+            if not moved:
+                break
+        return order if least >= first else self._order(order, spots)
+
+    def _tries(self, listed: list[int], spots: Sequence[Spot]) -> Iterator[list[int]]:
+        """Each use put right before the one after it, with all that hangs on it behind."""
+        days = {spot.job: self._day(spot) for spot in spots}
+        uses = [number for number in listed if number in self.users]
+        for one, other in pairwise(uses):
+            if days[one] == days[other]:
+                continue
+            at, to = listed.index(one), listed.index(other)
+            between = listed[at + 1 : to]
+            needs = [b for b in between if one in self.before[b] and b in self.before[other]]
+            later = [b for b in between if one in self.before[b] and b not in needs]
+            free = [b for b in between if one not in self.before[b]]
+            yield [*listed[:at], *free, one, *needs, other, *later, *listed[to + 1 :]]
+
+    def _day(self, spot: Spot) -> date:
+        return moment(self.schedule.start, spot.begins).date()
+
+    def _value(self, spots: Sequence[Spot]) -> float:
+        """Days of hire, and what the expected days of all machines are worth, in money."""
+        most = max(self.schedule.day_worth.values(), default=0.0) or 1.0
+        days = {self._day(spot) for spot in spots if spot.job in self.users}
+        return most * cost(self.net, spots)[1] + self.day_costs * len(days)
+
+    def _order(self, order: Order, spots: Sequence[Spot]) -> Order:
+        names = [one.name for one in self.schedule.hands]
+        rows = sorted(spots, key=lambda spot: (spot.begins, spot.ends, spot.job))
+        placed = tuple(
+            Placed(
+                key=self.net.jobs[spot.job].key,
+                people=tuple(names[person] for person in spot.people),
+                begins=moment(self.schedule.start, spot.begins),
+                ends=moment(self.schedule.start, spot.ends),
+            )
+            for spot in rows
+        )
+        return replace(order, placed=placed, proved=False)
+
+
+def hired_again(schedule: Schedule) -> Schedule:
+    """The same schedule with everything to be had again after the last of its named days.
+
+    Parameters
+    ----------
+    schedule : Schedule
+
+    Returns
+    -------
+    Schedule
+        By it a plan is played through: whoever misses the day hires another.
+    """
+    return replace(
+        schedule,
+        shared=tuple(
+            replace(one, days=(*one.days, *_after(max(one.days)))) if one.days else one
+            for one in schedule.shared
+        ),
+    )
+
+
+def _after(day: date) -> tuple[date, ...]:
+    return tuple(day + timedelta(days=at) for at in range(1, AGAIN_DAYS))
+
+
+def hire_days(
+    schedule: Schedule,
+    order: Order,
+    name: str,
+    cards_of: Mapping[str, tuple[Card, ...]],
+    day_costs: float | None,
+) -> tuple[HireDay, ...]:
+    """The days on which something is hired, with all that is done on each.
+
+    Parameters
+    ----------
+    schedule : Schedule
+    order : Order
+    name : str
+    cards_of : mapping of task to tuple of Card
+    day_costs : float or None
+
+    Returns
+    -------
+    tuple of HireDay
+        ``saved`` is against hiring it anew for every card.
+    """
+    users = _users(schedule, name)
+    by_day: dict[date, list[Card]] = {}
+    for one in order.placed:
+        if one.key in users:
+            by_day.setdefault(one.begins.date(), []).extend(cards_of.get(one.key, ())[:1])
+    return tuple(
+        HireDay(
+            name=name,
+            on=day.isoformat(),
+            cards=tuple(card.key for card in cards),
+            titles=tuple(f"{card.title} ({card.machine_name})" for card in cards),
+            costs=day_costs,
+            saved=None if day_costs is None else day_costs * (len(cards) - 1),
+        )
+        for day, cards in sorted(by_day.items())
+    )
+
+
+def _users(schedule: Schedule, name: str) -> set[str]:
+    return {one.key for one in schedule.tasks if name in {thing for thing, _ in one.needs}}

@@ -1,0 +1,109 @@
+"""Why a task cannot be planned, in words, and what helps."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from retrue.base.formatter import number
+from retrue.base.say import say
+from retrue.cases.fix.lines import Card, Refused
+from retrue.plan.jobs import LeftOut
+
+MOST_WAITING = 3  # of what waits for something left out, named one by one
+
+
+def left_words(
+    left_out: Sequence[LeftOut], cards_of: Mapping[str, tuple[Card, ...]]
+) -> tuple[Refused, ...]:
+    """What could not be planned: the causes, each with what waits for it.
+
+    Parameters
+    ----------
+    left_out : sequence of LeftOut
+    cards_of : mapping of task to tuple of Card
+
+    Returns
+    -------
+    tuple of Refused
+        What only waits for something left out is counted with it, not listed again.
+    """
+    roots = _roots(left_out)
+    found = []
+    for one in left_out:
+        cards = cards_of.get(one.key, ())
+        if one.why == "waits_for_left_out" or not cards:
+            continue
+        why, remedy = _words(one, cards_of)
+        waiting = [cards_of[key][0].title for key in roots.get(one.key, ()) if cards_of.get(key)]
+        if waiting:
+            named = "; ".join(waiting[:MOST_WAITING])
+            more = len(waiting) - MOST_WAITING
+            tail = say(" and {count} more", count=more) if more > 0 else ""
+            why = say("{why}. {named}{tail} wait for it", why=why, named=named, tail=tail)
+        title = say("{title} ({machine})", title=cards[0].title, machine=cards[0].machine_name)
+        found.append(Refused(card=cards[0].key, title=title, why=why, remedy=remedy))
+    return tuple(found)
+
+
+def _roots(left_out: Sequence[LeftOut]) -> dict[str, list[str]]:
+    """What waits for each cause, by the cause."""
+    by_key = {one.key: one for one in left_out}
+    found: dict[str, list[str]] = {}
+    for one in left_out:
+        at, seen = one, set[str]()
+        while at.why == "waits_for_left_out" and at.key not in seen:
+            seen.add(at.key)
+            cause = by_key.get(at.about.get("task", ""))
+            if cause is None:
+                break
+            at = cause
+        if at is not one:
+            found.setdefault(at.key, []).append(one.key)
+    return found
+
+
+def _words(one: LeftOut, cards_of: Mapping[str, tuple[Card, ...]]) -> tuple[str, str]:
+    about = dict(one.about)
+    match one.why:
+        case "circular":
+            loop = [_title(key, cards_of) for key in about.get("loop", "").split(" > ")]
+            return (say("these cards wait for each other: {loop}", loop=" → ".join(loop)),
+                    say("Let one of them go without another in your kind of machine."))  # fmt: skip
+        case "nobody" if about.get("together"):
+            return (say("nobody is ever there at the same time as the other"),
+                    say("Give both of them one evening in common under Hands."))  # fmt: skip
+        case "nobody" if about.get("may") == "2":
+            return (say("it is left to a licensed electrician, and none is among the hands"),
+                    say("Name one under Hands, or have it done outside."))  # fmt: skip
+        case "nobody":
+            people = about.get("people", "")
+            return (
+                say("it takes {people} people, and they are not there", people=people),
+                say("Name somebody who helps under Hands, with the evenings he has."),
+            )
+        case "no_evening":
+            return (
+                say("it takes {hours} h in one go, and the longest free evening has {longest} h",
+                    hours=_hours(about, "hours"), longest=_hours(about, "longest_hours")),
+                say("Give one longer day under Hands, such as a Saturday, bring a second person, "
+                    "or split the work and mark what is left."),
+            )  # fmt: skip
+        case "no_day":
+            return (
+                say("{thing} is never there when somebody could use it",
+                    thing=about.get("thing", "").replace("_", " ")),
+                say("Give it a day on which somebody works, or give somebody a day on which it is "
+                    "there."),
+            )  # fmt: skip
+        case _:
+            return (say("there is no end of it in three years of these evenings"),
+                    say("Give more evenings under Hands."))  # fmt: skip
+
+
+def _title(key: str, cards_of: Mapping[str, tuple[Card, ...]]) -> str:
+    cards = cards_of.get(key, ())
+    return cards[0].title if cards else key
+
+
+def _hours(about: Mapping[str, str], name: str) -> str:
+    return number(float(about.get(name, "0")), 1)

@@ -1,0 +1,98 @@
+"""A plan as text that is read back bit for bit, and the hash of what it was made of."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import asdict, replace
+from typing import Any
+
+import msgspec
+
+from retrue.cases.fix.kept import FixKept
+from retrue.cases.fix.plan_lines import PlanView
+from retrue.kinds.library import Kind
+
+
+def to_text(view: PlanView) -> str:
+    """A plan as canonical JSON.
+
+    Parameters
+    ----------
+    view : PlanView
+
+    Returns
+    -------
+    str
+        Sorted keys, no spaces; offers stay with their quotes.
+
+    Examples
+    --------
+    >>> plan = PlanView(at="2026-11-26T12:00:00+00:00", lots=(), machines=(), rows=(), hire=(),
+    ...                 refused=(), hands=("me",), proved=True, by_rule=False, gap=0.0, seed=7,
+    ...                 worlds=10, currency="EUR")
+    >>> from_text(to_text(plan)) == plan
+    True
+    """
+    rows = tuple(replace(row, card=_bare(row.card)) for row in view.rows)
+    plain = msgspec.to_builtins(replace(view, rows=rows, kept=False, stale=False))
+    return json.dumps(plain, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+
+
+def from_text(text: str) -> PlanView:
+    """The plan of a text.
+
+    Parameters
+    ----------
+    text : str
+        As :func:`to_text` gave it; of an older version what is new takes its default.
+
+    Returns
+    -------
+    PlanView
+    """
+    return msgspec.json.decode(text.encode(), type=PlanView)
+
+
+def inputs_of(lots: Iterable[FixKept], kinds: Mapping[str, Kind]) -> str:
+    """The hash of everything a plan is made of, but the day it is made on.
+
+    Parameters
+    ----------
+    lots : iterable of FixKept
+    kinds : mapping of str to Kind
+
+    Returns
+    -------
+    str
+        SHA-256 in hex.
+
+    References
+    ----------
+    FIPS 180-4 (SHA-256).
+
+    Examples
+    --------
+    >>> inputs_of((), {}) == inputs_of((), {})
+    True
+    """
+    told: list[Any] = []
+    for lot in lots:
+        told.append(repr(lot.case))
+        told += [asdict(one.fact) for group in (lot.workers, lot.gear, lot.stock, lot.quotes)
+                 for one in group]  # fmt: skip
+        for out in lot.outs:
+            told.append([asdict(out.out), out.promised_on, out.open, out.here])
+        for machine in lot.machines:
+            told += [[one.seq, asdict(one.fact)] for one in machine.marks]
+            told.append([sorted(machine.as_found), repr(sorted(machine.cleaned.items()))])
+            told.append([(one.id, one.back) for one in machine.taken])
+            told.append([(id, one.signed) for id, one in machine.stages.items()])
+            told.append(kinds[machine.kind.id].hash if machine.kind.id in kinds else "")
+    text = json.dumps(told, sort_keys=True, default=str)
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _bare(card: Any) -> Any:
+    return replace(card, parts=tuple(replace(part, offers=()) for part in card.parts))

@@ -1,0 +1,286 @@
+"""The plan of all machines: from cards to dates, rows, days of hire, and what broke."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+import numpy as np
+
+from retrue.base.say import say
+from retrue.cases.alternatives import DAYS_A_YEAR, worth_of_work
+from retrue.cases.fix.belief import Belief, belief_of
+from retrue.cases.fix.broke import broken, broken_leads
+from retrue.cases.fix.cards import cards_of
+from retrue.cases.fix.choice_lines import StopLoss
+from retrue.cases.fix.dates import hangs_on, late_moment, order_now, range_of
+from retrue.cases.fix.far import far_of, plan_of
+from retrue.cases.fix.hands import Staff
+from retrue.cases.fix.hire import hire_days, hired_again, put_together
+from retrue.cases.fix.kept import FixKept, MachineKept
+from retrue.cases.fix.left_words import left_words
+from retrue.cases.fix.lines import Cards
+from retrue.cases.fix.needed import needed
+from retrue.cases.fix.plan_lines import MachineDates, PlanRow, PlanView
+from retrue.cases.fix.schedule import Bundle, Laid, lay
+from retrue.cases.fix.stop_loss import stop_loss_of
+from retrue.cases.fix.worlds import card_draws, drawn_stage
+from retrue.cases.prepare import Stage, chooser
+from retrue.kinds.library import Kind
+from retrue.plan.freeze import freeze
+from retrue.plan.jobs import Draws, Order, Placed, Promise
+from retrue.plan.promise import longer_leads, promised, slack
+from retrue.plan.replay import Replayed, replay
+from retrue.plan.solve import solve
+
+Progress = Callable[[float, str], None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wish:
+    """How a plan is made.
+
+    Attributes
+    ----------
+    now : datetime
+    seed, worlds : int
+    seconds : float
+        How long the solver may search.
+    lead_times : float
+        Every delivery takes so many times as long.
+    """
+
+    now: datetime
+    seed: int = 7
+    worlds: int = 2000
+    seconds: float = 5.0
+    lead_times: float = 1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Made:
+    """One machine brought so far that it can be planned."""
+
+    kept: FixKept
+    machine: MachineKept
+    cards: Cards
+    bundle: Bundle
+    stage: Stage
+    stop_loss: StopLoss | None = None
+
+
+def plan_of_all(
+    lots: Sequence[FixKept],
+    kinds: Mapping[str, Kind],
+    staff: Staff,
+    wish: Wish,
+    *,
+    before: PlanView | None = None,
+    progress: Progress | None = None,
+) -> PlanView:
+    """Plan every machine that is worked for, together.
+
+    Parameters
+    ----------
+    lots : sequence of FixKept
+        Of one shop.
+    kinds : mapping of str to Kind
+    staff : Staff
+    wish : Wish
+    before : PlanView, optional
+        The plan kept until now: of plans equally good the one nearest to it is taken, and
+        promises it broke are told.
+    progress : callable, optional
+        Told a share from 0 to 1 and what is being done.
+
+    Returns
+    -------
+    PlanView
+    """
+    tell = progress or (lambda share, what: None)
+    tell(0.0, say("reading the cards"))
+    made = [one for kept in lots for one in _made(kept, kinds, wish)]
+    laid = lay([one.bundle for one in made], staff, wish.now)
+    tell(0.15, say("looking for a good order"))
+    order = _ordered(laid, staff, wish, before, tell)
+    tell(0.85, say("playing it through"))
+    return _view(made, replace(laid, schedule=hired_again(laid.schedule)), order, staff, wish,
+                 before)  # fmt: skip
+
+
+def _made(kept: FixKept, kinds: Mapping[str, Kind], wish: Wish) -> Iterator[Made]:
+    mine = [one for one in kept.machines if one.worked_for]
+    if not mine:
+        return
+    belief = belief_of(kept, kinds)
+    stage = drawn_stage(kept, belief, wish.seed, wish.worlds)
+    choices = chooser(stage)
+    today = wish.now.date()
+    for machine in mine:
+        need = needed(kept, machine, belief, stage)
+        cards = cards_of(kept, need, today)
+        at = next(i for i, one in enumerate(kept.case.machines) if one.name == machine.name)
+        far = far_of(machine.state, arrived=True)
+        bundle = Bundle(
+            cards=cards,
+            draws=card_draws(stage, need, cards.cards, today),
+            day_worth=_day_worth(kept, machine, belief, stage),
+            call_out_days=machine.kind.estimates["call_out_days"].value,
+        )
+        plan = plan_of(machine.aim, need.level)
+        stop = stop_loss_of(choices, at, plan, far, currency=kept.case.shop.currency)
+        yield Made(kept=kept, machine=machine, cards=cards, bundle=bundle, stage=stage,
+                   stop_loss=stop)  # fmt: skip
+
+
+def _day_worth(kept: FixKept, machine: MachineKept, belief: Belief, stage: Stage) -> float:
+    """What a day earlier is worth: the margin it earns; else what a day of waiting is taken for."""
+    least = machine.kind.estimates["day_worth"].value
+    if machine.aim not in ("keep", "new_control"):
+        return least
+    work = worth_of_work(kept.case, machine.kind, belief.settled, stage.drawer)
+    margin = float(work.margin_a_year.mean()) / DAYS_A_YEAR
+    return margin if margin > 0 else least
+
+
+def _ordered(
+    laid: Laid, staff: Staff, wish: Wish, before: PlanView | None, tell: Progress
+) -> Order:
+    """The order of all tasks, what is hired put together on few days."""
+    was = order_before(before, laid) if before is not None else None
+
+    def heard(share: float, what: str) -> None:
+        tell(0.15 + 0.6 * share, say("looking for a good order"))
+
+    order = solve(laid.schedule, seed=wish.seed, seconds=wish.seconds, progress=heard, before=was)
+    tell(0.78, say("putting what is hired on the same days"))
+    for name in sorted(staff.hire):
+        order = put_together(laid.schedule, order, name, staff.day_costs)
+    return order
+
+
+def order_before(before: PlanView, laid: Laid) -> Order:
+    """The plan kept until now as an order of today's tasks.
+
+    Parameters
+    ----------
+    before : PlanView
+    laid : Laid
+
+    Returns
+    -------
+    Order
+    """
+    found: dict[str, Placed] = {}
+    for row in before.rows:
+        task = laid.task_of.get((row.card.machine, row.card.key))
+        if task is not None and task not in found:
+            found[task] = Placed(
+                key=task,
+                people=row.people,
+                begins=datetime.fromisoformat(row.begins),
+                ends=datetime.fromisoformat(row.ends),
+            )
+    return Order(placed=tuple(sorted(found.values(), key=lambda one: one.begins)))
+
+
+def _view(
+    made: Sequence[Made],
+    laid: Laid,
+    order: Order,
+    staff: Staff,
+    wish: Wish,
+    before: PlanView | None,
+) -> PlanView:
+    frozen = freeze(laid.schedule, order)
+    expected = replay(frozen, Draws(worlds=1))
+    draws = laid.draws
+    plain = None
+    if wish.lead_times != 1.0:
+        plain = promised(replay(frozen, draws), expected)
+        draws = longer_leads(laid.schedule, draws, wish.lead_times)
+    played = replay(frozen, draws)
+    start = laid.schedule.start
+    promises = {one.machine: one for one in promised(played, expected)}
+    currency = made[0].kept.case.shop.currency if made else "EUR"
+    machines = tuple(
+        _machine(one, promises[one.machine.key], replace(laid, draws=draws), order, currency)
+        for one in made
+        if one.machine.key in promises
+    )
+    refused = tuple(one for each in made for one in each.cards.refused)
+    if plain is not None:
+        was = {one.machine: range_of(one, start).promise_on for one in plain}
+        broke = broken_leads(machines, was, wish.lead_times)
+    else:
+        broke = broken(machines, {one.machine.key: one.cards for one in made}, before)
+    return PlanView(
+        at=wish.now.isoformat(timespec="seconds"),
+        lots=tuple(dict.fromkeys(one.kept.lot for one in made)),
+        machines=machines,
+        rows=tuple(_rows(laid, order, played, staff.helper)),
+        hire=tuple(day for name in sorted(staff.hire) for day in
+                   hire_days(laid.schedule, order, name, laid.cards_of, staff.day_costs)),
+        refused=(*refused, *left_words(order.left_out, laid.cards_of)),
+        hands=tuple(one.name for one in staff.hands),
+        proved=order.proved,
+        by_rule=order.by_rule,
+        gap=order.gap,
+        seed=wish.seed,
+        worlds=wish.worlds,
+        currency=currency,
+        broke=broke,
+        fine=_fine(staff, laid, order, wish),
+    )  # fmt: skip
+
+
+def _machine(one: Made, promise: Promise, laid: Laid, order: Order, currency: str) -> MachineDates:
+    key = one.machine.key
+    dates = range_of(promise, laid.schedule.start)
+    frozen = freeze(laid.schedule, order)
+    return MachineDates(
+        machine=key,
+        machine_name=one.machine.name,
+        early_on=dates.early_on,
+        even_on=dates.even_on,
+        promise_on=dates.promise_on,
+        expected_on=dates.expected_on,
+        late_by=hangs_on(promise, laid, key, laid.draws),
+        order_now=order_now(one.bundle, laid, frozen, currency),
+        stop_loss=one.stop_loss,
+        hours_left=one.cards.hours,
+        day_worth=one.bundle.day_worth,
+    )
+
+
+def _rows(laid: Laid, order: Order, played: Replayed, helper: str) -> Iterator[PlanRow]:
+    """One row a card, in the order of the plan."""
+    spare = slack(laid.schedule, order)
+    begins, ends = played.begins, played.ends
+    start = laid.schedule.start
+    for one in order.placed:
+        for card in laid.cards_of.get(one.key, ()):
+            helped = helper and (card.people > 1 or not card.alone)
+            yield PlanRow(
+                card=card,
+                people=(*one.people, helper) if helped else one.people,
+                begins=one.begins.isoformat(timespec="minutes"),
+                ends=one.ends.isoformat(timespec="minutes"),
+                late_begins=late_moment(start, begins.get(one.key, np.zeros(1))),
+                late_ends=late_moment(start, ends.get(one.key, np.zeros(1))),
+                slack_days=round(spare.get(one.key, 0.0), 2),
+            )
+
+
+def _fine(staff: Staff, laid: Laid, order: Order, wish: Wish) -> tuple[str, ...]:
+    lines = list(staff.fine)
+    if laid.called:
+        called = "; ".join(dict.fromkeys(laid.called))
+        lines.append(say("An electrician is called for: {what}.", what=called))
+    if order.by_rule:
+        lines.append(say("The order is by a plain rule: what the date hangs on first."))
+    elif not order.proved:
+        lines.append(say("A better order may exist; this one is the best that was found."))
+    lines.append(say("Estimate for planning, from {worlds} ways it could go.", worlds=wish.worlds))
+    return tuple(lines)
