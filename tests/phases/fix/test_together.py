@@ -88,6 +88,14 @@ def test_the_newest_level_at_the_ear_counts_cutting_before_idling(shop: RecordSh
 
 
 @pytest.mark.usefixtures("lot")
+def test_a_telephone_is_said_to_be_one(shop: RecordShop, kinds: Kinds):
+    level(shop, kinds, 84.0)
+    assert not any("no known level" in line for line in extras(shop, kinds).assumed)
+    level(shop, kinds, 84.0, options={})
+    assert any("give or take 5 dB" in line for line in extras(shop, kinds).assumed)
+
+
+@pytest.mark.usefixtures("lot")
 def test_light_that_was_read_counts_until_it_is_taken_back(shop: RecordShop, kinds: Kinds):
     made = prove.keep_sensed(shop, "school", "mill", "light", kinds, readings=[("lux", 240.0)],
                              by="owner")  # fmt: skip

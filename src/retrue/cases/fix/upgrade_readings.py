@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
-from dataclasses import dataclass
-from datetime import UTC, datetime
+from dataclasses import dataclass, replace
+from datetime import datetime
 
 from retrue.cases.case import LotCase
 from retrue.cases.prove.sensed import CUTTING, OFF, SENSES, WITHOUT
@@ -15,8 +15,6 @@ from retrue.records.shop import Record, RecordShop
 from retrue.records.waking import Sensed, SensedResult
 
 LEVEL, LIGHT = "M28", "M29"  # measures: level at the ear, light on the work
-AFTER = "after"
-NEVER = datetime.min.replace(tzinfo=UTC)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,12 +27,15 @@ class Readings:
         A-weighted at the operator's ear; cutting, where that was read.
     state : str
         In which state of the machine.
+    checked : bool
+        By a meter that is checked or heard a known level; False: by a telephone, say.
     lux : float or None
         Mean light on the work.
     """
 
     level_a_db: float | None = None
     state: str = ""
+    checked: bool = True
     lux: float | None = None
 
 
@@ -96,12 +97,15 @@ def readings_kept(shop: RecordShop, lot: str, machine: str, case: LotCase, name:
         for record in shop.current(Sensed, **at)
         if (value := _value(record.fact, answers.get(first_id(shop, record)))) is not None
     ]
-    sound = _loud([(record, value) for record, value in sensed if record.fact.sort == "sound"])
+    sound = _loud([one for one in sensed if one[0].fact.sort == "sound"])
     lights = [(r.observed_at, value) for r, value in sensed if r.fact.sort == "light"]
     lights += _proved_light(shop.current(Result, **at))
-    level, state = (told.level_a_db, told.state) if sound is None else sound
     lux = max(lights, key=lambda one: one[0])[1] if lights else told.lux
-    return Readings(level_a_db=level, state=state, lux=lux)
+    if sound is None:
+        return replace(told, lux=lux)
+    record, level = sound
+    checked = bool(json.loads(answers[first_id(shop, record)]).get("calibrated"))
+    return Readings(level_a_db=level, state=record.fact.state, checked=checked, lux=lux)
 
 
 def _value(said: Sensed, answer: str | None) -> float | None:
@@ -115,11 +119,10 @@ def _value(said: Sensed, answer: str | None) -> float | None:
     return float(value) if isinstance(value, int | float) else None
 
 
-def _loud(found: list[tuple[Record[Sensed], float]]) -> tuple[float, str] | None:
+def _loud(found: list[tuple[Record[Sensed], float]]) -> tuple[Record[Sensed], float] | None:
     """The newest while it cuts, else the newest."""
     cutting = [one for one in found if one[0].fact.state == CUTTING]
-    newest = max(cutting or found, key=lambda one: one[0].observed_at, default=None)
-    return None if newest is None else (newest[1], newest[0].fact.state)
+    return max(cutting or found, key=lambda one: one[0].observed_at, default=None)
 
 
 def _proved_light(results: Iterable[Record[Result]]) -> list[tuple[datetime, float]]:

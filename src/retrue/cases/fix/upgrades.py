@@ -18,6 +18,7 @@ from retrue.cases.fix.kept import FixKept, MachineKept
 from retrue.cases.fix.upgrade_readings import Readings
 from retrue.cases.fix.which import machine_kept, prices_of
 from retrue.cases.prove.noise_day import hours_words
+from retrue.cases.prove.sensed import INDICATIVE_DB
 from retrue.cases.strip.cautions import general, told
 from retrue.kinds.fixing import Upgrade
 from retrue.kinds.library import Kind, Three
@@ -241,6 +242,9 @@ def _assumed(at: _At) -> Iterator[str]:
     else:
         state = at.readings.state or say("state not said")
         yield say("Level at the operator's ear as read last: {state}.", state=state)
+    if not at.readings.checked:
+        off = number(INDICATIVE_DB)
+        yield say("The meter heard no known level: give or take {db} dB.", db=off)
     if at.readings.lux is None:
         yield say("Nobody read the light on the work.")
     yield say("A lamp inside lights about 1 m², 40 per cent of it reaches the work: judgement.")
