@@ -10,7 +10,7 @@ from starlette.responses import Response
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.fix.buying_lines import Buying
-from retrue.cases.fix.buying_read import Preview
+from retrue.cases.fix.preview import Preview
 from retrue.phases import fix
 from retrue.records.shop import RecordShop
 from retrue.store.spreadsheet import as_csv

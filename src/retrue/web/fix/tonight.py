@@ -19,6 +19,7 @@ from retrue.records.shop import Record
 from retrue.web.door import again, deed, hand, to, typed
 from retrue.web.fix.cards import KeptMark, kept_mark, show_card
 from retrue.web.fix.plan import chart_of, kept_plan
+from retrue.web.fix.waiting import waiting_of
 from retrue.web.fix.where import asked, back_of, show, today
 from retrue.web.pages import plain
 from retrue.web.strip.where import kept as answer_kept
@@ -80,8 +81,11 @@ class Lists:
         return bool(self.kept or self.evening.query or self.refused or self.evening.problems)
 
 
-async def lists_of(request: Request) -> Lists:
-    """Tonight, and who owes what; a list that is refused leaves the other standing."""
+async def lists_of(request: Request, *, full: bool = False) -> Lists:
+    """Tonight, and who owes what; a list that is refused leaves the other standing.
+
+    ``full`` names the cards that wait, for which every card is looked at.
+    """
     evening, on, kinds = evening_of(request), today(request), request.app.state.kinds
     tonight: Tonight | None = None
     waiting: Waiting | None = None
@@ -92,7 +96,11 @@ async def lists_of(request: Request) -> Lists:
     except Refusal as refusal:
         refused.append(refusal)
     try:
-        waiting = await deed(fix.waiting, request, on=on, kinds=kinds)
+        waiting = (
+            await waiting_of(request, await kept_plan(request))
+            if full
+            else await deed(fix.waiting, request, on=on, kinds=kinds)
+        )
     except Refusal as refusal:
         refused.append(refusal)
     return Lists(evening, tonight, waiting, tuple(refused), await kept_mark(request))
@@ -100,7 +108,7 @@ async def lists_of(request: Request) -> Lists:
 
 async def show_fix(request: Request, /, **more: Any) -> Response:
     """Tonight and who owes what, in full; under them when each machine will cut."""
-    lists = await lists_of(request)
+    lists = await lists_of(request, full=True)
     given: dict[str, Any] = {"wrong": {one.where: one for one in lists.evening.problems}}
     plan = await kept_plan(request)
     drawn = await chart_of(request, plan)

@@ -1,0 +1,109 @@
+"""An evening in the workshop, in a real browser: tonight, who owes what, when it will cut."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, expect
+from tests.browser.conftest import PHONE, House
+from tests.browser.hand import fits
+from tests.browser.made import machine_of
+from tests.browser.test_access import LAPTOP, rules_broken, too_small, unfold
+
+from retrue.kinds.library import Kind
+from retrue.phases import find, fix
+from retrue.records.fixing import CardMarked, Out, Rung
+from retrue.records.seeking import Act
+
+Kinds = Mapping[str, Kind]
+RICH = ("/", "/fix", "/fix/plan", "/fix/buy", "/fix/hands", "{out}", "{machine}/fix",
+        "{machine}/fix/cards", "{machine}/fix/cards/J03", "{machine}/fix/faults/F01",
+        "{machine}/fix/together/cabinet", "{machine}/fix/extras")  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def machine(house: House, kinds: Kinds) -> str:
+    """A machining centre that was opened: its spindle bearings are worn; its path."""
+    path = machine_of(house, "Evenings").removeprefix(house.address)
+    lot, key = path.split("/")[2::2]
+    find.teardown(house.shop, lot, key, "F01", True, kinds, by="owner")
+    return path
+
+
+def test_an_evening_by_thumb_without_javascript(
+    browser: Browser, house: House, machine: str
+) -> None:
+    """From the front page: two hours, one card done, one thing sent out and rung about."""
+    context = browser.new_context(viewport=PHONE, java_script_enabled=False)
+    try:
+        page = context.new_page()
+        page.goto(house.address + "/fix/send")
+        page.locator("#of").select_option(label="Evenings: Machining centre")
+        page.get_by_text("sent out", exact=True).click()
+        page.locator("#what").fill("spindle cartridge")
+        page.locator("#whom").fill("the spindle shop")
+        page.locator("#reach").fill("053 12 34 56")
+        page.get_by_role("button", name="Keep it").click()
+        page.goto(house.address)
+        page.locator("#hours").fill("2.5")
+        page.get_by_role("button", name="Ask again").click()
+        first = page.locator("ol.jobs > li").first
+        title = first.locator(".jobhead b").inner_text()
+        first.get_by_role("button", name="done").click()
+        expect(page.locator(".keptbar")).to_contain_text(title)
+        assert page.locator("#hours").input_value() == "2.5"
+        page.locator("#waiting input[type=date]").first.fill("2027-01-15")
+        page.locator("#waiting").get_by_role("button", name="Rung").first.click()
+        expect(page.locator("#waiting")).to_contain_text("Promised for 2027-01-15")
+        assert len(house.shop.current(Act)) == len(house.shop.current(Rung)) == 1
+    finally:
+        context.close()
+
+
+def test_every_page_can_be_used_by_thumb_and_by_ear(
+    browser: Browser, house: House, machine: str, kinds: Kinds
+) -> None:
+    lot, key = machine.split("/")[2::2]
+    wipers = Out(lot=lot, machine=key, sort="ordered", what="way wipers", whom="rubber dealer",
+                 since_on="2026-11-02", promised_on="2026-11-20")  # fmt: skip
+    out = fix.send(house.shop, wipers, kinds, by="owner")
+    context = browser.new_context(
+        viewport=PHONE, has_touch=True, color_scheme="dark", reduced_motion="reduce"
+    )
+    try:
+        page = context.new_page()
+        for one in RICH:
+            path = one.format(machine=machine, out=f"/fix/waiting/{out.id}")
+            answer = page.goto(house.address + path)
+            assert answer is not None
+            assert answer.ok, path
+            unfold(page, True)
+            rules_broken(page)
+            fits(page, PHONE["width"])
+            assert too_small(page) == [], path
+            page.set_viewport_size(LAPTOP)
+            fits(page, LAPTOP["width"])
+            page.set_viewport_size(PHONE)
+    finally:
+        context.close()
+
+
+def test_a_tap_waits_without_a_connection_and_a_plan_says_how_far_it_is(
+    context: BrowserContext, page: Page, house: House, machine: str
+) -> None:
+    before = len(house.shop.current(CardMarked))
+    page.goto(house.address + "/fix")
+    first = page.locator("ol.jobs > li").first
+    context.set_offline(True)
+    first.get_by_role("button", name="not tonight").click()
+    expect(page.locator("#outbox")).to_contain_text("1 wait on this device")
+    context.set_offline(False)
+    expect(page.locator("#outbox")).to_be_hidden()
+    kept = house.shop.current(CardMarked)[before:]
+    assert [one.fact.how for one in kept] == ["not_now"]
+    page.goto(house.address + "/fix/plan")
+    page.get_by_role("button", name="Plan it").click()
+    expect(page.locator("#answer")).to_contain_text(re.compile(r"most likely on\s*20\d\d-"))
+    assert page.locator("#progress").count() == 0
