@@ -10,6 +10,7 @@ import click
 from retrue.base.formatter import money, number, odds
 from retrue.base.refusals import Unknown, Unusable
 from retrue.base.say import say
+from retrue.cases.fix.ageing_parts import ageing_places
 from retrue.cases.fix.choice_lines import RenewRow, Together, UpgradeRow, Upgrades
 from retrue.cases.fix.together_json import flat_together, flat_upgrades
 from retrue.cases.fix.together_words import spoken
@@ -207,8 +208,7 @@ def _place(place: str | None, kinds: Mapping[str, Kind], kind: str) -> str:
     """The place asked for; without one, those that have parts that age are named."""
     if place is not None:
         return place
-    renewals = kinds[kind].renewals.values() if kind in kinds else ()
-    known = ", ".join(dict.fromkeys(one.place for one in renewals))
+    known = ", ".join(ageing_places(kinds[kind])) if kind in kinds else ""
     raise Unusable(
         say("no place was named"),
         remedy=say("Say which stands open: --place {places}.", places=known or "-"),

@@ -26,7 +26,7 @@ from retrue.records.facts import CostLine, Finding, Lot, Machine, Shop, Terms
 from retrue.records.fixing import CardMarked, Chosen, Gear
 from retrue.records.seeking import Act
 from retrue.records.shop import Record
-from retrue.science.ageing import chance_of_failing
+from retrue.science.ageing import chance_of_failing, renewing
 
 TODAY = date(2026, 11, 26)
 HOURS = ("open_hours", "close_hours")
@@ -89,6 +89,8 @@ def test_by_hand_without_past_lives():
         kept_[id] = float(chance_of_failing(12.0, 5.0, part.shape, part.life_years))
         new[id] = float(chance_of_failing(0.0, 5.0, part.shape, part.life_years))
         assert row(told, id).risk == pytest.approx(kept_[id])
+        alone = renewing(part.shape, part.life_years, now[id], fails[id] + opening)
+        assert row(told, id).renew_at_years == pytest.approx(alone.age)
     costs = {}
     for choice in ((), ("lube_pump",), ("lube_switch",), ("lube_pump", "lube_switch")):
         total, shut = 0.0, 1.0

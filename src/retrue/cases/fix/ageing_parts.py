@@ -13,6 +13,7 @@ from retrue.cases.alternatives import DAYS_A_YEAR
 from retrue.cases.find.costs import Purse, mean
 from retrue.cases.fix.kept import FixKept, MachineKept
 from retrue.kinds.fixing import Renewal
+from retrue.kinds.library import Kind
 from retrue.records.seeking import Act
 from retrue.science.ageing import chance_of_failing
 
@@ -57,6 +58,28 @@ class AgeingPart:
     kept: Floats
     new: Floats
     fixed: bool | None = None
+
+
+def ageing_places(kind: Kind) -> tuple[str, ...]:
+    """Places of a kind that have parts that age, in the order of its places.
+
+    Parameters
+    ----------
+    kind : Kind
+
+    Returns
+    -------
+    tuple of str
+        Ids.
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> ageing_places(load()["surface_grinder"])
+    ('cabinet', 'panel', 'spindle_motor', 'tank')
+    """
+    with_parts = {one.place for one in kind.renewals.values()}
+    return tuple(place for place in kind.places if place in with_parts)
 
 
 def parts_here(
