@@ -21,8 +21,17 @@ from retrue.cli.lines import put, table
 from retrue.cli.options import content_of, is_file, json_option, shop_option
 from retrue.cli.strip_options import caution_lines, machine_of
 from retrue.kinds.library import Kind
-from retrue.phases.fix import together as weighing
-from retrue.phases.fix import upgrades as extras
+from retrue.phases.fix.together import (
+    SEED,
+    WORLDS,
+    YEARS,
+    read_parts,
+    together_case,
+    together_file,
+)
+from retrue.phases.fix.together import together as weigh
+from retrue.phases.fix.upgrades import upgrades as extras
+from retrue.phases.fix.upgrades import upgrades_case
 from retrue.records.facts import Machine
 
 pass_house = click.make_pass_decorator(House)
@@ -35,16 +44,16 @@ NAMES = 34  # letters of a part's name in the table
 @click.argument("lot", metavar="[LOT|FILE]", required=False)
 @click.argument("machine", metavar="[MACHINE]", required=False)
 @click.option("--place", metavar="ID", help="The place that stands open: cabinet.")
-@click.option("--years", type=float, default=weighing.YEARS, show_default=True,
+@click.option("--years", type=float, default=YEARS, show_default=True,
               help="How far ahead.")  # fmt: skip
 @click.option("--file", "path", type=FILE, help="Without a lot: parts from this CSV.")
 @click.option("--reopening", type=float, help="With --file: what opening again costs, all in.")
 @click.option("--hour", type=float, default=HOUR, show_default=True,
               help="With --file: what an own hour is worth.")  # fmt: skip
 @click.option("--currency", default="EUR", show_default=True, help="With --file.")
-@click.option("--seed", type=click.IntRange(0, 2**63 - 1), default=weighing.SEED, show_default=True,
+@click.option("--seed", type=click.IntRange(0, 2**63 - 1), default=SEED, show_default=True,
               help="Start of the chance; the same seed gives the same numbers.")  # fmt: skip
-@click.option("--worlds", type=click.IntRange(100, 100_000), default=weighing.WORLDS,
+@click.option("--worlds", type=click.IntRange(100, 100_000), default=WORLDS,
               show_default=True, help="In how many ways it may be.")  # fmt: skip
 @json_option
 @shop_option
@@ -66,10 +75,8 @@ def together(
             remedy=say("retrue fix together LOT MACHINE --place cabinet, or --file PARTS.csv."),
         )
     if path is not None:
-        rows = weighing.read_parts(content_of(str(path)), path.name)
-        told = weighing.together_file(
-            rows, years, _reopening(reopening), rate=hour, currency=currency
-        )
+        rows = read_parts(content_of(str(path)), path.name)
+        told = together_file(rows, years, _reopening(reopening), rate=hour, currency=currency)
     else:
         draws = {"seed": seed, "worlds": worlds}
         told = _of_lot(house, lot or "", machine, place, years, draws, shop)
@@ -89,14 +96,14 @@ def _of_lot(
         one = machine or only_one(case.machines)
         kind = next((m.kind for m in case.machines if m.name == one), "")
         opened_at = _place(place, kinds, kind)
-        return weighing.together_case(
+        return together_case(
             case, one, kinds, place=opened_at, years=years, now=now, seed=draws["seed"],
             worlds=draws["worlds"],
         )  # fmt: skip
     with house.open_shop(shop) as opened:
         at = machine_of(opened, lot, machine)
         opened_at = _place(place, kinds, opened.history(at[1])[-1].fact.kind)
-        return weighing.together(
+        return weigh(
             opened, *at, kinds, place=opened_at, years=years, now=now, seed=draws["seed"],
             worlds=draws["worlds"],
         )  # fmt: skip
@@ -117,10 +124,10 @@ def upgrades(house: House, lot: str, machine: str | None, as_json: bool, shop: s
     kinds = house.kinds()
     if is_file(lot):
         case = read_lot(content_of(lot), lot, kinds)
-        told = extras.upgrades_case(case, machine or only_one(case.machines), kinds)
+        told = upgrades_case(case, machine or only_one(case.machines), kinds)
     else:
         with house.open_shop(shop) as opened:
-            told = extras.upgrades(opened, *machine_of(opened, lot, machine), kinds)
+            told = extras(opened, *machine_of(opened, lot, machine), kinds)
     if as_json:
         click.echo(dumps(flat_upgrades(told)))
         return
