@@ -24,6 +24,7 @@ from retrue.science.motor_match import Fits
 STROBE = "stroboscopic effect (by definition); IEC TR 63158 (from memory)"
 MOST_SVM = 0.4  # stroboscopic visibility of lamps sold in the Union (EU 2019/2020, from memory)
 SHOWN = 4
+MOST_PLACES = 200.0  # like places in one flicker: beyond, nobody lists speeds
 TURNS = "what turns beside it"
 CURRENTS = (("dc", "direct"), ("ac", "alternating, mains"), ("hf", "electronic ballast"))
 SHIELDED = Caution(
@@ -132,6 +133,8 @@ def _stands(draft: Draft, hertz: float) -> tuple[Fits, str]:
     most = draft.wanted("most_rpm")
     if most is None:
         return "ask", say("the highest speed beside it is not known")
+    if most * draft.get("alike") > MOST_PLACES * 60.0 * hertz:
+        return "no", say("it flickers so slowly that a part seems to stand at nearly any speed")
     try:
         found = standing_still(hertz, draft.get("alike"), most)
     except Unusable as refusal:
