@@ -11,7 +11,7 @@ from retrue.cases.fix.kept import fix_kept, fix_of_case
 from retrue.cases.fix.together import together as weigh
 from retrue.cases.fix.together_file import PlainPart, read_parts, together_file
 from retrue.kinds.library import Kind
-from retrue.phases.fix.choosing import machine_at
+from retrue.phases.fix.here import machine_at
 from retrue.records.shop import RecordShop
 
 __all__ = ["PlainPart", "read_parts", "together", "together_case", "together_file"]

@@ -10,7 +10,7 @@ from retrue.cases.fix.kept import fix_kept, fix_of_case
 from retrue.cases.fix.upgrade_readings import readings_kept, readings_of_case
 from retrue.cases.fix.upgrades import upgrades as all_of
 from retrue.kinds.library import Kind
-from retrue.phases.fix.choosing import machine_at
+from retrue.phases.fix.here import machine_at
 from retrue.records.shop import RecordShop
 
 
