@@ -147,9 +147,9 @@ class TestTonight:
         (record,) = shop.current(CardMarked)
         assert record.fact.until_on == "2026-11-26"
         mine = f'value="{ids(machine)[1]}"><input type="hidden" name="card" value="J01"'
-        assert mine not in owner.get("/fix").text
+        assert mine not in owner.get("/fix?hours=8").text
         clock.passes(days=1)
-        assert mine in owner.get("/fix").text
+        assert mine in owner.get("/fix?hours=8").text
 
     def test_a_form_leads_back_to_pages_of_ours_only(self, owner: Visitor, machine: str) -> None:
         for away in ("https://elsewhere.example/", "//elsewhere.example", "/lots/../pair"):
