@@ -138,7 +138,7 @@ def _work_words(card: Card, machine: str) -> str:
     return say("own work: {what}", what=card.place_name or card.title)
 
 
-def order_now(bundle: Bundle, laid: Laid, frozen: Frozen, currency: str) -> tuple[OrderNow, ...]:
+def order_now(bundle: Bundle, laid: Laid, frozen: Frozen) -> tuple[OrderNow, ...]:
     """What ordering a part today is worth, before anybody knows that it is needed.
 
     Parameters
@@ -147,12 +147,11 @@ def order_now(bundle: Bundle, laid: Laid, frozen: Frozen, currency: str) -> tupl
     laid : Laid
     frozen : Frozen
         The plan's order.
-    currency : str
 
     Returns
     -------
     tuple of OrderNow
-        Those that bring a day or more, the most worth first.
+        Those that bring a day or more, and more than is lost where they are not needed.
     """
     draws = first_runs(laid.draws, FEW)
     played = replay(frozen, draws)
@@ -167,8 +166,8 @@ def order_now(bundle: Bundle, laid: Laid, frozen: Frozen, currency: str) -> tupl
         days = float(gained.mean())
         lost = (1.0 - card.chance) * LOST_SHARE * mean(card.parts[0].money)
         worth = days * bundle.day_worth - lost
-        if days >= LEAST_DAYS:
-            found.append(_told(card, days, worth, currency))
+        if days >= LEAST_DAYS and worth > 0:
+            found.append(_told(card, days, worth))
     found.sort(key=lambda one: (-one.worth, one.line))
     return tuple(found[:MOST_TOLD])
 
@@ -207,13 +206,10 @@ def _ordered_today(card: Card, bundle: Bundle, laid: Laid, draws: Draws) -> Draw
                    not_before=dict(draws.not_before) | {task: np.maximum(gate, mine)})  # fmt: skip
 
 
-def _told(card: Card, days: float, worth: float, currency: str) -> OrderNow:
+def _told(card: Card, days: float, worth: float) -> OrderNow:
     part = card.parts[0]
     words = say("Ordered today it brings the date about {days} days nearer; if it is not needed, "
                 "about half its price is lost.", days=number(days))  # fmt: skip
-    if worth <= 0:
-        words = say("Ordered today it brings about {days} days, which is less than what is lost "
-                    "if it is not needed.", days=number(days))  # fmt: skip
     return OrderNow(
         line=part.line,
         what=card.title,

@@ -205,7 +205,7 @@ def _view(
     promises = {one.machine: one for one in promised(played, expected)}
     currency = made[0].kept.case.shop.currency if made else "EUR"
     machines = tuple(
-        _machine(one, promises[one.machine.key], replace(laid, draws=draws), order, currency)
+        _machine(one, promises[one.machine.key], replace(laid, draws=draws), order)
         for one in made
         if one.machine.key in promises
     )
@@ -235,7 +235,7 @@ def _view(
     )  # fmt: skip
 
 
-def _machine(one: Made, promise: Promise, laid: Laid, order: Order, currency: str) -> MachineDates:
+def _machine(one: Made, promise: Promise, laid: Laid, order: Order) -> MachineDates:
     key = one.machine.key
     dates = range_of(promise, laid.schedule.start)
     frozen = freeze(laid.schedule, order)
@@ -247,7 +247,7 @@ def _machine(one: Made, promise: Promise, laid: Laid, order: Order, currency: st
         promise_on=dates.promise_on,
         expected_on=dates.expected_on,
         late_by=hangs_on(promise, laid, key, laid.draws),
-        order_now=order_now(one.bundle, laid, frozen, currency),
+        order_now=order_now(one.bundle, laid, frozen),
         stop_loss=one.stop_loss,
         hours_left=one.cards.hours,
         day_worth=one.bundle.day_worth,

@@ -16,6 +16,7 @@ AS_A_RULE = 3
 MOST_NOT = 5
 LEAST_PART = 0.5  # hours: less of a long card is not worth the coat
 ENOUGH = 0.25  # hours: with less left nothing more is offered
+LAST = 1e6
 SLACK_DAYS = 1.0  # with less the date hangs on a card
 
 
@@ -38,7 +39,7 @@ class _Free:
     left: float
     tail: float  # days from it to the end of its machine
     hangs: bool
-    rank: int | None
+    rank: float | None
     frees: int  # cards that wait for it
 
 
@@ -100,6 +101,7 @@ def _free(here: Here) -> list[_Free]:
     """Cards that could be begun or gone on with, as far as the machine is concerned."""
     ways = tails(here.cards.cards)
     longest = max(ways.values(), default=0.0)
+    known = sorted((ways[key], rank) for key, rank in here.order.items() if key in ways)
     frees: dict[str, int] = {}
     for card in here.cards.cards:
         for wait in card.waits:
@@ -112,7 +114,7 @@ def _free(here: Here) -> list[_Free]:
             tail=ways[card.key],
             hangs=here.slack_days[card.key] <= SLACK_DAYS if card.key in here.slack_days
             else ways[card.key] >= longest - SLACK_DAYS,
-            rank=here.order.get(card.key),
+            rank=_rank(card.key, here.order, ways[card.key], known),
             frees=frees.get(card.key, 0),
         )
         for card in here.cards.cards
@@ -120,9 +122,19 @@ def _free(here: Here) -> list[_Free]:
     ]  # fmt: skip
 
 
+def _rank(
+    key: str, order: Mapping[str, int], tail: float, known: Sequence[tuple[float, int]]
+) -> float | None:
+    """Its place in the plan; what the plan does not know goes before all with a shorter way."""
+    if key in order or not known:
+        return order.get(key)
+    shorter = [rank for way, rank in known if way <= tail]
+    return min(shorter) - 0.5 if shorter else max(rank for _, rank in known) + 0.5
+
+
 def _weight(one: _Free, planned: bool, worked_on: str) -> tuple[bool, float, float, bool, str]:
     """Begun first; then the plan; cards it does not know by the longest way to the end."""
-    rank = float(one.rank) if planned and one.rank is not None else 1e6 if planned else 0.0
+    rank = (LAST if one.rank is None else one.rank) if planned else 0.0
     return (one.card.state != "begun", rank, -one.tail, one.card.machine != worked_on, one.card.key)
 
 

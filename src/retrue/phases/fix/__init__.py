@@ -11,7 +11,7 @@ from retrue.phases.fix.buying import (
     keep_buying,
     read_buying,
 )
-from retrue.phases.fix.cards import cards
+from retrue.phases.fix.cards import cards, cards_file
 from retrue.phases.fix.choosing import choose
 from retrue.phases.fix.hands import gear, set_gear, set_worker, workers
 from retrue.phases.fix.marking import correct_mark, mark, take_back_mark, what_next
@@ -21,7 +21,7 @@ from retrue.phases.fix.planning import keep_plan, kept_plan, plan, plan_file
 from retrue.phases.fix.quoting import quote, quote_said, read_quote, take
 from retrue.phases.fix.stocking import set_stock
 from retrue.phases.fix.together import together
-from retrue.phases.fix.tonight import tonight
+from retrue.phases.fix.tonight import tonight, tonight_file
 from retrue.phases.fix.upgrades import upgrades
 from retrue.phases.fix.waiting import back, judge, one_out, ring, send, waiting
 
@@ -31,6 +31,7 @@ __all__ = [
     "buying_file",
     "buying_table",
     "cards",
+    "cards_file",
     "choose",
     "correct_mark",
     "correct_out",
@@ -58,6 +59,7 @@ __all__ = [
     "take_back_mark",
     "together",
     "tonight",
+    "tonight_file",
     "upgrades",
     "waiting",
     "what_next",

@@ -5,9 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 
+from retrue.base.refusals import Unknown
+from retrue.base.say import say
+from retrue.cases.case import LotCase
+from retrue.cases.fix.cards import cards_of
+from retrue.cases.fix.kept import fix_of_case
 from retrue.cases.fix.lines import Cards
+from retrue.cases.fix.needed import needed
+from retrue.cases.known import nearest
 from retrue.kinds.library import Kind
-from retrue.phases.fix.here import cards_at, machine_at
+from retrue.phases.fix.here import cards_at, machine_at, stood
 from retrue.records.shop import RecordShop
 
 
@@ -50,3 +57,42 @@ def cards(
     """
     spot, _ = machine_at(shop, lot, machine, kinds)
     return cards_at(shop, spot, kinds, level, on)[2]
+
+
+def cards_file(
+    case: LotCase,
+    machine: str,
+    kinds: Mapping[str, Kind],
+    *,
+    level: str | None = None,
+    on: date | None = None,
+) -> Cards:
+    """The same of a machine of a lot from a file, without a shop.
+
+    Parameters
+    ----------
+    case : LotCase
+    machine : str
+        Its name.
+    kinds : mapping of str to Kind
+    level : str, optional
+    on : date, optional
+
+    Returns
+    -------
+    Cards
+
+    Raises
+    ------
+    Unknown
+        No such machine.
+    """
+    kept = fix_of_case(case, kinds)
+    names = [one.name for one in kept.machines]
+    if machine not in names:
+        raise Unknown(
+            say("there is no machine {name} in this lot", name=machine),
+            remedy=nearest(machine, names) or say("Name a machine of the lot."),
+        )
+    belief, stage = stood(kept, kinds)
+    return cards_of(kept, needed(kept, kept.machine(machine), belief, stage, level), on)

@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from datetime import date
 
+from retrue.cases.case import LotCase
 from retrue.cases.fix.cards import cards_of
-from retrue.cases.fix.kept import fix_kept
+from retrue.cases.fix.kept import FixKept, fix_kept, fix_of_case
 from retrue.cases.fix.lines import Tonight
 from retrue.cases.fix.needed import needed
+from retrue.cases.fix.plan_json import from_text
+from retrue.cases.fix.plan_lines import PlanView
 from retrue.cases.fix.tonight import Here, tonight_of
 from retrue.cases.spot import find_lot
 from retrue.kinds.library import Kind
 from retrue.phases.fix.here import lots_worked, machine_at, stood
-from retrue.records.fixing import CardMarked
+from retrue.records.fixing import CardMarked, PlanKept
 from retrue.records.shop import RecordShop
 
 
@@ -57,22 +60,77 @@ def tonight(
     """
     marks = shop.current(CardMarked)
     last = marks[-1].fact.machine if marks else ""
-    here = tuple(_here(shop, kinds, on, lot, machine))
+    plan = _kept(shop)
+    here = tuple(_here(shop, kinds, on, (lot, machine), plan))
     return tonight_of(here, hours=hours, alone=alone, hoist=hoist, worked_on=last)
 
 
+def tonight_file(
+    case: LotCase,
+    kinds: Mapping[str, Kind],
+    *,
+    on: date,
+    hours: float = 2.0,
+    alone: bool = True,
+    hoist: bool = False,
+    machine: str | None = None,
+) -> Tonight:
+    """The same of a lot from a file, without a shop.
+
+    Parameters
+    ----------
+    case : LotCase
+    kinds : mapping of str to Kind
+    on : date
+    hours : float
+    alone, hoist : bool
+    machine : str, optional
+        Its name.
+
+    Returns
+    -------
+    Tonight
+    """
+    kept = fix_of_case(case, kinds)
+    here = tuple(_of_lot(kept, kinds, on, machine, None))
+    return tonight_of(here, hours=hours, alone=alone, hoist=hoist)
+
+
 def _here(
-    shop: RecordShop, kinds: Mapping[str, Kind], on: date, lot: str | None, machine: str | None
+    shop: RecordShop,
+    kinds: Mapping[str, Kind],
+    on: date,
+    where: tuple[str | None, str | None],
+    plan: PlanView | None,
 ) -> Iterator[Here]:
     """The machines worked for, with their cards."""
+    lot, machine = where
     lots = lots_worked(shop) if lot is None else (find_lot(shop, lot)[0],)
     for one in lots:
         only = None if machine is None else machine_at(shop, one, machine, kinds)[0].machine
-        kept = fix_kept(shop, one, kinds)
-        mine = [m for m in kept.machines if m.worked_for and only in (None, m.key)]
-        if not mine:
-            continue
-        belief, stage = stood(kept, kinds)
-        for each in mine:
-            cards = cards_of(kept, needed(kept, each, belief, stage), on)
-            yield Here(kept=kept, machine=each, cards=cards)
+        yield from _of_lot(fix_kept(shop, one, kinds), kinds, on, only, plan)
+
+
+def _of_lot(
+    kept: FixKept, kinds: Mapping[str, Kind], on: date, only: str | None, plan: PlanView | None
+) -> Iterator[Here]:
+    mine = [m for m in kept.machines if m.worked_for and only in (None, m.key, m.name)]
+    if not mine:
+        return
+    belief, stage = stood(kept, kinds)
+    for each in mine:
+        rows = [row for row in plan.rows if row.card.machine == each.key] if plan else []
+        yield Here(
+            kept=kept,
+            machine=each,
+            cards=cards_of(kept, needed(kept, each, belief, stage), on),
+            order={row.card.key: at for at, row in enumerate(plan.rows if plan else ())
+                   if row.card.machine == each.key},
+            slack_days={row.card.key: row.slack_days for row in rows},
+        )  # fmt: skip
+
+
+def _kept(shop: RecordShop) -> PlanView | None:
+    """The plan that was kept last, as it was kept."""
+    records = shop.current(PlanKept)
+    return from_text(records[-1].fact.plan) if records else None

@@ -1,0 +1,212 @@
+"""Plans at the keyboard, and who works when with what."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import asdict
+from decimal import Decimal
+from typing import Any, Literal, cast
+
+import click
+
+from retrue.base.refusals import NotYet, Problem, Unusable
+from retrue.base.say import say
+from retrue.cases.fix.cards_json import plan_row
+from retrue.cases.fix.plan_lines import PlanView
+from retrue.cases.lot_file import read_lot
+from retrue.cases.sheet_json import dumps
+from retrue.cli.fix_card_lines import plan_lines
+from retrue.cli.fix_days import day, today
+from retrue.cli.house import House
+from retrue.cli.lines import put
+from retrue.cli.options import AMOUNT, content_of, is_file, json_option, shop_option
+from retrue.phases import fix
+from retrue.records.fixing import Gear, Worker
+
+pass_house = click.make_pass_decorator(House)
+MAY = ("anyone", "competent", "electrician")
+HAVE = ("owned", "borrowed", "hired", "none")
+PATIENCE_S = 1.0
+
+
+@click.command()
+@click.argument("lots", metavar="[LOT|FILE]...", nargs=-1)
+@click.option("--keep", is_flag=True, help="Keep it: it stays the same until planned again.")
+@click.option("--kept", "show", is_flag=True, help="Show the plan that was kept last.")
+@click.option("--why", default="", help="Planned again because.")
+@click.option("--lead-times", type=click.FloatRange(0.1, 10), default=1.0, show_default=True,
+              help="As if every delivery took so many times as long.")  # fmt: skip
+@click.option("--seconds", type=click.FloatRange(0.1, 600), default=5.0, show_default=True,
+              help="How long a good order is looked for.")  # fmt: skip
+@click.option("--seed", type=click.IntRange(0, 2**63 - 1), default=7, show_default=True,
+              help="Start of the chance; the same seed gives the same numbers.")  # fmt: skip
+@click.option("--worlds", type=click.IntRange(100, 100_000), default=2000, show_default=True,
+              help="In how many ways it may turn out.")  # fmt: skip
+@json_option
+@shop_option
+@pass_house
+def plan(
+    house: House, /, lots: tuple[str, ...], keep: bool, show: bool, as_json: bool,
+    shop: str | None, **asked: Any,
+) -> None:  # fmt: skip
+    """When each machine makes its first good part: a range, what it hangs on, what to order now.
+
+    Without LOT every machine that is worked for, together: they share you and the hoist.
+    """
+    if len(lots) == 1 and is_file(lots[0]):
+        kinds = house.kinds()
+        case = read_lot(content_of(lots[0]), lots[0], kinds)
+        asked.pop("why")
+        view = fix.plan_file(case, kinds, now=house.clock(), progress=_telling(), **asked)
+    else:
+        view = _of_shop(house, lots, keep, show, shop, asked)
+    if as_json:
+        click.echo(dumps(plan_row(view)))
+        return
+    put(plan_lines(view))
+
+
+def _of_shop(
+    house: House, lots: tuple[str, ...], keep: bool, show: bool, shop: str | None,
+    asked: dict[str, Any],
+) -> PlanView:  # fmt: skip
+    kinds, now = house.kinds(), house.clock()
+    with house.open_shop(shop) as opened:
+        if show:
+            kept = fix.kept_plan(opened, kinds, now=now)
+            if kept is None:
+                raise NotYet(say("no plan was kept yet"), remedy=say("Plan with --keep."))
+            return kept
+        view = fix.plan(opened, kinds, now=now, lots=lots or None, progress=_telling(), **asked)
+        if keep:
+            fix.keep_plan(opened, view, **house.hand)
+        return view
+
+
+def _telling() -> Callable[[float, str], None]:
+    """A line of progress beside the answer, once it takes longer than a second."""
+    begun = time.monotonic()
+
+    def tell(share: float, what: str) -> None:
+        if time.monotonic() - begun > PATIENCE_S:
+            click.echo(say("{share} %: {what}", share=round(100 * share), what=what), err=True)
+
+    return tell
+
+
+@click.command()
+@click.argument("name", metavar="[NAME]", required=False)
+@click.option("--evening", "evenings", multiple=True, metavar="'DAY FROM-TO'",
+              help="mon 19:30-22:00; repeat it.")  # fmt: skip
+@click.option("--away", multiple=True, metavar="DAY..DAY", help="2026-12-24..2026-12-31.")
+@click.option("--also", multiple=True, metavar="'DAY FROM-TO'", help="2026-12-05 09:00-17:00.")
+@click.option("--may", type=click.Choice(MAY), default="competent", show_default=True,
+              help="What he may do by local rules.")  # fmt: skip
+@click.option("--helps-only", is_flag=True, help="A second pair of hands, no work alone.")
+@json_option
+@shop_option
+@pass_house
+def hands(
+    house: House, name: str | None, evenings: tuple[str, ...], away: tuple[str, ...],
+    also: tuple[str, ...], may: str, helps_only: bool, as_json: bool, shop: str | None,
+) -> None:  # fmt: skip
+    """Who works, on which evenings; with NAME it is kept, without it is listed."""
+    with house.open_shop(shop) as opened:
+        if name is not None:
+            worker = Worker(
+                name=name,
+                evenings=tuple(_span(one, "evening") for one in evenings),
+                away=tuple(_days(one) for one in away),
+                also=tuple(_span(one, "also") for one in also),
+                may=cast(Literal["anyone", "competent", "electrician"], may),
+                helps_only=helps_only,
+            )
+            fix.set_worker(opened, worker, **house.hand)
+        kept = fix.workers(opened)
+    if as_json:
+        rows = [asdict(one.fact) for one in kept]
+        click.echo(dumps({"hands": rows, "schema": "fix.hands.1", "why": {}}))
+        return
+    put(_worker_line(one.fact) for one in kept)
+    if not kept:
+        click.echo(say("Nobody yet: four evenings a week are assumed."))
+
+
+@click.command()
+@click.argument("name", metavar="[NAME]", required=False)
+@click.option("--have", type=click.Choice(HAVE), default="owned", show_default=True,
+              help="Whose it is.")  # fmt: skip
+@click.option("--count", type=click.IntRange(1, 100), default=1, show_default=True,
+              help="How many there are.")  # fmt: skip
+@click.option("--day", "days", multiple=True, metavar="DAY", help="It is here on; repeat it.")
+@click.option("--costs", type=AMOUNT, help="Of one day of hire.")
+@click.option("--whom", default="", help="From whom.")
+@json_option
+@shop_option
+@pass_house
+def gear(
+    house: House, name: str | None, have: str, count: int, days: tuple[str, ...],
+    costs: Decimal | None, whom: str, as_json: bool, shop: str | None,
+) -> None:  # fmt: skip
+    """Hoist and floor_place: owned, borrowed, hired; with NAME it is kept, without it is listed."""
+    on = today(house)
+    with house.open_shop(shop) as opened:
+        if name is not None:
+            told = tuple(day(one, "day", on, ahead=True) or "" for one in days)
+            thing = Gear(
+                name=name, count=count, days=told, day_costs=costs, whom=whom,
+                have=cast(Literal["owned", "borrowed", "hired", "none"], have),
+            )  # fmt: skip
+            fix.set_gear(opened, thing, **house.hand)
+        kept = fix.gear(opened)
+    if as_json:
+        rows = [{"count": one.fact.count, "days": list(one.fact.days), "have": one.fact.have,
+                 "day_costs": None if one.fact.day_costs is None else float(one.fact.day_costs),
+                 "name": one.fact.name, "whom": one.fact.whom,
+                 "why": {} if one.fact.day_costs is not None else
+                 {"day_costs": say("nobody said")}} for one in kept]  # fmt: skip
+        click.echo(dumps({"gear": rows, "schema": "fix.gear.1", "why": {}}))
+        return
+    put(_gear_line(one.fact) for one in kept)
+    if not kept:
+        click.echo(say("Nothing yet: a hoist for hire on any day is assumed."))
+
+
+def _span(text: str, option: str) -> tuple[str, str, str]:
+    """A day and hours as typed: mon 19:30-22:00.
+
+    Raises
+    ------
+    Unusable
+        It cannot be read so.
+    """
+    first, _, hours = text.strip().partition(" ")
+    begins, dash, ends = hours.strip().partition("-")
+    if not (first and dash and begins and ends):
+        raise _unread(text, option, say("Write it as {example}.", example="mon 19:30-22:00"))
+    return first.lower()[:3] if option == "evening" else first, begins.strip(), ends.strip()
+
+
+def _days(text: str) -> tuple[str, str]:
+    first, dots, last = text.partition("..")
+    if not dots:
+        raise _unread(text, "away", say("Write it as 2026-12-24..2026-12-31."))
+    return first.strip(), last.strip()
+
+
+def _unread(text: str, option: str, remedy: str) -> Unusable:
+    told = say("{text} cannot be read", text=f"“{text}”")
+    return Unusable(told, remedy=remedy, problems=(Problem(option, told, remedy),))
+
+
+def _worker_line(one: Worker) -> str:
+    spans = ", ".join(f"{day} {begins}-{ends}" for day, begins, ends in (*one.evenings, *one.also))
+    helps = say(", helps only") if one.helps_only else ""
+    return say("{name}: {spans} ({may}{helps})", name=one.name, spans=spans or "-", may=one.may,
+               helps=helps)  # fmt: skip
+
+
+def _gear_line(one: Gear) -> str:
+    return say("{name}: {count}, {have}{days}", name=one.name, count=one.count, have=one.have,
+               days=f", {', '.join(one.days)}" if one.days else "")  # fmt: skip
