@@ -141,7 +141,7 @@ def network(schedule: Schedule, *, days: int = CAP_DAYS) -> Network:
     Examples
     --------
     >>> from datetime import datetime
-    >>> from retrue.plan.jobs import After
+    >>> from retrue.plan.jobs import After, Hands
     >>> me = Hands(name="me", evenings=((3, 19.5, 22.0),))
     >>> tasks = (Task(key="a", machine="V", hours=1.0, after=(After(task="b"),)),
     ...          Task(key="b", machine="V", hours=1.0, after=(After(task="a"),)))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import permutations
 
@@ -139,7 +139,9 @@ def by_list(bench: Bench, order: Sequence[int]) -> tuple[Spot, ...]:
     return tuple(bench.done.values())
 
 
-def by_rank(bench: Bench, rank: Sequence[float]) -> tuple[Spot, ...]:
+def by_rank(
+    bench: Bench, rank: Sequence[float], behind: Mapping[int, Sequence[int]] | None = None
+) -> tuple[Spot, ...]:
     """Put down at every turn what can begin first; of those that can, what ranks highest.
 
     Parameters
@@ -147,6 +149,8 @@ def by_rank(bench: Bench, rank: Sequence[float]) -> tuple[Spot, ...]:
     bench : Bench
     rank : sequence of float
         For every job; the smaller the sooner.
+    behind : mapping of job to sequence of int, or None
+        Jobs that are not put down before others are, beside what comes before them.
 
     Returns
     -------
@@ -154,11 +158,12 @@ def by_rank(bench: Bench, rank: Sequence[float]) -> tuple[Spot, ...]:
         In the order in which they were put down; without what found no place.
     """
     bench.clear()
+    after = behind or {}
     waiting = sorted(range(len(rank)), key=lambda number: rank[number])
     while True:
         best: Spot | None = None
         for number in waiting:
-            if bench.ready(number):
+            if bench.ready(number) and all(each in bench.done for each in after.get(number, ())):
                 spot = bench.spot(number)
                 if spot and (best is None or spot.begins < best.begins):
                     best = spot
@@ -311,7 +316,18 @@ def by_rule(net: Network, *, swaps: int = 2000) -> tuple[Spot, ...]:
                 for number, job in enumerate(net.jobs)
             ]
             best = _better(net, best, by_rank(bench, rank))
+            best = _better(net, best, by_rank(bench, rank, _patient(net, place)))
     return improve(net, bench, best, swaps=swaps)
+
+
+def _patient(net: Network, place: Mapping[str, int]) -> dict[int, list[int]]:
+    """What holds something waits until all machines before its own hold what they must."""
+    holders = [at for at, job in enumerate(net.jobs) if job.holds]
+    return {
+        at: [other for other in holders
+             if place.get(net.jobs[other].machine, 0) < place.get(net.jobs[at].machine, 0)]
+        for at in holders
+    }  # fmt: skip
 
 
 def _better(net: Network, old: tuple[Spot, ...], new: tuple[Spot, ...]) -> tuple[Spot, ...]:

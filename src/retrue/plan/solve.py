@@ -4,20 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
-from retrue.plan.bounds import Window, good_part_ends, window
+from retrue.plan.bounds import window
 from retrue.plan.calendar import moment
 from retrue.plan.jobs import After, LeftOut, Order, Placed, Schedule
 from retrue.plan.network import Network, network
+from retrue.plan.one_axis import OneAxis
 from retrue.plan.priority import Bench, Spot, by_list, by_rule, cost, improve
 
-if TYPE_CHECKING:
-    from ortools.sat.python import cp_model
-
 WORKERS = 8  # the solver's searches are made to go together by eights
+CORE_SHARE = 0.6  # of the work: first one search that raises the bound step by step, for one person
 SWAPS = 1500
 SETTLING = 1500  # adjacent swaps tried towards the order that was
 WORK_A_SECOND = 2.0  # of the solver's own measure of work, which is the same on every machine
@@ -223,9 +219,7 @@ def _solver(
     net: Network, spots: tuple[Spot, ...], seed: int, work: float, seconds: float, tell: Progress
 ) -> _Found | None:
     """Ask the solver; None if it is not there, has nothing to do or finds nothing."""
-    if len(net.axes) != 1 or len(net.schedule.hands) != 1 or len(spots) < len(net.jobs):
-        return None
-    if any(len(way.people) != 1 for job in net.jobs for way in job.ways):
+    if len(net.axes) != 1 or len(spots) < len(net.jobs):
         return None
     try:
         from ortools.sat.python import cp_model
@@ -234,196 +228,30 @@ def _solver(
     found = window(net, spots)
     if not found.machines:
         return _Found(tuple(spot.job for spot in spots), True, 0.0, False)
-    model = _OnePerson(cp_model.CpModel(), net, found, spots)
+    model = OneAxis(cp_model.CpModel(), cp_model.Domain.from_values, net, found, spots)
     model.build()
     solver = cp_model.CpSolver()
-    solver.parameters.num_workers = WORKERS
     solver.parameters.random_seed = seed
     solver.parameters.interleave_search = True
-    solver.parameters.max_deterministic_time = work
-    solver.parameters.max_time_in_seconds = BACKSTOP * seconds
-    status = solver.solve(model.model)
+    solver.parameters.linearization_level = 0
+    solver.parameters.cp_model_probing_level = 0
+    solver.parameters.symmetry_level = 0
+    status, spent = cp_model.UNKNOWN, 0.0
+    for workers, share in ((1, CORE_SHARE), (WORKERS, 1 - CORE_SHARE)):
+        if workers == 1 and not found.alone:
+            continue
+        solver.parameters.num_workers = workers
+        solver.parameters.optimize_with_core = workers == 1
+        solver.parameters.max_deterministic_time = work * share
+        solver.parameters.max_time_in_seconds = max(BACKSTOP * seconds - spent, 0.1)
+        status = solver.solve(model.model)
+        spent += solver.wall_time
+        if status == cp_model.OPTIMAL:
+            break
+        tell(0.6, "solver")
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return None
     value, bound = solver.objective_value, solver.best_objective_bound
-    return _Found(
-        model.order(solver),
-        status == cp_model.OPTIMAL,
-        max(0.0, (value - bound) / value) if value > 0 and status != cp_model.OPTIMAL else 0.0,
-        solver.wall_time >= BACKSTOP * seconds,
-    )
-
-
-class _OnePerson:
-    """The model of one person: everything on his working time, one thing at a time."""
-
-    def __init__(
-        self, model: cp_model.CpModel, net: Network, found: Window, spots: Sequence[Spot]
-    ) -> None:
-        self.model, self.net, self.found = model, net, found
-        self.axis = net.axes[0]
-        self.spots = {spot.job: spot for spot in spots}
-        self.start: dict[int, Any] = {}
-        self.interval: dict[int, Any] = {}
-
-    def build(self) -> None:
-        for job in self.found.needed:
-            self._place(job)
-        self.model.add_no_overlap([self.interval[job] for job in self.found.needed])
-        for job in self.found.needed:
-            for before, lag, _ in self.net.jobs[job].before:
-                self._follow(before, job, lag)
-        self._share()
-        self._finish()
-
-    def order(self, solver: cp_model.CpSolver) -> tuple[int, ...]:
-        """Jobs by their beginning."""
-        return tuple(sorted(self.found.needed, key=lambda job: (solver.value(self.start[job]),
-                                                                self.net.jobs[job].quarters, job)))  # fmt: skip
-
-    def _hinted(self, low: int, high: int, hint: int) -> Any:
-        new = self.model.new_int_var(low, high, "")
-        self.model.add_hint(new, min(max(hint, low), high))
-        return new
-
-    def _begun(self, job: int) -> int:
-        return int(self.axis.up[self.spots[job].begins])
-
-    def _ended(self, job: int) -> int:
-        return int(self.axis.up[self.spots[job].begins]) + self.net.jobs[job].quarters
-
-    def _place(self, number: int) -> None:
-        from ortools.sat.python import cp_model
-
-        job, low = self.net.jobs[number], self.found.first[number]
-        high = self.found.last
-        if job.good_part and job.machine:
-            high = min(high, int(self.axis.up[self.found.most[job.machine]]))
-        high -= job.quarters
-        starts = job.ways[0].starts if job.ways and job.quarters else None
-        if starts is None:
-            start = self.model.new_int_var(low, high, "")
-        else:
-            at = np.arange(low, high + 1)
-            allowed = cp_model.Domain.from_values(at[starts[low : high + 1] == at].tolist())
-            start = self.model.new_int_var_from_domain(allowed, "")
-        self.model.add_hint(start, self._begun(number))
-        self.start[number] = start
-        self.interval[number] = self.model.new_fixed_size_interval_var(start, job.quarters, "")
-
-    def _follow(self, before: int, job: int, lag: int) -> None:
-        """A job begins so many calendar quarters after the end of another: steps by evenings."""
-        end = self.start[before] + self.net.jobs[before].quarters
-        if not lag:
-            self.model.add(self.start[job] >= end)
-            return
-        ends = np.arange(self.found.first[before] + self.net.jobs[before].quarters,
-                         self.found.last + 1)  # fmt: skip
-        last = len(self.axis.up) - 1
-        begins = self.axis.up[np.minimum(self.axis.ends[ends] + lag, last)]
-        least = int((begins - ends).min())
-        self.model.add(self.start[job] >= end + least)
-        for first, until, level in _pieces(ends, begins):
-            if level == least:
-                continue
-            reached = self._past(end, first, before)
-            self.model.add(self.start[job] >= int(begins[first - ends[0]])).only_enforce_if(reached)
-            if level is not None and until > first:
-                passed = self._past(end, until + 1, before)
-                self.model.add(self.start[job] >= end + level).only_enforce_if(~passed, reached)
-
-    def _past(self, end: Any, at: int, job: int) -> Any:
-        """True where a job ends at a working quarter or after it; false only where it does not."""
-        past = self.model.new_bool_var("")
-        self.model.add(end <= at - 1).only_enforce_if(~past)
-        self.model.add_hint(past, self._ended(job) >= at)
-        return past
-
-    def _share(self) -> None:
-        """Things held from one job to another; one person alone uses but one thing at a time."""
-        kept: dict[int, list[tuple[Any, int]]] = {}
-        for number in self.found.needed:
-            job = self.net.jobs[number]
-            for thing, count in job.holds:
-                end = self.start[job.until] + self.net.jobs[job.until].quarters
-                size = self._hinted(
-                    0, self.found.last, self._ended(job.until) - self._begun(number)
-                )
-                held = self.model.new_interval_var(self.start[number], size, end, "")
-                kept.setdefault(thing, []).append((held, count))
-        for thing, count, until in self.net.held:
-            end = self.start[until] + self.net.jobs[until].quarters
-            size = self._hinted(0, self.found.last, self._ended(until))
-            kept.setdefault(thing, []).append(
-                (self.model.new_interval_var(0, size, end, ""), count)
-            )
-        for number in self.found.needed:
-            for thing, count in self.net.jobs[number].takes:
-                if thing in kept and self.net.jobs[number].quarters:
-                    kept[thing].append((self.interval[number], count))
-        for thing, rows in kept.items():
-            self.model.add_cumulative(
-                [row for row, _ in rows], [count for _, count in rows], self.net.counts[thing]
-            )
-
-    def _finish(self) -> None:
-        """Weighted calendar ends; between two machines the later one has all the work behind it."""
-        ends: dict[str, Any] = {}
-        total: Any = 0
-        upper = good_part_ends(self.net, tuple(self.spots.values()))
-        for machine in self.found.machines:
-            low = int(self.axis.up[self.found.least[machine] - 1]) + 1
-            high = int(self.axis.up[self.found.most[machine]])
-            hint = int(self.axis.up[upper[machine] - 1]) + 1
-            end = self._hinted(low, high, hint)
-            for number in self.found.needed:
-                job = self.net.jobs[number]
-                if job.machine == machine and job.good_part:
-                    self.model.add(end >= self.start[number] + job.quarters)
-            table = [int(at) for at in self.axis.ends[low : high + 1]]
-            on = self._hinted(table[0], table[-1], upper[machine])
-            place = self._hinted(0, high - low, hint - low)
-            self.model.add(place == end - low)
-            self.model.add_element(place, table, on)
-            ends[machine] = end
-            total += self.found.weight[machine] * on
-        self._behind(ends, upper)
-        self.model.minimize(total)
-
-    def _behind(self, ends: dict[str, Any], upper: dict[str, int]) -> None:
-        work = {
-            machine: sum(self.net.jobs[at].quarters for at in self.found.needed
-                         if self.net.jobs[at].machine == machine and self.net.jobs[at].good_part)
-            for machine in ends
-        }  # fmt: skip
-        least: dict[str, Any] = dict(work)
-        machines = list(ends)
-        for place, one in enumerate(machines):
-            for other in machines[:place]:
-                sooner = self.model.new_bool_var("")
-                self.model.add_hint(sooner, upper[one] <= upper[other])
-                self.model.add(ends[one] <= ends[other]).only_enforce_if(sooner)
-                self.model.add(ends[other] <= ends[one]).only_enforce_if(~sooner)
-                least[other] = least[other] + work[one] * sooner
-                least[one] = least[one] + work[other] * (1 - sooner)
-        for machine, end in ends.items():
-            self.model.add(end >= least[machine])
-
-
-def _pieces(ends: np.ndarray, begins: np.ndarray) -> list[tuple[int, int, int | None]]:
-    """Cut the steps of a wait into pieces: from, to, and how far behind it begins throughout.
-
-    None stands for a piece throughout which it begins at the same moment.
-    """
-    level = begins - ends
-    pieces: list[tuple[int, int, int | None]] = []
-    at, count = 0, len(ends)
-    steady = np.append(np.flatnonzero(np.diff(level)), count - 1)
-    still = np.append(np.flatnonzero(np.diff(begins)), count - 1)
-    while at < count:
-        a = int(steady[np.searchsorted(steady, at)])
-        b = int(still[np.searchsorted(still, at)])
-        last = max(a, b)
-        pieces.append((int(ends[at]), int(ends[last]), int(level[at]) if a >= b else None))
-        at = last + 1
-    return pieces
+    proved = status == cp_model.OPTIMAL
+    gap = 0.0 if proved or value <= 0 else max(0.0, (value - bound) / value)
+    return _Found(model.order(solver), proved, gap, spent >= BACKSTOP * seconds)
