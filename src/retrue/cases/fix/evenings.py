@@ -1,0 +1,126 @@
+"""The evenings of a plan: which hours of which day a card falls on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from retrue.cases.fix.plan_lines import PlanRow
+from retrue.plan.jobs import Hands
+
+LEAST_MINUTES = 1.0
+MOST_DAYS = 60  # of one card from its beginning to its end
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stint:
+    """One card on one evening.
+
+    Attributes
+    ----------
+    number : int
+        Which of the evenings of this card, from 1.
+    of : int
+        On how many evenings it is worked.
+    """
+
+    row: PlanRow
+    begins: datetime
+    ends: datetime
+    number: int = 1
+    of: int = 1
+
+    @property
+    def hours(self) -> float:
+        """Hours of this evening."""
+        return (self.ends - self.begins).total_seconds() / 3600
+
+
+def stints(row: PlanRow, hands: Sequence[Hands]) -> tuple[Stint, ...]:
+    """A card of the plan evening by evening.
+
+    Parameters
+    ----------
+    row : PlanRow
+    hands : sequence of Hands
+        Whose evenings are known; of others the first and the last day are taken.
+
+    Returns
+    -------
+    tuple of Stint
+        One at least.
+
+    Notes
+    -----
+    Where several people work on it an evening begins when the first of them may and ends when the
+    last of them must.
+    """
+    begins, ends = datetime.fromisoformat(row.begins), datetime.fromisoformat(row.ends)
+    mine = [one for one in hands if one.name in row.people]
+    found = list(_pieces(begins, ends, mine)) if begins.date() < ends.date() else []
+    found = found or [(begins, ends)]
+    return tuple(
+        Stint(row=row, begins=first, ends=last, number=at, of=len(found))
+        for at, (first, last) in enumerate(found, 1)
+    )
+
+
+def _pieces(
+    begins: datetime, ends: datetime, hands: Sequence[Hands]
+) -> Iterator[tuple[datetime, datetime]]:
+    days = min((ends.date() - begins.date()).days, MOST_DAYS)
+    for at in range(days + 1):
+        day = begins.date() + timedelta(days=at)
+        windows = [window for one in hands for window in hours_of(one, day)]
+        if not windows:
+            continue
+        midnight = begins.replace(hour=0, minute=0, second=0, microsecond=0) + timedelta(days=at)
+        first = max(begins, midnight + timedelta(hours=min(low for low, _ in windows)))
+        last = min(ends, midnight + timedelta(hours=max(high for _, high in windows)))
+        if last - first >= timedelta(minutes=LEAST_MINUTES):
+            yield first, last
+
+
+def hours_of(hands: Hands, day: date) -> tuple[tuple[float, float], ...]:
+    """The hours at which somebody works on a day.
+
+    Parameters
+    ----------
+    hands : Hands
+    day : date
+
+    Returns
+    -------
+    tuple of (begin, end)
+        Hours of the day, as 19.5; none where the day is free or away.
+
+    Examples
+    --------
+    >>> an = Hands(name="An", evenings=((0, 19.5, 22.0),),
+    ...            away=((date(2026, 12, 7), date(2026, 12, 8)),),
+    ...            also=((date(2026, 12, 5), 9.0, 12.0),))
+    >>> [hours_of(an, date(2026, 12, day)) for day in (1, 5, 7, 14)]
+    [(), ((9.0, 12.0),), (), ((19.5, 22.0),)]
+    """
+    if any(first <= day <= last for first, last in hands.away):
+        return ()
+    weekly = tuple((low, high) for at, low, high in hands.evenings if at == day.weekday())
+    return weekly + tuple((low, high) for on, low, high in hands.also if on == day)
+
+
+def all_stints(rows: Iterable[PlanRow], hands: Sequence[Hands]) -> tuple[Stint, ...]:
+    """Every evening of every card of a plan that is not done.
+
+    Parameters
+    ----------
+    rows : iterable of PlanRow
+    hands : sequence of Hands
+
+    Returns
+    -------
+    tuple of Stint
+        In order of time.
+    """
+    found = [one for row in rows if row.card.state != "done" for one in stints(row, hands)]
+    return tuple(sorted(found, key=lambda one: (one.begins, one.ends)))
