@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from functools import partial
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
@@ -18,9 +19,9 @@ from retrue.records.fixing import CardMarked, Out, Rung
 from retrue.records.seeking import Act
 
 Kinds = Mapping[str, Kind]
-RICH = ("/", "/fix", "/fix/plan", "/fix/buy", "/fix/hands", "{out}", "{machine}/fix",
+RICH = ("/", "/fix/plan", "/fix/buy", "/fix/hands", "{out}", "{machine}/fix",
         "{machine}/fix/cards", "{machine}/fix/cards/J03", "{machine}/fix/faults/F01",
-        "{machine}/fix/together/cabinet", "{machine}/fix/extras")  # fmt: skip
+        "{machine}/fix/together/cabinet")  # fmt: skip
 
 
 @pytest.fixture(scope="module")
@@ -91,8 +92,9 @@ def test_every_page_can_be_used_by_thumb_and_by_ear(
 
 
 def test_a_tap_waits_without_a_connection_and_a_plan_says_how_far_it_is(
-    context: BrowserContext, page: Page, house: House, machine: str
+    context: BrowserContext, page: Page, house: House, machine: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    monkeypatch.setattr(fix, "plan", partial(fix.plan, seconds=0.2, worlds=100))  # little time
     before = len(house.shop.current(CardMarked))
     page.goto(house.address + "/fix")
     first = page.locator("ol.jobs > li").first
@@ -105,5 +107,6 @@ def test_a_tap_waits_without_a_connection_and_a_plan_says_how_far_it_is(
     assert [one.fact.how for one in kept] == ["not_now"]
     page.goto(house.address + "/fix/plan")
     page.get_by_role("button", name="Plan it").click()
+    expect(page.locator("#progress progress")).to_be_visible()
     expect(page.locator("#answer")).to_contain_text(re.compile(r"most likely on\s*20\d\d-"))
     assert page.locator("#progress").count() == 0
