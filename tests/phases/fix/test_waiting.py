@@ -10,9 +10,15 @@ import pytest
 from tests.fakes.shop import FakeShop
 
 from retrue.base.refusals import NotYet, Overtaken, Unknown, Unusable
+from retrue.cases.fix.buying_lines import Part
 from retrue.cases.fix.kept import outs_of
+from retrue.cases.fix.lines import Card, Wait
 from retrue.cases.fix.owed import out_state
+from retrue.cases.fix.plan_lines import PlanRow, PlanView
+from retrue.kinds.judged import Three
+from retrue.phases.fix import buying
 from retrue.phases.fix.out_amending import correct_out, withdraw_out
+from retrue.phases.fix.planning import keep_plan
 from retrue.phases.fix.quoting import quote, quote_said, read_quote, take
 from retrue.phases.fix.stocking import set_stock
 from retrue.phases.fix.waiting import back, judge, one_out, ring, send, waiting
@@ -104,8 +110,34 @@ def test_a_call_moves_the_promise_and_the_list_is_in_the_order_of_chasing(shop, 
     assert (view.owed[0].days_late, view.owed[1].broken, len(view.owed[1].rung)) == (2, 1, 1)
     kind = kinds["vertical_machining_centre"]
     assert view.owed[1].holds_up == (kind.faults["F15"].name,)
-    hangs = [(lot.machine_id("mill"), "F15:local")]
-    assert not waiting(shop, on=ON, hangs=hangs).owed[0].pressing  # no card is at hand
+
+
+def test_what_a_date_hangs_on_is_chased_first(shop, lot, kinds):
+    mill = lot.machine_id("mill")
+    first = {"lot": lot.id, "machine": mill, "machine_name": "mill", "place": "head",
+             "place_name": "head", "steps": (), "hours": Three(1, 2, 3)}  # fmt: skip
+    refit = Card(key="F15:local", sort="work", title="Motor back", **first,
+                 waits=(Wait(card="send:F15:local", days=15, part="F15:local"),))  # fmt: skip
+    lamp = Card(key="F104:replace", sort="work", title="Lamp", **first,
+                parts=(Part(line="F104:replace", what="lamp", money=Three(1, 2, 3), days=4),)
+                )  # fmt: skip
+    days = {"people": ("me",), "ends": "", "late_begins": "", "late_ends": ""}
+    view = PlanView(
+        at="2026-11-20T12:00+01:00", lots=(lot.id,), machines=(), hire=(), refused=(), hands=(),
+        proved=True, by_rule=False, gap=0.0, seed=7, worlds=100, currency="EUR", inputs="x",
+        rows=(PlanRow(card=refit, begins="2026-12-10T19:30+01:00", slack_days=0.0, **days),
+              PlanRow(card=lamp, begins="2026-12-01T19:30+01:00", slack_days=20.0, **days)),
+    )  # fmt: skip
+    keep_plan(shop, view, **ME)
+    send(shop, MOTOR, kinds, **ME)
+    lit = replace(MOTOR, sort="ordered", line="F104:replace", what="lamp", promised_on="2026-11-10")
+    send(shop, lit, kinds, **ME)
+    told = [(one.out.what, one.pressing, one.holds_up) for one in waiting(shop, on=ON).owed]
+    assert told == [("spindle motor", True, ("Motor back",)), ("lamp", False, ("Lamp",))]
+    ways = {row.part.line: row for row in buying(shop, kinds, on=ON).rows if row.machine == mill}
+    assert ways["F104:replace"].order_by_on is None  # it is on its way
+    row = ways["F15:local"]
+    assert (row.needed_on, row.part.state) == ("2026-12-10", "sent_out")
 
 
 def test_what_nobody_can_mean_is_refused_by_name(shop, lot, kinds):

@@ -114,8 +114,8 @@ def _owed(
 ) -> Owed:
     machine, line = one.out.machine or "", one.out.line
     waits = waiting_cards(cards, line) if cards is not None and line else ()
-    titles = [card.title for card in waits]
-    if line and cards is None and one.ended is None:
+    titles = [card.title for card in waits] if one.ended is None else []
+    if line and not titles and one.ended is None:
         kind = lot.kinds.get(machine)
         titles = [line_words(line, [kind] if kind is not None else lot.kinds.values())]
     return owed(

@@ -28,6 +28,7 @@ from retrue.cases.spot import find_lot, first_id
 from retrue.kinds.library import Kind
 from retrue.phases.fix.here import lots_worked, stood
 from retrue.phases.fix.out_amending import sent_before
+from retrue.phases.fix.waiting import days_planned
 from retrue.records.facts import CostLine, Machine
 from retrue.records.fixing import Out, Quoted, Stock
 from retrue.records.hand import Hand, numbered
@@ -72,7 +73,7 @@ def buying(
     """
     homes = lots_worked(shop) if lots is None else [find_lot(shop, one)[0] for one in lots]
     kept = [fix_kept(shop, one, kinds) for one in homes]
-    planned = kept_begins(shop) if begins is None else begins
+    planned = days_planned(shop).begins if begins is None else begins
     return buying_of([_lists(one, kinds, on, planned) for one in kept], on=on)
 
 
@@ -101,11 +102,6 @@ def _lists(kept: FixKept, kinds: Mapping[str, Kind], on: date, begins: Begins) -
     belief, stage = stood(kept, kinds)
     cards = [cards_of(kept, needed(kept, one, belief, stage), on) for one in mine]
     return Lists(kept=kept, cards=cards, begins=begins)
-
-
-def kept_begins(shop: RecordShop) -> Begins:
-    """Days on which cards begin, by the plan that is kept; empty: none is."""
-    return {}
 
 
 def table_kept(shop: RecordShop, kinds: Mapping[str, Kind]) -> TableKept:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from datetime import date
 from typing import Any, Literal, Unpack
@@ -11,16 +11,18 @@ from retrue.base.refusals import NotYet, Overtaken, Problem
 from retrue.base.say import say
 from retrue.cases.fix.kept import OutKept, outs_of
 from retrue.cases.fix.known_lines import kinds_of, known_lines, line_problems, line_words
-from retrue.cases.fix.lines import Cards, Owed, Waiting
+from retrue.cases.fix.lines import Owed, Waiting
 from retrue.cases.fix.move_days import due_of
 from retrue.cases.fix.owed import deposit_out, owed
+from retrue.cases.fix.plan_days import PlanDays, plan_days
+from retrue.cases.fix.plan_json import from_text
 from retrue.cases.fix.waiting import Outside, waiting_of
 from retrue.cases.spot import find, find_lot, first_id
 from retrue.kinds.library import Kind
 from retrue.phases.fix.out_amending import put, refuse_fields, sent_before
 from retrue.phases.fix.out_finding import every_lot, find_out
 from retrue.records.facts import Machine
-from retrue.records.fixing import Out, OutEnded, Rung
+from retrue.records.fixing import Out, OutEnded, PlanKept, Rung
 from retrue.records.hand import Hand
 from retrue.records.shop import Record, RecordShop
 
@@ -31,8 +33,6 @@ def waiting(
     on: date,
     lot: str | None = None,
     kinds: Mapping[str, Kind] | None = None,
-    cards: Iterable[Cards] = (),
-    hangs: Collection[tuple[str, str]] = (),
 ) -> Waiting:
     """Waiting for, chase.
 
@@ -45,16 +45,13 @@ def waiting(
     lot : str or None
         Name or id; None: every lot.
     kinds : mapping of str to Kind or None
-        By it a line says in words what it holds up.
-    cards : iterable of Cards
-        Where they are at hand: what it holds up by the titles of the cards that wait.
-    hangs : collection of (machine, card)
-        Cards that a date hangs on, by the plan that is kept.
+        By it a line says in words what it holds up, where the plan that is kept has no card of it.
 
     Returns
     -------
     Waiting
-        The most pressing first; deposits that are out by currency; days of the move.
+        The most pressing first, by what the date of that plan hangs on; deposits that are out by
+        currency; days of the move.
 
     Raises
     ------
@@ -62,13 +59,20 @@ def waiting(
         No such lot.
     """
     lots = [find_lot(shop, lot)] if lot is not None else list(every_lot(shop))
+    planned = days_planned(shop)
     return waiting_of(
         [_outside(shop, home, name, kinds or {}) for home, name in lots],
         on=on,
-        cards=cards,
-        hangs=hangs,
+        cards=planned.cards,
+        hangs=planned.hangs,
         due=[one for home, _ in lots for one in due_of(shop, home, on)],
     )
+
+
+def days_planned(shop: RecordShop) -> PlanDays:
+    """The days of the plan that was kept last."""
+    kept = shop.current(PlanKept)
+    return plan_days(from_text(kept[-1].fact.plan) if kept else None)
 
 
 def one_out(
