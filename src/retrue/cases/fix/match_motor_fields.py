@@ -27,7 +27,10 @@ COOLING = (("none", "by its skin"), ("own", "fan on its shaft"), ("forced", "fan
 KEYS = (("plain", "plain, no key"), ("key", "parallel key"), ("taper", "taper"),
         ("flat", "flat"), ("spline", "splines"))  # fmt: skip
 CLASSES = tuple((one, one) for one in ("A", "E", "B", "F", "H"))
-DUTIES = tuple((f"S{n}", f"S{n}") for n in range(1, 10))
+DUTIES = (("S1", "S1: for ever"), ("S2", "S2: a short time"), ("S3", "S3: on and off"),
+          ("S4", "S4: on and off, starts count"), ("S5", "S5: with braking"),
+          ("S6", "S6: load and idling"), ("S7", "S7: starts and braking"),
+          ("S8", "S8: changing speeds"), ("S9", "S9: any load and speed"))  # fmt: skip
 
 SORT = Property(
     id="sort", name=say("sort of motor"), how="same", choices=SORTS, unlike="ask",

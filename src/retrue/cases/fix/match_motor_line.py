@@ -29,7 +29,7 @@ DEVICES = (("inverse_time_breaker", "breaker, slower the smaller the current"),
 
 LINE_FIELDS = (
     Field(id="code", name="by which code its line is made", sort="choice", default="iec",
-          mark="taken as in Europe", choices=(("iec", "IEC 60364"), ("nec", "NFPA 70"),
+          mark="as in Europe", choices=(("iec", "IEC 60364"), ("nec", "NFPA 70"),
                                               ("none", "not asked: a drive feeds it")),
           help="That of the place where it stands.", group=LINE),
     Field(id="horsepower", name="horsepower of the new motor",
