@@ -56,7 +56,7 @@ def waiting(house: House, lot: str | None, on: str | None, as_json: bool, shop: 
     if as_json:
         click.echo(dumps(flat(view)))
         return
-    put(_lines(view))
+    put(waiting_lines(view))
 
 
 @click.command()
@@ -196,7 +196,17 @@ def kept(id: str, as_json: bool, **more: Any) -> None:
     click.echo(dumps({"kept": id, **more, "schema": "fix.kept.1", "why": whys}))
 
 
-def _lines(view: Waiting) -> Iterator[str]:
+def waiting_lines(view: Waiting) -> Iterator[str]:
+    """The chase list: each with its promise and whom to ring.
+
+    Parameters
+    ----------
+    view : Waiting
+
+    Yields
+    ------
+    str
+    """
     if not view.owed and not view.due:
         yield say("Nothing is out.")
     for one in view.owed:

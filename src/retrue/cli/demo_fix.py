@@ -1,0 +1,158 @@
+"""The demo's lists: tonight, who owes what, when it will cut, and what an opening changes."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta, timezone
+from decimal import Decimal
+from typing import Any
+
+from retrue.base.say import say
+from retrue.cases.fix.choice_lines import Options
+from retrue.cases.fix.lines import Tonight, Waiting
+from retrue.cases.fix.plan_lines import PlanView
+from retrue.cases.spot import find as spot_of
+from retrue.cli.fix_card_lines import tonight_lines
+from retrue.cli.fix_waiting import waiting_lines
+from retrue.cli.house import House
+from retrue.phases import find, fix
+from retrue.records.fixing import Gear, Out, Rung, Worker
+from retrue.records.shop import RecordShop
+
+FILE = "fix/evenings.toml"
+GHENT = timezone(timedelta(hours=1))
+WORLDS = 1000
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """What the demo's evening lists.
+
+    Attributes
+    ----------
+    before, after : PlanView
+        Kept before the lathe was opened; made again with what was found.
+    """
+
+    tonight: Tonight
+    waiting: Waiting
+    options: Options
+    before: PlanView
+    after: PlanView
+    machine: str
+    found: str
+
+
+def listing(house: House, shop: RecordShop, lot: str, *, seed: int) -> Listed:
+    """Say who works when, hear two quotes, send something out, plan; open, find, plan again.
+
+    Parameters
+    ----------
+    house : House
+    shop : RecordShop
+        With the lot in it.
+    lot : str
+        By name.
+    seed : int
+
+    Returns
+    -------
+    Listed
+    """
+    told = tomllib.loads((house.examples / FILE).read_text(encoding="utf-8"))
+    machine, on, kinds, hand = told["machine"], told["day"], house.kinds(), house.hand
+    now = datetime.combine(on, time(18, 30), tzinfo=GHENT)
+    _people(house, shop, told)
+    _telephone(house, shop, lot, told)
+    asked: dict[str, Any] = {"now": now, "seed": seed, "worlds": WORLDS}
+    before = fix.plan(shop, kinds, **asked)
+    fix.keep_plan(shop, before, **hand)
+    tonight = fix.tonight(shop, kinds, on=on, hours=2.0, alone=True, hoist=False)
+    waiting = fix.waiting(shop, on=on, kinds=kinds)
+    fault = told["found"]["fault"]
+    find.teardown(shop, lot, machine, fault, told["found"]["answer"] == "present", kinds,
+                  text=told["found"]["text"], **hand)  # fmt: skip
+    options = fix.options(shop, lot, machine, kinds, level="right", **asked)
+    name = next(one.name for one in options.faults if one.fault == fault)
+    why = say("opened, and found: {fault}", fault=name)
+    return Listed(tonight, waiting, options, before, fix.plan(shop, kinds, why=why, **asked),
+                  machine, name)  # fmt: skip
+
+
+def _people(house: House, shop: RecordShop, told: Mapping[str, Any]) -> None:
+    for one in told["hands"]:
+        worker = Worker(
+            name=one["name"],
+            evenings=tuple(map(tuple, one["evenings"])),
+            away=tuple(map(tuple, one.get("away", ()))),
+            helps_only=one.get("helps_only", False),
+        )
+        fix.set_worker(shop, worker, **house.hand)
+    for one in told["gear"]:
+        costs = Decimal(one["day_costs"])
+        fix.set_gear(shop, Gear(**(one | {"day_costs": costs})), **house.hand)
+
+
+def _telephone(house: House, shop: RecordShop, lot: str, told: Mapping[str, Any]) -> None:
+    kinds, hand, on = house.kinds(), house.hand, told["day"]
+    spot = spot_of(shop, lot, told["machine"], kinds)
+    for one in told["quotes"]:
+        spoken = fix.read_quote(shop, lot, one["said"], kinds, on=on, machine=told["machine"])
+        kept = fix.quote_said(shop, lot, spoken, kinds, machine=told["machine"], **hand)
+        if one.get("taken"):
+            fix.take(shop, kept.id, on=on, kinds=kinds, **hand)
+    row = dict(told["out"]) | {"deposit": Decimal(told["out"]["deposit"])}
+    sent = fix.send(shop, Out(lot=spot.lot, machine=spot.machine, **row), kinds, **hand)
+    fix.ring(shop, sent.id, Rung(lot=spot.lot, out=sent.id, **told["rung"]), **hand)
+
+
+def listing_lines(listed: Listed, kinds: Mapping[str, Any]) -> Iterator[str]:
+    """The evening in a few lines.
+
+    Parameters
+    ----------
+    listed : Listed
+    kinds : mapping of str to Kind
+
+    Yields
+    ------
+    str
+        One line each.
+    """
+    yield say("What to do:")
+    yield from tonight_lines(listed.tonight, kinds)
+    yield say("Waiting for, chase:")
+    yield from waiting_lines(listed.waiting)
+    yield from dates(listed.before)
+    yield say("{machine} opened, and found: {fault}. Planned again:", machine=listed.machine,
+              fault=listed.found)  # fmt: skip
+    yield from dates(listed.after)
+    for broke in listed.after.broke:
+        yield say("  {machine}: {days} days later than was promised.", machine=broke.machine_name,
+                  days=round(broke.days))  # fmt: skip
+    for one in listed.after.machines:
+        if one.machine_name == listed.machine and one.stop_loss is not None:
+            yield f"  {one.stop_loss.words}"
+
+
+def dates(view: PlanView) -> Iterator[str]:
+    """The first good part of each machine, as a range.
+
+    Parameters
+    ----------
+    view : PlanView
+
+    Yields
+    ------
+    str
+    """
+    for one in view.machines:
+        yield say("  {machine}, first good part: most likely {even}, with bad luck {promise}",
+                  machine=one.machine_name, even=_day(one.even_on),
+                  promise=_day(one.promise_on))  # fmt: skip
+
+
+def _day(text: str) -> str:
+    return date.fromisoformat(text[:10]).isoformat()
