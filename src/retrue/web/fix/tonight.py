@@ -19,7 +19,6 @@ from retrue.records.shop import Record
 from retrue.web.door import again, deed, hand, to, typed
 from retrue.web.fix.cards import KeptMark, kept_mark, show_card
 from retrue.web.fix.plan import chart_of, kept_plan
-from retrue.web.fix.waiting import waiting_of
 from retrue.web.fix.where import asked, back_of, show, today
 from retrue.web.pages import plain
 from retrue.web.strip.where import kept as answer_kept
@@ -81,11 +80,8 @@ class Lists:
         return bool(self.kept or self.evening.query or self.refused or self.evening.problems)
 
 
-async def lists_of(request: Request, *, full: bool = False) -> Lists:
-    """Tonight, and who owes what; a list that is refused leaves the other standing.
-
-    ``full`` names the cards that wait, for which every card is looked at.
-    """
+async def lists_of(request: Request) -> Lists:
+    """Tonight, and who owes what; a list that is refused leaves the other standing."""
     evening, on, kinds = evening_of(request), today(request), request.app.state.kinds
     tonight: Tonight | None = None
     waiting: Waiting | None = None
@@ -96,11 +92,7 @@ async def lists_of(request: Request, *, full: bool = False) -> Lists:
     except Refusal as refusal:
         refused.append(refusal)
     try:
-        waiting = (
-            await waiting_of(request, await kept_plan(request))
-            if full
-            else await deed(fix.waiting, request, on=on, kinds=kinds)
-        )
+        waiting = await deed(fix.waiting, request, on=on, kinds=kinds)
     except Refusal as refusal:
         refused.append(refusal)
     return Lists(evening, tonight, waiting, tuple(refused), await kept_mark(request))
@@ -108,7 +100,7 @@ async def lists_of(request: Request, *, full: bool = False) -> Lists:
 
 async def show_fix(request: Request, /, **more: Any) -> Response:
     """Tonight and who owes what, in full; under them when each machine will cut."""
-    lists = await lists_of(request, full=True)
+    lists = await lists_of(request)
     given: dict[str, Any] = {"wrong": {one.where: one for one in lists.evening.problems}}
     plan = await kept_plan(request)
     drawn = await chart_of(request, plan)

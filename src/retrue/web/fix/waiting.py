@@ -10,14 +10,11 @@ from starlette.responses import Response
 from retrue.base.refusals import Problem
 from retrue.base.say import say
 from retrue.cases.fix.lines import Owed, Waiting
-from retrue.cases.fix.plan_lines import PlanView
 from retrue.phases import fix, worth
 from retrue.phases.worth import LotView
 from retrue.records.fixing import Out, OutEnded, OutSort, Rung
 from retrue.records.shop import RecordShop
 from retrue.web.door import again, deed, fresh, hand, to, typed
-from retrue.web.fix.cards import cards_of
-from retrue.web.fix.plan import kept_plan
 from retrue.web.fix.where import back_of, show, today
 from retrue.web.forms import Typed
 from retrue.web.strip.where import kept as answer_kept
@@ -25,26 +22,12 @@ from retrue.web.strip.where import kept as answer_kept
 SORTS: tuple[str, ...] = get_args(OutSort)
 ENDS = ("back", "wrong", "called_off")
 WAITING = "/fix/waiting"
-HANGS_DAYS = 0.5  # what may wait less than that moves the date
-
-
-async def waiting_of(request: Request, plan: PlanView | None) -> Waiting:
-    """The chase list with the cards that wait; first what the kept plan's date hangs on."""
-    on, kinds = today(request), request.app.state.kinds
-    view: Waiting = await deed(fix.waiting, request, on=on, kinds=kinds)
-    where = {(one.out.lot, one.out.machine) for one in view.owed if one.out.machine}
-    if not where:
-        return view
-    cards = [await cards_of(request, lot, machine or "") for lot, machine in sorted(where)]
-    rows = plan.rows if plan is not None else ()
-    hangs = {(one.card.machine, one.card.key) for one in rows if one.slack_days < HANGS_DAYS}
-    full: Waiting = await deed(fix.waiting, request, on=on, kinds=kinds, cards=cards, hangs=hangs)
-    return full
 
 
 async def show_waiting(request: Request, /, **more: Any) -> Response:
     """Everything that is out, the most pressing first, with a key to ring and one to keep it."""
-    view = await waiting_of(request, await kept_plan(request))
+    kinds = request.app.state.kinds
+    view: Waiting = await deed(fix.waiting, request, on=today(request), kinds=kinds)
     return show(request, "waiting.html", view=view, **more)
 
 
