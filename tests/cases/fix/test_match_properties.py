@@ -16,7 +16,7 @@ from retrue.cases.reckon.method import BOOKS, method
 DIFFERENT = [
     ("motor", "has_sort=cage", "sort of motor", "ask"),
     ("motor", "has_volts=199", "rated volts", "no"),
-    ("motor", "has_ampere=9.1", "full-load current", "no"),
+    ("motor", "has_ampere=9.1", "full-load current", "ask"),
     ("motor", "continuous_nm=1.43", "torque for ever", "no"),
     ("motor", "peak_nm=2.9", "highest torque of the motor", "no"),
     ("motor", "drive_continuous_ampere=1.7", "current for ever of the drive", "no"),

@@ -50,6 +50,36 @@ def test_a_new_motors_line_by_the_code(
     assert figure(made, "overload_ampere") == pytest.approx(1.15 * 12.4), "by its plate"
 
 
+def test_a_one_phase_motors_line():
+    """NFPA 70, table 430.248 (secondary source): 5 hp at 230 V, 28 A: 35 A and 70 A printed."""
+    typed = {"fed": "mains", "code": "nec", "horsepower": "5", "line_phases": "1"}
+    made = told("motor", **typed, need_volts="230", has_ampere="26")
+    assert figure(made, "line_table_ampere") == 28
+    assert figure(made, "line_conductor_ampere") == 35
+    assert figure(made, "line_device_reckoned_ampere") == 70
+    other = told("motor", **typed, need_volts="460", has_ampere="26")
+    assert not any(one.key == "line_table_ampere" for one in other.figures)
+    four = told("motor", **typed | {"horsepower": "4"}, need_volts="230", has_ampere="26")
+    assert any(one.field == "horsepower" for one in four.missing)
+
+
+def test_a_motor_on_a_drive_is_held_against_what_the_drive_gives():
+    """By definition; where the drive is not known, more than the old one's is asked."""
+    typed = {"fed": "drive", "need_sort": "cage", "need_ampere": "20", "has_ampere": "24"}
+    assert rows(told("motor", **typed))["full-load current"] == ("20 A", "24 A", "ask")
+    for gives, fits in (("24", "yes"), ("23.9", "no")):
+        made = told("motor", **typed, drive_continuous_ampere=gives)
+        assert rows(made)["full-load current"][2] == fits
+
+
+def test_a_motor_that_starts_with_more_is_asked_about():
+    """IEC 60034-12 (from memory): a start opens a device that held the old one."""
+    typed = {"fed": "mains", "need_start_times": "6"}
+    for has, fits in (("6", "yes"), ("8", "ask")):
+        made = told("motor", **typed, has_start_times=has)
+        assert rows(made)["current while it starts"][2] == fits
+
+
 def test_the_overload_of_a_new_motor_goes_by_its_plate_and_not_by_the_table():
     """NFPA 70, 430.6(A)(2) and 430.32 (from memory): a worked example takes the table's 14 A."""
     relay = {"need_ampere": "12.4", "code": "nec", "horsepower": "10", "line_volts": "460"}

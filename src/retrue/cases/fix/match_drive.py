@@ -48,6 +48,7 @@ def reckon(values: Values) -> Reckoning:
     ('no_go', [52.0])
     """
     draft = Draft("drive", say("Drive"), FIELDS, values)
+    draft.get("part")
     rows = [_volts(draft), *rows_of(draft, SUPPLY), _phases(draft), _current(draft)]
     rows += rows_of(draft, CURRENTS)
     rows += [*_bus(draft), *rows_of(draft, READS), *_commands(draft), *_braking(draft)]

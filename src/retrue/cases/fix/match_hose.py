@@ -99,6 +99,7 @@ def reckon(values: Values) -> Reckoning:
     ('no_go', 'has_burst_bar', 280.0)
     """
     draft = Draft("hose", say("Hose"), FIELDS, values)
+    draft.get("part")
     rows = [*rows_of(draft, PLAIN), _burst(draft), _length(draft), *rows_of(draft, REST)]
     flow, bore = draft.said("litre_min"), draft.said("has_bore_mm")
     if flow is not None and bore:

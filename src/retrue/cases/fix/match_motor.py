@@ -14,6 +14,7 @@ from retrue.cases.fix.match_motor_fields import (
     SORT,
     SPEED,
     STANDSTILL,
+    START,
 )
 from retrue.cases.fix.match_motor_line import line
 from retrue.cases.fix.match_rows import COMMON, rows_of, settled, told
@@ -54,6 +55,7 @@ def reckon(values: Values) -> Reckoning:
     ('no_go', [49.4])
     """
     draft = Draft("motor", say("Motor"), FIELDS, values)
+    draft.get("part")
     fed = draft.wanted("fed")
     sort = draft.said("need_sort")
     rows = rows_of(draft, (SORT,))
@@ -80,18 +82,27 @@ def _supply(draft: Draft, fed: str | None) -> list[Row]:
     rows = [told(draft, say("rated volts"), needs, has, fits, ("need_volts", "has_volts"),
                  rule=rule, source=source, unit="V"), current]  # fmt: skip
     if fed == "mains":
-        rows += [_hertz(draft, needs, has)]
+        rows += [_hertz(draft, needs, has), *rows_of(draft, (START,))]
         rows += line(draft, draft.said("has_ampere"), draft.said("need_ampere"), needs)
     return rows
 
 
 def _current(draft: Draft, fed: str | None) -> Row:
+    """Against what its drive gives where that is known; else more than the old one's is asked."""
     needs, has = draft.said("need_ampere"), draft.said("has_ampere")
+    gives = draft.said("drive_continuous_ampere") if fed == "drive" else None
+    if gives is not None and draft.said("need_sort") != "servo":  # a servo's goes by its cycle
+        return told(draft, say("full-load current"), gives, has, at_most(has, gives),
+                    ("drive_continuous_ampere", "has_ampere"), unit="A",
+                    rule=say("no more than its drive gives for ever"),
+                    source="by definition")  # fmt: skip
     fits, more = at_most(has, needs), ""
-    if fits == "no" and fed != "drive":
-        fits, more = "ask", say("Overload, contactor, conductor and device follow: see its line.")
+    if fits == "no":
+        fits = "ask"
+        more = (say("Ask whether its drive gives that much for ever.") if fed == "drive" else
+                say("Overload, contactor, conductor and device follow: see its line."))  # fmt: skip
     return told(draft, say("full-load current"), needs, has, fits, ("need_ampere", "has_ampere"),
-                rule=say("no more than the drive gives, or than its line was made for"),
+                rule=say("no more than the old one's, for which drive or line was made"),
                 source="by definition", unit="A", remedy=more)  # fmt: skip
 
 

@@ -49,6 +49,12 @@ STANDSTILL = Property(
     id="standstill_nm", name=say("torque at standstill, for ever"), how="least", unit="Nm",
     rule=say("no less than the old one's where no cycle is known"), source="by definition",
 )  # fmt: skip
+START = Property(
+    id="start_times", name=say("current while it starts"), how="most", asked=False, unlike="ask",
+    rule=say("in times of its plate, no more: contactor and device open on it"),
+    source="IEC 60034-12",
+    remedy=say("Ask an electrician whether its device holds."),
+)  # fmt: skip
 FEEDBACK = (
     Property(id="feedback", name=say("feedback, sort"), how="same", choices=FEEDBACKS,
              rule=say("the sort that the drive reads"), source="the documents of both",
@@ -139,7 +145,7 @@ FIELDS = (
     Field(id="fed", name="what feeds it", sort="choice",
           choices=(("drive", "a drive"), ("mains", "the mains, by a contactor")),
           help="Follow its cable, dead.", group=PART),
-    *fields_of((SORT, *OWN, POWER, SPEED, STANDSTILL, POLES, *FEEDBACK, *BRAKE, *BODY)),
+    *fields_of((SORT, *OWN, POWER, SPEED, STANDSTILL, START, POLES, *FEEDBACK, *BRAKE, *BODY)),
     *SERVO_FIELDS,
     *CYCLE_FIELDS,
     *LOAD_FIELDS,

@@ -8,12 +8,19 @@ from retrue.cases.fix.match_rows import told
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field
 from retrue.cases.wake.matching_rows import Row
-from retrue.science.conductor import MOTOR_VOLTS, motor_branch, table_current_ampere
+from retrue.science.conductor import (
+    MOTOR_VOLTS,
+    motor_branch,
+    one_phase_table_ampere,
+    table_current_ampere,
+)
 from retrue.science.protection_iec import next_device_ampere
 from retrue.science.protection_nec import overload, short_circuit
 
 LINE = "its line"
 TABLE = "NFPA 70:2008, table 430.250 (secondary source)"
+ONE_PHASE = "NFPA 70, table 430.248 (secondary source)"
+ONE_PHASE_VOLTS = 230
 CARRIES = "NFPA 70, 430.22: 125 per cent of the table's current, not of the plate's"
 DEVICE = "NFPA 70, table 430.52 and 240.6(A)"
 LOAD = "NFPA 70, 430.6(A)(2) and 430.32: by the motor's plate, never by the table (from memory)"
@@ -34,6 +41,8 @@ LINE_FIELDS = (
           help="That of the place where it stands.", group=LINE),
     Field(id="horsepower", name="horsepower of the new motor",
           help="On its plate; by NFPA 70 the line is chosen by it.", group=LINE),
+    Field(id="line_phases", name="phases of its line", sort="whole", default=3, mark="as most are",
+          help="On its plate.", group=LINE),
     Field(id="service_factor", name="service factor of the new motor", default=1.0,
           mark="as where none stands on the plate", help="On its plate.", group=LINE),
     Field(id="rise_kelvin", name="rise of temperature on its plate", unit="K",
@@ -109,20 +118,23 @@ def _nec(draft: Draft, plate: float, volts: float | None) -> list[Row]:
 
 
 def _table(draft: Draft, volts: float | None) -> float | None:
+    """The new motor's current by the code's tables; None where they have no such motor."""
     horsepower = draft.said("horsepower")
-    near = None if volts is None else min(MOTOR_VOLTS, key=lambda known: abs(known - volts))
-    if horsepower is None or volts is None or near is None:
+    if horsepower is None or volts is None:
         return None
+    once = draft.get("line_phases") == 1
+    near = min((ONE_PHASE_VOLTS,) if once else MOTOR_VOLTS, key=lambda known: abs(known - volts))
     if abs(near - volts) > VOLTS_WITHIN * near:
         draft.notes.append(say("The code's table has no column for {volts} V.", volts=f"{volts:g}"))
         return None
     try:
-        table = table_current_ampere(horsepower, near)
+        table = (one_phase_table_ampere(horsepower) if once
+                 else table_current_ampere(horsepower, near))  # fmt: skip
     except Unusable as refusal:
         draft.lack(refusal.reason, refusal.remedy, "horsepower")
         return None
     draft.figure("line_table_ampere", say("the new motor's current by the code's table"), table,
-                 "A", 1, TABLE)  # fmt: skip
+                 "A", 1, ONE_PHASE if once else TABLE)  # fmt: skip
     return table
 
 
