@@ -110,6 +110,9 @@ def test_days_go_before_months_and_a_weekday_is_the_last_one_or_the_next():
     assert day_of("last Thursday", ON) == date(2026, 11, 19)
     assert day_of("Thursday", ON, ahead=True) == date(2026, 12, 3)
     assert [day_of(text, ON) for text in ("13/13", "30/2/2026", "tomorrow", "")] == [None] * 4
+    told = spoken("F15:local winder, 24.11., 12.05")  # with two points a day, with one an amount
+    assert (told.quoted_on, told.amount) == (date(2026, 11, 24), Decimal("12.05"))
+    assert day_of("3.2.26", ON) == date(2026, 2, 3)
 
 
 def test_terms_and_money_are_read_exactly_or_not_at_all():

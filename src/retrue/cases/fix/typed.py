@@ -43,7 +43,8 @@ _WEEKDAY = "|".join(
 )  # fmt: skip
 DAY = (
     rf"(?:today|yesterday|(?:last\s+)?(?:{_WEEKDAY})|[0-9]{{4}}-[0-9]{{2}}-[0-9]{{2}}"
-    r"|[0-9]{1,2}[/.][0-9]{1,2}(?:[/.](?:[0-9]{4}|[0-9]{2}))?\.?"
+    r"|[0-9]{1,2}/[0-9]{1,2}(?:/(?:[0-9]{4}|[0-9]{2}))?"
+    r"|[0-9]{1,2}\.[0-9]{1,2}\.(?:[0-9]{4}|[0-9]{2})?"  # 24.11 may be an amount, 24.11. is none
     rf"|[0-9]{{1,2}}\s+(?:{_MONTH})(?:\s+[0-9]{{4}})?)"
 )
 AMOUNT = r"[0-9]{1,3}(?:[ '’\u2009\u202f\u00a0][0-9]{3})+(?:[.,][0-9]+)?|[0-9]+(?:[.,][0-9]+)?"
@@ -55,8 +56,8 @@ def day_of(text: str, on: date, *, ahead: bool = False) -> date | None:
     Parameters
     ----------
     text : str
-        today, yesterday, a weekday, 2026-11-24, 24/11, 24.11.2026, 24 November: the day goes
-        before the month.
+        today, yesterday, a weekday, 2026-11-24, 24/11, 24.11.2026, 24.11., 24 November: the day
+        goes before the month.
     on : date
         The day on which it is said.
     ahead : bool
@@ -76,7 +77,7 @@ def day_of(text: str, on: date, *, ahead: bool = False) -> date | None:
     >>> day_of("Tuesday", on, ahead=True), day_of("31/11", on)
     (datetime.date(2026, 12, 1), None)
     """
-    said = " ".join(text.casefold().split()).rstrip(".")
+    said = " ".join(text.casefold().split())
     if not re.fullmatch(DAY, said):
         return None
     if said in ("today", "yesterday"):
@@ -99,7 +100,7 @@ def _of_calendar(said: str, on: date, ahead: bool) -> date | None:
     try:
         if "-" in said:
             return date.fromisoformat(said)
-        parts = re.split(r"[/. ]+", said)
+        parts = re.split(r"[/. ]+", said.rstrip("."))
         month = parts[1]
         which = (
             int(month)
