@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from pathlib import Path
 
@@ -50,7 +51,15 @@ def _why(report: pytest.TestReport | pytest.CollectReport) -> str:
     return told[2] if isinstance(told, tuple) else str(told)
 
 
+def pytest_collection_finish() -> None:
+    """What was collected stays to the end: nobody need look again whether it is still used."""
+    gc.collect()
+    gc.freeze()
+    gc.enable()
+
+
 def pytest_configure(config: pytest.Config) -> None:
+    gc.disable()  # while tests are collected nearly nothing is thrown away; half the time went so
     path = config.getoption("--not-run")
     if path and not hasattr(config, "workerinput"):
         config.pluginmanager.register(NotRun(Path(path)), "retrue-not-run")

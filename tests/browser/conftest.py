@@ -16,9 +16,9 @@ from typing import Any
 import pytest
 import uvicorn
 from playwright.sync_api import ViewportSize, expect
+from tests.library import load
 
 from retrue.kinds.library import Kind
-from retrue.kinds.load import load
 from retrue.store.shop import SqlShop, open_shop
 from retrue.web.app import Settings, app
 

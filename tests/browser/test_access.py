@@ -17,9 +17,8 @@ from tests.browser.hand import fits
 from tests.browser.made import lot_of
 from tests.browser.photographs import twelve
 from tests.browser.walked import heard, measured, moved, sought, undone, watched
+from tests.library import load
 from tests.powering import signed_up_to
-
-from retrue.kinds.load import load
 
 # The success criteria of WCAG 2.0, 2.1 and 2.2 (W3C Recommendation), levels A and AA.
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]

@@ -12,8 +12,8 @@ from tests.browser.conftest import PHONE, House
 from tests.browser.hand import Hand, fits
 from tests.browser.made import machine_of
 from tests.browser.photographs import plain
+from tests.library import load
 
-from retrue.kinds.load import load
 from retrue.phases import strip
 from retrue.records.facts import File
 from retrue.records.stripping import Ticked

@@ -12,8 +12,8 @@ from tests.browser.hand import Hand
 from tests.browser.made import machine_of
 from tests.browser.photographs import plain
 from tests.browser.test_strip import Night
+from tests.library import load
 
-from retrue.kinds.load import load
 from retrue.phases import strip
 
 THROWS = """IDBObjectStore.prototype.add = () => {

@@ -6,8 +6,8 @@ from datetime import timedelta
 
 from playwright.sync_api import Page
 from tests.browser.conftest import House, now
+from tests.library import load
 
-from retrue.kinds.load import load
 from retrue.phases import prove, wake
 from retrue.store.sound_file import sound_or_table
 

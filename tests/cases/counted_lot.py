@@ -9,11 +9,11 @@ from functools import cache
 from itertools import product
 
 import numpy as np
+from tests.library import load
 
 from retrue.cases.case import Happened, Kept, LotCase
 from retrue.cases.network import CaseNetwork
 from retrue.kinds.library import Kind, Swappable
-from retrue.kinds.load import load
 from retrue.records.facts import Finding, Lot, Machine, Shop, Terms
 from retrue.records.seeking import Act, PartMoved, Trial, Trouble
 

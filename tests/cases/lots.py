@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from functools import cache
 
 import numpy as np
+from tests.library import load
 
 from retrue.cases.case import Kept, LotCase
 from retrue.cases.network import CaseNetwork, build
 from retrue.cases.practice import answer, hidden_truth
 from retrue.kinds.library import Kind
-from retrue.kinds.load import load
 from retrue.records.facts import Asked, Channel, Finding, Lot, Machine, Shop, Terms
 
 KINDS = {"A": "vertical_machining_centre", "B": "turning_centre"}

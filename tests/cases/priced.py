@@ -7,9 +7,10 @@ from dataclasses import replace
 from decimal import Decimal
 from functools import cache
 
+from tests.library import load
+
 from retrue.cases.case import Kept, LotCase
 from retrue.kinds.library import Kind
-from retrue.kinds.load import load
 from retrue.records.facts import Alternative, Finding, Lot, Machine, Need, Shop, Terms
 
 MILL, LATHE = "vertical_machining_centre", "turning_centre"

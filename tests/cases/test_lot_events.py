@@ -10,12 +10,12 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.library import load
 
 from retrue.base.refusals import Unusable
 from retrue.cases.case import Event, Happened, Kept, LotCase
 from retrue.cases.lot_events import EVENTS
 from retrue.cases.lot_file import read_lot, write_lot
-from retrue.kinds.load import load
 from retrue.records.facts import Finding, Lot, Machine, Shop, Terms
 from retrue.records.seeking import Act, Hunch, PartMoved, Signed, Trial, Trouble
 

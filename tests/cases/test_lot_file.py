@@ -10,11 +10,11 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.library import load
 
 from retrue.base.refusals import Refusal, Unreadable, Unusable
 from retrue.cases.case import Kept, LotCase
 from retrue.cases.lot_file import BIGGEST_BYTES, MANY, ONE, read_lot, write_lot
-from retrue.kinds.load import load
 from retrue.records.facts import (
     Alternative,
     Asked,

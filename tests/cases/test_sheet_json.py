@@ -7,12 +7,12 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from tests.library import load
 
 from retrue.cases.case import Kept, LotCase
 from retrue.cases.pricing import price
 from retrue.cases.sheet import PriceSheet
 from retrue.cases.sheet_json import case_key, dumps, flat, from_json, to_json
-from retrue.kinds.load import load
 from retrue.records.facts import Finding, Lot, Machine, Need, Shop, Terms
 
 KINDS = load()

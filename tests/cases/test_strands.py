@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.library import load
 
 from retrue.base.chance import uniforms
 from retrue.belief.posterior import update
@@ -22,7 +23,6 @@ from retrue.cases.case import Happened, Kept, LotCase
 from retrue.cases.evidence import evidence
 from retrue.cases.network import CaseNetwork, build
 from retrue.kinds.library import Kind
-from retrue.kinds.load import load
 from retrue.records.facts import Finding, Lot, Machine, Shop, Terms
 from retrue.records.seeking import Act, Hunch, Signed, Trial, Trouble
 

@@ -1,10 +1,10 @@
 from __future__ import annotations
 
 import pytest
+from tests.library import load
 
 from retrue.base.refusals import Unknown
 from retrue.cases.walking import ROUND, place_of, walking_order
-from retrue.kinds.load import load
 
 KINDS = load()
 

@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 from tests.fakes.shop import FakeShop, TickingClock
+from tests.library import load
 
 from retrue.cli.house import House
 from retrue.kinds.library import Kind
-from retrue.kinds.load import load
 from retrue.wiring import Wired, run
 
 

@@ -11,9 +11,9 @@ from typing import Any
 
 import pytest
 from tests.cli.conftest import Door
+from tests.library import load
 
 from retrue.cases.lot_file import read_lot
-from retrue.kinds.load import load
 from retrue.records.facts import Finding
 from retrue.records.seeking import Act, Guess, Hunch, PartMoved, Signed, Trial, Trouble
 

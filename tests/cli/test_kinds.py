@@ -8,10 +8,10 @@ from types import SimpleNamespace
 
 import pytest
 from click.testing import CliRunner, Result
+from tests.library import load
 
 from retrue.base.refusals import Unknown, Unusable
 from retrue.cli.kinds import SECTIONS, kinds
-from retrue.kinds.load import load
 
 HOUSE = SimpleNamespace(kinds=load)
 

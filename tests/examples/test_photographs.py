@@ -8,8 +8,7 @@ import numpy as np
 import pytest
 from examples.draw_photographs import HERE, LARGEST, SCENES, draw, pack
 from PIL import Image
-
-from retrue.kinds.load import load
+from tests.library import load
 
 INDEX = list(csv.DictReader(io.StringIO((HERE / "index.csv").read_text(encoding="utf-8"))))
 KINDS = {"mill": ("vertical_machining_centre",), "lathe": ("turning_centre",)}

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.library import load
 
 from retrue.cases.case import Event, Happened, Kept, LotCase
 from retrue.cases.find.reasons import WAYS
@@ -20,7 +21,6 @@ from retrue.cases.find.seek import Sought, seek
 from retrue.cases.find.steps import offered
 from retrue.cases.lot_file import read_lot
 from retrue.kinds.library import Kind
-from retrue.kinds.load import load
 from retrue.records.facts import Finding
 from retrue.records.seeking import Act, Signed, Trial, Trouble
 

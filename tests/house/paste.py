@@ -18,6 +18,7 @@ from pathlib import Path
 
 import click
 from starlette.routing import Mount, Route
+from tests.library import load
 
 import retrue.cli
 from retrue.base.unit_table import TWO_MEANINGS, UNITS
@@ -27,7 +28,6 @@ from retrue.cases.find import advice
 from retrue.cases.prove.deed import Deed, deeds
 from retrue.cases.prove.proof import Conditions, Proof
 from retrue.cases.reckon.method import BOOKS, Method, book_of, methods, typed_as
-from retrue.kinds.load import load
 from retrue.phases.prove import prove_file
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))  # run as a script
@@ -343,6 +343,7 @@ PASTED: dict[str, Callable[[], str]] = {
     "moves": functools.partial(pasted_calculators, "move"),
     "wakes": functools.partial(pasted_calculators, "wake"),
     "gauges": functools.partial(pasted_calculators, "prove"),
+    "matches": functools.partial(pasted_calculators, "fix"),
     "figures": pasted_figures,
     "results": pasted_results,
 }
@@ -351,6 +352,7 @@ PAGES = {
     "moves": "move.md",
     "wakes": "wake.md",
     "gauges": "prove.md",
+    "matches": "match.md",
     "figures": "json.md",
     "pages": "pages.md",
     "words": "vocabulary.md",

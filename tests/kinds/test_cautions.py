@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from retrue.kinds.load import load
+from tests.library import load
 
 KINDS = load()
 

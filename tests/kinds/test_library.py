@@ -7,11 +7,12 @@ from itertools import product
 
 import pytest
 from scipy.special import expit
+from tests.library import load
 
 from retrue.base.refusals import Unusable
 from retrue.kinds.compare import differences
 from retrue.kinds.library import Kind
-from retrue.kinds.load import load, shipped
+from retrue.kinds.load import shipped
 from retrue.kinds.retune import chance_beyond
 from retrue.kinds.shape import SECTIONS
 from retrue.kinds.shape_fixing import FIXING

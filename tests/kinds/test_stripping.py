@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
+from tests.library import load
 
 from retrue.base.refusals import Unusable
-from retrue.kinds.load import load
 
 KINDS = load()
 every_kind = pytest.mark.parametrize("kind", KINDS.values(), ids=KINDS)

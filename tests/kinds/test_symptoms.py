@@ -6,9 +6,9 @@ All of it is common practice, no source.
 from __future__ import annotations
 
 import pytest
+from tests.library import load
 
 from retrue.kinds.library import Kind
-from retrue.kinds.load import load
 
 KINDS = load()
 SMALL = ("milling_machine", "surface_grinder")

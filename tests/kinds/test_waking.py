@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from tests.library import load
 
 from retrue.base.refusals import Unusable
 from retrue.kinds.library import Kind
-from retrue.kinds.load import load
 from retrue.kinds.waking import Bound
 
 KINDS = load()

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 from tests.fakes.shop import FakeShop, TickingClock
+from tests.library import load
 
 from retrue.kinds.library import Kind
-from retrue.kinds.load import load
 from retrue.phases import worth
 from retrue.phases.worth import LotView
 from retrue.records.facts import Alternative, Lot, Machine, Shop, Terms

@@ -78,9 +78,13 @@ def test_who_never_works_has_no_axis_and_breaks_nothing():
 
 def test_an_unbroken_task_jumps_to_an_evening_that_is_long_enough():
     start = datetime(2027, 3, 1)
-    made = axis((Hands(name="me", evenings=((0, 20, 21), (1, 20, 22), (2, 20, 21))),), start, 7)
+    made = axis((Hands(name="me", evenings=((0, 20, 21), (1, 20, 22), (2, 20, 21))),), start, 14)
     ends = fitting(made, start, unbroken=True, days=())
-    assert next_start(ends, 8).tolist()[:12] == [4, 4, 4, 4, 4, *[12] * 7]
+    assert next_start(ends, 8).tolist() == [*[4] * 5, *[20] * 16, *[32] * 12]
     assert next_start(ends, 2).tolist()[:5] == [0, 1, 2, 4, 4]
-    tuesday = fitting(made, start, unbroken=False, days=((date(2027, 3, 2), date(2027, 3, 3)),))
-    assert np.flatnonzero(next_start(tuesday, 12) == np.arange(17)).tolist() == [4, 16]
+    days = ((date(2027, 3, 2), date(2027, 3, 3)),)
+    two = fitting(made, start, unbroken=False, days=days)
+    assert np.flatnonzero(next_start(two, 12) == np.arange(33)).tolist() == [4, 32]
+    again = fitting(made, start, unbroken=False, days=days, again=True)
+    assert next_start(again, 12)[5:9].tolist() == [5, 6, 7, 8]
+    assert next_start(again, 99).tolist()[-3:] == [32] * 3

@@ -9,11 +9,11 @@ import pytest
 from PIL import Image
 from starlette.applications import Starlette
 from tests.fakes.shop import FakeShop
+from tests.library import load
 from tests.web.measuring import INDICATOR, LEVEL, first
 from tests.web.visitor import Visitor
 
 from retrue.kinds.library import Kind
-from retrue.kinds.load import load
 from retrue.web.app import Settings, app
 
 WORLDS = 400

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cache
 
+from tests.library import load
+
 from retrue.cases.case import Event, Happened, Kept, LotCase
 from retrue.cases.find.seek import Sought, seek
 from retrue.kinds.library import Kind
-from retrue.kinds.load import load
 from retrue.records.facts import Finding, Lot, Machine, Shop, Terms
 from retrue.records.seeking import Act, Hunch, Signed, Trial, Trouble
 

@@ -9,11 +9,11 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.library import load
 
 from retrue.base.refusals import Refusal
 from retrue.cases.reckon.method import Field, Method, answered, methods
 from retrue.cases.reckon.reckoning import flat
-from retrue.kinds.load import load
 
 CAUTIONS = load(only=("turning_centre",))["turning_centre"].cautions
 SIZES = [0.0, 1e-9, 1e-6, 0.01, 0.5, 0.9, 1.0, 3.0, 50.0, 90.0, 230.0, 400.0, 4000.0, 1e8, 1e12]

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import pytest
+from tests.library import load
 
 from retrue.base.refusals import Unusable
 from retrue.cases.move.drawings import DampDrawing
 from retrue.cases.reckon.method import answered, method
 from retrue.cases.reckon.reckoning import Reckoning
-from retrue.kinds.load import load
 
 CAUTIONS = load(only=("turning_centre",))["turning_centre"].cautions
 HEAD = "time,air_c,humidity_percent,surface_c\n"

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 
 import pytest
+from tests.library import load
 
 from retrue.cases.move.drawings import LiftDrawing, RampDrawing, TipDrawing
 from retrue.cases.reckon.method import answered, method
 from retrue.cases.reckon.reckoning import Reckoning
-from retrue.kinds.load import load
 
 CAUTIONS = load(only=("turning_centre",))["turning_centre"].cautions
 G = 9.81

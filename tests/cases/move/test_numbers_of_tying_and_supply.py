@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 
 import pytest
+from tests.library import load
 
 from retrue.cases.reckon.method import answered, method
 from retrue.cases.reckon.reckoning import Reckoning
-from retrue.kinds.load import load
 
 CAUTIONS = load(only=("turning_centre",))["turning_centre"].cautions
 G = 9.81

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import pytest
+from tests.library import load
 
 from retrue.base.refusals import Unusable
 from retrue.cases.reckon.method import answered, method, methods, values_of
 from retrue.cases.reckon.reckoning import Reckoning, flat
-from retrue.kinds.load import load
 
 CAUTIONS = load(only=("turning_centre",))["turning_centre"].cautions
 POUND, FOOT3, INCH = 0.45359237, 28.316846592, 25.4

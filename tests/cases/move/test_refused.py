@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from tests.library import load
 
 from retrue.cases.reckon.method import answered, method
 from retrue.cases.reckon.reckoning import Reckoning
-from retrue.kinds.load import load
 
 CAUTIONS = load(only=("turning_centre",))["turning_centre"].cautions
 LIFT = {"mass_kg": "4000", "legs": "2", "angle_deg": "60", "centre": "drawing",

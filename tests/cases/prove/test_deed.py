@@ -7,13 +7,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.library import load
 
 from retrue.base.refusals import Refusal, Unknown, Unusable
 from retrue.cases.prove import deed as house
 from retrue.cases.prove.deed import Cell, Deed, Option, odd, options_of, table_from
 from retrue.cases.prove.proof import Conditions, Proof
 from retrue.cases.prove.table import Table, read_table
-from retrue.kinds.load import load
 
 HOME = Path(__file__).resolve().parents[3]
 CASES = HOME / "src" / "retrue" / "cases" / "prove"

@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 import pytest
+from tests.library import load
 
 from retrue.base.refusals import Unknown, Unusable
 from retrue.cases.prove.quiet import cautions_for
@@ -24,7 +25,6 @@ from retrue.cases.prove.sensed_file import option_problems, recording_of
 from retrue.cases.prove.sensed_finding import DEFECTS, LOOKS, learned
 from retrue.cases.prove.table import read_table
 from retrue.kinds.library import Kind
-from retrue.kinds.load import load
 from retrue.records.adding import link, wish
 from retrue.records.chain import START, opened
 from retrue.records.waking import Sensed

@@ -8,13 +8,13 @@ from datetime import datetime
 import numpy as np
 import pytest
 from tests.cases.prove.sounds import BANDS, FULL, RATE, noise, notes, recorded, table, told, tone
+from tests.library import load
 
 from retrue.base.refusals import Unusable
 from retrue.cases.prove import noise_day
 from retrue.cases.prove.sound import Asked, sound
 from retrue.cases.prove.sound_calibration import USUAL_OFFSET_DB, calibration
 from retrue.cases.prove.sound_watch import watch_rows
-from retrue.kinds.load import load
 from retrue.science.exposure import Stay
 from retrue.science.sound_level import total_db
 

@@ -9,11 +9,11 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.library import load
 
 from retrue.base.refusals import Refusal, Unusable
 from retrue.cases.reckon.method import Field, answered, method, values_of
 from retrue.cases.reckon.reckoning import Reckoning, flat
-from retrue.kinds.load import load
 from retrue.science.sound_level import total_db
 
 CAUTIONS = load(only=("turning_centre",))["turning_centre"].cautions

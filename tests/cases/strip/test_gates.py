@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from tests.library import load
 
 from retrue.base.refusals import NotYet
 from retrue.cases.strip import cautions
@@ -16,7 +17,6 @@ from retrue.cases.strip.gates import (
     refuse_cleaning,
     refuse_taking_apart,
 )
-from retrue.kinds.load import load
 from retrue.kinds.stripping import AsFoundEntry
 from retrue.records.stripping import AsFound
 

@@ -10,11 +10,11 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.library import load
 
 from retrue.base.refusals import Refusal
 from retrue.cases.reckon.method import Field, Method, answered, method
 from retrue.cases.reckon.reckoning import flat
-from retrue.kinds.load import load
 
 CAUTIONS = load(only=("turning_centre",))["turning_centre"].cautions
 ELECTRIC = ("insulation", "winding", "earth", "bus", "overload", "matching", "brake")

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import pytest
+from tests.library import load
 
 from retrue.cases.wake.bands import Known, bands_of, motors_of, stamped_number, steps_of
 from retrue.cases.wake.closed import clearing_looks
 from retrue.cases.wake.lines import BandLine, Expected
 from retrue.cases.wake.progress import changes_of, progress_of
 from retrue.cases.wake.written import limits_words, read_written, ruling, written
-from retrue.kinds.load import load
 from retrue.records.stripping import Taken
 
 KINDS = load()

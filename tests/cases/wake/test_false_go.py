@@ -7,11 +7,11 @@ from typing import Any
 
 import pytest
 from tests.cases.wake.test_refused import BONDS, BUS, COIL, COILS, HEAD, MATCH, READ, WARM
+from tests.library import load
 
 from retrue.base.refusals import Unusable
 from retrue.cases.reckon.method import answered, method
 from retrue.cases.reckon.reckoning import Reckoning
-from retrue.kinds.load import load
 
 CAUTIONS = load(only=("turning_centre",))["turning_centre"].cautions
 THREE = {"first_c": "25.6694", "second_c": "29.7317", "third_c": "32.6424", "apart_minutes": "10",

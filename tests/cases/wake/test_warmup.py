@@ -9,11 +9,11 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.library import load
 
 from retrue.base.refusals import Refusal, Unusable
 from retrue.cases.reckon.method import answered, method
 from retrue.cases.reckon.reckoning import flat
-from retrue.kinds.load import load
 
 CAUTIONS = load(only=("turning_centre",))["turning_centre"].cautions
 ONE = method("warmup")

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from tests.library import load
 
 import retrue.science
 from retrue.base.refusals import Unusable
@@ -20,7 +21,6 @@ from retrue.cases.wake.watch_view import Called, flat
 from retrue.cases.wake.watch_words import REASONS, WORDS, sentence, what_to_do
 from retrue.cases.wake.watching import called_since, watched
 from retrue.cases.wake.written import Written, read_written, written
-from retrue.kinds.load import load
 from retrue.science.watch_limits import CHANNELS
 from retrue.science.watch_state import Reason
 

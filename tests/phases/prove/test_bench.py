@@ -6,11 +6,11 @@ import time
 from decimal import Decimal
 
 import pytest
+from tests.library import load
 from tests.phases.prove.conftest import LEVEL, WHOLE
 
 from retrue.base.refusals import Unknown, Unreadable, Unusable
 from retrue.cases.prove.proof import not_level
-from retrue.kinds.load import load
 from retrue.phases import prove, worth
 from retrue.records.chain import verify_chain
 from retrue.records.facts import Machine
