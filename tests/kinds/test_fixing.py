@@ -75,12 +75,12 @@ def test_what_is_right_is_taken():
     right = renewal() + upgrade()
     right += "".join(
         RULE.replace("OF", of)
-        for of in ("place:panel", "job:J02", "fault:F95", "way:outside", "subsystem:panel")
+        for of in ("place:outside", "job:J14", "fault:F95", "way:outside", "subsystem:lighting")
     ) + EFFECT.replace("OF", "F95:second_hand")
     kind = load_from((*shipped(), ("more.toml", right.encode())))["turning_centre"]
     assert kind.renewals["lamp_gasket"].raisers == {"CN": 2}
     assert kind.upgrades["bell"].adds == {"resale_share": 0.1}
-    assert {rule.of for rule in kind.card_rules} >= {"subsystem:panel", "way:outside"}
+    assert {rule.of for rule in kind.card_rules} >= {"subsystem:lighting", "way:outside"}
     assert kind.way_effects["F95:second_hand"].again == 0.1
     assert kind.hash != KINDS["turning_centre"].hash
 
@@ -103,7 +103,7 @@ def test_what_is_right_is_taken():
         (RULE.replace("OF", "panel"), "expected what it is of"),
         (EFFECT.replace("OF", "locl"), "unknown way 'locl'"),
         (EFFECT.replace("OF", "F95:locl"), "unknown fix 'F95:locl'"),
-        (RULE.replace("OF", "place:panel") * 2, "stands twice"),
+        (RULE.replace("OF", "place:outside") * 2, "stands twice"),
     ],
 )
 def test_what_is_nowhere_is_named_with_file_and_row(text: str, what: str):

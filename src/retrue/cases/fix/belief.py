@@ -55,6 +55,18 @@ def belief_of(kept: FixKept, kinds: Mapping[str, Kind]) -> Belief:
     ------
     Unusable
         What was answered contradicts itself.
+
+    Examples
+    --------
+    >>> from retrue.cases.case import LotCase
+    >>> from retrue.cases.fix.kept import fix_of_case
+    >>> from retrue.kinds.load import load
+    >>> from retrue.records.facts import Lot, Machine, Shop, Terms
+    >>> mill = Machine(lot="a", name="mill", kind="vertical_machining_centre")
+    >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,))
+    >>> kept = fix_of_case(case, load())
+    >>> 0.2 < belief_of(kept, load()).faults["mill", "F01"] < 0.4
+    True
     """
     built = build(kept.case, kinds)
     found, _ = evidence(kept.case, built)

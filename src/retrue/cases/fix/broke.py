@@ -29,6 +29,11 @@ def broken(
     -------
     tuple of Broke
         Those that are a day later or more.
+
+    Examples
+    --------
+    >>> broken((), {}, None)
+    ()
     """
     if before is None:
         return ()

@@ -33,8 +33,9 @@ from retrue.cases.fix.layout import (
     layout_of,
 )
 from retrue.cases.fix.lines import Card, Cards, Refused, Visit
-from retrue.cases.fix.needed import FaultNeed, JobNeed, Needed, stuck_chance
+from retrue.cases.fix.needed import FaultNeed, JobNeed, Needed
 from retrue.cases.fix.parts import own_line, part_of
+from retrue.cases.fix.places import stuck_chance
 from retrue.cases.fix.rules import Manner, manner_of
 from retrue.cases.fix.states import with_states
 from retrue.cases.fix.waits import wait_for_all

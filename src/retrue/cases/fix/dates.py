@@ -232,6 +232,11 @@ def first_runs(draws: Draws, count: int) -> Draws:
     Returns
     -------
     Draws
+
+    Examples
+    --------
+    >>> first_runs(Draws(worlds=3, hours={"a": np.array([1.0, 2.0, 3.0])}), 2).hours["a"]
+    array([1., 2.])
     """
     if draws.worlds <= count:
         return draws

@@ -29,6 +29,13 @@ def extra_cards(kept: FixKept, need: Needed, layout: Layout) -> Iterator[Card]:
     ------
     Card
         None for a renewal whose part is replaced anyway, because it is broken.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> none = SimpleNamespace(faults=(), machine=SimpleNamespace(renewals=(), upgrades=()))
+    >>> list(extra_cards(None, none, None))
+    []
     """
     new = {one.fault.id for one in need.faults if one.confirmed and one.fix.way in NEW}
     for id in sorted(need.machine.renewals):

@@ -131,6 +131,15 @@ def hired_again(schedule: Schedule) -> Schedule:
     -------
     Schedule
         By it a plan is played through: whoever misses the day hires another.
+
+    Examples
+    --------
+    >>> from datetime import datetime
+    >>> from retrue.plan.jobs import Shared
+    >>> hoist = Shared(name="hoist", days=(date(2026, 12, 5),))
+    >>> plan = Schedule(start=datetime(2026, 11, 26), tasks=(), hands=(), shared=(hoist,))
+    >>> str(hired_again(plan).shared[0].days[1])
+    '2026-12-06'
     """
     return replace(
         schedule,

@@ -6,15 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from retrue.cases.find.dead import is_dead
-from retrue.cases.fix.needed import (
-    LIKELY,
-    FaultNeed,
-    JobNeed,
-    Needed,
-    chain,
-    either,
-    share_of_places,
-)
+from retrue.cases.fix.needed import LIKELY, FaultNeed, JobNeed, Needed
+from retrue.cases.fix.places import chain, either, share_of_places
 from retrue.kinds.library import Job, Kind
 
 LATE_SORTS = ("start", "level", "measure", "finish")

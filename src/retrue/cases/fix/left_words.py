@@ -26,6 +26,11 @@ def left_words(
     -------
     tuple of Refused
         What only waits for something left out is counted with it, not listed again.
+
+    Examples
+    --------
+    >>> left_words((), {})
+    ()
     """
     roots = _roots(left_out)
     found = []

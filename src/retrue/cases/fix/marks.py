@@ -97,6 +97,13 @@ def what_next(card: Card, how: str, cards: Cards) -> tuple[str, ...]:
     -------
     tuple of str
         Sentences; for something stuck the gentle things first.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> belt = SimpleNamespace(place="cabinet", title="drive fan")
+    >>> what_next(belt, "stuck", None)[2]
+    'No heat here: cables, seals, oil or magnets are near.'
     """
     if how == "stuck":
         return _stuck(card)

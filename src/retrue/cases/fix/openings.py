@@ -82,6 +82,18 @@ def openings_of(kept: FixKept, machine: MachineKept) -> Openings:
     Openings
         A place is open from the first thing taken off it until its closing is marked; where
         nothing was taken off or marked, as long as fault-finding has it open.
+
+    Examples
+    --------
+    >>> from retrue.cases.case import LotCase
+    >>> from retrue.cases.fix.kept import fix_of_case
+    >>> from retrue.kinds.load import load
+    >>> from retrue.records.facts import Lot, Machine, Shop, Terms
+    >>> mill = Machine(lot="a", name="mill", kind="vertical_machining_centre")
+    >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,))
+    >>> kept = fix_of_case(case, load())
+    >>> sorted(openings_of(kept, kept.machines[0]).open_now)
+    []
     """
     kind = machine.kind
     opened = set(machine.state.open_places)

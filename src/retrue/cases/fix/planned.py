@@ -171,6 +171,12 @@ def order_before(before: PlanView, laid: Laid) -> Order:
     Returns
     -------
     Order
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> order_before(SimpleNamespace(rows=()), SimpleNamespace(task_of={})).placed
+    ()
     """
     found: dict[str, Placed] = {}
     for row in before.rows:

@@ -40,6 +40,12 @@ def marked(machine: MachineKept) -> dict[str, Marked]:
     -------
     dict of str to Marked
         By key of the card. Opening a card again forgets how it stood, not the hours.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> marked(SimpleNamespace(marks=()))
+    {}
     """
     found: dict[str, Marked] = {}
     for record in sorted(machine.marks, key=lambda one: one.seq):

@@ -62,6 +62,11 @@ def tonight_of(
     -------
     Tonight
         What was begun comes first, then by the kept plan; without one what the date hangs on.
+
+    Examples
+    --------
+    >>> tonight_of((), hours=2.0, alone=True, hoist=False).nothing
+    'Nothing is open: every card is done.'
     """
     free = [one for here in machines for one in _free(here)]
     planned = any(here.order for here in machines)

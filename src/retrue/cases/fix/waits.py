@@ -8,7 +8,8 @@ from dataclasses import replace
 
 from retrue.cases.fix.layout import Layout
 from retrue.cases.fix.lines import Card, Wait
-from retrue.cases.fix.needed import FaultNeed, Needed, chain
+from retrue.cases.fix.needed import FaultNeed, Needed
+from retrue.cases.fix.places import chain
 
 UNSEEN, CLEAR = "unseen", "measure:clear"
 PRESSING = ("STOP", "MUST")
@@ -30,6 +31,14 @@ def wait_for_all(
     -------
     tuple of Card
         In an order that may be worked.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> plain = SimpleNamespace(opened={}, early=(), late=(), after={}, level_place="")
+    >>> none = SimpleNamespace(faults=(), kind=SimpleNamespace(stages={}))
+    >>> wait_for_all((), none, plain)
+    ()
     """
     listed = list(ranked)
     weaver = _Weaver({card.key: card for _, card in listed}, need, layout)

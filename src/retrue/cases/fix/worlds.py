@@ -73,6 +73,19 @@ def drawn_stage(kept: FixKept, belief: Belief, seed: int, worlds: int) -> Stage:
     ------
     Unusable
         What was answered contradicts itself.
+
+    Examples
+    --------
+    >>> from retrue.cases.case import LotCase
+    >>> from retrue.cases.fix.kept import fix_of_case
+    >>> from retrue.kinds.load import load
+    >>> from retrue.records.facts import Lot, Machine, Shop, Terms
+    >>> mill = Machine(lot="a", name="mill", kind="vertical_machining_centre")
+    >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,))
+    >>> kept = fix_of_case(case, load())
+    >>> from retrue.cases.fix.belief import belief_of
+    >>> drawn_stage(kept, belief_of(kept, load()), 7, 10).states.shape[1]
+    10
     """
     built = belief.built
     found, _ = evidence(kept.case, built)
