@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, timedelta
+from dataclasses import replace
+from datetime import date, datetime, timedelta, timezone
 
 import numpy as np
 from numpy.random import Generator
 
 from retrue.plan.jobs import After, Draws, Hands, Schedule, Shared, Task
 
-START = datetime(2026, 11, 26, 18, 0)
+START = datetime(2026, 11, 26, 18, 0, tzinfo=timezone(timedelta(hours=1)))
 ME = Hands(
     name="me",
     evenings=((0, 19.5, 22.0), (1, 19.5, 22.0), (2, 19.5, 22.0), (3, 19.5, 22.0), (5, 9.0, 13.0)),
@@ -47,7 +48,8 @@ def tasks_of(rng: Generator, machine: str, cards: int, *, hired: bool = False) -
         shut = f"{machine}:close{place}"
         opening = add(f"open{place}", hours(0.5, 3), After(task=found), *behind,
                       needs=(("hoist", 1),) if heavy else (), unbroken=heavy and rng.random() < 0.5,
-                      holds=shut if heavy else "", holding=(("floor", 1),) if heavy else ())  # fmt: skip
+                      holds=shut if heavy else "",
+                      holding=(("floor", 1),) if heavy else ())  # fmt: skip
         opened.append(opening)
         clean = add(f"clean{place}", hours(0.5, 4), After(task=opening))
         done = [After(task=clean, days=float(rng.integers(0, 2)))]
@@ -56,8 +58,8 @@ def tasks_of(rng: Generator, machine: str, cards: int, *, hired: bool = False) -
             part = f"{machine}:{key}"
             if sort < 0.2 and shares[place] - number > 1:
                 lead = float(rng.choice([7, 10, 14, 21, 28, 42]))
-                done.append(After(task=add(key, hours(0.5, 3),
-                            After(task=opening, days=lead, part=part), After(task=clean))))  # fmt: skip
+                wait = After(task=opening, days=lead, part=part)
+                done.append(After(task=add(key, hours(0.5, 3), wait, After(task=clean))))
             elif sort < 0.3:
                 sent = add(f"send{place}.{number}", hours(0.5, 1.5), After(task=opening))
                 lead = float(rng.choice([10, 14, 21, 30]))
@@ -83,24 +85,21 @@ def tasks_of(rng: Generator, machine: str, cards: int, *, hired: bool = False) -
     paint = add("paint", hours(2, 8), After(task=shape), good_part=False)
     add("covers", hours(1, 3), After(task=paint, days=2.0), good_part=False)
     while len(made) > cards:
-        extra = next(t for t in made if ".".join(t.key.split(".")[1:]) and "work" in t.key
-                     and not any(a.task.startswith(f"{machine}:send") for a in t.after))  # fmt: skip
-        made = [t for t in made if t.key != extra.key]
-        made = [_without(t, extra.key) for t in made]
+        made = _less(made)
     if hired:
         made = [_lifted(t) for t in made]
     return made
 
 
-def _without(task: Task, key: str) -> Task:
-    from dataclasses import replace
-
-    return replace(task, after=tuple(a for a in task.after if a.task != key))
+def _less(tasks: list[Task]) -> list[Task]:
+    """Without the first piece of work that was not sent out."""
+    here = [task for task in tasks if ":work" in task.key
+            and not any(":send" in each.task for each in task.after)]  # fmt: skip
+    return [replace(task, after=tuple(a for a in task.after if a.task != here[0].key))
+            for task in tasks if task is not here[0]]  # fmt: skip
 
 
 def _lifted(task: Task) -> Task:
-    from dataclasses import replace
-
     return replace(task, needs=tuple(("lift", n) if name == "hoist" else (name, n)
                                      for name, n in task.needs))  # fmt: skip
 
@@ -140,9 +139,8 @@ def luck(schedule: Schedule, worlds: int, seed: int) -> Draws:
     hours, days, later = {}, {}, {}
     for task in schedule.tasks:
         hours[task.key] = task.hours * pace * about(HOURS_SD)
-        if ".":
-            needed = rng.random(worlds) < (0.7 if "work" in task.key else 1.0)
-            hours[task.key] = hours[task.key] * needed
+        needed = rng.random(worlds) < (0.7 if "work" in task.key else 1.0)
+        hours[task.key] = hours[task.key] * needed
         for each in task.after:
             if each.part:
                 days[task.key, each.task] = each.days * about(LEAD_SD) * needed

@@ -49,7 +49,7 @@ def test_where_two_ways_merge_the_later_is_later_than_either():
 
 
 def test_the_spread_of_a_guess_is_that_of_its_beta_distribution():
-    """Beta distribution of PERT by its definition: mean 6, spread 2.1381; a sixth of the range 2."""
+    """The beta distribution by its definition: mean 6, spread 2.1381; a sixth of the range 2."""
     guess = Guess(2, 5, 14)
     assert guess.mean == 6
     assert guess.variance == 4

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import date, datetime, timedelta, timezone
+from functools import partial
 
 import numpy as np
 import pytest
-
 from bench.evenings import Life
+
 from retrue.plan.freeze import freeze
 from retrue.plan.jobs import After, Draws, Hands, Order, Schedule, Shared, Task
 from retrue.plan.promise import days_gained, longer_leads, ordered_now, promises, slack
 from retrue.plan.replay import replay
 from retrue.plan.solve import solve
 
+clock = partial(datetime, tzinfo=timezone(timedelta(hours=1)))
 ME = Hands(name="me", evenings=((0, 19.5, 22.0), (2, 19.5, 22.0), (3, 20.0, 23.0), (5, 9.0, 12.0)),
            away=((date(2026, 12, 24), date(2026, 12, 26)),))  # fmt: skip
 SON = Hands(name="son", evenings=((2, 19.0, 21.0), (5, 10.0, 16.0)), may=0, helps_only=True)
@@ -45,7 +47,7 @@ def shop(seed: int, hands: tuple[Hands, ...], count: int = 16) -> Schedule:
     mine = [t for t in tasks if t.machine == "A"]
     tasks = [replace(t, holds=mine[-1].key, holding=(("floor", 1),))
              if t is mine[0] and len(mine) > 1 else t for t in tasks]  # fmt: skip
-    return Schedule(start=datetime(2026, 11, 26, 20, 20), tasks=tuple(tasks), hands=hands,
+    return Schedule(start=clock(2026, 11, 26, 20, 20), tasks=tuple(tasks), hands=hands,
                     shared=(Shared(name="hoist"), Shared(name="floor", count=2)),
                     day_worth={"A": 3.0, "B": 2.0}, run_in_days={"A": 2.0})  # fmt: skip
 
@@ -70,7 +72,7 @@ def test_every_run_ends_each_task_when_a_plain_life_of_the_plan_does(seed, hands
     draws = luck(made, seed, 12)
     played = replay(freeze(made, plan), draws)
     life = Life(made, plan, days=200)
-    midnight = datetime(2026, 11, 26)
+    midnight = clock(2026, 11, 26)
     for world in range(draws.worlds):
         ended = life.live(
             {key: values[world] for key, values in draws.hours.items()},
@@ -96,10 +98,10 @@ def test_a_hired_lift_is_waited_for_and_a_task_stays_within_its_days():
     lift = Shared(name="lift", days=SATURDAYS)
     tasks = (Task(key="A1", machine="A", hours=2.0, needs=(("lift", 1),)),
              Task(key="A2", machine="A", hours=2.0, needs=(("lift", 1),)))  # fmt: skip
-    made = Schedule(start=datetime(2026, 11, 26), tasks=tasks, hands=(ME,), shared=(lift,))
+    made = Schedule(start=clock(2026, 11, 26), tasks=tasks, hands=(ME,), shared=(lift,))
     plan = solve(made)
     assert [each.begins for each in plan.placed] == [
-        datetime(2026, 11, 28, 9), datetime(2026, 12, 12, 9)
+        clock(2026, 11, 28, 9), clock(2026, 12, 12, 9)
     ]  # fmt: skip
     hours = {"A1": np.array([1.0, 2.0]), "A2": np.array([2.0, 1.0])}
     played = replay(freeze(made, plan), Draws(worlds=2, hours=hours))
@@ -108,7 +110,7 @@ def test_a_hired_lift_is_waited_for_and_a_task_stays_within_its_days():
 
 
 def test_a_run_longer_than_the_calendar_laid_out_lays_out_more():
-    made = Schedule(start=datetime(2026, 11, 26), hands=(ME,),
+    made = Schedule(start=clock(2026, 11, 26), hands=(ME,),
                     tasks=(Task(key="a", machine="A", hours=1.0),))  # fmt: skip
     hours = {"a": np.array([1.0, 1100.0])}
     days = replay(freeze(made, solve(made)), Draws(worlds=2, hours=hours)).days["A"]
@@ -116,9 +118,10 @@ def test_a_run_longer_than_the_calendar_laid_out_lays_out_more():
 
 
 def test_what_a_date_hangs_on_is_what_moves_it():
-    part = Task(key="fit", machine="A", hours=1.0, after=(After(task="open", days=20, part="P"),))
+    wait = After(task="open", days=20, part="P")
+    part = Task(key="fit", machine="A", hours=1.0, after=(wait,))
     side = Task(key="side", machine="A", hours=1.0, after=(After(task="open"),))
-    made = Schedule(start=datetime(2026, 11, 26), hands=(ME,), day_worth={"A": 1.0},
+    made = Schedule(start=clock(2026, 11, 26), hands=(ME,), day_worth={"A": 1.0},
                     tasks=(Task(key="open", machine="A", hours=1.0), part, side))  # fmt: skip
     plan = solve(made)
     draws = Draws(worlds=3, days={("fit", "open"): np.array([20.0, 40.0, 0.0])})
@@ -135,16 +138,21 @@ def test_what_a_date_hangs_on_is_what_moves_it():
 
 
 def test_ordering_now_wins_the_days_of_opening_and_longer_waits_cost_theirs():
-    tasks = (Task(key="open", machine="A", hours=22.0),
-             Task(key="fit", machine="A", hours=1.0, after=(After(task="open", days=7, part="P"),)),
-             Task(key="dry", machine="A", hours=1.0, after=(After(task="fit", days=7),)))  # fmt: skip
+    wait = After(task="open", days=7, part="P")
+    tasks = (
+        Task(key="open", machine="A", hours=22.0),
+        Task(key="fit", machine="A", hours=1.0, after=(wait,)),
+        Task(key="use", machine="A", hours=1.0, after=(After(task="fit", days=7),)),
+    )
     steady = replace(ME, away=())
-    made = Schedule(start=datetime(2026, 11, 26), hands=(steady,), tasks=tasks)
+    made = Schedule(start=clock(2026, 11, 26), hands=(steady,), tasks=tasks)
     frozen = freeze(made, solve(made))
     draws = Draws(worlds=2)
     played = replay(frozen, draws)
     gained = days_gained(frozen, played, ordered_now(made, draws, "P"))
-    assert gained["A"].tolist() == pytest.approx([7.0, 7.0])  # 22 hours are two weeks: it is there before
+    assert gained["A"].tolist() == pytest.approx(
+        [7.0, 7.0]
+    )  # 22 hours are two weeks: it is there before
     longer = days_gained(frozen, played, longer_leads(made, draws, 2.0))
     assert longer["A"].tolist() == pytest.approx([-7.0, -7.0])  # what dries dries as before
 
@@ -152,7 +160,7 @@ def test_ordering_now_wins_the_days_of_opening_and_longer_waits_cost_theirs():
 def test_a_task_that_waits_with_nothing_to_do_keeps_nobody_from_work():
     tasks = (Task(key="A1", machine="A", hours=1.0, not_before=10.0),
              Task(key="B1", machine="B", hours=1.0, not_before=11.0))  # fmt: skip
-    made = Schedule(start=datetime(2026, 11, 26), hands=(ME,), tasks=tasks)
+    made = Schedule(start=clock(2026, 11, 26), hands=(ME,), tasks=tasks)
     draws = Draws(worlds=1, hours={"A1": np.zeros(1)}, not_before={"B1": np.zeros(1)})
     played = replay(freeze(made, solve(made)), draws)
     assert played.ends["B1"][0] == 0.875
@@ -160,5 +168,5 @@ def test_a_task_that_waits_with_nothing_to_do_keeps_nobody_from_work():
 
 
 def test_an_empty_plan_plays_to_nothing():
-    made = Schedule(start=datetime(2026, 11, 26), hands=(ME,), tasks=())
+    made = Schedule(start=clock(2026, 11, 26), hands=(ME,), tasks=())
     assert promises(made, Order(placed=()), Draws(worlds=5)) == ()

@@ -230,7 +230,12 @@ def axis(people: Sequence[Hands], start: datetime, days: int = CAP_DAYS) -> Axis
 
 
 def fitting(
-    one: Axis, start: datetime, *, unbroken: bool, days: Sequence[Sequence[date]]
+    one: Axis,
+    start: datetime,
+    *,
+    unbroken: bool,
+    days: Sequence[Sequence[date]],
+    again: bool = False,
 ) -> Counts:
     """For every working quarter the one before which the stretch it lies in ends.
 
@@ -242,6 +247,8 @@ def fitting(
         A stretch is an evening; else working time runs on.
     days : sequence of sequence of date
         For every hired thing that is needed, the days on which it is there.
+    again : bool
+        Whoever comes too late for the last of them hires it again, for as long as it takes.
 
     Returns
     -------
@@ -253,13 +260,14 @@ def fitting(
     on = one.begins[:-1] // QUARTERS_A_DAY
     barred = np.zeros(count, dtype=bool)
     for there in days:
-        barred |= ~np.isin(on, [(day - start.date()).days for day in there])
+        wanted = [(day - start.date()).days for day in there]
+        barred |= ~np.isin(on, wanted) & ~(again & (on > max(wanted)))
     at = np.flatnonzero(barred)
     nearest = np.append(at, count)[np.searchsorted(at, np.arange(count + 1))]
     return np.asarray(np.minimum(ends, nearest))
 
 
-def next_start(ends: Counts, quarters: int) -> Counts:
+def next_start(ends: Counts, quarters: int, *, runs_over: bool = False) -> Counts:
     """From every working quarter the next at which so much work fits into one stretch.
 
     Parameters
@@ -268,21 +276,23 @@ def next_start(ends: Counts, quarters: int) -> Counts:
         Of `fitting`.
     quarters : int
         How long the work takes.
+    runs_over : bool
+        What takes longer than every stretch still to come begins with the longest of them and
+        runs over: never in a plan, but it happens in one of many runs of it.
 
     Returns
     -------
     ndarray, shape (working quarters + 1,)
         The last entry, past all working time, where it fits no more.
-
-    Notes
-    -----
-    What takes longer than every stretch still to come begins with the longest of them and runs
-    over: in a plan that is refused beforehand, in one of many runs of it it may happen.
     """
     count = len(ends) - 1
     room = ends - np.arange(count + 1)
     room[count] = 0
-    longest = np.maximum.accumulate(room[::-1])[::-1]
-    fits = (room >= np.minimum(quarters, longest)) & (room > 0)
+    enough = np.full(count + 1, quarters)
+    if runs_over:
+        longest = np.maximum.accumulate(room[::-1])[::-1]
+        longest[count * 3 // 4 :] = longest[count * 3 // 4]  # the calendar goes on behind its end
+        enough = np.minimum(enough, longest)
+    fits = (room >= enough) & (room > 0)
     at = np.where(fits, np.arange(count + 1), count)
     return np.minimum.accumulate(at[::-1])[::-1].astype(np.int64)

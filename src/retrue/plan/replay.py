@@ -170,9 +170,11 @@ def _steps(frozen: Frozen, sizes: Counts, days: int) -> tuple[Steps, ...]:
             steps.append(Steps(one))
             continue
         hired = [schedule.shared[thing].days for thing in job.dated]
-        ends = fitting(one, schedule.start, unbroken=job.unbroken, days=hired)
+        ends = fitting(one, schedule.start, unbroken=job.unbroken, days=hired, again=True)
         distinct, rows = np.unique(sizes[link.number], return_inverse=True)
-        starts = np.concatenate([next_start(ends, max(int(size), 1)) for size in distinct])
+        starts = np.concatenate(
+            [next_start(ends, max(int(size), 1), runs_over=True) for size in distinct]
+        )
         steps.append(Steps(one, starts, rows.astype(np.int64) * len(ends)))
     return tuple(steps)
 
@@ -202,7 +204,8 @@ def replay(frozen: Frozen, draws: Draws) -> Replayed:
     Notes
     -----
     A task with nothing to do passes at once: it waits for what comes before it, but for no
-    hands and for nothing shared. The calendar grows until every run is through; a run that is
+    hands and for nothing shared. Who comes too late for the last day of a hired thing hires it
+    again. The calendar grows until every run is through; a run that is
     not through after twelve years is cut off there.
 
     References
