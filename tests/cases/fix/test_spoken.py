@@ -96,6 +96,12 @@ def test_what_cannot_be_is_named_and_not_guessed(text, field, told):
     assert told in problem.remedy
 
 
+def test_nothing_that_is_typed_breaks_it():
+    for text in ("", " ", ":", "F15:local", "F15:local ,;,", "F15:local x 9999-12-31 valid 500 weeks",
+                 "F15:local x, 0 x 5, 29/2, rate 1.1.1 on 31/11", "\x00: ½ week, ٣"):  # fmt: skip
+        assert spoken(text).problems
+
+
 def test_a_number_of_a_name_is_no_price_and_a_second_price_is_named():
     assert spoken("F15:local workshop 4, 500, 3 weeks").amount == 500
     told = spoken("F15:local winder, 600, 700, ask for the son")

@@ -148,6 +148,20 @@ def test_every_bad_cell_is_named_and_the_good_rows_are_kept_on_demand(shop, boug
     assert len(fix.keep_buying(shop, preview, good_rows=True, **ME)) == 1
 
 
+def test_two_rows_that_say_two_things_of_the_same_are_named(shop, bought, kinds):
+    shelf = only(written(shop, kinds), sort="stock")
+    rows = [shelf, shelf | {"have": "99"}, shelf | {"sort": "out", "ordered_on": "2026-11-24",
+            "machine": "mill", "line": "F15:local", "vendor": "x"},
+            blank(machine="mill", line="F15:local", vendor="x", quoted_on="2026-11-24", amount="1",
+                  quote_days="99999")]  # fmt: skip
+    preview = read(shop, kinds, rows)
+    assert [row.action for row in preview.rows] == ["nothing", "refused", "refused", "refused"]
+    told = [problem.what for problem in preview.problems]
+    assert told[0] == "says otherwise than row 2 of the same"
+    assert "is of another row" in told[1]
+    assert told[2] == "is more than ten years"
+
+
 def test_what_changed_there_and_here_is_named_and_not_overwritten(shop, bought, kinds):
     rows = written(shop, kinds)
     quote = shop.current(Quoted)[0]

@@ -16,6 +16,7 @@ from retrue.cases.fix.lines import Card, Cards
 from retrue.cases.fix.part_stands import expected, out_amount, part_now
 from retrue.cases.fix.quotes import change_of
 from retrue.cases.fix.stock import stock_rows
+from retrue.cases.fix.typed import MOST_DAYS
 from retrue.kinds.judged import Three
 
 SURE = 0.999
@@ -195,7 +196,7 @@ def _order(one: Wanted, part: Part, needed: str | None, on: date) -> tuple[str |
     if part.state in OUT:
         return None, False, say("on its way")
     if needed is not None:
-        day = date.fromisoformat(needed) - timedelta(days=round(part.days))
+        day = date.fromisoformat(needed) - timedelta(days=round(min(part.days, MOST_DAYS)))
         return day.isoformat(), day < on, say("by the plan that is kept")
     if one.chance < SURE:
         return None, False, say("once it is seen that it is needed")

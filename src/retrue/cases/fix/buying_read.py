@@ -74,7 +74,12 @@ def read_buying(content: bytes, name: str, kept: TableKept, *, on: date) -> Prev
     ('new', 20.0)
     """
     table = read_table(content, name)
-    rows = [_row(Row(table, at, on), kept) for at in range(len(table))]
+    read = [Row(table, at, on) for at in range(len(table))]
+    looked = [_row(row, kept) for row in read]
+    rows = [
+        _otherwise(one, row, clash) if clash else one
+        for one, row, clash in zip(looked, read, _clashes(read), strict=True)
+    ]
     strange = tuple(column for column in table.columns if column not in COLUMNS)
     return Preview(name=name, rows=tuple(_once(rows)), strange=strange)
 
@@ -86,14 +91,34 @@ def _row(row: Row, kept: TableKept) -> PreviewRow:
         for one in facts:
             _check(row, one.fact)
     if row.problems:
-        words = say("not understood")
-        return PreviewRow(number=row.number, sort=sort, action="refused", words=words,
-                          problems=tuple(row.problems))  # fmt: skip
+        return _refused(row, sort)
     if not facts:
         return PreviewRow(number=row.number, sort=sort, action="nothing", words=say("as it stands"))
     action: Action = "changed" if all(one.replaces for one in facts) else "new"
     words = "; ".join(words_of(one) for one in facts)
     return PreviewRow(number=row.number, sort=sort, action=action, words=words, keeps=tuple(facts))
+
+
+def _refused(row: Row, sort: str) -> PreviewRow:
+    return PreviewRow(number=row.number, sort=sort, action="refused", words=say("not understood"),
+                      problems=tuple(row.problems))  # fmt: skip
+
+
+def _clashes(rows: Sequence[Row]) -> Iterator[int]:
+    """For each row, the one above it that says otherwise of the same; 0: none does."""
+    seen: dict[Any, tuple[int, Any]] = {}
+    for row in rows:
+        clash = 0
+        for key, fact in () if row.problems else row.told:
+            number, other = seen.setdefault(key, (row.number, fact))
+            clash = clash or (0 if _same(fact, other) else number)
+        yield clash
+
+
+def _otherwise(one: PreviewRow, row: Row, clash: int) -> PreviewRow:
+    what = say("says otherwise than row {number} of the same", number=clash)
+    row.wrong("what", what, say("Leave one of the two out: none is chosen."))
+    return _refused(row, one.sort)
 
 
 def _sort(row: Row) -> str:
@@ -139,20 +164,20 @@ def _own(row: Row, at: At, kept: TableKept) -> Iterator[ToKeep]:
         return
     row.need("reason")
     amount = row.money("own_amount")
-    days, hours = row.figure("own_days"), row.figure("own_hours")
+    days, hours = row.days("own_days"), row.figure("own_hours")
     if amount is None or row.problems:
         return
     fact = CostLine(lot=lot.id, machine=machine, line=line, amount=amount, hours=hours, days=days,
                     reason=row.text("reason"))  # fmt: skip
     old = newest_of(lot.facts(CostLine, machine, line))
-    named = _named(row, kept) if not row.filled(*ASKED) else None
+    named = _named(row, kept, CostLine) if not row.filled(*ASKED) else None
     yield from _against(row, fact, old, named)
 
 
 def _quote(row: Row, at: At, kept: TableKept, known: bool) -> Iterator[ToKeep]:
     lot, machine, line = at
     row.need("vendor", "quoted_on", "amount")
-    amount, days = row.money("amount"), row.figure("quote_days")
+    amount, days = row.money("amount"), row.days("quote_days")
     tax = row.word("tax", ("incl", "excl"))
     fields: dict[str, Any] = {
         "quoted_on": row.day("quoted_on") or row.on.isoformat(),
@@ -167,7 +192,7 @@ def _quote(row: Row, at: At, kept: TableKept, known: bool) -> Iterator[ToKeep]:
     alike = _alike(lot, fact)
     if alike is not None and not fact.text:
         fact = replace(fact, text=alike.newest.fact.text)
-    found = list(_against(row, fact, alike, _named(row, kept) if known else None))
+    found = list(_against(row, fact, alike, _named(row, kept, Quoted) if known else None))
     for one in found:
         fact = one.fact if isinstance(one.fact, Quoted) else fact
     if found and rate_of(fact.currency, lot.change, fact.rate, fact.rate_on) is None:
@@ -213,7 +238,7 @@ def _out(row: Row, at: At, kept: TableKept, quoted: Quoted | None) -> Iterator[T
     if quoted is not None:
         amount = quoted.amount * quoted.units
         promised = promised or later(since, quoted.days)
-    named = _named(row, kept) if quoted is None else None
+    named = _named(row, kept, Out) if quoted is None else None
     old = named or _order_of(lot, machine, line, row.text("vendor"), since)
     told: dict[str, Any] = {
         "whom": row.text("vendor"), "since_on": since, "promised_on": promised, "amount": amount,
@@ -256,11 +281,11 @@ def _stock(row: Row, kept: TableKept) -> Iterator[ToKeep]:
     old = newest_of(one for one in kept.stock if one.newest.fact.name.casefold() == name.casefold())
     if old is not None:
         fact = replace(fact, name=old.newest.fact.name)
-    yield from _against(row, fact, old, _named(row, kept))
+    yield from _against(row, fact, old, _named(row, kept, Stock))
 
 
-def _named(row: Row, kept: TableKept) -> Held | None:
-    """What the cell record names; a record that counts no more is named as such."""
+def _named(row: Row, kept: TableKept, kind: type[Any]) -> Held | None:
+    """What the cell record names; one that counts no more, or is another sort's, is told."""
     record = row.text("record")
     if not record:
         return None
@@ -268,6 +293,10 @@ def _named(row: Row, kept: TableKept) -> Held | None:
     if found is None:
         what = say("{record} counts no more", record=f"“{record[:40]}”")
         row.wrong("record", what, say("It was taken back; empty the cell to keep the row anew."))
+    elif not isinstance(found.newest.fact, kind):
+        what = say("{record} is of another row", record=f"“{record[:40]}”")
+        row.wrong("record", what, say("Empty the cell to keep the row anew."))
+        return None
     return found
 
 
@@ -277,10 +306,12 @@ def _against(row: Row, fact: Told, alike: Held | None, named: Held | None) -> It
     if row.problems:
         return
     if old is None:
+        row.told.append((_of_what(fact, None), fact))
         yield ToKeep(fact=fact)
         return
     fact = _filled(row, fact, old.newest.fact)
     if _same(fact, old.newest.fact):
+        row.told.append((_of_what(fact, old), fact))
         return
     version = next((one for one in old.versions if one.id == row.text("record")), old.newest)
     if named is not None and version.id != old.newest.id:
@@ -292,7 +323,23 @@ def _against(row: Row, fact: Told, alike: Held | None, named: Held | None) -> It
             say("Write the list again, and change it there."),
         )
         return
+    row.told.append((_of_what(fact, old), fact))
     yield ToKeep(fact=_kept_on(fact, old.newest.fact), replaces=old.newest.id)
+
+
+def _of_what(fact: Told, old: Held | None) -> Any:
+    """What a fact is of: two rows may not say two things of it."""
+    if isinstance(fact, Stock):
+        return fact.name.casefold()
+    if isinstance(fact, CostLine):
+        return fact.lot, fact.machine, fact.line
+    if old is not None:
+        return old.first
+    return (
+        (fact.lot, fact.machine, fact.line, fact.whom, fact.since_on)
+        if isinstance(fact, Out)
+        else fact
+    )
 
 
 def _filled(row: Row, fact: Told, old: Told) -> Told:

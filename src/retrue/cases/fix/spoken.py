@@ -227,7 +227,7 @@ def _values(heard: _Heard, problems: list[Problem]) -> dict[str, Any]:
         made["tax"] = "incl" if found["tax"]["incl"] else "excl"
     if "days" in found:
         made["days"] = _term(re.sub(r"^in\s+", "", found["days"][0], flags=re.I), "days", problems)
-    if "valid" in found:
+    if "valid" in found and quoted_on <= heard.on:
         made["valid_until_on"] = _until(found["valid"], quoted_on, problems)
     return made | _rate(found, heard.on, problems) | _money(found, problems)
 

@@ -7,14 +7,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from decimal import Decimal
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.base.units import number
 from retrue.cases.fix.known_lines import line_problems
 from retrue.cases.fix.table_kept import LotKept
-from retrue.cases.fix.typed import currency_of, day_of, money_of
+from retrue.cases.fix.typed import MOST_DAYS, currency_of, day_of, money_of
 from retrue.cases.known import nearest
 from retrue.cases.prove.table import Table
 
@@ -30,6 +30,7 @@ class Row:
     at: int
     on: date  # today
     problems: list[Problem] = field(default_factory=list)
+    told: list[tuple[Any, Any]] = field(default_factory=list)  # of what, and what it says
 
     @property
     def number(self) -> int:
@@ -62,6 +63,14 @@ class Row:
             self.wrong(column, say("is below zero"), say("Leave it out if unknown."))
             return None
         return None if found is None else float(found)
+
+    def days(self, column: str) -> float | None:
+        """Days, ten years of them at most."""
+        found = self.figure(column)
+        if found is not None and found > MOST_DAYS:
+            self.wrong(column, say("is more than ten years"), say("Write it in days."))
+            return None
+        return found
 
     def rate(self, column: str) -> Decimal | None:
         """A rate: three decimals are three decimals."""

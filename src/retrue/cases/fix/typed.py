@@ -9,6 +9,7 @@ from decimal import ROUND_CEILING, Decimal
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.base.units import number
+from retrue.records.checking import FIRST_YEAR, LAST_YEAR
 
 MOST_DAYS = 3660  # ten years: nobody quotes a longer term
 SIGNS = {"€": "EUR", "£": "GBP", "$": "USD"}
@@ -86,7 +87,8 @@ def day_of(text: str, on: date, *, ahead: bool = False) -> date | None:
     names = [at for at, name in enumerate(WEEK) if name.startswith(bare[:3])]
     if names and not bare[0].isdigit():
         return _weekday(names[0], on, ahead, last=bare != said)
-    return _of_calendar(said, on, ahead)
+    found = _of_calendar(said, on, ahead)
+    return found if found is not None and FIRST_YEAR <= found.year <= LAST_YEAR else None
 
 
 def _weekday(which: int, on: date, ahead: bool, last: bool) -> date:

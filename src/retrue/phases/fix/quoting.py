@@ -14,7 +14,7 @@ from retrue.cases.fix.kept import OutKept, outs_of
 from retrue.cases.fix.known_lines import kinds_of, known_lines, line_problems, line_words
 from retrue.cases.fix.quotes import change_of, own_figure
 from retrue.cases.fix.spoken import Spoken, quote_line
-from retrue.cases.fix.typed import CODES
+from retrue.cases.fix.typed import CODES, MOST_DAYS
 from retrue.cases.kept_case import kept_case, line_of
 from retrue.cases.known import cost_lines, nearest
 from retrue.cases.spot import find_lot
@@ -58,6 +58,8 @@ def quote(
     """
     fact, known = placed(shop, quoted, kinds)
     strange = [] if fact.currency in CODES else [_no_currency(fact.currency)]
+    if fact.days is not None and fact.days > MOST_DAYS:
+        strange.append(Problem("days", say("is more than ten years"), say("Write it in days.")))
     refuse_fields(fact, *line_problems(fact.line, known), *strange)
     same = [one for one in shop.current(Quoted, lot=fact.lot) if one.fact == fact]
     return same[-1] if same else put(shop, fact, None, hand)
