@@ -97,9 +97,12 @@ def test_what_cannot_be_is_named_and_not_guessed(text, field, told):
 
 
 def test_nothing_that_is_typed_breaks_it():
-    for text in ("", " ", ":", "F15:local", "F15:local ,;,", "F15:local x 9999-12-31 valid 500 weeks",
-                 "F15:local x, 0 x 5, 29/2, rate 1.1.1 on 31/11", "\x00: ½ week, ٣"):  # fmt: skip
-        assert spoken(text).problems
+    wrong = ("", " ", ":", "F15:local", "F15:local ,;,", "\x00: ½ week, ٣")
+    assert all(spoken(text).problems for text in wrong)
+    assert spoken("F15:local x 9999-12-31 5 valid 500 weeks").not_understood == ("9999-12-31",)
+    assert spoken("F15:local winder 12/24, 600").not_understood == ("12/24",)
+    told = spoken("F15:local x, 0 x 5, 29/2, rate 1.1.1 on 31/11")
+    assert told.not_understood == ("0 x", "29/2", "rate 1.1.1 on 31/11")
 
 
 def test_a_number_of_a_name_is_no_price_and_a_second_price_is_named():

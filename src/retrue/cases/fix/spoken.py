@@ -174,12 +174,13 @@ def quote_line(text: str, *, on: date, lines: Collection[str]) -> Spoken:
         problems.append(
             Problem("vendor", say("nobody is named"), say("Say who asks it: the winder in Ghent."))
         )
+    odd = re.findall(r"(?<!\S)[0-9]{1,4}[/.-][0-9]{1,2}(?:[/.-][0-9]{0,4})?(?!\S)", vendor)
     return Spoken(
         text=" ".join(text.split()),
         line=line,
         vendor=vendor,
         understood=tuple((name, heard.said[name]) for name in sorted(heard.said)),
-        not_understood=tuple(one for one in words if one != vendor),
+        not_understood=(*(one for one in words if one != vendor), *odd),  # a day that is none
         problems=tuple(problems),
         **made,
     )
