@@ -63,6 +63,8 @@ def test_a_control_contact_covers_what_is_milder_and_nothing_else():
     assert contact("AC-15", 3, {"AC-12": 10}) == "ask"
     assert contact("DC-13", 2, {"AC-15": 6}) == "ask"
     assert contact("DC-12", 2, {"DC-13": 2}) == "yes"
+    assert contact("DC-12", 3, {"DC-13": 2}) == "ask"
+    assert contact("DC-13", 2, {"DC-12": 2}) == "ask"
     assert contact("DC-13", 2, {"DC-13": 1.9, "DC-14": 2}) == "yes"
     with pytest.raises(Unusable, match="category"):
         contact("AC-3", 1, {})
@@ -82,7 +84,10 @@ def test_bearings_stand_as_they_are_matched():
     """Common practice, no source."""
     assert arrangement("back_to_back", "back_to_back") == "yes"
     assert arrangement("single", "face_to_face") == arrangement("back_to_back", "set") == "no"
-    assert arrangement(None, "set") == "ask"
+    assert arrangement(None, "set") == arrangement("set", None) == "ask"
+    for pair in ("back_to_back", "face_to_face", "tandem", "single"):
+        assert arrangement("universal", pair) == "yes"
+        assert arrangement("set", pair) == arrangement("single", "universal") == "no"
     assert speed_number(70, 110, 8000) == 720_000  # worked out
     with pytest.raises(Unusable, match="bore"):
         speed_number(110, 70, 8000)
@@ -93,6 +98,7 @@ def test_a_hose_bursts_late_reaches_and_is_young():
     assert burst_bar(345) == 1380
     assert burst_bar(10, times=3) == 30
     assert [long_enough(v, 960) for v in (1000, 999, 960, 959)] == ["yes", "ask", "ask", "no"]
+    assert long_enough(None, 960) == long_enough(960, None) == "ask"
     assert [young_enough(v) for v in (0, 2, 2.1, 6, 6.1)] == ["yes", "yes", "ask", "ask", "no"]
     assert flow_m_s(60, 20) == pytest.approx(0.001 / (math.pi * 0.01**2))
     with pytest.raises(Unusable, match="bore"):
@@ -107,8 +113,11 @@ def test_no_cell_that_is_charged_stands_in_for_one_that_is_not():
         for needs in SORTS.values():
             fits = stands_in(has.id, needs.id)
             assert (fits == "yes") == (has is needs)
-            if has.charged != needs.charged:
+            if has.charged != needs.charged or has.volts != needs.volts:
                 assert fits == "no"
+            elif has is not needs:
+                assert fits == "ask"
+    assert {stands_in(None, "lead"), stands_in("lead", None)} == {"ask"}
     with pytest.raises(Unusable, match="sort of cell"):
         stands_in("mercury", "alkaline")
 
@@ -116,6 +125,7 @@ def test_no_cell_that_is_charged_stands_in_for_one_that_is_not():
 def test_the_torque_of_a_plate():
     """Handbooks print T = 9549 kW / rpm; NEMA MG 1: 5252 hp / rpm in pound-feet."""
     assert rated_torque_nm(1, 1) == pytest.approx(9549, abs=0.5)
+    assert rated_torque_nm(30, 1500) == pytest.approx(9549 * 30 / 1500, rel=1e-4)
     horsepower, foot_pound = 745.7, 1.355818
     assert rated_torque_nm(horsepower / 1000, 1) / foot_pound == pytest.approx(5252, abs=0.5)
     with pytest.raises(Unusable, match="stands"):
@@ -126,6 +136,7 @@ def test_a_supply_and_a_plate():
     """IEC 60034-1, zones of 5 and 10 per cent (from memory); flux is volts over hertz."""
     assert [on_mains(v, 400) for v in (380, 379, 360, 359, 420, 440, 441)] == [
         "yes", "ask", "ask", "no", "yes", "ask", "no"]  # fmt: skip
+    assert on_mains(None, 400) == on_mains(400, None) == "ask"
     assert flux_times(400, 50, 480, 60) == pytest.approx(1)
     assert flux_times(400, 60, 400, 50) == pytest.approx(50 / 60)
     with pytest.raises(Unusable, match="hertz"):
