@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from retrue.cases.drawing import Drawer, way_table
 from retrue.kinds.library import Fault, Fix, Job, Kind, Three
+from retrue.plan.inverse import COARSE
 from retrue.plan.restore import Restorer, Steps, WayNumbers
 from retrue.plan.ways import Order, Trial
 from retrue.records.facts import CostLine
@@ -145,8 +146,10 @@ class Bench:
         return bits
 
     def _ranges(self) -> tuple[NDArray[np.float32], NDArray[np.float32], list[float]]:
-        money = np.array([way_table(*_three(f.money)) for f in self.fixes])
-        hours = np.array([way_table(*_three(f.hours)) for f in self.fixes])
+        shape = (len(self.fixes), COARSE)  # also where nothing is wrong that has a way
+        money = np.array([way_table(*_three(f.money)) for f in self.fixes], np.float32)
+        hours = np.array([way_table(*_three(f.hours)) for f in self.fixes], np.float32)
+        money, hours = money.reshape(shape), hours.reshape(shape)
         leads = [fix.lead_days for fix in self.fixes]
         for i, fix in enumerate(self.fixes):
             line = self.setting.overtyped.get(f"{fix.fault}:{fix.way}")

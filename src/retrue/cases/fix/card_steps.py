@@ -74,6 +74,20 @@ def work_title(need: FaultNeed) -> str:
         return say("Put back and try: {fault}", fault=need.fault.name)
     if need.sent:
         return say("Take over and try: {fault}", fault=need.fault.name)
+    return way_title(need)
+
+
+def way_title(need: FaultNeed) -> str:
+    """A fault and what is done about it: what a part is for.
+
+    Parameters
+    ----------
+    need : FaultNeed
+
+    Returns
+    -------
+    str
+    """
     return say("{fault}: {way}", fault=need.fault.name, way=way_words(need.fix.way))
 
 

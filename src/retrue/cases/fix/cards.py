@@ -15,6 +15,7 @@ from retrue.cases.fix.card_steps import (
     open_steps,
     send_steps,
     send_title,
+    way_title,
     work_steps,
     work_title,
 )
@@ -177,7 +178,7 @@ def _fault(
     manner = manner_of(kind, sort="work", place=place.id if place else "", fault=fault.id,
                        way=fix.way)  # fmt: skip
     opened = kind.places[inner] if inner else None
-    part = part_of(kept, need.machine, fix, work_title(of))
+    part = part_of(kept, need.machine, fix, way_title(of))
     hours = _scaled(_own_hours(kept, need, of.line, fix.hours), float(of.units))
     common: dict[str, Any] = {
         "place": place, "chance": 1.0 if of.confirmed and not of.after else of.chance,

@@ -125,7 +125,8 @@ def _wait_words(key: str, cards: Sequence[Card], machine: str) -> str:
     if "/likely:" in key or len(cards) > 1:
         place = first.place_name or first.title
         return say("parts for what is seen only when it is open: {place}", place=place) + of
-    return say("waiting for: {what}", what=first.title) + of
+    what = first.parts[0].what if first.parts else first.title
+    return say("waiting for: {what}", what=what) + of
 
 
 def _work_words(card: Card, machine: str) -> str:

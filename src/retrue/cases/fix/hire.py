@@ -69,7 +69,7 @@ class _Mover:
         listed = [numbers[one.key] for one in order.placed if one.key in numbers]
         spots = by_list(self.bench, listed)
         least = self._value(spots)
-        first = least
+        first, dates = least, cost(self.net, spots)[1]
         for _ in range(ROUNDS):
             moved = False
             for tried in self._tries([spot.job for spot in spots], spots):
@@ -80,7 +80,10 @@ class _Mover:
                     break
             if not moved:
                 break
-        return order if least >= first else self._order(order, spots)
+        if least >= first:
+            return order
+        same = cost(self.net, spots)[1] <= dates + 1e-9
+        return replace(self._order(order, spots), proved=order.proved and same)
 
     def _tries(self, listed: list[int], spots: Sequence[Spot]) -> Iterator[list[int]]:
         """Each use put right before the one after it, with all that hangs on it behind."""
@@ -117,7 +120,7 @@ class _Mover:
             )
             for spot in rows
         )
-        return replace(order, placed=placed, proved=False)
+        return replace(order, placed=placed)
 
 
 def hired_again(schedule: Schedule) -> Schedule:

@@ -6,7 +6,7 @@ import heapq
 from collections.abc import Iterable
 from dataclasses import replace
 
-from retrue.cases.fix.layout import Layout
+from retrue.cases.fix.layout import Layout, is_late
 from retrue.cases.fix.lines import Card, Wait
 from retrue.cases.fix.needed import FaultNeed, Needed
 from retrue.cases.fix.places import chain
@@ -36,7 +36,7 @@ def wait_for_all(
     --------
     >>> from types import SimpleNamespace
     >>> plain = SimpleNamespace(opened={}, early=(), late=(), after={}, level_place="")
-    >>> none = SimpleNamespace(faults=(), kind=SimpleNamespace(stages={}))
+    >>> none = SimpleNamespace(faults=(), kind=SimpleNamespace(stages={}, jobs={}))
     >>> wait_for_all((), none, plain)
     ()
     """
@@ -80,6 +80,9 @@ class _Weaver:
         self.layout = layout
         self.waits: dict[str, dict[str, Wait]] = {}
         self.shuts: dict[str, list[str]] = {}  # by place, what its closing waits for
+        # Jobs that are done have cards as well: so it is seen what they made free.
+        self.early = [job for job in need.kind.jobs.values() if not is_late(need.kind, job)]
+        self.records = [job.id for job in self.early if job.sort == "record"]
 
     def weave(self) -> dict[str, dict[str, Wait]]:
         self._open()
@@ -110,23 +113,20 @@ class _Weaver:
         return [one for one in chain(self.need.kind, place) if one in self.layout.opened]
 
     def _open(self) -> None:
-        records = [one.job.id for one in self.layout.early if one.job.sort == "record"]
         for place in self.layout.opened:
-            self.after(f"open:{place}", *records)
+            self.after(f"open:{place}", *self.records)
             for outer in self.chain(place)[1:2]:
                 self.after(f"open:{place}", f"open:{outer}")
             self.after(f"before:{place}", f"open:{place}")
 
     def _jobs(self) -> None:
-        records = [one.job.id for one in self.layout.early if one.job.sort == "record"]
-        cleaning = [one.job for one in self.layout.early if one.job.sort == "clean"]
+        cleaning = [job for job in self.early if job.sort == "clean"]
         first = {id for one in self.need.kind.stages.values() if one.stage == "P0"
                  for id in one.jobs}  # fmt: skip
-        for one in self.layout.early:
-            job = one.job
+        for job in self.early:
             if job.sort == "record":
                 continue
-            self.after(job.id, *records)
+            self.after(job.id, *self.records)
             for place in job.places:
                 for inner in self.chain(place)[:1]:
                     self.after(job.id, *self.ready(inner))
@@ -140,21 +140,20 @@ class _Weaver:
         send, work = f"send:{one.line}", one.line
         start = send if one.sent else work
         inner = self.layout.inner(self.need.kind, one.fix.opens)
-        records = [job.job.id for job in self.layout.early if job.job.sort == "record"]
-        self.after(start, *(self.ready(inner) if inner else records))
-        for job in self.layout.early:
-            here = job.job.sort == "clean" and (one.fix.opens or one.fault.place) in job.job.places
-            shows = {f for c in job.job.reveals if c in self.need.kind.checks
+        self.after(start, *(self.ready(inner) if inner else self.records))
+        for job in self.early:
+            here = job.sort == "clean" and (one.fix.opens or one.fault.place) in job.places
+            shows = {f for c in job.reveals if c in self.need.kind.checks
                      for f in self.need.kind.checks[c].links}  # fmt: skip
-            tests = job.job.sort == "check" and one.fault.id in shows
-            if here or tests or job.job.id == one.after:
-                self.after(start, job.job.id)
+            tests = job.sort == "check" and one.fault.id in shows
+            if here or tests or job.id == one.after:
+                self.after(start, job.id)
         part = next(iter(self.cards[work].parts), None) if work in self.cards else None
         days = part.days if part is not None else 0.0
         if one.sent:
             self.after(work, send, days=days, part=one.line)
         elif part is not None and part.state in ("to_buy", "asked") and not one.confirmed:
-            seen = f"open:{inner}" if inner else next(iter(records), "")
+            seen = f"open:{inner}" if inner else next(iter(self.records), "")
             self.after(work, seen, days=days, part=one.line)
         if inner:
             self.shuts.setdefault(inner, []).append(work)
@@ -167,7 +166,7 @@ class _Weaver:
             if inner and card.good_part:
                 self.after(key, *self.ready(inner))
                 self.shuts.setdefault(inner, []).append(key)
-        tests = [one.job.id for one in self.layout.early if one.job.sort in ("clean", "check")]
+        tests = [job.id for job in self.early if job.sort in ("clean", "check")]
         opened = [f"open:{place}" for place in self.layout.opened
                   if place != self.layout.level_place]  # fmt: skip
         self.after(UNSEEN, *opened, *tests)
@@ -184,8 +183,7 @@ class _Weaver:
         found = [UNSEEN, CLEAR, "work:control"]
         pressing = {place for one in self.need.faults if one.fault.urgency in PRESSING
                     for place in self.chain(one.fix.opens)}  # fmt: skip
-        jobs = {place for one in self.layout.early for of in one.job.places
-                for place in self.chain(of)}  # fmt: skip
+        jobs = {place for job in self.early for of in job.places for place in self.chain(of)}
         for place in self.layout.opened:
             if place in pressing | jobs and place != self.layout.level_place:
                 found.append(f"close:{place}")
@@ -194,7 +192,7 @@ class _Weaver:
             inner = self.layout.inner(self.need.kind, one.fix.opens)
             if one.fault.urgency in PRESSING and not self.layout.is_late(one) and inner != late:
                 found.append(one.line)
-        return [*found, *(one.job.id for one in self.layout.early)]
+        return [*found, *(job.id for job in self.early)]
 
     def _late(self) -> None:
         """First power, then one after the other: data, stops, grip, level, geometry, run-in."""

@@ -1,0 +1,78 @@
+"""Cards draw from the runs of the price: the same hours, the same waits."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import numpy as np
+import pytest
+from tests.cases.fix.bare import bare, read
+from tests.cases.priced import kinds, lot
+
+from retrue.cases.fix.belief import bench_of
+from retrue.cases.fix.cards import cards_of
+from retrue.cases.fix.needed import needed
+from retrue.cases.fix.worlds import CardDraws, card_draws, drawn_stage
+from retrue.cases.orders import plan_for
+from retrue.cases.prepare import shop_bench
+from retrue.cases.work import Workshop
+from retrue.records.fixing import Chosen
+
+TODAY = date(2026, 11, 26)
+NONE: frozenset[str] = frozenset()
+WORLDS = 1000
+
+
+def drawn(case, machine: str, level: str | None = None, worlds: int = WORLDS):
+    kept, belief, stage = read(case)
+    need = needed(kept, kept.machine(machine), belief, stage, level)
+    on = drawn_stage(kept, belief, 7, worlds)
+    made: CardDraws = card_draws(on, need, cards_of(kept, need).cards, TODAY)
+    return kept, need, on, made
+
+
+@pytest.mark.parametrize("level", ["just_running", "right", "like_new"])
+@pytest.mark.parametrize("machine", ["mill", "lathe"])
+def test_all_cards_together_take_the_own_hours_of_the_price_run_by_run(machine: str, level: str):
+    kept, _, on, made = drawn(lot(), machine, level)
+    one = kept.machine(machine)
+    shop = Workshop(bench_of(on, one, NONE, NONE, NONE))
+    work = shop.bring_to(one.kind.levels[level], on.settled.rate)
+    hours = work.hours
+    if machine == "mill":  # what belongs to shop and lot is done with the first machine
+        shared = shop_bench(on, one.machine)
+        plan = plan_for(shared, one.kind.levels["right"], on.settled.rate)
+        hours = hours + shared.restorer.effort(tuple(s for s, _ in plan)).hours * on.pace
+    np.testing.assert_allclose(sum(made.hours.values()), hours, rtol=0, atol=1e-3)
+
+
+def test_the_longest_wait_of_any_card_is_that_of_the_price_but_for_its_luck():
+    kept, _, on, made = drawn(bare("lathe F15", "lathe F06"), "lathe")
+    one = kept.machine("lathe")
+    shop = Workshop(bench_of(on, one, NONE, NONE, NONE))
+    lead = shop.bring_to(one.kind.levels["right"], on.settled.rate).lead_days
+    luck = on.drawer.lognormal("lathe", "F15:local lead", 0.3)
+    waits = [days for (card, _), days in made.days.items() if card == "F15:local"]
+    np.testing.assert_allclose(np.maximum.reduce(waits), lead * luck, rtol=1e-6)
+
+
+def test_a_confirmed_part_is_ordered_today_and_a_likely_one_when_its_place_is_open():
+    _, _, _, sure = drawn(bare("mill F06"), "mill")
+    assert 3.0 < float(np.median(sure.not_before["F06:replace"])) < 5.0
+    _, _, _, likely = drawn(lot(), "mill")
+    days = likely.days["F06:replace", "open:spindle_head"]
+    there = likely.hours["F06:replace"] > 0
+    assert "F06:replace" not in likely.not_before
+    assert 0.2 < there.mean() < 0.6
+    assert (days[there] > 0).all()
+    assert not days[~there].any()
+
+
+def test_an_extra_opens_its_place_in_every_run():
+    kind = kinds()["vertical_machining_centre"]
+    light = next(one for one in kind.upgrades.values() if one.place == "lighting")
+    said = Chosen(lot="school", machine="mill", sort="upgrade", what=light.id)
+    _, _, _, made = drawn(replace(bare(), chosen=(said,)), "mill", worlds=100)
+    assert (made.hours["open:lighting"] > 0).all()
+    assert (made.hours[f"upgrade:{light.id}"] > 0).all()
