@@ -162,6 +162,15 @@ def picture_of(page: Page, name: str) -> None:
         page.screenshot(path=Path(folder) / f"{name}.png", full_page=True)
 
 
+def pictured(page: Page, name: str) -> None:
+    """Pictures by day and by night as a reader finds the page, where they are wanted at all."""
+    if os.environ.get("RETRUE_PICTURES"):
+        for scheme in SCHEMES:
+            page.emulate_media(color_scheme=scheme)
+            unfold(page, False)
+            picture_of(page, f"{name}-{scheme}")
+
+
 @pytest.fixture(scope="module")
 def reader(browser: Browser, walked: Walked) -> Iterator[Page]:
     """One window for all pages, as a reader has: what they load stays loaded."""
@@ -201,10 +210,7 @@ def test_everybody_can_use_the_page_by_thumb_and_by_ear_on_phone_and_laptop(
     page.goto(walked.address(name))
     for size in (PHONE, LAPTOP):
         page.set_viewport_size(size)
-        for scheme in SCHEMES:
-            page.emulate_media(color_scheme=scheme)
-            unfold(page, False)
-            picture_of(page, f"{name}-{size['width']}-{scheme}")
+        pictured(page, f"{name}-{size['width']}")
         unfold(
             page, True
         )  # the phone by night, the laptop by day: each layout, each set of colours
