@@ -10,7 +10,8 @@ from pathlib import Path
 from types import ModuleType
 
 import retrue.cases
-from retrue.cases.reckon.method import BOOKS, book_of
+from retrue.cases.reckon.books import BOOKS
+from retrue.cases.reckon.method import book_of
 
 CASES = Path(retrue.cases.__file__).parent
 

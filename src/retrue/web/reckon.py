@@ -8,8 +8,8 @@ from starlette.datastructures import UploadFile
 from starlette.requests import Request
 from starlette.responses import Response
 
+from retrue.cases.reckon.books import BOOKS
 from retrue.cases.reckon.method import (
-    BOOKS,
     Field,
     Method,
     book_of,

@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from tests.cases.fix.match_parts import CAUTIONS, FITTING, fitting, rows
 
 from retrue.base.refusals import Refusal
+from retrue.cases.reckon.books import BOOKS
 from retrue.cases.reckon.method import (
-    BOOKS,
     Field,
     answered,
     in_book,

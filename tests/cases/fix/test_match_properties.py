@@ -10,7 +10,8 @@ from __future__ import annotations
 import pytest
 from tests.cases.fix.match_parts import FITTING, fitting, matched, rows
 
-from retrue.cases.reckon.method import BOOKS, method
+from retrue.cases.reckon.books import BOOKS
+from retrue.cases.reckon.method import method
 
 # sort of part, what is changed, the property that then differs, no or ask
 DIFFERENT = [

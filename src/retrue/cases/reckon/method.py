@@ -12,60 +12,11 @@ from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
 from retrue.base.unit_table import find
 from retrue.base.units import convert, number, read
+from retrue.cases.reckon.books import AGAIN, BOOKS, WHERE
 from retrue.cases.reckon.reckoning import Caution, Reckoning
 from retrue.kinds.library import Caution as KindCaution
 
 Values = Mapping[str, Any]
-# book -> calculators in their order -> module of that book's cases
-BOOKS: Mapping[str, Mapping[str, str]] = {
-    "move": {
-        "lift": "lift",
-        "forklift": "forklift",
-        "skates": "skates",
-        "ramp": "ramp",
-        "door": "door",
-        "tie": "tie",
-        "floor": "floor",
-        "supply": "supply",
-        "conductor": "conductor",
-        "air": "air",
-        "layup": "layup",
-    },
-    "wake": {
-        "insulation": "insulation",
-        "winding": "winding",
-        "earth": "earth",
-        "bus": "bus",
-        "overload": "overload",
-        "matching": "matching",
-        "brake": "brake",
-        "warmup": "warmup",
-    },
-    "prove": {
-        "exposure": "exposure",
-        "soundpower": "soundpower",
-        "treatment": "treatment",
-        "bearing": "bearing",
-        "balance": "balance",
-        "belt": "belt",
-        "lamps": "lamps",
-    },
-    "fix": {
-        "motor": "match_motor",
-        "drive": "match_drive",
-        "contactor": "match_contactor",
-        "relay": "match_relay",
-        "match_overload": "match_overload",
-        "match_belt": "match_belt",
-        "match_bearing": "match_bearing",
-        "hose": "match_hose",
-        "cell": "match_cell",
-        "lamp": "match_lamp",
-        "display": "match_display",
-    },
-}
-WHERE = {"fix": "fix match"}  # a book whose commands stand one group deeper
-AGAIN = "match_"  # before an id that another book has taken; nobody types it
 COLDEST_C, HOTTEST_C = -90.0, 150.0
 LEAST, MOST = 1e-6, 1e8  # outside of it a number is a slip of the unit
 MONTHS = {"_months": 1.0, "_years": 12.0}  # a field of one may be typed in the other
