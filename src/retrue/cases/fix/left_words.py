@@ -93,6 +93,10 @@ def _words(one: LeftOut, cards_of: Mapping[str, tuple[Card, ...]]) -> tuple[str,
                 say("Give one longer day under Hands, such as a Saturday, bring a second person, "
                     "or split the work and mark what is left."),
             )  # fmt: skip
+        case "no_day" if about.get("count") == "0":
+            thing = about.get("thing", "").replace("_", " ")
+            return (say("there is no {thing}", thing=thing),
+                    say("Borrow or hire one, and say so under Gear."))  # fmt: skip
         case "no_day":
             return (
                 say("{thing} is never there when somebody could use it",
