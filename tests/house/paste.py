@@ -27,7 +27,8 @@ from retrue.cases import sheet
 from retrue.cases.find import advice
 from retrue.cases.prove.deed import Deed, deeds
 from retrue.cases.prove.proof import Conditions, Proof
-from retrue.cases.reckon.method import BOOKS, Method, book_of, methods, typed_as
+from retrue.cases.reckon.books import BOOKS
+from retrue.cases.reckon.method import Method, book_of, methods, typed_as
 from retrue.phases.prove import prove_file
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))  # run as a script
