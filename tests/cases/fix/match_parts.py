@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from tests.library import load
+
 from retrue.cases.reckon.method import answered, method
 from retrue.cases.reckon.reckoning import Reckoning
-from retrue.kinds.load import load
 
 CAUTIONS = load(only=("turning_centre",))["turning_centre"].cautions
 FITTING = {

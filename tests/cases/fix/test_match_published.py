@@ -105,6 +105,9 @@ def test_a_line_is_asked_about_only_where_the_new_motor_takes_more():
     assert made["full-load current"][2] == "ask"
     fed = rows(told("motor", **typed, device_ampere="32", conductor_carries_ampere="36"))
     assert fed["conductor of its line"][2] == fed["short-circuit device"][2] == "yes"
+    edge = rows(told("motor", **typed, device_ampere="29", conductor_carries_ampere="29"))
+    assert edge["conductor of its line"] == ("29 A", "29 A", "yes")
+    assert edge["short-circuit device"][2] == "yes"
     thin = rows(told("motor", **typed, device_ampere="32", conductor_carries_ampere="31"))
     assert thin["conductor of its line"][2] == "ask"
     small = rows(told("motor", **typed, device_ampere="25", conductor_carries_ampere="36"))
@@ -124,6 +127,12 @@ def test_a_voltage_without_a_column_in_the_codes_table_is_asked():
                 has_ampere="15", need_ampere="14")  # fmt: skip
     assert rows(made)["conductor of its line"] == ("?", "?", "ask")
     assert any("no column" in note for note in made.notes)
+    for volts, known in (("414", True), ("413", False), ("506", True), ("", False)):
+        made = told("motor", fed="mains", code="nec", horsepower="10", need_volts=volts,
+                    has_ampere="15", need_ampere="14")  # fmt: skip
+        assert any(one.key == "line_table_ampere" for one in made.figures) == known, volts
+    bare = told("motor", fed="mains", code="nec", need_volts="460", has_ampere="15")
+    assert not any(one.key == "line_table_ampere" for one in bare.figures)
 
 
 def test_the_torque_the_volts_and_the_inertia_of_an_axis():
