@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import nullcontext
 from dataclasses import asdict
+from datetime import date
 from decimal import Decimal
+from pathlib import Path
 from typing import Any, Literal, cast
 
 import click
@@ -21,10 +24,13 @@ from retrue.cli.fix_days import day, today
 from retrue.cli.house import House
 from retrue.cli.lines import put
 from retrue.cli.options import AMOUNT, content_of, is_file, json_option, shop_option
+from retrue.cli.strip_rows import put_file
 from retrue.phases import fix
 from retrue.records.fixing import Gear, Worker
+from retrue.records.shop import RecordShop
 
 pass_house = click.make_pass_decorator(House)
+FILE = click.Path(dir_okay=False, path_type=Path)
 MAY = ("anyone", "competent", "electrician")
 HAVE = ("owned", "borrowed", "hired", "none")
 PATIENCE_S = 1.0
@@ -37,23 +43,28 @@ PATIENCE_S = 1.0
 @click.option("--why", default="", help="Planned again because.")
 @click.option("--lead-times", type=click.FloatRange(0.1, 10), default=1.0, show_default=True,
               help="As if every delivery took so many times as long.")  # fmt: skip
-@click.option("--seconds", type=click.FloatRange(0.1, 600), default=5.0, show_default=True,
-              help="How long a good order is looked for.")  # fmt: skip
+@click.option("--seconds", type=click.FloatRange(0.1, 600),
+              help="How long a good order is looked for; else 5, planned again 1.5.")  # fmt: skip
 @click.option("--seed", type=click.IntRange(0, 2**63 - 1), default=7, show_default=True,
               help="Start of the chance; the same seed gives the same numbers.")  # fmt: skip
 @click.option("--worlds", type=click.IntRange(100, 100_000), default=2000, show_default=True,
               help="In how many ways it may turn out.")  # fmt: skip
+@click.option("--week", metavar="DAY", help="With --pdf: the week of this day; else this week.")
+@click.option("--pdf", type=FILE, help="Write one week to this PDF: evenings, whom to ring.")
+@click.option("--ics", type=FILE, help="Write the plan to this calendar file.")
 @json_option
 @shop_option
 @pass_house
 def plan(
-    house: House, /, lots: tuple[str, ...], keep: bool, show: bool, as_json: bool,
-    shop: str | None, **asked: Any,
+    house: House, /, lots: tuple[str, ...], keep: bool, show: bool, week: str | None,
+    pdf: Path | None, ics: Path | None, as_json: bool, shop: str | None, **asked: Any,
 ) -> None:  # fmt: skip
     """When each machine makes its first good part: a range, what it hangs on, what to order now.
 
     Without LOT every machine that is worked for, together: they share you and the hoist.
     """
+    on = today(house)
+    of_week = date.fromisoformat(day(week, "week", on, ahead=True) or on.isoformat())
     if len(lots) == 1 and is_file(lots[0]):
         kinds = house.kinds()
         case = read_lot(content_of(lots[0]), lots[0], kinds)
@@ -61,10 +72,30 @@ def plan(
         view = fix.plan_file(case, kinds, now=house.clock(), progress=_telling(), **asked)
     else:
         view = _of_shop(house, lots, keep, show, shop, asked)
+    if pdf is not None or ics is not None:
+        of_file = len(lots) == 1 and is_file(lots[0])
+        with nullcontext() if of_file else house.open_shop(shop) as opened:
+            for path in _files(house, opened, view, of_week, pdf, ics):
+                click.echo(path, err=as_json)
     if as_json:
         click.echo(dumps(plan_row(view)))
         return
     put(plan_lines(view))
+
+
+def _files(
+    house: House, shop: RecordShop | None, view: PlanView, day: date, pdf: Path | None,
+    ics: Path | None,
+) -> Iterator[str]:  # fmt: skip
+    """Write the week and the calendar; of a lot file there is only what the plan tells."""
+    kinds, on = house.kinds(), today(house)
+    if pdf is not None:
+        lines = fix.week(shop, view, kinds, on=on, day=day)
+        put_file(pdf, house.printer.week(lines, house.by))
+        yield str(pdf)
+    if ics is not None:
+        put_file(ics, house.printer.calendar(fix.calendar(shop, view, kinds, on=on)))
+        yield str(ics)
 
 
 def _of_shop(

@@ -14,6 +14,7 @@ from retrue.kinds.library import Job, Kind, Place
 
 Sort = Literal["open", "before", "work", "clean", "measure", "close"]
 ON_THE_SPOT = ("foundation", "geometry", "supply", "lot", "covers", "ways")  # subsystems
+MOST_LOOKS = 5
 AT_ITS_PLACE = ("outside", "supply", "foundation")  # places nothing is taken out of
 
 
@@ -185,7 +186,11 @@ def open_steps(place: Place, of: Needed, manner: Manner, alone: bool) -> list[St
     """
     first = [say("First: {needs}.", needs=place.needs)] if place.needs else []
     lines = [*first, say("Take off: {what}.", what=place.opened_by)]
-    return [*_steps("open", lines), *(before_steps(place, of, manner) if alone else ())]
+    return [
+        *_steps("open", lines),
+        *(before_steps(place, of, manner) if alone else ()),
+        *_steps("measure", _to_look_for(place, of)),
+    ]
 
 
 def before_steps(place: Place, of: Needed, manner: Manner) -> list[Step]:
@@ -227,7 +232,10 @@ def close_steps(place: Place, of: Needed, manner: Manner) -> list[Step]:
                 count=len(off))] if off else []  # fmt: skip
     last = say("Put on again: {what}. Torques and shims as they were written down.",
                what=place.opened_by)  # fmt: skip
-    return _steps("close", (*back, *manner.close, last))
+    return [
+        *_steps("measure", _to_look_for(place, of)),
+        *_steps("close", (*back, *manner.close, last)),
+    ]
 
 
 def job_steps(job: Job, kind: Kind, manner: Manner) -> list[Step]:
@@ -251,6 +259,18 @@ def job_steps(job: Job, kind: Kind, manner: Manner) -> list[Step]:
         *_steps("clean", manner.clean),
         *_steps("measure", (*looks, *manner.measure)),
     ]
+
+
+def _to_look_for(place: Place, of: Needed) -> list[str]:
+    """What may be wrong here and nobody has seen yet: looked at while it is open."""
+    likely = sorted(
+        (one for one in of.faults if not one.confirmed and one.fix.opens == place.id),
+        key=lambda one: (-one.chance, one.fault.id),
+    )
+    if not likely:
+        return []
+    names = "; ".join(one.fault.name for one in likely[:MOST_LOOKS])
+    return [say("Look while it stands open, and keep what you see: {names}.", names=names)]
 
 
 def _stands_open(place: Place | None, of: Needed) -> list[Step]:

@@ -113,7 +113,13 @@ class Needed:
 
 
 def needed(
-    kept: FixKept, machine: MachineKept, belief: Belief, on: Stage, level: str | None = None
+    kept: FixKept,
+    machine: MachineKept,
+    belief: Belief,
+    on: Stage,
+    level: str | None = None,
+    *,
+    first_lot: bool = True,
 ) -> Needed:
     """What a machine needs now.
 
@@ -127,6 +133,8 @@ def needed(
         Drawn or not: orders do not depend on it.
     level : str, optional
         The level it is worked for, where none is said.
+    first_lot : bool
+        Whether what belongs to the shop itself is done with this lot.
 
     Returns
     -------
@@ -137,8 +145,7 @@ def needed(
     done = done_jobs(machine)
     openings = openings_of(kept, machine)
     bench = bench_of(on, machine, done, openings.open_now, gone)
-    first = kept.machines[0].key == machine.key
-    shared = shared_bench(on, machine, gone) if first else None
+    shared = _shared(kept, machine, on, gone, first_lot)
     lives = {life: p for (name, life), p in belief.lives.items() if name == machine.name}
     jobs = tuple(_jobs(machine, bench, to, done, lives))
     found, plans, refused = [], [], list(openings.refused)
@@ -175,6 +182,17 @@ def needed(
         shared_plan=plans[1] if len(plans) > 1 else (),
         lives=lives,
     )
+
+
+def _shared(
+    kept: FixKept, machine: MachineKept, on: Stage, gone: frozenset[str], first_lot: bool
+) -> Bench | None:
+    """What is paid once goes with the first machine that is worked for."""
+    worked = [one.key for one in kept.machines if one.worked_for]
+    if worked[:1] != [machine.key]:
+        return None
+    of_shop = {one.id for one in machine.kind.faults.values() if one.scope == "shop"}
+    return shared_bench(on, machine, gone if first_lot else gone | of_shop)
 
 
 def gone_of(machine: MachineKept) -> frozenset[str]:

@@ -100,7 +100,7 @@ def plan_of_all(
     """
     tell = progress or (lambda share, what: None)
     tell(0.0, say("reading the cards"))
-    made = [one for kept in lots for one in _made(kept, kinds, wish)]
+    made = [one for kept in lots for one in _made(kept, kinds, wish, kept is lots[0])]
     laid = lay([one.bundle for one in made], staff, wish.now)
     tell(0.15, say("looking for a good order"))
     order = _ordered(laid, staff, wish, before, tell)
@@ -109,7 +109,7 @@ def plan_of_all(
                  before)  # fmt: skip
 
 
-def _made(kept: FixKept, kinds: Mapping[str, Kind], wish: Wish) -> Iterator[Made]:
+def _made(kept: FixKept, kinds: Mapping[str, Kind], wish: Wish, first_lot: bool) -> Iterator[Made]:
     mine = [one for one in kept.machines if one.worked_for]
     if not mine:
         return
@@ -118,7 +118,7 @@ def _made(kept: FixKept, kinds: Mapping[str, Kind], wish: Wish) -> Iterator[Made
     choices = chooser(stage)
     today = wish.now.date()
     for machine in mine:
-        need = needed(kept, machine, belief, stage)
+        need = needed(kept, machine, belief, stage, first_lot=first_lot)
         cards = cards_of(kept, need, today)
         at = next(i for i, one in enumerate(kept.case.machines) if one.name == machine.name)
         far = far_of(machine.state, arrived=True)

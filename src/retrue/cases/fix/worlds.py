@@ -190,7 +190,8 @@ class _Worked:
         self.opened = np.zeros(self.worlds, np.uint32)
         self._bills(self.bench, need.plan, already)
         if need.shared is not None:
-            first = shared_bench(on, need.machine, gone)
+            others = set(need.machine.kind.faults) - set(need.shared.row)
+            first = shared_bench(on, need.machine, frozenset(others))
             self._bills(first, need.shared_plan, {})
 
     def _bills(self, bench: Bench, plan: tuple[Steps, ...], already: Mapping[int, Bools]) -> None:

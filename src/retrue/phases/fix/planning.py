@@ -25,6 +25,8 @@ from retrue.records.hand import Hand
 from retrue.records.shop import Record, RecordShop
 
 Progress = Callable[[float, str], None]
+SECONDS = 5.0
+AGAIN_SECONDS = 1.5  # planned again somebody stands there and waits
 
 
 def plan(
@@ -35,7 +37,7 @@ def plan(
     lots: Sequence[str] | None = None,
     seed: int = 7,
     worlds: int = 2000,
-    seconds: float = 5.0,
+    seconds: float | None = None,
     why: str = "",
     progress: Progress | None = None,
     lead_times: float = 1.0,
@@ -54,8 +56,8 @@ def plan(
         Names or ids; else all that were not lost or walked away from.
     seed, worlds : int
         The same give the same plan.
-    seconds : float
-        How long the solver may search.
+    seconds : float, optional
+        How long the solver may search; else five, and fewer where it is planned again.
     why : str
         Planned again because.
     progress : callable, optional
@@ -76,8 +78,10 @@ def plan(
         No machine is worked for.
     """
     kept = _lots(shop, kinds, lots)
-    wish = Wish(now=now, seed=seed, worlds=worlds, seconds=seconds, lead_times=lead_times)
     before = _newest(shop, tuple(one.lot for one in kept))
+    usual = SECONDS if before is None else AGAIN_SECONDS
+    wish = Wish(now=now, seed=seed, worlds=worlds, lead_times=lead_times,
+                seconds=usual if seconds is None else seconds)  # fmt: skip
     view = plan_of_all(
         kept, kinds, _staff(kept, kinds), wish,
         before=from_text(before.fact.plan) if before else None, progress=progress,
@@ -148,7 +152,7 @@ def plan_file(
     gear: Sequence[Gear] = (),
     seed: int = 7,
     worlds: int = 2000,
-    seconds: float = 5.0,
+    seconds: float | None = None,
     progress: Progress | None = None,
     lead_times: float = 1.0,
 ) -> PlanView:
@@ -173,7 +177,8 @@ def plan_file(
     """
     kept = fix_of_case(case, kinds)
     _refuse_nothing([kept])
-    wish = Wish(now=now, seed=seed, worlds=worlds, seconds=seconds, lead_times=lead_times)
+    wish = Wish(now=now, seed=seed, worlds=worlds, lead_times=lead_times,
+                seconds=SECONDS if seconds is None else seconds)  # fmt: skip
     hours = settle(case, {one.name: one.kind for one in kept.machines}).hours_a_week
     return plan_of_all([kept], kinds, staff(hands, gear, hours), wish, progress=progress)
 
