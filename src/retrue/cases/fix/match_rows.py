@@ -209,10 +209,11 @@ def told(
     lacking = fields[0] if needs in (None, "") else fields[1] if has in (None, "") else ""
     inside = source.replace(" (", ", ").replace(")", "")
     named = say("{rule} ({source})", rule=rule, source=inside) if source else rule
-    if fits == "ask" and lacking and not why:
-        why = (say("what is needed is not known") if lacking == fields[0]
-               else say("what is offered is not known"))  # fmt: skip
-        remedy = next((one.help for one in draft.fields if one.id == lacking), SHEET)
+    if fits == "ask" and lacking:
+        if not (why and remedy):
+            remedy = next((one.help for one in draft.fields if one.id == lacking), SHEET)
+        why = why or (say("what is needed is not known") if lacking == fields[0]
+                      else say("what is offered is not known"))  # fmt: skip
     if not why:
         why = say("{needs} needed, {has} offered", needs=shown[0], has=shown[1])
     if not remedy:
