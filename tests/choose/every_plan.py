@@ -79,23 +79,31 @@ def by_first_act(search: Search) -> dict[str, float]:
         new = need & ~mask
         return float(sum(cost for p, cost in enumerate(search.opening) if new >> p & 1))
 
-    def left(done, said):
+    # How much of an item is left after so many treatments of its chain.
+    lasting = [np.cumprod([1.0, *(1 - one.cures for one in row)]).tolist() for row in chains]
+
+    @cache
+    def weighed(said):
         weight = search.weight.copy()
         for test, answer in zip(looks, said, strict=True):
             if answer >= 0:
                 weight = weight * test.chance[answer]
-        gone = [
-            np.prod([1 - one.cures for one in row[:n]]) for row, n in zip(chains, done, strict=True)
-        ]
-        return weight, np.array(gone)[:, None] * search.active
+        return weight
+
+    @cache
+    def standing_at(done):
+        gone = [row[n] for row, n in zip(lasting, done, strict=True)]
+        there = np.array(gone)[:, None] * search.active
+        return there, 1 - np.prod(1 - there, axis=0)
 
     @cache
     def value(done, said, mask, tried):
         return min(acts(done, said, mask, tried).values())
 
     def acts(done, said, mask, tried):
-        weight, there = left(done, said)
-        standing = (1 - np.prod(1 - there, axis=0)) if tried else np.ones(len(weight))
+        weight, (there, standing) = weighed(said), standing_at(done)
+        if not tried:
+            standing = np.ones(len(weight))
         alive = float(weight @ standing)
         if alive < 1e-13:
             return {"nothing": 0.0}
