@@ -31,6 +31,14 @@ EDGES = [  # sort of part, what is changed, property, fits
      "has_least_pulley_mm=20", "teeth in mesh", "yes"),
     ("match_belt", "driver_teeth=11 driven_teeth=11 has_teeth=100 need_teeth=100 "
      "has_least_pulley_mm=20", "teeth in mesh", "ask"),
+    ("match_belt", "driver_teeth= need_length_mm=1000 has_length_mm=1000", "length", "yes"),
+    ("match_belt", "driver_teeth= need_length_mm=1000 has_length_mm=1010", "length", "ask"),
+    ("match_belt", "driver_teeth= need_length_mm= need_teeth=", "length", "ask"),
+    ("match_belt", "need_width_mm=", "width", "yes"),
+    ("match_belt", "pulley_wide_mm=", "width", "ask"),
+    ("match_belt", "speed_rpm=", "speed of the belt", "ask"),
+    ("match_belt", "driver_teeth=", "speed of the belt", "ask"),
+    ("match_belt", "driver_mm=70", "smallest pulley", "yes"),
     ("match_bearing", "load_kn=2000 has_rating_kn=2000", "life at load and speed", "no"),
     ("match_bearing", "load_kn=2001 has_rating_kn=2000", "life at load and speed", "ask"),
     ("cell", "has_age_years=2", "date", "yes"),
@@ -59,7 +67,8 @@ TOLD = [  # sort of part, what is changed, property, field, a word of what to do
     ("drive", "has_phases=1", "supply, phases", "has_phases", "never by trying it out"),
     ("drive", "supply_phases=1 has_ampere=40", "supply, phases", "has_phases", "on one phase"),
     ("drive", "load_kg_m2=", "braking, highest power", "load_kg_m2", "Rotor"),
-    ("drive", "stop_s=", "braking, highest power", "load_kg_m2", "Rotor"),
+    ("drive", "stop_s=", "braking, highest power", "stop_s", "by a watch"),
+    ("drive", "stops_per_hour=", "braking, power for ever", "stops_per_hour", "busiest"),
     ("contactor", "has_ratings=AC-1 25", "category and current", "has_ratings", "never converted"),
     ("contactor", "need_ampere=", "category and current", "need_ampere", "motor's plate"),
     ("contactor", "need_ampere=10", "category and current", "has_ratings", "trying it out"),
@@ -81,6 +90,9 @@ TOLD = [  # sort of part, what is changed, property, field, a word of what to do
     ("match_overload", "need_ampere=10", "range", "has_high_ampere", "trying it out"),
     ("match_overload", "has_class=20", "trip class", "has_class", "A slower one"),
     ("match_overload", "has_class=10A start_s=1", "trip class", "has_class", "A faster one"),
+    ("match_belt", "speed_rpm=", "speed of the belt", "speed_rpm", "As it is run"),
+    ("match_belt", "pulley_wide_mm=", "width", "pulley_wide_mm", "Between its flanges"),
+    ("match_belt", "has_width_mm=33", "width", "has_width_mm", "trying it out"),
     ("match_belt", "has_span_newton=", "pull on the shaft", "has_span_newton", "standing still"),
     ("match_bearing", "load_kn=3 speed_rpm=", "life at load and speed", "speed_rpm", "it is run"),
     ("match_bearing", "has_rating_kn=", "life at load and speed", "has_rating_kn", "On its plate"),
@@ -146,6 +158,15 @@ def test_notes_of_a_cell_go_by_its_manual_and_by_its_volts():
     assert matched("cell", "need_volts=", "measured_volts=1").answer == "get_first"
     bare = rows(matched("cell", "cell_ua=", "wanted_years="))
     assert "how long it lasts" not in bare
+
+
+def test_the_width_of_a_v_belt_is_its_profiles():
+    """ISO 4184: a V profile names its width; only who writes one down is asked."""
+    v = ("need_sort=v", "has_sort=v")
+    assert "width" not in rows(matched("match_belt", *v, "need_width_mm="))
+    assert rows(matched("match_belt", *v))["width"][2] == "yes"
+    wide = matched("match_belt", "has_width_mm=33")
+    assert "width: the pulley is 32 mm wide" in [one.reason for one in wide.against]
 
 
 def test_figures_that_cannot_be_reckoned_are_left_out():

@@ -197,7 +197,8 @@ def _width(draft: Draft, toothed: bool) -> list[Row]:
     fits = at_most(has, room)
     if fits == "yes" and needs is not None:
         fits = "yes" if has >= needs else "ask"
-    return [told(draft, say("width"), needs if needs is not None else room, has, fits,
+    shown = None if room is None else room if needs is None else needs
+    return [told(draft, say("width"), shown, has, fits,
                  ("pulley_wide_mm" if room is None else "need_width_mm", "has_width_mm"),
                  rule=say("no wider than the pulley; narrower carries less"), source=COMMON,
                  unit="mm", why=say("the pulley is {room} mm wide", room=f"{room:g}")

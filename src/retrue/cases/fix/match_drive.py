@@ -25,6 +25,7 @@ from retrue.science.supply import DRIVE_ON_ONE_PHASE
 ONE_PHASE = "a drive maker's sizing page (secondary source)"
 ENERGY = "half the inertia times the square of the turning speed (by definition)"
 BUS = "peak of the line (by definition)"
+STOP = ("load_kg_m2", "speed_rpm", "stop_s")
 
 
 def reckon(values: Values) -> Reckoning:
@@ -140,14 +141,15 @@ def _braking(draft: Draft) -> list[Row]:
         mean = None if each is None else stop.energy_joule * each / 3600.0
     if mean is not None:
         draft.figure("stop_mean_watt", say("mean power of all stops"), mean, "W", 0, ENERGY)
+    lacking = next((id for id in STOP if draft.said(id) is None), "stops_per_hour")
     most, ever = draft.said("has_brake_peak_watt"), draft.said("has_brake_watt")
     ohm, least = draft.said("resistor_ohm"), draft.said("has_least_ohm")
     rows = [
         told(draft, say("braking, highest power"), peak, most, enough(most, peak),
-             ("load_kg_m2", "has_brake_peak_watt"), unit="W", source=ENERGY,
+             (lacking, "has_brake_peak_watt"), unit="W", source=ENERGY,
              rule=say("twice the mean of an even stop, friction counted as nothing")),
         told(draft, say("braking, power for ever"), mean, ever, enough(ever, mean),
-             ("stops_per_hour", "has_brake_watt"), unit="W", source=ENERGY,
+             (lacking, "has_brake_watt"), unit="W", source=ENERGY,
              rule=say("energy of a stop times stops an hour")),
     ]  # fmt: skip
     if ohm is not None:
@@ -159,7 +161,7 @@ def _braking(draft: Draft) -> list[Row]:
 
 
 def _stop(draft: Draft) -> Turning | None:
-    load, speed, seconds = (draft.said(id) for id in ("load_kg_m2", "speed_rpm", "stop_s"))
+    load, speed, seconds = (draft.said(id) for id in STOP)
     if load is None or speed is None or seconds is None:
         return None
     try:
