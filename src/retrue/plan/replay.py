@@ -18,11 +18,11 @@ from retrue.plan.calendar import (
     fitting,
     next_start,
 )
-from retrue.plan.freeze import LONGEST_DAYS, Frozen
+from retrue.plan.freeze import LONGEST_DAYS, Frozen, Link
 from retrue.plan.jobs import QUARTERS_AN_HOUR, Draws
 
 Floats = NDArray[np.float64]
-CHUNK = 2500  # runs at a time: their numbers stay near the processor
+CHUNK = 10_000  # runs at a time: their numbers stay near the processor
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -51,6 +51,8 @@ class Prepared:
     ----------
     sizes, some : ndarray, shape (jobs, worlds)
         Working time; 1 where there is any.
+    always : tuple of bool, one a job
+        There is some in every run.
     lags : mapping of (job, place among what comes before it) to ndarray, shape (worlds,), or int
     gates : mapping of job to ndarray, shape (worlds,), or int
     run_in_days : mapping of machine to ndarray, shape (worlds,), or float
@@ -64,6 +66,7 @@ class Prepared:
     worlds: int
     sizes: Counts
     some: Counts
+    always: tuple[bool, ...]
     lags: Mapping[tuple[int, int], Counts | int]
     gates: Mapping[int, Counts | int]
     run_in_days: Mapping[str, Floats | float]
@@ -153,7 +156,8 @@ def prepare(frozen: Frozen, draws: Draws) -> Prepared:
     }
     some = (sizes > 0).astype(np.int64)
     steps = _steps(frozen, sizes, frozen.days)
-    return Prepared(frozen, worlds, sizes, some, lags, gates, run_in, steps, frozen.days)
+    always = tuple(bool(row.all()) for row in some)
+    return Prepared(frozen, worlds, sizes, some, always, lags, gates, run_in, steps, frozen.days)
 
 
 def _steps(frozen: Frozen, sizes: Counts, days: int) -> tuple[Steps, ...]:
@@ -230,22 +234,25 @@ def replay(frozen: Frozen, draws: Draws) -> Replayed:
     return run(prepare(frozen, draws))
 
 
-def run(prepared: Prepared) -> Replayed:
+def run(prepared: Prepared, *, out: tuple[Counts, Counts] | None = None) -> Replayed:
     """Play what is prepared.
 
     Parameters
     ----------
     prepared : Prepared
+    out : pair of ndarray, shape (jobs, worlds), or None
+        Where ends and starts are put: those of an earlier replay that nobody needs any more.
 
     Returns
     -------
     Replayed
     """
     shape = (len(prepared.frozen.net.jobs), prepared.worlds)
-    ends, starts = np.zeros(shape, dtype=np.int64), np.zeros(shape, dtype=np.int64)
+    ends, starts = out or (np.zeros(shape, dtype=np.int64), np.zeros(shape, dtype=np.int64))
     while True:
         for first in range(0, prepared.worlds, CHUNK):
-            _play(prepared, slice(first, min(first + CHUNK, prepared.worlds)), ends, starts)
+            part = slice(first, min(first + CHUNK, prepared.worlds))
+            _Pass(prepared, part, ends, starts).play()
         if not ends.size or ends.max() < NEVER:
             break
         if prepared.days >= LONGEST_DAYS:
@@ -257,50 +264,73 @@ def run(prepared: Prepared) -> Replayed:
     return Replayed(prepared, ends, starts, _good_parts(prepared, ends))
 
 
-def _play(prepared: Prepared, part: slice, ends: Counts, starts: Counts) -> None:
-    """Pass through all links once, for some of the runs."""
-    frozen = prepared.frozen
-    count = part.stop - part.start
-    free = np.full((frozen.tokens, count), frozen.net.start, dtype=np.int64)
-    ready, at, done = (np.empty(count, dtype=np.int64) for _ in range(3))
-    for link, steps in zip(frozen.links, prepared.steps, strict=True):
-        job = frozen.net.jobs[link.number]
-        ready[:] = _some(prepared.gates[link.number], part)
-        for place, (before, _, _) in enumerate(job.before):
-            days = prepared.lags[link.number, place]
-            if isinstance(days, int) and not days:
-                np.maximum(ready, ends[before, part], out=ready)
-            else:
-                np.add(ends[before, part], _some(days, part), out=at)
-                np.maximum(ready, at, out=ready)
-        np.copyto(at, ready)
+class _Pass:
+    """One way through all links, for some of the runs; what stands is referred to, not copied."""
+
+    def __init__(self, prepared: Prepared, part: slice, ends: Counts, starts: Counts) -> None:
+        self.prepared, self.part = prepared, part
+        self.net = prepared.frozen.net
+        self.ends, self.starts = ends[:, part], starts[:, part]
+        self.sizes, self.some = prepared.sizes[:, part], prepared.some[:, part]
+        count = part.stop - part.start
+        self.ready, self.at, self.done = (np.empty(count, dtype=np.int64) for _ in range(3))
+        beginning = np.full(count, self.net.start, dtype=np.int64)
+        self.free = [beginning] * prepared.frozen.tokens
+        self.own = np.empty((prepared.frozen.tokens, count), dtype=np.int64)
+
+    def play(self) -> None:
+        for link, steps in zip(self.prepared.frozen.links, self.prepared.steps, strict=True):
+            self._link(link, steps)
+
+    def _link(self, link: Link, steps: Steps) -> None:
+        number, at = link.number, self.at
+        ready = self._ready(number)
+        waits = ready
         for token in link.takes:
-            np.maximum(at, free[token], out=at)
-        begin, end = starts[link.number, part], ends[link.number, part]
-        steps.axis.up.take(at, mode="clip", out=begin)
+            waits = np.maximum(waits, self.free[token], out=at)
+        begin, end = self.starts[number], self.ends[number]
+        steps.axis.up.take(waits, mode="clip", out=begin)
         if steps.starts is not None:
-            np.add(begin, _some(steps.rows, part), out=at)
+            np.add(begin, _some(steps.rows, self.part), out=at)
             steps.starts.take(at, mode="clip", out=begin)
-        np.add(begin, prepared.sizes[link.number, part], out=at)
-        steps.axis.ends.take(at, mode="clip", out=done)
-        np.multiply(done, prepared.some[link.number, part], out=done)
-        np.maximum(ready, done, out=end)
-        for token in link.frees:
-            np.maximum(free[token], done, out=free[token])
+        np.add(begin, self.sizes[number], out=at)
+        if self.prepared.always[number]:
+            steps.axis.ends.take(at, mode="clip", out=end)
+            for token in link.frees:
+                self.free[token] = end
+        else:
+            done = steps.axis.ends.take(at, mode="clip", out=self.done)
+            np.multiply(done, self.some[number], out=done)
+            np.maximum(ready, done, out=end)
+            for token in link.frees:
+                self._pass(token, done)
         for token, holder in link.lets_go:
-            _let_go(free[token], end, prepared, (holder, link.number), part)
+            held = 1 if holder < 0 else self.some[holder] | self.some[number]
+            self._pass(token, end * held)
 
+    def _pass(self, token: int, at: Counts) -> None:
+        """A token is free again where somebody had it; elsewhere as it was."""
+        self.free[token] = np.maximum(self.free[token], at, out=self.own[token])
 
-def _let_go(
-    free: Counts, end: Counts, prepared: Prepared, who: tuple[int, int], part: slice
-) -> None:
-    """Pass on what was held, in the runs in which holder or last had anything to do."""
-    holder, last = who
-    if holder < 0:
-        np.maximum(free, end, out=free)
-    else:
-        held = prepared.some[holder, part] | prepared.some[last, part]
-        np.maximum(free, end * held, out=free)
+    def _ready(self, number: int) -> Counts:
+        """When everything that comes before a job is over."""
+        job, ready = self.net.jobs[number], self.ready
+        found: Counts | None = None
+        for place, (before, _, _) in enumerate(job.before):
+            lag = self.prepared.lags[number, place]
+            if isinstance(lag, int) and not lag:
+                over = self.ends[before]
+            else:
+                out = ready if found is None else self.at
+                over = np.add(self.ends[before], _some(lag, self.part), out=out)
+            found = over if found is None else np.maximum(found, over, out=ready)
+        gate = self.prepared.gates[number]
+        if found is None:
+            ready[:] = _some(gate, self.part)
+            return ready
+        if isinstance(gate, int) and gate <= self.net.start:
+            return found
+        return np.asarray(np.maximum(found, _some(gate, self.part), out=ready))
 
 
 def _some(values: Counts | int, part: slice) -> Counts | int:
