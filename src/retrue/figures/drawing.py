@@ -8,6 +8,8 @@ from typing import Any
 from retrue.base.refusals import Unknown
 from retrue.base.say import say
 from retrue.cases.fix.bench_drawing import BenchDrawing
+from retrue.cases.fix.cash_drawing import CashDrawing
+from retrue.cases.fix.dates_drawing import DatesDrawing
 from retrue.cases.move.drawings import (
     DampDrawing,
     FloorDrawing,
@@ -32,6 +34,8 @@ DRAWN_BY: dict[type[Any], str] = {
     BandsDrawing: "prove.bands",
     SpectrumDrawing: "prove.spectrum",
     BenchDrawing: "fix.bench_chart",
+    CashDrawing: "fix.cash",
+    DatesDrawing: "fix.dates_rule",
 }
 
 

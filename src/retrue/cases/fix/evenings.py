@@ -44,7 +44,7 @@ def stints(row: PlanRow, hands: Sequence[Hands]) -> tuple[Stint, ...]:
     ----------
     row : PlanRow
     hands : sequence of Hands
-        Whose evenings are known; of others the first and the last day are taken.
+        Of the people of this row; without any it is one stint.
 
     Returns
     -------
@@ -116,11 +116,42 @@ def all_stints(rows: Iterable[PlanRow], hands: Sequence[Hands]) -> tuple[Stint, 
     ----------
     rows : iterable of PlanRow
     hands : sequence of Hands
+        Whose evenings are known; of others they are read off the plan.
 
     Returns
     -------
     tuple of Stint
         In order of time.
     """
-    found = [one for row in rows if row.card.state != "done" for one in stints(row, hands)]
+    todo = [row for row in rows if row.card.state != "done"]
+    known = {one.name for one in hands}
+    seen = hands_seen(row for row in todo if not known & set(row.people))
+    found = [one for row in todo for one in stints(row, (*hands, *seen))]
     return tuple(sorted(found, key=lambda one: (one.begins, one.ends)))
+
+
+def hands_seen(rows: Iterable[PlanRow]) -> tuple[Hands, ...]:
+    """Evenings as a plan itself shows them: from the first beginning to the last end of a weekday.
+
+    Parameters
+    ----------
+    rows : iterable of PlanRow
+
+    Returns
+    -------
+    tuple of Hands
+        One for everybody named first in a row.
+    """
+    clocks: dict[str, dict[int, list[float]]] = {}
+    for row in rows:
+        for iso in (row.begins, row.ends):
+            at = datetime.fromisoformat(iso)
+            mine = clocks.setdefault(row.people[0] if row.people else "", {})
+            mine.setdefault(at.weekday(), []).append(at.hour + at.minute / 60)
+    return tuple(
+        Hands(name=name, evenings=tuple(
+            (day, min(hours), max(hours)) for day, hours in sorted(days.items())
+            if max(hours) > min(hours)
+        ))
+        for name, days in clocks.items()
+    )  # fmt: skip

@@ -1,0 +1,331 @@
+"""One week as it goes on paper: evening by evening, what is here by then, whom to ring, hire."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from retrue.base.say import say
+from retrue.cases.fix.buying_lines import BuyRow
+from retrue.cases.fix.cash import monday
+from retrue.cases.fix.evenings import Stint, all_stints
+from retrue.cases.fix.lines import Owed
+from retrue.cases.fix.plan_lines import HireDay, MachineDates, PlanView
+from retrue.kinds.library import Kind
+from retrue.plan.jobs import Hands
+
+SURE = 0.99
+MOST_HANGS = 2
+ALWAYS, SECOND_PERSON, LIFTING = "X01", "X32", "X20"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EveningCard:
+    """A card on one evening, or all that may be there at one place.
+
+    Attributes
+    ----------
+    perhaps : int
+        Of how many cards it is made that may not be needed; 0: it is one card.
+    number, of : int
+        Which evening of this card, and of how many.
+    """
+
+    key: str
+    title: str
+    machine: str
+    place: str
+    begins: datetime
+    ends: datetime
+    people: tuple[str, ...]
+    chance: float = 1.0
+    perhaps: int = 0
+    number: int = 1
+    of: int = 1
+    hoist: bool = False
+    alone: bool = True
+
+    @property
+    def hours(self) -> float:
+        """Hours of this evening."""
+        return (self.ends - self.begins).total_seconds() / 3600
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Evening:
+    """One day of work."""
+
+    on: date
+    begins: datetime
+    ends: datetime
+    people: tuple[str, ...]
+    cards: tuple[EveningCard, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HereBy:
+    """What must be here by a day: promised by somebody, or needed by a card."""
+
+    on: str
+    what: str
+    machine: str
+    whom: str = ""  # who promised it; empty: nobody has it in hand
+    late: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RingRow:
+    """Whom to ring, on which day, about what."""
+
+    on: str
+    whom: str
+    reach: str
+    what: str
+    promised_on: str | None
+    days_late: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderRow:
+    """What is to be ordered in this week."""
+
+    on: str
+    what: str
+    machine: str
+    amount: float
+    chance: float
+    late: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeekMachine:
+    """When one machine makes its first good part, and what that hangs on."""
+
+    name: str
+    even_on: str
+    promise_on: str
+    hangs: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeekLines:
+    """One week.
+
+    Attributes
+    ----------
+    week_on : date
+        Its Monday.
+    planned_at : str
+        Moment from which it was planned, ISO.
+    stale : bool
+        Something was kept since that would change the plan.
+    """
+
+    week_on: date
+    planned_at: str
+    stale: bool
+    cautions: tuple[tuple[str, str], ...]
+    machines: tuple[WeekMachine, ...]
+    evenings: tuple[Evening, ...]
+    here_by: tuple[HereBy, ...] = ()
+    ring: tuple[RingRow, ...] = ()
+    order: tuple[OrderRow, ...] = ()
+    hire: tuple[HireDay, ...] = ()
+    currency: str = "EUR"
+
+
+def week_of(
+    view: PlanView,
+    day: date,
+    kinds: Mapping[str, Kind],
+    *,
+    hands: Sequence[Hands] = (),
+    owed: Iterable[Owed] = (),
+    buying: Iterable[BuyRow] = (),
+) -> WeekLines:
+    """The week in which a day lies.
+
+    Parameters
+    ----------
+    view : PlanView
+    day : date
+    kinds : mapping of str to Kind
+        For the cautions.
+    hands : sequence of Hands
+        Whose evenings a long card is spread over.
+    owed : iterable of Owed
+        What is out, as it stands on the day this is made.
+    buying : iterable of BuyRow
+
+    Returns
+    -------
+    WeekLines
+        What is late stands on the first day it can be done: the Monday of the week.
+    """
+    first = monday(day)
+    last = first + timedelta(days=6)
+    here = [one for one in all_stints(view.rows, hands) if first <= one.begins.date() <= last]
+    out, rows = list(owed), list(buying)
+    return WeekLines(
+        week_on=first,
+        planned_at=view.at,
+        stale=view.stale,
+        cautions=_cautions(here, kinds),
+        machines=tuple(_machine(one) for one in view.machines),
+        evenings=tuple(_evenings(here)),
+        here_by=tuple(sorted(_here_by(out, rows, first, last), key=lambda one: one.on)),
+        ring=tuple(sorted(_ring(out, first, last), key=lambda one: (one.on, -one.days_late))),
+        order=tuple(_order(rows, first, last)),
+        hire=tuple(one for one in view.hire if first.isoformat() <= one.on <= last.isoformat()),
+        currency=view.currency,
+    )
+
+
+def _cautions(here: Sequence[Stint], kinds: Mapping[str, Kind]) -> tuple[tuple[str, str], ...]:
+    """What holds for the whole week; each card has its own on its sheet."""
+    cards = [one.row.card for one in here]
+    named = {ALWAYS}
+    named |= {SECOND_PERSON} if any(not one.alone or one.people > 1 for one in cards) else set()
+    named |= {LIFTING} if any(one.hoist for one in cards) else set()
+    every = {id: one for kind in kinds.values() for id, one in kind.cautions.items()}
+    return tuple((one.text, one.defers_to) for id, one in every.items() if id in named)
+
+
+def _machine(one: MachineDates) -> WeekMachine:
+    return WeekMachine(
+        name=one.machine_name,
+        even_on=one.even_on,
+        promise_on=one.promise_on,
+        hangs=tuple(words for words, _ in one.late_by[:MOST_HANGS]),
+    )
+
+
+def _evenings(here: Sequence[Stint]) -> Iterator[Evening]:
+    days: dict[date, list[Stint]] = {}
+    for one in here:
+        days.setdefault(one.begins.date(), []).append(one)
+    for on, mine in days.items():
+        yield Evening(
+            on=on,
+            begins=min(one.begins for one in mine),
+            ends=max(one.ends for one in mine),
+            people=tuple(dict.fromkeys(name for one in mine for name in one.row.people)),
+            cards=evening_cards(mine),
+        )
+
+
+def evening_cards(stints: Sequence[Stint]) -> tuple[EveningCard, ...]:
+    """The cards of one evening; those that may not be needed at one place are one line.
+
+    Parameters
+    ----------
+    stints : sequence of Stint
+        In order of time.
+
+    Returns
+    -------
+    tuple of EveningCard
+    """
+    together: dict[tuple[str, str, datetime, datetime], list[Stint]] = {}
+    for one in stints:
+        card = one.row.card
+        together.setdefault((card.machine, card.place, one.begins, one.ends), []).append(one)
+    return tuple(
+        made
+        for mine in together.values()
+        for made in ([_perhaps(mine)] if _unsure(mine) else [_one(each) for each in mine])
+    )
+
+
+def _unsure(mine: Sequence[Stint]) -> bool:
+    return len(mine) > 1 and all(one.row.card.chance < SURE for one in mine)
+
+
+def _perhaps(mine: Sequence[Stint]) -> EveningCard:
+    first = mine[0]
+    card = first.row.card
+    place = card.place_name or card.machine_name
+    return EveningCard(
+        key=f"perhaps:{card.place}",
+        title=say("What may be there: {place}", place=place),
+        machine=card.machine_name,
+        place=card.place_name,
+        begins=first.begins,
+        ends=first.ends,
+        people=first.row.people,
+        perhaps=len(mine),
+        number=first.number,
+        of=first.of,
+        hoist=any(one.row.card.hoist for one in mine),
+        alone=all(one.row.card.alone for one in mine),
+    )
+
+
+def _one(stint: Stint) -> EveningCard:
+    card = stint.row.card
+    return EveningCard(
+        key=card.key,
+        title=card.title,
+        machine=card.machine_name,
+        place=card.place_name,
+        begins=stint.begins,
+        ends=stint.ends,
+        people=stint.row.people,
+        chance=card.chance,
+        number=stint.number,
+        of=stint.of,
+        hoist=card.hoist,
+        alone=card.alone and card.people < 2,
+    )
+
+
+def _here_by(
+    owed: Sequence[Owed], rows: Sequence[BuyRow], first: date, last: date
+) -> Iterator[HereBy]:
+    begins, ends = first.isoformat(), last.isoformat()
+    for one in owed:
+        if one.ended is None and one.promised_on and one.promised_on <= ends:
+            yield HereBy(
+                on=max(one.promised_on, begins),
+                what=one.out.what,
+                machine=one.machine_name,
+                whom=one.out.whom,
+                late=one.days_late > 0,
+            )
+    for row in rows:
+        asked = row.part.state in ("to_buy", "asked", "no_vendor")
+        if asked and row.needed_on and begins <= row.needed_on <= ends:
+            yield HereBy(on=row.needed_on, what=row.part.what, machine=row.machine_name)
+
+
+def _ring(owed: Sequence[Owed], first: date, last: date) -> Iterator[RingRow]:
+    for one in owed:
+        late = one.state == "late"
+        due = one.ring_on is not None and one.ring_on <= last.isoformat()
+        if one.ended is None and (late or due):
+            yield RingRow(
+                on=max(one.ring_on or "", first.isoformat()) if due else first.isoformat(),
+                whom=one.out.whom,
+                reach=one.out.reach,
+                what=one.out.what,
+                promised_on=one.promised_on,
+                days_late=one.days_late,
+            )
+
+
+def _order(rows: Sequence[BuyRow], first: date, last: date) -> Iterator[OrderRow]:
+    due = [
+        row for row in rows
+        if row.part.state in ("to_buy", "asked") and row.order_by_on
+        and row.order_by_on <= last.isoformat()
+    ]  # fmt: skip
+    for row in sorted(due, key=lambda row: row.order_by_on or ""):
+        yield OrderRow(
+            on=max(row.order_by_on or "", first.isoformat()),
+            what=row.part.what,
+            machine=row.machine_name,
+            amount=row.amount,
+            chance=row.chance,
+            late=row.late,
+        )
