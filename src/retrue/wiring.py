@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from datetime import date
 
     from retrue.base.refusals import Refusal
+    from retrue.cases.fix.calendar_entries import CalendarEntry
+    from retrue.cases.fix.visit_lines import VisitLines
+    from retrue.cases.fix.week_lines import WeekLines
     from retrue.cases.prove.acceptance import Acceptance
     from retrue.cases.prove.proof import Proof
     from retrue.cases.prove.quiet import Quiet
@@ -299,6 +302,31 @@ class Paper:
         named = {"by": by, "version": _version()}
         sheet = sheet_of_watch(stands, kind, ladder.name, ladder.lot_name, **named)
         return watch_sheet(sheet, at=now())
+
+    def cards(self, sheets: Sequence[VisitLines], by: str) -> bytes:
+        """Job cards, each visit of a place on a sheet of its own."""
+        from retrue.paper.card_sheet import CardSheet, card_sheet
+
+        version = _version()
+        return card_sheet(
+            [CardSheet(lines=one, by=by, version=version) for one in sheets], at=now()
+        )
+
+    def week(self, lines: WeekLines, by: str) -> bytes:
+        """One week: evenings, cards, whom to ring, what must be here."""
+        from retrue.paper.week_sheet import WeekSheet, week_sheet
+
+        return week_sheet(WeekSheet(lines=lines, by=by, version=_version()), at=now())
+
+    def calendar(self, entries: Sequence[CalendarEntry]) -> bytes:
+        """The plan as a calendar file."""
+        from dataclasses import asdict
+
+        from retrue.base.say import say
+        from retrue.paper.calendar_file import Entry, calendar_file
+
+        made = [Entry(**asdict(one)) for one in entries]
+        return calendar_file(made, name=say("What to do"), at=now(), version=_version())
 
     def damage(self, view: Arrival, pictures: Sequence[Record[File]], shop: str, by: str) -> bytes:
         """The note to the carrier."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import click
 
 from retrue.base.refusals import Unknown
@@ -17,9 +19,11 @@ from retrue.cli.house import House
 from retrue.cli.lines import put
 from retrue.cli.options import content_of, is_file, json_option, shop_option
 from retrue.cli.strip_options import machine_of
+from retrue.cli.strip_rows import put_file
 from retrue.phases import fix
 
 pass_house = click.make_pass_decorator(House)
+PDF = click.Path(dir_okay=False, path_type=Path)
 LEVELS = ("just_running", "right", "like_new")
 
 
@@ -29,19 +33,26 @@ LEVELS = ("just_running", "right", "like_new")
 @click.option("--level", type=click.Choice(LEVELS), help="How far; else as it is worked for.")
 @click.option("--card", metavar="KEY", help="One card with every step: F15:local, J05.")
 @click.option("--all", "whole", is_flag=True, help="With what is done and what nobody has seen.")
+@click.option("--pdf", type=PDF, help="Write the cards to this PDF, a visit of a place a sheet.")
+@click.option("--place", default="", help="Only the visit of one place: cabinet.")
 @json_option
 @shop_option
 @pass_house
 def cards(
     house: House, lot: str, machine: str | None, level: str | None, card: str | None,
-    whole: bool, as_json: bool, shop: str | None,
+    whole: bool, pdf: Path | None, place: str, as_json: bool, shop: str | None,
 ) -> None:  # fmt: skip
     """Job cards of a machine, in an order that may be worked; each place opened and closed once.
 
-    LOT is a lot in the shop, or a lot file. Hours are estimates for planning.
+    LOT is a lot in the shop, or a lot file. Hours are estimates for planning. With --pdf they are
+    sheets to fill in with a pencil: all visits, one place, or one card.
     """
     made = _cards(house, lot, machine, level, shop)
     kind = house.kinds()[made.kind]
+    if pdf is not None:
+        sheets = fix.card_sheets(made, house.kinds(), place=place, card=card or "")
+        put_file(pdf, house.printer.cards(sheets, house.by))
+        click.echo(str(pdf), err=as_json)
     if card is None:
         if as_json:
             click.echo(dumps(cards_row(made)))

@@ -22,6 +22,9 @@ from retrue.records.shop import RecordShop
 if TYPE_CHECKING:
     from datetime import date
 
+    from retrue.cases.fix.calendar_entries import CalendarEntry
+    from retrue.cases.fix.visit_lines import VisitLines
+    from retrue.cases.fix.week_lines import WeekLines
     from retrue.cases.prove.acceptance import Acceptance
     from retrue.cases.prove.proof import Proof
     from retrue.cases.prove.quiet import Quiet
@@ -85,6 +88,18 @@ class Printer(Protocol):
 
     def watch(self, stands: StageStands, ladder: Ladder, kind: Kind, by: str) -> bytes:
         """A run-in watch for a pencil and a kitchen timer."""
+        ...
+
+    def cards(self, sheets: Sequence[VisitLines], by: str) -> bytes:
+        """Job cards, each visit of a place on a sheet of its own."""
+        ...
+
+    def week(self, lines: WeekLines, by: str) -> bytes:
+        """One week: evenings, cards, whom to ring, what must be here."""
+        ...
+
+    def calendar(self, entries: Sequence[CalendarEntry]) -> bytes:
+        """The plan as a calendar file."""
         ...
 
     def damage(self, view: Arrival, pictures: Sequence[Record[File]], shop: str, by: str) -> bytes:

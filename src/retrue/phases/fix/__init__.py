@@ -17,6 +17,7 @@ from retrue.phases.fix.hands import gear, set_gear, set_worker, workers
 from retrue.phases.fix.marking import correct_mark, mark, take_back_mark, what_next
 from retrue.phases.fix.options import options, stop_loss
 from retrue.phases.fix.out_amending import correct_out, withdraw_out
+from retrue.phases.fix.papers import calendar, card_sheets, week
 from retrue.phases.fix.planning import keep_plan, kept_plan, plan, plan_file
 from retrue.phases.fix.quoting import quote, quote_said, read_quote, take
 from retrue.phases.fix.stocking import set_stock
@@ -30,6 +31,8 @@ __all__ = [
     "buying",
     "buying_file",
     "buying_table",
+    "calendar",
+    "card_sheets",
     "cards",
     "cards_file",
     "choose",
@@ -62,6 +65,7 @@ __all__ = [
     "tonight_file",
     "upgrades",
     "waiting",
+    "week",
     "what_next",
     "withdraw_out",
     "workers",
