@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Any
 
 import pytest
+from tests.paper.reading import text_of as paper_text
 from tests.web.bare import bare_lot
 from tests.web.visitor import Visitor, text_of, values
 
@@ -231,6 +232,15 @@ class TestDates:
         assert "Nobody has a free evening" in page
         assert "Name an evening under hands." in page
 
+    def test_an_error_of_ours_ends_the_waiting_and_is_said(
+        self, owner: Visitor, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+    ) -> None:
+        monkeypatch.setattr(fix, "plan", lambda *_, **__: 1 / 0)
+        owner.post("/fix/plan")
+        owner.app.state.planner.wait(20)
+        assert "Planning broke" in text_of(owner.get("/fix/plan"))
+        assert "planning failed" in caplog.text
+
     def test_dates_are_ranges_and_nothing_is_promised_before_bad_luck(
         self, owner: Visitor, monkeypatch: pytest.MonkeyPatch
     ) -> None:
@@ -238,7 +248,37 @@ class TestDates:
         page = owner.get("/fix/plan")
         assert "most likely on 2027-02-14 . Promise nothing before 2027-03-20" in text_of(page)
         assert "Plan again: something was kept since" in text_of(page)
-        assert page.text.count("<svg") == 2
+        assert page.text.count("<svg") == 4
+
+
+class TestPaper:
+    def test_a_card_prints_its_cautions_before_its_steps(
+        self, owner: Visitor, machine: str
+    ) -> None:
+        answer = owner.get(f"{machine}/fix/cards/J03.pdf")
+        assert answer.headers["content-type"] == "application/pdf"
+        text = paper_text(answer.content)
+        assert "Covers off once" in text
+        assert text.index("Main switch off, locked") < text.index("tight spots, grit")
+
+    def test_without_a_plan_there_is_no_week_and_no_calendar(
+        self, owner: Visitor, machine: str
+    ) -> None:
+        for path in ("/fix/week.pdf", "/fix/plan.ics"):
+            answer = owner.get(path)
+            assert answer.status_code == 409
+            assert "Plan it first" in text_of(answer)
+
+    def test_the_plan_goes_out_as_a_week_on_paper_and_as_a_calendar(
+        self, owner: Visitor, machine: str, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        monkeypatch.setattr(fix, "kept_plan", lambda *_, **__: dates())
+        week = owner.get("/fix/week.pdf?day=2026-12-03")
+        assert "2026-11-30" in paper_text(week.content)
+        calendar = owner.get("/fix/plan.ics")
+        assert calendar.headers["content-type"].startswith("text/calendar")
+        days = re.findall(r"DTSTART;VALUE=DATE:(\d+)", calendar.text)
+        assert "20270320" in days  # what is promised
 
 
 def test_every_page_and_form_of_what_to_do_stands_in_the_list_of_routes(owner: Visitor) -> None:

@@ -27,6 +27,7 @@ from retrue.web.fix import (
     tonight,
     waiting,
 )
+from retrue.web.fix import papers as on_paper
 from retrue.web.fix import plan as dates
 from retrue.web.fix.planner import Planner
 from retrue.web.move import arrival, data, plan, rest
@@ -207,6 +208,7 @@ ROUTES = [
     Route(OUT + "/ring", waiting.post_ring, methods=["POST"]),
     Route(OUT + "/back", waiting.post_back, methods=["POST"]),
     Route(OUT + "/judge", waiting.post_judge, methods=["POST"]),
+    Route(OUT + "/correct", waiting.post_correct, methods=["POST"]),
     Route(OUT + "/withdraw", waiting.post_withdraw, methods=["POST"]),
     Route("/fix/send", waiting.show_send),
     Route("/fix/send", waiting.post_send, methods=["POST"]),
@@ -216,6 +218,8 @@ ROUTES = [
     Route("/fix/plan", dates.show_plan),
     Route("/fix/plan", dates.post_plan, methods=["POST"]),
     Route("/fix/plan/progress", dates.give_progress),
+    Route("/fix/plan.ics", on_paper.calendar),
+    Route("/fix/week.pdf", on_paper.week_file),
     Route("/fix/hands", hands.show_hands),
     Route("/fix/hands", hands.post_hands, methods=["POST"]),
     Route("/fix/gear", hands.show_gear),
@@ -235,6 +239,8 @@ ROUTES = [
     Route(FIX + "/extras", together.show_extras),
     Route(FIX + "/extras", together.post_extra, methods=["POST"]),
     Route(FIX + "/cards", cards.show_cards),
+    Route(FIX + "/cards.pdf", on_paper.cards_file),
+    Route(FIX + "/cards/{card}.pdf", on_paper.card_file),
     Route(FIX + "/cards/{card}", cards.show_card),
     Route(FIX + "/match/{method}", reckon.show_method),
     Route(FIX + "/match/{method}", reckon.post_method, methods=["POST"]),

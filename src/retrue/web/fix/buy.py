@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
 from typing import Any
 
 from starlette.requests import Request
@@ -10,10 +9,12 @@ from starlette.responses import Response
 
 from retrue.base.refusals import Problem
 from retrue.base.say import say
-from retrue.cases.fix.buying_lines import Buying, WeekCash
+from retrue.cases.fix.buying_lines import Buying
+from retrue.cases.fix.cash_drawing import cash_drawing
 from retrue.phases import fix
 from retrue.records.fixing import Stock
 from retrue.web.door import again, deed, fresh, hand, to, typed
+from retrue.web.fix.drawn import each_drawn
 from retrue.web.fix.where import show, today
 
 BUY = "/fix/buy"
@@ -26,39 +27,16 @@ async def buying_of(request: Request) -> Buying:
     return view
 
 
-def every_week(weeks: tuple[WeekCash, ...]) -> list[WeekCash]:
-    """The weeks in a row, those in which nothing is paid between them as well.
-
-    Examples
-    --------
-    >>> rows = every_week((WeekCash(week_on="2026-11-30", amount=5.0),
-    ...                    WeekCash(week_on="2026-12-14", amount=7.0)))
-    >>> [(one.week_on, one.amount) for one in rows]
-    [('2026-11-30', 5.0), ('2026-12-07', 0.0), ('2026-12-14', 7.0)]
-    """
-    if not weeks:
-        return []
-    by_day = {one.week_on: one for one in weeks}
-    day, last = date.fromisoformat(min(by_day)), date.fromisoformat(max(by_day))
-    found = []
-    while day <= last:
-        text = day.isoformat()
-        found.append(by_day.get(text, WeekCash(week_on=text, amount=0.0)))
-        day += timedelta(days=7)
-    return found
-
-
 async def show_buy(request: Request, /, **more: Any) -> Response:
     """What to buy, by when, at whom; money by week; what runs out on the shelf."""
     view = await buying_of(request)
-    weeks = every_week(view.weeks)
+    (drawn,) = await each_drawn(request, [cash_drawing(view)])
     return show(
         request,
         "buy.html",
         view=view,
-        weeks=weeks,
+        drawn=drawn,
         kept=request.query_params.get("kept", ""),
-        most=max((one.amount for one in weeks), default=0.0),
         id=fresh(),
         **more,
     )

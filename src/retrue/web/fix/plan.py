@@ -8,17 +8,15 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
 from retrue.cases.fix.bench_drawing import bench_drawing
+from retrue.cases.fix.dates_drawing import dates_drawings
 from retrue.cases.fix.plan_lines import PlanView
-from retrue.figures.axes import Room
-from retrue.figures.fix import bench_chart
-from retrue.figures.ink import PAGE
 from retrue.phases import fix
 from retrue.web.door import again, deed, hand, sum_of, to, typed
+from retrue.web.fix.drawn import Drawn, each_drawn
 from retrue.web.fix.planner import Going, Planner
 from retrue.web.fix.where import show
 
 PLAN = "/fix/plan"
-ROOMS: tuple[Room, ...] = ("phone", "wide")
 
 
 def planner_of(request: Request) -> Planner:
@@ -34,17 +32,10 @@ async def kept_plan(request: Request) -> PlanView | None:
     return view
 
 
-async def chart_of(request: Request, view: PlanView | None) -> dict[Room, str]:
-    """The bench chart of a plan, for the phone and for the laptop; nothing where there is none."""
-    drawing = bench_drawing(view) if view is not None else None
-    if drawing is None:
-        return {}
-
-    def drawn(_: object) -> dict[Room, str]:
-        return {room: bench_chart.draw(drawing, theme=PAGE, room=room) for room in ROOMS}
-
-    made: dict[Room, str] = await deed(drawn, request)
-    return made
+async def chart_of(request: Request, view: PlanView | None) -> Drawn:
+    """The bench chart of a plan."""
+    (chart,) = await each_drawn(request, [bench_drawing(view) if view is not None else None])
+    return chart
 
 
 async def show_plan(request: Request, /, **more: Any) -> Response:
@@ -53,8 +44,9 @@ async def show_plan(request: Request, /, **more: Any) -> Response:
     view = await kept_plan(request)
     if going.refusal is not None and "refusal" not in more:
         more = more | {"refusal": going.refusal}
+    rules = await each_drawn(request, dates_drawings(view) if view is not None else ())
     drawn = await chart_of(request, view)
-    return show(request, "plan.html", view=view, going=going, drawn=drawn, **more)
+    return show(request, "plan.html", view=view, going=going, drawn=drawn, rules=rules, **more)
 
 
 @again(show_plan)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 import logging
 import threading
 from collections.abc import Callable, Mapping
@@ -33,12 +32,15 @@ class Going:
         What it does now; empty where it does nothing.
     refusal : Refusal or None
         Why the last one came to nothing.
+    broken : bool
+        The last one ended by an error of ours.
     """
 
     going: bool = False
     share: float = 0.0
     words: str = ""
     refusal: Refusal | None = None
+    broken: bool = False
 
 
 @dataclass(slots=True)
@@ -85,18 +87,17 @@ class Planner:
             thread.join(seconds)
 
     def _work(self, asked: dict[str, Any], hand: Hand) -> None:
-        refusal: Refusal | None = None
+        ended = Going(broken=True)
         try:
             view = fix.plan(self.shop, self.kinds, now=self.clock(), progress=self._tell, **asked)
             fix.keep_plan(self.shop, view, **hand)
-        except Refusal as told:
-            refusal = told
-        except Exception:
+            ended = Going()
+        except Refusal as refusal:
+            ended = Going(refusal=refusal)
+        except Exception:  # noqa: BLE001 -- the page must not wait for ever
             _log.exception("planning failed")
-            raise
         finally:
-            with contextlib.suppress(Exception):
-                self.stands = Going(refusal=refusal)
+            self.stands = ended
 
     def _tell(self, share: float, words: str) -> None:
         self.stands = Going(going=True, share=min(1.0, max(0.0, share)), words=words)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any, cast, get_args
 
 from starlette.requests import Request
@@ -9,6 +10,7 @@ from starlette.responses import Response
 
 from retrue.base.refusals import Problem
 from retrue.base.say import say
+from retrue.cases.fix.known_lines import line_words
 from retrue.cases.fix.lines import Owed, Waiting
 from retrue.phases import fix, worth
 from retrue.phases.worth import LotView
@@ -86,6 +88,22 @@ async def post_judge(request: Request) -> Response:
     return to(back_of(form.text("back"), WAITING))
 
 
+@again(show_out)
+async def post_correct(request: Request) -> Response:
+    """Say anew at whom it is, how it is reached, how it goes and comes back."""
+    form, id = await typed(request), request.path_params["out"]
+    kinds = request.app.state.kinds
+    owed: Owed = await deed(fix.one_out, request, id, on=today(request), kinds=kinds)
+    amount, deposit = form.amount("amount"), form.amount("deposit")
+    form.check()
+    said: dict[str, Any] = {"amount": amount, "deposit": deposit}
+    said |= {name: form.text(name) for name in ("reach", "parcel", "serial", "text")}
+    said |= {name: form.text(name) or getattr(owed.out, name) for name in ("what", "whom")}
+    right = replace(owed.out, **said)
+    await deed(fix.correct_out, request, owed.first.id, right, **hand(request, form))
+    return to(f"{WAITING}/{id}")
+
+
 async def post_withdraw(request: Request) -> Response:
     """Take back what was kept of it: a call, its end, or that it went out at all."""
     form, id = await typed(request), request.path_params["out"]
@@ -120,12 +138,14 @@ def belongs(request: Request, form: Typed | None = None) -> tuple[str, str | Non
 async def show_send(request: Request, /, **more: Any) -> Response:
     """Something goes out, is ordered, asked for, borrowed or hired: the form."""
     lot, machine = belongs(request)
+    line = request.query_params.get("line", "")
     return show(
         request,
         "send.html",
         every=await deed(every_machine, request),
         of=f"{lot}|{machine}" if machine else lot,
-        line=request.query_params.get("line", ""),
+        line=line,
+        words=line_words(line, request.app.state.kinds.values()) if line else "",
         sorts=SORTS,
         id=fresh(),
         **more,

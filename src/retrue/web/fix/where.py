@@ -9,6 +9,7 @@ from functools import cache
 from typing import Any
 from urllib.parse import quote
 
+from markupsafe import Markup, escape
 from starlette.datastructures import FormData, UploadFile
 from starlette.requests import Request
 from starlette.responses import Response
@@ -27,6 +28,7 @@ PART_SHAPES = {"here": "good", "ordered": "open", "sent_out": "open", "no_vendor
 SHAPES = {"card": CARD_SHAPES, "out": OUT_SHAPES, "part": PART_SHAPES}
 SAYS_ENOUGH = 30  # letters of a caution's opening words
 DIGITS = 6  # a telephone number has at least so many
+DAY = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
 PAGES = r"fix(/[\w./:%-]*)?"  # below the house or below a machine
 BACK = re.compile(rf"/({PAGES}|lots/[\w-]+/machines/[\w-]+/{PAGES})?(\?[\w=&.-]*)?")
 
@@ -94,6 +96,17 @@ def sentence(text: str) -> str:
     return text[:1].upper() + text[1:] + ("." if text and text[-1] not in ".?!:" else "")
 
 
+def dated(text: str) -> Markup:
+    """A sentence whose days are never broken over a line.
+
+    Examples
+    --------
+    >>> str(dated("by 2026-12-04 & no later"))
+    'by <span class="whole">2026-12-04</span> &amp; no later'
+    """
+    return Markup(DAY.sub(r'<span class="whole">\g<0></span>', str(escape(text))))
+
+
 def opening_words(text: str) -> str:
     """The first sentence of a caution; one more where that says little by itself.
 
@@ -131,7 +144,8 @@ def words(request: Request) -> dict[str, Any]:
         "card_path": card_path,
         "shape_of": shape_of,
         "ring_at": ring_at,
-        "sentence": sentence,
+        "sentence": lambda text: dated(sentence(text)),
+        "dated": dated,
         "opening_words": opening_words,
     }
 

@@ -1,0 +1,29 @@
+"""A drawing for the phone and another for the laptop, made in a thread beside."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from starlette.requests import Request
+
+from retrue.figures.axes import Room
+from retrue.figures.drawing import picture
+from retrue.figures.ink import PAGE
+from retrue.web.door import deed
+
+ROOMS: tuple[Room, ...] = ("phone", "wide")
+Drawn = dict[Room, str]
+
+
+async def each_drawn(request: Request, drawings: Sequence[Any]) -> list[Drawn]:
+    """Every drawing in both rooms; nothing for None."""
+
+    def made(_: object) -> list[Drawn]:
+        return [
+            {room: picture(one, theme=PAGE, room=room) for room in ROOMS} if one is not None else {}
+            for one in drawings
+        ]
+
+    every: list[Drawn] = await deed(made, request)
+    return every
