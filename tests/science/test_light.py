@@ -121,3 +121,9 @@ def test_what_no_light_can_be_is_refused(call):
     with pytest.raises(Unusable) as told:
         call()
     assert told.value.remedy
+
+
+def test_a_flicker_far_slower_than_the_machine_is_refused_and_no_endless_list_made():
+    with pytest.raises(Unusable, match="so slowly"):
+        standing_still(0.001, 1, 8000)
+    assert standing_still(20.0, 1, 8000)

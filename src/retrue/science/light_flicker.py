@@ -9,6 +9,7 @@ from retrue.base.refusals import Unusable
 from retrue.base.say import say
 
 IMAGES = 4  # more images over each other than that are a blur (from memory, unverified)
+MOST_TURNS = 1000  # of the slowest standing speed: beyond it nearly every speed stands
 
 NO_SPEED = say(
     "At none of its speeds does it seem to stand in that flicker, by whole, half, third or quarter "
@@ -70,7 +71,7 @@ def standing_still(flicker_hz: float, alike: int, most_rpm: float) -> tuple[Stan
     Raises
     ------
     Unusable
-        No flicker, or nothing alike.
+        No flicker, nothing alike, or a flicker far slower than the machine turns.
 
     References
     ----------
@@ -83,6 +84,11 @@ def standing_still(flicker_hz: float, alike: int, most_rpm: float) -> tuple[Stan
     [(500.0, 12), (666.7, 9), (1000.0, 6), (1333.3, 9), (1500.0, 12), (2000.0, 3)]
     """
     step = _step_rpm(flicker_hz, alike)
+    if most_rpm > MOST_TURNS * step:
+        raise Unusable(
+            say("it flickers so slowly that a part seems to stand at nearly any speed"),
+            remedy=say("Change the lamp; or read again how often it flickers, in hertz."),
+        )
     found = [
         Standing(round(step * k / images, 1), alike * images)
         for images in range(1, IMAGES + 1)
