@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import UTC, date, datetime
 
 import numpy as np
 import pytest
@@ -12,11 +12,16 @@ from tests.cases.priced import kinds, lot
 
 from retrue.cases.fix.belief import bench_of
 from retrue.cases.fix.cards import cards_of
+from retrue.cases.fix.hands import staff
 from retrue.cases.fix.needed import needed
+from retrue.cases.fix.schedule import Bundle, lay
 from retrue.cases.fix.worlds import CardDraws, card_draws, drawn_stage
 from retrue.cases.orders import plan_for
 from retrue.cases.prepare import shop_bench
 from retrue.cases.work import Workshop
+from retrue.plan.freeze import freeze
+from retrue.plan.replay import replay
+from retrue.plan.solve import solve
 from retrue.records.fixing import Chosen
 
 TODAY = date(2026, 11, 26)
@@ -76,3 +81,20 @@ def test_an_extra_opens_its_place_in_every_run():
     _, _, _, made = drawn(replace(bare(), chosen=(said,)), "mill", worlds=100)
     assert (made.hours["open:lighting"] > 0).all()
     assert (made.hours[f"upgrade:{light.id}"] > 0).all()
+
+
+def test_nine_in_ten_of_other_runs_are_done_by_the_promised_day():
+    kept, belief, stage = read(lot(machines=("mill",)))
+    need = needed(kept, kept.machine("mill"), belief, stage)
+    cards = cards_of(kept, need)
+    at = datetime(2026, 11, 26, 12, tzinfo=UTC)
+
+    def laid(seed: int, worlds: int):
+        made = card_draws(drawn_stage(kept, belief, seed, worlds), need, cards.cards, TODAY)
+        return lay([Bundle(cards=cards, draws=made, day_worth=10.0)], staff((), (), 12.0), at)
+
+    first = laid(7, 2000)
+    frozen = freeze(first.schedule, solve(first.schedule, seconds=0.1))
+    promise = np.quantile(replay(frozen, first.draws).days["mill"], 0.9)
+    later = replay(frozen, laid(8, 500).draws).days["mill"]
+    assert 0.88 <= (later <= promise).mean() <= 0.92

@@ -12,7 +12,7 @@ from retrue.cases.fix.lines import Card, Refused
 class PlanRow:
     """One card in the plan."""
 
-    card: Card
+    card: Card  # without its steps: those stand with the card itself
     people: tuple[str, ...]
     begins: str  # ISO moment with offset, if all goes as expected
     ends: str

@@ -269,7 +269,7 @@ def _rows(laid: Laid, order: Order, played: Replayed, helper: str) -> Iterator[P
         for card in laid.cards_of.get(one.key, ()):
             helped = helper and (card.people > 1 or not card.alone)
             yield PlanRow(
-                card=card,
+                card=replace(card, steps=()),
                 people=(*one.people, helper) if helped else one.people,
                 begins=one.begins.isoformat(timespec="minutes"),
                 ends=one.ends.isoformat(timespec="minutes"),
