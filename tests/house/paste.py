@@ -18,7 +18,6 @@ from pathlib import Path
 
 import click
 from starlette.routing import Mount, Route
-from tests.library import load
 
 import retrue.cli
 from retrue.base.unit_table import TWO_MEANINGS, UNITS
@@ -35,6 +34,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))  # run as a script
 
 from tests.house.advice_words import ADVICE
 from tests.house.calculator_figures import figures
+from tests.library import load
 
 DOCS = Path(__file__).resolve().parents[2] / "docs"
 CAUTIONS = load(only=("turning_centre",))["turning_centre"].cautions
