@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from retrue.cases.orders import plan_for
 from retrue.cases.restoration import Bench
-from retrue.kinds.library import Cost, Job, Level, Place, Three
+from retrue.kinds.library import Check, Cost, Job, Level, Place, Three
 from retrue.plan.restore import Steps
 from retrue.plan.ways import Order
 
@@ -208,6 +208,12 @@ class Workshop:
 
     def clearing(self) -> tuple[float, float]:
         """Money and hours of the checks that clear STOP faults and belong to no base job."""
+        todo, owned = self.clearing_checks(), self.bench.setting.owned
+        hire = sum(c.tool_hire for c in todo if not set(c.tools) <= owned)
+        return hire, sum(c.minutes for c in todo) / 60
+
+    def clearing_checks(self) -> list[Check]:
+        """Those checks, as far as they were not made yet."""
         setting = self.bench.setting
         within = {check for job in setting.kind.jobs.values() for check in job.reveals}
         open_checks = {
@@ -215,9 +221,7 @@ class Workshop:
             for cover in setting.kind.stop_cover.values()
             if cover.fault in self.bench.row
         } - within
-        todo = [setting.kind.checks[c] for c in sorted(open_checks - setting.done)]
-        hire = sum(c.tool_hire for c in todo if not set(c.tools) <= setting.owned)
-        return hire, sum(c.minutes for c in todo) / 60
+        return [setting.kind.checks[c] for c in sorted(open_checks - setting.done)]
 
     def _openings(
         self, opened: NDArray[np.uint32], always: int = 0

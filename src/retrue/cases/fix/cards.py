@@ -19,6 +19,7 @@ from retrue.cases.fix.card_steps import (
     work_steps,
     work_title,
 )
+from retrue.cases.fix.clearing import clearing_cards
 from retrue.cases.fix.extras import extra_cards
 from retrue.cases.fix.kept import FixKept
 from retrue.cases.fix.layout import (
@@ -44,7 +45,7 @@ from retrue.kinds.judged import Three
 from retrue.kinds.library import Job, Place
 
 HALF = 0.5  # of the own hours of outside work: to take out and send; the other half to refit
-UNSEEN, CLEAR, CONTROL = "unseen", "measure:clear", "work:control"
+UNSEEN, CONTROL = "unseen", "work:control"
 CHANGE = "E70"  # the cost line of another control
 URGENCY = ("STOP", "MUST", "SHOULD", "MAY")
 
@@ -97,6 +98,7 @@ def _all(
             ranked.append((rank, card))
     ranked += [(WORK, card) for card in extra_cards(kept, need, layout)]
     ranked += [(TEST, card) for card in _together(kept, need)]
+    ranked += [(TEST, card) for card in clearing_cards(kept, need)]
     return ranked, refused
 
 
@@ -201,7 +203,7 @@ def _fault(
 
 
 def _together(kept: FixKept, need: Needed) -> Iterator[Card]:
-    """What nobody has seen yet, in one card; and the looks that clear a danger, in another."""
+    """What nobody has seen yet, in one card; another control, in another."""
     rare = [(one, one.chance * one.units) for one in need.rare]
     hours = sum(share * _mean(_own_hours(kept, need, one.line, one.fix.hours))
                 for one, share in rare)  # fmt: skip
@@ -211,13 +213,6 @@ def _together(kept: FixKept, need: Needed) -> Iterator[Card]:
             kept, need, plain, key=UNSEEN, sort="unseen", place=None,
             title=say("What nobody has seen yet"), hours=Three(0.0, hours, 2.0 * hours),
             steps=(), faults=tuple(one.fault.id for one, _ in rare),
-        )  # fmt: skip
-    if need.clearing_hours:
-        clear = need.clearing_hours
-        yield _card(
-            kept, need, plain, key=CLEAR, sort="measure", place=None,
-            title=say("The looks that clear what must not be there"),
-            hours=Three(clear, clear, clear), steps=(),
         )  # fmt: skip
     change = need.kind.costs.get(CHANGE)
     if need.machine.aim == "new_control" and change is not None:

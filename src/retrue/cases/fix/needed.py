@@ -16,7 +16,7 @@ from retrue.cases.prepare import Stage
 from retrue.cases.restoration import DIRT, Bench
 from retrue.cases.wake.progress import Progress
 from retrue.cases.work import Workshop
-from retrue.kinds.library import Fault, Fix, Job, Kind
+from retrue.kinds.library import Check, Fault, Fix, Job, Kind
 from retrue.plan.restore import Steps
 
 LIKELY = 0.05  # from here on a fault has a card of its own (judgement)
@@ -86,8 +86,8 @@ class Needed:
     rare : tuple of FaultNeed
         Together in one card.
     jobs : tuple of JobNeed
-    clearing_hours : float
-        Of the looks that clear STOP faults and belong to no base job.
+    clearing : tuple of Check
+        Looks that clear STOP faults and belong to no base job, not made yet.
     bench, shared : Bench
         That decided the orders; ``shared`` is of the first machine of a lot alone.
     """
@@ -97,7 +97,7 @@ class Needed:
     faults: tuple[FaultNeed, ...]
     rare: tuple[FaultNeed, ...]
     jobs: tuple[JobNeed, ...]
-    clearing_hours: float
+    clearing: tuple[Check, ...]
     bench: Bench
     openings: Openings
     shared: Bench | None = None
@@ -173,7 +173,7 @@ def needed(
         faults=tuple(one for one in placed if one.confirmed or one.chance >= LIKELY),
         rare=tuple(one for one in placed if not one.confirmed and one.chance < LIKELY),
         jobs=jobs,
-        clearing_hours=Workshop(bench).clearing()[1],
+        clearing=tuple(Workshop(bench).clearing_checks()),
         bench=bench,
         shared=shared,
         openings=openings,

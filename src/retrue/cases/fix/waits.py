@@ -6,12 +6,13 @@ import heapq
 from collections.abc import Iterable
 from dataclasses import replace
 
+from retrue.cases.fix.clearing import CLEAR, CLEAR_RUNNING
 from retrue.cases.fix.layout import Layout, is_late
 from retrue.cases.fix.lines import Card, Wait
 from retrue.cases.fix.needed import FaultNeed, Needed
 from retrue.cases.fix.places import chain
 
-UNSEEN, CLEAR = "unseen", "measure:clear"
+UNSEEN = "unseen"
 PRESSING = ("STOP", "MUST")
 
 
@@ -175,6 +176,8 @@ class _Weaver:
     def _close(self) -> None:
         for place in self.layout.opened:
             self.after(f"close:{place}", *self.ready(place), *self.shuts.get(place, ()))
+            if place != self.layout.level_place:
+                self.after(f"close:{place}", CLEAR, UNSEEN)
             for outer in self.chain(place)[1:2]:
                 self.after(f"close:{outer}", f"close:{place}")
 
@@ -207,6 +210,10 @@ class _Weaver:
                 self.after(job.id, *self.ready(level), *self.shuts.get(level, ()))
                 self.after(f"close:{level}", job.id)
             self.after(job.id, *before)
+            if job.sort in ("start", "check"):
+                self.after(CLEAR_RUNNING, job.id)
+            else:
+                self.after(job.id, CLEAR_RUNNING)
             for need in again:
                 start = f"send:{need.line}" if need.sent else need.line
                 self.after(start, job.id)

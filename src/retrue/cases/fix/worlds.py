@@ -17,7 +17,8 @@ from retrue.belief.worlds import draw
 from retrue.cases.drawing import Drawer
 from retrue.cases.evidence import contradiction, evidence
 from retrue.cases.fix.belief import Belief, bench_of, shared_bench
-from retrue.cases.fix.cards import CHANGE, CLEAR, CONTROL, HALF, UNSEEN
+from retrue.cases.fix.cards import CHANGE, CONTROL, HALF, UNSEEN
+from retrue.cases.fix.clearing import clearing_hours
 from retrue.cases.fix.kept import FixKept
 from retrue.cases.fix.layout import Layout, layout_of
 from retrue.cases.fix.left import share_left
@@ -231,8 +232,8 @@ class _Worked:
             found[UNSEEN] = unseen + rest
         elif doors:
             found[next(iter(doors))] += rest
-        if self.need.clearing_hours:
-            found[CLEAR] = np.full(self.worlds, self.need.clearing_hours)
+        for key, looks in clearing_hours(self.need).items():
+            found[key] = np.full(self.worlds, looks)
         if self.change is not None:
             found[CONTROL] = self.change
         found |= dict(self._extras())
