@@ -19,10 +19,12 @@ from retrue.cases.fix.worlds import CardDraws, card_draws, drawn_stage
 from retrue.cases.orders import plan_for
 from retrue.cases.prepare import shop_bench
 from retrue.cases.work import Workshop
+from retrue.kinds.fixing import CardRule
 from retrue.plan.freeze import freeze
 from retrue.plan.replay import replay
 from retrue.plan.solve import solve
-from retrue.records.fixing import Chosen
+from retrue.records.fixing import CardMarked, Chosen
+from retrue.records.shop import Record
 
 TODAY = date(2026, 11, 26)
 NONE: frozenset[str] = frozenset()
@@ -98,3 +100,42 @@ def test_nine_in_ten_of_other_runs_are_done_by_the_promised_day():
     promise = np.quantile(replay(frozen, first.draws).days["mill"], 0.9)
     later = replay(frozen, laid(8, 500).draws).days["mill"]
     assert 0.88 <= (later <= promise).mean() <= 0.92
+
+
+def gates(case, *done: tuple[str, str]):
+    """Days before which cards cannot begin, some cards marked done on a day."""
+    kept, belief, stage = read(case)
+    at = datetime(2026, 11, 20, tzinfo=UTC)
+    marks = tuple(
+        Record(f"m{n}", "card_marked", 1, n, at, at, "me", "", None,
+               CardMarked(lot="school", machine="mill", card=card, how="done", marked_on=on),
+               "", "")
+        for n, (card, on) in enumerate(done)
+    )  # fmt: skip
+    mill = replace(kept.machine("mill"), marks=marks)
+    need = needed(kept, mill, belief, stage)
+    on = drawn_stage(kept, belief, 7, 200)
+    return card_draws(on, need, cards_of(kept, need).cards, TODAY)
+
+
+def test_what_was_sent_without_a_word_of_when_it_comes_is_still_waited_for():
+    made = gates(bare("mill F15"), ("open:spindle_motor", "2026-11-24"),
+                 ("send:F15:local", "2026-11-26"))  # fmt: skip
+    assert 13 < float(np.median(made.not_before["F15:local"])) < 17
+    assert ("F15:local", "send:F15:local") not in made.days
+
+
+def test_what_was_washed_yesterday_dries_the_rest_of_its_days():
+    kind = kinds()["vertical_machining_centre"]
+    wet = CardRule(of="place:tank", dries_days=6.0)
+    library = {**kinds(), kind.id: replace(kind, card_rules=(*kind.card_rules, wet))}
+    kept, belief, stage = read(bare(), library)
+    at = datetime(2026, 11, 25, tzinfo=UTC)
+    fact = CardMarked(lot="school", machine="mill", card="open:tank", how="done",
+                      marked_on="2026-11-25")  # fmt: skip
+    mark = Record("m", "card_marked", 1, 1, at, at, "me", "", None, fact, "", "")
+    mill = replace(kept.machine("mill"), marks=(mark,))
+    need = needed(kept, mill, belief, stage)
+    on = drawn_stage(kept, belief, 7, 50)
+    made = card_draws(on, need, cards_of(kept, need).cards, TODAY)
+    assert made.not_before["J10"].max() == pytest.approx(5.0)

@@ -181,6 +181,8 @@ def _fault(
                        way=fix.way)  # fmt: skip
     opened = kind.places[inner] if inner else None
     part = part_of(kept, need.machine, fix, way_title(of))
+    if part is not None and of.units > 1:
+        part = replace(part, units=of.units, money=_scaled(part.money, float(of.units)))
     hours = _scaled(_own_hours(kept, need, of.line, fix.hours), float(of.units))
     common: dict[str, Any] = {
         "place": place, "chance": 1.0 if of.confirmed and not of.after else of.chance,

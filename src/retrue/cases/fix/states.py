@@ -55,7 +55,9 @@ def marked(machine: MachineKept) -> dict[str, Marked]:
         if fact.hours is not None:
             spent = fact.hours + (spent or 0.0)
         how = {"found": old.how or "begun", "open_again": ""}.get(fact.how, fact.how)
-        left = fact.left_hours if fact.left_hours is not None else old.left_hours
+        left = fact.left_hours
+        if left is None and old.left_hours is not None:
+            left = max(0.0, old.left_hours - (fact.hours or 0.0))
         found[fact.card] = Marked(
             how=how,
             text=fact.text if fact.how != "found" else old.text,

@@ -129,9 +129,9 @@ def card_draws(on: Stage, need: Needed, cards: Iterable[Card], today: date) -> C
             continue
         for before, wait in _waits(work, card, listed, hours):
             days[key, before] = wait
-        lead = _on_its_way(work, card, today)
-        if lead is not None:
-            not_before[key] = np.where(hours[key] > 0, lead, 0.0)
+        gate = _gate(work, card, listed, today)
+        if gate.any():
+            not_before[key] = np.where(hours[key] > 0, gate, 0.0)
     scaled = {key: hours[key] * share_left(card) for key, card in listed.items() if key in hours}
     name = need.machine.name
     return CardDraws(
@@ -146,29 +146,30 @@ def card_draws(on: Stage, need: Needed, cards: Iterable[Card], today: date) -> C
 def _waits(
     work: _Worked, card: Card, listed: Mapping[str, Card], hours: Mapping[str, Floats]
 ) -> Iterator[tuple[str, Floats]]:
-    """Days between a card and each one before it, where there are any."""
+    """Days between a card and each one before it that is still to be done."""
     for wait in card.waits:
-        if wait.card not in listed:
+        if wait.card not in listed or listed[wait.card].state == "done":
             continue
         if wait.part:
-            if listed[wait.card].state != "done" or not wait.card.startswith("send:"):
-                yield wait.card, work.lead(card.key)
+            yield wait.card, work.lead(card.key)
         elif wait.card == UNSEEN:
             yield wait.card, work.rare_lead
         elif wait.days > 0 and wait.card in hours:
             yield wait.card, np.where(hours[wait.card] > 0, wait.days, 0.0)
 
 
-def _on_its_way(work: _Worked, card: Card, today: date) -> Floats | None:
-    """Days until what a card waits for is here, where its order does not wait for anything."""
-    if (
-        card.sort == "send"
-        or not card.parts
-        or (any(one.part for one in card.waits) and (card.state != "out"))
-    ):
-        return None
-    coming = max(days_to_come(part, today) for part in card.parts)
-    return None if coming <= 0 else coming * work.luck(card.key)
+def _gate(work: _Worked, card: Card, listed: Mapping[str, Card], today: date) -> Floats:
+    """Days from today until a card can begin: its part is on its way, what was done dries."""
+    gate = np.zeros(work.worlds)
+    to_come = [one for one in card.waits if one.part and listed[one.card].state != "done"]
+    if card.parts and not to_come and card.sort != "send":
+        coming = max(days_to_come(part, today) for part in card.parts)
+        sure = coming * work.luck(card.key)
+        gate = sure if card.chance >= 1.0 else np.minimum(sure, work.lead(card.key))
+    for wait in card.waits:
+        if not wait.part and wait.days > 0 and listed[wait.card].state == "done":
+            gate = np.maximum(gate, work.dries_yet(wait.card, wait.days, today))
+    return gate
 
 
 class _Worked:
@@ -207,6 +208,13 @@ class _Worked:
         """How far the days of one part come off, in every world."""
         quantity = f"{key.removeprefix('send:')} lead"
         return self.on.drawer.lognormal(self.need.machine.name, quantity, LEAD_LOG_SD)
+
+    def dries_yet(self, key: str, days: float, today: date) -> float:
+        """Days that something done still dries; done at nobody knows what day, it is dry."""
+        done = [one.fact.marked_on for one in self.need.machine.marks
+                if one.fact.card == key and one.fact.how == "done"]  # fmt: skip
+        passed = (today - date.fromisoformat(done[-1])).days if done else days
+        return max(0.0, days - passed)
 
     def lead(self, key: str) -> Floats:
         """Days of the parts of one fault, where it has to be put right."""
