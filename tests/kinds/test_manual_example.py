@@ -19,6 +19,7 @@ def test_the_example_of_the_manual_changes_what_it_says():
     assert numbers["fixes.F15.local.money.likely"] == 600
     assert numbers["faults.F01.prior"] == 0.15
     assert numbers["checks.C31.links.F14"] == 0.9
+    assert numbers["renewals.drive_fans.life_years"] == 9
     assert numbers["costs.E10.amount.likely"] == 0.18
 
 
