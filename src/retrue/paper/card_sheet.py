@@ -131,7 +131,7 @@ def _long(lines: VisitLines) -> bool:
 def _fitted(sheet: CardSheet, paper: Paper, at: datetime, language: str) -> _Room:
     tried = _TRIES[0]
     for most in (1, _MOST_PAGES):
-        for tried in _TRIES if most > 1 else _TRIES[:2]:
+        for tried in _TRIES if most > 1 else _TRIES[:3]:
             if pages(_printed([sheet], [tried], paper, at, language)) <= most:
                 return tried
     return tried
@@ -185,7 +185,8 @@ _SENTENCES = {
     "cautions, who stands at the main switch, bands, stop limits. No step of it stands here.",
     "dries": "then it dries or sets:",
     "perhaps": "Perhaps: tick what you see",
-    "perhaps_says": "What is ticked gets a card of its own; what is not there is crossed out.",
+    "perhaps_says": "What is ticked gets a card of its own, with cautions of its own to be read "
+    "before it is mended; what is not there is crossed out.",
     "later": "Later, after first power, on sheets of their own:",
     "else": "Something else found",
     "else_1": "Stop. Photograph it before it moves, write it here with the place and the time.",

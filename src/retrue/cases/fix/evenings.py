@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
@@ -11,6 +11,7 @@ from retrue.plan.jobs import Hands
 
 LEAST_MINUTES = 1.0
 MOST_DAYS = 60  # of one card from its beginning to its end
+SATURDAY = 5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,7 +132,7 @@ def all_stints(rows: Iterable[PlanRow], hands: Sequence[Hands]) -> tuple[Stint, 
 
 
 def hands_seen(rows: Iterable[PlanRow]) -> tuple[Hands, ...]:
-    """Evenings as a plan itself shows them: from the first beginning to the last end of a weekday.
+    """Evenings as a plan itself shows them: the weekdays on which something begins or ends.
 
     Parameters
     ----------
@@ -140,7 +141,8 @@ def hands_seen(rows: Iterable[PlanRow]) -> tuple[Hands, ...]:
     Returns
     -------
     tuple of Hands
-        One for everybody named first in a row.
+        One for everybody named first in a row; from the first hour to the last that is seen on
+        any working day, and on any day of a weekend.
     """
     clocks: dict[str, dict[int, list[float]]] = {}
     for row in rows:
@@ -148,10 +150,14 @@ def hands_seen(rows: Iterable[PlanRow]) -> tuple[Hands, ...]:
             at = datetime.fromisoformat(iso)
             mine = clocks.setdefault(row.people[0] if row.people else "", {})
             mine.setdefault(at.weekday(), []).append(at.hour + at.minute / 60)
-    return tuple(
-        Hands(name=name, evenings=tuple(
-            (day, min(hours), max(hours)) for day, hours in sorted(days.items())
-            if max(hours) > min(hours)
-        ))
-        for name, days in clocks.items()
-    )  # fmt: skip
+    return tuple(Hands(name=name, evenings=_widest(days)) for name, days in clocks.items())
+
+
+def _widest(days: Mapping[int, Sequence[float]]) -> tuple[tuple[int, float, float], ...]:
+    found = []
+    for day in sorted(days):
+        alike = [hour for other, hours in days.items() for hour in hours
+                 if (other >= SATURDAY) == (day >= SATURDAY)]  # fmt: skip
+        if min(alike) < max(alike):
+            found.append((day, min(alike), max(alike)))
+    return tuple(found)

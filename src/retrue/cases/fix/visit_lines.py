@@ -72,7 +72,7 @@ class VisitLines:
     key : str
         The place or the card.
     cautions : tuple of (text, what goes before it)
-        All of all its cards, whole.
+        All of the cards that are printed whole.
     stuck : float
         Chance of a stuck bolt when it is opened.
     chance : float
@@ -235,9 +235,8 @@ def _lines(
     later: Sequence[Card],
     kind: Kind,
 ) -> VisitLines:
-    every = [*whole, *perhaps]
-    printed = tuple(_cards(cards, whole, kind))
-    named = {ALWAYS} | {id for one in every for id in one.cautions}
+    printed = tuple(_cards(cards, whole, bool(perhaps), kind))
+    named = {ALWAYS} | {id for one in whole for id in one.cautions}
     if any(one.left_to or one.licensed or one.under_power for one in printed):
         named.add(LIVE)
     return VisitLines(
@@ -271,34 +270,41 @@ def _lines(
     )
 
 
-def _cards(cards: Cards, whole: Sequence[Card], kind: Kind) -> Iterator[CardLines]:
-    """Each card; what comes before it is named once on a sheet."""
+def _cards(cards: Cards, whole: Sequence[Card], listed: bool, kind: Kind) -> Iterator[CardLines]:
+    """Each card; what comes before it and what is read before are told once on a sheet."""
     by_key = {one.key: one for one in cards.cards}
+    read: set[Step] = set()
     named = {one.key for one in whole}
     for card in whole:
         before = [by_key[one.card] for one in card.waits if one.card in by_key]
         undone = [one for one in before if one.state != "done" and one.chance >= SURE]
         first = [one for one in undone if one.key not in named]
         named |= {one.key for one in first}
-        yield _card(card, tuple(one.title for one in first), len(whole) > 1, kind)
+        steps = [one for one in card.steps
+                 if one not in read and not _told_elsewhere(one, card, whole, listed)]  # fmt: skip
+        read |= {one for one in steps if one.sort == "before"}
+        yield _card(card, steps, tuple(one.title for one in first), kind)
 
 
-def _card(card: Card, first: tuple[str, ...], in_visit: bool, kind: Kind) -> CardLines:
+def _told_elsewhere(step: Step, card: Card, whole: Sequence[Card], listed: bool) -> bool:
+    """That its place is opened, below the opening; what to look for, where that is a list."""
+    if card.sort in DOORS:
+        return listed and step.sort == "measure"
+    return len(whole) > 1 and step.sort == "open"
+
+
+def _card(card: Card, steps: Sequence[Step], first: tuple[str, ...], kind: Kind) -> CardLines:
     starts = card.job in kind.jobs and kind.jobs[card.job].sort == "start"
     licensed = card.who == LICENSED
-    looks = [look for step in card.steps for look in _licensed(step, kind)]
-    mine = () if starts or licensed else tuple(
-        step for step in card.steps
-        if not any(_licensed(step, kind))
-        and not (in_visit and step.sort == "open" and card.sort not in DOORS)
-    )  # fmt: skip
+    looks = [look for step in steps for look in _licensed(step, kind)]
+    mine = [step for step in steps if not any(_licensed(step, kind))]
     return CardLines(
         key=card.key,
         title=card.title,
         hours=card.hours,
         left_hours=hours_left(card),
         spent_hours=card.spent_hours,
-        steps=mine,
+        steps=() if starts or licensed else tuple(mine),
         left_to=() if starts else tuple(_left_to(look, kind) for look in dict.fromkeys(looks)),
         under_power=starts,
         licensed=licensed,
