@@ -184,6 +184,17 @@ class TestACard:
         assert record.fact.text == "a crack in the base"
         assert "a crack in the base" in text_of(owner.get("/note"))
 
+        assert owner.post("/fix/mark", tap(machine, "J01", "found")).status_code == 422
+        assert len(shop.current(CardMarked)) == 1
+
+    def test_a_stuck_card_stays_and_says_what_next(
+        self, owner: Visitor, shop: RecordShop, machine: str
+    ) -> None:
+        after = owner.post("/fix/mark", tap(machine, "open:cabinet", "stuck"))
+        told = after.text.split('class="keptbar"')[1].split("</div>")[0]
+        assert len(re.sub(r"<[^>]+>", "", told).split()) > 8  # one act at least is named
+        assert "stuck" in text_of(owner.get(f"{machine}/fix/cards/open:cabinet"))
+
     def test_a_card_that_is_not_there_is_unknown(self, owner: Visitor, machine: str) -> None:
         assert owner.get(f"{machine}/fix/cards/F999:local").status_code == 404
 

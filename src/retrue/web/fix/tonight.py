@@ -120,6 +120,8 @@ async def post_mark(request: Request) -> Response:
         "until_on": form.day("until_on"),
         "text": form.text("text"),
     }
+    if how == "found" and not named["text"]:
+        form.problems.append(Problem("text", say("is empty"), say("Say what was found.")))
     if how == "not_now" and named["until_on"] is None:
         named["until_on"] = (today(request) + timedelta(days=1)).isoformat()
     form.check()
