@@ -37,14 +37,14 @@ def shift() -> tuple[Bundle, Laid, Order]:
     case = bare("mill F06", machines=("mill",))
     case = replace(case, findings=tuple(f for f in case.findings if f.finding.fault not in UNKNOWN))
     slow = CostLine(lot="school", machine="mill", line="F36:second_hand", amount=Decimal(300),
-                    days=60.0)  # fmt: skip
+                    days=300.0)  # fmt: skip
     way = Chosen(lot="school", machine="mill", sort="way", what="F36", way="second_hand")
     kept, belief, stage = read(replace(case, cost_lines=(slow,), chosen=(way,)))
     need = needed(kept, kept.machine("mill"), belief, stage)
     cards = cards_of(kept, need)
     draws = card_draws(drawn_stage(kept, belief, 7, 400), need, cards.cards, NOW.date())
     bundle = Bundle(cards=cards, draws=draws, day_worth=300.0)
-    laid = lay([bundle], staff((), (), 40.0), NOW)
+    laid = lay([bundle], staff((), (), 3.0), NOW)
     return bundle, laid, solve(laid.schedule, seconds=0.1)
 
 
