@@ -74,7 +74,8 @@ def test_the_week_has_its_evenings_in_order_and_nothing_of_the_next():
     assert in_order(
         text, "Estimate for planning.", "2027-02-22",
         "waiting for: spindle motor; own work: cabinet", "Monday 2026-11-30, 19:30",
-        "Open: Electrical cabinet", "Tuesday 2026-12-01", "Dead tests", "Ring", "Here by then", "Order", "Here on hire",
+        "Open: Electrical cabinet", "Tuesday 2026-12-01", "Dead tests", "Ring", "Here by then",
+        "Order", "Here on hire",
     )  # fmt: skip
     assert "Close: Electrical cabinet" not in text
     assert "evening 2 of 2" in text

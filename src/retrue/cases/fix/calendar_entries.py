@@ -63,6 +63,18 @@ def calendar_entries(
     tuple of CalendarEntry
         An entry an evening of each card; cards at one place that may not be needed and lie in the
         same hours are one entry.
+
+    Examples
+    --------
+    >>> from retrue.cases.fix.plan_lines import MachineDates, PlanView
+    >>> mill = MachineDates(machine="m", machine_name="mill", early_on="2027-01-18",
+    ...     even_on="2027-02-01", promise_on="2027-02-22", expected_on="2027-02-01", late_by=(),
+    ...     order_now=(), stop_loss=None, hours_left=60.0, day_worth=12.0)
+    >>> view = PlanView(at="2026-11-26T08:00+01:00", lots=("l",), machines=(mill,), rows=(),
+    ...     hire=(), refused=(), hands=("An",), proved=True, by_rule=False, gap=0.0, seed=7,
+    ...     worlds=500, currency="EUR")
+    >>> [(one.key, one.begins.isoformat()) for one in calendar_entries(view)]
+    [('promise m', '2027-02-22')]
     """
     return (
         *_work(all_stints(view.rows, hands)),

@@ -39,6 +39,18 @@ def dates_drawings(view: PlanView) -> tuple[DatesDrawing, ...]:
     -------
     tuple of DatesDrawing
         In the order of the plan.
+
+    Examples
+    --------
+    >>> from retrue.cases.fix.plan_lines import MachineDates, PlanView
+    >>> mill = MachineDates(machine="m", machine_name="mill", early_on="2027-01-18",
+    ...     even_on="2027-02-01", promise_on="2027-02-22", expected_on="2027-02-01", late_by=(),
+    ...     order_now=(), stop_loss=None, hours_left=60.0, day_worth=12.0)
+    >>> view = PlanView(at="2026-11-26T08:00+01:00", lots=("l",), machines=(mill,), rows=(),
+    ...     hire=(), refused=(), hands=("An",), proved=True, by_rule=False, gap=0.0, seed=7,
+    ...     worlds=500, currency="EUR")
+    >>> [(one.machine, one.promise_on.isoformat()) for one in dates_drawings(view)]
+    [('mill', '2027-02-22')]
     """
     was = {one.machine_name: date.fromisoformat(one.was_on) for one in view.broke}
     return tuple(

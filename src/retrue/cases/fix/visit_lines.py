@@ -217,6 +217,20 @@ def after_power(cards: Cards, kind: Kind) -> frozenset[str]:
     -------
     frozenset of str
         Keys.
+
+    Examples
+    --------
+    >>> from retrue.cases.fix.lines import Wait
+    >>> from retrue.kinds.load import load
+    >>> kind = load()["vertical_machining_centre"]
+    >>> def card(key, waits=()):
+    ...     return Card(key=key, lot="l", machine="m", machine_name="mill", sort="job", title=key,
+    ...         place="", place_name="", steps=(), hours=Three(1, 1, 1), job=key, waits=waits)
+    >>> every = (card("J18"), card("J20", (Wait(card="J18"),)), card("J22", (Wait(card="J20"),)))
+    >>> cards = Cards(lot="l", lot_name="", machine="m", machine_name="mill", kind=kind.id,
+    ...     aim="keep", level="right", cards=every, visits=(), hours=3.0)
+    >>> sorted(after_power(cards, kind))
+    ['J20', 'J22']
     """
     found: set[str] = set()
     for one in cards.cards:

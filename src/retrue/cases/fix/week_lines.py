@@ -162,6 +162,19 @@ def week_of(
     -------
     WeekLines
         What is late stands on the first day it can be done: the Monday of the week.
+
+    Examples
+    --------
+    >>> from retrue.cases.fix.plan_lines import MachineDates, PlanView
+    >>> mill = MachineDates(machine="m", machine_name="mill", early_on="2027-01-18",
+    ...     even_on="2027-02-01", promise_on="2027-02-22", expected_on="2027-02-01", late_by=(),
+    ...     order_now=(), stop_loss=None, hours_left=60.0, day_worth=12.0)
+    >>> view = PlanView(at="2026-11-26T08:00+01:00", lots=("l",), machines=(mill,), rows=(),
+    ...     hire=(), refused=(), hands=("An",), proved=True, by_rule=False, gap=0.0, seed=7,
+    ...     worlds=500, currency="EUR")
+    >>> lines = week_of(view, date(2026, 12, 3), {})
+    >>> lines.week_on.isoformat(), lines.machines[0].promise_on, lines.evenings
+    ('2026-11-30', '2027-02-22', ())
     """
     first = monday(day)
     last = first + timedelta(days=6)
