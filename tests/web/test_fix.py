@@ -197,6 +197,8 @@ class TestACard:
 
     def test_a_card_that_is_not_there_is_unknown(self, owner: Visitor, machine: str) -> None:
         assert owner.get(f"{machine}/fix/cards/F999:local").status_code == 404
+        assert owner.post("/fix/mark", {"how": "done"}).status_code == 404
+        assert owner.post("/fix/mark", {}).status_code == 404
 
     def test_every_place_is_one_visit_and_leads_to_what_to_renew_there(
         self, owner: Visitor, found: str
@@ -317,6 +319,11 @@ class TestAQuote:
         assert read == {"amount": "2450", "days": "21", "quoted_on": "2026-11-24"}
         assert 'name="tax" value="incl" checked' in page.text
         assert not shop.current(Quoted)
+
+    def test_what_it_is_for_may_be_picked_afterwards(self, owner: Visitor, found: str) -> None:
+        page = owner.get("/fix/quote", params={"said": "winder in Ghent, 600 incl, 10 days"})
+        assert values(page, "vendor") == ["winder in Ghent"]
+        assert values(page, "days") == ["10"]
 
     def test_it_is_kept_compared_and_taken(
         self, owner: Visitor, shop: RecordShop, found: str

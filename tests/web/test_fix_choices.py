@@ -80,6 +80,12 @@ class TestChoices:
         assert 'id="budget-wrong"' in page.text
         assert values(page, "budget") == ["much"]
 
+    def test_a_budget_and_a_day_are_answered_in_words(self, owner: Visitor, machine: str) -> None:
+        page = owner.get(machine + "/fix?budget=3000&by_on=2027-06-01&level=right")
+        assert values(page, "by_on") == ["2027-06-01"]
+        answer = page.text.split('id="answer"')[1].split("</section>")[0]
+        assert re.search(r"<p><b>[A-Z].{20,}</b></p>", answer)  # what fits, what does not
+
     def test_a_fault_that_nobody_thinks_of_is_unknown(self, owner: Visitor, machine: str) -> None:
         assert owner.get(machine + "/fix/faults/F999").status_code == 404
 

@@ -109,5 +109,9 @@ async def _card_asked(request: Request, typed: Any) -> tuple[Place, str]:
     asked = request.path_params
     if "card" in asked:
         return await place_of(request), asked["card"]
-    place = await place_of(request, str(typed.get("lot", "")), str(typed.get("machine", "")))
-    return place, str(typed.get("card", ""))
+    lot, machine, card = (str(typed.get(name, "")) for name in ("lot", "machine", "card"))
+    if not (lot and machine):
+        raise Unknown(
+            say("no card of any machine is named"), remedy=say("Open the page again and tap there.")
+        )
+    return await place_of(request, lot, machine), card

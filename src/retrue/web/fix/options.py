@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from typing import Any, cast, get_args
 
 from starlette.requests import Request
@@ -45,7 +46,8 @@ class Asked:
     @property
     def named(self) -> dict[str, Any]:
         """As the deed takes it."""
-        return {"level": self.level, "budget": self.budget, "by_on": self.by_on}
+        by_on = date.fromisoformat(self.by_on) if self.by_on else None
+        return {"level": self.level, "budget": self.budget, "by_on": by_on}
 
 
 def asked_of(request: Request) -> Asked:

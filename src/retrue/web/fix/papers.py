@@ -5,28 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import asdict
 from datetime import date
-from typing import Any
+from urllib.parse import quote
 
 from starlette.requests import Request
 from starlette.responses import Response
 
 from retrue.base.refusals import NotYet
 from retrue.base.say import say
-from retrue.cases.assume import HOURS_A_WEEK
-from retrue.cases.fix.buying_lines import Buying
-from retrue.cases.fix.calendar_entries import calendar_entries
-from retrue.cases.fix.hands import staff
-from retrue.cases.fix.lines import Waiting
+from retrue.cases.fix.calendar_entries import CalendarEntry
 from retrue.cases.fix.plan_lines import PlanView
-from retrue.cases.fix.visit_lines import VisitLines, card_lines_of, sheets_of
-from retrue.cases.fix.week_lines import week_of
+from retrue.cases.fix.visit_lines import VisitLines
+from retrue.cases.fix.week_lines import WeekLines
 from retrue.paper.calendar_file import Entry, calendar_file
 from retrue.paper.card_sheet import CardSheet, card_sheet
 from retrue.paper.press import Paper
 from retrue.paper.week_sheet import WeekSheet, week_sheet
 from retrue.phases import fix, worth
-from retrue.plan.jobs import Hands
-from retrue.records.facts import Shop
 from retrue.web.door import deed
 from retrue.web.fix.cards import cards_of
 from retrue.web.fix.plan import PLAN, kept_plan
@@ -42,6 +36,18 @@ def _paper(request: Request) -> Paper:
     return "us-letter" if request.query_params.get("paper") == "letter" else "a4"
 
 
+def _edition(request: Request) -> str:
+    edition: str = request.app.state.settings.edition
+    return edition.removeprefix("retrue ")
+
+
+def _page_of(place: Place, lines: VisitLines) -> str:
+    """The page on which a sheet is typed in: one card, or the list at its place."""
+    if lines.key in {one.key for one in lines.cards}:
+        return f"{home_of(place)}/cards/{quote(lines.key, safe=':')}"
+    return f"{home_of(place)}/cards#{quote(lines.key)}"
+
+
 async def _cards_printed(
     request: Request, place: Place, lines: Iterable[VisitLines], name: str
 ) -> Response:
@@ -49,35 +55,31 @@ async def _cards_printed(
     sheets = [
         CardSheet(
             lines=one,
-            address=on_the_network(state.settings, f"{home_of(place)}/cards"),
+            address=on_the_network(state.settings, _page_of(place, one)),
             by=state.settings.by,
-            version=state.settings.edition.removeprefix("retrue "),
+            version=_edition(request),
         )
         for one in lines
     ]
-    if not sheets:
-        raise NotYet(
-            say("there is no card to print at {machine}", machine=place.machine.name),
-            remedy=say("Look at its choices: a machine that is sold as it stands has none."),
-        )
     paper = _paper(request)
     made = await deed(lambda _: card_sheet(sheets, at=state.clock(), paper=paper), request)
     return pdf(made, f"{place.machine.name}-{name}.pdf")
 
 
 async def cards_file(request: Request) -> Response:
-    """Every visit of a machine on a sheet of its own, cautions first, a box for every line."""
-    place = await place_of(request)
+    """Every visit of a machine on a sheet of its own; ?place= names one."""
+    place, one = await place_of(request), request.query_params.get("place", "")
     cards = await cards_of(request, place.view.id, place.key)
-    return await _cards_printed(request, place, sheets_of(cards, place.kind), "cards")
+    lines = fix.card_sheets(cards, request.app.state.kinds, place=one)
+    return await _cards_printed(request, place, lines, one or "cards")
 
 
 async def card_file(request: Request) -> Response:
     """One job card on paper."""
     place, key = await place_of(request), request.path_params["card"]
     cards = await cards_of(request, place.view.id, place.key)
-    lines = card_lines_of(cards, key, place.kind)
-    return await _cards_printed(request, place, [lines], f"card-{key.replace(':', '-')}")
+    lines = fix.card_sheets(cards, request.app.state.kinds, card=key)
+    return await _cards_printed(request, place, lines, f"card-{key.replace(':', '-')}")
 
 
 async def _planned(request: Request) -> PlanView:
@@ -87,35 +89,21 @@ async def _planned(request: Request) -> PlanView:
     return view
 
 
-async def _around(request: Request) -> dict[str, Any]:
-    """Who works when, what is out, what is to be bought: all that has a day beside the cards."""
-    kinds, on = request.app.state.kinds, today(request)
-    waiting: Waiting = await deed(fix.waiting, request, on=on, kinds=kinds)
-    buying: Buying = await deed(fix.buying, request, kinds, on=on)
-    return {"hands": await _hands(request), "owed": waiting.owed, "buying": buying.rows}
-
-
-async def _hands(request: Request) -> tuple[Hands, ...]:
-    kept, gear = await deed(fix.workers, request), await deed(fix.gear, request)
-    mine = await deed(worth.my_shop, request)
-    hours = (mine.fact if mine else Shop()).hours_a_week or HOURS_A_WEEK
-    return staff([one.fact for one in kept], [one.fact for one in gear], hours).hands
-
-
 async def week_file(request: Request) -> Response:
     """A week on paper: evenings, cards, who, whom to ring, what to order; ?day= names another."""
-    state, form = request.app.state, asked(request)
+    state, form, on = request.app.state, asked(request), today(request)
     day = form.day("day")
     form.check()
-    on = date.fromisoformat(day) if day else today(request)
-    lines = week_of(await _planned(request), on, state.kinds, **await _around(request))
+    of = date.fromisoformat(day) if day else on
+    view = await _planned(request)
+    lines: WeekLines = await deed(fix.week, request, view, state.kinds, on=on, day=of)
     mine = await deed(worth.my_shop, request)
     sheet = WeekSheet(
         lines=lines,
         shop=mine.fact.name if mine else "",
         address=on_the_network(state.settings, PLAN),
         by=state.settings.by,
-        version=state.settings.edition.removeprefix("retrue "),
+        version=_edition(request),
     )
     paper = _paper(request)
     made = await deed(lambda _: week_sheet(sheet, at=state.clock(), paper=paper), request)
@@ -124,11 +112,12 @@ async def week_file(request: Request) -> Response:
 
 async def calendar(request: Request) -> Response:
     """The plan as a calendar file: evenings, days to hire, to ring, to order, dates."""
-    state = request.app.state
-    entries = calendar_entries(await _planned(request), **await _around(request))
-    edition = state.settings.edition.removeprefix("retrue ")
+    state, view = request.app.state, await _planned(request)
+    entries: tuple[CalendarEntry, ...] = await deed(
+        fix.calendar, request, view, state.kinds, on=today(request)
+    )
     made = calendar_file(
         [Entry(**asdict(one)) for one in entries],
-        name=say("What to do"), at=state.clock(), version=edition,
+        name=say("What to do"), at=state.clock(), version=_edition(request),
     )  # fmt: skip
     return given(made, "plan.ics", CALENDAR)

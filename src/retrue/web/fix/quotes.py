@@ -20,6 +20,7 @@ from retrue.web.fix.where import show, today
 from retrue.web.forms import Typed
 from retrue.web.pages import plain
 
+TO_BE_PICKED = "something"  # stands where a line would, and is picked from a list
 TAXES = ("incl", "excl", "")
 
 
@@ -68,9 +69,7 @@ async def show_quote(request: Request, /, **more: Any) -> Response:
     chosen = _asked(request, rows, str(typed_before.get("for") or asked.get("for", "")))
     said, spoken = asked.get("said", "").strip(), None
     if said and not typed_before:
-        lines = {chosen.line} if chosen and chosen.line else {one.line for one in rows if one.line}
-        text = f"{chosen.line} {said}" if chosen and chosen.line else said
-        spoken = quote_line(text, on=today(request), lines=lines)
+        spoken = _heard(request, said, chosen, rows)
         if chosen is None:
             chosen = next((one for one in rows if one.line and one.line == spoken.line), None)
     about = [one for one in buy if chosen and one.part.line == chosen.line
@@ -78,6 +77,15 @@ async def show_quote(request: Request, /, **more: Any) -> Response:
     given = {"typed": _read_back(spoken)} if spoken else {}
     return show(request, "quote.html", rows=rows, chosen=chosen, said=said, spoken=spoken,
                 about=about, id=fresh(), **given | more)  # fmt: skip
+
+
+def _heard(request: Request, said: str, chosen: WhatFor | None, rows: list[WhatFor]) -> Spoken:
+    """A line as it was said; what it is for is picked, named at its front, or picked later."""
+    known = {one.line for one in rows if one.line}
+    if chosen is None and any(said.startswith(line) for line in known):
+        return quote_line(said, on=today(request), lines=known)
+    line = chosen.line if chosen is not None and chosen.line else TO_BE_PICKED
+    return quote_line(f"{line} {said}", on=today(request), lines={line})
 
 
 def _read_back(spoken: Spoken) -> dict[str, str]:
