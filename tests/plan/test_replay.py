@@ -134,7 +134,24 @@ def test_what_a_date_hangs_on_is_what_moves_it():
     assert one.nine_of_ten > one.even >= one.expected
     waits = slack(made, plan)
     assert waits["open"] == waits["fit"] == 0
-    assert waits["side"] > 10
+    assert 10 < waits["side"] < 20
+    chain = (Task(key="a", machine="A", hours=1.0), Task(key="b", machine="A", hours=1.0),
+             Task(key="c", machine="A", hours=1.0, after=(After(task="a", days=5),)))  # fmt: skip
+    waits = slack(replace(made, tasks=chain), solve(replace(made, tasks=chain)))
+    assert waits["c"] == 0
+    assert 0 < waits["a"] < 0.2  # until the end of the evening: c begins on one anyway
+
+
+def test_who_is_idle_while_a_part_is_awaited_does_not_hang_the_date_on_what_he_did_before():
+    late = Task(key="late", machine="A", hours=1.0, not_before=20.0, part="P")
+    last = Task(key="last", machine="A", hours=1.0, not_before=20.0)
+    wait = Task(key="fit", machine="B", hours=1.0, after=(After(task="first", days=3, part="Q"),))
+    made = Schedule(start=clock(2026, 11, 26), hands=(ME,), tasks=(
+        Task(key="first", machine="B", hours=1.0), wait, late, last))  # fmt: skip
+    draws = Draws(worlds=2, days={("fit", "first"): np.array([3.0, 0.0])})
+    found = {one.machine: dict(one.late_by) for one in promises(made, solve(made), draws)}
+    assert set(found["A"]) == {"late", "last", "part:P"}
+    assert found["B"] == {"first": 1.0, "fit": 1.0, "part:Q": 0.5}
 
 
 def test_ordering_now_wins_the_days_of_opening_and_longer_waits_cost_theirs():
@@ -150,6 +167,7 @@ def test_ordering_now_wins_the_days_of_opening_and_longer_waits_cost_theirs():
     draws = Draws(worlds=2)
     played = replay(frozen, draws)
     gained = days_gained(frozen, played, ordered_now(made, draws, "P"))
+    assert ordered_now(made, draws, "P").not_before["fit"].tolist() == [7.0, 7.0]
     assert gained["A"].tolist() == pytest.approx(
         [7.0, 7.0]
     )  # 22 hours are two weeks: it is there before

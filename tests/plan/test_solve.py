@@ -72,6 +72,13 @@ def test_no_order_of_all_there_are_is_better(seed):
     assert days_cost(made, plan) == pytest.approx(best * max(made.day_worth.values()), rel=1e-9)
 
 
+@pytest.mark.parametrize("seed", range(40, 46))
+def test_what_the_solver_proves_can_be_laid_out_as_it_says(seed):
+    plan = solve(small(seed, 16))
+    assert plan.proved
+    assert plan.gap == 0
+
+
 def test_the_same_input_gives_the_same_plan_to_the_byte():
     made = small(3, 14)
     assert repr(solve(made)).encode() == repr(solve(made)).encode()
@@ -160,6 +167,8 @@ def test_two_share_the_work_and_what_needs_both_waits_for_both():
     assert rows["both"].begins.date() == date(2026, 11, 28)
     assert max(placed.ends for placed in plan.placed) == clock(2026, 11, 28, 12)
     assert rows["wire"].people == ("you",)
+    assert plan.by_rule
+    assert 0 <= plan.gap < 0.5
     helper = replace(YOU, helps_only=True)
     alone = solve(replace(made, hands=(ME, helper)))
     assert [(each.key, each.why) for each in alone.left_out] == [("wire", "nobody")]
@@ -258,6 +267,16 @@ def test_what_is_never_there_or_too_few_is_named():
     assert found["a"] == ("no_day", {"hours": "1", "thing": "lift", "longest_hours": "0"})
     assert found["b"] == ("no_day", {"thing": "floor", "needs": "3", "count": "2"})
     assert found["c"][1]["count"] == "0"
+
+
+def test_what_would_wait_for_itself_to_let_go_is_named():
+    holds = Task(key="lift", machine="A", hours=1.0, holds="lower", holding=(("hoist", 1),))
+    between = Task(key="turn", machine="A", hours=1.0, needs=(("hoist", 1),),
+                   after=(After(task="lift"),))  # fmt: skip
+    last = Task(key="lower", machine="A", hours=1.0, after=(After(task="turn"),))
+    found = left_out(holds, between, last, shared=(Shared(name="hoist"),))
+    assert found["turn"] == ("no_day", {"thing": "hoist", "held": "yes"})
+    assert found["lower"] == ("waits_for_left_out", {"task": "turn"})
 
 
 def test_a_calendar_that_never_works_again_is_named():

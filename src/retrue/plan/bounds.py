@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from retrue.plan.calendar import Counts
+from retrue.plan.calendar import Counts, days_after
 from retrue.plan.network import Network
 from retrue.plan.priority import Spot, weights
 
@@ -147,6 +147,57 @@ def good_part_ends(net: Network, spots: Sequence[Spot]) -> dict[str, int]:
         if job.machine and job.good_part:
             ends[job.machine] = max(ends.get(job.machine, 0), spot.ends)
     return ends
+
+
+def soonest(net: Network) -> float:
+    """What no plan can cost less than: every machine by itself, with hands for everything at once.
+
+    Parameters
+    ----------
+    net : Network
+
+    Returns
+    -------
+    float
+        In the measure of `priority.cost`.
+
+    References
+    ----------
+    Earliest ends of the critical path method, Kelley and Walker 1959.
+    """
+    ends: list[int] = []
+    last: dict[str, int] = {}
+    for job in net.jobs:
+        ready = max([job.gate, *(ends[before] + lag for before, lag, _ in job.before)])
+        found = []
+        for way in job.ways if job.quarters else ():
+            axis = net.axes[way.axis]
+            begin = int(axis.up[min(ready, len(axis.up) - 1)])
+            begin = begin if way.starts is None else int(way.starts[begin])
+            found.append(int(axis.ends[min(begin + job.quarters, len(axis.ends) - 1)]))
+        ends.append(min(found, default=ready))
+        if job.machine and job.good_part:
+            last[job.machine] = max(last.get(job.machine, 0), ends[-1])
+    start, run_in = net.schedule.start, net.schedule.run_in_days
+    worth = weights(net)
+    return sum(worth[m] * (days_after(start, at) + run_in.get(m, 0.0)) for m, at in last.items())
+
+
+def weighted(found: Window, net: Network, spots: Sequence[Spot]) -> int:
+    """The ends of all machines by their weight, as the solver counts them.
+
+    Parameters
+    ----------
+    found : Window
+    net : Network
+    spots : sequence of Spot
+
+    Returns
+    -------
+    int
+    """
+    ends = good_part_ends(net, spots)
+    return sum(found.weight[machine] * ends.get(machine, 0) for machine in found.machines)
 
 
 def wait_steps(net: Network, ends: Counts, lag: int) -> Counts:

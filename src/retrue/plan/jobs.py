@@ -89,7 +89,7 @@ class Task:
     hours : float
         Expected working time, of one person or of all who are needed at once.
     people : int
-        Hands needed at once.
+        Hands needed at once; 0: it goes on by itself, round the clock.
     may : int
         What one of them must be allowed to do, as Hands.may.
     unbroken : bool
@@ -186,6 +186,9 @@ class Order:
         By the plain priority rule, for want of the solver or of time.
     gap : float
         How far a better one could still be away, share of its cost; 0 if proved.
+    by_clock : bool
+        The search was cut off by the clock, not by its measured work: on a quicker machine the
+        same input may give another plan.
     """
 
     placed: tuple[Placed, ...]
@@ -193,6 +196,7 @@ class Order:
     proved: bool = False
     by_rule: bool = False
     gap: float = 0.0
+    by_clock: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
