@@ -118,5 +118,8 @@ def _around(
     if shop is None:
         return (), ()
     out = waiting(shop, on=on, kinds=kinds).owed
-    mine = tuple(one for one in out if one.out.lot in view.lots)
-    return mine, buying(shop, kinds, on=on, lots=view.lots).rows
+    rows = buying(shop, kinds, on=on).rows
+    return (
+        tuple(one for one in out if one.out.lot in view.lots),
+        tuple(row for row in rows if row.lot in view.lots),
+    )
