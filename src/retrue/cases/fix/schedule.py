@@ -132,10 +132,13 @@ class _Layer:
 
     def __post_init__(self) -> None:
         machine = self.bundle.cards.machine
+        shut = {card.key for card in self.bundle.cards.cards if card.state != "done"}
         for card in self.bundle.cards.cards:
             if _unsupplied(card):
                 continue
             name = _group(card) if _only_likely(card) else card.key
+            if card.sort == "before" and f"open:{card.place}" in shut and card.state != "done":
+                name = f"open:{card.place}"  # opened and read at one go, in minutes
             key = task_key(machine, name)
             self.groups.setdefault(key, []).append(card)
             self.task_of[machine, card.key] = key
