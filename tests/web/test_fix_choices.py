@@ -74,6 +74,14 @@ class TestChoices:
         (chosen,) = shop.current(Chosen)
         assert (chosen.fact.way, chosen.fact.level) == ("sell_running", "just_running")
 
+    def test_a_machine_that_is_sold_as_found_is_not_worked_for(
+        self, owner: Visitor, machine: str
+    ) -> None:
+        page = owner.post(machine + "/fix", {"sort": "aim", "way": "sell_as_found"})
+        assert "Nothing is worked for at this machine" in text_of(page)
+        assert owner.get(machine + "/fix/cards.pdf").status_code == 409
+        assert "Nothing is to be bought for sure" in text_of(owner.get("/fix/buy"))
+
     def test_a_budget_that_is_no_number_is_named(self, owner: Visitor, machine: str) -> None:
         page = owner.get(machine + "/fix?budget=much&level=right")
         assert page.status_code == 200

@@ -107,7 +107,8 @@ async def post_chosen(request: Request) -> Response:
     form, place = await typed(request), await place_of(request)
     chosen = chosen_from(form, place)
     await keep_chosen(request, place, chosen, form)
-    return to(back_of(form.text("back"), home_of(place)))
+    here = home_of(place) + (f"#{chosen.what}" if chosen.sort == "way" else "")
+    return to(back_of(form.text("back"), here))
 
 
 def chosen_from(form: Typed, place: Place) -> Chosen:
