@@ -69,6 +69,11 @@ def test_where_nobody_said_who_works_when_the_plan_itself_shows_the_evenings():
     assert all(one.hours < 3 for one in long)
 
 
+def test_a_card_whose_evenings_nobody_knows_has_the_hours_to_expect_and_not_the_nights():
+    (only,) = stints(row(cabinet()[2], at(0, 21), at(3, 20), "nobody known"), [ME])
+    assert only.hours == pytest.approx(cabinet()[2].expected_hours, abs=0.01)
+
+
 def test_the_week_has_its_evenings_in_order_and_nothing_of_the_next():
     text = printed(week())
     assert in_order(

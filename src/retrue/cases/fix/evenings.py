@@ -45,7 +45,7 @@ def stints(row: PlanRow, hands: Sequence[Hands]) -> tuple[Stint, ...]:
     ----------
     row : PlanRow
     hands : sequence of Hands
-        Of the people of this row; without any it is one stint.
+        Of the people of this row; without any it is one stint of the hours to expect.
 
     Returns
     -------
@@ -59,8 +59,10 @@ def stints(row: PlanRow, hands: Sequence[Hands]) -> tuple[Stint, ...]:
     """
     begins, ends = datetime.fromisoformat(row.begins), datetime.fromisoformat(row.ends)
     mine = [one for one in hands if one.name in row.people]
-    found = list(_pieces(begins, ends, mine)) if begins.date() < ends.date() else []
-    found = found or [(begins, ends)]
+    if begins.date() == ends.date():
+        return (Stint(row=row, begins=begins, ends=ends),)
+    most = begins + timedelta(hours=row.card.expected_hours)
+    found = list(_pieces(begins, ends, mine)) or [(begins, min(ends, most))]
     return tuple(
         Stint(row=row, begins=first, ends=last, number=at, of=len(found))
         for at, (first, last) in enumerate(found, 1)
