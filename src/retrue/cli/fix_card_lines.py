@@ -56,6 +56,7 @@ def tonight_lines(view: Tonight, kinds: Mapping[str, Kind]) -> Iterator[str]:
     for one in view.not_tonight:
         yield say("  {machine}: {title}: {why}", machine=one.card.machine_name,
                   title=one.card.title, why=one.why)  # fmt: skip
+    yield from refused_lines(view.refused)
     if view.evening:
         yield view.evening
     if not view.planned:

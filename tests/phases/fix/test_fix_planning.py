@@ -10,6 +10,8 @@ import pytest
 from tests.fakes.shop import FakeShop
 
 from retrue.base.refusals import NotYet, Unusable
+from retrue.belief.network import Impossible
+from retrue.belief.posterior import update
 from retrue.phases import fix, worth
 from retrue.records.facts import Finding, Lot, Machine, Shop, Terms, Withdrawn
 from retrue.records.fixing import Chosen, Gear, PlanKept, Worker
@@ -117,3 +119,27 @@ def test_where_nothing_is_worked_for_it_says_what_to_do_first(school, kinds):
     with pytest.raises(NotYet, match="no machine to work for"):
         fix.plan(shop, kinds, now=NOW, **QUICK)
     assert fix.tonight(shop, kinds, on=date(2026, 11, 26)).picks == ()
+
+
+def test_a_lot_that_contradicts_itself_is_refused_and_the_other_is_still_planned(
+    school, kinds, monkeypatch
+):
+    shop = school[0]
+    lathe = Machine(lot="", name="lathe", kind="turning_centre")
+    worth.new_lot(shop, Lot(name="barn"), Terms(lot=""), [lathe], by="me")
+
+    def contradict(network, evidence):
+        if any(name.startswith("lathe.") for name in network.names):
+            raise Impossible("the evidence contradicts itself")
+        return update(network, evidence)
+
+    monkeypatch.setattr("retrue.cases.fix.belief.update", contradict)
+    told = fix.tonight(shop, kinds, on=NOW.date())
+    assert [one.title for one in told.refused] == ["barn"]
+    assert [pick.card.machine_name for pick in told.picks] == ["mill"]
+    view = fix.plan(shop, kinds, now=NOW, **QUICK)
+    assert [one.machine_name for one in view.machines] == ["mill"]
+    assert view.refused[0].title == "barn"
+    assert view.refused[0].remedy
+    with pytest.raises(Unusable):
+        fix.tonight(shop, kinds, on=NOW.date(), lot="barn")

@@ -118,6 +118,7 @@ def tonight_row(told: Tonight) -> dict[str, Any]:
             for one in told.picks
         ],
         "planned": told.planned,
+        "refused": [asdict(one) for one in told.refused],
         "schema": TONIGHT,
         "why": {},
     }  # fmt: skip

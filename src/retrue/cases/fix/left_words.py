@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from retrue.base.formatter import number
+from retrue.base.refusals import Refusal
 from retrue.base.say import say
 from retrue.cases.fix.lines import Card, Refused
 from retrue.plan.jobs import LeftOut
@@ -48,6 +49,27 @@ def left_words(
         title = say("{title} ({machine})", title=cards[0].title, machine=cards[0].machine_name)
         found.append(Refused(card=cards[0].key, title=title, why=why, remedy=remedy))
     return tuple(found)
+
+
+def refused_lot(name: str, wrong: Refusal) -> Refused:
+    """A whole lot that cannot be read, as one refusal beside the others.
+
+    Parameters
+    ----------
+    name : str
+        Of the lot.
+    wrong : Refusal
+
+    Returns
+    -------
+    Refused
+
+    Examples
+    --------
+    >>> refused_lot("hall 3", Refusal("two words contradict", remedy="Look again.")).why
+    'two words contradict'
+    """
+    return Refused(card="", title=name, why=wrong.reason, remedy=wrong.remedy)
 
 
 def _roots(left_out: Sequence[LeftOut]) -> dict[str, list[str]]:

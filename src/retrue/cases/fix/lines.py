@@ -214,6 +214,7 @@ class Tonight:
     planned: bool = False
     cautions: tuple[str, ...] = ()
     evening: str = ""
+    refused: tuple[Refused, ...] = ()  # lots that contradict themselves
 
 
 OutState = Literal["out", "late", "ring", "back_not_judged", "ended"]

@@ -8,6 +8,7 @@ from datetime import datetime
 
 import numpy as np
 
+from retrue.base.refusals import Unusable
 from retrue.base.say import say
 from retrue.cases.alternatives import DAYS_A_YEAR, worth_of_work
 from retrue.cases.fix.belief import Belief, belief_of
@@ -19,8 +20,8 @@ from retrue.cases.fix.far import far_of, plan_of
 from retrue.cases.fix.hands import Staff
 from retrue.cases.fix.hire import hire_days, hired_again, put_together
 from retrue.cases.fix.kept import FixKept, MachineKept
-from retrue.cases.fix.left_words import left_words
-from retrue.cases.fix.lines import Cards
+from retrue.cases.fix.left_words import left_words, refused_lot
+from retrue.cases.fix.lines import Cards, Refused
 from retrue.cases.fix.needed import needed
 from retrue.cases.fix.plan_lines import MachineDates, PlanRow, PlanView
 from retrue.cases.fix.schedule import Bundle, Laid, lay
@@ -100,13 +101,30 @@ def plan_of_all(
     """
     tell = progress or (lambda share, what: None)
     tell(0.0, say("reading the cards"))
-    made = [one for kept in lots for one in _made(kept, kinds, wish, kept is lots[0])]
+    made, refused = _read(lots, kinds, wish)
     laid = lay([one.bundle for one in made], staff, wish.now)
     tell(0.15, say("looking for a good order"))
     order = _ordered(laid, staff, wish, before, tell)
     tell(0.85, say("playing it through"))
-    return _view(made, replace(laid, schedule=hired_again(laid.schedule)), order, staff, wish,
+    view = _view(made, replace(laid, schedule=hired_again(laid.schedule)), order, staff, wish,
                  before)  # fmt: skip
+    return replace(view, refused=(*refused, *view.refused))
+
+
+def _read(
+    lots: Sequence[FixKept], kinds: Mapping[str, Kind], wish: Wish
+) -> tuple[list[Made], list[Refused]]:
+    """All machines; a lot that contradicts itself is refused, as long as there is another."""
+    made: list[Made] = []
+    refused: list[Refused] = []
+    for kept in lots:
+        try:
+            made += _made(kept, kinds, wish, kept is lots[0])
+        except Unusable as wrong:
+            if len(lots) == 1:
+                raise
+            refused.append(refused_lot(kept.lot_name, wrong))
+    return made, refused
 
 
 def _made(kept: FixKept, kinds: Mapping[str, Kind], wish: Wish, first_lot: bool) -> Iterator[Made]:

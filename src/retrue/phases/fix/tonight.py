@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from datetime import date
 
+from retrue.base.refusals import Unusable
 from retrue.cases.case import LotCase
 from retrue.cases.fix.cards import cards_of
 from retrue.cases.fix.kept import FixKept, fix_kept, fix_of_case
-from retrue.cases.fix.lines import Tonight
+from retrue.cases.fix.left_words import refused_lot
+from retrue.cases.fix.lines import Refused, Tonight
 from retrue.cases.fix.needed import needed
 from retrue.cases.fix.plan_json import from_text
 from retrue.cases.fix.plan_lines import PlanView
@@ -61,8 +64,10 @@ def tonight(
     marks = shop.current(CardMarked)
     last = marks[-1].fact.machine if marks else ""
     plan = _kept(shop)
-    here = tuple(_here(shop, kinds, on, (lot, machine), plan))
-    return tonight_of(here, hours=hours, alone=alone, hoist=hoist, worked_on=last)
+    refused: list[Refused] = []
+    here = tuple(_here(shop, kinds, on, (lot, machine), plan, refused))
+    told = tonight_of(here, hours=hours, alone=alone, hoist=hoist, worked_on=last)
+    return replace(told, refused=tuple(refused))
 
 
 def tonight_file(
@@ -102,13 +107,20 @@ def _here(
     on: date,
     where: tuple[str | None, str | None],
     plan: PlanView | None,
+    refused: list[Refused],
 ) -> Iterator[Here]:
-    """The machines worked for, with their cards."""
+    """The machines worked for, with their cards; a lot that contradicts itself is set aside."""
     lot, machine = where
     lots = lots_worked(shop) if lot is None else (find_lot(shop, lot)[0],)
     for one in lots:
         only = None if machine is None else machine_at(shop, one, machine, kinds)[0].machine
-        yield from _of_lot(fix_kept(shop, one, kinds), kinds, on, only, plan)
+        kept = fix_kept(shop, one, kinds)
+        try:
+            yield from _of_lot(kept, kinds, on, only, plan)
+        except Unusable as wrong:
+            if lot is not None:
+                raise
+            refused.append(refused_lot(kept.lot_name, wrong))
 
 
 def _of_lot(
