@@ -113,7 +113,7 @@ def growth(most: int) -> Iterator[str]:
 
 def kept(lives: int) -> Iterator[str]:
     """Dates promised, then lived: as drawn, and with every wait twice as long."""
-    lots, each = max(1, lives // 25), min(25, lives)
+    lots, each = max(1, lives // 25), min(25, max(lives, 1))
     for factor, name in ((1.0, "as promised"), (2.0, "with every wait twice as long")):
         late: list[float] = []
         for seed in range(lots):
@@ -154,7 +154,7 @@ def main() -> None:
     parser.add_argument("--projects", type=int, default=20)
     parser.add_argument("--lives", type=int, default=LIVES)
     asked = parser.parse_args()
-    for line in twenty(asked.lots):
+    for line in twenty(max(asked.lots, 1)):
         print(line, flush=True)
     ms, before = replayed(solved(restoration(0)))
     print(f"10,000 runs of 120 cards, one person: {ms:.1f} ms once frozen and prepared; "

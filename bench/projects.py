@@ -167,8 +167,8 @@ def published(folder: Path | None) -> Iterator[str]:
     proved = sum(each.proved for each in ended)
     seconds = [each.seconds for each in ended]
     yield (
-        f"{len(ended)} published projects: optimum reached in {len(ended) - len(missed)}, proved in "
-        f"{proved}; seconds {median(seconds):.2f}, at most {max(seconds):.2f}, over 10 s "
+        f"{len(ended)} published projects: optimum reached in {len(ended) - len(missed)}, proved "
+        f"in {proved}; seconds {median(seconds):.2f}, at most {max(seconds):.2f}, over 10 s "
         f"{len(late)}; the plain rule alone {np.mean(rule):.4f} of the optimum, at most "
         f"{max(rule):.3f}"
     )
