@@ -21,6 +21,7 @@ from retrue.paper.written import cut, on_one_line, shown
 _TRIES = ((1.0, 8.5, 24), (0.94, 7.5, 24), (0.88, 7.0, 24), (0.86, 7.0, 12))
 _Room = tuple[float, float, int]
 _MOST_PAGES = 2  # of one visit
+_MOST_ROWS = 29  # that might go on one page
 _MOST_FIRST = 3
 _LEAST_STUCK = 0.01
 _LEAST_HOURS = 0.95  # below it in minutes
@@ -115,22 +116,20 @@ def card_sheet(
     """
     if not sheets:
         raise ValueError("there is no card to print")
-    fitted = [
-        _fitted(each, paper, at, language) if len(sheets) == 1 or _long(each.lines) else _TRIES[0]
-        for each in sheets
-    ]
+    fitted = [_fitted(each, paper, at, language) for each in sheets]
     return _printed(sheets, fitted, paper, at, language)
 
 
-def _long(lines: VisitLines) -> bool:
-    """Whether it may need more than two pages in large letters."""
-    rows = sum(2 + len(one.steps) for one in lines.cards) + len(lines.perhaps) / 2
-    return rows + 2 * len(lines.cautions) > 45
+def _rows(lines: VisitLines) -> float:
+    """About how many lines it has: far too many for one page need not be tried on one."""
+    steps = sum(2 + 1.3 * len(one.steps) + 2 * len(one.left_to) for one in lines.cards)
+    return steps + 1.5 * len(lines.cautions) + len(lines.perhaps) / 2
 
 
 def _fitted(sheet: CardSheet, paper: Paper, at: datetime, language: str) -> _Room:
+    """The roomiest printing on one page; else on two; else the tightest."""
     tried = _TRIES[0]
-    for most in (1, _MOST_PAGES):
+    for most in (1, _MOST_PAGES) if _rows(sheet.lines) < _MOST_ROWS else (_MOST_PAGES,):
         for tried in _TRIES if most > 1 else _TRIES[:3]:
             if pages(_printed([sheet], [tried], paper, at, language)) <= most:
                 return tried
