@@ -129,3 +129,15 @@ def test_an_empty_house_has_nothing_open():
                  level="right", cards=(), visits=(), hours=0.0)  # fmt: skip
     empty = replace(here(), cards=none)
     assert ask(empty).picks == ()
+
+
+def test_a_list_that_is_half_kept_and_a_ladder_half_signed_are_begun():
+    kept, need = need_of(bare(), "mill")
+    lines = frozenset(list(need.kind.as_found)[:10])
+    stages = {id: Progress(stage=one, signed=one.stage == "P0")
+              for id, one in need.kind.stages.items()}  # fmt: skip
+    mill = replace(kept.machines[0], as_found=lines, stages=stages)
+    made = {one.key: one for one in cards_of(kept, replace(need, machine=mill)).cards}
+    assert (made["J01"].state, made["J20"].state) == ("begun", "begun")
+    assert made["J01"].state_why.startswith("10 of ")
+    assert made["J20"].state_why == "1 of 11 stages are signed"

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from itertools import pairwise
 
+from retrue.base.say import say
 from retrue.cases.fix.lines import Card
 from retrue.cases.fix.plan_lines import HireDay
 from retrue.plan.calendar import moment
@@ -189,12 +190,17 @@ def hire_days(
             name=name,
             on=day.isoformat(),
             cards=tuple(card.key for card in cards),
-            titles=tuple(f"{card.title} ({card.machine_name})" for card in cards),
+            titles=tuple(_title(card) for card in cards),
             costs=day_costs,
             saved=None if day_costs is None else day_costs * (len(cards) - 1),
         )
         for day, cards in sorted(by_day.items())
     )
+
+
+def _title(card: Card) -> str:
+    named = f"{card.title} ({card.machine_name})"
+    return named if card.chance >= 1.0 else say("{title}, if it is needed", title=named)
 
 
 def _users(schedule: Schedule, name: str) -> set[str]:

@@ -115,12 +115,17 @@ def _state(
     out = _out(card, kept, need)
     if out:
         return "out", out
-    if mark.how in ("stuck", "begun"):
-        return ("stuck", mark.text or say("it is stuck")) if mark.how == "stuck" else ("begun", "")
+    if mark.how == "stuck":
+        return "stuck", mark.text or say("it is stuck")
+    if mark.how == "begun":
+        return "begun", ""
     if mark.how == "not_now" and not _over(mark.until_on, on):
         until = mark.until_on
         words = say("put off") if until is None else say("put off until {day}", day=_day(until))
         return "not_now", f"{words}: {mark.text}" if mark.text else words
+    far = _far(card, need.machine)
+    if far:
+        return "begun", far
     if card.sort == "unseen" or not _certain(card):
         return "not_yet", say("nobody has seen it yet: look first, then keep what you saw")
     before = [made[wait.card] for wait in card.waits if wait.card in made]
@@ -128,6 +133,19 @@ def _state(
     if first is not None:
         return "not_yet", say("first: {title}", title=first.title)
     return _waits_for_part(card)
+
+
+def _far(card: Card, machine: MachineKept) -> str:
+    """How far a job is by its own list, in words; empty: not begun, or it has no list."""
+    sort = machine.kind.jobs[card.job].sort if card.job in machine.kind.jobs else ""
+    if sort == "record" and machine.as_found:
+        lines = [one.id for one in machine.kind.as_found.values() if one.place]
+        done = sum(id in machine.as_found for id in lines)
+        return say("{done} of {count} lines are kept", done=done, count=len(lines))
+    if sort == "start" and any(one.signed for one in machine.stages.values()):
+        signed = sum(one.signed for one in machine.stages.values())
+        return say("{done} of {count} stages are signed", done=signed, count=len(machine.stages))
+    return ""
 
 
 def _waits_for_part(card: Card) -> tuple[CardState, str]:
