@@ -95,6 +95,14 @@ def test_people_hoist_and_one_evening_are_said_and_a_second_name_has_its_box():
     assert "may be done alone" in printed(visit())
 
 
+def test_nobody_lifts_alone_whatever_the_card_says():
+    lifted = made(opening(alone=True, hoist=True), *cabinet()[2:])
+    text = printed(visit_of(lifted, "cabinet", mill()))
+    assert "may be done alone" not in text
+    assert "second person, name" in text
+    assert mill().cautions["X32"].text in text
+
+
 def test_hours_spent_so_far_and_parts_with_how_they_stand_are_printed():
     assert "hours spent, so far: 0.5 h" in printed(visit())
     assert re.search(r"fan for the drive: to buy, 4 days from the order, € 40 to € 90",

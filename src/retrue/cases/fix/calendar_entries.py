@@ -12,6 +12,7 @@ from retrue.cases.fix.buying_lines import BuyRow
 from retrue.cases.fix.evenings import Stint, all_stints
 from retrue.cases.fix.lines import Owed
 from retrue.cases.fix.plan_lines import HireDay, MachineDates, PlanView
+from retrue.cases.fix.visit_lines import not_alone
 from retrue.plan.jobs import Hands
 
 SURE = 0.99
@@ -100,7 +101,7 @@ def _work(every: Sequence[Stint]) -> Iterator[CalendarEntry]:
 def _card(one: Stint) -> CalendarEntry:
     card = one.row.card
     needed = "" if card.chance >= SURE else say("needed: {odds}", odds=odds(card.chance))
-    helped = not card.alone or card.people > 1
+    helped = not_alone(card)
     told = [
         ", ".join(one.row.people),
         needed,
@@ -116,7 +117,7 @@ def _card(one: Stint) -> CalendarEntry:
         ends=one.ends,
         text="; ".join(filter(None, told)),
         place=card.place_name,
-        remind_hours=REMIND_HOURS if card.hoist or helped else None,
+        remind_hours=REMIND_HOURS if helped else None,
     )
 
 

@@ -16,7 +16,7 @@ from retrue.kinds.library import Check, Kind
 SURE = 0.99  # with that chance a card is printed whole, else as a line to look for
 WORTH_PAPER = 0.5  # a place less likely to be opened is printed when it is asked for
 DOORS = ("open", "before", "close")
-ALWAYS, LIVE = "X01", "X05"
+ALWAYS, LIVE, SECOND_PERSON = "X01", "X05", "X32"
 LICENSED = "electrician"
 
 
@@ -240,6 +240,20 @@ def after_power(cards: Cards, kind: Kind) -> frozenset[str]:
     return frozenset(found)
 
 
+def not_alone(card: Card) -> bool:
+    """Whether a card is not for one alone in the house: nobody lifts alone.
+
+    Parameters
+    ----------
+    card : Card
+
+    Returns
+    -------
+    bool
+    """
+    return card.people > 1 or not card.alone or card.hoist
+
+
 def _lines(
     cards: Cards,
     key: str,
@@ -251,6 +265,7 @@ def _lines(
 ) -> VisitLines:
     printed = tuple(_cards(cards, whole, bool(perhaps), kind))
     named = {ALWAYS} | {id for one in whole for id in one.cautions}
+    named |= {SECOND_PERSON} if any(not_alone(one) for one in whole) else set()
     if any(one.left_to or one.licensed or one.under_power for one in printed):
         named.add(LIVE)
     return VisitLines(
@@ -263,7 +278,7 @@ def _lines(
             (one.text, one.defers_to) for id, one in kind.cautions.items() if id in named
         ),
         people=max((one.people for one in whole), default=1),
-        alone=all(one.alone for one in whole),
+        alone=not any(not_alone(one) for one in whole),
         hoist=any(one.hoist for one in whole),
         unbroken=any(one.unbroken for one in whole),
         who=_hardest(one.who for one in whole),

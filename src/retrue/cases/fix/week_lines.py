@@ -12,6 +12,7 @@ from retrue.cases.fix.cash import monday
 from retrue.cases.fix.evenings import Stint, all_stints
 from retrue.cases.fix.lines import Owed
 from retrue.cases.fix.plan_lines import HireDay, MachineDates, PlanView
+from retrue.cases.fix.visit_lines import not_alone
 from retrue.kinds.library import Kind
 from retrue.plan.jobs import Hands
 
@@ -199,7 +200,7 @@ def _cautions(here: Sequence[Stint], kinds: Mapping[str, Kind]) -> tuple[tuple[s
     """What holds for the whole week; each card has its own on its sheet."""
     cards = [one.row.card for one in here]
     named = {ALWAYS}
-    named |= {SECOND_PERSON} if any(not one.alone or one.people > 1 for one in cards) else set()
+    named |= {SECOND_PERSON} if any(not_alone(one) for one in cards) else set()
     named |= {LIFTING} if any(one.hoist for one in cards) else set()
     every = {id: one for kind in kinds.values() for id, one in kind.cautions.items()}
     return tuple((one.text, one.defers_to) for id, one in every.items() if id in named)
@@ -271,7 +272,7 @@ def _perhaps(mine: Sequence[Stint]) -> EveningCard:
         number=first.number,
         of=first.of,
         hoist=any(one.row.card.hoist for one in mine),
-        alone=all(one.row.card.alone for one in mine),
+        alone=not any(not_alone(one.row.card) for one in mine),
     )
 
 
@@ -289,7 +290,7 @@ def _one(stint: Stint) -> EveningCard:
         number=stint.number,
         of=stint.of,
         hoist=card.hoist,
-        alone=card.alone and card.people < 2,
+        alone=not not_alone(card),
     )
 
 
