@@ -11,7 +11,8 @@ from tests.web.conftest import Clock
 from tests.web.visitor import Visitor, text_of, values
 
 from retrue.kinds.library import Kind
-from retrue.phases import find
+from retrue.phases import find, worth
+from retrue.records.facts import Lot, Machine, Terms
 from retrue.records.fixing import CardMarked, Out, OutEnded, Quoted, Rung
 from retrue.records.seeking import Act
 from retrue.records.shop import RecordShop
@@ -91,6 +92,15 @@ class TestTheFrontPage:
         places = [page.text.index(one) for one in told]
         assert places == sorted(places)
         assert "spindle cartridge" in text_of(page)
+
+    def test_nobody_is_told_to_work_tonight_on_what_he_only_bids_for(
+        self, owner: Visitor, shop: RecordShop, out: str
+    ) -> None:
+        mill = Machine(lot="", name="Mill", kind="milling_machine")
+        bid = worth.new_lot(shop, Lot(name="Lot 15"), Terms(lot=""), [mill], by="owner")
+        tonight = owner.get("/?hours=9").text.split('id="tonight"')[1].split('id="waiting"')[0]
+        assert f'value="{bid.id}"' not in tonight
+        assert f'value="{bid.id}"' in owner.get("/fix?hours=9").text
 
     def test_two_machines_of_a_lot_lead_to_what_to_do_at_each(
         self, owner: Visitor, machines: tuple[str, ...]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -33,6 +33,7 @@ def tonight(
     hoist: bool = False,
     lot: str | None = None,
     machine: str | None = None,
+    lots: Collection[str] | None = None,
 ) -> Tonight:
     """What to do in so many hours, and why just that.
 
@@ -49,6 +50,8 @@ def tonight(
         Whether nobody else is in the house; whether the hoist is here.
     lot, machine : str, optional
         Name or id; else all machines worked for, of all lots not lost or walked away from.
+    lots : collection of str, optional
+        Ids; of all those, only these.
 
     Returns
     -------
@@ -65,7 +68,9 @@ def tonight(
     last = marks[-1].fact.machine if marks else ""
     plan = _kept(shop)
     refused: list[Refused] = []
-    here = tuple(_here(shop, kinds, on, (lot, machine), plan, refused))
+    ids = lots_worked(shop) if lot is None else (find_lot(shop, lot)[0],)
+    mine = [one for one in ids if lots is None or one in lots]
+    here = tuple(_here(shop, kinds, on, (mine, machine), plan, refused if lot is None else None))
     told = tonight_of(here, hours=hours, alone=alone, hoist=hoist, worked_on=last)
     return replace(told, refused=tuple(refused))
 
@@ -105,20 +110,19 @@ def _here(
     shop: RecordShop,
     kinds: Mapping[str, Kind],
     on: date,
-    where: tuple[str | None, str | None],
+    where: tuple[Sequence[str], str | None],
     plan: PlanView | None,
-    refused: list[Refused],
+    refused: list[Refused] | None,
 ) -> Iterator[Here]:
     """The machines worked for, with their cards; a lot that contradicts itself is set aside."""
-    lot, machine = where
-    lots = lots_worked(shop) if lot is None else (find_lot(shop, lot)[0],)
+    lots, machine = where
     for one in lots:
         only = None if machine is None else machine_at(shop, one, machine, kinds)[0].machine
         kept = fix_kept(shop, one, kinds)
         try:
             yield from _of_lot(kept, kinds, on, only, plan)
         except Unusable as wrong:
-            if lot is not None:
+            if refused is None:
                 raise
             refused.append(refused_lot(kept.lot_name, wrong))
 

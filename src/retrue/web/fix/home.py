@@ -22,7 +22,15 @@ from retrue.web.fix.where import words
 from retrue.web.pages import render
 
 MOST_OWED = 5
-OURS = (Arrived, LaidUp, AsFound, Act, CardMarked, Chosen, Out)  # kept of a machine that was bought
+OURS: tuple[type[Any], ...] = (
+    Arrived,
+    LaidUp,
+    AsFound,
+    Act,
+    CardMarked,
+    Chosen,
+    Out,
+)  # kept of a machine that was bought
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,22 +46,27 @@ async def home(request: Request, /, **more: Any) -> Response:
     lots = await deed(worth.lots, request)
     if not lots:
         return render(request, "home.html", lots=[], working=False, **more)
-    lists = await lists_of(request)
+    mine = await deed(in_hand, request)
+    lists = await lists_of(request, mine)
     return render(
         request,
         "home.html",
         lots=await deed(_lines, request, lots),
         lists=lists,
-        working=lists.said or (await deed(begun, request) and lists.working),
+        working=lists.said or lists.working,
         most=MOST_OWED,
         **words(request) | {"wrong": {one.where: one for one in lists.evening.problems}} | more,
     )
 
 
-def begun(shop: RecordShop) -> bool:
-    """Whether a machine is on the floor or on its way: before that, the lots stand first."""
-    won = any(one.fact.result == "won" for one in shop.current(Outcome))
-    return won or any(shop.current(kind) for kind in OURS)
+def in_hand(shop: RecordShop) -> frozenset[str]:
+    """Lots that were won, or whose machines are on the floor or on their way.
+
+    Before that the lots stand first, and nobody is told to work on what he only bids for.
+    """
+    won = {one.fact.lot for one in shop.current(Outcome) if one.fact.result == "won"}
+    kept: list[Record[Any]] = [one for kind in OURS for one in shop.current(kind)]
+    return frozenset(won | {one.fact.lot for one in kept})
 
 
 def _lines(shop: RecordShop, lots: list[Record[Lot]]) -> list[LotLine]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import timedelta
 from typing import Any, Literal, cast, get_args
@@ -80,15 +81,18 @@ class Lists:
         return bool(self.kept or self.evening.query or self.refused or self.evening.problems)
 
 
-async def lists_of(request: Request) -> Lists:
-    """Tonight, and who owes what; a list that is refused leaves the other standing."""
+async def lists_of(request: Request, lots: Collection[str] | None = None) -> Lists:
+    """Tonight, and who owes what; a list that is refused leaves the other standing.
+
+    ``lots`` are those whose cards are offered; None: all that were not lost or walked away from.
+    """
     evening, on, kinds = evening_of(request), today(request), request.app.state.kinds
     tonight: Tonight | None = None
     waiting: Waiting | None = None
     refused: list[Refusal] = []
     try:
         tonight = await deed(fix.tonight, request, kinds, on=on, hours=evening.hours,
-                             alone=evening.alone, hoist=evening.hoist)  # fmt: skip
+                             alone=evening.alone, hoist=evening.hoist, lots=lots)  # fmt: skip
     except Refusal as refusal:
         refused.append(refusal)
     try:
