@@ -133,10 +133,11 @@ class _Layer:
     def __post_init__(self) -> None:
         machine = self.bundle.cards.machine
         shut = {card.key for card in self.bundle.cards.cards if card.state != "done"}
+        late = _after_closing(self.bundle.cards.cards)
         for card in self.bundle.cards.cards:
             if _unsupplied(card):
                 continue
-            name = _group(card) if _only_likely(card) else card.key
+            name = _group(card, card.key in late) if _only_likely(card) else card.key
             if card.sort == "before" and f"open:{card.place}" in shut and card.state != "done":
                 name = f"open:{card.place}"  # opened and read at one go, in minutes
             key = task_key(machine, name)
@@ -261,12 +262,21 @@ def _only_likely(card: Card) -> bool:
     )
 
 
-def _group(card: Card) -> str:
-    """Likely faults of one place that come after the same cards and need the same hands."""
-    waits = ",".join(sorted(wait.card for wait in card.waits))
+def _group(card: Card, late: bool) -> str:
+    """Likely faults of one place that need the same hands; after power each by what it follows."""
+    waits = ",".join(sorted(wait.card for wait in card.waits)) if late else ""
     how = f"{card.who}{card.people}{'' if card.alone else '+'}{'h' if card.hoist else ''}"
     unbroken = card.key if card.unbroken else ""
     return f"likely:{card.place or 'outside'}:{_short(f'{waits} {how} {unbroken}')}"
+
+
+def _after_closing(cards: Sequence[Card]) -> set[str]:
+    """Cards that come after anything is closed; they stand in an order that may be worked."""
+    late: set[str] = set()
+    for card in cards:
+        if any(wait.card in late or wait.card.startswith("close:") for wait in card.waits):
+            late.add(card.key)
+    return late
 
 
 def _short(text: str) -> str:
