@@ -1,5 +1,6 @@
 """A calendar file that other readers read; RFC 5545 is the outside word on its form."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta, timezone
 
 from icalendar import Calendar
@@ -27,6 +28,14 @@ def test_moments_are_told_in_utc_and_whole_days_as_days():
     assert ring.decoded("dtstart") == date(2026, 12, 1)
     assert ring.decoded("dtend") == date(2026, 12, 2)  # RFC 5545, 3.6.1: the end is not included
     assert str(ring["transp"]) == "TRANSPARENT"
+
+
+def test_an_hour_of_the_clock_stays_that_hour_in_summer_and_winter():
+    begins = datetime(2027, 7, 5, 19, 30, tzinfo=EVENING.tzinfo)  # in summer the offset is another
+    summer = replace(CARD, begins=begins, ends=begins + timedelta(hours=2.5), by_the_clock=True)
+    made = calendar_file([summer], name="school", at=AT)
+    assert b"DTSTART:20270705T193000\r\n" in made  # RFC 5545, 3.3.5, form 1: local time
+    assert b"DTEND:20270705T220000\r\n" in made
 
 
 def test_words_come_back_whole_however_long_and_lines_keep_to_75_octets():

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from dataclasses import asdict, replace
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 
 import pytest
 from icalendar import Calendar
-from tests.paper.cards import CET, ME, MONDAY, WHEN, at, cabinet, mill, owed, plan, row, to_buy
+from tests.paper.cards import ME, MONDAY, WHEN, at, cabinet, mill, owed, plan, row, to_buy
 from tests.paper.reading import text_of
 from tests.paper.sheets import AT
 
@@ -104,6 +104,15 @@ def test_whom_to_ring_what_is_promised_what_to_order_and_what_is_hired_stand_on_
     assert week(MONDAY + timedelta(days=7)).hire == ()
 
 
+def test_what_is_late_stands_in_this_week_and_the_next_and_not_in_those_to_come():
+    today = date(2026, 11, 26)
+    for day, rings in ((today, 1), (MONDAY, 2), (MONDAY + timedelta(days=7), 0)):
+        assert len(week(day, on=today).ring) == rings, day
+    assert week(MONDAY + timedelta(days=7), on=today).here_by == ()
+    assert week(MONDAY + timedelta(days=7), on=today).order == ()
+    assert [one.what for one in week(date(2026, 12, 30), on=today).order] == ["belt"]
+
+
 def test_cards_that_may_not_be_needed_at_one_place_are_one_line_with_their_count():
     sure, fan = cabinet()[1], replace(cabinet()[3], chance=0.25)
     rare = [row(replace(fan, key=f"F{n}:repair"), at(2, 20), at(2, 21)) for n in range(6)]
@@ -155,14 +164,14 @@ def events(**more) -> list:
 
 
 def test_the_calendar_has_every_evening_and_every_day_that_counts():
-    told = [(str(one["summary"]), one.decoded("dtstart")) for one in events()]
-    assert ("bed mill: Dead tests", datetime(2026, 11, 30, 20, 30, tzinfo=CET)) in told
-    assert ("bed mill: Dead tests", datetime(2026, 12, 1, 19, 30, tzinfo=CET)) in told
-    assert ("Ring the winder: motor", date(2026, 12, 1)) in told
-    assert ("Promised by the winder: spindle", date(2026, 11, 20)) in told
-    assert ("Order by today: bearings", date(2026, 12, 2)) in told
-    assert ("Here on hire: hoist", date(2026, 12, 1)) in told
-    assert ("bed mill: first good part, promise", date(2027, 2, 22)) in told
+    told = [(str(one["summary"]), one.decoded("dtstart").isoformat()) for one in events()]
+    assert ("bed mill: Dead tests", "2026-11-30T20:30:00") in told
+    assert ("bed mill: Dead tests", "2026-12-01T19:30:00") in told
+    assert ("Ring the winder: motor", "2026-12-01") in told
+    assert ("Promised by the winder: spindle", "2026-11-20") in told
+    assert ("Order by today: bearings", "2026-12-02") in told
+    assert ("Here on hire: hoist", "2026-12-01") in told
+    assert ("bed mill: first good part, promise", "2027-02-22") in told
     assert len(told) == 4 + 3 + 2 + 1 + 1
 
 

@@ -28,6 +28,8 @@ class Entry:
         None for a whole day.
     remind_hours : float or None
         So long before it begins.
+    by_the_clock : bool
+        That hour of the clock on the wall, summer or winter, whatever its offset says.
     """
 
     key: str
@@ -37,6 +39,7 @@ class Entry:
     text: str = ""
     place: str = ""
     remind_hours: float | None = None
+    by_the_clock: bool = False
 
 
 def calendar_file(
@@ -64,7 +67,8 @@ def calendar_file(
 
     References
     ----------
-    RFC 5545, Internet Calendaring and Scheduling Core Object Specification (iCalendar), 3.6.1.
+    RFC 5545, Internet Calendaring and Scheduling Core Object Specification (iCalendar), 3.6.1; what
+    is by the clock is form 1 of 3.3.5, local time.
 
     Examples
     --------
@@ -88,9 +92,12 @@ def calendar_file(
 
 def _first(one: Entry) -> str:
     begins = one.begins
-    if isinstance(begins, datetime):
-        return begins.astimezone(UTC).isoformat()
-    return begins.isoformat()
+    return (_moment(begins, one) if isinstance(begins, datetime) else begins).isoformat()
+
+
+def _moment(when: datetime, of: Entry) -> datetime:
+    """In UTC, or the hour of the clock, which has no offset."""
+    return when.replace(tzinfo=None) if of.by_the_clock else when.astimezone(UTC)
 
 
 def _event(one: Entry, at: datetime) -> Event:
@@ -99,8 +106,8 @@ def _event(one: Entry, at: datetime) -> Event:
     event.add("dtstamp", at.astimezone(UTC))
     event.add("summary", one.title)
     if isinstance(one.begins, datetime):
-        event.add("dtstart", one.begins.astimezone(UTC))
-        event.add("dtend", (one.ends or one.begins).astimezone(UTC))
+        event.add("dtstart", _moment(one.begins, one))
+        event.add("dtend", _moment(one.ends or one.begins, one))
     else:
         event.add("dtstart", one.begins)
         event.add("dtend", one.begins + timedelta(days=1))

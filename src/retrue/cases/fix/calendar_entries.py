@@ -29,6 +29,8 @@ class CalendarEntry:
         What it is about: the same through every plan, so that a calendar moves the entry it has.
     ends : datetime or None
         None for a whole day.
+    by_the_clock : bool
+        Hours of the clock on the wall, summer or winter: so an evening is planned.
     """
 
     key: str
@@ -38,6 +40,7 @@ class CalendarEntry:
     text: str = ""
     place: str = ""
     remind_hours: float | None = None
+    by_the_clock: bool = False
 
 
 def calendar_entries(
@@ -115,6 +118,7 @@ def _card(one: Stint) -> CalendarEntry:
         title=say("{machine}: {what}", machine=card.machine_name, what=card.title),
         begins=one.begins,
         ends=one.ends,
+        by_the_clock=True,
         text="; ".join(filter(None, told)),
         place=card.place_name,
         remind_hours=REMIND_HOURS if helped else None,
@@ -132,6 +136,7 @@ def _perhaps(mine: Sequence[Stint]) -> CalendarEntry:
         title=say("{machine}: what may be there, {place}", machine=card.machine_name, place=place),
         begins=first.begins,
         ends=first.ends,
+        by_the_clock=True,
         text=say("{people}; up to {count} cards, by what is seen: {titles}",
                  people=", ".join(first.row.people), count=len(mine), titles=titles),
         place=card.place_name,

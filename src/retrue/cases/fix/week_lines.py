@@ -141,6 +141,7 @@ def week_of(
     day: date,
     kinds: Mapping[str, Kind],
     *,
+    on: date | None = None,
     hands: Sequence[Hands] = (),
     owed: Iterable[Owed] = (),
     buying: Iterable[BuyRow] = (),
@@ -153,6 +154,8 @@ def week_of(
     day : date
     kinds : mapping of str to Kind
         For the cautions.
+    on : date or None
+        Today: what is late by then stands in this week and the next, not in those to come.
     hands : sequence of Hands
         Whose evenings a long card is spread over.
     owed : iterable of Owed
@@ -181,6 +184,7 @@ def week_of(
     last = first + timedelta(days=6)
     here = [one for one in all_stints(view.rows, hands) if first <= one.begins.date() <= last]
     out, rows = list(owed), list(buying)
+    since = date.min if on is None or first <= on + timedelta(days=7) else first
     return WeekLines(
         week_on=first,
         planned_at=view.at,
@@ -188,9 +192,11 @@ def week_of(
         cautions=_cautions(here, kinds),
         machines=tuple(_machine(one) for one in view.machines),
         evenings=tuple(_evenings(here)),
-        here_by=tuple(sorted(_here_by(out, rows, first, last), key=lambda one: one.on)),
-        ring=tuple(sorted(_ring(out, first, last), key=lambda one: (one.on, -one.days_late))),
-        order=tuple(_order(rows, first, last)),
+        here_by=tuple(sorted(_here_by(out, rows, since, first, last), key=lambda one: one.on)),
+        ring=tuple(
+            sorted(_ring(out, since, first, last), key=lambda one: (one.on, -one.days_late))
+        ),
+        order=tuple(_order(rows, since, first, last)),
         hire=tuple(one for one in view.hire if first.isoformat() <= one.on <= last.isoformat()),
         currency=view.currency,
     )
@@ -295,13 +301,14 @@ def _one(stint: Stint) -> EveningCard:
 
 
 def _here_by(
-    owed: Sequence[Owed], rows: Sequence[BuyRow], first: date, last: date
+    owed: Sequence[Owed], rows: Sequence[BuyRow], since: date, first: date, last: date
 ) -> Iterator[HereBy]:
     begins, ends = first.isoformat(), last.isoformat()
     for one in owed:
-        if one.ended is None and one.promised_on and one.promised_on <= ends:
+        promised = one.promised_on
+        if one.ended is None and promised and since.isoformat() <= promised <= ends:
             yield HereBy(
-                on=max(one.promised_on, begins),
+                on=max(promised, begins),
                 what=one.out.what,
                 machine=one.machine_name,
                 whom=one.out.whom,
@@ -313,10 +320,10 @@ def _here_by(
             yield HereBy(on=row.needed_on, what=row.part.what, machine=row.machine_name)
 
 
-def _ring(owed: Sequence[Owed], first: date, last: date) -> Iterator[RingRow]:
+def _ring(owed: Sequence[Owed], since: date, first: date, last: date) -> Iterator[RingRow]:
     for one in owed:
-        late = one.state == "late"
-        due = one.ring_on is not None and one.ring_on <= last.isoformat()
+        late = one.state == "late" and since < first
+        due = one.ring_on is not None and since.isoformat() <= one.ring_on <= last.isoformat()
         if one.ended is None and (late or due):
             yield RingRow(
                 on=max(one.ring_on or "", first.isoformat()) if due else first.isoformat(),
@@ -328,11 +335,11 @@ def _ring(owed: Sequence[Owed], first: date, last: date) -> Iterator[RingRow]:
             )
 
 
-def _order(rows: Sequence[BuyRow], first: date, last: date) -> Iterator[OrderRow]:
+def _order(rows: Sequence[BuyRow], since: date, first: date, last: date) -> Iterator[OrderRow]:
     due = [
         row for row in rows
         if row.part.state in ("to_buy", "asked") and row.order_by_on
-        and row.order_by_on <= last.isoformat()
+        and since.isoformat() <= row.order_by_on <= last.isoformat()
     ]  # fmt: skip
     for row in sorted(due, key=lambda row: row.order_by_on or ""):
         yield OrderRow(

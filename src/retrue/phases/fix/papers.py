@@ -84,7 +84,7 @@ def week(
     """
     owed, rows = _around(shop, view, kinds, on)
     hands = tuple(hands_of(one.fact) for one in workers(shop)) if shop is not None else ()
-    return week_of(view, day, kinds, hands=hands, owed=owed, buying=rows)
+    return week_of(view, day, kinds, on=on, hands=hands, owed=owed, buying=rows)
 
 
 def calendar(
