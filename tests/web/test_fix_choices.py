@@ -50,6 +50,15 @@ class TestChoices:
         likely = page.text.split('id="likely"')[1].split('id="levels"')[0]
         assert re.search(r'chance of <span class="whole">about \d+ in \d+', likely)
 
+    @pytest.mark.parametrize("page", [f"/faults/{FAULT}", "/together/spindle_head", "/extras"])
+    def test_cautions_stand_in_words_before_every_figure(
+        self, owner: Visitor, machine: str, page: str
+    ) -> None:
+        text = owner.get(f"{machine}/fix{page}").text
+        assert "This helps you plan. It does not allow anything" in text
+        assert text.index('class="caution"') < text.index('id="answer"')
+        assert "Defers to local" in text
+
     def test_another_way_is_one_tap_away_and_can_be_left_to_reckoning_again(
         self, owner: Visitor, shop: RecordShop, machine: str
     ) -> None:

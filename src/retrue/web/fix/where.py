@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
-from functools import cache
+from functools import cache, partial
 from typing import Any
 from urllib.parse import quote
 
@@ -123,6 +123,24 @@ def opening_words(text: str) -> str:
     return told
 
 
+def told_apart(text: str) -> tuple[str, str]:
+    """A caution that came as words: what it says, and in brackets behind it what it defers to.
+
+    Examples
+    --------
+    >>> told_apart("Lock it. (lockout rules (EN ISO 14118); local code)")
+    ('Lock it.', 'lockout rules (EN ISO 14118); local code')
+    >>> told_apart("Lock it.")
+    ('Lock it.', '')
+    """
+    depth = 0
+    for at in range(len(text) - 1, 0, -1) if text.endswith(")") else ():
+        depth += (text[at] == ")") - (text[at] == "(")
+        if depth == 0:
+            return text[:at].rstrip(), text[at + 1 : -1]
+    return text, ""
+
+
 @cache
 def _cautions(texts: tuple[tuple[str, str, str], ...]) -> dict[str, tuple[str, str]]:
     return {id: (text, defers_to) for id, text, defers_to in texts}
@@ -134,12 +152,17 @@ def cautions_of(kinds: Mapping[str, Kind]) -> dict[str, tuple[str, str]]:
     return _cautions(tuple((one.id, one.text, one.defers_to) for one in every))
 
 
+def _told(known: Mapping[str, tuple[str, str]], cautions: Iterable[str]) -> list[tuple[str, str]]:
+    """Cautions by their ids, or as words, each once: what they say, and what they defer to."""
+    return [known.get(one) or told_apart(one) for one in dict.fromkeys(cautions)]
+
+
 def words(request: Request) -> dict[str, Any]:
     """What every piece of these pages needs."""
     return {
         "fresh": fresh,
         "today": today(request).isoformat(),
-        "cautions": cautions_of(request.app.state.kinds),
+        "caution_words": partial(_told, cautions_of(request.app.state.kinds)),
         "machine_path": machine_path,
         "card_path": card_path,
         "shape_of": shape_of,
