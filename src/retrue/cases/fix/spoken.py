@@ -7,7 +7,7 @@ in any order. What was understood is told back, what was not is named.
 from __future__ import annotations
 
 import re
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from decimal import Decimal, InvalidOperation
@@ -15,10 +15,12 @@ from typing import Any, Literal
 
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
+from retrue.cases.fix.spoken_doubts import GRANTED, doubts, left_over
 from retrue.cases.fix.typed import (
     AMOUNT,
     CODES,
     DAY,
+    PLAIN_TERM,
     TERM,
     WORDS,
     currency_of,
@@ -28,15 +30,22 @@ from retrue.cases.fix.typed import (
 )
 from retrue.cases.known import nearest
 
+OLDEST_DAYS = 300  # of a day said without its year (judgement)
 _SIGN = r"[€£$]|\b(?:" + "|".join([*sorted(CODES), *sorted(WORDS)]) + r")\b"
+_SHARE = r"(?:[0-9]{1,2}(?:[.,][0-9]+)?\s*%\s*)?"
+_TAXED = rf"(?:of\s+)?(?:the\s+)?{_SHARE}(?:vat|tax)"
+_HELD = r"incl(?:\.|uding|uded|usive)?"
+_LEFT = rf"(?:not\s+{_HELD}|excl(?:\.|uding|uded|usive)?)"
 _TAX = (
-    r"(?P<incl>incl(?:\.|uding|usive)?(?:\s+(?:of\s+)?(?:vat|tax))?|with\s+(?:vat|tax))"
-    r"|(?P<excl>excl(?:\.|uding|usive)?(?:\s+(?:of\s+)?(?:vat|tax))?|ex\.?\s+(?:vat|tax)"
-    r"|(?:plus|before|without)\s+(?:vat|tax))"
+    rf"(?P<excl>{_LEFT}(?:\s+{_TAXED})?|{_TAXED}\s+(?:is\s+)?{_LEFT}"
+    rf"|(?:ex\.?|plus|before|without|\+)\s*{_TAXED})"
+    rf"|(?P<incl>{_HELD}(?:\s+{_TAXED}|\s+[0-9]{{1,2}}(?:[.,][0-9]+)?\s*%)?"
+    rf"|{_TAXED}\s+(?:is\s+)?{_HELD}|with\s+{_TAXED})"
 )
 _MONEY = (
-    rf"(?:(?P<units>[1-9][0-9]{{0,3}})\s*[x×]\s*)?(?P<before>{_SIGN})?\s*(?P<size>{AMOUNT})"
-    rf"\s*(?:,-)?\s*(?P<after>{_SIGN})?(?:\s*(?:each|apiece))?"
+    r"(?:(?P<units>[1-9][0-9]{0,3})\s*(?:[x×]|(?:(?:pieces?|pcs\.?|off)\s+)?(?:at|@)\s)\s*)?"
+    rf"(?P<before>{_SIGN})?\s*(?P<size>{AMOUNT})"
+    rf"\s*(?:,-)?\s*(?P<after>{_SIGN})?(?:\s*(?:each|apiece|(?:a|per)\s+piece))?"
 )
 _RATE = (
     r"(?:at\s+)?(?:a\s+)?rate\s+(?:of\s+)?(?P<rate>[0-9]+[.,][0-9]+)"
@@ -44,7 +53,9 @@ _RATE = (
 )
 _VALID = rf"(?:valid\s+)?(?:until|till)\s+(?P<until>{DAY})|valid\s+(?:for\s+)?(?P<for>{TERM})"
 _FILLED = r"(?:[\s,;]|\b(?:and|on|by|from|at|for|said|says|quoted|asks|phone|telephone)\b)*"
-PARTS = {"valid": _VALID, "rate": _RATE, "days": rf"(?:in\s+)?{TERM}", "when": DAY, "tax": _TAX,
+_WHEN = rf"(?:{DAY}|{PLAIN_TERM}\s+ago)"
+PARTS = {"valid": _VALID, "rate": _RATE, "when": _WHEN,
+         "days": rf"(?:(?:in|within|about|around)\s+)*{TERM}", "tax": _TAX,
          "money": _MONEY}  # fmt: skip
 _LAST = {
     name: re.compile(rf"(?:^|(?<=[\s,;])(?<![0-9][,;]))(?:{part})$", re.I)
@@ -106,7 +117,15 @@ class _Heard:
     on: date
     said: dict[str, str] = field(default_factory=dict)  # by part, as said
     found: dict[str, re.Match[str]] = field(default_factory=dict)
-    left: list[str] = field(default_factory=list)
+    bare: bool = False  # the price was a number behind words
+
+    def grants(self, text: str) -> str:
+        """The text without how long it is answered for, which is no part of how long it takes."""
+        found = GRANTED.search(text)
+        if found is None:
+            return text
+        self.said["warranty"] = found[0].strip()
+        return text[: found.start()] + text[found.end() :]
 
     def peel(self, piece: str, *, numbers: bool = False) -> str:
         """Take parts off the end of a piece, then off its beginning; what is left is words.
@@ -129,14 +148,18 @@ class _Heard:
                 continue
             if name == "money" and not _is_price(found, rest, numbers and parts is _LAST):
                 continue
-            if name == "when" and day_of(found[0], self.on) is None:
+            if name == "when" and _day(found[0], self.on) is None:
                 continue
+            if name == "money":
+                self.bare = not _is_price(found, rest, False)
             self.found[name], self.said[name] = found, found[0].strip()
             return rest[: found.start()] + rest[found.end() :]
         return None
 
 
-def quote_line(text: str, *, on: date, lines: Collection[str]) -> Spoken:
+def quote_line(
+    text: str, *, on: date, lines: Collection[str], tax_rate: float | None = None
+) -> Spoken:
     """Read a quote as it was spoken.
 
     Parameters
@@ -150,10 +173,13 @@ def quote_line(text: str, *, on: date, lines: Collection[str]) -> Spoken:
         The day of typing.
     lines : collection of str
         Lines that are known: F15:local, J05.
+    tax_rate : float or None
+        Share of tax in the lot: an amount that holds another is not understood.
 
     Returns
     -------
     Spoken
+        Where anything else was said that may turn amount, day or term round, a problem names it.
 
     Examples
     --------
@@ -165,15 +191,21 @@ def quote_line(text: str, *, on: date, lines: Collection[str]) -> Spoken:
     Problem(where='line', what='F15:locl is no line', remedy='Did you mean F15:local?')
     """
     line, rest, problems = _line(text.strip(), lines)
-    heard = _Heard(on)
+    heard, rest = _Heard(on), _apart(rest)
+    doubted = tuple(doubts(rest))
+    problems += doubted
+    rest = heard.grants(rest)
     words = [left for piece in _BETWEEN.split(rest) if (left := heard.peel(piece))]
     words = [left for piece in words if (left := heard.peel(piece, numbers=True))]
-    made = _values(heard, problems)
+    made = _values(heard, problems, tax_rate)
     vendor = next((one for one in words if re.search(r"[^\W\d_]", one)), "")
     if not vendor:
         problems.append(
             Problem("vendor", say("nobody is named"), say("Say who asks it: the winder in Ghent."))
         )
+    if not doubted:
+        problems += left_over(words, vendor, bare=heard.bare)
+    made, vendor = _undoubted(made, vendor, on, {one.where for one in problems})
     odd = re.findall(r"(?<!\S)[0-9]{1,4}[/.-][0-9]{1,2}(?:[/.-][0-9]{0,4})?(?!\S)", vendor)
     return Spoken(
         text=" ".join(text.split()),
@@ -181,9 +213,22 @@ def quote_line(text: str, *, on: date, lines: Collection[str]) -> Spoken:
         vendor=vendor,
         understood=tuple((name, heard.said[name]) for name in sorted(heard.said)),
         not_understood=(*(one for one in words if one != vendor), *odd),  # a day that is none
-        problems=tuple(problems),
+        problems=tuple({one.where: one for one in reversed(problems)}.values())[::-1],
         **made,
     )
+
+
+def _day(text: str, on: date) -> date | None:
+    """A day, or how many days ago it was; of a span nobody knows which."""
+    said = " ".join(text.casefold().split())
+    if not said.endswith(" ago"):
+        return day_of(said, on)
+    term = said.removesuffix(" ago")
+    span = re.fullmatch(TERM, term)
+    days = term_days(term)
+    if span is None or span["most"] or days is None:
+        return None
+    return on - timedelta(days=days)
 
 
 def _is_price(found: re.Match[str], rest: str, numbers: bool) -> bool:
@@ -215,22 +260,63 @@ def _line(text: str, lines: Collection[str]) -> tuple[str, str, list[Problem]]:
     return "", text, [Problem("line", what, remedy)]
 
 
-def _values(heard: _Heard, problems: list[Problem]) -> dict[str, Any]:
+def _apart(text: str) -> str:
+    """With blanks around a plus before words: 600+VAT."""
+    return re.sub(r"(?<=[0-9])\s*\+\s*(?=[^\W\d_])", " + ", text)
+
+
+def _undoubted(
+    made: dict[str, Any], vendor: str, on: date, doubted: set[str]
+) -> tuple[dict[str, Any], str]:
+    """Without the fields that a problem names: nothing doubtful is read back as if it were said."""
+    bare = {"quoted_on": on, "units": 1, "amount": None, "days": None, "tax": ""}
+    gone = doubted | ({"units"} if "amount" in doubted else set())
+    kept = {name: bare[name] if name in bare and name in gone else made[name] for name in made}
+    return kept, "" if "vendor" in doubted else vendor
+
+
+def _values(heard: _Heard, problems: list[Problem], tax_rate: float | None) -> dict[str, Any]:
     """The fields that were said."""
     found = heard.found
-    when = day_of(found["when"][0], heard.on) if "when" in found else None
+    when = _day(found["when"][0], heard.on) if "when" in found else None
     quoted_on = when or heard.on
     if quoted_on > heard.on:
         what, remedy = say("is still to come"), say("Say the day on which it was quoted.")
         problems.append(Problem("quoted_on", what, remedy))
+    elif "when" in found and _long_ago(found["when"][0], quoted_on, heard.on):
+        what = say("{day} is long ago, or still to come", day=found["when"][0])
+        problems.append(Problem("quoted_on", what, say("Write it with its year.")))
     made: dict[str, Any] = {"quoted_on": quoted_on}
     if "tax" in found:
         made["tax"] = "incl" if found["tax"]["incl"] else "excl"
+        problems += _other_tax(found["tax"], tax_rate)
     if "days" in found:
-        made["days"] = _term(re.sub(r"^in\s+", "", found["days"][0], flags=re.I), "days", problems)
+        said = re.sub(r"^(?:(?:in|within|about|around)\s+)+", "", found["days"][0], flags=re.I)
+        made["days"] = _term(said, "days", problems)
     if "valid" in found and quoted_on <= heard.on:
         made["valid_until_on"] = _until(found["valid"], quoted_on, problems)
     return made | _rate(found, heard.on, problems) | _money(found, problems)
+
+
+def _other_tax(said: re.Match[str], tax_rate: float | None) -> Iterator[Problem]:
+    """An amount that holds tax at another rate than the lot's could not be taken apart."""
+    share = re.search(r"([0-9.,]+)\s*%", said[0])
+    if share is None or tax_rate is None or not said["incl"]:
+        return
+    percent = Decimal(share[1].replace(",", "."))
+    if abs(percent - 100 * Decimal(str(tax_rate))) > Decimal("0.005"):
+        what = say(
+            "holds {said} % of tax, and the lot has {known} %",
+            said=f"{percent}", known=f"{100 * tax_rate:g}",
+        )  # fmt: skip
+        yield Problem("tax", what, say("Say the amount without it: 500 excl."))
+
+
+def _long_ago(text: str, day: date, on: date) -> bool:
+    """Whether a day without a year is so far back that the next one may be meant."""
+    return re.search(r"[0-9]{4}|[0-9]+\W[0-9]+\W[0-9]+|ago", text) is None and (
+        on - day > timedelta(days=OLDEST_DAYS)
+    )
 
 
 def _term(text: str, name: str, problems: list[Problem]) -> float | None:
@@ -267,7 +353,7 @@ def _rate(found: dict[str, re.Match[str]], on: date, problems: list[Problem]) ->
 
 def _money(found: dict[str, re.Match[str]], problems: list[Problem]) -> dict[str, Any]:
     if "money" not in found:
-        what, remedy = say("no amount was said"), say("Say how much: 600, £250, 1 250,50.")
+        what, remedy = say("no amount was said"), say("Say how much: 600, £250, 1250,50.")
         problems.append(Problem("amount", what, remedy))
         return {}
     said = found["money"]

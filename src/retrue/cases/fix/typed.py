@@ -37,13 +37,14 @@ TERM = (
     rf"(?P<least>{_COUNT})(?:\s*(?:-|–|to)\s*(?P<most>{_COUNT}))?\s*(?P<unit>working days?|"
     r"workdays?|days?|weeks?|months?)"
 )
+PLAIN_TERM = re.sub(r"\(\?P<\w+>", "(?:", TERM)
 _MONTH = "|".join(f"{name[:3]}(?:{name[3:]})?" for name in MONTHS)
-_WEEKDAY = "|".join(
+WEEKDAY = "|".join(
     f"{name}|{short}" for name, short in zip(WEEK, ("mon", "tues?", "wed", "thu(?:rs?)?", "fri",
                                                    "sat", "sun"), strict=True)
 )  # fmt: skip
 DAY = (
-    rf"(?:today|yesterday|(?:last\s+)?(?:{_WEEKDAY})|[0-9]{{4}}-[0-9]{{2}}-[0-9]{{2}}"
+    rf"(?:today|yesterday|(?:last\s+)?(?:{WEEKDAY})|[0-9]{{4}}-[0-9]{{2}}-[0-9]{{2}}"
     r"|[0-9]{1,2}/[0-9]{1,2}(?:/(?:[0-9]{4}|[0-9]{2}))?"
     r"|[0-9]{1,2}\.[0-9]{1,2}\.(?:[0-9]{4}|[0-9]{2})?"  # 24.11 may be an amount, 24.11. is none
     rf"|[0-9]{{1,2}}\s+(?:{_MONTH})(?:\s+[0-9]{{4}})?)"

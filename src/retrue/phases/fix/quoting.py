@@ -98,7 +98,8 @@ def read_quote(
     home, _ = find_lot(shop, lot)
     machines = [one.fact for one in shop.current(Machine, lot=home)]
     mine = [one for one in machines if machine in (None, one.name)] or machines
-    return quote_line(text, on=on, lines=known_lines(kinds_of(mine, kinds)))
+    rate = kept_case(shop, home).terms.tax_rate
+    return quote_line(text, on=on, lines=known_lines(kinds_of(mine, kinds)), tax_rate=rate)
 
 
 def quote_said(
