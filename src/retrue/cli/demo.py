@@ -20,6 +20,7 @@ from retrue.cases.lot_file import read_lot
 from retrue.cases.said import finding_words
 from retrue.cases.sheet import MovedRow, PriceSheet
 from retrue.cases.sheet_json import dumps
+from retrue.cli.demo_fix import listing, listing_lines, listing_papers
 from retrue.cli.demo_move import moving, moving_lines, written
 from retrue.cli.demo_quiet import quiet_paper, quiet_words, quieting
 from retrue.cli.demo_strip import stripping, stripping_lines, stripping_papers
@@ -70,7 +71,7 @@ class Round:
 @json_option
 @pass_house
 def demo(house: House, folder: Path, seed: int, worlds: int, as_json: bool) -> None:
-    """Walk an invented lot: price, move, taking apart, first power, a trouble to its next step.
+    """Walk an invented lot: price, move, taking apart, what to do, first power, a trouble.
 
     It keeps a shop of its own and throws it away; yours is not touched.
     """
@@ -93,6 +94,10 @@ def demo(house: House, folder: Path, seed: int, worlds: int, as_json: bool) -> N
         papers = stripping_papers(house, apart, folder)
         if not as_json:
             put(iter([*stripping_lines(apart), *map(str, papers), ""]))
+        listed = listing(house, shop, worth.lots(shop)[0].fact.name, seed=seed)
+        papers = listing_papers(house, shop, worth.lots(shop)[0].fact.name, listed, folder)
+        if not as_json:
+            put(iter([*listing_lines(listed, house.kinds()), *map(str, papers), ""]))
         woken = waking(house, shop, worth.lots(shop)[0].fact.name)
         papers = waking_papers(house, woken, folder)
         if not as_json:
@@ -108,6 +113,10 @@ def demo(house: House, folder: Path, seed: int, worlds: int, as_json: bool) -> N
     if as_json:
         plans = [told_plan(plan) for plan in moved.plans]
         answer = {"file": str(path), "find": found, "move": plans, "rounds": told, "schema": 1}
+        answer["first_good_part"] = {
+            one.machine_name: {"even_on": one.even_on, "promise_on": one.promise_on}
+            for one in listed.after.machines
+        }
         answer["not_yet_back"] = [one.code for one in apart.left]
         answer["signed"] = [one.stage.id for one in woken.ladder.stages if one.state == "signed"]
         click.echo(dumps(answer | {"seed": seed, "walk_away_after_move": moved.after}))

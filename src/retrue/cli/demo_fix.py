@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta, timezone
 from decimal import Decimal
+from pathlib import Path
 from typing import Any
 
 from retrue.base.say import say
@@ -24,6 +25,7 @@ from retrue.records.shop import RecordShop
 FILE = "fix/evenings.toml"
 GHENT = timezone(timedelta(hours=1))
 WORLDS = 1000
+PLACE = "axis_z"  # whose visit is printed
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +137,40 @@ def listing_lines(listed: Listed, kinds: Mapping[str, Any]) -> Iterator[str]:
     for one in listed.after.machines:
         if one.machine_name == listed.machine and one.stop_loss is not None:
             yield f"  {one.stop_loss.words}"
+
+
+def listing_papers(
+    house: House, shop: RecordShop, lot: str, listed: Listed, folder: Path
+) -> tuple[Path, ...]:
+    """Write the cards of the lathe, its first week, and the calendar.
+
+    Parameters
+    ----------
+    house : House
+    shop : RecordShop
+    lot : str
+        By name.
+    listed : Listed
+    folder : Path
+
+    Returns
+    -------
+    tuple of Path
+    """
+    kinds, plan = house.kinds(), listed.after
+    on = datetime.fromisoformat(plan.at).date()
+    made = fix.cards(shop, lot, listed.machine, kinds)
+    week = fix.week(shop, plan, kinds, on=on, day=on)
+    papers = {
+        f"cards-{listed.machine}.pdf": house.printer.cards(
+            fix.card_sheets(made, kinds, place=PLACE), house.by
+        ),
+        "week.pdf": house.printer.week(week, house.by),
+        "plan.ics": house.printer.calendar(fix.calendar(shop, plan, kinds, on=on)),
+    }
+    for name, content in papers.items():
+        (folder / name).write_bytes(content)
+    return tuple(folder / name for name in papers)
 
 
 def dates(view: PlanView) -> Iterator[str]:
