@@ -139,14 +139,16 @@ def _rule(
             parts.append(words(x + 3, 4 + RULE - 5, told, theme, size=size - 1.5))
             free = x + wide
     low = 4 + RULE
+    told: set[str] = set()
     for on, name in drawing.hire:
         x = scale.on(on)
         parts.append(path(f"M{plain(x)} {plain(low)}l-5 9h10z", fill=theme.ink))
-        anchor = "end" if x + width(name, size) + 8 > right else "start"
-        shift = -8 if anchor == "end" else 8
-        parts.append(words(x + shift, low + 11, name, theme, size=size - 1.5,
-                           anchor="end" if shift < 0 else "start", colour=theme.soft))  # fmt: skip
-    return parts, low + (16 if drawing.hire else 4)
+        if name not in told:  # once: the days stand in the table
+            ends = x + width(name, size) + 8 > right
+            parts.append(words(x + (-8 if ends else 8), low + 20, name, theme, size=size - 1.5,
+                               anchor="end" if ends else "start", colour=theme.soft))  # fmt: skip
+            told.add(name)
+    return parts, low + (24 if drawing.hire else 4)
 
 
 def _mondays(drawing: BenchDrawing, last: datetime) -> list[date]:
