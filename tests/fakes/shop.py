@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import threading
 from collections.abc import Callable, Iterator
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from typing import Any, TypeVar
 
 from retrue.base.refusals import Unknown
@@ -129,6 +129,9 @@ class FakeShop:
         while (newer := self._newer.get(line[-1].id)) is not None:
             line.append(newer)
         return [opened(row) for row in line]
+
+    def today(self) -> date:
+        return self._clock().date()
 
     def keep_file(self, content: bytes) -> str:
         name = hashlib.sha256(content).hexdigest()

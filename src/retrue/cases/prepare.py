@@ -28,10 +28,11 @@ from retrue.cases.options import Chooser, Shared
 from retrue.cases.orders import plan_for
 from retrue.cases.plans import RUN_IN_DAYS, SELL_LOG_SD, Prospect
 from retrue.cases.restoration import Bench, Setting
+from retrue.cases.scope import of_machine
 from retrue.cases.work import Workshop
 from retrue.kinds.library import Fault, Kind
 from retrue.plan.restore import Effort
-from retrue.records.facts import Machine
+from retrue.records.facts import CostLine, Machine
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -179,11 +180,11 @@ def setting_of(stage: Stage, machine: Machine, resale: float) -> Setting:
         live_with=machine.live_with,
         done=frozenset(done),
         owned=frozenset(stage.case.shop.instruments),
-        overtyped={c.line: c for c in stage.case.cost_lines if c.machine == machine.name},
+        overtyped=_overtyped(stage.case, machine.name),
         units=named,
         price_level=stage.price_level,
         pace=stage.pace,
-        treats=_of_machine,
+        treats=of_machine,
         ways=_ways(stage.case, machine.name),
         tried=state.ways_tried if state else {},
         jobs_done=state.jobs_done if state else frozenset(),
@@ -200,6 +201,13 @@ def _ways(case: LotCase, machine: str | None = None) -> dict[str, str]:
     }
 
 
+def _overtyped(case: LotCase, machine: str | None = None) -> dict[str, CostLine]:
+    """Own figures by line: of one machine, where it has none those of the lot; of all, any."""
+    lines = case.cost_lines
+    mine = {c.line: c for c in lines if c.machine == machine}
+    return {c.line: c for c in lines if c.machine is None or machine is None} | mine
+
+
 def _named(kind: Kind, check: str | None, fault: str | None) -> list[str]:
     """Faults paid by the unit that a finding with a count is about."""
     if fault is not None:
@@ -208,18 +216,8 @@ def _named(kind: Kind, check: str | None, fault: str | None) -> list[str]:
     return [f for f in links if f in kind.faults and kind.faults[f].paid == "unit"]
 
 
-def _of_machine(fault: Fault) -> bool:
-    """Whether a fault is put right on each machine, not once for shop and lot.
-
-    >>> from types import SimpleNamespace
-    >>> _of_machine(SimpleNamespace(scope="shop", paid="once"))
-    False
-    """
-    return fault.scope == "machine" or (fault.scope == "lot" and fault.paid != "once")
-
-
 def _of_all(fault: Fault) -> bool:
-    return not _of_machine(fault)
+    return not of_machine(fault)
 
 
 def _shared(stage: Stage, machines: int) -> Shared:
@@ -269,7 +267,7 @@ def shop_bench(stage: Stage, first: Machine) -> Bench:
         live_with=(),
         done=frozenset(),
         owned=frozenset(),
-        overtyped={c.line: c for c in stage.case.cost_lines if c.machine is None},
+        overtyped=_overtyped(stage.case),
         units={},
         price_level=stage.price_level,
         pace=stage.pace,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any, Generic, Protocol, TypeVar
 
 from retrue.records.facts import Fact
@@ -55,6 +55,10 @@ class RecordShop(Protocol):
 
     def history(self, id: str) -> list[Record[Any]]:
         """A record with all it replaced and all that replaced it, oldest first."""
+        ...
+
+    def today(self) -> date:
+        """The day it is by the shop's clock."""
         ...
 
     def keep_file(self, content: bytes) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import asdict
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -175,6 +175,10 @@ class SqlShop:
             while newer := one_row(db, WHOLE.where(records.c.replaces == line[-1].id)):
                 line.append(newer)
         return [opened(one) for one in line]
+
+    def today(self) -> date:
+        """The day it is by the shop's clock."""
+        return self._clock().date()
 
     def keep_file(self, content: bytes) -> str:
         """Keep bytes by their SHA-256 (hex) and return it; twice is once."""

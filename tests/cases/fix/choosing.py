@@ -26,7 +26,7 @@ def burnt(**said: object) -> LotCase:
 
 def scene(case: LotCase, **asked: object) -> Scene:
     """The mill of a case in a few worlds."""
-    return scene_of(case, "mill", kinds(), on=ON, worlds=WORLDS, **asked)  # type: ignore[arg-type]  # as asked
+    return scene_of(case, "mill", kinds(), worlds=WORLDS, **asked)  # type: ignore[arg-type]  # as asked
 
 
 def way(fault: str, name: str) -> Chosen:

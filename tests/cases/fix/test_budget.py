@@ -48,7 +48,7 @@ def test_levels_are_the_sums_of_the_price_sheet_where_nothing_is_done() -> None:
 def scene_of_price() -> Scene:
     from retrue.cases.fix.scene import scene_of
 
-    return scene_of(burnt(), "mill", kinds(), on=ON, worlds=1000)
+    return scene_of(burnt(), "mill", kinds(), worlds=1000)
 
 
 def test_what_is_done_is_not_counted_again() -> None:

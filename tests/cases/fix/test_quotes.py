@@ -86,12 +86,15 @@ def test_tax_and_no_tax_are_compared_only_where_its_rate_is_known():
     assert [(one.amount, one.cheapest) for one in known] == [(600.0, True), (520.0, False)]
 
 
-def test_an_own_figure_is_in_the_currency_of_the_lot_to_the_cent():
+def test_an_own_figure_is_in_the_currency_of_the_shop_for_all_units_to_the_cent():
     swiss = Change(currency="EUR", lot=Lot(name="a", currency="CHF", rate=Decimal("1.05")))
     pounds = quoted(amount=Decimal(350), currency="GBP", rate=Decimal("1.17"), units=3)
-    assert own_figure(pounds, swiss) == Decimal("390.00")  # 350 x 1.17 / 1.05, for one
-    assert own_figure(quoted(amount=Decimal(350), currency="CHF"), swiss) == Decimal("350.00")
+    assert own_figure(pounds, swiss) == Decimal("1228.50")  # 350 x 1.17 x 3
+    assert own_figure(pounds, swiss, by_unit=True) == Decimal("409.50")
+    assert own_figure(quoted(amount=Decimal(350), currency="CHF"), swiss) == Decimal("367.50")
     assert own_figure(quoted(currency="GBP"), swiss) is None
+    taxed = Change(currency="EUR", tax_rate=0.21)
+    assert own_figure(quoted(amount=Decimal(121), tax="incl"), taxed) == Decimal("100.00")
 
 
 CALLS = (

@@ -6,9 +6,11 @@ from decimal import Decimal
 from functools import cache
 
 import pytest
-from tests.cases.fix.choosing import act, burnt, figure, happened, scene, way
+from tests.cases.fix.choosing import ON, act, burnt, figure, happened, scene, way
 from tests.cases.priced import found, kinds
 
+from retrue.cases.case import LotCase
+from retrue.cases.fix.agreed import as_agreed
 from retrue.cases.fix.choice_lines import FaultOptions, WayOption
 from retrue.cases.fix.scene import Scene
 from retrue.cases.fix.ways import LISTED, listed
@@ -115,9 +117,12 @@ def test_an_own_figure_and_a_quote_that_holds_stand_where_the_table_stood() -> N
         )
         return Record("q", "quoted", 1, 1, at, at, "me", "", None, fact, "", "")
 
-    holds = options(burnt(), quotes=[quote("2026-12-24")])["F15"].ways[0]
+    def told(said: Record[Quoted]) -> LotCase:
+        return as_agreed(burnt(), kinds(), quotes=[said], on=ON)
+
+    holds = options(told(quote("2026-12-24")))["F15"].ways[0]
     assert (holds.money.likely, holds.source) == (650.0, "quote of the winder on 2026-11-24")
-    past = options(burnt(), quotes=[quote("2026-11-25")])["F15"].ways[0]
+    past = options(told(quote("2026-11-25")))["F15"].ways[0]
     assert past.source == "by the tables"
     assert past.money.low < past.money.high
 

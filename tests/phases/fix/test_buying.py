@@ -108,7 +108,7 @@ def test_what_is_filled_in_becomes_quotes_prices_orders_and_stock_once(shop, bou
     assert shop.get(Quoted, order.quote).fact.rate == Decimal("1.050")
     price = shop.current(CostLine, line="F42:repair")[0].fact
     assert (price.amount, price.reason) == (
-        Decimal("367.50"),
+        Decimal("735.00"),
         "quote of two brothers on 2026-11-24",
     )
     assert fix.keep_buying(shop, preview, by="me", id="batch") == ()  # sent twice

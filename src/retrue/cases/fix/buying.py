@@ -8,12 +8,13 @@ from datetime import date, timedelta
 from typing import Any
 
 from retrue.base.say import say
+from retrue.cases.fix.agreed import net_of_out
 from retrue.cases.fix.buying_lines import Buying, BuyRow, Part
 from retrue.cases.fix.cash import Flow, by_week, deposit_flows, row_flow
 from retrue.cases.fix.explained import way_noun
 from retrue.cases.fix.kept import FixKept
 from retrue.cases.fix.lines import Card, Cards
-from retrue.cases.fix.part_stands import expected, out_amount, part_now
+from retrue.cases.fix.part_stands import expected, part_now
 from retrue.cases.fix.quotes import change_of
 from retrue.cases.fix.stock import stock_rows
 from retrue.cases.fix.typed import MOST_DAYS
@@ -215,7 +216,7 @@ def _own_rows(lists: Lists, seen: set[tuple[str | None, str]], on: date) -> Iter
     for one in kept.outs:
         line = one.out.line or one.out.what
         at = (one.out.machine, line)
-        if one.ended is None and at not in seen and out_amount(one, change, kept.quotes):
+        if one.ended is None and at not in seen and net_of_out(one, change, kept.quotes):
             told.setdefault(at, Part(line=line, what=one.out.what, money=Three(0, 0, 0), days=0.0))
     for (machine, _), bare in told.items():
         part = part_now(bare, _as_lines(kept), machine or "", on=on)
@@ -292,7 +293,7 @@ def _no_rate(rows: Iterable[BuyRow], lists: Sequence[Lists]) -> Iterator[str]:
             same = (one.out.line or one.out.what, one.out.machine or "")
             if one.ended is not None or same != (row.part.line, row.machine):
                 continue
-            if one.out.amount and out_amount(one, change_of(kept.case), kept.quotes) is None:
+            if one.out.amount and net_of_out(one, change_of(kept.case), kept.quotes) is None:
                 yield say(
                     "{what} from {whom}: no rate is known for {currency}, so the table stands for "
                     "it; keep a quote with its rate.",

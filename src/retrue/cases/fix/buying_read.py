@@ -219,7 +219,7 @@ def _taken(row: Row, at: At, kept: TableKept, quoted: Quoted) -> Iterator[ToKeep
         yield from orders
         return
     yield replace(orders[0], takes=True)
-    amount = own_figure(quoted, lot.change)
+    amount = own_figure(quoted, lot.change, by_unit=line in lot.by_unit)
     if line in lot.priced and amount is not None:
         reason = say("quote of {whom} on {day}", whom=quoted.vendor, day=quoted.quoted_on)
         price = CostLine(lot=lot.id, machine=machine, line=line, amount=amount, days=quoted.days,

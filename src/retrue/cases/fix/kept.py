@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Any
 
 from retrue.cases.case import LotCase
 from retrue.cases.find.standing import Standing, standing
-from retrue.cases.kept_case import kept_case, line_of
+from retrue.cases.fix.agreed_kept import agreed_of
+from retrue.cases.fix.outs import OutKept as OutKept  # read from here as well
+from retrue.cases.fix.outs import outs_of as outs_of
+from retrue.cases.kept_case import kept_case
 from retrue.cases.spot import Spot, find_lot, first_id
 from retrue.cases.strip.kept import cleaned_of, said_of, taken_of
 from retrue.cases.strip.lines import TakenLine
@@ -20,10 +24,7 @@ from retrue.records.fixing import (
     CardMarked,
     Chosen,
     Gear,
-    Out,
-    OutEnded,
     Quoted,
-    Rung,
     Stock,
     Worker,
 )
@@ -31,48 +32,6 @@ from retrue.records.fixing_rules import WORKED_FOR
 from retrue.records.shop import Record, RecordShop
 
 KEEP, RIGHT = "keep", "right"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OutKept:
-    """Something that is or was out: its first record, its newest words, what was rung since.
-
-    Examples
-    --------
-    >>> from datetime import UTC, datetime
-    >>> at = datetime(2026, 11, 26, tzinfo=UTC)
-    >>> out = Out(lot="l", sort="ordered", what="belt", whom="the dealer", since_on="2026-11-20",
-    ...           promised_on="2026-12-01")
-    >>> kept = OutKept(first=Record("a", "out", 1, 1, at, at, "me", "", None, out, "", ""), out=out)
-    >>> kept.open, kept.promised_on
-    (True, '2026-12-01')
-    """
-
-    first: Record[Out]
-    out: Out
-    rung: tuple[Record[Rung], ...] = ()  # oldest first
-    ended: Record[OutEnded] | None = None
-
-    @property
-    def promised_on(self) -> str | None:
-        """The newest promise."""
-        said = [one.fact.promised_on for one in self.rung if one.fact.promised_on]
-        return said[-1] if said else self.out.promised_on
-
-    @property
-    def open(self) -> bool:
-        """Whether it is out still; what was sent out is, until it is back and judged."""
-        if self.ended is None:
-            return True
-        fact = self.ended.fact
-        return fact.how == "back" and not fact.judged and self.out.sort == "sent_out"
-
-    @property
-    def here(self) -> bool:
-        """Whether it came, and is good as far as anybody said."""
-        if self.ended is None or self.open:
-            return False
-        return self.ended.fact.how == "back" and self.ended.fact.judged != "bad"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -131,6 +90,10 @@ class FixKept:
     ----------
     lot : str
         Id of its first record; of a lot in a file its name.
+    case : LotCase
+        Its own figures are what is quoted, agreed and paid by now.
+    plain : LotCase or None
+        With the owner's own figures alone; None: there is nothing else.
     outs : tuple of OutKept
     quotes : tuple of Record
     workers, gear, stock : tuple of Record
@@ -146,13 +109,16 @@ class FixKept:
     workers: tuple[Record[Worker], ...] = ()
     gear: tuple[Record[Gear], ...] = ()
     stock: tuple[Record[Stock], ...] = ()
+    plain: LotCase | None = None
 
     def machine(self, key: str) -> MachineKept:
         """A machine by its key or its name."""
         return next(one for one in self.machines if key in (one.key, one.name))
 
 
-def fix_kept(shop: RecordShop, lot: str, kinds: Mapping[str, Kind]) -> FixKept:
+def fix_kept(
+    shop: RecordShop, lot: str, kinds: Mapping[str, Kind], *, on: date | None = None
+) -> FixKept:
     """Read everything once.
 
     Parameters
@@ -163,6 +129,8 @@ def fix_kept(shop: RecordShop, lot: str, kinds: Mapping[str, Kind]) -> FixKept:
         Name of the lot, or the id of any record of its line.
     kinds : mapping of kind id to Kind
         Machines of other kinds are left out.
+    on : date or None
+        Today, by which quotes hold and days are counted; None: as the shop's clock has it.
 
     Returns
     -------
@@ -174,21 +142,23 @@ def fix_kept(shop: RecordShop, lot: str, kinds: Mapping[str, Kind]) -> FixKept:
         No such lot.
     """
     home, name = find_lot(shop, lot)
-    case = kept_case(shop, home)
+    plain = kept_case(shop, home)
     marks = shop.current(CardMarked, lot=home)
+    told = agreed_of(shop, home, plain, kinds, on=on or shop.today(), marks=marks)
     machines = []
     for record in shop.current(Machine, lot=home):
         kind = kinds.get(record.fact.kind)
         if kind is not None:
             spot = Spot(home, name, first_id(shop, record), record.fact.name, kind)
-            machines.append(_machine(shop, spot, kind, case, marks))
+            machines.append(_machine(shop, spot, kind, told.case, marks))
     return FixKept(
         lot=home,
         lot_name=name,
-        case=case,
+        case=told.case,
+        plain=plain,
         machines=tuple(machines),
-        outs=outs_of(shop, home),
-        quotes=tuple(shop.current(Quoted, lot=home)),
+        outs=told.outs,
+        quotes=told.quotes,
         workers=newest_named(shop.current(Worker)),
         gear=newest_named(shop.current(Gear)),
         stock=newest_named(shop.current(Stock)),
@@ -229,38 +199,6 @@ def fix_of_case(case: LotCase, kinds: Mapping[str, Kind]) -> FixKept:
     )
     name = case.lot.name
     return FixKept(lot=name, lot_name=name, case=case, machines=machines)
-
-
-def outs_of(shop: RecordShop, lot: str) -> tuple[OutKept, ...]:
-    """What is or was out of a lot, oldest first.
-
-    Parameters
-    ----------
-    shop : RecordShop
-        It is only read.
-    lot : str
-        Id of its first record.
-
-    Returns
-    -------
-    tuple of OutKept
-    """
-    rung: dict[str, list[Record[Rung]]] = {}
-    for one in shop.current(Rung, lot=lot):
-        rung.setdefault(one.fact.out, []).append(one)
-    ended = {one.fact.out: one for one in shop.current(OutEnded, lot=lot)}
-    lines = sorted(
-        (line_of(shop, one) for one in shop.current(Out, lot=lot)), key=lambda line: line.first.seq
-    )
-    return tuple(
-        OutKept(
-            first=line.first,
-            out=line.newest.fact,
-            rung=tuple(rung.get(line.first.id, ())),
-            ended=ended.get(line.first.id),
-        )
-        for line in lines
-    )
 
 
 def newest_named(records: Iterable[Record[Any]]) -> tuple[Record[Any], ...]:

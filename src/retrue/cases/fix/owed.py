@@ -10,8 +10,8 @@ from typing import Any
 
 from retrue.base.say import say
 from retrue.cases.fix.buying_lines import PartState
-from retrue.cases.fix.kept import OutKept
 from retrue.cases.fix.lines import OutState, Owed
+from retrue.cases.fix.outs import OutKept
 from retrue.records.fixing import Out, Rung
 from retrue.records.shop import Record
 
@@ -127,6 +127,31 @@ def deposit_out(one: OutKept) -> Decimal | None:
     return one.out.deposit
 
 
+def return_owed(one: OutKept) -> bool:
+    """Whether the wrong thing came and nobody said yet how that was settled.
+
+    Parameters
+    ----------
+    one : OutKept
+
+    Returns
+    -------
+    bool
+        Said with what was paid in the end, 0 where all came back, it is settled.
+
+    Examples
+    --------
+    >>> from datetime import UTC, datetime
+    >>> from retrue.records.fixing import Out
+    >>> at = datetime(2026, 11, 26, tzinfo=UTC)
+    >>> out = Out(lot="l", sort="ordered", what="belt", whom="the dealer", since_on="2026-11-02")
+    >>> return_owed(OutKept(first=Record("a", "out", 1, 1, at, at, "", "", None, out, "", ""),
+    ...     out=out))
+    False
+    """
+    return one.ended is not None and one.ended.fact.how == "wrong" and one.ended.fact.paid is None
+
+
 def state_of(one: OutKept, on: date) -> OutState:
     """How it stands.
 
@@ -214,6 +239,7 @@ def owed(
         holds_up=tuple(holds_up),
         pressing=pressing,
         deposit=deposit_out(one),
+        return_owed=return_owed(one),
     )
 
 
@@ -227,7 +253,8 @@ def on_the_list(one: Owed) -> bool:
     Returns
     -------
     bool
-        What ended with its deposit back, or without one, is done.
+        What ended with its deposit back, or without one, is done. Where the wrong thing came,
+        a return is owed until what was paid is said, or another is out for it.
 
     Examples
     --------
@@ -239,7 +266,7 @@ def on_the_list(one: Owed) -> bool:
     >>> on_the_list(owed(kept, on=date(2026, 11, 26)))
     True
     """
-    return one.state != "ended" or one.deposit is not None
+    return one.state != "ended" or one.deposit is not None or one.return_owed
 
 
 def most_pressing(every: Iterable[Owed]) -> tuple[Owed, ...]:
@@ -289,20 +316,22 @@ class PartOut:
     out: OutKept | None = None
 
 
-def out_state(outs: Iterable[OutKept], *, machine: str, line: str) -> PartOut:
+def out_state(outs: Iterable[OutKept], *, machine: str | None, line: str) -> PartOut:
     """Where the part of a line is.
 
     Parameters
     ----------
     outs : iterable of OutKept
         Of the lot.
-    machine, line : str
-        Id of the machine's first record; F15:local. What names no machine counts for each.
+    machine : str or None
+        Id of the machine's first record; what names no machine counts for each. None: of all.
+    line : str
+        F15:local.
 
     Returns
     -------
     PartOut
-        What was sent out is sent_out until it is back and judged; judged bad, come wrong or called
+        What was sent out, or others do, is out until it is back and judged; judged bad, come wrong or called
         off, it is to_buy again. Of several the newest counts; one that was only asked for counts
         where nothing else is out or here.
 
@@ -311,7 +340,11 @@ def out_state(outs: Iterable[OutKept], *, machine: str, line: str) -> PartOut:
     >>> out_state((), machine="m", line="F15:local").state
     'to_buy'
     """
-    mine = [one for one in outs if one.out.line == line and one.out.machine in (machine, None)]
+    mine = [
+        one
+        for one in outs
+        if one.out.line == line and (machine is None or one.out.machine in (machine, None))
+    ]
     mine.sort(key=lambda one: (one.out.since_on, one.first.seq))
     asked = [one for one in mine if one.out.sort == "asked" and one.ended is None]
     got = [one for one in mine if one.out.sort != "asked"]
@@ -340,7 +373,7 @@ def _stands(one: OutKept) -> PartOut:
     if fact.how == "wrong" or fact.judged == "bad":
         why = say("{what} from {whom} is not good", what=out.what, whom=out.whom)
         return PartOut(why=why, out=one)
-    if out.sort == "sent_out" and not fact.judged:
+    if one.judged_first and not fact.judged:
         why = say("{what} is back from {whom}: judge it", what=out.what, whom=out.whom)
         return PartOut(state="sent_out", promised_on=promise.on, why=why, out=one)
     return PartOut(state="here", promised_on=promise.on, out=one)

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
-from decimal import Decimal
 
-from retrue.base.say import say
-from retrue.cases.fix.buying_lines import Offer, Part
-from retrue.cases.fix.kept import FixKept, OutKept
-from retrue.cases.fix.owed import PartOut, out_state
-from retrue.cases.fix.quotes import Change, change_of, offers_of, rate_of
+from retrue.cases.fix.agreed import Agreed, agreed, quotes_of
+from retrue.cases.fix.buying_lines import Part
+from retrue.cases.fix.kept import FixKept
+from retrue.cases.fix.owed import out_state
+from retrue.cases.fix.quotes import change_of, offers_of
 from retrue.kinds.judged import Three
-from retrue.records.fixing import Quoted
-from retrue.records.shop import Record
 
 
 def expected(money: Three) -> float:
@@ -71,105 +67,24 @@ def part_now(part: Part, kept: FixKept, machine: str, *, on: date) -> Part:
     ...     on=date(2026, 11, 26)) == part
     True
     """
+    names = (machine, *(one.name for one in kept.machines if one.key == machine))
     change = change_of(kept.case)
     stands = out_state(kept.outs, machine=machine, line=part.line)
-    offers = offers_of(quotes_for(kept.quotes, machine, part.line), change, on=on)
-    best = next((one for one in offers if one.cheapest), None)
-    made = _quoted(part, best) if best is not None else part
-    if stands.out is not None and stands.state in ("ordered", "sent_out", "here"):
-        made = _awaited(made, stands, stands.out, change, kept.quotes, on)
-    return replace(made, state=stands.state, offers=offers, promised_on=stands.promised_on)
+    offers = offers_of(quotes_of(kept.quotes, names, part.line), change, on=on)
+    made = agreed(part.line, names, kept.outs, kept.quotes, change, on=on)
+    if made is not None:
+        part = _told(part, made)
+    return replace(part, state=stands.state, offers=offers, promised_on=stands.promised_on)
 
 
-def quotes_for(
-    quotes: Iterable[Record[Quoted]], machine: str, line: str
-) -> tuple[Record[Quoted], ...]:
-    """Quotes of a line; what names no machine is for each of the lot.
-
-    Parameters
-    ----------
-    quotes : iterable of Record of Quoted
-    machine, line : str
-
-    Returns
-    -------
-    tuple of Record of Quoted
-
-    Examples
-    --------
-    >>> quotes_for((), "m", "F15:local")
-    ()
-    """
-    return tuple(
-        one for one in quotes if one.fact.line == line and one.fact.machine in (machine, None)
-    )
-
-
-def out_amount(
-    one: OutKept, change: Change, quotes: Iterable[Record[Quoted]] = ()
-) -> Decimal | None:
-    """What something that is out costs, in the shop's currency, exactly.
-
-    Parameters
-    ----------
-    one : OutKept
-    change : Change
-    quotes : iterable of Record of Quoted
-        The one that was taken brings its rate.
-
-    Returns
-    -------
-    Decimal or None
-        None: nobody said what it costs, or no rate is known.
-
-    Examples
-    --------
-    >>> from datetime import UTC, datetime
-    >>> from retrue.records.fixing import Out
-    >>> at = datetime(2026, 11, 26, tzinfo=UTC)
-    >>> out = Out(lot="l", sort="ordered", what="belt", whom="the dealer", since_on="2026-11-02",
-    ...     amount=Decimal(80))
-    >>> kept = OutKept(first=Record("a", "out", 1, 1, at, at, "", "", None, out, "", ""), out=out)
-    >>> out_amount(kept, Change(currency="EUR"))
-    Decimal('80')
-    """
-    if one.out.amount is None:
-        return None
-    taken = next((quote.fact for quote in quotes if quote.id == one.out.quote), None)
-    own, own_on = (taken.rate, taken.rate_on) if taken is not None else (None, None)
-    rate = rate_of(one.out.currency, change, own, own_on)
-    return None if rate is None else one.out.amount * rate.value
-
-
-def _quoted(part: Part, best: Offer) -> Part:
-    amount = best.amount if best.amount is not None else 0.0
-    fact = best.record.fact
+def _told(part: Part, made: Agreed) -> Part:
+    """A part at what was said of it; what nobody said stays."""
+    amount = None if made.amount is None else float(made.amount)
     return replace(
         part,
-        money=Three(amount, amount, amount),
-        days=best.days if best.days is not None else part.days,
-        units=fact.units,
-        source=say("quote of {whom} on {day}", whom=fact.vendor, day=fact.quoted_on),
-        mark="",
+        money=part.money if amount is None else Three(amount, amount, amount),
+        days=part.days if made.days is None else made.days,
+        units=made.units,
+        source=made.reason,
+        mark=part.mark if amount is None else "",
     )
-
-
-def _awaited(
-    part: Part,
-    stands: PartOut,
-    one: OutKept,
-    change: Change,
-    quotes: Iterable[Record[Quoted]],
-    on: date,
-) -> Part:
-    """The price that was agreed, and the days until it was promised."""
-    amount = out_amount(one, change, quotes)
-    money = part.money if amount is None else Three(*(float(amount),) * 3)
-    days = part.days
-    if stands.state == "here":
-        days = 0.0
-    elif stands.promised_on is not None:
-        days = float(max(0, (date.fromisoformat(stands.promised_on) - on).days))
-    whom = one.out.whom
-    source = part.source if amount is None else say("agreed with {whom}", whom=whom)
-    return replace(part, money=money, days=days, source=source)

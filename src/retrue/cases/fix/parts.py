@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from datetime import date
 
 from retrue.base.say import say
+from retrue.cases.fix.agreed import LATE_DAYS
 from retrue.cases.fix.buying_lines import Part, PartState
 from retrue.cases.fix.kept import FixKept, MachineKept, OutKept
 from retrue.kinds.judged import Three
@@ -13,7 +14,6 @@ from retrue.kinds.library import Fix
 from retrue.records.facts import CostLine
 
 HANDWORK = ("clean", "adjust")  # their days are drying or settling, no delivery
-LATE_DAYS = 3.0  # what is past its promise may take so long yet (judgement)
 OPEN_STATES: Mapping[str, PartState] = {
     "ordered": "ordered", "sent_out": "sent_out", "asked": "asked", "borrowed": "ordered",
     "hired": "ordered",

@@ -79,7 +79,9 @@ def inputs_of(lots: Iterable[FixKept], kinds: Mapping[str, Kind]) -> str:
     """
     told: list[Any] = []
     for lot in lots:
-        told.append(repr(lot.case))
+        told.append(repr(lot.plain or lot.case))
+        told.append([(one.machine, one.line, one.amount, one.reason)
+                     for one in lot.case.cost_lines])  # fmt: skip
         told += [asdict(one.fact) for group in (lot.workers, lot.gear, lot.stock, lot.quotes)
                  for one in group]  # fmt: skip
         for out in lot.outs:

@@ -213,35 +213,33 @@ def _joined(*sentences: str) -> str:
     return " ".join(filter(None, sentences))
 
 
-def own_figure(quoted: Quoted, change: Change) -> Decimal | None:
-    """What a quote is as an own figure: for one unit, to the cent, in the lot's currency.
+def own_figure(quoted: Quoted, change: Change, *, by_unit: bool = False) -> Decimal | None:
+    """What a quote is as an own figure: in the shop's currency, before tax, to the cent.
 
     Parameters
     ----------
     quoted : Quoted
     change : Change
-        With its lot; tax that is in the quote is taken out where its rate is known.
+        Tax that is in the quote is taken out where its rate is known.
+    by_unit : bool
+        Its line is paid by the unit: for one of them, else for all.
 
     Returns
     -------
     Decimal or None
-        None: no rate leads from the one currency to the other.
+        None: no rate is known.
 
     Examples
     --------
     >>> quoted = Quoted(lot="a", line="F15:local", vendor="the winder", quoted_on="2026-11-24",
-    ...     amount=Decimal(605), tax="incl")
-    >>> own_figure(quoted, Change(currency="EUR", lot=Lot(name="a"), tax_rate=0.21))
-    Decimal('500.00')
+    ...     amount=Decimal(605), tax="incl", units=2)
+    >>> change = Change(currency="EUR", lot=Lot(name="a"), tax_rate=0.21)
+    >>> own_figure(quoted, change), own_figure(quoted, change, by_unit=True)
+    (Decimal('1000.00'), Decimal('500.00'))
     """
-    amount = quoted.amount
+    amount = whole_amount(quoted, change)
+    if amount is None:
+        return None
     if quoted.tax == "incl" and change.tax_rate is not None:
         amount /= 1 + Decimal(str(change.tax_rate))
-    lot = change.lot
-    if lot is None or lot.currency != quoted.currency:
-        there = rate_of(quoted.currency, change, quoted.rate, quoted.rate_on)
-        back = rate_of(lot.currency, change) if lot is not None else Rate(Decimal(1))
-        if there is None or back is None:
-            return None
-        amount = amount * there.value / back.value
-    return amount.quantize(CENT)
+    return (amount / quoted.units if by_unit else amount).quantize(CENT)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date
 
 from retrue.cases.case import LotCase
 from retrue.cases.drawing import Drawer
@@ -13,7 +12,6 @@ from retrue.cases.find.standing import Standing, standing
 from retrue.cases.fix.belief import Belief, belief_of
 from retrue.cases.fix.far import Far, far_of, from_here, plan_of
 from retrue.cases.fix.kept import fix_of_case
-from retrue.cases.fix.priced_quotes import with_quotes
 from retrue.cases.orders import plan_for
 from retrue.cases.plans import (
     CONTROL,
@@ -30,8 +28,7 @@ from retrue.cases.view import View, look
 from retrue.kinds.library import Fault, Kind, Level
 from retrue.plan.restore import Steps
 from retrue.plan.ways import Order
-from retrue.records.fixing import Chosen, Quoted
-from retrue.records.shop import Record
+from retrue.records.fixing import Chosen
 
 RIGHT = "right"
 
@@ -126,9 +123,7 @@ def scene_of(
     machine: str,
     kinds: Mapping[str, Kind],
     *,
-    on: date,
     level: str | None = None,
-    quotes: Iterable[Record[Quoted]] = (),
     arrived: bool = False,
     seed: int = 7,
     worlds: int = 2000,
@@ -138,15 +133,12 @@ def scene_of(
     Parameters
     ----------
     case : LotCase
+        With what is quoted, agreed and paid by now as its own figures.
     machine : str
         By name.
     kinds : mapping of kind id to Kind
-    on : date
-        Today: quotes that have run out do not count.
     level : str or None
         Asked for; None: that of the aim.
-    quotes : iterable of Record of Quoted
-        Of the lot; a valid one takes the place of the table where the owner has no own figure.
     arrived : bool
         It is known to have come.
     seed, worlds : int
@@ -162,18 +154,17 @@ def scene_of(
     Unusable
         What was answered contradicts itself.
     """
-    asked = with_quotes(case, quotes, kinds, on=on)
-    belief = belief_of(fix_of_case(asked, kinds), kinds)
-    found, _ = evidence(asked, belief.built)
-    keep = tuple(Plan(KEEP, RIGHT) for _ in asked.machines)
-    drawer = Drawer(seed, asked.lot.name, worlds)
-    view = look(asked, belief.built, found, belief.settled, drawer=drawer, only=(keep,))
-    index = [one.name for one in asked.machines].index(machine)
-    state = standing(asked, machine, belief.built.kinds[machine])
+    belief = belief_of(fix_of_case(case, kinds), kinds)
+    found, _ = evidence(case, belief.built)
+    keep = tuple(Plan(KEEP, RIGHT) for _ in case.machines)
+    drawer = Drawer(seed, case.lot.name, worlds)
+    view = look(case, belief.built, found, belief.settled, drawer=drawer, only=(keep,))
+    index = [one.name for one in case.machines].index(machine)
+    state = standing(case, machine, belief.built.kinds[machine])
     far = far_of(state, arrived=arrived)
-    aim, wanted = aim_of(asked.chosen, machine)
+    aim, wanted = aim_of(case.chosen, machine)
     return Scene(
-        case=asked,
+        case=case,
         view=view,
         index=index,
         kind=belief.built.kinds[machine],

@@ -61,14 +61,13 @@ def stop_loss_of(
 
     Examples
     --------
-    >>> from datetime import date
     >>> from retrue.cases.case import LotCase
     >>> from retrue.cases.fix.scene import scene_of
     >>> from retrue.kinds.load import load
     >>> from retrue.records.facts import Lot, Machine, Shop, Terms
     >>> mill = Machine(lot="a", name="mill", kind="vertical_machining_centre", age_years=24)
     >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,))
-    >>> seen = scene_of(case, "mill", load(), on=date(2026, 11, 26), worlds=200, arrived=True)
+    >>> seen = scene_of(case, "mill", load(), worlds=200, arrived=True)
     >>> stop = stop_loss_of(seen.view.chooser, 0, seen.plan, seen.far)
     >>> round(stop.ahead_by - (stop.stop_at - stop.still_money), 6)
     0.0

@@ -45,6 +45,8 @@ class LotKept:
         Known lines by machine's id; under the empty id those of all of them.
     priced : frozenset of str
         Lines that may have an own figure.
+    by_unit : frozenset of str
+        Lines that are paid by the unit.
     change : Change
         How its amounts become the shop's currency.
     held : tuple of Held
@@ -58,6 +60,7 @@ class LotKept:
     priced: frozenset[str]
     change: Change
     held: tuple[Held, ...] = ()
+    by_unit: frozenset[str] = frozenset()
 
     def facts(self, kind: type[F], machine: str | None, line: str) -> tuple[Held, ...]:
         """What is held of one sort for one line of one machine."""

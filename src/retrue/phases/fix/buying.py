@@ -24,6 +24,7 @@ from retrue.cases.fix.table_kept import Held, LotKept, TableKept
 from retrue.cases.kept_case import kept_case
 from retrue.cases.known import cost_lines
 from retrue.cases.prove.table import MOST_NAMED
+from retrue.cases.scope import paid_by_unit
 from retrue.cases.spot import find_lot, first_id
 from retrue.kinds.library import Kind
 from retrue.phases.fix.here import lots_worked, stood
@@ -72,7 +73,7 @@ def buying(
         What was answered of a lot contradicts itself.
     """
     homes = lots_worked(shop) if lots is None else [find_lot(shop, one)[0] for one in lots]
-    kept = [fix_kept(shop, one, kinds) for one in homes]
+    kept = [fix_kept(shop, one, kinds, on=on) for one in homes]
     planned = days_planned(shop).begins if begins is None else begins
     return buying_of([_lists(one, kinds, on, planned) for one in kept], on=on)
 
@@ -140,6 +141,9 @@ def _lot_kept(shop: RecordShop, home: str, kinds: Mapping[str, Kind]) -> LotKept
         machines={key: one.name for key, one in machines.items()},
         lines={**lines, "": known_lines(mine)},
         priced=frozenset(cost_lines(mine)),
+        by_unit=frozenset(
+            line for one in mine for line in known_lines([one]) if paid_by_unit(one, line)
+        ),
         change=change_of(kept_case(shop, home)),
         held=tuple(held),
     )

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable, Mapping
-from dataclasses import asdict, replace
+from collections.abc import Mapping
+from dataclasses import asdict
 from datetime import date, datetime
 from typing import Any, TypedDict, Unpack
 
@@ -14,19 +14,18 @@ import msgspec
 from retrue.base.refusals import Unknown
 from retrue.base.say import say
 from retrue.cases.case import LotCase
+from retrue.cases.fix.agreed_kept import agreed_of
 from retrue.cases.fix.choice_lines import Options, StopLoss
 from retrue.cases.fix.options import options_of, stop_of
 from retrue.cases.fix.scene import Scene, scene_of
 from retrue.cases.kept_case import kept_case
 from retrue.cases.known import nearest
 from retrue.cases.sheet_json import case_key, dumps
-from retrue.cases.spot import Spot, first_id
+from retrue.cases.spot import Spot
 from retrue.kinds.library import Kind
 from retrue.phases.fix.here import machine_at
-from retrue.records.facts import Machine
-from retrue.records.fixing import Quoted
 from retrue.records.moving import Arrived
-from retrue.records.shop import Record, RecordShop
+from retrue.records.shop import RecordShop
 
 SEED = 7
 WORLDS = 2000
@@ -89,13 +88,13 @@ def options(
         A budget below nothing, a day that is past, answers that contradict each other.
     """
     spot, _ = machine_at(shop, lot, machine, kinds)
-    case, quotes, arrived = _kept(shop, spot)
+    case, arrived = _kept(shop, spot, kinds, now.date())
     told = (case_key(case, kinds, seed, worlds), spot.name, now.date(), arrived, asked)
-    key = "fix options " + _hash(told, [asdict(one.fact) for one in quotes])
+    key = "fix options " + _hash(told)
     known = shop.recall(key)
     if known is not None:
         return msgspec.convert(json.loads(known), Options)
-    scene = _scene(case, spot.name, kinds, asked.get("level"), now, quotes, arrived, seed, worlds)
+    scene = _scene(case, spot.name, kinds, asked.get("level"), arrived, seed, worlds)
     ids, limits = (spot.lot, spot.machine), (asked.get("budget"), asked.get("by_on"))
     made = options_of(scene, on=now.date(), ids=ids, budget=limits[0], by_on=limits[1])
     shop.remember(key, json.dumps(asdict(made)).encode())
@@ -113,7 +112,7 @@ def options_case(
     **asked: Unpack[Asked],
 ) -> Options:
     """The same for a lot that stands in a file; ``machine`` by name."""
-    scene = _scene(case, machine, kinds, asked.get("level"), now, (), False, seed, worlds)
+    scene = _scene(case, machine, kinds, asked.get("level"), False, seed, worlds)
     budget, by_on = asked.get("budget"), asked.get("by_on")
     return options_of(scene, on=now.date(), budget=budget, by_on=by_on)
 
@@ -130,21 +129,16 @@ def stop_loss(
 ) -> StopLoss:
     """Whether to go on with one machine, from today."""
     spot, _ = machine_at(shop, lot, machine, kinds)
-    case, quotes, arrived = _kept(shop, spot)
-    return stop_of(_scene(case, spot.name, kinds, None, now, quotes, arrived, seed, worlds))
+    case, arrived = _kept(shop, spot, kinds, now.date())
+    return stop_of(_scene(case, spot.name, kinds, None, arrived, seed, worlds))
 
 
-def _kept(shop: RecordShop, spot: Spot) -> tuple[LotCase, list[Record[Quoted]], bool]:
-    """The lot, its quotes with machines by name, and whether this machine came."""
-    machines = shop.current(Machine, lot=spot.lot)
-    names = {first_id(shop, one): one.fact.name for one in machines}
-    quotes = [
-        replace(one, fact=replace(one.fact, machine=names.get(one.fact.machine or "")))
-        for one in shop.current(Quoted, lot=spot.lot)
-        if one.fact.machine is None or one.fact.machine in names
-    ]
-    arrived = bool(shop.current(Arrived, lot=spot.lot, machine=spot.machine))
-    return kept_case(shop, spot.lot), quotes, arrived
+def _kept(
+    shop: RecordShop, spot: Spot, kinds: Mapping[str, Kind], on: date
+) -> tuple[LotCase, bool]:
+    """The lot at what is quoted, agreed and paid, and whether this machine came."""
+    told = agreed_of(shop, spot.lot, kept_case(shop, spot.lot), kinds, on=on)
+    return told.case, bool(shop.current(Arrived, lot=spot.lot, machine=spot.machine))
 
 
 def _scene(
@@ -152,24 +146,12 @@ def _scene(
     machine: str,
     kinds: Mapping[str, Kind],
     level: str | None,
-    now: datetime,
-    quotes: Iterable[Record[Quoted]],
     arrived: bool,
     seed: int,
     worlds: int,
 ) -> Scene:
     _known(case, machine, kinds, level)
-    return scene_of(
-        case,
-        machine,
-        kinds,
-        on=now.date(),
-        level=level,
-        quotes=quotes,
-        arrived=arrived,
-        seed=seed,
-        worlds=worlds,
-    )
+    return scene_of(case, machine, kinds, level=level, arrived=arrived, seed=seed, worlds=worlds)
 
 
 def _known(case: LotCase, machine: str, kinds: Mapping[str, Kind], level: str | None) -> None:

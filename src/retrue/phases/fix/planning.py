@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 from typing import Unpack
 
 from retrue import __version__
@@ -77,7 +77,7 @@ def plan(
     NotYet
         No machine is worked for.
     """
-    kept = _lots(shop, kinds, lots)
+    kept = _lots(shop, kinds, lots, now.date())
     before = _newest(shop, tuple(one.lot for one in kept))
     usual = SECONDS if before is None else AGAIN_SECONDS
     wish = Wish(now=now, seed=seed, worlds=worlds, lead_times=lead_times,
@@ -139,7 +139,7 @@ def kept_plan(shop: RecordShop, kinds: Mapping[str, Kind], *, now: datetime) -> 
         return None
     fact = records[-1].fact
     lots = [one for one in lots_worked(shop) if one in fact.lots]
-    inputs = inputs_of([fix_kept(shop, one, kinds) for one in lots], kinds)
+    inputs = inputs_of([fix_kept(shop, one, kinds, on=now.date()) for one in lots], kinds)
     return replace(from_text(fact.plan), kept=True, stale=inputs != fact.inputs)
 
 
@@ -183,9 +183,11 @@ def plan_file(
     return plan_of_all([kept], kinds, staff(hands, gear, hours), wish, progress=progress)
 
 
-def _lots(shop: RecordShop, kinds: Mapping[str, Kind], lots: Sequence[str] | None) -> list[FixKept]:
+def _lots(
+    shop: RecordShop, kinds: Mapping[str, Kind], lots: Sequence[str] | None, on: date
+) -> list[FixKept]:
     ids = lots_worked(shop) if lots is None else [find_lot(shop, one)[0] for one in lots]
-    kept = [fix_kept(shop, one, kinds) for one in dict.fromkeys(ids)]
+    kept = [fix_kept(shop, one, kinds, on=on) for one in dict.fromkeys(ids)]
     _refuse_nothing(kept)
     return [one for one in kept if any(m.worked_for for m in one.machines)]
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import Unpack
 
+from retrue.base.formatter import money
 from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
 from retrue.cases.fix.kept import OutKept, outs_of
@@ -17,10 +18,12 @@ from retrue.cases.fix.spoken import Spoken, quote_line
 from retrue.cases.fix.typed import CODES, MOST_DAYS
 from retrue.cases.kept_case import kept_case, line_of
 from retrue.cases.known import cost_lines, nearest
+from retrue.cases.scope import paid_by_unit
 from retrue.cases.spot import find_lot
 from retrue.kinds.library import Kind
 from retrue.phases.fix.out_amending import put, refuse_fields
 from retrue.phases.fix.out_finding import SHORT
+from retrue.phases.fix.taking import not_taken
 from retrue.phases.fix.waiting import placed
 from retrue.records.facts import CostLine, Machine
 from retrue.records.fixing import Out, Quoted
@@ -164,6 +167,7 @@ def take(
     on: date,
     kinds: Mapping[str, Kind] | None = None,
     machine: str | None = None,
+    today: date | None = None,
     **hand: Unpack[Hand],
 ) -> Record[Out]:
     """Take a quote: it is ordered, and its price stands for its line, with the reason.
@@ -180,6 +184,8 @@ def take(
         By it the order says in words what it is for, and only lines of the tables get a price.
     machine : str or None
         Id, where the quote names none.
+    today : date or None
+        No order is of a later day; None: nobody says which day it is.
     **hand : Hand
         Who orders.
 
@@ -193,12 +199,16 @@ def take(
     Unknown
         No such quote.
     Unusable
-        No rate leads from its currency to the lot's: the price could not stand.
+        No rate leads from its currency to the lot's: the price could not stand; it ran out, it is
+        younger than the order, or what it is for is done; each is named.
     """
     first, quoted = find_quote(shop, quote_id)
     order = _order(shop, first, replace(quoted, machine=quoted.machine or machine), on, kinds)
     line = _own_line(shop, replace(quoted, machine=order.machine), kinds)
     taken = [one for one in outs_of(shop, quoted.lot) if _is_taken(one, first, order)]
+    if not taken:
+        asked = replace(quoted, machine=order.machine)
+        refuse_fields(order, *not_taken(shop, asked, on, kinds or {}, today))
     record = taken[-1].first if taken else put(shop, order, None, hand)
     if line is not None:
         where = {"lot": line.lot, "machine": line.machine, "line": line.line}
@@ -223,11 +233,24 @@ def find_quote(shop: RecordShop, wanted: str) -> tuple[str, Quoted]:
     for found in (ids, short, names):
         if len(found) == 1:
             return found[0].first.id, found[0].newest.fact
+    several = short or names
+    if several:
+        told = "; ".join(f"{one.first.id}: {_said_of(one.newest.fact)}" for one in several)
+        raise Unknown(
+            say("{wanted} means {count} quotes", wanted=wanted, count=len(several)),
+            remedy=say("Say which by its id: {named}.", named=told),
+        )
     vendors = sorted({one.newest.fact.vendor for one in every})
     raise Unknown(
-        say("{wanted} is no quote that counts, or means several", wanted=wanted),
-        remedy=nearest(wanted, vendors) or say("Say which by its id; the purchase list has it."),
+        say("{wanted} is no quote that counts", wanted=wanted),
+        remedy=nearest(wanted, vendors) or say("Keep it first: retrue fix quote."),
     )
+
+
+def _said_of(quoted: Quoted) -> str:
+    """A quote in a few words, to be told from its like."""
+    amount = money(float(quoted.amount * quoted.units), quoted.currency, 2)
+    return f"{quoted.line}, {quoted.vendor}, {quoted.quoted_on}, {amount}"
 
 
 def _order(
@@ -261,7 +284,8 @@ def _own_line(
     """The price of its line, where that is one of the tables' ways or jobs."""
     if not _has_price(quoted.line, kinds):
         return None
-    amount = own_figure(quoted, change_of(kept_case(shop, quoted.lot)))
+    change = change_of(kept_case(shop, quoted.lot))
+    amount = own_figure(quoted, change, by_unit=_by_unit(shop, quoted, kinds or {}))
     if amount is None:
         what = say("no rate is known for {currency}", currency=quoted.currency)
         remedy = say("Correct the quote: give its rate and the day it is of; then take it.")
@@ -270,6 +294,11 @@ def _own_line(
         lot=quoted.lot, machine=quoted.machine, line=quoted.line, amount=amount, days=quoted.days,
         reason=say("quote of {whom} on {day}", whom=quoted.vendor, day=quoted.quoted_on),
     )  # fmt: skip
+
+
+def _by_unit(shop: RecordShop, quoted: Quoted, kinds: Mapping[str, Kind]) -> bool:
+    machines = [one.fact for one in shop.current(Machine, lot=quoted.lot)]
+    return any(paid_by_unit(kind, quoted.line) for kind in kinds_of(machines, kinds))
 
 
 def _has_price(line: str, kinds: Mapping[str, Kind] | None) -> bool:

@@ -63,7 +63,7 @@ def together(
         Years that are none, answers that contradict each other.
     """
     spot, _ = machine_at(shop, lot, machine, kinds)
-    kept = fix_kept(shop, spot.lot, kinds)
+    kept = fix_kept(shop, spot.lot, kinds, on=now.date())
     asked = {"seed": seed, "worlds": worlds}
     return weigh(kept, spot.machine, kinds, place=place, years=years, on=now.date(), **asked)
 

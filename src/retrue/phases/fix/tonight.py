@@ -118,7 +118,7 @@ def _here(
     lots, machine = where
     for one in lots:
         only = None if machine is None else machine_at(shop, one, machine, kinds)[0].machine
-        kept = fix_kept(shop, one, kinds)
+        kept = fix_kept(shop, one, kinds, on=on)
         try:
             yield from _of_lot(kept, kinds, on, only, plan)
         except Unusable as wrong:

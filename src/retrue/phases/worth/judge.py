@@ -82,7 +82,7 @@ def price(
     PriceSheet
         ``moved`` holds what each finding did when it was kept.
     """
-    case = case_of(shop, lot)
+    case = case_of(shop, lot, kinds)
     sheet = price_of(shop, case, kinds, seed=seed, worlds=worlds, processes=processes)
     return replace(sheet, moved=_moved(shop, view_lot(shop, lot), case, kinds, sheet.moved))
 
@@ -238,7 +238,7 @@ def keep_findings(
     """
     view = view_lot(shop, lot)
     ready = _named(view, findings, kinds)
-    before = case_of(shop, view.id)
+    before = case_of(shop, view.id, kinds)
     old = list(instead_of) or [None] * len(ready)
     kept = tuple(
         _put(shop, finding, stood, numbered(hand, place))
@@ -294,7 +294,7 @@ def withdraw(
             remedy=say("Look it up again; perhaps it was taken back already."),
         )
     view = view_lot(shop, newest.fact.lot)
-    before = case_of(shop, view.id)
+    before = case_of(shop, view.id, kinds)
     shop.add(Withdrawn(of_kind=newest.kind, reason=reason), replaces=newest.id, **hand)
     return _judged(shop, view, (), before, kinds, seed, worlds)
 

@@ -12,6 +12,7 @@ from retrue.cases.case import LotCase
 from retrue.cases.kept_case import kept_case
 from retrue.cases.known import nearest
 from retrue.cases.move.needed import needed
+from retrue.kinds.library import Kind
 from retrue.records.facts import (
     Alternative,
     Fact,
@@ -21,6 +22,7 @@ from retrue.records.facts import (
     Shop,
     Terms,
 )
+from retrue.records.fixing import Out, Quoted
 from retrue.records.hand import Hand, without_id
 from retrue.records.shop import Record, RecordShop
 
@@ -185,7 +187,7 @@ def machine_of(shop: RecordShop, lot: str, machine: str) -> Record[Machine]:
     return next(record for at, record in view.machines if at == key)
 
 
-def case_of(shop: RecordShop, lot: str) -> LotCase:
+def case_of(shop: RecordShop, lot: str, kinds: Mapping[str, Kind] | None = None) -> LotCase:
     """Everything the price reads, as it stands now.
 
     Parameters
@@ -194,6 +196,9 @@ def case_of(shop: RecordShop, lot: str) -> LotCase:
         Where it is kept.
     lot : str
         Name or id.
+    kinds : mapping of str to Kind or None
+        By them quotes, orders and what is here stand as own figures, today by the shop's clock;
+        None: only what the owner typed.
 
     Returns
     -------
@@ -201,7 +206,15 @@ def case_of(shop: RecordShop, lot: str) -> LotCase:
         Names in place of keys; findings and what happened in fault-finding oldest first; ``as_of``
         is the day the terms were kept.
     """
-    return kept_case(shop, first_id(shop, find_lot(shop, lot)))
+    home = first_id(shop, find_lot(shop, lot))
+    case = kept_case(shop, home)
+    told: list[Record[Any]] = [*shop.current(Quoted, lot=home), *shop.current(Out, lot=home)]
+    if kinds is None or not told:
+        return case
+    # Only what is out or quoted needs the tables of what to do; nothing else shall wait for them.
+    from retrue.cases.fix.agreed_kept import agreed_of
+
+    return agreed_of(shop, home, case, kinds, on=shop.today()).case
 
 
 def _no_such_lot(shop: RecordShop, lot: str) -> Record[Any]:
