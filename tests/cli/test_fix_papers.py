@@ -51,3 +51,5 @@ def test_the_plan_goes_out_as_a_week_and_a_calendar(call, lot, tmp_path, monkeyp
     assert len(Calendar.from_ical(ics.read_bytes()).walk("VEVENT")) == 6
     door = call("fix", "plan", "--kept", "--pdf", pdf, "--week", "no day")
     assert (door.code, "no day" in door.err) == (2, True)
+    door = call("fix", "plan", "--kept", "--week", "2026-12-02")
+    assert (door.code, "--pdf" in door.err) == (2, True)

@@ -14,6 +14,7 @@ from tests.paper.sheets import AT
 
 from retrue.cases.fix.calendar_entries import calendar_entries
 from retrue.cases.fix.evenings import all_stints, stints
+from retrue.cases.fix.plan_lines import Broke
 from retrue.cases.fix.week_lines import WeekLines, week_of
 from retrue.paper.calendar_file import Entry, calendar_file
 from retrue.paper.press import pages
@@ -131,6 +132,13 @@ def test_a_second_person_and_the_hoist_are_said_beside_the_card_and_in_the_cauti
     assert "Ann, Bea" in text
     assert all(kind.cautions[id].text in text for id in ("X20", "X32"))
     assert kind.cautions["X20"].text not in printed(week())
+
+
+def test_a_promise_that_broke_keeps_the_day_it_was():
+    broke = Broke(machine_name="bed mill", was_on="2027-02-08", now_on="2027-02-22", days=14.0,
+                  why="the winder")  # fmt: skip
+    assert "2027-02-22 (before: 2027-02-08)" in printed(week(view=plan(broke=(broke,))))
+    assert "before:" not in printed(week())
 
 
 def test_an_empty_week_and_a_plan_that_is_stale_say_so():

@@ -63,6 +63,10 @@ def plan(
 
     Without LOT every machine that is worked for, together: they share you and the hoist.
     """
+    if week is not None and pdf is None:
+        remedy = say("Name the file it goes to with --pdf.")
+        raise Unusable(say("a week goes on paper"), remedy=remedy,
+                       problems=(Problem("week", say("has no file"), remedy),))  # fmt: skip
     on = today(house)
     of_week = date.fromisoformat(day(week, "week", on, ahead=True) or on.isoformat())
     if len(lots) == 1 and is_file(lots[0]):

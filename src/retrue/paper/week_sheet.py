@@ -9,7 +9,7 @@ from datetime import date, datetime, timedelta
 from retrue.base.formatter import day, minute, money, odds
 from retrue.base.say import say
 from retrue.cases.fix.plan_lines import HireDay
-from retrue.cases.fix.week_lines import Evening, EveningCard, WeekLines
+from retrue.cases.fix.week_lines import Evening, EveningCard, WeekLines, WeekMachine
 from retrue.paper.codes import code_of
 from retrue.paper.press import Paper, pages, press
 from retrue.paper.square import square
@@ -106,7 +106,7 @@ def _fixed(sheet: WeekSheet, code: str, at: datetime, language: str) -> dict[str
             for text, defers in lines.cautions
         ],
         "machines": [
-            [one.name, one.even_on, one.promise_on, cut("; ".join(one.hangs), 160)]
+            [one.name, one.even_on, _promise(one, language), cut("; ".join(one.hangs), 160)]
             for one in lines.machines
         ],
         "evenings": [_evening(one, language) for one in lines.evenings],
@@ -120,6 +120,12 @@ def _fixed(sheet: WeekSheet, code: str, at: datetime, language: str) -> dict[str
             for name, value in _cells(sheet, at, language)
         ],
     }  # fmt: skip
+
+
+def _promise(one: WeekMachine, language: str) -> str:
+    if not one.was_on:
+        return one.promise_on
+    return say("{on} (before: {was})", language=language, on=one.promise_on, was=one.was_on)
 
 
 def weekday(on: date, language: str) -> str:

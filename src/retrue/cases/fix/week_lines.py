@@ -107,6 +107,7 @@ class WeekMachine:
     even_on: str
     promise_on: str
     hangs: tuple[str, ...]
+    was_on: str = ""  # promised before, where that broke or comes sooner
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -190,7 +191,7 @@ def week_of(
         planned_at=view.at,
         stale=view.stale,
         cautions=_cautions(here, kinds),
-        machines=tuple(_machine(one) for one in view.machines),
+        machines=tuple(_machine(one, view) for one in view.machines),
         evenings=tuple(_evenings(here)),
         here_by=tuple(sorted(_here_by(out, rows, since, first, last), key=lambda one: one.on)),
         ring=tuple(
@@ -212,12 +213,14 @@ def _cautions(here: Sequence[Stint], kinds: Mapping[str, Kind]) -> tuple[tuple[s
     return tuple((one.text, one.defers_to) for id, one in every.items() if id in named)
 
 
-def _machine(one: MachineDates) -> WeekMachine:
+def _machine(one: MachineDates, view: PlanView) -> WeekMachine:
+    was = {each.machine_name: each.was_on for each in view.broke}
     return WeekMachine(
         name=one.machine_name,
         even_on=one.even_on,
         promise_on=one.promise_on,
         hangs=tuple(words for words, _ in one.late_by[:MOST_HANGS]),
+        was_on=was.get(one.machine_name, ""),
     )
 
 
