@@ -38,7 +38,7 @@ from retrue.records.facts import (
     Shop,
     Terms,
 )
-from retrue.records.fixing import Chosen, Gear, Out, OutEnded, PlanKept, Quoted, Worker
+from retrue.records.fixing import Chosen, Gear, Out, OutEnded, PlanKept, Quoted, Rung, Worker
 from retrue.records.measuring import Instrument, OwnLimit, ReadingSet, Result
 from retrue.records.moving import Arrived, DataCopy, LaidUp
 from retrue.records.packing import KINDS, RAISES, pack, raises, unpack
@@ -177,6 +177,8 @@ def fixed(fact: Fact) -> Fact:
         return replace(fact, valid_until_on=None, rate_on="2026-11-25" if fact.rate else None)
     if isinstance(fact, Out):
         return replace(fact, promised_on=None, ring_on=None)
+    if isinstance(fact, Rung):
+        return replace(fact, promised_on=None, ring_on=None, nobody=True)
     if isinstance(fact, OutEnded):
         return replace(fact, judged="good" if fact.how == "back" else "")
     if isinstance(fact, Worker):

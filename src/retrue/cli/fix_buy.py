@@ -166,7 +166,7 @@ def take(
     with house.open_shop(shop) as opened:
         key = machine_of(opened, _lot(opened, None), machine)[1] if machine else None
         record = fix.take(opened, wanted, on=today(house, on), kinds=house.kinds(),
-                            machine=key, **house.hand)  # fmt: skip
+                          machine=key, today=today(house), **house.hand)  # fmt: skip
     fact = record.fact
     kept(record.id, as_json, what=fact.what, whom=fact.whom, promised_on=fact.promised_on)
 

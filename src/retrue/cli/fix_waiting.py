@@ -36,6 +36,7 @@ STATES = {
     "out": "out",
     "back_not_judged": "back, not judged",
     "ended": "ended, the deposit is not back",
+    "wrong": "the wrong thing came; say with back --wrong --paid how that was settled",
 }
 OUT = click.argument("out", metavar="OUT")
 TEXT = click.option("--text", default="", help="What was said, in one sentence.")
@@ -124,7 +125,7 @@ def ring(
         ring_on=day(ring_on, "ring", at, ahead=True),
     )  # fmt: skip
     with house.open_shop(shop) as opened:
-        record = fix.ring(opened, out, rung, **house.hand)
+        record = fix.ring(opened, out, rung, today=today(house), **house.hand)
         stands = fix.one_out(opened, record.fact.out, on=at)
     kept(record.id, as_json, out=record.fact.out, promised_on=stands.promised_on,
          ring_on=stands.ring_on)  # fmt: skip
@@ -156,7 +157,8 @@ def back(
         deposit_back=deposit_back, paid=paid, text=text,
     )  # fmt: skip
     with house.open_shop(shop) as opened:
-        record = fix.back(opened, out, ended, house.kinds(), **house.hand)
+        record = fix.back(opened, out, ended, house.kinds(), today=today(house),
+                          **house.hand)  # fmt: skip
     kept(record.id, as_json, out=record.fact.out, how=record.fact.how)
 
 
@@ -218,7 +220,7 @@ def waiting_lines(view: Waiting) -> Iterator[str]:
 
 
 def _owed(one: Owed) -> Iterator[str]:
-    state = say(STATES[one.state], days=one.days_late)
+    state = say(STATES["wrong" if one.return_owed else one.state], days=one.days_late)
     of = ", ".join(filter(None, (one.lot_name, one.machine_name)))
     yield say("{what}, {whom}: {state}", what=one.out.what, whom=one.out.whom, state=state)
     told = [

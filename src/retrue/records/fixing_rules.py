@@ -8,7 +8,7 @@ from typing import Any
 
 from retrue.base.refusals import Problem
 from retrue.base.say import say
-from retrue.records.fixing import Chosen, Gear, Out, OutEnded, Quoted, Worker
+from retrue.records.fixing import Chosen, Gear, Out, OutEnded, Quoted, Rung, Worker
 
 Rule = Callable[[Any], Iterator[Problem]]
 WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -52,6 +52,23 @@ def _not_before(later: str | None, first: str, name: str) -> Iterator[Problem]:
             name,
             say("is {later}, before {first}", later=later, first=first),
             say("Look at both dates again."),
+        )
+
+
+def _rung(fact: Rung) -> Iterator[Problem]:
+    yield from _not_before(fact.promised_on, fact.rung_on, "promised_on")
+    yield from _not_before(fact.ring_on, fact.rung_on, "ring_on")
+    if fact.nobody and fact.promised_on is not None:
+        yield Problem(
+            "promised_on",
+            say("is {day}, and nobody answered", day=fact.promised_on),
+            say("Leave one of the two out."),
+        )
+    if not (fact.nobody or fact.promised_on or fact.ring_on or fact.text.strip()):
+        yield Problem(
+            "text",
+            say("is empty, as is all the rest"),
+            say("Say what was said: a new promise, a day to ring, words, or that nobody answered."),
         )
 
 
@@ -116,6 +133,7 @@ FIXING: Mapping[type[Any], tuple[Rule, ...]] = {
     Chosen: (_chosen,),
     Quoted: (_quoted,),
     Out: (_out,),
+    Rung: (_rung,),
     OutEnded: (_out_ended,),
     Worker: (_worker,),
     Gear: (_gear,),

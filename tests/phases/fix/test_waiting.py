@@ -155,7 +155,7 @@ def test_what_nobody_can_mean_is_refused_by_name(shop, lot, kinds):
     assert unknown.value.remedy == "Did you mean spindle motor?"
     back(shop, out.id[:8], replace(BACK, how="called_off", deposit_back=True), kinds, **ME)
     with pytest.raises(NotYet, match="out no more"):
-        ring(shop, out.id, Rung(lot="", out="", rung_on="2026-11-26"), **ME)
+        ring(shop, out.id, Rung(lot="", out="", rung_on="2026-11-26", text="yes?"), **ME)
     assert one_out(shop, out.id, on=ON, kinds=kinds).state == "ended"
     assert part_of(shop, lot) == "to_buy"
 

@@ -253,6 +253,7 @@ class Owed:
     holds_up: tuple[str, ...] = ()
     pressing: bool = False  # what it holds up is what the date hangs on
     deposit: Decimal | None = None  # still out; an ended one stays on the list until it is back
+    return_owed: bool = False  # the wrong thing came; it is listed until that is settled
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

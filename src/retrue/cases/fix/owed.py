@@ -331,9 +331,9 @@ def out_state(outs: Iterable[OutKept], *, machine: str | None, line: str) -> Par
     Returns
     -------
     PartOut
-        What was sent out, or others do, is out until it is back and judged; judged bad, come wrong or called
-        off, it is to_buy again. Of several the newest counts; one that was only asked for counts
-        where nothing else is out or here.
+        What was sent out, or others do, is out until it is back and judged; judged bad, come wrong
+        or called off, it is to_buy again. Of several the newest counts; one that was only asked
+        for counts where nothing else is out or here.
 
     Examples
     --------

@@ -10,6 +10,7 @@ from retrue.base.formatter import day
 from retrue.base.say import say
 from retrue.cases.fix.kept import FixKept, MachineKept
 from retrue.cases.fix.lines import Card, CardState
+from retrue.cases.fix.looked_again import look_again
 from retrue.cases.fix.needed import Needed, gone_of
 from retrue.cases.fix.parts import newest_out
 from retrue.cases.fix.rules import DOORS
@@ -126,6 +127,10 @@ def _state(
     far = _far(card, need.machine)
     if far:
         return "begun", far
+    if mark.how == "done" and card.faults and card.sort == "work":
+        return "not_yet", look_again(need.kind, need.machine.state, card.faults[0]) or say(
+            "it was put right before: look again, then keep what you see"
+        )
     if card.sort == "unseen" or not _certain(card):
         return "not_yet", say("nobody has seen it yet: look first, then keep what you saw")
     before = [made[wait.card] for wait in card.waits if wait.card in made]
@@ -185,7 +190,9 @@ def _done(card: Card, mark: Marked, kept: FixKept, need: Needed) -> bool:
     if sort == "send":
         out = newest_out(kept, need.machine, name)
         sent = out is not None and out.out.sort == "sent_out" and (out.open or out.here)
-        return sent or (mark.how == "done" and out is None)
+        came = out is not None and out.judged_first and out.ended is not None and out.counts
+        agreed = out is None or (out.judged_first and out.ended is None)
+        return sent or came or (mark.how == "done" and agreed)
     return mark.how == "done" and not card.faults
 
 
@@ -194,10 +201,16 @@ def _out(card: Card, kept: FixKept, need: Needed) -> str:
     if card.sort != "work" or not card.faults:
         return ""
     out = newest_out(kept, need.machine, card.key)
-    if out is None or out.out.sort != "sent_out" or not out.open:
+    if out is None or not out.judged_first or not out.open:
         return ""
     if out.ended is not None:
         return say("back from {whom}: judge it before it goes in", whom=out.out.whom)
+    if out.out.sort == "ordered":
+        if out.promised_on is None:
+            return say("agreed with {whom}", whom=out.out.whom)
+        return say(
+            "agreed with {whom}, promised for {day}", whom=out.out.whom, day=_day(out.promised_on)
+        )
     if out.promised_on is None:
         return say("at {whom}", whom=out.out.whom)
     return say("at {whom}, promised for {day}", whom=out.out.whom, day=_day(out.promised_on))

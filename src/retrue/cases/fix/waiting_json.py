@@ -53,7 +53,7 @@ def owed_row(one: Owed) -> dict[str, Any]:
     """
     told: dict[str, Any] = {name: getattr(one.out, name) for name in OUT_FIELDS}
     names = ("broken", "days_late", "lot_name", "machine_name", "pressing", "promised_on",
-             "ring_on", "state")  # fmt: skip
+             "return_owed", "ring_on", "state")  # fmt: skip
     told |= {name: getattr(one, name) for name in names}
     told |= {
         "amount": None if one.out.amount is None else float(one.out.amount),

@@ -10,6 +10,7 @@ from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
 from retrue.cases.fix.kept import MachineKept
 from retrue.cases.fix.lines import Card
+from retrue.cases.fix.looked_again import look_again
 from retrue.cases.fix.marks import act_of, refuse_done
 from retrue.cases.fix.marks import what_next as next_of
 from retrue.cases.fix.needed import done_jobs
@@ -123,8 +124,13 @@ def what_next(
     """
     fact = record.fact
     spot, _ = machine_at(shop, fact.lot, fact.machine, kinds)
-    cards = cards_at(shop, spot, kinds, None, on)[2]
-    return next_of(card_of(cards, fact.card), fact.how, cards)
+    _, need, cards = cards_at(shop, spot, kinds, None, on)
+    fault = fact.card.partition(":")[0]
+    again = look_again(need.kind, need.machine.state, fault) if fact.how == "done" else ""
+    card = next((one for one in cards.cards if one.key == fact.card), None)
+    told = next_of(card, fact.how, cards) if card is not None else ()
+    first = (say("It is {why}.", why=again),) if again else ()
+    return (*first, *told)
 
 
 def correct_mark(

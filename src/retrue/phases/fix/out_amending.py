@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
 from typing import Any, TypeVar, Unpack
 
 from retrue.base.refusals import Problem, Unknown, Unusable
@@ -122,6 +124,13 @@ def refuse_fields(fact: Any, *more: Problem) -> None:
             remedy=say("Mend what is named."),
             problems=problems,
         )
+
+
+def still_to_come(day: str, today: date | None, field: str) -> Iterator[Problem]:
+    """A day of which nothing can be told yet."""
+    if today is not None and day > today.isoformat():
+        what = say("is {day}, and that is still to come", day=day)
+        yield Problem(field, what, say("Write the day on which it was."))
 
 
 def _newest(shop: RecordShop, record_id: str) -> Record[Any]:

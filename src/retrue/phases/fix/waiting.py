@@ -13,13 +13,13 @@ from retrue.cases.fix.kept import OutKept, outs_of
 from retrue.cases.fix.known_lines import kinds_of, known_lines, line_problems, line_words
 from retrue.cases.fix.lines import Owed, Waiting
 from retrue.cases.fix.move_days import due_of
-from retrue.cases.fix.owed import deposit_out, owed
+from retrue.cases.fix.owed import deposit_out, owed, return_owed
 from retrue.cases.fix.plan_days import PlanDays, plan_days
 from retrue.cases.fix.plan_json import from_text
 from retrue.cases.fix.waiting import Outside, waiting_of
 from retrue.cases.spot import find, find_lot, first_id
 from retrue.kinds.library import Kind
-from retrue.phases.fix.out_amending import put, refuse_fields, sent_before
+from retrue.phases.fix.out_amending import put, refuse_fields, sent_before, still_to_come
 from retrue.phases.fix.out_finding import every_lot, find_out
 from retrue.records.facts import Machine
 from retrue.records.fixing import Out, OutEnded, PlanKept, Rung
@@ -159,7 +159,14 @@ def placed(shop: RecordShop, fact: Any, kinds: Mapping[str, Kind]) -> tuple[Any,
     return replace(fact, lot=home, machine=spot.machine), known_lines(mine)
 
 
-def ring(shop: RecordShop, out_id: str, rung: Rung, **hand: Unpack[Hand]) -> Record[Rung]:
+def ring(
+    shop: RecordShop,
+    out_id: str,
+    rung: Rung,
+    *,
+    today: date | None = None,
+    **hand: Unpack[Hand],
+) -> Record[Rung]:
     """Keep what was said on the telephone: a new promise, when to ring next, or nobody there.
 
     Parameters
@@ -170,6 +177,8 @@ def ring(shop: RecordShop, out_id: str, rung: Rung, **hand: Unpack[Hand]) -> Rec
         Of what is out.
     rung : Rung
         Its lot and what it is about are filled in here.
+    today : date or None
+        No call is of a later day; None: nobody says which day it is.
     **hand : Hand
         Who rang.
 
@@ -182,14 +191,18 @@ def ring(shop: RecordShop, out_id: str, rung: Rung, **hand: Unpack[Hand]) -> Rec
     Unknown
         Nothing of that name is out.
     NotYet
-        It is back, with its deposit: there is nothing left to ring about.
+        It is back, with its deposit, and nothing is to be returned: nothing is left to ring about.
     Unusable
         A field cannot be; each is named.
     """
     one = find_out(shop, out_id)
     fact = replace(rung, lot=one.out.lot, out=one.first.id)
-    refuse_fields(fact, *_after(fact.rung_on, one.out.since_on, "rung_on"))
-    if one.ended is not None and deposit_out(one) is None:
+    refuse_fields(
+        fact,
+        *_after(fact.rung_on, one.out.since_on, "rung_on"),
+        *still_to_come(fact.rung_on, today, "rung_on"),
+    )
+    if one.ended is not None and deposit_out(one) is None and not return_owed(one):
         raise NotYet(
             say("{what} is out no more since {day}",
                 what=one.out.what, day=one.ended.fact.ended_on),
@@ -204,6 +217,8 @@ def back(
     out_id: str,
     ended: OutEnded,
     kinds: Mapping[str, Kind],
+    *,
+    today: date | None = None,
     **hand: Unpack[Hand],
 ) -> Record[OutEnded]:
     """Keep that it came back, that the wrong thing came, or that it was called off.
@@ -219,6 +234,8 @@ def back(
         afterwards.
     kinds : mapping of str to Kind
         The library: a refusal says what it was for.
+    today : date or None
+        Nothing ended on a later day; None: nobody says which day it is.
     **hand : Hand
         Who took it in.
 
@@ -239,7 +256,11 @@ def back(
     """
     one = find_out(shop, out_id)
     fact = replace(ended, lot=one.out.lot, out=one.first.id)
-    refuse_fields(fact, *_after(fact.ended_on, one.out.since_on, "ended_on"))
+    refuse_fields(
+        fact,
+        *_after(fact.ended_on, one.out.since_on, "ended_on"),
+        *still_to_come(fact.ended_on, today, "ended_on"),
+    )
     if one.ended is None:
         return put(shop, fact, None, hand)
     if (sent := sent_before(shop, fact, hand)) is not None:

@@ -141,6 +141,6 @@ async def post_take(request: Request) -> Response:
     """Take a quote: it is ordered, and the price of its line is the quoted one."""
     form = await typed(request)
     given = {"on": today(request), "kinds": request.app.state.kinds}
-    given["machine"] = form.text("machine") or None
+    given |= {"machine": form.text("machine") or None, "today": today(request)}
     record = await deed(fix.take, request, form.text("quote"), **given, **hand(request, form))
     return to(f"{WAITING}#out-{record.id}")

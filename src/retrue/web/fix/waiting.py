@@ -55,7 +55,7 @@ async def post_ring(request: Request) -> Response:
     id = request.path_params["out"]
     rung = Rung(lot="", out=id, rung_on=rung_on, promised_on=None if nobody else promised_on,
                 ring_on=ring_on, nobody=nobody, text=form.text("text"))  # fmt: skip
-    record = await deed(fix.ring, request, id, rung, **hand(request, form))
+    record = await deed(fix.ring, request, id, rung, today=today(request), **hand(request, form))
     return answer_kept(request, _here(request, form), record.id)
 
 
@@ -71,7 +71,8 @@ async def post_back(request: Request) -> Response:
     form.check()
     ended = OutEnded(lot="", out=id, ended_on=ended_on, how=cast(Any, how), paid=paid,
                      deposit_back=form.yes_no("deposit_back"), text=form.text("text"))  # fmt: skip
-    await deed(fix.back, request, id, ended, request.app.state.kinds, **hand(request, form))
+    await deed(fix.back, request, id, ended, request.app.state.kinds, today=today(request),
+               **hand(request, form))  # fmt: skip
     return to(f"{WAITING}/{id}")
 
 
