@@ -158,8 +158,7 @@ def _state(
     if out is not None and out.here:
         return "here", say("came from {whom}", whom=out.out.whom)
     if quoted:
-        newest = quoted[-1].fact
-        return "asked", say("quote of {vendor}", vendor=newest.vendor)
+        return "asked", say("table")  # one that holds stands as an own figure, with its name
     if out is not None and out.ended is not None and out.ended.fact.how == "called_off":
         return "no_vendor", say("called off with {whom}, and nobody else is named",
                                 whom=out.out.whom)  # fmt: skip
