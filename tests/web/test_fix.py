@@ -277,6 +277,15 @@ class TestWhatIsOut:
         assert (ended.fact.judged, ended.fact.deposit_back) == ("good", True)
         assert "spindle cartridge" not in text_of(owner.get("/fix/waiting"))
 
+    def test_a_wrong_delivery_stays_until_it_is_settled(
+        self, owner: Visitor, shop: RecordShop, out: str
+    ) -> None:
+        page = owner.post(f"{out}/back", {"how": "wrong", "deposit_back": "yes"})
+        assert "Send the wrong one back" in text_of(page)
+        (ended,) = shop.current(OutEnded)
+        form = {"how": "wrong", "ended_on": ended.fact.ended_on, "paid": "0"}
+        assert "It is over" in text_of(owner.post(f"{out}/back", form))
+
     def test_what_a_card_sends_out_is_filled_in(self, owner: Visitor, found: str) -> None:
         lot, machine = ids(found)
         page = owner.get(f"/fix/send?lot={lot}&machine={machine}&line={FAULT}:local")
