@@ -81,7 +81,7 @@ def test_every_command_is_on_the_page_and_its_keys_are_in_the_manual(call, lot):
         ("upgrades", (lot, "grinder")),
         ("quote", (quote, *card)), ("take", ("the grinder in Ghent",)),
         ("send", (lot, "table", "the grinder", *card, "--sort", "asked", "--deposit", "9")),
-        ("ring", ("table",)), ("waiting", ()), ("buy", ()),
+        ("ring", ("table", "--nobody")), ("waiting", ()), ("buy", ()),
         ("plan", ("--seconds", "0.1", *QUICK)),
         ("back", (LINE,)), ("judge", (LINE, "good")), ("stock", ()), ("stock", ("rags", "9")),
         ("begin", (lot, "J30", *card)), ("done", (lot, "J30", *card)),
