@@ -22,7 +22,9 @@ STATES = {
 
 
 def buying_lines(view: Buying, *, whole: bool) -> Iterator[str]:
-    """The purchase list: total, rows, weeks, the shelf, what is missing."""
+    """The purchase list: cautions, total, rows, weeks, the shelf, what is missing."""
+    for text in view.cautions:
+        yield say("Caution: {text}", text=text)
     yield say("On average {amount} are still to be spent.",
               amount=formatter.money(view.total, view.currency))  # fmt: skip
     for row in view.rows if whole else view.rows[:FEW]:
@@ -47,7 +49,7 @@ def _row(row: BuyRow, currency: str) -> Iterator[str]:
         say("order by {day}", day=row.order_by_on) if row.order_by_on else "",
         say("needed on {day}", day=row.needed_on) if row.needed_on else "",
         say("promised for {day}", day=row.part.promised_on) if row.part.promised_on else "",
-        say("needed {odds}", odds=formatter.odds(row.chance)) if row.chance < 1 else "",
+        say("needed {odds}", odds=formatter.odds(row.chance)) if 0 < row.chance < 1 else "",
         row.why,
     ]
     yield "  " + "; ".join(filter(None, told))

@@ -10,6 +10,7 @@ from typing import Any
 from retrue.base.say import say
 from retrue.cases.fix.agreed import net_of_out
 from retrue.cases.fix.buying_lines import Buying, BuyRow, Part
+from retrue.cases.fix.buying_words import cautions_of_list, is_asked_for, nobody
 from retrue.cases.fix.cash import Flow, by_week, deposit_flows, row_flow
 from retrue.cases.fix.explained import way_noun
 from retrue.cases.fix.kept import FixKept
@@ -21,7 +22,6 @@ from retrue.cases.fix.typed import MOST_DAYS
 from retrue.kinds.judged import Three
 
 SURE = 0.999
-LIKELY = 0.5  # judgement: whom to ask is named for what is rather needed than not
 OUT = ("ordered", "sent_out")
 
 
@@ -103,11 +103,17 @@ def buying_of(lists: Sequence[Lists], *, on: date) -> Buying:
         weeks=by_week(flows),
         stock=stock_rows(stock, [one for every in lists for one in every.cards], wanted_rows),
         total=float(sum(row.amount for row in rows)),
-        no_vendor=tuple(_nobody(rows)),
+        no_vendor=tuple(nobody(rows)),
+        cautions=_cautions(lists, rows),
         rates=_rates(rows),
         undated=undated,
         uncounted=tuple(uncounted),
     )
+
+
+def _cautions(lists: Sequence[Lists], rows: Sequence[BuyRow]) -> tuple[str, ...]:
+    kinds = {one.key: one.kind for every in lists for one in every.kept.machines}
+    return cautions_of_list((kinds[row.machine], row) for row in rows if row.machine in kinds)
 
 
 def wanted(cards: Cards) -> tuple[Wanted, ...]:
@@ -153,7 +159,7 @@ def _row(one: Wanted, part: Part, lists: Lists, on: date) -> BuyRow:
     chance = 1.0 if part.state in OUT else one.chance
     needed = _needed(one, lists.begins)
     order, late, why = _order(one, part, needed, on)
-    if part.state == "to_buy" and not part.offers and chance >= SURE:
+    if part.state == "to_buy" and not part.offers and chance >= SURE and is_asked_for(part.line):
         part = replace(part, state="no_vendor")
     return BuyRow(
         machine=one.machine.machine,
@@ -205,13 +211,13 @@ def _order(one: Wanted, part: Part, needed: str | None, on: date) -> tuple[str |
 
 
 def _own_rows(lists: Lists, seen: set[tuple[str | None, str]], on: date) -> Iterator[BuyRow]:
-    """What no card wants and yet costs: quotes and orders in words of the owner's own."""
+    """What no card wants: quotes and orders in words of the owner's own; offers for other ways."""
     kept, change = lists.kept, change_of(lists.kept.case)
     names = {one.key: one.name for one in kept.machines}
     told: dict[tuple[str | None, str], Part] = {}
     for quote in kept.quotes:
         at = (quote.fact.machine, quote.fact.line)
-        if at not in seen and not _is_line(quote.fact.line):
+        if not any(line == at[1] and at[0] in (machine, None) for machine, line in seen):
             told[at] = Part(line=at[1], what=at[1], money=Three(0, 0, 0), days=0.0)
     for one in kept.outs:
         line = one.out.line or one.out.what
@@ -220,8 +226,10 @@ def _own_rows(lists: Lists, seen: set[tuple[str | None, str]], on: date) -> Iter
             told.setdefault(at, Part(line=line, what=one.out.what, money=Three(0, 0, 0), days=0.0))
     for (machine, _), bare in told.items():
         part = part_now(bare, _as_lines(kept), machine or "", on=on)
-        if part.state != "here" and (part.offers or part.state in OUT):
+        if part.state in OUT or (part.state != "here" and part.offers and not _is_line(part.line)):
             yield _own_row(kept, names, machine, part, on)
+        elif part.state != "here" and part.offers:
+            yield _other_way(kept, names, machine, part)
 
 
 def _own_row(
@@ -242,6 +250,20 @@ def _own_row(
         lot=kept.lot,
         lot_name=kept.lot_name,
         why=say("on its way") if out else say("no card names it: from today"),
+    )
+
+
+def _other_way(kept: FixKept, names: Mapping[str, str], machine: str | None, part: Part) -> BuyRow:
+    """Offers for a way that is not chosen, or not needed: they are listed and in no sum."""
+    return BuyRow(
+        machine=machine or "",
+        machine_name=names.get(machine or "", ""),
+        part=replace(part, what=_what(kept, machine, part) if machine else part.what),
+        chance=0.0,
+        amount=0.0,
+        lot=kept.lot,
+        lot_name=kept.lot_name,
+        why=say("no open card asks for it: in no sum"),
     )
 
 
@@ -301,26 +323,6 @@ def _no_rate(rows: Iterable[BuyRow], lists: Sequence[Lists]) -> Iterator[str]:
                     whom=one.out.whom,
                     currency=one.out.currency,
                 )
-
-
-def _nobody(rows: Iterable[BuyRow]) -> Iterator[str]:
-    """Lines nobody is named for, and what helps; the rest is counted."""
-    more = 0
-    for row in rows:
-        if row.part.offers or row.part.state not in ("to_buy", "no_vendor"):
-            continue
-        if row.chance < LIKELY:
-            more += 1
-            continue
-        yield say(
-            "{what}, {machine}: nobody is named for it. Ask two, and keep what they say: "
-            'retrue fix quote "{line} who, how much, how long".',
-            what=row.part.what,
-            machine=row.machine_name,
-            line=row.part.line,
-        )
-    if more:
-        yield say("Nobody is named for {count} more that may not be needed.", count=more)
 
 
 def _rates(rows: Iterable[BuyRow]) -> dict[str, float]:

@@ -34,6 +34,7 @@ def flat(view: Buying) -> dict[str, Any]:
     ('fix.buy.1', 0.0)
     """
     return {
+        "cautions": list(view.cautions),
         "currency": view.currency,
         "no_vendor": list(view.no_vendor),
         "on": view.on,

@@ -122,4 +122,5 @@ class Buying:
     no_vendor: tuple[str, ...] = ()  # lines nobody is named for: in words, with a remedy
     rates: Mapping[str, float] = field(default_factory=dict)  # shop currency for one of it, used
     undated: float = 0.0  # of the total: what no week can be told for
+    cautions: tuple[str, ...] = ()  # before any of its figures
     uncounted: tuple[str, ...] = ()  # what is in no sum, because no rate is known: in words

@@ -177,6 +177,7 @@ def _own(row: Row, at: At, kept: TableKept) -> Iterator[ToKeep]:
 def _quote(row: Row, at: At, kept: TableKept, known: bool) -> Iterator[ToKeep]:
     lot, machine, line = at
     row.need("vendor", "quoted_on", "amount")
+    row.past("quoted_on", "rate_on")
     amount, days = row.money("amount"), row.days("quote_days")
     tax = row.word("tax", ("incl", "excl"))
     fields: dict[str, Any] = {
@@ -230,6 +231,7 @@ def _taken(row: Row, at: At, kept: TableKept, quoted: Quoted) -> Iterator[ToKeep
 def _out(row: Row, at: At, kept: TableKept, quoted: Quoted | None) -> Iterator[ToKeep]:
     lot, machine, line = at
     row.need("vendor", "ordered_on")
+    row.past("ordered_on")
     since, promised = row.day("ordered_on"), row.day("promised_on")
     amount, deposit = row.money("amount"), row.money("deposit")
     currency = row.currency("currency", lot.change.currency)

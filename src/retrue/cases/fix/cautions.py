@@ -43,6 +43,28 @@ def cautions_before(kind: Kind, fault: Fault) -> tuple[str, ...]:
     )
 
 
+def of_fault(kind: Kind, fault: str) -> tuple[Caution, ...]:
+    """The cautions that name a fault, before it is worked on.
+
+    Parameters
+    ----------
+    kind : Kind
+    fault : str
+        Its id.
+
+    Returns
+    -------
+    tuple of Caution
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> [one.id for one in of_fault(load()["vertical_machining_centre"], "F14")]
+    []
+    """
+    return tuple(one for one in kind.cautions.values() if fault in _after(one, "fix"))
+
+
 def _after(caution: Caution, phase: str) -> set[str]:
     """The words behind a phase's name: ``fix F03 F60`` gives both faults."""
     parts = (re.split(r"\s+", part.strip()) for part in SPLIT.split(caution.shown_before))

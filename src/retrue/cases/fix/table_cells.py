@@ -99,6 +99,18 @@ class Row:
             self.wrong(column, what, say("Write it as 2026-11-24, or 24/11/2026: the day first."))
         return found.isoformat() if found is not None else None
 
+    def past(self, *columns: str) -> None:
+        """Name the days that are still to come, where there can be none yet."""
+        for column in columns:
+            text = re.sub(r"[ T]00:00(:00)?$", "", self.text(column))
+            found = day_of(text, self.on) if text[:1].isdigit() else None
+            if found is not None and found > self.on:
+                what = say("{day} is still to come", day=found)
+                remedy = say(
+                    "Write it as 2026-11-24, or 24/11/2026: the day goes before the month."
+                )
+                self.wrong(column, what, remedy)
+
     def currency(self, column: str, empty: str) -> str:
         """Three letters."""
         found = self._read(column, lambda text: currency_of(text, field=column))
