@@ -54,7 +54,7 @@ def choice_doubts(chosen: Chosen, kind: Kind) -> Iterator[Doubt]:
 def _way_doubts(chosen: Chosen, kind: Kind) -> Iterator[Doubt]:
     fault, way = chosen.what, chosen.way
     if fault not in kind.faults:
-        yield from _one_of("what", fault, kind.faults, say("fault"))
+        yield _no_such(fault, kind)
         return
     if not way:
         return
@@ -65,6 +65,19 @@ def _way_doubts(chosen: Chosen, kind: Kind) -> Iterator[Doubt]:
         return
     ways = [fix.way for fix in kind.fixes.get(fault, ())]
     yield from _one_of("way", way, ways, say("way of {fault}", fault=fault))
+
+
+def _no_such(word: str, kind: Kind) -> Doubt:
+    """A word that is neither a fault nor anything else that can be chosen."""
+    if word[:1].upper() == "F" and word[1:].isdigit():
+        return next(iter(_one_of("what", word, kind.faults, say("fault"))))
+    every = (*kind.faults, *kind.renewals, *kind.upgrades)
+    inside = [one for one in every if word and word.lower() in one]
+    return Doubt(
+        "what",
+        say("{word} is no fault, no part that can be renewed and no extra", word=word),
+        nearest(word, inside) or nearest(word, every) or say("Open the list and choose from it."),
+    )
 
 
 def _one_of(field: str, word: str, known: Collection[str], what: str) -> Iterator[Doubt]:

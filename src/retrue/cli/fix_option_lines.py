@@ -15,6 +15,7 @@ from retrue.kinds.library import Kind
 from retrue.records.fixing import Chosen
 
 DOZEN = 12
+UNWORKED = ("sell_as_found", "part_out")  # aims without a level
 AIMS = {
     "keep": "to keep it",
     "new_control": "to keep it with another control",
@@ -41,8 +42,9 @@ def option_lines(told: Options, *, whole: bool = False) -> Iterator[str]:
     """
     yield from caution_lines(told.cautions)
     aim = say(AIMS.get(told.aim, told.aim))
-    level = level_words(told.level)
-    yield say("{name}, {aim}, {level}.", name=told.machine_name, aim=aim, level=level)
+    if told.aim not in UNWORKED:
+        aim = say("{aim}, {level}", aim=aim, level=level_words(told.level))
+    yield say("{name}, {aim}.", name=told.machine_name, aim=aim)
     if told.fits:
         yield ""
         yield told.fits
@@ -65,13 +67,18 @@ def _faults(told: Options, whole: bool) -> Iterator[str]:
     if not shown:
         yield ""
         yield say("Nothing is found or likely.")
+    told_before = set(told.cautions)
     for title, confirmed in ((say("Found"), True), (say("Likely, nobody has seen it"), False)):
         rows = [one for one in shown if one.confirmed is confirmed]
         if rows:
             yield ""
             yield title
         for one in rows:
-            yield f"  {one.fault}  {one.name} ({_how_sure(one)})"
+            fresh = [caution for caution in one.cautions if caution not in told_before]
+            told_before.update(fresh)
+            yield from (f"  {line}" for line in caution_lines(fresh))
+            sure = _how_sure(one)
+            yield f"  {one.fault}  {one.name}" + (f" ({sure})" if sure else "")
             yield f"    {one.why}"
     more = len(told.faults) - len(shown)
     if more > 0:
@@ -84,7 +91,7 @@ def _found(told: Options) -> int:
 
 def _how_sure(one: FaultOptions) -> str:
     if one.confirmed:
-        return one.found_by or say("found")
+        return one.found_by  # that it is found stands above
     return formatter.odds(one.chance)
 
 
@@ -104,7 +111,6 @@ def _ways(one: FaultOptions, currency: str) -> Iterator[str]:
         for way in one.ways
     ]
     yield ""
-    yield from caution_lines(one.cautions)
     yield from table(rows)
     for way in one.ways:
         yield from _besides(way, currency)
@@ -171,6 +177,6 @@ def chosen_lines(chosen: Chosen, kind: Kind, machine: str) -> Iterator[str]:
         way = level_words(chosen.way) if chosen.way else say("what is reckoned best")
         yield say("{machine}, {name}: {way}.", machine=machine, name=name, way=way)
     else:
-        done = say("is done") if chosen.yes else say("is left")
+        done = say("is to be done") if chosen.yes else say("is left as it is")
         named = kind.renewals.get(chosen.what) or kind.upgrades[chosen.what]
         yield say("{machine}, {name}: {done}.", machine=machine, name=named.name, done=done)

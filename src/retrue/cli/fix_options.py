@@ -167,11 +167,16 @@ def _only(machines: tuple[Machine, ...]) -> str:
 
 def _one_fault(told: Options, fault: str) -> Options:
     alone = only_fault(told, fault)
-    if not alone.faults:
-        names = [one.fault for one in told.faults]
+    if alone.faults:
+        return alone
+    said = {"fault": fault, "name": told.machine_name}
+    if fault in told.gone:
         raise Unknown(
-            say("{fault} is neither found nor likely at {name}", fault=fault,
-                name=told.machine_name),
-            remedy=nearest(fault, names) or say("Without --fault all that are likely are named."),
-        )  # fmt: skip
-    return alone
+            say("{fault} at {name} was put right, or seen not to be there", **said),
+            remedy=say("If it is there again, note it as found; then it has its ways again."),
+        )
+    raise Unknown(
+        say("{fault} is neither found nor likely at {name}", **said),
+        remedy=nearest(fault, [one.fault for one in told.faults])
+        or say("Without --fault all that are likely are named."),
+    )

@@ -111,7 +111,7 @@ def parts_here(
     (['lube_pump', 'lube_switch'], ())
     """
     gone = set(machine.machine.not_fitted)
-    bad = machine.state.present | machine.state.found
+    bad = machine.state.present | (machine.state.found - machine.state.treated)
     here = [
         one
         for one in machine.kind.renewals.values()
@@ -156,6 +156,7 @@ def ageing_parts(
         one.what: one.yes
         for one in kept.case.chosen
         if one.sort == "renew" and one.machine == machine.name
+        if not (one.yes and _renewed_on(machine, one.what))  # what was chosen is done by now
     }
     return tuple(
         _weighed(
@@ -216,6 +217,13 @@ def _waiting_days(renewal: Renewal, machine: MachineKept) -> float:
     return max(days, default=0.0)
 
 
+def _renewed_on(machine: MachineKept, renewal: str) -> str:
+    """The day its card was done; empty: it is open, or there is none."""
+    marks = [m for m in machine.marks if m.fact.card == f"{RENEW}{renewal}"]
+    done = [m.fact for m in sorted(marks, key=lambda m: m.seq) if m.fact.how in TURNED]
+    return done[-1].marked_on if done and done[-1].how == "done" else ""
+
+
 def _own_age(renewal: Renewal, kept: FixKept, machine: MachineKept, on: date) -> float | None:
     """Years since it was renewed, by its card or by an act that put a new one in."""
     days = [
@@ -227,10 +235,9 @@ def _own_age(renewal: Renewal, kept: FixKept, machine: MachineKept, on: date) ->
         and NEW in (one.event.way, one.event.sort)
         for day in (one.on or on.isoformat(),)
     ]
-    marks = [m for m in machine.marks if m.fact.card == f"{RENEW}{renewal.id}"]
-    done = [m.fact for m in sorted(marks, key=lambda m: m.seq) if m.fact.how in TURNED]
-    if done and done[-1].how == "done":
-        days.append(done[-1].marked_on)
+    renewed = _renewed_on(machine, renewal.id)
+    if renewed:
+        days.append(renewed)
     if not days:
         return None
     return max(0.0, (on - date.fromisoformat(max(days))).days / DAYS_A_YEAR)

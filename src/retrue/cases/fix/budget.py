@@ -6,6 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
+import numpy as np
+from numpy.typing import NDArray
+
 from retrue.base import formatter
 from retrue.base.say import say
 from retrue.cases.fix.amounts import about
@@ -19,6 +22,7 @@ FIRST = ("STOP", "MUST")
 LEAVE = ""  # the way of a fault that is left out
 NAMED = 4  # faults named in a sentence
 A_WEEK = 7.0
+Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,11 +74,13 @@ def fit_of(
     if picks is None:
         return _too_little(rows, anyway, _short(rows, menus, room), scene.currency)
     fit = _fit(rows, picks, late, anyway)
-    words = [_budget_words(fit, budget, scene.currency)] if budget is not None else []
+    words = []
+    if budget is not None:
+        words = [_budget_words(fit, budget, scene.currency), _over(scene, fit, budget)]
     if by_on is not None:
-        words += _day_words(fit, by_on, by_on - on, levels)
+        words += _day_words(fit, rows, by_on, by_on - on, levels)
         if budget is None and fit.gives_up >= 1.0:
-            words.insert(0, _dearer(fit, by_on, scene.currency))
+            words.append(_dearer(fit, by_on, scene.currency))
     return replace(fit, words=" ".join([*words, *_left_words(fit, scene.currency)]))
 
 
@@ -154,11 +160,24 @@ def _search(menus: Sequence[Sequence[Pick]], room: float) -> tuple[Pick, ...] | 
     return None if found is None else tuple(m[i] for m, i in zip(menus, found, strict=True))
 
 
+def _through(scene: Scene) -> Floats:
+    """Money from here on in every world, the best ways taken."""
+    money = through(scene, scene.plan).money_through
+    if scene.index == 0:  # what belongs to shop and lot is listed with the first machine
+        money = money + scene.view.chooser.shared.running_money
+    return money
+
+
+def _over(scene: Scene, fit: Fit, budget: float) -> str:
+    """How often the money does not do, scattered about its average as with the best ways."""
+    money = _through(scene)
+    over = float((money - money.mean() + fit.money > budget).mean())
+    return say("It goes over that: {chance}.", chance=formatter.odds(over))
+
+
 def _anyway(scene: Scene, rows: Sequence[Listed]) -> float:
     """Mean money from here on that no choice of ways of these faults changes."""
-    mean = float(through(scene, scene.plan).money_through.mean())
-    if scene.index == 0:  # what belongs to shop and lot is listed with the first machine
-        mean += float(scene.view.chooser.shared.running_money.mean())
+    mean = float(_through(scene).mean())
     mine = sum(one.needed * one.choices[0].money for one in rows)
     return max(0.0, mean - mine)
 
@@ -245,6 +264,12 @@ def _budget_words(fit: Fit, budget: float | None, currency: str) -> str:
 
 
 def _dearer(fit: Fit, by_on: date, currency: str) -> str:
+    if fit.late:
+        return say(
+            "The other waits are over by {day}: about {more} more in all.",
+            day=formatter.day(by_on),
+            more=about(fit.gives_up, currency),
+        )
     return say(
         "To be done with every wait by {day}: about {more} more in all.",
         day=formatter.day(by_on),
@@ -252,11 +277,19 @@ def _dearer(fit: Fit, by_on: date, currency: str) -> str:
     )
 
 
-def _day_words(fit: Fit, by_on: date, left: timedelta, levels: Sequence[LevelSum]) -> list[str]:
+def _day_words(
+    fit: Fit, rows: Sequence[Listed], by_on: date, left: timedelta, levels: Sequence[LevelSum]
+) -> list[str]:
     day, sentences = formatter.day(by_on), []
     if fit.late:
-        names = _names([one.name for one in fit.late])
+        first = {one.fault.id for one in rows if one.fault.urgency in FIRST}
+        late = sorted(fit.late, key=lambda one: one.fault not in first)
+        names = _names([one.name for one in late])
         sentences.append(say("By {day} nothing can be had for {names}.", day=day, names=names))
+        if late[0].fault in first:
+            must = _names([one.name for one in late if one.fault in first])
+            sentences.append(say("It cannot be done by then: {names} must be put right first.",
+                                 names=must))  # fmt: skip
     else:
         sentences.append(say("Every wait is over by {day}.", day=day))
     asked = next((one for one in levels if one.chosen), None)

@@ -195,6 +195,7 @@ class Options:
     seed: int = 7
     worlds: int = 0
     cautions: tuple[str, ...] = ()
+    gone: tuple[str, ...] = ()  # faults that were put right, or seen not to be there
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

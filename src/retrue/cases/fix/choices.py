@@ -64,7 +64,7 @@ def _not_at(chosen: Chosen, machine: Machine, kind: Kind, level: str) -> Iterato
     else:
         why = _too_little(fix, fixes, level)
     if why:
-        yield Problem(f"way {fix.way} of {fault.id}", why, _remedy(fixes, level))
+        yield Problem(f"way {fix.way} of {fault.id}", why.rstrip("."), _remedy(fixes, level))
 
 
 def _too_little(fix: Fix, fixes: tuple[Fix, ...], level: str) -> str:

@@ -28,6 +28,7 @@ SEEN = ("seen", "severe", "slight")
 SURER = 0.08  # of the chance of cure, from which one way is called surer
 LONGER_DAYS = 4.0
 MORE_HOURS = 3.0
+SEEN_GAINS = (0.01, 0.01, 0.5)  # of cure, of failing again, days: less is the same
 HARDLY = 20.0  # money that makes no difference in such a sentence
 
 
@@ -139,9 +140,18 @@ def _against(first: WayOption, other: WayOption, currency: str) -> str:
         if gain or but:
             return say("{name} costs {more} more and {gain}", name=name, more=more,
                        gain=gain or but)  # fmt: skip
-        return say("{name} costs {more} more for the same", name=name, more=more)
+        return say("{name} costs {more} more and {gain}", name=name, more=more,
+                   gain=_little(first, other))  # fmt: skip
     return say("{name} costs as much but {but}", name=name,
                but=but or _dearer(first, other, currency))  # fmt: skip
+
+
+def _little(first: WayOption, other: WayOption) -> str:
+    """A dearer way that is neither much better nor much worse."""
+    gains = (other.cures - first.cures, first.again - other.again, first.days - other.days)
+    if all(gain < least for gain, least in zip(gains, SEEN_GAINS, strict=True)):
+        return say("is no better")
+    return say("is hardly better")
 
 
 def _drawback(first: WayOption, other: WayOption) -> str:

@@ -59,5 +59,5 @@ def _sum(scene: Scene, level: str) -> LevelSum:
         hours=band(outcome.hours_through),
         days=band(outcome.days_through),
         resale=float(outcome.brings_through.mean()),
-        chosen=level == scene.level,
+        chosen=scene.worked_for and level == scene.level,
     )

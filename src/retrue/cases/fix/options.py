@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from datetime import date
 
@@ -49,7 +50,7 @@ def options_of(
     Unusable
         A budget below nothing, or a day that is past.
     """
-    _refuse(on, budget, by_on)
+    refuse_limits(on, budget, by_on)
     rows, levels = listed(scene), levels_of(scene)
     fit = fit_of(scene, rows, levels, on=on, budget=budget, by_on=by_on)
     faults = tuple(one.options for one in rows)
@@ -70,6 +71,7 @@ def options_of(
         by_on=None if by_on is None else by_on.isoformat(),
         fits="" if fit is None else fit.words,
         fit=fit,
+        gone=tuple(sorted(one.id for one in scene.kind.faults.values() if scene.gone(one))),
         seed=scene.view.stage.drawer.seed,
         worlds=scene.view.stage.drawer.worlds,
         cautions=tuple(
@@ -118,12 +120,28 @@ def only_fault(options: Options, fault: str) -> Options:
     return replace(options, faults=tuple(one for one in options.faults if one.fault == fault))
 
 
-def _refuse(on: date, budget: float | None, by_on: date | None) -> None:
+def refuse_limits(on: date, budget: float | None, by_on: date | None) -> None:
+    """Refuse a budget or a day that can be no limit, before anything is worked out.
+
+    Parameters
+    ----------
+    on : date
+        Today.
+    budget : float or None
+    by_on : date or None
+
+    Raises
+    ------
+    Unusable
+
+    Examples
+    --------
+    >>> refuse_limits(date(2026, 11, 26), 5000.0, date(2027, 2, 1))
+    """
     wrong = []
-    if budget is not None and not 0.0 <= budget < float("inf"):
-        wrong.append(
-            Problem("budget", say("is below nothing"), say("Say what there is to spend from here."))
-        )
+    if budget is not None and not 0.0 <= budget < math.inf:
+        what = say("is below nothing") if budget < 0.0 else say("is no sum of money")
+        wrong.append(Problem("budget", what, say("Say what there is to spend from here.")))
     if by_on is not None and by_on < on:
         what = say("is past")
         wrong.append(Problem("by", what, say("Give a day that is still to come.")))

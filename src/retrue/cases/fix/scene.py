@@ -77,9 +77,14 @@ class Scene:
         return self.kind.levels[self.level]
 
     @property
+    def worked_for(self) -> bool:
+        """Whether it is put right at all: an aim without work has no level."""
+        return self.aim not in (SELL_AS_FOUND, PART_OUT)
+
+    @property
     def plan(self) -> Plan:
         """What going on means; an aim without work is asked as if it were kept."""
-        nothing = self.aim in (SELL_AS_FOUND, PART_OUT) or (
+        nothing = not self.worked_for or (
             self.aim == NEW_CONTROL and CONTROL not in self.kind.costs
         )
         return plan_of(KEEP if nothing else self.aim, self.level)

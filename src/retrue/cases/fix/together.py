@@ -22,7 +22,7 @@ from retrue.cases.drawing import Drawer
 from retrue.cases.evidence import contradiction, evidence
 from retrue.cases.find.costs import Purse
 from retrue.cases.find.standing import behind
-from retrue.cases.fix.ageing_parts import AgeingPart, ageing_parts, parts_here
+from retrue.cases.fix.ageing_parts import AgeingPart, ageing_parts, ageing_places, parts_here
 from retrue.cases.fix.choice_lines import RenewRow, Together
 from retrue.cases.fix.kept import FixKept, MachineKept
 from retrue.cases.fix.reopening import openings
@@ -150,7 +150,8 @@ def _check(kind: Kind, place: str, years: float) -> None:
     if place not in kind.places:
         raise Unknown(
             say("{name} has no place {place}", name=kind.name, place=place),
-            remedy=nearest(place, kind.places) or say("Name one of its places."),
+            remedy=nearest(place, kind.places)
+            or say("Places with parts that age: {places}.", places=", ".join(ageing_places(kind))),
         )
     if not 0 < years <= MOST_YEARS or not math.isfinite(years):
         raise Unusable(

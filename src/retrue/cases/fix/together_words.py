@@ -178,7 +178,7 @@ def how_sure(best: Renewed) -> str:
         return say("No other choice is cheaper.")
     if best.sure:
         return say("Every choice was weighed over the ways it could be: none is cheaper.")
-    return say("The best that was found over the ways it could be; hardly any is cheaper.")
+    return say("The best that was found; that none is cheaper was not shown.")
 
 
 def spoken(years: float) -> str:

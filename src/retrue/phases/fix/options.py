@@ -16,7 +16,7 @@ from retrue.base.say import say
 from retrue.cases.case import LotCase
 from retrue.cases.fix.agreed_kept import agreed_of
 from retrue.cases.fix.choice_lines import Options, StopLoss
-from retrue.cases.fix.options import options_of, stop_of
+from retrue.cases.fix.options import options_of, refuse_limits, stop_of
 from retrue.cases.fix.scene import Scene, scene_of
 from retrue.cases.kept_case import kept_case
 from retrue.cases.known import nearest
@@ -88,6 +88,7 @@ def options(
         A budget below nothing, a day that is past, answers that contradict each other.
     """
     spot, _ = machine_at(shop, lot, machine, kinds)
+    refuse_limits(now.date(), asked.get("budget"), asked.get("by_on"))
     case, arrived = _kept(shop, spot, kinds, now.date())
     told = (case_key(case, kinds, seed, worlds), spot.name, now.date(), arrived, asked)
     key = "fix options " + _hash(told)
@@ -112,8 +113,9 @@ def options_case(
     **asked: Unpack[Asked],
 ) -> Options:
     """The same for a lot that stands in a file; ``machine`` by name."""
-    scene = _scene(case, machine, kinds, asked.get("level"), False, seed, worlds)
     budget, by_on = asked.get("budget"), asked.get("by_on")
+    refuse_limits(now.date(), budget, by_on)
+    scene = _scene(case, machine, kinds, asked.get("level"), False, seed, worlds)
     return options_of(scene, on=now.date(), budget=budget, by_on=by_on)
 
 
