@@ -6,9 +6,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tests.cases.fix.choosing import burnt
+from tests.cases.fix.choosing import act, burnt, happened
+from tests.cases.priced import kinds
 from tests.fakes.shop import FakeShop
 
+from retrue.cases.fix.cautions import cautions_before
 from retrue.cases.lot_text import write_lot
 from retrue.phases import worth
 from retrue.records.facts import Finding, Lot, Machine, Terms
@@ -44,6 +46,27 @@ def test_one_fault_shows_every_way_and_an_unknown_one_is_refused(call: Call, lot
     assert "neither found nor likely" in wrong.err
 
 
+def test_each_proposal_has_its_own_caution_before_its_money(call: Call, lot: str) -> None:
+    mill, said = kinds()["vertical_machining_centre"], call("fix", "options", *few(lot, "--all"))
+    text = " ".join(said.out.split()).split("from here on")[0]
+    for fault in ("F03", "F85"):
+        mine = cautions_before(mill, mill.faults[fault])
+        assert mine
+        for one in mine:
+            assert text.index(one) < text.index(f" {fault} "), fault
+            assert text.count(one) == 1
+    assert "(found) (found)" not in text
+
+
+def test_what_was_put_right_is_said_to_be(call: Call, tmp_path: Path) -> None:
+    done = burnt(happened=happened(act(sort="replace", fault="F95", way="replace")))
+    path = tmp_path / "done.toml"
+    path.write_text(write_lot(done), encoding="utf-8")
+    told = call("fix", "options", *few(str(path), "mill", "--fault", "F95"))
+    assert told.code == 2
+    assert "was put right" in told.err
+
+
 def test_json_is_flat_with_a_reason_for_each_null(call: Call, lot: str) -> None:
     told = json.loads(call("fix", "options", *few(lot, "--json", "--level", "like_new")).out)
     assert told["schema"] == "fix.options.1"
@@ -69,4 +92,11 @@ def test_a_choice_in_the_shop_is_kept_and_followed(call: Call, shop: FakeShop) -
     aim = call("fix", "choose", "school", "mill", "--aim", "keep", "--level", "like_new", "--json")
     assert json.loads(aim.out)["schema"] == "fix.chosen.1"
     assert call("fix", "choose", "school", "mill").code == 2
+    belt = call("fix", "choose", "school", "mill", "belt", "yes")
+    assert "no part that can be renewed and no extra" in belt.err
+    assert "spindle_belt" in belt.err
+    seal = call("fix", "choose", "school", "mill", "nose_seal", "yes")
+    assert "is to be done" in seal.out
+    live = call("fix", "choose", "school", "mill", "F01", "live_with")
+    assert ".." not in live.err
     assert call("fix", "options", *few("school", "mill", "--by", "soon")).code == 2

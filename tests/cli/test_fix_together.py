@@ -48,6 +48,7 @@ def test_a_file_says_what_to_renew_and_what_all_would_cost_more(call, parts):
     door = call("fix", "together", "--file", parts, "--reopening", "300")
     assert door.code == 0, door.err
     said = plain(door.out)
+    assert said.startswith("Caution: This helps you plan.")
     assert "Renew now: drive belt, oil hose and air hose. It takes € 140 and 1.2 h." in said
     assert "more over 5 years than it saves" in said
     assert "No other choice is cheaper." in said

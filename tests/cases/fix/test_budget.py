@@ -1,6 +1,6 @@
 """Levels from here on, and what a budget or a day allows."""
 
-from datetime import date
+from datetime import UTC, date, datetime
 from functools import cache
 from itertools import product
 
@@ -17,6 +17,9 @@ from retrue.cases.fix.options import options_of
 from retrue.cases.fix.scene import Scene
 from retrue.cases.fix.ways import Listed, listed
 from retrue.cases.pricing import price
+from retrue.cli.fix_option_lines import option_lines
+from retrue.phases.fix.options import options_case
+from retrue.records.fixing import Chosen
 
 
 @cache
@@ -69,8 +72,12 @@ def test_enough_money_takes_the_best_of_everything_and_gives_nothing_up() -> Non
     assert told.gives_up == 0.0
     assert not told.left
     shop = plain().view.chooser.shared.running_money.mean()
-    whole = through(plain(), plain().plan).money_through.mean() + shop
-    assert told.money == pytest.approx(float(whole), rel=0.05)  # ties in favour of less waiting
+    whole = float(through(plain(), plain().plan).money_through.mean() + shop)
+    for one in rows():  # the price begins with the first way, the least on average may be another
+        least = min((each for each in one.choices if each.option.allowed),
+                    key=lambda each: each.option.average)  # fmt: skip
+        whole += one.needed * (least.money - one.choices[0].money)
+    assert told.money == pytest.approx(whole, abs=0.01)
     assert 0.0 < told.anyway < told.money
     assert len(told.picks) == len(rows())
 
@@ -144,6 +151,34 @@ def test_a_near_day_costs_more_and_names_what_cannot_be_had() -> None:
     assert not near.holds
     assert near.gives_up > 0.0
     assert "nothing can be had" in near.words
+    assert "must be put right first" in near.words
+    assert "every wait" not in near.words.lower()  # some are not over by then
+    assert near.words.index("nothing can be had") < near.words.index("other waits")
+
+
+def test_a_budget_says_how_often_it_does_not_do() -> None:
+    base = fit(rows(), 1e6)
+    assert "It goes over that: less than 1 in 100" in base.words
+    tight = fit(rows(), base.money + 10.0).words
+    assert any(
+        f"It goes over that: about {odds}" in tight for odds in ("1 in 2", "2 in 5", "3 in 7")
+    )
+
+
+@pytest.mark.parametrize("budget", [float("nan"), float("inf"), float("-inf")])
+def test_a_budget_that_is_no_number_is_refused_before_anything_is_reckoned(budget: float) -> None:
+    now = datetime(2026, 11, 26, tzinfo=UTC)
+    with pytest.raises(Unusable) as refused:
+        options_case(burnt(), "mill", kinds(), now=now, budget=budget)
+    assert [one.where for one in refused.value.problems] == ["budget"]
+
+
+def test_a_machine_that_is_sold_as_found_or_in_parts_has_no_level() -> None:
+    for name in ("sell_as_found", "part_out"):
+        aim = Chosen(lot="school", machine="mill", sort="aim", way=name)
+        told = options_of(scene(burnt(chosen=(aim,))), on=ON)
+        assert not any(one.chosen for one in told.levels)
+        assert "right" not in next(one for one in option_lines(told) if one.startswith("mill, "))
 
 
 def test_a_day_that_is_past_and_money_below_nothing_are_refused() -> None:

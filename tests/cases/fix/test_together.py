@@ -166,6 +166,39 @@ def test_a_card_that_was_opened_again_renewed_nothing():
     assert row(weigh(again, "cabinet"), "drive_fans").age_years == 12.0
 
 
+def test_what_was_chosen_is_used_up_once_it_is_done():
+    chosen = Chosen(lot="school", machine="lathe", sort="renew", what="drive_fans", yes=True)
+    open_still = row(weigh(kept(chosen=(chosen,)), "cabinet"), "drive_fans")
+    done = row(weigh(marked(kept(chosen=(chosen,)), "done"), "cabinet"), "drive_fans")
+    again = row(
+        weigh(marked(kept(chosen=(chosen,)), "done", "open_again"), "cabinet"), "drive_fans"
+    )
+    assert (open_still.renew, open_still.by_owner) == (True, True)
+    assert (done.renew, done.by_owner) == (False, False)
+    assert again.by_owner
+
+
+def test_a_stop_item_that_was_put_right_is_weighed_again():
+    place = next(one.place for one in kinds()["turning_centre"].renewals.values()
+                 if "F97" in one.faults)  # fmt: skip
+    found = Kept(id="1", finding=Finding(lot="school", machine="lathe", fault="F97", grade=5,
+                                         answer="present", channel="apart"))  # fmt: skip
+    act = Act(lot="school", machine="lathe", sort="replace", fault="F97", way="replace")
+    mended = Happened(id="2", event=act, place=1, on="2026-11-20")
+    broken = weigh(kept(findings=(found,)), place)
+    whole = weigh(kept(findings=(found,), happened=(mended,)), place)
+    names = {one.id for one in weigh(kept(), place).rows}
+    assert {one.id for one in broken.rows} < names
+    assert {one.id for one in whole.rows} == names
+    assert not any("is there already" in line for line in whole.assumed)
+
+
+def test_a_place_that_is_none_names_those_that_are():
+    with pytest.raises(Unknown) as wrong:
+        weigh(kept(), "zzzz")
+    assert "cabinet" in wrong.value.remedy
+
+
 def test_what_is_not_fitted_or_broken_already_is_not_weighed():
     home = kept({"not_fitted": ("F84",)})
     there = Finding(lot="school", machine="lathe", fault="F24", answer="present", grade=5)

@@ -153,6 +153,12 @@ def together_file(
         ),
         sure=best.sure,
         how_sure=how_sure(best),
+        cautions=(
+            say(
+                "This helps you plan. It does not allow anything and does not say a machine is "
+                "safe. (local machinery and electrical law; local code and licensed practice)"
+            ),
+        ),
         assumed=_assumed(rows, rate, currency),
     )  # fmt: skip
 
