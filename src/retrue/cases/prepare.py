@@ -217,6 +217,12 @@ def _named(kind: Kind, check: str | None, fault: str | None) -> list[str]:
 
 
 def _of_all(fault: Fault) -> bool:
+    """Whether a fault is put right once for shop and lot.
+
+    >>> from types import SimpleNamespace
+    >>> _of_all(SimpleNamespace(scope="shop", paid="once"))
+    True
+    """
     return not of_machine(fault)
 
 
