@@ -8,6 +8,7 @@ from datetime import date, datetime
 from retrue.base.formatter import day, money, number, odds
 from retrue.base.say import say
 from retrue.cases.fix.left import hours_left
+from retrue.cases.fix.licensed import licensed_words
 from retrue.cases.fix.lines import Card, Cards, Refused, Tonight
 from retrue.cases.fix.plan_lines import MachineDates, PlanView
 from retrue.cases.strip.cautions import told
@@ -125,6 +126,7 @@ def card_lines(card: Card, kind: Kind) -> Iterator[str]:
     for part in card.parts:
         yield say("Part: {what}, about {days} days ({source})", what=part.what,
                   days=number(part.days), source=part.source)  # fmt: skip
+    yield from licensed_words(card)
     for step in card.steps:
         yield f"  [ ] {say(STEPS[step.sort])}: {step.text}"
 

@@ -6,11 +6,12 @@ from collections.abc import Iterable
 from typing import Literal
 
 from retrue.base.say import say
+from retrue.cases.find.dead import is_dead
 from retrue.cases.fix.lines import Step
 from retrue.cases.fix.needed import FaultNeed, Needed
 from retrue.cases.fix.rules import Manner
 from retrue.cases.wake.closed import clearing_looks
-from retrue.kinds.library import Job, Kind, Place
+from retrue.kinds.library import Check, Job, Kind, Place
 
 Sort = Literal["open", "before", "work", "clean", "measure", "close"]
 ON_THE_SPOT = ("foundation", "geometry", "supply", "lot", "covers", "ways")  # subsystems
@@ -133,14 +134,20 @@ def work_steps(need: FaultNeed, of: Needed, manner: Manner, place: Place | None)
     other = next((way for way in more if way != "live_with"), "")
     if other:
         lines.append(say("If that does not cure it: {way}.", way=way_words(other)))
-    look = next(iter(clearing_looks(of.kind, need.fault.id)), None)
-    again = (say("Look again: {look}.", look=of.kind.checks[look].text),) if look else ()
+    looks = clearing_looks(of.kind, need.fault.id)[:1]
+    again = [_again(of.kind.checks[look]) for look in looks]
     return [
         *_stands_open(place, of),
         *_steps("work", lines),
         *_steps("clean", manner.clean),
         *_steps("measure", (*manner.measure, *again)),
     ]
+
+
+def _again(look: Check) -> str:
+    if is_dead(look):
+        return say("Look again: {look}.", look=look.text)
+    return say("Look again, once it may run: {look}.", look=look.text)
 
 
 def send_steps(need: FaultNeed, of: Needed, manner: Manner, place: Place | None) -> list[Step]:

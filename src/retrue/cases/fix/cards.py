@@ -34,12 +34,14 @@ from retrue.cases.fix.layout import (
     Layout,
     layout_of,
 )
+from retrue.cases.fix.licensed import without_live_steps
 from retrue.cases.fix.lines import Card, Cards, Refused, Visit
 from retrue.cases.fix.needed import FaultNeed, JobNeed, Needed
 from retrue.cases.fix.parts import own_line, part_of
 from retrue.cases.fix.places import stuck_chance
 from retrue.cases.fix.rules import Manner, manner_of
 from retrue.cases.fix.states import with_states
+from retrue.cases.fix.told_once import told_once
 from retrue.cases.fix.waits import wait_for_all
 from retrue.kinds.judged import Three
 from retrue.kinds.library import Job, Place
@@ -69,7 +71,8 @@ def cards_of(kept: FixKept, need: Needed, on: date | None = None) -> Cards:
     layout = layout_of(need)
     ranked, refused = _all(kept, need, layout) if machine.worked_for else ([], [])
     waiting = wait_for_all(ranked, need, layout)
-    cards = with_states(waiting, kept, need, on)
+    told = [without_live_steps(one, need.kind) for one in told_once(waiting)]
+    cards = with_states(told, kept, need, on)
     return Cards(
         lot=kept.lot,
         lot_name=kept.lot_name,
@@ -209,8 +212,10 @@ def _together(kept: FixKept, need: Needed) -> Iterator[Card]:
     rare = [(one, one.chance * one.units) for one in need.rare]
     hours = sum(share * _mean(_own_hours(kept, need, one.line, one.fix.hours))
                 for one, share in rare)  # fmt: skip
+    hours += sum(one.chance * one.share * _mean(_job_hours(kept, need, one.job))
+                 for one in need.rare_jobs)  # fmt: skip
     plain = Manner(cautions=("X01",), who="competent")
-    if rare:
+    if rare or need.rare_jobs:
         yield _card(
             kept, need, plain, key=UNSEEN, sort="unseen", place=None,
             title=say("What nobody has seen yet"), hours=Three(0.0, hours, 2.0 * hours),

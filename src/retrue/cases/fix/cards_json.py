@@ -64,9 +64,9 @@ def card_row(card: Card) -> dict[str, Any]:
     dict
     """
     same = ("alone", "cautions", "dries_days", "faults", "good_part", "hoist", "job", "key",
-            "left_hours", "people", "place", "place_name", "sort", "spent_hours", "state",
-            "state_why", "title", "tools", "unbroken", "until_on", "urgency", "way",
-            "who")  # fmt: skip
+            "left_hours", "licensed", "people", "place", "place_name", "sort", "spent_hours",
+            "state", "state_why", "title", "tools", "unbroken", "under_power", "until_on",
+            "urgency", "way", "who")  # fmt: skip
     told: dict[str, Any] = {name: getattr(card, name) for name in same}
     whys = {
         "left_hours": say("nobody said"),
@@ -76,6 +76,7 @@ def card_row(card: Card) -> dict[str, Any]:
     return told | {
         "chance": round(card.chance, 4),
         "hours": asdict(card.hours),
+        "left_to": [asdict(one) for one in card.left_to],
         "parts": [_part(one) for one in card.parts],
         "steps": [asdict(one) for one in card.steps],
         "stuck": round(card.stuck, 4),

@@ -28,6 +28,14 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LeftTo:
+    """A look that is left to a licensed electrician: what he hands back, and no word on how."""
+
+    id: str
+    hands_back: tuple[str, ...]  # names of readings with their units; none: his finding in words
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Wait:
     """A card comes after another; ``days`` of waiting between, for a part or for drying."""
 
@@ -82,6 +90,12 @@ class Card:
         Put off to that day.
     good_part : bool
         Whether the first good part needs it.
+    left_to : tuple of LeftTo
+        Looks of it that are a licensed electrician's; they have no step.
+    licensed : bool
+        All of it is his: it has no steps at all.
+    under_power : bool
+        Something is switched on in it: it has no steps here, but sheets of its own.
     """
 
     key: str
@@ -116,6 +130,9 @@ class Card:
     left_hours: float | None = None
     until_on: str | None = None
     good_part: bool = True
+    left_to: tuple[LeftTo, ...] = ()
+    licensed: bool = False
+    under_power: bool = False
 
     @property
     def expected_hours(self) -> float:

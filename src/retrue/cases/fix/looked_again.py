@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from retrue.base.say import say
 from retrue.cases.find.standing import Standing
-from retrue.kinds.library import Kind
+from retrue.cases.fix.licensed import is_his
+from retrue.kinds.library import Check, Kind
 
 
 def look_again(kind: Kind, state: Standing, fault: str) -> str:
@@ -41,8 +42,15 @@ def look_again(kind: Kind, state: Standing, fault: str) -> str:
     looks = failed or ([cover.check] if cover is not None and fault in state.found else [])
     if not looks:
         return ""
-    named = "; ".join(kind.checks[one].text.rstrip(".") for one in looks if one in kind.checks)
+    named = "; ".join(_named(kind.checks[one]) for one in looks if one in kind.checks)
     return say(
         "done, and a look still stands against it: look again, and keep what you see ({look})",
         look=named,
     )
+
+
+def _named(look: Check) -> str:
+    """A look in words; one of a licensed electrician by its number alone."""
+    if is_his(look):
+        return say("{look}, by a licensed electrician", look=look.id)
+    return look.text.rstrip(".")

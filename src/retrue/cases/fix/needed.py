@@ -86,6 +86,9 @@ class Needed:
     rare : tuple of FaultNeed
         Together in one card.
     jobs : tuple of JobNeed
+        With a card of their own.
+    rare_jobs : tuple of JobNeed
+        Passes that are hardly needed: they go with what nobody has seen yet.
     clearing : tuple of Check
         Looks that clear STOP faults and belong to no base job, not made yet.
     bench, shared : Bench
@@ -105,6 +108,7 @@ class Needed:
     plan: tuple[Steps, ...] = ()
     shared_plan: tuple[Steps, ...] = ()
     lives: Mapping[str, float] = field(default_factory=dict)
+    rare_jobs: tuple[JobNeed, ...] = ()
 
     @property
     def kind(self) -> Kind:
@@ -172,7 +176,8 @@ def needed(
         level=to,
         faults=tuple(one for one in placed if one.confirmed or one.chance >= LIKELY),
         rare=tuple(one for one in placed if not one.confirmed and one.chance < LIKELY),
-        jobs=jobs,
+        jobs=tuple(one for one in jobs if one.chance >= LIKELY),
+        rare_jobs=tuple(one for one in jobs if one.chance < LIKELY),
         clearing=tuple(Workshop(bench).clearing_checks()),
         bench=bench,
         shared=shared,
@@ -320,7 +325,7 @@ def _fault(
     for one in jobs:
         cures = one.job.cures.get(fault.id, 0.0)
         before *= 1.0 - cures * one.chance
-        after = one.job.id if cures > AFTER_PASS else after
+        after = one.job.id if cures > AFTER_PASS and one.chance >= LIKELY else after
     if names[:1] == (LIVE_WITH,):
         before *= 1.0 - bench.fixes[steps.ways[0]].cures
     return FaultNeed(

@@ -53,7 +53,7 @@ def manner_of(
     kind : Kind
     sort : str
         Of the card. What a place says of hoist, hands and one evening holds for its opening and
-        closing; its words, cautions and tools for every card there.
+        closing; its words, cautions and tools for every card there. Nobody lifts alone.
     place, job, fault, way : str
     live : bool
         Whether something is switched on in it.
@@ -79,7 +79,7 @@ def manner_of(
     who = max([WHO.index(_who(needs)), *(WHO.index(one.who or "anyone") for one, _ in rules)])
     people = max([2 if "second person" in moves else 1, *(one.people or 1 for one in doing)])
     hoist = "hoist" in moves or any(one.hoist for one in doing)
-    alone = people == 1 and not any(one.alone is False for one in doing)
+    alone = people == 1 and not hoist and not any(one.alone is False for one in doing)
     said = {id for one, _ in rules for id in one.cautions}
     if place in kind.places:
         said |= ids_of_place(kind, place) - (frozenset() if hoist else {LIFTING})

@@ -9,23 +9,16 @@ from retrue.base.refusals import Unknown
 from retrue.base.say import say
 from retrue.cases.fix.buying_lines import Part
 from retrue.cases.fix.left import hours_left
-from retrue.cases.fix.lines import Card, Cards, Step
+from retrue.cases.fix.licensed import without_live_steps
+from retrue.cases.fix.lines import Card, Cards, LeftTo, Step
 from retrue.kinds.judged import Three
-from retrue.kinds.library import Check, Kind
+from retrue.kinds.library import Kind
 
 SURE = 0.99  # with that chance a card is printed whole, else as a line to look for
 WORTH_PAPER = 0.5  # a place less likely to be opened is printed when it is asked for
 DOORS = ("open", "before", "close")
 ALWAYS, LIVE, SECOND_PERSON = "X01", "X05", "X32"
 LICENSED = "electrician"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LeftTo:
-    """A look that is left to a licensed electrician: what he hands back, and no word on how."""
-
-    id: str
-    hands_back: tuple[str, ...]  # names of readings with their units; none: his finding in words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -263,7 +256,8 @@ def _lines(
     later: Sequence[Card],
     kind: Kind,
 ) -> VisitLines:
-    printed = tuple(_cards(cards, whole, bool(perhaps), kind))
+    whole = [without_live_steps(one, kind) for one in whole]
+    printed = tuple(_cards(cards, whole, bool(perhaps)))
     named = {ALWAYS} | {id for one in whole for id in one.cautions}
     named |= {SECOND_PERSON} if any(not_alone(one) for one in whole) else set()
     if any(one.left_to or one.licensed or one.under_power for one in printed):
@@ -299,7 +293,7 @@ def _lines(
     )
 
 
-def _cards(cards: Cards, whole: Sequence[Card], listed: bool, kind: Kind) -> Iterator[CardLines]:
+def _cards(cards: Cards, whole: Sequence[Card], listed: bool) -> Iterator[CardLines]:
     """Each card; what comes before it and what is read before are told once on a sheet."""
     by_key = {one.key: one for one in cards.cards}
     read: set[Step] = set()
@@ -312,7 +306,7 @@ def _cards(cards: Cards, whole: Sequence[Card], listed: bool, kind: Kind) -> Ite
         steps = [one for one in card.steps
                  if one not in read and not _told_elsewhere(one, card, whole, listed)]  # fmt: skip
         read |= {one for one in steps if one.sort == "before"}
-        yield _card(card, steps, tuple(one.title for one in first), kind)
+        yield _card(card, steps, tuple(one.title for one in first))
 
 
 def _told_elsewhere(step: Step, card: Card, whole: Sequence[Card], listed: bool) -> bool:
@@ -322,39 +316,19 @@ def _told_elsewhere(step: Step, card: Card, whole: Sequence[Card], listed: bool)
     return len(whole) > 1 and step.sort == "open"
 
 
-def _card(card: Card, steps: Sequence[Step], first: tuple[str, ...], kind: Kind) -> CardLines:
-    starts = card.job in kind.jobs and kind.jobs[card.job].sort == "start"
-    licensed = card.who == LICENSED
-    looks = [look for step in steps for look in _licensed(step, kind)]
-    mine = [step for step in steps if not any(_licensed(step, kind))]
+def _card(card: Card, steps: Sequence[Step], first: tuple[str, ...]) -> CardLines:
     return CardLines(
         key=card.key,
         title=card.title,
         hours=card.hours,
         left_hours=hours_left(card),
         spent_hours=card.spent_hours,
-        steps=() if starts or licensed else tuple(mine),
-        left_to=() if starts else tuple(_left_to(look, kind) for look in dict.fromkeys(looks)),
-        under_power=starts,
-        licensed=licensed,
+        steps=tuple(steps),
+        left_to=card.left_to,
+        under_power=card.under_power,
+        licensed=card.licensed,
         dries_days=card.dries_days,
         first=first,
-    )
-
-
-def _licensed(step: Step, kind: Kind) -> Iterator[str]:
-    """Looks that a step holds and that only a licensed electrician makes."""
-    for one in kind.checks.values():
-        if one.who == LICENSED and one.text in step.text:
-            yield one.id
-
-
-def _left_to(id: str, kind: Kind) -> LeftTo:
-    look: Check = kind.checks[id]
-    named = (kind.measures[one] for one in look.measures if one in kind.measures)
-    return LeftTo(
-        id=id,
-        hands_back=tuple(f"{one.name} ({one.unit})" if one.unit else one.name for one in named),
     )
 
 

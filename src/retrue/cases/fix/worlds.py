@@ -23,7 +23,7 @@ from retrue.cases.fix.kept import FixKept
 from retrue.cases.fix.layout import Layout, layout_of
 from retrue.cases.fix.left import share_left
 from retrue.cases.fix.lines import Card
-from retrue.cases.fix.needed import FaultNeed, Needed, done_jobs, gone_of
+from retrue.cases.fix.needed import FaultNeed, JobNeed, Needed, done_jobs, gone_of
 from retrue.cases.fix.parts import days_to_come
 from retrue.cases.plans import RUN_IN_DAYS
 from retrue.cases.prepare import Stage, stage
@@ -229,14 +229,16 @@ class _Worked:
 
     def hours(self) -> dict[str, Floats]:
         """Own hours of every card, in its place; the pace of the owner is in them."""
-        found = dict(self._jobs())
+        found, seldom = dict(self._jobs(self.need.jobs)), dict(self._jobs(self.need.rare_jobs))
+        found |= dict(self._read())
         for one in self.need.faults:
             found |= dict(self._fault(one))
         unseen = sum((self.work[one.fault.id] for one in self.need.rare
                       if one.fault.id in self.work), start=np.zeros(self.worlds))  # fmt: skip
+        unseen = sum(seldom.values(), start=unseen)
         doors, rest = self._doors()
         found |= doors
-        if self.need.rare:
+        if self.need.rare or seldom:
             found[UNSEEN] = unseen + rest
         elif doors:
             found[next(iter(doors))] += rest
@@ -255,11 +257,10 @@ class _Worked:
             hours = hours * (1.0 - HALF)
         yield one.line, hours
 
-    def _jobs(self) -> Iterator[tuple[str, Floats]]:
-        """Base jobs where they are done; what is read at a place goes to that place."""
+    def _jobs(self, jobs: Iterable[JobNeed]) -> Iterator[tuple[str, Floats]]:
+        """Base jobs where they are done; what is read at a place goes off the record."""
         weight = {job.id: done for job, done in self.bench.jobs_done(self.level.jobs)}
-        record = next((j for j in self.need.kind.jobs.values() if j.sort == "record"), None)
-        for one in self.need.jobs:
+        for one in jobs:
             done = weight.get(one.job.id)
             hours = self.shop.job(one.job)[1] * one.share
             hours = hours if done is None else hours * done
@@ -267,6 +268,10 @@ class _Worked:
             if one.job.sort == "record":
                 hours = hours * (1.0 - sum(self.layout.before.values()))
             yield one.job.id, hours
+
+    def _read(self) -> Iterator[tuple[str, Floats]]:
+        """What of the record is read at a place before it comes apart."""
+        record = next((j for j in self.need.kind.jobs.values() if j.sort == "record"), None)
         if record is not None:
             left = {one.job.id: one.share for one in self.need.jobs}.get(record.id, 1.0)
             for place, share in self.layout.before.items():

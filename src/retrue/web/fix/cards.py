@@ -11,6 +11,7 @@ from starlette.responses import Response
 
 from retrue.base.refusals import Refusal, Unknown
 from retrue.base.say import say
+from retrue.cases.fix.licensed import licensed_words
 from retrue.cases.fix.lines import Card, Cards
 from retrue.phases import fix
 from retrue.records.fixing import CardMarked
@@ -96,6 +97,7 @@ async def show_card(request: Request, /, **more: Any) -> Response:
         here=home_of(place),
         made=made,
         card=card,
+        licensed=licensed_words(card),
         this=card_path(card),
         waits=[(titles[one.card], one) for one in card.waits if one.card in titles],
         after=[one for one in made.cards if any(w.card == key for w in one.waits)],
