@@ -10,6 +10,7 @@ from retrue.science.motor_match import Fits
 
 BURST_TIMES = 4.0  # hydraulic hoses (SAE J517, ISO 7751: secondary source)
 SHORTENS_SHARE = 0.04  # under pressure, at most (from memory, unverified)
+LOOSE_TIMES, LONGEST_TIMES = 1.1, 1.5  # longer it is asked, and never fits (judgement)
 STORED_YEARS, OLD_YEARS = 2.0, 6.0  # in store, and until it is replaced (DIN 20066, from memory)
 
 
@@ -51,7 +52,8 @@ def long_enough(has_mm: float | None, needs_mm: float | None) -> Fits:
     Returns
     -------
     str
-        yes where it reaches although shortened, ask where it only just reaches.
+        yes where it reaches although shortened, ask where it only just reaches or hangs in a loop
+        that may kink or rub, no where it is half as long again.
 
     References
     ----------
@@ -61,12 +63,15 @@ def long_enough(has_mm: float | None, needs_mm: float | None) -> Fits:
     --------
     >>> long_enough(1050, 1000), long_enough(1010, 1000), long_enough(990, 1000)
     ('yes', 'ask', 'no')
+    >>> long_enough(1200, 1000), long_enough(3000, 1000)
+    ('ask', 'no')
     """
     if has_mm is None or needs_mm is None:
         return "ask"
-    if has_mm * (1.0 - SHORTENS_SHARE) >= needs_mm:
-        return "yes"
-    return "ask" if has_mm >= needs_mm else "no"
+    if has_mm < needs_mm or has_mm > LONGEST_TIMES * needs_mm:
+        return "no"
+    reaches = has_mm * (1.0 - SHORTENS_SHARE) >= needs_mm
+    return "yes" if reaches and has_mm <= LOOSE_TIMES * needs_mm else "ask"
 
 
 def young_enough(years: float | None) -> Fits:

@@ -14,13 +14,15 @@ FITTING = {
         motor_peak_ampere=8 volts_per_krpm=50 motor_inertia_kg_cm2=12 drive_continuous_ampere=2
         drive_peak_ampere=6 bus_volts=565 moved_kg=500 pitch_mm=10 poles=8/8
         feedback=sine/sine counts=2048/2048 feedback_volts=5/5 thermal=ptc/ptc brake=yes/yes
-        brake_volts=24/24 brake_nm=10/12 mounting=IMB5/imb5 pilot_mm=110/110 circle_mm=130/130
+        brake_current=dc/dc brake_volts=24/24 brake_nm=10/12
+        mounting=IMB5/imb5 pilot_mm=110/110 circle_mm=130/130
         shaft_mm=24/24 shaft_long_mm=50/50 key=key/key mass_kg=18/19 enclosure=IP54/IP65
         insulation_class=F/H cooling=none/none duty=S1/S1""",
     "drive": """part=axis drive_volts=400 supply_phases=3 has_phases=3 has_low_volts=380
         has_high_volts=480 has_bus_volts=565 ampere=20/24 peak_ampere=40/48 limit_ampere=50/45
-        sort=servo/servo feedback=resolver/resolver thermal=ptc/ptc brake_volts=24/24
-        command=bus/bus protocol=ring2/Ring2 torque_off=yes/yes encoder_out=yes/yes ready=yes/yes
+        sort=servo/servo feedback=resolver/resolver thermal=ptc/ptc
+        brake_current=dc/dc brake_volts=24/24 command=bus/bus protocol=ring2/Ring2
+        torque_off=yes/yes torque_off_level=d/d encoder_out=yes/yes ready=yes/yes
         wide_mm=100/90 high_mm=400/400 deep_mm=250/240 cooling=own/own firmware=v3/V3
         volts_per_krpm=50 speed_rpm=3000 load_kg_m2=0.02 stop_s=1 stops_per_hour=60
         has_brake_peak_watt=2000 has_brake_watt=50 resistor_ohm=40 has_least_ohm=30

@@ -34,6 +34,7 @@ DIFFERENT = [
     ("motor", "has_feedback_volts=12", "feedback, volts", "no"),
     ("motor", "has_thermal=kty", "sensor in its winding", "no"),
     ("motor", "has_brake=no", "brake", "no"),
+    ("motor", "has_brake_current=ac", "brake, sort of current", "no"),
     ("motor", "has_brake_volts=90", "brake, volts", "no"),
     ("motor", "has_brake_nm=9", "brake, torque", "no"),
     ("motor", "has_mounting=IMB14", "mounting", "ask"),
@@ -59,10 +60,12 @@ DIFFERENT = [
     ("drive", "has_feedback=sine", "feedback", "no"),
     ("drive", "has_feedback_volts=8", "feedback, volts", "no"),
     ("drive", "has_thermal=kty", "sensor in the winding", "ask"),
+    ("drive", "has_brake_current=ac", "brake, sort of current", "no"),
     ("drive", "has_brake_volts=90", "brake, volts it gives", "no"),
     ("drive", "has_command=analog", "commands from the control", "no"),
     ("drive", "has_protocol=ring3", "language of the bus", "ask"),
     ("drive", "has_torque_off=no", "input that takes its torque off", "no"),
+    ("drive", "has_torque_off_level=c", "performance level of that input", "no"),
     ("drive", "has_encoder_out=no", "output of its feedback to the control", "no"),
     ("drive", "has_ready=no", "ready contact, fault contact", "no"),
     ("drive", "has_brake_peak_watt=1900", "braking, highest power", "no"),
@@ -228,6 +231,7 @@ ALSO = {  # a second row that the same change must touch
     ("match_belt", "has_teeth=126"): {"length"},
     ("match_bearing", "has_type=groove"): set(),
     ("cell", "has_sort=nicd"): set(),
+    ("match_overload", "need_ampere=8.6 set_ampere=8.6 has_high_ampere=8.5"): {"setting"},
 }
 
 
@@ -294,7 +298,9 @@ def test_each_row_names_its_rule_and_how_sure_it_is(id: str):
 
 def test_a_safety_relay_is_never_replaced_by_a_plain_one_and_asks_who_answers_for_it():
     safety = ("need_sort=safety", "has_sort=safety", "need_category_kept=3", "has_category_kept=4",
-              "need_level_kept=d", "has_level_kept=d", "need_reset=no")  # fmt: skip
+              "need_level_kept=d", "has_level_kept=d", "need_reset=no", "has_guided=yes",
+              "need_channels=2", "has_channels=2", "need_cross_fault=yes",
+              "has_cross_fault=yes")  # fmt: skip
     asked = matched("relay", *safety)
     assert asked.answer == "get_first"
     assert [one.field for one in asked.missing] == ["safety_agreed"]
@@ -304,7 +310,10 @@ def test_a_safety_relay_is_never_replaced_by_a_plain_one_and_asks_who_answers_fo
         assert (made.answer, made.against[0].remedy) == (
             "no_go", "A safety relay only by a safety relay.")  # fmt: skip
     for change, name in (("has_category_kept=2", "category of its safety function"),
-                         ("has_level_kept=c", "performance level")):  # fmt: skip
+                         ("has_level_kept=c", "performance level"),
+                         ("has_channels=1", "channels that it watches"),
+                         ("has_cross_fault=no", "finds a fault between its channels"),
+                         ("has_guided=no", "contacts guided by force")):  # fmt: skip
         made = matched("relay", *safety, "safety_agreed=yes", change)
         assert rows(made)[name][2] == "no"
     made = matched("relay", *safety, "safety_agreed=yes", "need_reset=yes", "has_reset=no")
@@ -313,10 +322,12 @@ def test_a_safety_relay_is_never_replaced_by_a_plain_one_and_asks_who_answers_fo
 
 def test_a_time_relay_keeps_its_function_and_its_time():
     times = ("need_sort=time", "has_sort=time", "need_function=on", "has_function=on",
-             "need_seconds=10", "has_seconds=60")  # fmt: skip
+             "need_seconds=10", "has_least_seconds=1", "has_seconds=60")  # fmt: skip
     assert matched("relay", *times).answer == "go"
     assert rows(matched("relay", *times, "has_function=off"))["what it does with time"][2] == "no"
-    assert rows(matched("relay", *times, "has_seconds=9"))["time it is set to"][2] == "no"
+    for change, fits in (("has_seconds=9", "no"), ("has_least_seconds=11", "no"),
+                         ("has_least_seconds=", "ask")):  # fmt: skip
+        assert rows(matched("relay", *times, change))["time it is set to"][2] == fits
 
 
 def test_a_converter_that_was_shown_working_is_no_hindrance():

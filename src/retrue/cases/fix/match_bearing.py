@@ -5,7 +5,7 @@ from __future__ import annotations
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
 from retrue.cases.fix.match_bearing_fields import BODY, FIELDS, INSIDE, SIZE, SORT_FIELDS
-from retrue.cases.fix.match_rows import COMMON, rows_of, settled, ticked, told
+from retrue.cases.fix.match_rows import COMMON, asked_where, rows_of, settled, ticked, told
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Method, Values
 from retrue.cases.reckon.reckoning import Reckoning
@@ -15,6 +15,7 @@ from retrue.science.bearing_choice import arrangement, speed_number
 from retrue.science.motor_match import Fits, enough
 
 LIFE = "ISO 281:2007 (clauses from memory)"
+WITH_A_GAP = ("groove", "cylinder", "needle")  # the others are set by their preload
 MOST_KN = 2000.0  # of a bearing of 300 mm and more: over it newton were typed (from memory)
 SETS = {
     "single": say("single"),
@@ -48,7 +49,9 @@ def reckon(values: Values) -> Reckoning:
     """
     draft = Draft("match_bearing", say("Bearing"), FIELDS, values)
     rows = [*rows_of(draft, (*SORT_FIELDS, *SIZE)), _set(draft), _whole(draft), _life(draft)]
-    rows += [_speed(draft), *rows_of(draft, INSIDE), *rows_of(draft, BODY)]
+    loose = draft.said("need_type") in WITH_A_GAP
+    inside = [next(iter(asked_where(loose and one.id == "gap", one))) for one in INSIDE]
+    rows += [_speed(draft), *rows_of(draft, inside), *rows_of(draft, BODY)]
     draft.notes.append(say(
         "Preload classes of two makers are not equal: compare the force in newton. Spindle "
         "bearings are fitted by who has the gauges."

@@ -65,7 +65,7 @@ INSIDE = (
              rule=say("no lower"), source="ISO 76"),
 )  # fmt: skip
 BODY = (
-    Property(id="marks", name=say("its marks"), how="words", source=COMMON, asked=False,
+    Property(id="marks", name=say("its marks"), how="words", source=COMMON,
              rule=say("the same number and letters; letters of two makers differ"),
              old="All that stands on its ring.", new="All that stands on its ring.",
              remedy=ASK_MAKER),

@@ -6,13 +6,25 @@ from retrue.base.refusals import Unusable
 from retrue.base.say import say
 from retrue.cases.fix.match_drive_fields import (
     BODY,
+    BRAKE_CURRENT,
     COMMANDS,
+    COUNTS,
     CURRENTS,
     FIELDS,
     READS,
     SUPPLY,
+    TORQUE_OFF_LEVEL,
 )
-from retrue.cases.fix.match_rows import COMMON, range_words, rows_of, settled, ticked, told
+from retrue.cases.fix.match_motor_fields import COUNTED, LANGUAGE
+from retrue.cases.fix.match_rows import (
+    COMMON,
+    asked_where,
+    range_words,
+    rows_of,
+    settled,
+    ticked,
+    told,
+)
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Method, Values
 from retrue.cases.reckon.reckoning import Reckoning
@@ -51,8 +63,9 @@ def reckon(values: Values) -> Reckoning:
     draft = Draft("drive", say("Drive"), FIELDS, values)
     draft.get("part")
     rows = [_volts(draft), *rows_of(draft, SUPPLY), _phases(draft), _current(draft)]
-    rows += rows_of(draft, CURRENTS)
-    rows += [*_bus(draft), *rows_of(draft, READS), *_commands(draft), *_braking(draft)]
+    peak, limit = CURRENTS
+    rows += rows_of(draft, (peak, *asked_where(draft.said("need_sort") == "servo", limit)))
+    rows += [*_bus(draft), *_reads(draft), *_commands(draft), *_braking(draft)]
     rows += [*rows_of(draft, BODY), _settings(draft)]
     draft.notes.append(say("One bought used is untested until it ran; its capacitors have rested."))
     draft.notes.append(say("Another drive may change how the machine stops: ask a qualified person "
@@ -117,9 +130,21 @@ def _bus(draft: Draft) -> list[Row]:
                  source="by definition; the tenth is judgement", unit="V")]  # fmt: skip
 
 
+def _reads(draft: Draft) -> list[Row]:
+    """Sort of motor and feedback, with what each sort has to agree in."""
+    feedback = draft.said("need_feedback")
+    asked = {COUNTS.id: feedback in COUNTED,
+             BRAKE_CURRENT.id: draft.said("need_brake_volts") is not None}  # fmt: skip
+    known = [next(iter(asked_where(asked.get(one.id, False), one))) for one in READS]
+    return rows_of(draft, (*known, *((LANGUAGE,) if feedback == "serial" else ())))
+
+
 def _commands(draft: Draft) -> list[Row]:
     """The way of commands, and the language of a bus where it is one."""
-    rows = rows_of(draft, COMMANDS)
+    safe = draft.said("need_torque_off") is True
+    rows = rows_of(draft, [
+        next(iter(asked_where(safe and one.id == TORQUE_OFF_LEVEL.id, one))) for one in COMMANDS
+    ])  # fmt: skip
     if draft.said("need_command") == "bus":
         needs, has = draft.said("need_protocol"), draft.said("has_protocol")
         rows.append(told(draft, say("language of the bus"), needs, has, like_words(has, needs),

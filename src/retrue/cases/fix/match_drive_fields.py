@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from retrue.base.say import say
-from retrue.cases.fix.match_motor_fields import FEEDBACKS, PARTS, SORTS
+from retrue.cases.fix.match_motor_fields import FEEDBACKS, LANGUAGE, PARTS, SORTS
 from retrue.cases.fix.match_rows import (
     CHECKED,
     COMMON,
@@ -36,11 +36,29 @@ CURRENTS = (
              new="The lowest limit that can be set in it.",
              remedy=say("Ask whether its limit can be set lower, and set it before power.")),
 )  # fmt: skip
+COUNTS = Property(
+    id="counts", name=say("feedback, counts a turn"), how="least", whole=True, asked=False,
+    unlike="ask", rule=say("it reads as many, and can be set for them"), source="by definition",
+    old="On the feedback's mark: lines or periods of one turn.", new="The most it can be set for.",
+    remedy=say("Ask whether the drive can be set for these counts."),
+)  # fmt: skip
+BRAKE_CURRENT = Property(
+    id="brake_current", name=say("brake, sort of current"), how="same", asked=False,
+    choices=(("dc", "direct"), ("ac", "alternating")), rule=say("the sort that the brake takes"),
+    source="by definition", old="On the brake's mark.",
+)  # fmt: skip
+TORQUE_OFF_LEVEL = Property(
+    id="torque_off_level", name=say("performance level of that input"), how="class", asked=False,
+    choices=tuple((one, say("level {letter}", letter=one)) for one in "abcde"),
+    rule=say("no lower, reckoned for the whole function"), source="ISO 13849-1, from memory",
+    old="From who answers for the machine's safety.",
+)  # fmt: skip
 READS = (
     Property(id="sort", name=say("sort of motor"), how="same", choices=SORTS,
              rule=say("the sort that it runs"), source="the drive's document"),
     Property(id="feedback", name=say("feedback"), how="same", choices=FEEDBACKS,
              rule=say("the sort that it reads"), source="the documents of both"),
+    COUNTS,
     Property(id="feedback_volts", name=say("feedback, volts"), how="near", unit="V",
              yes_share=0.1, rule=say("within a tenth of what the feedback wants"), source=COMMON,
              asked=False),
@@ -49,6 +67,7 @@ READS = (
              remedy=say("Ask for a relay for that sensor; never bridge it.")),
     Property(id="brake_volts", name=say("brake, volts it gives"), how="near", unit="V",
              yes_share=0.1, rule=say("within a tenth of the brake's"), source=COMMON, asked=False),
+    BRAKE_CURRENT,
 )  # fmt: skip
 COMMANDS = (
     Property(id="command", name=say("commands from the control"), how="same", choices=WAYS,
@@ -56,6 +75,7 @@ COMMANDS = (
     Property(id="torque_off", name=say("input that takes its torque off"), how="there",
              rule=say("where the stop chain uses one it must have one"),
              source="IEC 61800-5-2, from memory", old=BEHIND),
+    TORQUE_OFF_LEVEL,
     Property(id="encoder_out", name=say("output of its feedback to the control"), how="there",
              rule=say("where the control reads its place from the drive"), source=COMMON,
              old=BEHIND),
@@ -91,7 +111,7 @@ FIELDS = (
           help="Behind its transformer, as measured by an electrician.", group=NEEDED),
     Field(id="supply_phases", name="phases of the supply", sort="whole", help="1 or 3.",
           group=NEEDED),
-    *fields_of((*TWO, *SUPPLY, *CURRENTS, *READS, *COMMANDS, *BODY)),
+    *fields_of((*TWO, LANGUAGE, *SUPPLY, *CURRENTS, *READS, *COMMANDS, *BODY)),
     Field(id="has_low_volts", name="supply it takes, from", unit="V", help="On its plate.",
           group=OFFERED),
     Field(id="has_high_volts", name="supply it takes, to", unit="V", help="On its plate.",

@@ -106,10 +106,15 @@ def _flicker(draft: Draft) -> Row:
         hertz = flicker_of_mains_hz(draft.get("mains_hz"))
     fits: Fits = "ask"
     why = ""
-    if (svm is not None and svm <= MOST_SVM) or hertz == 0:
-        fits = "yes"
+    little = svm is not None and svm <= MOST_SVM
+    if hertz == 0:
+        fits = "yes" if svm is None or little else "ask"
     elif hertz is not None:
         fits, why = _stands(draft, hertz)
+        if little and fits == "no":  # it is seen little on hands and balls, not on a chuck
+            fits = "ask"
+    elif svm is not None:
+        why = say("that is a measure for what moves in a room, not for a chuck")
     shown = (say("SVM {svm}", svm=f"{svm:g}") if svm is not None else
              None if hertz is None else say("{hertz} Hz", hertz=f"{hertz:g}"))  # fmt: skip
     return told(
@@ -122,8 +127,8 @@ def _flicker(draft: Draft) -> Row:
         source=STROBE,
         why=why,
         rule=say(
-            "none, or SVM up to 0.4; else what turns seems to stand where turns times "
-            "faces is a whole multiple of the flicker"
+            "none; else what turns seems to stand where turns times faces is a whole multiple of "
+            "the flicker, and SVM up to 0.4 says only that it is asked"
         ),
         remedy=say("One fed by direct current or without flicker, by its document."),
     )

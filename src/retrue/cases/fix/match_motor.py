@@ -7,8 +7,10 @@ from retrue.base.say import say
 from retrue.cases.fix.match_motor_fields import (
     BODY,
     BRAKE,
+    COUNTED,
     FEEDBACK,
     FIELDS,
+    LANGUAGE,
     POLES,
     POWER,
     SORT,
@@ -17,7 +19,7 @@ from retrue.cases.fix.match_motor_fields import (
     START,
 )
 from retrue.cases.fix.match_motor_line import line
-from retrue.cases.fix.match_rows import COMMON, rows_of, settled, told
+from retrue.cases.fix.match_rows import COMMON, asked_where, rows_of, settled, told
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Method, Values
 from retrue.cases.reckon.reckoning import Reckoning
@@ -31,7 +33,7 @@ from retrue.science.motor_swap import duty_covers, flux_times, on_mains, rated_t
 ZONES = "IEC 60034-1, 7.3 (from memory)"
 POWER_IS = "power is torque times turning speed (by definition)"
 SPEED_WITHIN, SPEED_ASK = 0.03, 0.1  # of a rated speed on the mains (judgement)
-MOST_FLUX = 1.05  # over it the iron is full (judgement)
+LEAST_FLUX, MOST_FLUX = 0.95, 1.05  # under it torque is lost, over it iron is full (judgement)
 
 
 def reckon(values: Values) -> Reckoning:
@@ -62,7 +64,7 @@ def reckon(values: Values) -> Reckoning:
     rows += _supply(draft, fed)
     rows += _servo(draft) if sort == "servo" else _plate(draft, fed)
     rows += rows_of(draft, (SPEED, POLES) if fed != "mains" else (POLES,))
-    rows += rows_of(draft, FEEDBACK if fed != "mains" else ())
+    rows += _feedback(draft) if fed != "mains" else []
     rows += _brake(draft)
     rows += [*rows_of(draft, BODY), _duty(draft)]
     draft.notes.append(say("Who connects it is a licensed electrician; he reads plate and code."))
@@ -73,7 +75,11 @@ def _supply(draft: Draft, fed: str | None) -> list[Row]:
     """Volts, hertz and current, by the mains or by a drive; and what else changes."""
     needs, has = draft.said("need_volts"), draft.said("has_volts")
     current = _current(draft, fed)
-    if fed == "drive":
+    sort = draft.said("need_sort")
+    if fed == "drive" and sort == "direct":
+        rule = say("within a twentieth of what the drive gives: its speed goes by them")
+        fits, source = near(has, needs, yes_share=0.05, ask_share=0.2), "by definition"
+    elif fed == "drive":
         rule = say("no lower than the drive gives: its insulation and its current go by them")
         fits, source = enough(has, needs), COMMON
     else:
@@ -81,8 +87,11 @@ def _supply(draft: Draft, fed: str | None) -> list[Row]:
         fits, source = on_mains(needs, has), ZONES
     rows = [told(draft, say("rated volts"), needs, has, fits, ("need_volts", "has_volts"),
                  rule=rule, source=source, unit="V"), current]  # fmt: skip
+    if fed == "drive" and sort not in ("servo", "direct"):  # a servo's goes by the drive's bus
+        rows.append(_driven_hertz(draft, needs, has))
     if fed == "mains":
-        rows += [_hertz(draft, needs, has), *rows_of(draft, (START,))]
+        start = asked_where(draft.said("has_start_times") is not None, START)
+        rows += [_hertz(draft, needs, has), *rows_of(draft, start)]
         rows += line(draft, draft.said("has_ampere"), draft.said("need_ampere"), needs)
     return rows
 
@@ -119,6 +128,28 @@ def _hertz(draft: Draft, needs_volts: float | None, has_volts: float | None) -> 
     return told(draft, say("frequency"), needs, has, fits, ("need_hz", "has_hz"), unit="Hz",
                 rule=say("the same; at other hertz its flux may not rise and its speed changes"),
                 source="volts over hertz, by definition")  # fmt: skip
+
+
+def _driven_hertz(draft: Draft, needs_volts: float | None, has_volts: float | None) -> Row:
+    """On a drive as it is set: with more volts a hertz than it gives, its flux falls too soon."""
+    needs, has = draft.said("need_hz"), draft.said("has_hz")
+    fits: Fits = "ask"
+    more = ""
+    if needs and has and needs_volts and has_volts:
+        times = flux_times(needs_volts, needs, has_volts, has)
+        draft.figure("flux_times", say("its flux as the drive is set, in times of its own"), times,
+                     "", 2, "volts over hertz (by definition)")  # fmt: skip
+        draft.figure("full_flux_hz", say("its flux is whole up to"), has * needs_volts / has_volts,
+                     "Hz", 1, "volts over hertz (by definition)")  # fmt: skip
+        fits = "no" if times < LEAST_FLUX else "ask"
+        if fits == "ask" and needs == has and times <= MOST_FLUX:
+            fits = "yes"
+        if fits == "ask":
+            more = say("Have the drive set to the volts and hertz of its plate before it runs.")
+    return told(draft, say("frequency, on its drive"), needs, has, fits, ("need_hz", "has_hz"),
+                rule=say("the same volts a hertz: with more its torque falls, with less it is "
+                         "flooded until the drive is set anew"), unit="Hz", remedy=more,
+                source="volts over hertz, by definition; the twentieths are judgement")  # fmt: skip
 
 
 def _servo(draft: Draft) -> list[Row]:
@@ -158,6 +189,16 @@ def _nm(draft: Draft, kw: float | None, rpm: float | None, field: str) -> float 
     except Unusable as refusal:
         draft.refused(refusal, field)
         return None
+
+
+def _feedback(draft: Draft) -> list[Row]:
+    """Its sort, and what that sort has to agree in: counts of pulses, the language of a serial."""
+    sort = draft.said("need_feedback")
+    first, counts, *rest = FEEDBACK
+    rows = rows_of(draft, (first, *asked_where(sort in COUNTED, counts)))
+    if sort == "serial":
+        rows += rows_of(draft, (LANGUAGE,))
+    return [*rows, *rows_of(draft, rest)]
 
 
 def _brake(draft: Draft) -> list[Row]:

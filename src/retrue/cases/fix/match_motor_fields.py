@@ -69,7 +69,17 @@ FEEDBACK = (
     Property(id="thermal", name=say("sensor in its winding"), how="same", choices=SENSORS,
              rule=say("the sensor that the drive reads"), source="the documents of both"),
 )  # fmt: skip
+COUNTED = ("ttl", "htl", "sine", "halls")  # feedback that tells by pulses or periods
+LANGUAGE = Property(
+    id="feedback_language", name=say("feedback, its language"), how="words",
+    rule=say("the same words, version too: serial feedbacks of two languages do not talk"),
+    source="the documents of both", old="On its mark, or in the drive's settings.",
+)  # fmt: skip
 BRAKE = (
+    Property(id="brake_current", name=say("brake, sort of current"), how="same",
+             choices=(("dc", "direct"), ("ac", "alternating")),
+             rule=say("the sort that it is given"), source="by definition",
+             old="On its mark; a rectifier beside its wires makes it direct."),
     Property(id="brake_volts", name=say("brake, volts"), how="near", unit="V", yes_share=0.1,
              rule=say("within a tenth of what it is given"), source=COMMON),
     Property(id="brake_nm", name=say("brake, torque"), how="least", unit="Nm",
@@ -145,9 +155,12 @@ FIELDS = (
     Field(id="fed", name="what feeds it", sort="choice",
           choices=(("drive", "a drive"), ("mains", "the mains, by a contactor")),
           help="Follow its cable, dead.", group=PART),
-    *fields_of((SORT, *OWN, POWER, SPEED, STANDSTILL, START, POLES, *FEEDBACK, *BRAKE, *BODY)),
+    *fields_of((SORT, *OWN, POWER, SPEED, STANDSTILL, START, POLES, *FEEDBACK, LANGUAGE, *BRAKE,
+                 *BODY)),
     *SERVO_FIELDS,
     *CYCLE_FIELDS,
     *LOAD_FIELDS,
     *LINE_FIELDS,
+    Field(id="overload_set_ampere", name="what its overload is set to now", unit="A",
+          help="On its dial, read by an electrician.", group="its line"),
 )  # fmt: skip

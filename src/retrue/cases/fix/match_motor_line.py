@@ -14,6 +14,7 @@ from retrue.science.conductor import (
     one_phase_table_ampere,
     table_current_ampere,
 )
+from retrue.science.motor_match import Fits
 from retrue.science.protection_iec import next_device_ampere
 from retrue.science.protection_nec import overload, short_circuit
 
@@ -60,7 +61,7 @@ LINE_FIELDS = (
 def line(
     draft: Draft, new_ampere: float | None, old_ampere: float | None, volts: float | None
 ) -> list[Row]:
-    """Conductor, device and overload for a motor's plate; rows only where it takes more current.
+    """Conductor, device and overload for a motor's plate; no rows where it takes the same current.
 
     Parameters
     ----------
@@ -74,7 +75,9 @@ def line(
     Returns
     -------
     list of Row
-        Never a no: what a line needs is an electrician's to say.
+        Never a no: what a line needs is an electrician's to say. For a smaller motor the device
+        there may be too large, the conductor is held where it is known what it carries, and the
+        overload comes down.
 
     Examples
     --------
@@ -88,9 +91,24 @@ def line(
     if new_ampere is None or code == "none":
         return []
     reckon = _nec if code == "nec" else _iec
-    rows = reckon(draft, new_ampere, volts)
-    more = old_ampere is not None and new_ampere > old_ampere
-    return rows if more else []
+    conductor, *device = reckon(draft, new_ampere, volts)
+    if old_ampere is None or new_ampere == old_ampere:
+        return []
+    if new_ampere > old_ampere:
+        return [conductor, *device]
+    known = draft.said("conductor_carries_ampere") is not None
+    return [*((conductor,) if known else ()), *device, _set_down(draft)]
+
+
+def _set_down(draft: Draft) -> Row:
+    """A smaller motor behind the old one's overload burns before it trips."""
+    most = next((one.value for one in draft.figures if one.key == "overload_ampere"), None)
+    has = draft.said("overload_set_ampere")
+    fits: Fits = "yes" if has is not None and most is not None and has <= most else "ask"
+    return told(draft, say("overload, set down"), most, has, fits,
+                ("has_ampere", "overload_set_ampere"), unit="A", source=LOAD,
+                rule=say("set to the new plate: the old setting lets a smaller motor burn"),
+                remedy=ELECTRICIAN)  # fmt: skip
 
 
 def _nec(draft: Draft, plate: float, volts: float | None) -> list[Row]:

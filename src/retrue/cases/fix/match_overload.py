@@ -138,6 +138,7 @@ def _set(draft: Draft) -> list[Row]:
     plate, set_to = draft.said("need_ampere"), draft.said("set_ampere")
     if plate is None or set_to is None:
         return []
+    low, high = draft.said("has_low_ampere"), draft.said("has_high_ampere")
     most, source = plate, "IEC 60204-1, IEC 60947-4-1, from memory"
     if draft.get("code") == "nec":
         factor, rise = max(1.0, draft.get("service_factor")), draft.said("rise_kelvin")
@@ -151,15 +152,17 @@ def _set(draft: Draft) -> list[Row]:
             say("setting"),
             most,
             set_to,
-            at_most(set_to, most),
+            at_most(set_to, most) if between(low, high, set_to) != "no" else "no",
             ("need_ampere", "set_ampere"),
             unit="A",
             source=source,
             rule=say(
-                "no higher than the motor's plate; by NFPA 70 125 per cent of it with a "
-                "service factor of 1.15 or a rise of 40 K, else 115"
+                "inside its range, no higher than the motor's plate; by NFPA 70 125 per cent of "
+                "it with a service factor of 1.15 or a rise of 40 K, else 115"
             ),
-            remedy=say("Set it lower; where it then trips, the motor is looked at."),
+            remedy=say(
+                "Set it inside its range, and no higher; where it trips, look at the motor."
+            ),
         )
     ]
 

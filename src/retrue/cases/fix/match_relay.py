@@ -10,8 +10,10 @@ from retrue.cases.fix.match_rows import (
     COMMON,
     NEEDED,
     OFFERED,
+    YES_NO,
     Property,
     fields_of,
+    range_words,
     rows_of,
     settled,
     ticked,
@@ -23,6 +25,7 @@ from retrue.cases.reckon.reckoning import Reckoning
 from retrue.cases.wake.matching_rows import Row, told_with
 from retrue.cases.wake.pairs import named
 from retrue.science.control_contact import CONTROL_LOADS, contact, control_load
+from retrue.science.fitting import between, provided
 from retrue.science.motor_match import Fits
 
 CONTROL = "IEC 60947-5-1 (AC secondary source, DC from memory)"
@@ -64,12 +67,17 @@ BODY = (
              source="by definition"),
 )  # fmt: skip
 TIMES = (
-    Property(id="function", name=say("what it does with time"), how="same", choices=FUNCTIONS,
-             rule=say("the same"), source="by definition"),
-    Property(id="seconds", name=say("time it is set to"), how="least", unit="s",
-             rule=say("within what it can be set to"), source="by definition",
-             new="The longest it can be set to."),
-)  # fmt: skip
+    Property(
+        id="function",
+        name=say("what it does with time"),
+        how="same",
+        choices=FUNCTIONS,
+        rule=say("the same"),
+        source="by definition",
+    ),
+)
+SECONDS = Property(id="seconds", name=say("time it is set to"), how="least", unit="s", rule="",
+                   source="", new="The longest it can be set to.")  # fmt: skip  # fmt: skip
 SAFETY = (
     Property(id="category_kept", name=say("category of its safety function"), how="class",
              choices=STEPS, rule=say("no lower"), source=SAFE),
@@ -77,6 +85,10 @@ SAFETY = (
              rule=say("no lower, reckoned for the whole function"), source=SAFE),
     Property(id="reset", name=say("reset by hand, watched"), how="there",
              rule=say("where the old one asks for it"), source="ISO 13849-1, 5.2.2, from memory"),
+    Property(id="channels", name=say("channels that it watches"), how="least", whole=True,
+             rule=say("no fewer"), source=SAFE, old="Count the wires of its inputs, dead."),
+    Property(id="cross_fault", name=say("finds a fault between its channels"), how="there",
+             rule=say("where the old one does"), source=SAFE),
 )  # fmt: skip
 FIELDS = (
     Field(id="need_sort", name="sort: needed", sort="choice", choices=SORTS,
@@ -89,7 +101,9 @@ FIELDS = (
     Field(id="category", name="what it switches", sort="choice",
           choices=tuple((one.id, f"{one.id}: {one.load}") for one in CONTROL_LOADS.values()),
           help="A coil is AC-15 on alternating, DC-13 on direct current.", group=NEEDED),
-    *fields_of((*CONTACTS, *COIL_FIELDS, SUPPRESSION, *TIMES, *SAFETY, *BODY)),
+    *fields_of((*CONTACTS, *COIL_FIELDS, SUPPRESSION, *TIMES, SECONDS, *SAFETY, *BODY)),
+    Field(id="has_least_seconds", name="the shortest time it can be set to", unit="s", zero=True,
+          help="On its dial, all ranges.", group=OFFERED),
     Field(id="has_ratings", name="its contacts by category, at that voltage", sort="text",
           help="As printed on it: AC-15 3; DC-13 2.", group=OFFERED),
     Field(id="safety_agreed", name="who answers for the machine's safety has agreed", sort="flag",
@@ -118,12 +132,32 @@ def reckon(values: Values) -> Reckoning:
     """
     draft = Draft("relay", say("Relay"), FIELDS, values)
     sort = draft.said("need_sort")
-    rows = [_sort(draft), *coil_rows(draft), _contact(draft), *rows_of(draft, CONTACTS)]
+    *plain, guided = CONTACTS
+    rows = [_sort(draft), *coil_rows(draft), _contact(draft), *rows_of(draft, plain)]
+    rows += [_guided(draft, guided)] if sort == "safety" else rows_of(draft, (guided,))
     if sort == "time":
-        rows += rows_of(draft, TIMES)
+        rows += [*rows_of(draft, TIMES), _seconds(draft)]
     if sort == "safety":
         rows += [*rows_of(draft, SAFETY), _agreed(draft)]
     return settled(draft, [*rows, *rows_of(draft, BODY)])
+
+
+def _guided(draft: Draft, one: Property) -> Row:
+    """Of a safety relay they are never left out, whatever was ticked."""
+    has = draft.said("has_guided")
+    shown = None if has is None else say(YES_NO[has])
+    return told(draft, one.name, say("yes"), shown, provided(has, True),
+                ("need_guided", "has_guided"), rule=say("always of a safety relay"),
+                source=one.source, remedy="" if has is None else one.remedy)  # fmt: skip
+
+
+def _seconds(draft: Draft) -> Row:
+    needs = draft.said("need_seconds")
+    low, high = draft.said("has_least_seconds"), draft.said("has_seconds")
+    return told(draft, SECONDS.name, needs, range_words(low, high), between(low, high, needs),
+                ("need_seconds", "has_seconds" if high is None else "has_least_seconds"),
+                rule=say("within the shortest and the longest it can be set to"),
+                source="by definition", unit="" if needs is None else "s")  # fmt: skip
 
 
 def _sort(draft: Draft) -> Row:

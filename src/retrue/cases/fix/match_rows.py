@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from retrue.base.refusals import Refusal
@@ -72,6 +72,28 @@ def fields_of(properties: Iterable[Property]) -> tuple[Field, ...]:
     """
     every = tuple(properties)
     return tuple(_field(one, needed=needed) for needed in (True, False) for one in every)
+
+
+def asked_where(so: bool, *properties: Property) -> tuple[Property, ...]:
+    """Properties that must be known where something else is so.
+
+    Parameters
+    ----------
+    so : bool
+    *properties : Property
+
+    Returns
+    -------
+    tuple of Property
+
+    Examples
+    --------
+    >>> counts = Property(id="counts", name="counts", how="same", rule="the same",
+    ...     source="by definition", asked=False)
+    >>> [one.asked for one in asked_where(True, counts)]
+    [True]
+    """
+    return tuple(replace(one, asked=one.asked or so) for one in properties)
 
 
 def _field(one: Property, *, needed: bool) -> Field:
