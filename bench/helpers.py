@@ -47,6 +47,8 @@ class Shop:
         self.moments = sorted(set().union(*self.there.values()))
         self.start = -(-(schedule.start.hour * 60 + schedule.start.minute) // 15)
         self.count = {thing.name: thing.count for thing in schedule.shared}
+        self.rooms: dict[tuple[str, ...], dict[int, tuple[int, int]]] = {}
+        self.times: dict[tuple[str, ...], int] = {}
         self.crews = {key: self._crews(task) for key, task in self.tasks.items()}
         alone = [self._time(c) for k, cs in self.crews.items() for c in cs if len(c) == 1]
         self.scarce = {
@@ -56,7 +58,9 @@ class Shop:
         }
 
     def _time(self, crew: tuple[str, ...]) -> int:
-        return len(set.intersection(*(self.there[name] for name in crew)))
+        if crew not in self.times:
+            self.times[crew] = len(set.intersection(*(self.there[name] for name in crew)))
+        return self.times[crew]
 
     def _crews(self, task: Task) -> list[tuple[str, ...]]:
         found = []
@@ -70,11 +74,11 @@ class Shop:
         return [names for _, _, names in sorted(found)]
 
     def _longest(self, task: Task, names: tuple[str, ...]) -> int:
-        common = sorted(set.intersection(*(self.there[name] for name in names)))
         hired = [thing.days for thing in self.schedule.shared if thing.days
                  and any(name == thing.name for name, _ in (*task.needs, *task.holding))]  # fmt: skip
         if not task.unbroken and not hired:
-            return len(common) and 1 << 20
+            return self._time(names) and 1 << 20
+        common = sorted(set.intersection(*(self.there[name] for name in names)))
         best = run = 0
         for place, at in enumerate(common):
             if task.unbroken and place and common[place - 1] != at - 1:
@@ -137,6 +141,7 @@ class Shop:
 
     def _quarter(self, now: Now, at: int, goes_on: bool) -> None:
         there = {name for name, hours in self.there.items() if at in hours}
+        ended = len(now.ended)
         now.going = {
             key: crew for key, crew in now.going.items()
             if goes_on and self.tasks[key].unbroken and now.left[key] and there.issuperset(crew)
@@ -152,17 +157,17 @@ class Shop:
         for key in now.going:
             if not now.left[key]:
                 self._end(now, key, at + 1)
-        self._pass(now)
+        if len(now.ended) > ended:
+            self._pass(now)
 
     def _order(self, now: Now) -> list[str]:
-        return sorted(self.tasks, key=lambda key: (not self.scarce[key], key not in now.begun,
+        todo = [key for key, size in now.left.items() if size]
+        return sorted(todo, key=lambda key: (not self.scarce[key], key not in now.begun,
                                                    self.rank[key]))  # fmt: skip
 
     def _take(self, now: Now, at: int, there: set[str]) -> None:
         for key in self._order(now):
-            if key in now.ended or key in now.going or not now.left[key]:
-                continue
-            if self._ready(now, self.tasks[key]) > at:
+            if key in now.ended or key in now.going or self._ready(now, self.tasks[key]) > at:
                 continue
             busy = {name for crew in now.going.values() for name in crew}
             crew = self._free_crew(now, key, at, there - busy)
@@ -182,13 +187,17 @@ class Shop:
         return ()
 
     def _fits(self, crew: tuple[str, ...], at: int, size: int) -> bool:
-        common = set.intersection(*(self.there[name] for name in crew))
-        room = next(n for n in range(1 << 20) if at + n not in common)
-        best = 0
-        for first in common:
-            if first >= at and first - 1 not in common | {at - 1} - {first}:
-                best = max(best, next(n for n in range(1 << 20) if first + n not in common))
-        return room >= min(size, max(best, room))
+        """Tell whether they stay long enough, or as long as they will ever stay again."""
+        if crew not in self.rooms:
+            common = set.intersection(*(self.there[name] for name in crew))
+            room, best = 0, 0
+            rooms = self.rooms[crew] = {}
+            for quarter in range(self.moments[-1], -1, -1):
+                room = room + 1 if quarter in common else 0
+                best = max(best, room)
+                rooms[quarter] = room, best
+        room, best = self.rooms[crew][at]
+        return room >= min(size, best)
 
     def _things(self, now: Now, key: str, at: int | None) -> bool:
         task = self.tasks[key]

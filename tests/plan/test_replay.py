@@ -12,6 +12,7 @@ from bench.evenings import Life
 
 from retrue.plan.freeze import freeze
 from retrue.plan.jobs import After, Draws, Hands, Order, Schedule, Shared, Task
+from retrue.plan.player import Player
 from retrue.plan.promise import days_gained, longer_leads, ordered_now, promises, slack
 from retrue.plan.replay import replay
 from retrue.plan.solve import solve
@@ -87,7 +88,7 @@ def test_every_run_ends_each_task_when_a_plain_life_of_the_plan_does(seed, hands
 def test_as_expected_nothing_ends_later_than_the_plan_says():
     made = shop(3, (ME, SON))
     plan = solve(made, seconds=0.5)
-    once = replay(freeze(made, plan), Draws(worlds=1))
+    once = Player(made, plan).play(Draws(worlds=1))
     for placed in plan.placed:
         planned = (placed.ends - made.start).total_seconds() / 86400
         assert once.ends[placed.key][0] <= planned + 1e-9

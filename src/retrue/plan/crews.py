@@ -88,12 +88,12 @@ def crews_of(net: Network) -> Crews:
     strides = (people * np.concatenate(([1], np.cumprod(caps + 1)))[:-1]).astype(np.int32)
     states = int(people * np.prod(caps + 1))
     at = np.arange(states)
-    free = [at // stride % (cap + 1) for stride, cap in zip(strides, caps, strict=True)]
+    left = [at // stride % (cap + 1) for stride, cap in zip(strides, caps, strict=True)]
     manned = pick[:, at % people] > 0
 
     def there(needs: Whole) -> Marks:
         enough = manned.copy()
-        for thing, pieces in enumerate(free):
+        for thing, pieces in enumerate(left):
             enough &= pieces[None, :] >= needs[:, thing, None]
         return enough
 

@@ -84,6 +84,24 @@ class Lot:
     gates: Whole
     run_in_days: Mapping[str, Floats | float]
 
+    def first(self, count: int) -> Lot:
+        """Only so many of the runs.
+
+        Parameters
+        ----------
+        count : int
+
+        Returns
+        -------
+        Lot
+        """
+        run_in = {
+            machine: days if isinstance(days, float) else days[:count]
+            for machine, days in self.run_in_days.items()
+        }
+        return Lot(min(count, self.worlds), self.sizes[:, :count], self.lags[:, :count],
+                   self.gates[:, :count], run_in)  # fmt: skip
+
 
 def ground(schedule: Schedule, *, days: int = LONGEST_DAYS, again: bool = True) -> Ground:
     """Lay out a schedule for walks through it.

@@ -189,6 +189,9 @@ class Order:
     by_clock : bool
         The search was cut off by the clock, not by its measured work: on a quicker machine the
         same input may give another plan.
+    priority : tuple of str
+        Keys of tasks, the most pressing first, where whoever is there takes the next he can do;
+        empty: everybody keeps to the order.
     """
 
     placed: tuple[Placed, ...]
@@ -196,6 +199,7 @@ class Order:
     proved: bool = False
     by_rule: bool = False
     gap: float = 0.0
+    priority: tuple[str, ...] = ()
     by_clock: bool = False
 
 
@@ -234,6 +238,8 @@ class Promise:
     late_by : tuple of (task or part, share)
         What the date hangs on: in which share of the worlds it lies on the longest way, largest
         first.
+    of_time : bool
+        The shares are of the machine's time until then.
     """
 
     machine: str
@@ -242,3 +248,4 @@ class Promise:
     even: datetime
     nine_of_ten: datetime
     late_by: tuple[tuple[str, float], ...] = ()
+    of_time: bool = False

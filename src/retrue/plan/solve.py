@@ -6,10 +6,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from retrue.plan.bounds import Window, soonest, weighted, window
-from retrue.plan.calendar import moment
-from retrue.plan.jobs import After, LeftOut, Order, Placed, Schedule
+from retrue.plan.by_walk import by_walk, many_hands
+from retrue.plan.jobs import After, Order, Schedule
 from retrue.plan.network import Network, network
 from retrue.plan.one_axis import OneAxis
+from retrue.plan.placed import order_of
 from retrue.plan.priority import Bench, Spot, by_list, by_rule, cost, improve
 
 WORKERS = 8  # the solver's searches are made to go together by eights
@@ -88,7 +89,10 @@ def solve(
     """
     tell = progress or (lambda share, what: None)
     tell(0.0, "rule")
-    net = network(_kept(schedule, fixed, before))
+    kept = _kept(schedule, fixed, before)
+    net = network(kept)
+    if many_hands(net):
+        return by_walk(kept, seed=seed, before=before, progress=tell)
     bench = Bench(net)
     spots = by_rule(net, swaps=SWAPS)
     spots = _earlier(net, bench, spots, before)
@@ -101,7 +105,7 @@ def solve(
     tell(0.9, "order")
     spots = _settled(net, bench, spots, before)
     tell(1.0, "done")
-    return _order(schedule, net, spots, found)
+    return _order(net, spots, found)
 
 
 def _kept(schedule: Schedule, fixed: Sequence[str], before: Order | None) -> Schedule:
@@ -184,21 +188,10 @@ def _joined(
     return new if cost(net, new) < cost(net, spots) else spots
 
 
-def _order(schedule: Schedule, net: Network, spots: Sequence[Spot], found: _Found | None) -> Order:
-    names = [one.name for one in schedule.hands]
-    rows = sorted(spots, key=lambda spot: (spot.begins, spot.ends, spot.job))
-    placed = tuple(
-        Placed(
-            key=net.jobs[spot.job].key,
-            people=tuple(names[person] for person in spot.people),
-            begins=moment(schedule.start, spot.begins),
-            ends=moment(schedule.start, spot.ends),
-        )
-        for spot in rows
-    )
-    return Order(
-        placed=placed,
-        left_out=(*net.left_out, *_too_late(net, spots)),
+def _order(net: Network, spots: Sequence[Spot], found: _Found | None) -> Order:
+    return order_of(
+        net,
+        spots,
         proved=found.proved if found else not net.jobs,
         by_rule=found is None and bool(net.jobs),
         gap=found.gap if found else _gap(net, spots),
@@ -210,25 +203,6 @@ def _gap(net: Network, spots: Sequence[Spot]) -> float:
     """How far the rule's plan is from what no plan can undercut."""
     value = cost(net, spots)[1]
     return max(0.0, 1 - soonest(net) / value) if value > 0 else 0.0
-
-
-def _too_late(net: Network, spots: Sequence[Spot]) -> tuple[LeftOut, ...]:
-    """What found no place before the calendar ends, and what waits for it."""
-    inside = {spot.job for spot in spots}
-    lost: list[LeftOut] = []
-    for at, job in enumerate(net.jobs):
-        if at in inside:
-            continue
-        waits = [before for before, _, _ in job.before if before not in inside]
-        if waits:
-            about = {"task": net.jobs[waits[0]].key}
-            lost.append(LeftOut(key=job.key, why="waits_for_left_out", about=about))
-        elif things := [net.schedule.shared[thing].name for thing, _ in (*job.takes, *job.holds)]:
-            about = {"thing": ", ".join(dict.fromkeys(things)), "held": "yes"}
-            lost.append(LeftOut(key=job.key, why="no_day", about=about))
-        else:
-            lost.append(LeftOut(key=job.key, why="no_end", about={}))
-    return tuple(lost)
 
 
 def _solver(

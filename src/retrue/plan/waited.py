@@ -56,11 +56,10 @@ class Waited:
         self,
         ids: Numbers,
         cols: Numbers,
-        able: Marks,
+        time: Whole,
         slots: Numbers,
         present: Whole,
         here: Marks,
-        passed: Whole,
     ) -> None:
         """Add what passed until the next moment.
 
@@ -69,17 +68,15 @@ class Waited:
         ids : ndarray, shape (runs,)
             Numbers of the runs that still go on.
         cols : ndarray, shape (open jobs,)
-        able : ndarray of bool, shape (open jobs, runs)
-            Which could go on but for hands and things.
+        time : ndarray, shape (open jobs, runs)
+            Quarter-hours that passed, where a job could go on but for hands and things.
         slots : ndarray, shape (people, runs)
             What is worked at; -1: nothing.
         present : ndarray, shape (runs,)
         here : ndarray of bool, shape (things, runs)
-        passed : ndarray, shape (runs,)
-            Quarter-hours.
         """
-        at_work = np.zeros_like(able)
-        own = np.zeros_like(able)
+        at_work = np.zeros(time.shape, dtype=bool)
+        own = at_work.copy()
         for row in slots:
             at_work |= cols[:, None] == row
             doing = np.where(row >= 0, self.machine[row], -1)
@@ -90,6 +87,5 @@ class Waited:
         kind = np.where(away, THING, kind)
         kind = np.where(alone, HANDS, kind)
         kind = np.where(at_work, WORK, kind)
-        time = able * passed
         for sort in range(len(self.times)):
             self.times[sort][np.ix_(cols, ids)] += np.where(kind == sort, time, 0).astype(np.int32)

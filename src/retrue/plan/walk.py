@@ -28,6 +28,8 @@ class Walked:
     ----------
     begins_at, ends_at : ndarray, shape (jobs, worlds)
         Quarter of the calendar; what never ends, ends with the calendar.
+    crew_at : ndarray, shape (jobs, worlds)
+        Who began it, as the bits of a number; 0: nobody.
     given_up : ndarray, shape (worlds,)
         How often places that were held had to be cleared because nothing went on any more.
     days : mapping of machine to ndarray, shape (worlds,)
@@ -40,6 +42,7 @@ class Walked:
     lot: Lot
     begins_at: Whole
     ends_at: Whole
+    crew_at: Whole
     given_up: Whole
     days: Mapping[str, Floats]
     waited: Waited | None = None
@@ -137,7 +140,8 @@ def walk_lists(made: Ground, lists: Numbers, lot: Lot, *, why: bool = False) -> 
         machine: np.asarray(row / QUARTERS_A_DAY + shift + lot.run_in_days[machine])
         for machine, row in last.items()
     }
-    return Walked(made, lot, walker.began, walker.ended, walker.given, days, walker.waited)
+    return Walked(made, lot, walker.began, walker.ended, walker.who, walker.given, days,
+                  walker.waited)  # fmt: skip
 
 
 class _Walk:
@@ -149,6 +153,7 @@ class _Walk:
         net = made.net
         self.began = np.full((jobs, worlds), AFTER_ALL, dtype=np.int32)
         self.ended = self.began.copy()
+        self.who = np.zeros((jobs, worlds), dtype=np.int32)
         self.given = np.zeros(worlds, dtype=np.int32)
         self.waited = Waited.empty(made, worlds) if why else None
         self.ids = np.arange(worlds)
@@ -180,8 +185,6 @@ class _Walk:
         """Put aside runs that are through, when there are many; tell whether any goes on."""
         on = (self.todo > 0) & (self.block < len(self.made.blocks.begins) - 1)
         left = int(on.sum())
-        if left > FEWER * len(on) and left == len(on):
-            return True
         if left and left > FEWER * len(on):
             return True
         keep = np.flatnonzero(on)
@@ -221,7 +224,7 @@ class _Walk:
             free = free & ~np.where(row >= 0, crew, 0)
             rest[:, on] -= crews.takes[row[on]].T
         for _ in range(len(self.slots)):
-            if not table.usable[free].any():
+            if not bool(np.any(table.usable[free])):
                 break
             best = table.best(able, free, rest)
             runs = np.flatnonzero(best)
@@ -234,7 +237,7 @@ class _Walk:
             able[table.place[jobs], runs] = False
             free[runs] &= ~crew
             rest[:, runs] -= crews.takes[jobs].T
-            self._begin(jobs, runs, rest)
+            self._begin(jobs, runs, crew, rest)
 
     def _crew(self, jobs: Numbers, runs: Numbers, free: Whole) -> Whole:
         """Who takes a job: whom one can spare; who stays long enough, where it goes in one go."""
@@ -251,9 +254,10 @@ class _Walk:
                     break
         return crew
 
-    def _begin(self, jobs: Numbers, runs: Numbers, rest: Whole) -> None:
+    def _begin(self, jobs: Numbers, runs: Numbers, crew: Whole, rest: Whole) -> None:
         new = ~self.begun[jobs, runs]
         jobs, runs = jobs[new], runs[new]
+        self.who[jobs, self.ids[runs]] = crew[new]
         self.begun[jobs, runs] = True
         self.score[jobs, runs] += np.int32(BEGUN)
         self.began[jobs, self.ids[runs]] = self.now[runs]
@@ -263,7 +267,7 @@ class _Walk:
 
     def _stuck(self, cols: Numbers) -> Marks:
         """Runs in which nothing can go on whoever comes: what is held there is cleared away."""
-        idle = (self.slots < 0).all(axis=0) & (self.held > 0).any(axis=0)
+        idle = np.asarray((self.slots < 0).all(axis=0) & (self.held > 0).any(axis=0))
         runs = np.flatnonzero(idle)
         if runs.size:
             table = _Table(self, cols)
@@ -290,8 +294,10 @@ class _Walk:
         self.block = block + (until >= blocks.ends[block])
         self.now = np.maximum(until, blocks.begins[self.block])
         if self.waited is not None:
-            self.waited.add(self.ids, cols, able, self.slots, blocks.present[block],
-                            blocks.here[:, block], self.now - before)  # fmt: skip
+            over = self.left.take(cols, axis=0) == 0
+            time = np.where(able, np.where(over, passed, self.now - before), np.int32(0))
+            self.waited.add(self.ids, cols, time, self.slots, blocks.present[block],
+                            blocks.here[:, block])  # fmt: skip
         jobs, runs = np.concatenate(ended_jobs), np.concatenate(ended_runs)
         whole = self.made.unbroken[self.slots] & (self.slots >= 0) & (self.now == until)
         whole &= (self.crew & blocks.present[self.block]) == self.crew
@@ -351,7 +357,7 @@ class _Table:
         self.place[cols] = np.arange(len(cols))
         self.begin = crews.begin[cols]
         self.score = walk.score.take(cols, axis=0)
-        self.usable = crews.pick[cols].any(axis=0)
+        self.usable = np.asarray((crews.pick[cols] > 0).any(axis=0))
         self.counts = np.array(walk.made.net.counts, dtype=np.int32)[:, None]
         self.holders = np.flatnonzero(crews.holds[cols].any(axis=1))
         self.whole = np.flatnonzero(walk.made.unbroken[cols])
@@ -375,7 +381,7 @@ class _Table:
     def _fits(self, job: int, free: Whole) -> Marks:
         """Where somebody who is free stays long enough; what was begun goes on in any case."""
         walk, blocks = self.walk, self.walk.made.blocks
-        found = walk.begun[job].copy()
+        found: Marks = walk.begun[job].copy()
         for crew in walk.made.crews.crews[job]:
             room = blocks.stays[crew, walk.block] - walk.now
             enough = np.minimum(walk.left[job], blocks.longest[crew, walk.block])

@@ -19,8 +19,8 @@ from retrue.cases.fix.needed import needed
 from retrue.cases.fix.plan_lines import MachineDates, PlanView
 from retrue.cases.fix.schedule import Bundle, Laid, lay
 from retrue.cases.fix.worlds import card_draws, drawn_stage
-from retrue.plan.freeze import freeze
 from retrue.plan.jobs import After, Hands, Order, Schedule, Shared, Task
+from retrue.plan.player import Player
 from retrue.plan.promise import promises
 from retrue.plan.solve import solve
 from retrue.records.facts import CostLine
@@ -50,13 +50,13 @@ def shift() -> tuple[Bundle, Laid, Order]:
 
 def test_a_part_that_is_likely_and_slow_is_worth_ordering_today(shift):
     bundle, laid, order = shift
-    told = order_now(bundle, laid, freeze(laid.schedule, order))
+    told = order_now(bundle, laid, Player(laid.schedule, order))
     [screw] = [one for one in told if one.line.startswith("F36")]
     assert screw.days_earlier >= 1
     assert 0 < screw.worth < 300 * screw.days_earlier
     assert 0.05 < screw.chance < 0.5
     cheap = replace(bundle, day_worth=1.0)
-    assert order_now(cheap, laid, freeze(laid.schedule, order)) == ()
+    assert order_now(cheap, laid, Player(laid.schedule, order)) == ()
 
 
 def test_what_the_date_hangs_on_names_parts_and_places_in_words(shift):

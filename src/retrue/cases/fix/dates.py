@@ -16,16 +16,18 @@ from retrue.cases.find.costs import mean
 from retrue.cases.fix.lines import Card, Cards
 from retrue.cases.fix.plan_lines import OrderNow
 from retrue.cases.fix.schedule import Bundle, Laid
-from retrue.plan.freeze import Frozen
-from retrue.plan.jobs import Draws, Promise
-from retrue.plan.promise import by_share, days_gained
-from retrue.plan.replay import replay
+from retrue.plan.held_up import DRIES, HIRED, OTHER_WORK, OWN_WORK, PERSON
+from retrue.plan.jobs import Draws, Hands, Promise
+from retrue.plan.player import Player
+from retrue.plan.promise import by_share
 
 Floats = NDArray[np.float64]
 K = TypeVar("K")
 PART = "part:"
 MOST_NAMED = 6
 LEAST_SHARE = 0.1
+LEAST_OF_TIME = 0.03
+DAYS = ("Mondays", "Tuesdays", "Wednesdays", "Thursdays", "Fridays", "Saturdays", "Sundays")
 MOST_TRIED = 6  # parts whose early order is worked out
 MOST_TOLD = 3
 LEAST_DAYS = 1.0
@@ -79,10 +81,13 @@ def hangs_on(
     Returns
     -------
     tuple of (words, share)
-        What takes most of the time first; own work by its place, deliveries one by one.
+        What takes most of the time first; own work by its place, deliveries one by one. Where
+        several people work the share is that of the machine's time until then.
     """
     weight: dict[str, float] = {}
     share: dict[str, float] = {}
+    if promise.of_time:
+        return _of_time(promise, laid, machine)
     for name, part_of in promise.late_by:
         words, days = _named(name, laid, machine, draws)
         if words:
@@ -91,6 +96,45 @@ def hangs_on(
     order = sorted(weight, key=lambda words: (-weight[words], words))
     named = [(words, share[words]) for words in order if share[words] >= LEAST_SHARE]
     return tuple(named[:MOST_NAMED])
+
+
+def _of_time(promise: Promise, laid: Laid, machine: str) -> tuple[tuple[str, float], ...]:
+    """What the machine's time goes by, in words."""
+    share: dict[str, float] = {}
+    for name, part_of in promise.late_by:
+        words = _time_words(name, laid) or _named(name, laid, machine, laid.draws)[0]
+        if words:
+            share[words] = share.get(words, 0.0) + part_of
+    order = sorted(share, key=lambda words: (-share[words], words))
+    named = [(words, share[words]) for words in order if share[words] >= LEAST_OF_TIME]
+    return tuple(named[:MOST_NAMED])
+
+
+def _time_words(name: str, laid: Laid) -> str:
+    """Words of what is no card: other work, somebody who is not there, a thing, drying."""
+    if name == OWN_WORK:
+        return say("own work on it")
+    if name == OTHER_WORK:
+        return say("own work on another machine before it")
+    if name == DRIES:
+        return say("what must dry or settle")
+    if name.startswith(HIRED):
+        thing = name.removeprefix(HIRED).replace("_", " ")
+        return say("waiting for the day of the {thing}", thing=thing)
+    if name.startswith(PERSON):
+        one = next((h for h in laid.schedule.hands if h.name == name.removeprefix(PERSON)), None)
+        return _person_words(one) if one else ""
+    return ""
+
+
+def _person_words(one: Hands) -> str:
+    if not one.helps_only:
+        return say("{name} is away", name=one.name)
+    days = sorted({weekday for weekday, _, _ in one.evenings})
+    if not days:
+        return say("waiting for {name}", name=one.name)
+    on = ", ".join(say(DAYS[day]) for day in days)
+    return say("waiting for {name}, who comes on {days}", name=one.name, days=on)
 
 
 def _named(name: str, laid: Laid, machine: str, draws: Draws) -> tuple[str, float]:
@@ -139,15 +183,15 @@ def _work_words(card: Card, machine: str) -> str:
     return say("own work: {what}", what=card.place_name or card.title)
 
 
-def order_now(bundle: Bundle, laid: Laid, frozen: Frozen) -> tuple[OrderNow, ...]:
+def order_now(bundle: Bundle, laid: Laid, player: Player) -> tuple[OrderNow, ...]:
     """What ordering a part today is worth, before anybody knows that it is needed.
 
     Parameters
     ----------
     bundle : Bundle
     laid : Laid
-    frozen : Frozen
-        The plan's order.
+    player : Player
+        Of the plan.
 
     Returns
     -------
@@ -155,13 +199,13 @@ def order_now(bundle: Bundle, laid: Laid, frozen: Frozen) -> tuple[OrderNow, ...
         Those that bring a day or more, and more than is lost where they are not needed.
     """
     draws = first_runs(laid.draws, FEW)
-    played = replay(frozen, draws)
+    played = player.play(draws)
     found = []
     for card in _candidates(bundle.cards):
         earlier = _ordered_today(card, bundle, laid, draws)
         if earlier is None:
             continue
-        gained = days_gained(frozen, played, earlier).get(card.machine)
+        gained = player.gained(played, earlier).get(card.machine)
         if gained is None:
             continue
         days = float(gained.mean())

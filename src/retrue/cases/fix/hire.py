@@ -11,6 +11,7 @@ from retrue.base.say import say
 from retrue.cases.fix.lines import Card
 from retrue.cases.fix.plan_lines import HireDay
 from retrue.plan.calendar import moment
+from retrue.plan.gather import gathered
 from retrue.plan.jobs import Order, Placed, Schedule
 from retrue.plan.network import network
 from retrue.plan.priority import Bench, Spot, by_list, cost
@@ -42,7 +43,10 @@ def put_together(schedule: Schedule, order: Order, name: str, day_costs: float |
     index = next((at for at, one in enumerate(schedule.shared) if one.name == name), None)
     if index is None or schedule.shared[index].days or not order.placed:
         return order
-    mover = _Mover(schedule, index, USUAL_DAY_COSTS if day_costs is None else day_costs)
+    costs = USUAL_DAY_COSTS if day_costs is None else day_costs
+    if order.priority:
+        return gathered(schedule, order, name, costs)
+    mover = _Mover(schedule, index, costs)
     return mover.move(order)
 
 

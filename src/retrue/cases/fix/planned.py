@@ -29,10 +29,9 @@ from retrue.cases.fix.stop_loss import stop_loss_of
 from retrue.cases.fix.worlds import card_draws, drawn_stage
 from retrue.cases.prepare import Stage, chooser
 from retrue.kinds.library import Kind
-from retrue.plan.freeze import freeze
-from retrue.plan.jobs import Draws, Order, Placed, Promise
-from retrue.plan.promise import longer_leads, promised, slack
-from retrue.plan.replay import Replayed, replay
+from retrue.plan.jobs import Order, Placed, Promise
+from retrue.plan.player import Played, Player
+from retrue.plan.promise import longer_leads
 from retrue.plan.solve import solve
 
 Progress = Callable[[float, str], None]
@@ -217,19 +216,18 @@ def _view(
     wish: Wish,
     before: PlanView | None,
 ) -> PlanView:
-    frozen = freeze(laid.schedule, order)
-    expected = replay(frozen, Draws(worlds=1))
+    player = Player(laid.schedule, order)
     draws = laid.draws
     plain = None
     if wish.lead_times != 1.0:
-        plain = promised(replay(frozen, draws), expected)
+        plain = player.promises(draws)
         draws = longer_leads(laid.schedule, draws, wish.lead_times)
-    played = replay(frozen, draws)
+    played = player.play(draws)
     start = laid.schedule.start
-    promises = {one.machine: one for one in promised(played, expected)}
+    promises = {one.machine: one for one in player.promises(draws, played)}
     currency = made[0].kept.case.shop.currency if made else "EUR"
     machines = tuple(
-        _machine(one, promises[one.machine.key], replace(laid, draws=draws), order)
+        _machine(one, promises[one.machine.key], replace(laid, draws=draws), player)
         for one in made
         if one.machine.key in promises
     )
@@ -243,7 +241,7 @@ def _view(
         at=wish.now.isoformat(timespec="seconds"),
         lots=tuple(dict.fromkeys(one.kept.lot for one in made)),
         machines=machines,
-        rows=tuple(_rows(laid, order, played, staff.helper)),
+        rows=tuple(_rows(laid, player, played, staff.helper)),
         hire=tuple(day for name in sorted(staff.hire) for day in
                    hire_days(laid.schedule, order, name, laid.cards_of, staff.day_costs)),
         refused=(*refused, *left_words(order.left_out, laid.cards_of)),
@@ -259,10 +257,9 @@ def _view(
     )  # fmt: skip
 
 
-def _machine(one: Made, promise: Promise, laid: Laid, order: Order) -> MachineDates:
+def _machine(one: Made, promise: Promise, laid: Laid, player: Player) -> MachineDates:
     key = one.machine.key
     dates = range_of(promise, laid.schedule.start)
-    frozen = freeze(laid.schedule, order)
     return MachineDates(
         machine=key,
         machine_name=one.machine.name,
@@ -271,19 +268,19 @@ def _machine(one: Made, promise: Promise, laid: Laid, order: Order) -> MachineDa
         promise_on=dates.promise_on,
         expected_on=dates.expected_on,
         late_by=hangs_on(promise, laid, key, laid.draws),
-        order_now=order_now(one.bundle, laid, frozen),
+        order_now=order_now(one.bundle, laid, player),
         stop_loss=one.stop_loss,
         hours_left=one.cards.hours,
         day_worth=one.bundle.day_worth,
     )
 
 
-def _rows(laid: Laid, order: Order, played: Replayed, helper: str) -> Iterator[PlanRow]:
+def _rows(laid: Laid, player: Player, played: Played, helper: str) -> Iterator[PlanRow]:
     """One row a card, in the order of the plan."""
-    spare = slack(laid.schedule, order)
+    spare = player.slack()
     begins, ends = played.begins, played.ends
     start = laid.schedule.start
-    for one in order.placed:
+    for one in player.order.placed:
         for card in laid.cards_of.get(one.key, ()):
             helped = helper and (card.people > 1 or not card.alone)
             yield PlanRow(
@@ -302,7 +299,10 @@ def _fine(staff: Staff, laid: Laid, order: Order, wish: Wish) -> tuple[str, ...]
     if laid.called:
         called = "; ".join(dict.fromkeys(laid.called))
         lines.append(say("An electrician is called for: {what}.", what=called))
-    if order.by_rule:
+    if order.priority:
+        lines.append(say("Whoever is there takes the most pressing card that can be done; nobody "
+                         "waits while there is one."))  # fmt: skip
+    elif order.by_rule:
         lines.append(say("The order is by a plain rule: what the date hangs on first."))
     elif not order.proved:
         lines.append(say("A better order may exist; this one is the best that was found."))
