@@ -23,6 +23,8 @@ from retrue.kinds.judged import Three
 
 SURE = 0.999
 OUT = ("ordered", "sent_out")
+OWN_PARTS = {"repair": "parts to mend it", "clean": "what cleaning it takes",
+             "adjust": "what setting it takes"}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -184,7 +186,8 @@ def _what(kept: FixKept, machine: str, part: Part) -> str:
     if head not in faults:
         return part.what
     fault = faults[head]
-    return say("{fault}: {way}", fault=fault.name, way=way_noun(way, fault))
+    bought = say(OWN_PARTS[way]) if way in OWN_PARTS else way_noun(way, fault)
+    return say("{fault}: {way}", fault=fault.name, way=bought)
 
 
 def _needed(one: Wanted, begins: Mapping[tuple[str, str], str]) -> str | None:
@@ -224,7 +227,10 @@ def _own_rows(lists: Lists, seen: set[tuple[str | None, str]], on: date) -> Iter
         at = (one.out.machine, line)
         if one.ended is None and at not in seen and net_of_out(one, change, kept.quotes):
             told.setdefault(at, Part(line=line, what=one.out.what, money=Three(0, 0, 0), days=0.0))
-    for (machine, _), bare in told.items():
+    named = {line for machine, line in told if machine is not None}
+    for (machine, line), bare in told.items():
+        if machine is None and line in named:
+            continue  # a quote that names no machine, taken for one
         part = part_now(bare, _as_lines(kept), machine or "", on=on)
         if part.state in OUT or (part.state != "here" and part.offers and not _is_line(part.line)):
             yield _own_row(kept, names, machine, part, on)
