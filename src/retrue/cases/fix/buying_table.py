@@ -27,7 +27,7 @@ COLUMNS: Mapping[str, str] = {
     "order_by_on": "told: last day to order",
     "needed_on": "told: first day a card waits for it",
     "lead_days": "told: days until it is here",
-    "own_amount": "your own figure, in the lot's currency, for one",
+    "own_amount": "your own figure, in the shop's currency, for one",
     "own_days": "days of your own figure",
     "own_hours": "hours of your own figure",
     "reason": "of your own figure: it needs one",

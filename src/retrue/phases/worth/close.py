@@ -46,7 +46,7 @@ def overtype(
     line : str
         A cost (E11), a way of putting right (F15:local), or a job (J24).
     amount : Decimal
-        In the lot's currency.
+        In the shop's currency.
     reason : str
         Refused without one.
     kinds : mapping of str to Kind
