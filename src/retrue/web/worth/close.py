@@ -51,9 +51,11 @@ async def show_costs(request: Request, /, **more: Any) -> Response:
     lot, kinds = request.path_params["lot"], request.app.state.kinds
     view = await deed(worth.view_lot, request, lot)
     sheet = await deed(worth.price, request, lot, kinds, **sum_of(request))
+    mine = await deed(worth.my_shop, request)
     return render(
         request,
         "worth/costs.html",
+        currency=mine.fact.currency if mine else "EUR",  # the tables and own figures are in it
         view=view,
         sheet=sheet,
         machines=[(row, lines_of(kinds[row.kind], row)) for row in sheet.machines],
