@@ -99,7 +99,7 @@ def send(
         currency=currency_of(currency, field="currency"), **said,
     )  # fmt: skip
     with house.open_shop(shop) as opened:
-        record = fix.send(opened, out, house.kinds(), **house.hand)
+        record = fix.send(opened, out, house.kinds(), today=on, **house.hand)
     kept(record.id, as_json, what=record.fact.what, whom=record.fact.whom)
 
 

@@ -53,6 +53,9 @@ def test_nobody_is_named_is_said_once_and_own_work_asks_no_quotes(bridged):
     assert sum("retrue fix quote" in text for text in asked) == 1
     states = {row.part.line: row.part.state for row in bridged.rows if row.machine_name == "mill"}
     assert states["F85:repair"] == "to_buy"
+    (mended,) = [row for row in bridged.rows if row.part.line == "F85:repair" and
+                 row.machine_name == "mill"]  # fmt: skip
+    assert mended.part.what.endswith(": parts to mend it")
     bought = next(text for text in bridged.no_vendor if "own hands" in text)
     assert "F85:repair" in bought
     assert "F85:repair" not in asked[0]

@@ -116,6 +116,18 @@ def test_a_call_has_days_that_can_be_and_says_something(school, kinds):
     assert [one.where for one in refused.value.problems] == ["ended_on"]
 
 
+def test_nothing_is_out_or_quoted_since_a_day_to_come(school, kinds):
+    shop, lot, _machine = school
+    with pytest.raises(Unusable) as refused:
+        fix.send(shop, replace(BELT, since_on="2026-11-27", promised_on=None), kinds, today=ON,
+                 **ME)  # fmt: skip
+    assert [one.where for one in refused.value.problems] == ["since_on"]
+    with pytest.raises(Unusable) as refused:
+        fix.quote(shop, replace(WINDER, quoted_on="2026-11-27"), kinds, today=ON, **ME)
+    assert [one.where for one in refused.value.problems] == ["quoted_on"]
+    assert outs_of(shop, lot) == ()
+
+
 def test_the_newest_promise_is_that_of_the_latest_call_not_of_the_last_one_typed(school, kinds):
     shop, lot, _machine = school
     out = fix.send(shop, BELT, kinds, **ME).id

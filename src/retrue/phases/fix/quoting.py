@@ -21,7 +21,7 @@ from retrue.cases.known import cost_lines, nearest
 from retrue.cases.scope import paid_by_unit
 from retrue.cases.spot import find_lot
 from retrue.kinds.library import Kind
-from retrue.phases.fix.out_amending import put, refuse_fields
+from retrue.phases.fix.out_amending import put, refuse_fields, still_to_come
 from retrue.phases.fix.out_finding import SHORT
 from retrue.phases.fix.taking import not_taken
 from retrue.phases.fix.waiting import placed
@@ -32,7 +32,12 @@ from retrue.records.shop import Record, RecordShop
 
 
 def quote(
-    shop: RecordShop, quoted: Quoted, kinds: Mapping[str, Kind], **hand: Unpack[Hand]
+    shop: RecordShop,
+    quoted: Quoted,
+    kinds: Mapping[str, Kind],
+    *,
+    today: date | None = None,
+    **hand: Unpack[Hand],
 ) -> Record[Quoted]:
     """Keep what somebody asks for a part or a service.
 
@@ -44,6 +49,8 @@ def quote(
         ``lot`` and ``machine`` as name or id; the amount is for each of its units.
     kinds : mapping of str to Kind
         The library.
+    today : date or None
+        Nothing was quoted on a later day; None: nobody says which day it is.
     **hand : Hand
         Who heard it.
 
@@ -63,6 +70,7 @@ def quote(
     strange = [] if fact.currency in CODES else [_no_currency(fact.currency)]
     if fact.days is not None and fact.days > MOST_DAYS:
         strange.append(Problem("days", say("is more than ten years"), say("Write it in days.")))
+    strange += still_to_come(fact.quoted_on, today, "quoted_on")
     refuse_fields(fact, *line_problems(fact.line, known), *strange)
     same = [one for one in shop.current(Quoted, lot=fact.lot) if one.fact == fact]
     return same[-1] if same else put(shop, fact, None, hand)

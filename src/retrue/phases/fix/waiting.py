@@ -114,7 +114,12 @@ def one_out(
 
 
 def send(
-    shop: RecordShop, out: Out, kinds: Mapping[str, Kind], **hand: Unpack[Hand]
+    shop: RecordShop,
+    out: Out,
+    kinds: Mapping[str, Kind],
+    *,
+    today: date | None = None,
+    **hand: Unpack[Hand],
 ) -> Record[Out]:
     """Keep that something was sent out, ordered, asked for, borrowed or hired.
 
@@ -126,6 +131,8 @@ def send(
         ``lot`` and ``machine`` as name or id.
     kinds : mapping of str to Kind
         The library.
+    today : date or None
+        Nothing is out since a later day; None: nobody says which day it is.
     **hand : Hand
         Whose hand sent it; sent twice, under one id or word for word, it is kept once.
 
@@ -141,7 +148,11 @@ def send(
         A field cannot be, or the line is none; each is named.
     """
     fact, known = placed(shop, out, kinds)
-    refuse_fields(fact, *(line_problems(fact.line, known) if fact.line else ()))
+    refuse_fields(
+        fact,
+        *(line_problems(fact.line, known) if fact.line else ()),
+        *still_to_come(fact.since_on, today, "since_on"),
+    )
     for one in outs_of(shop, fact.lot):
         if one.out == fact and one.ended is None:
             return one.first

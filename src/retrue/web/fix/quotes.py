@@ -102,7 +102,8 @@ async def post_quote(request: Request) -> Response:
     """Keep a quote: who, when, how much, how long."""
     form = await typed(request)
     quoted = _quoted(form, today(request).isoformat())
-    await deed(fix.quote, request, quoted, request.app.state.kinds, **hand(request, form))
+    await deed(fix.quote, request, quoted, request.app.state.kinds, today=today(request),
+               **hand(request, form))  # fmt: skip
     where = f"lot={quoted.lot}&machine={quoted.machine or ''}&line={quoted.line}"
     return to(f"/fix/quote?{where}#offers")
 

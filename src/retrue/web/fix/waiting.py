@@ -167,7 +167,8 @@ async def post_send(request: Request) -> Response:
     fields = _sent(form, today(request).isoformat())
     form.check()
     out = Out(lot=lot, machine=machine, sort=cast(OutSort, sort), **fields)
-    record = await deed(fix.send, request, out, request.app.state.kinds, **hand(request, form))
+    record = await deed(fix.send, request, out, request.app.state.kinds, today=today(request),
+                        **hand(request, form))  # fmt: skip
     return to(f"{WAITING}#out-{record.id}")
 
 
