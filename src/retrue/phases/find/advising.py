@@ -11,6 +11,7 @@ import msgspec
 
 from retrue.cases.case import LotCase
 from retrue.cases.find.advice import Advice, Goal
+from retrue.cases.fix.agreed_kept import agreed_of
 from retrue.cases.kept_case import kept_case
 from retrue.cases.sheet_json import case_key
 from retrue.kinds.library import Kind
@@ -62,7 +63,9 @@ def advise(
     """
     spot, _ = machine_at(shop, lot, machine, kinds)
     which = trouble_line(shop, trouble).first.id if trouble else None
-    case = kept_case(shop, spot.lot)
+    case = agreed_of(
+        shop, spot.lot, kept_case(shop, spot.lot), kinds, on=shop.today()
+    ).case  # at what is quoted, agreed and paid
     taught = kinds_learned(shop, kinds)
     key = _key(case, spot.name, taught, goal, which, seed, worlds)
     known = shop.recall(key)
