@@ -25,6 +25,7 @@ STEPS = {
 }  # fmt: skip
 MOST_ROWS = 30
 ALWAYS = 0.95
+LEAST_HOURS = 0.95  # below it in minutes
 
 
 def tonight_lines(view: Tonight, kinds: Mapping[str, Kind]) -> Iterator[str]:
@@ -45,9 +46,9 @@ def tonight_lines(view: Tonight, kinds: Mapping[str, Kind]) -> Iterator[str]:
     yield say("You have {hours} h, {alone}, {hoist}:", hours=number(view.hours, 1), alone=alone,
               hoist=hoist)  # fmt: skip
     for pick in view.picks:
-        part = "" if pick.whole else say(" (a part of it)")
-        yield say("  {hours} h  {machine}: {title}{part}. {why}. [{key}]",
-                  hours=number(pick.hours, 1), machine=pick.card.machine_name,
+        part = "" if pick.whole else f" ({pick.part})"
+        yield say("  {hours}  {machine}: {title}{part}. {why}. [{key}]",
+                  hours=_long(pick.hours), machine=pick.card.machine_name,
                   title=pick.card.title, part=part, why=_big(pick.why),
                   key=pick.card.key)  # fmt: skip
     if view.nothing:
@@ -111,7 +112,7 @@ def card_lines(card: Card, kind: Kind) -> Iterator[str]:
     yield from caution_lines(told(kind, card.cautions))
     yield f"{card.machine_name}: {card.title} [{card.key}]"
     why = f": {card.state_why}" if card.state_why else ""
-    yield say("{hours} h expected, {state}{why}", hours=number(hours_left(card), 1),
+    yield say("{hours} expected, {state}{why}", hours=_long(hours_left(card)),
               state=say(STATES[card.state]), why=why)  # fmt: skip
     needs = [say("{count} people", count=card.people) if card.people > 1 else "",
              "" if card.alone else say("not alone"), say("hoist") if card.hoist else "",
@@ -213,7 +214,14 @@ def _cautions(ids: Iterable[str], kinds: Mapping[str, Kind]) -> Iterator[str]:
 
 def _row(card: Card) -> tuple[str, ...]:
     chance = "" if card.chance >= 1 else odds(card.chance)
-    return (card.key, card.title, f"{number(hours_left(card), 1)} h", chance, card.state_why)
+    return (card.key, card.title, _long(hours_left(card)), chance, card.state_why)
+
+
+def _long(hours: float) -> str:
+    """Hours, or minutes where there is less than one."""
+    if 0 < hours < LEAST_HOURS:
+        return say("{count} min", count=max(1, round(hours * 60)))
+    return f"{number(hours, 1)} h"
 
 
 def _sure(card: Card) -> bool:

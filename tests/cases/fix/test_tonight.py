@@ -141,3 +141,47 @@ def test_a_list_that_is_half_kept_and_a_ladder_half_signed_are_begun():
     assert (made["J01"].state, made["J20"].state) == ("begun", "begun")
     assert made["J01"].state_why.startswith("10 of ")
     assert made["J20"].state_why == "1 of 11 stages are signed"
+
+
+def evening(*cards: Card, **asked: object) -> Tonight:
+    """An evening with these cards alone, in this order of a plan."""
+    at = here()
+    order = {one.key: place for place, one in enumerate(cards)}
+    mine = replace(at.cards, cards=tuple(replace(one, machine="mill") for one in cards))
+    return ask(replace(at, cards=mine, order=order), **asked)
+
+
+def test_a_long_card_says_how_much_of_it_and_a_begun_one_goes_on():
+    told = evening(card("long", 9.5))
+    assert (told.picks[0].whole, told.picks[0].part) == (False, "begin it: 2.0 of 9.5 h")
+    begun = evening(replace(card("long", 9.5), state="begun"))
+    assert begun.picks[0].part == "go on with it: 2.0 of 9.5 h"
+    assert evening(card("one", 1.9)).picks[0].part == ""
+
+
+def test_what_fits_after_a_card_that_nearly_fills_the_evening_is_offered_too():
+    told = evening(card("most", 1.9), card("long", 5.0), card("minutes", 0.08))
+    assert keys(told) == ["most", "minutes"]
+
+
+def test_minutes_go_first_only_where_something_follows_from_them_the_same_evening():
+    idle, work = card("minutes", 0.05), card("long", 9.5)
+    assert keys(evening(idle, work)) == ["long"]
+    then = replace(card("then", 1.0, ("minutes", 0.0)), state="not_yet")
+    told = evening(idle, work, then)
+    assert keys(told) == ["minutes", "then", "long"]
+    assert told.picks[1].why == "it can follow at once: minutes"
+    dries = replace(card("then", 1.0, ("minutes", 0.5)), state="not_yet")
+    assert keys(evening(idle, work, dries)) == ["long"]
+
+
+def test_what_follows_is_held_to_the_same_rules_and_needs_all_that_comes_before():
+    first, other = card("first", 0.1), replace(card("other", 5.0), state="waiting")
+    lift = replace(card("lift", 0.5, ("first", 0.0)), state="not_yet", hoist=True, alone=False)
+    both = replace(card("both", 0.5, ("first", 0.0), ("other", 0.0)), state="not_yet")
+    assert keys(evening(first, other, lift, both)) == ["first"]
+    assert keys(evening(first, other, lift, both, alone=False, hoist=True)) == ["first", "lift"]
+
+
+def test_nobody_is_offered_a_lift_alone_even_with_the_hoist_here():
+    assert keys(evening(replace(card("lift", 1.0), hoist=True, alone=False), hoist=True)) == []

@@ -115,7 +115,8 @@ def tonight_row(told: Tonight) -> dict[str, Any]:
         "nothing": told.nothing,
         "picks": [
             {"because": one.why, "hours": round(one.hours, 2), "key": one.card.key,
-             "machine": one.card.machine_name, "title": one.card.title, "whole": one.whole}
+             "machine": one.card.machine_name, "part": one.part, "title": one.card.title,
+             "whole": one.whole}
             for one in told.picks
         ],
         "planned": told.planned,

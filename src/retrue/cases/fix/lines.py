@@ -194,6 +194,7 @@ class Pick:
     hours: float  # of tonight
     whole: bool  # it can be finished tonight
     why: str  # in words: the turning centre's date hangs on it
+    part: str = ""  # in words, where it cannot be finished: begin it, 2.0 of 9.5 h
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -138,6 +138,41 @@ def _state(
     if first is not None:
         return "not_yet", say("first: {title}", title=first.title)
     return _waits_for_part(card)
+
+
+def freed_by(card: Card, listed: Mapping[str, Card], done: Collection[str]) -> bool:
+    """Whether a card that had to wait can be worked at once when some others are done.
+
+    Parameters
+    ----------
+    card : Card
+    listed : mapping of key to Card
+        All of its machine, with their states.
+    done : collection of str
+        Keys of what would be done.
+
+    Returns
+    -------
+    bool
+        Not where something has to dry or to come first.
+
+    Examples
+    --------
+    >>> from retrue.cases.fix.lines import Wait
+    >>> from retrue.kinds.judged import Three
+    >>> first, second = (
+    ...     Card(key=key, lot="l", machine="m", machine_name="mill", sort="open", title=key,
+    ...          place="", place_name="", steps=(), hours=Three(1, 1, 1), state=state, waits=waits)
+    ...     for key, state, waits in (("a", "open", ()), ("b", "not_yet", (Wait(card="a"),))))
+    >>> freed_by(second, {"a": first, "b": second}, {"a"})
+    True
+    """
+    if card.state != "not_yet" or card.sort == "unseen" or not _certain(card):
+        return False
+    held = [wait for wait in card.waits if wait.card in listed
+            and listed[wait.card].state != "done" and _holds(listed[wait.card], card)]  # fmt: skip
+    free = all(wait.card in done and wait.days <= 0 for wait in held)
+    return bool(held) and free and _waits_for_part(card)[0] == "open"
 
 
 def _far(card: Card, machine: MachineKept) -> str:

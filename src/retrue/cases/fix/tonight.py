@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from retrue.base.formatter import number
 from retrue.base.say import say
@@ -11,11 +11,14 @@ from retrue.cases.fix.kept import FixKept, MachineKept
 from retrue.cases.fix.left import hours_left, tails
 from retrue.cases.fix.lines import Card, Cards, NotTonight, Pick, Tonight
 from retrue.cases.fix.rules import DOORS
+from retrue.cases.fix.states import Marked, freed_by, marked
 
-AS_A_RULE = 3
+MOST_PICKS = 6
 MOST_NOT = 5
 LEAST_PART = 0.5  # hours: less of a long card is not worth the coat
-ENOUGH = 0.25  # hours: with less left nothing more is offered
+LEAST = 0.04  # hours: with less left nothing more is offered
+SHORT = 0.25  # hours: what takes less is no evening's work by itself
+ROUND = 1e-9
 LAST = 1e6
 SLACK_DAYS = 1.0  # with less the date hangs on a card
 
@@ -41,6 +44,7 @@ class _Free:
     hangs: bool
     rank: float | None
     frees: int  # cards that wait for it
+    follows: str = ""  # in words, where another card of tonight makes it free
 
 
 def tonight_of(
@@ -70,13 +74,19 @@ def tonight_of(
     """
     free = [one for here in machines for one in _free(here)]
     planned = any(here.order for here in machines)
-    free.sort(key=lambda one: _weight(one, planned, worked_on))
+
+    def weight(one: _Free) -> tuple[bool, float, float, bool, str]:
+        return _weight(one, planned, worked_on)
+
+    free.sort(key=weight)
     stages = {here.machine.key: here.machine for here in machines}
-    fits, blocked = [], []
-    for one in free:
-        why = _blocked(one, hours, alone, hoist, stages[one.card.machine])
-        (blocked.append((one, why)) if why else fits.append(one))
-    picks = _filled(fits, hours)
+
+    def why_not(one: _Free) -> str:
+        return _blocked(one, hours, alone, hoist, stages[one.card.machine])
+
+    fits = [one for one in free if not why_not(one)]
+    blocked = [(one, why_not(one)) for one in free if why_not(one)]
+    picks = _Evening(fits, machines, lambda one: not why_not(one), weight).filled(hours)
     chosen = {(pick.card.machine, pick.card.key) for pick in picks}
     left_over = [
         (one, say("after tonight's hours"))
@@ -102,7 +112,7 @@ def tonight_of(
     )
 
 
-def _free(here: Here) -> list[_Free]:
+def _free(here: Here, states: Collection[str] = ("open", "begun")) -> list[_Free]:
     """Cards that could be begun or gone on with, as far as the machine is concerned."""
     ways = tails(here.cards.cards)
     longest = max(ways.values(), default=0.0)
@@ -123,7 +133,7 @@ def _free(here: Here) -> list[_Free]:
             frees=frees.get(card.key, 0),
         )
         for card in here.cards.cards
-        if card.state in ("open", "begun")
+        if card.state in states
     ]  # fmt: skip
 
 
@@ -161,29 +171,99 @@ def _blocked(one: _Free, hours: float, alone: bool, hoist: bool, machine: Machin
     return ""
 
 
-def _filled(fits: Sequence[_Free], hours: float) -> tuple[Pick, ...]:
-    """Fill the hours: whole cards in their order; a long one takes what is left at the end."""
-    picks: list[Pick] = []
-    left = hours
-    first_long: _Free | None = None
-    for at, one in enumerate(fits):
-        if left < ENOUGH or (len(picks) >= AS_A_RULE and one.left > left):
-            break
-        if one.left <= left:
-            picks.append(Pick(card=one.card, hours=one.left, whole=True, why=_why(one)))
-            left -= one.left
-        elif not one.card.unbroken and first_long is None:
-            first_long = one
-            if at == 0 or one.card.state == "begun":
-                break
-    if first_long is not None and left >= LEAST_PART:
-        picks.append(Pick(card=first_long.card, hours=left, whole=False, why=_why(first_long)))
-    return tuple(picks)
+class _Evening:
+    """The hours of one evening, filled: what a card makes free the same evening may follow it."""
+
+    def __init__(
+        self,
+        fits: Sequence[_Free],
+        machines: Sequence[Here],
+        may: Callable[[_Free], bool],
+        weight: Callable[[_Free], tuple[bool, float, float, bool, str]],
+    ) -> None:
+        self.may, self.weight = may, weight
+        self.waiting = [(here, one) for here in machines for one in _not_yet(here)]
+        self.listed = {here.machine.key: {card.key: card for card in here.cards.cards}
+                       for here in machines}  # fmt: skip
+        self.done: dict[str, set[str]] = {here.machine.key: set() for here in machines}
+        self.picks: list[Pick] = []
+        self.queue = self.ordered(fits)
+
+    def ordered(self, cards: Iterable[_Free]) -> list[_Free]:
+        """By their weight; what opens the way to nothing goes last."""
+        return sorted(cards, key=lambda one: (self._idle(one), self.weight(one)))
+
+    def filled(self, hours: float) -> tuple[Pick, ...]:
+        """Whole cards in their order; a long one takes what is left at the end."""
+        left: float = hours
+        long: _Free | None = None
+        queue = self.queue
+        while queue and left >= LEAST and len(self.picks) < max(MOST_PICKS, hours):
+            one = queue.pop(0)
+            if long is not None and one.follows:
+                continue  # what is left is for the long one, which is free already
+            if one.left <= left + ROUND:
+                left -= one.left
+                freed = self._take(one)
+                queue = self._joined(freed, queue, at_once=one.left < SHORT)
+            elif not one.card.unbroken and long is None:
+                long = one
+                if one.card.state == "begun" or all(pick.hours < SHORT for pick in self.picks):
+                    break
+        if long is not None and left >= LEAST_PART:
+            self.picks.append(Pick(card=long.card, hours=left, whole=False, why=_why(long),
+                                   part=_part(long, left)))  # fmt: skip
+        return tuple(self.picks)
+
+    def _joined(
+        self, freed: Sequence[_Free], queue: Sequence[_Free], *, at_once: bool
+    ) -> list[_Free]:
+        """What follows minutes comes at once; else by the plan; without one after what was free."""
+        if at_once:
+            return [*freed, *queue]
+        planned = [one for one in freed if one.rank is not None]
+        return [*self.ordered([*queue, *planned]), *(one for one in freed if one.rank is None)]
+
+    def _take(self, one: _Free) -> list[_Free]:
+        """Pick a card whole; what it makes free and may be done tonight."""
+        self.picks.append(Pick(card=one.card, hours=one.left, whole=True, why=_why(one)))
+        self.done[one.card.machine].add(one.card.key)
+        return self._freed(one)
+
+    def _freed(self, one: _Free) -> list[_Free]:
+        done = self.done[one.card.machine] | {one.card.key}
+        listed = self.listed[one.card.machine]
+        said = say("it can follow at once: {title}", title=one.card.title)
+        return [replace(each, follows=said) for here, each in self.waiting
+                if here.machine.key == one.card.machine and each.card.key not in done
+                and any(wait.card == one.card.key for wait in each.card.waits)
+                and freed_by(each.card, listed, done) and self.may(each)]  # fmt: skip
+
+    def _idle(self, one: _Free) -> bool:
+        """Something of minutes that opens the way to nothing tonight: it goes last."""
+        short = one.left < SHORT and one.card.state != "begun"
+        return short and not self._freed(one)
+
+
+def _not_yet(here: Here) -> list[_Free]:
+    """What waits only for other cards; what was put right before is looked at again first."""
+    marks = marked(here.machine)
+    return [one for one in _free(here, ("not_yet",))
+            if marks.get(one.card.key, Marked()).how != "done"]  # fmt: skip
+
+
+def _part(one: _Free, hours: float) -> str:
+    told = {"hours": number(hours, 1), "left": number(one.left, 1)}
+    if one.card.state == "begun":
+        return say("go on with it: {hours} of {left} h", **told)
+    return say("begin it: {hours} of {left} h", **told)
 
 
 def _why(one: _Free) -> str:
     """Why a card is offered, in words."""
     card = one.card
+    if one.follows:
+        return one.follows
     if card.state == "begun":
         return say("begun already")
     if card.sort == "send":
