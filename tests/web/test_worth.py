@@ -320,6 +320,16 @@ class TestTheEnd:
         form = {"line": line, "amount": "600", "reason": "I know a winder"}
         assert "I know a winder" in text_of(owner.post(f"{lot}/costs", form))
 
+    def test_own_figures_are_in_the_currency_they_are_reckoned_in(self, owner: Visitor) -> None:
+        """The shop's; the lot is sold in another."""
+        pounds = {"currency": "GBP", "rate": "1.17", "rate_on": "2026-11-20"}
+        lot = owner.post("/lots", {**LOT, **pounds}, follow=False).headers["location"]
+        page = text_of(owner.get(f"{lot}/costs"))
+        assert "€" in page
+        assert "£" not in page
+        assert "EUR" in page
+        assert "GBP" not in page
+
     def test_a_figure_below_zero_is_refused(self, owner: Visitor, lot: str) -> None:
         line = values(owner.get(f"{lot}/costs"), "line")[0]
         form = {"line": line, "amount": "-5", "reason": "no"}
