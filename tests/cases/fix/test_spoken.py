@@ -119,6 +119,14 @@ def test_what_cannot_be_is_named_and_not_guessed(text, field, told):
         ("600, 29/2", "quoted_on"),
         ("600, 3 weeks, 5 weeks", "days"),
         ("600, 3 weeks, warranty, 6 months", "days"),
+        ("600, no sooner than Friday", "days"),
+        ("600, at least 3 weeks", "days"),
+        ("600, by Christmas", "days"),
+        ("600, end of December", "quoted_on"),
+        ("160 for both", "amount"),
+        ("600 ±50", "amount"),
+        ("~600", "amount"),
+        ("600 - 50", "amount"),
         ("600 VAT", "tax"),
         ("600 incl 6% VAT", "tax"),
         ("600 incl transport", "tax"),
@@ -155,8 +163,12 @@ def test_a_warranty_is_no_delivery_and_ago_is_the_day_of_the_quote():
     assert ("warranty", "6 months warranty") in told.understood
     told = spoken("F15:local winder, 2 days ago, 600, 3 weeks")
     assert (told.quoted_on, told.days) == (date(2026, 11, 24), 21.0)
-    told = spoken("F15:local winder, 2 pieces at 80, 3 weeks")
-    assert (told.problems, told.units, told.amount) == ((), 2, Decimal(80))
+    for said in ("2 pieces at 80", "two at 80", "2 x 80"):
+        told = spoken(f"F15:local winder, {said}, 3 weeks")
+        assert (told.problems, told.units, told.amount) == ((), 2, Decimal(80))
+    told = spoken("F15:local the winder on Tuesday: 600, 3 weeks, 1 year warranty")
+    assert (told.problems, told.vendor, told.quoted_on, told.days) == (
+        (), "the winder", date(2026, 11, 24), 21.0)  # fmt: skip
 
 
 def test_a_firm_that_is_called_like_a_day_is_asked_about():

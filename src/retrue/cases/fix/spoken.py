@@ -19,6 +19,7 @@ from retrue.cases.fix.spoken_doubts import GRANTED, doubts, left_over
 from retrue.cases.fix.typed import (
     AMOUNT,
     CODES,
+    COUNTED,
     DAY,
     PLAIN_TERM,
     TERM,
@@ -43,7 +44,8 @@ _TAX = (
     rf"|{_TAXED}\s+(?:is\s+)?{_HELD}|with\s+{_TAXED})"
 )
 _MONEY = (
-    r"(?:(?P<units>[1-9][0-9]{0,3})\s*(?:[x×]|(?:(?:pieces?|pcs\.?|off)\s+)?(?:at|@)\s)\s*)?"
+    rf"(?:(?P<units>[1-9][0-9]{{0,3}}|{'|'.join(COUNTED[1:])})\s*"
+    r"(?:[x×]|(?:(?:pieces?|pcs\.?|off)\s+)?(?:at|@)\s)\s*)?"
     rf"(?P<before>{_SIGN})?\s*(?P<size>{AMOUNT})"
     rf"\s*(?:,-)?\s*(?P<after>{_SIGN})?(?:\s*(?:each|apiece|(?:a|per)\s+piece))?"
 )
@@ -64,7 +66,7 @@ _LAST = {
 _FIRST = {
     name: re.compile(rf"^(?:{part})(?=\s|[,;](?![0-9])|$)", re.I) for name, part in PARTS.items()
 }
-_BETWEEN = re.compile(r"[;]\s*|,(?!-)(?:\s+|(?![0-9]))|\s+(?:--|–)\s+")
+_BETWEEN = re.compile(r"[;]\s*|:\s+|,(?!-)(?:\s+|(?![0-9]))|\s+(?:--|–)\s+")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -351,6 +353,13 @@ def _rate(found: dict[str, re.Match[str]], on: date, problems: list[Problem]) ->
         return {}
 
 
+def _units(said: str | None) -> int:
+    if said is None:
+        return 1
+    word = said.casefold()
+    return COUNTED.index(word) if word in COUNTED else int(said)
+
+
 def _money(found: dict[str, re.Match[str]], problems: list[Problem]) -> dict[str, Any]:
     if "money" not in found:
         what, remedy = say("no amount was said"), say("Say how much: 600, £250, 1250,50.")
@@ -368,5 +377,5 @@ def _money(found: dict[str, re.Match[str]], problems: list[Problem]) -> dict[str
     except Unusable as refused:
         problems += refused.problems
         return {}
-    made: dict[str, Any] = {"amount": amount, "units": int(said["units"] or 1)}
+    made: dict[str, Any] = {"amount": amount, "units": _units(said["units"])}
     return made | ({"currency": signs[0]} if signs else {})

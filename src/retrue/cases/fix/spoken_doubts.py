@@ -7,12 +7,13 @@ from collections.abc import Iterator, Sequence
 
 from retrue.base.refusals import Problem
 from retrue.base.say import say
-from retrue.cases.fix.typed import CODES, DAY, PLAIN_TERM, WEEKDAY
+from retrue.cases.fix.typed import CODES, DAY, MONTHS, PLAIN_TERM, WEEKDAY
 
 _GRANTED = r"warranty|guarantee"
+_LASTING = rf"(?:{PLAIN_TERM}|(?:a|one|two|[0-9]+)\s+years?)"
 GRANTED = re.compile(
-    rf"(?<!\S)(?:(?:with\s+)?{PLAIN_TERM}(?:'s?)?\s+(?:of\s+)?(?:{_GRANTED})"
-    rf"|(?:with\s+)?(?:{_GRANTED})\s*(?:of|for|:)?\s*{PLAIN_TERM}|(?:no|without)\s+(?:{_GRANTED}))"
+    rf"(?<!\S)(?:(?:with\s+)?{_LASTING}(?:'s?)?\s+(?:of\s+)?(?:{_GRANTED})"
+    rf"|(?:with\s+)?(?:{_GRANTED})\s*(?:of|for|:)?\s*{_LASTING}|(?:no|without)\s+(?:{_GRANTED}))"
     r"(?=[\s,;]|$)",
     re.I,
 )
@@ -45,13 +46,20 @@ _JOINS = ("x", "at", "and", "on", "by", "from", "for", "said", "says", "asks", "
 _NAMED = re.compile(r"[^\W\d_][^\d]*\s#?[0-9]{1,3}[a-z]?(?:\s+(?:in|at|of|near)\s\D+)?", re.I)
 _TURNS = re.compile(
     r"\b(?:not|n't|never|without|deposit|advance|down\s+payment|discount|minus|plus|less|extra|ago|"
-    rf"next|tomorrow|between|about|around|circa|roughly|or|{_GRANTED})\b|[%+=]",
+    rf"next|tomorrow|between|about|around|circa|roughly|or|pieces?|pcs|both|pair|total|{_GRANTED})\b"
+    r"|[%+=]",
     re.I,
 )
+_SOME_TIME = re.compile(
+    r"\b(?:than|least|most|sooner|earlier|later|weeks?|months?|years?|weekend|christmas|easter)\b",
+    re.I,
+)
+_MONTH = re.compile(rf"\b(?:{'|'.join(MONTHS)})\b", re.I)
 _TAXED = re.compile(r"\b(?:vat|tax|taxes|incl|excl)\b", re.I)
 _DAY = re.compile(rf"(?<!\S){DAY}(?!\S)", re.I)
 _LIKE_A_DAY = re.compile(r"[0-9]{4}-[0-9]|[0-9]/[0-9]|[0-9]\.[0-9]{1,2}\.")
 _TERM = re.compile(rf"(?<!\S){PLAIN_TERM}(?!\S)", re.I)
+_NAMES = re.compile(r"\s+[A-Z]")  # a name goes on behind it: the firm Sunday Motors
 _NAME_OF_DAY = re.compile(rf"(?:^|[,;]\s*)(?P<day>(?i:{WEEKDAY}))\s+(?P<name>[A-Z]\w+)")
 
 
@@ -160,13 +168,18 @@ def _where(piece: str, name: bool, bare: bool) -> str:
     """Which field words that are left over put in doubt; empty: none."""
     if _TAXED.search(piece):
         return "tax"
-    if (not name and _DAY.search(piece)) or _LIKE_A_DAY.search(piece):
+    days = [
+        found for found in _DAY.finditer(piece) if not (name and _NAMES.match(piece, found.end()))
+    ]
+    if days or _LIKE_A_DAY.search(piece) or (not name and _MONTH.search(piece)):
         return "quoted_on"
     if _TERM.search(piece):
         return "days"
     small = name and not bare and _NAMED.fullmatch(piece)
     if re.search(r"[0-9]", piece) and not small:
         return "amount"
+    if _SOME_TIME.search(piece):
+        return "days"
     return "amount" if _TURNS.search(piece) else ""
 
 
