@@ -57,6 +57,26 @@ def test_what_is_out_is_chased_until_it_is_judged(call, lot):
     assert call("fix", "send", lot, "x", "y", "--promised", "soon").code == 2
 
 
+def test_a_day_to_come_is_refused_at_the_keyboard(call, lot):
+    told(call("fix", "send", lot, "belt", "dealer", "--since", "2026-11-20", "--json"))
+    for words, field in (
+        (("send", lot, "lamp", "dealer", "--since", "2027-05-01"), "since_on"),
+        (("ring", "belt", "--on", "2027-05-01", "--promised", "2027-06-01"), "rung_on"),
+        (("back", "belt", "--on", "2027-11-20"), "ended_on"),
+        (("ring", "belt", "--nobody", "--promised", "2026-12-24"), "promised_on"),
+    ):
+        refused = call("fix", *words)
+        assert refused.code == 2
+        assert f"{field}: is " in refused.err
+    told(call("fix", "quote", "F15:local winder, today, 600", "--machine", "mill", "--json"))
+    late = call("fix", "take", "winder", "--on", "2027-05-01")
+    assert (late.code, "on: is 2027-05-01" in late.err) == (2, True)
+    told(call("fix", "back", "belt", "--wrong", "--json"))
+    assert "the wrong thing came" in call("fix", "waiting").out
+    told(call("fix", "back", "belt", "--wrong", "--paid", "0", "--json"))
+    assert call("fix", "waiting").out == "Nothing is out.\n"
+
+
 def test_a_quote_is_said_back_kept_and_taken(call, shop, lot):
     words = "F15:local the winder, Tuesday, 600 incl, 2-3 weeks, ask for the son"
     look = call("fix", "quote", words, "--look")
