@@ -167,12 +167,12 @@ def test_ordering_now_wins_the_days_of_opening_and_longer_waits_cost_theirs():
     frozen = freeze(made, solve(made))
     draws = Draws(worlds=2)
     played = replay(frozen, draws)
-    gained = days_gained(frozen, played, ordered_now(made, draws, "P"))
+    gained = days_gained(frozen, played.days, ordered_now(made, draws, "P"))
     assert ordered_now(made, draws, "P").not_before["fit"].tolist() == [7.0, 7.0]
     assert gained["A"].tolist() == pytest.approx(
         [7.0, 7.0]
     )  # 22 hours are two weeks: it is there before
-    longer = days_gained(frozen, played, longer_leads(made, draws, 2.0))
+    longer = days_gained(frozen, played.days, longer_leads(made, draws, 2.0))
     assert longer["A"].tolist() == pytest.approx([-7.0, -7.0])  # what dries dries as before
 
 

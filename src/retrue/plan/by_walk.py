@@ -17,7 +17,8 @@ from retrue.plan.jobs import Draws, Order, Schedule
 from retrue.plan.network import Network
 from retrue.plan.placed import order_of
 from retrue.plan.priority import Spot, cost, tails, weights
-from retrue.plan.walk import Walked, walk_lists
+from retrue.plan.walk import walk_lists
+from retrue.plan.walked import Walked
 
 Floats = NDArray[np.float64]
 Numbers = NDArray[np.int64]
@@ -107,7 +108,9 @@ class Search:
         self._once: Lot = drawn(made, Draws(worlds=1))
         self._weights = weights(made.net)
 
-    def walked(self, lists: Sequence[Sequence[int]], gates: Floats | None = None) -> Walked:
+    def walked(
+        self, lists: Sequence[Sequence[int]], gates: Floats | None = None, *, why: bool = False
+    ) -> Walked:
         """Walk once by every list, as expected.
 
         Parameters
@@ -116,6 +119,7 @@ class Search:
             Numbers of jobs.
         gates : ndarray, shape (jobs, lists), or None
             Quarter of the calendar before which no job begins.
+        why : bool
 
         Returns
         -------
@@ -126,7 +130,7 @@ class Search:
         if gates is not None:
             wide[2] = np.maximum(wide[2], gates.astype(np.int32))
         lot = replace(one, worlds=count, sizes=wide[0], lags=wide[1], gates=wide[2])
-        return walk_lists(self.made, np.array(lists, dtype=np.int64), lot)
+        return walk_lists(self.made, np.array(lists, dtype=np.int64), lot, why=why)
 
     def values(self, walked: Walked) -> Floats:
         """Days until the good parts by their worth; what has no place costs most.
@@ -221,7 +225,7 @@ class Search:
         net = self.made.net
         if not net.jobs:
             return order_of(net, (), proved=True)
-        one = self.walked([listed], gates)
+        one = self.walked([listed], gates, why=True)
         hands = range(len(net.schedule.hands))
         spots = [
             Spot(at, tuple(bit for bit in hands if int(one.crew_at[at, 0]) >> bit & 1),
@@ -232,4 +236,4 @@ class Search:
         keys = tuple(net.jobs[at].key for at in listed)
         value = cost(net, spots)[1]
         gap = max(0.0, 1 - soonest(net) / value) if value > 0 else 0.0
-        return order_of(net, spots, by_rule=True, gap=gap, priority=keys)
+        return order_of(net, spots, by_rule=True, gap=gap, priority=keys, pieces=one.pieces)

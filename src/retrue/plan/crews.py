@@ -62,6 +62,10 @@ def crews_of(net: Network) -> Crews:
     -------
     Crews
 
+    References
+    ----------
+    Our own.
+
     Examples
     --------
     >>> from datetime import datetime

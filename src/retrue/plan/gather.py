@@ -12,7 +12,7 @@ from retrue.plan.by_walk import Search
 from retrue.plan.calendar import CAP_DAYS, QUARTERS_A_DAY
 from retrue.plan.ground import ground
 from retrue.plan.jobs import Order, Schedule
-from retrue.plan.walk import Walked
+from retrue.plan.walked import Walked
 
 Floats = NDArray[np.float64]
 ROUNDS = 12
@@ -37,6 +37,10 @@ def gathered(schedule: Schedule, order: Order, name: str, day_costs: float) -> O
     Order
         Days of hire and what a day of every machine is worth are held against each other: one use
         after the other is put off until the day of the next, as long as that is cheaper.
+
+    References
+    ----------
+    Our own.
 
     Examples
     --------

@@ -118,6 +118,10 @@ def ground(schedule: Schedule, *, days: int = LONGEST_DAYS, again: bool = True) 
     -------
     Ground
 
+    References
+    ----------
+    Our own.
+
     Examples
     --------
     >>> from datetime import datetime
@@ -183,6 +187,27 @@ def drawn(made: Ground, draws: Draws) -> Lot:
         for machine in net.machines
     }
     return Lot(worlds, sizes, lags, gates, run_in)
+
+
+def side_by_side(lots: Sequence[Lot]) -> Lot:
+    """Runs of several lots as those of one, without their days of running in.
+
+    Parameters
+    ----------
+    lots : sequence of Lot
+        Of one ground.
+
+    Returns
+    -------
+    Lot
+    """
+    return Lot(
+        sum(lot.worlds for lot in lots),
+        np.concatenate([lot.sizes for lot in lots], axis=1),
+        np.concatenate([lot.lags for lot in lots], axis=1),
+        np.concatenate([lot.gates for lot in lots], axis=1),
+        dict.fromkeys(lots[0].run_in_days, 0.0),
+    )
 
 
 def _quarters(hours: Floats) -> Whole:

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from retrue.plan.ground import Ground
 from retrue.plan.hang import PART
 from retrue.plan.waited import HANDS, OTHER, OWN, THING, WORK
-from retrue.plan.walk import Walked
+from retrue.plan.walked import Walked
 
 Floats = NDArray[np.float64]
 Marks = NDArray[np.bool_]

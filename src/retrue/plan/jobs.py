@@ -154,12 +154,20 @@ class Schedule:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Placed:
-    """A task in the plan: by whom, from when to when if all goes as expected."""
+    """A task in the plan: by whom, from when to when if all goes as expected.
+
+    Attributes
+    ----------
+    pieces : tuple of (begin, end)
+        When it is worked at, where other work may lie between; empty: whenever its people are
+        there from its beginning to its end.
+    """
 
     key: str
     people: tuple[str, ...]
     begins: datetime
     ends: datetime
+    pieces: tuple[tuple[datetime, datetime], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

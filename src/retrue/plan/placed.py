@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from retrue.plan.calendar import moment
 from retrue.plan.jobs import LeftOut, Order, Placed
@@ -19,6 +19,7 @@ def order_of(
     gap: float = 0.0,
     priority: tuple[str, ...] = (),
     by_clock: bool = False,
+    pieces: Mapping[int, Sequence[tuple[int, int]]] | None = None,
 ) -> Order:
     """Tell where all jobs lie, by keys, names and moments.
 
@@ -31,6 +32,8 @@ def order_of(
     priority : tuple of str
     by_clock : bool
         As in Order.
+    pieces : mapping of job to sequence of (begin, end), or None
+        Quarters of the calendar at which it is worked at.
 
     Returns
     -------
@@ -47,6 +50,10 @@ def order_of(
                 people=tuple(names[person] for person in spot.people),
                 begins=moment(start, spot.begins),
                 ends=moment(start, spot.ends),
+                pieces=tuple(
+                    (moment(start, begin), moment(start, end))
+                    for begin, end in (pieces or {}).get(spot.job, ())
+                ),
             )
             for spot in rows
         ),
@@ -70,6 +77,22 @@ def too_late(net: Network, spots: Sequence[Spot]) -> tuple[LeftOut, ...]:
     Returns
     -------
     tuple of LeftOut
+
+    References
+    ----------
+    Our own.
+
+    Examples
+    --------
+    >>> from datetime import datetime
+    >>> from retrue.plan.jobs import After, Hands, Schedule, Task
+    >>> from retrue.plan.network import network
+    >>> me = Hands(name="me", evenings=((3, 20.0, 22.0),))
+    >>> tasks = (Task(key="a", machine="V", hours=1.0),
+    ...          Task(key="b", machine="V", hours=1.0, after=(After(task="a"),)))
+    >>> net = network(Schedule(start=datetime(2026, 11, 26), hands=(me,), tasks=tasks))
+    >>> [(one.key, one.why) for one in too_late(net, ())]
+    [('a', 'no_end'), ('b', 'waits_for_left_out')]
     """
     inside = {spot.job for spot in spots}
     lost: list[LeftOut] = []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 from functools import cached_property
 
@@ -10,16 +11,18 @@ from numpy.typing import NDArray
 
 from retrue.plan.calendar import QUARTERS_A_DAY
 from retrue.plan.freeze import Frozen, freeze
-from retrue.plan.ground import Ground, Lot, drawn, ground
+from retrue.plan.ground import Ground, Lot, drawn, ground, side_by_side
 from retrue.plan.held_up import held_up
 from retrue.plan.jobs import Draws, Order, Promise, Schedule
-from retrue.plan.promise import by_share, promised
+from retrue.plan.promise import by_share, days_gained, promised
 from retrue.plan.promise import slack as slack_in_order
 from retrue.plan.replay import Replayed, replay
-from retrue.plan.walk import Walked, walk, walk_lists
+from retrue.plan.walk import walk, walk_lists
+from retrue.plan.walked import Walked
 
 Floats = NDArray[np.float64]
-WHY = 300  # runs are enough to see what a date hangs on
+WHY = 150  # runs are enough to see what a date hangs on
+TRIED = 200  # so many to see what a change brings
 WAITS = (1.0, 3.0, 7.0, 14.0, 28.0, 56.0)  # days a task is tried to wait
 
 
@@ -127,23 +130,38 @@ class Player:
             self._reasons = draws, walk_lists(self._ground, lists, few, why=True)
         return self._reasons[1]
 
-    def gained(self, played: Played, draws: Draws) -> dict[str, Floats]:
+    def gained(self, draws: Draws, changed: Sequence[Draws]) -> tuple[dict[str, Floats], ...]:
         """How many days sooner every machine is done in other runs of the same plan.
 
         Parameters
         ----------
-        played : Played
-            As it stands.
         draws : Draws
+            As it stands.
+        changed : sequence of Draws
             The same runs with something changed, shape (worlds,) each.
 
         Returns
         -------
-        dict of machine to ndarray, shape (worlds,)
-            Positive where it is sooner.
+        tuple of dict of machine to ndarray, shape (worlds,)
+            For each change; positive where it is sooner. Of a plan that is walked only the first
+            runs.
         """
-        new = self.play(draws).days
-        return {machine: days - new[machine] for machine, days in played.days.items()}
+        if not self.walked:
+            days = replay(self._frozen, draws).days
+            return tuple(days_gained(self._frozen, days, one) for one in changed)
+        lots = [drawn(self._ground, one).first(TRIED) for one in (draws, *changed)]
+        each = lots[0].worlds
+        lists = np.array(self._ground.numbers(self.order.priority))
+        ends = walk_lists(self._ground, lists, side_by_side(lots)).days
+        run_in = [lot.run_in_days for lot in lots]
+        return tuple(
+            {
+                machine: (row[:each] + run_in[0][machine])
+                - (row[at * each : (at + 1) * each] + run_in[at][machine])
+                for machine, row in ends.items()
+            }
+            for at in range(1, len(lots))
+        )
 
     def slack(self) -> dict[str, float]:
         """How many days each task may wait, as expected, without moving any machine's date.

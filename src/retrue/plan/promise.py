@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import timedelta
 
@@ -162,14 +163,14 @@ def _wait(draws: Draws, task: str, before: str, expected: float) -> Floats:
     return np.full(draws.worlds, expected) if drawn is None else drawn
 
 
-def days_gained(frozen: Frozen, played: Replayed, draws: Draws) -> dict[str, Floats]:
+def days_gained(frozen: Frozen, played: Mapping[str, Floats], draws: Draws) -> dict[str, Floats]:
     """How many days sooner every machine is done in other runs of the same order.
 
     Parameters
     ----------
     frozen : Frozen
-    played : Replayed
-        As it stands.
+    played : mapping of machine to ndarray, shape (worlds,)
+        Days as it stands.
     draws : Draws
         The same runs with something changed, shape (worlds,) each.
 
@@ -179,7 +180,7 @@ def days_gained(frozen: Frozen, played: Replayed, draws: Draws) -> dict[str, Flo
         Positive where it is sooner.
     """
     new = run(prepare(frozen, draws)).days
-    return {machine: days - new[machine] for machine, days in played.days.items()}
+    return {machine: days - new[machine] for machine, days in played.items()}
 
 
 def slack(schedule: Schedule, order: Order) -> dict[str, float]:

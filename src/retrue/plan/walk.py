@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,55 +12,12 @@ from retrue.plan.calendar import QUARTERS_A_DAY, days_after
 from retrue.plan.ground import BEGUN, TASK, Ground, Lot, Whole, drawn
 from retrue.plan.jobs import Draws
 from retrue.plan.waited import Waited
+from retrue.plan.walked import Walked
 
 Floats = NDArray[np.float64]
 Numbers = NDArray[np.int64]
 Marks = NDArray[np.bool_]
 FEWER = 0.7  # as soon as so few of the runs still go on, the others are put aside
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Walked:
-    """When everything was done, run by run.
-
-    Attributes
-    ----------
-    begins_at, ends_at : ndarray, shape (jobs, worlds)
-        Quarter of the calendar; what never ends, ends with the calendar.
-    crew_at : ndarray, shape (jobs, worlds)
-        Who began it, as the bits of a number; 0: nobody.
-    given_up : ndarray, shape (worlds,)
-        How often places that were held had to be cleared because nothing went on any more.
-    days : mapping of machine to ndarray, shape (worlds,)
-        Calendar days from the start of the plan until its first good part.
-    waited : Waited or None
-        What each job waited for, where that was asked.
-    """
-
-    ground: Ground
-    lot: Lot
-    begins_at: Whole
-    ends_at: Whole
-    crew_at: Whole
-    given_up: Whole
-    days: Mapping[str, Floats]
-    waited: Waited | None = None
-
-    @property
-    def ends(self) -> dict[str, Floats]:
-        """Days from the start of the plan until each task was done, shape (worlds,)."""
-        return self._days(self.ends_at)
-
-    @property
-    def begins(self) -> dict[str, Floats]:
-        """Days from the start of the plan until each task began, shape (worlds,)."""
-        return self._days(self.begins_at)
-
-    def _days(self, at: Whole) -> dict[str, Floats]:
-        net = self.ground.net
-        shift = days_after(net.schedule.start, 0)
-        return {job.key: row / QUARTERS_A_DAY + shift
-                for job, row in zip(net.jobs, at, strict=True)}  # fmt: skip
 
 
 def walk(made: Ground, priority: Sequence[str], draws: Draws, *, why: bool = False) -> Walked:
@@ -141,7 +97,7 @@ def walk_lists(made: Ground, lists: Numbers, lot: Lot, *, why: bool = False) -> 
         for machine, row in last.items()
     }
     return Walked(made, lot, walker.began, walker.ended, walker.who, walker.given, days,
-                  walker.waited)  # fmt: skip
+                  walker.waited, walker.pieces)  # fmt: skip
 
 
 class _Walk:
@@ -156,6 +112,7 @@ class _Walk:
         self.who = np.zeros((jobs, worlds), dtype=np.int32)
         self.given = np.zeros(worlds, dtype=np.int32)
         self.waited = Waited.empty(made, worlds) if why else None
+        self.pieces: dict[int, list[tuple[int, int]]] = {}
         self.ids = np.arange(worlds)
         self.left = lot.sizes.copy()
         self.ready = np.full((jobs, worlds), NEVER, dtype=np.int32)
@@ -290,6 +247,8 @@ class _Walk:
             self.left[jobs, runs] = rest
             ended_jobs.append(jobs[rest == 0])
             ended_runs.append(runs[rest == 0])
+        if self.waited is not None and self.ids[0] == 0:
+            self._note(int(until[0]))
         before, block = self.now, self.block
         self.block = block + (until >= blocks.ends[block])
         self.now = np.maximum(until, blocks.begins[self.block])
@@ -305,6 +264,15 @@ class _Walk:
         self.slots = np.where(whole, self.slots, -1)
         np.subtract.at(self.open, jobs, 1)
         self._finish(jobs, runs, until[runs])
+
+    def _note(self, until: int) -> None:
+        """What the first run works at until the next moment, on to what it was before."""
+        now = int(self.now[0])
+        for job in self.slots[:, 0].tolist():
+            if job >= 0:
+                mine = self.pieces.setdefault(job, [])
+                begin = mine.pop()[0] if mine and mine[-1][1] == now else now
+                mine.append((begin, until))
 
     def _opened(self, flat: Numbers) -> tuple[Numbers, Numbers, Whole]:
         """Jobs with all before them done: to be worked at; with nothing to do, over."""

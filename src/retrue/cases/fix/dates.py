@@ -199,16 +199,16 @@ def order_now(bundle: Bundle, laid: Laid, player: Player) -> tuple[OrderNow, ...
         Those that bring a day or more, and more than is lost where they are not needed.
     """
     draws = first_runs(laid.draws, FEW)
-    played = player.play(draws)
+    tried = [
+        (card, _ordered_today(card, bundle, laid, draws)) for card in _candidates(bundle.cards)
+    ]
+    known = [(card, earlier) for card, earlier in tried if earlier is not None]
     found = []
-    for card in _candidates(bundle.cards):
-        earlier = _ordered_today(card, bundle, laid, draws)
-        if earlier is None:
+    for (card, _), gained in zip(known, player.gained(draws, [one for _, one in known]),
+                                 strict=True):  # fmt: skip
+        if card.machine not in gained:
             continue
-        gained = player.gained(played, earlier).get(card.machine)
-        if gained is None:
-            continue
-        days = float(gained.mean())
+        days = float(gained[card.machine].mean())
         lost = (1.0 - card.chance) * LOST_SHARE * mean(card.parts[0].money)
         worth = days * bundle.day_worth - lost
         if days >= LEAST_DAYS and worth > 0:

@@ -62,6 +62,12 @@ def stints(row: PlanRow, hands: Sequence[Hands]) -> tuple[Stint, ...]:
     if begins.date() == ends.date():
         return (Stint(row=row, begins=begins, ends=ends),)
     most = begins + timedelta(hours=row.card.expected_hours)
+    if row.pieces:
+        return tuple(
+            Stint(row=row, begins=datetime.fromisoformat(first), ends=datetime.fromisoformat(last),
+                  number=at, of=len(row.pieces))
+            for at, (first, last) in enumerate(row.pieces, 1)
+        )  # fmt: skip
     found = list(_pieces(begins, ends, mine)) or [(begins, min(ends, most))]
     return tuple(
         Stint(row=row, begins=first, ends=last, number=at, of=len(found))

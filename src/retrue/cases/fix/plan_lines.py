@@ -19,6 +19,7 @@ class PlanRow:
     late_begins: str  # nine in ten have begun by then
     late_ends: str
     slack_days: float  # it may wait so long without moving the date, as expected
+    pieces: tuple[tuple[str, str], ...] = ()  # when it is worked at, if other work lies between
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +45,8 @@ class MachineDates:
         One in ten, half, nine in ten of the ways it could go are done by that day.
     late_by : tuple of (words, share)
         What the date hangs on, largest first.
+    of_time : bool
+        Those shares are of the machine's time until then, not of the ways it could go.
     """
 
     machine: str
@@ -57,6 +60,7 @@ class MachineDates:
     stop_loss: StopLoss | None
     hours_left: float
     day_worth: float
+    of_time: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,3 +109,4 @@ class PlanView:
     fine: tuple[str, ...] = ()  # the fine print, sentences
     why: str = ""  # planned again because
     inputs: str = ""  # hash of what it was made of
+    priority: tuple[str, ...] = ()  # keys of tasks, where whoever is there takes the next

@@ -192,7 +192,7 @@ def order_before(before: PlanView, laid: Laid) -> Order:
     Examples
     --------
     >>> from types import SimpleNamespace
-    >>> order_before(SimpleNamespace(rows=()), SimpleNamespace(task_of={})).placed
+    >>> order_before(SimpleNamespace(rows=(), priority=()), SimpleNamespace(task_of={})).placed
     ()
     """
     found: dict[str, Placed] = {}
@@ -205,7 +205,8 @@ def order_before(before: PlanView, laid: Laid) -> Order:
                 begins=datetime.fromisoformat(row.begins),
                 ends=datetime.fromisoformat(row.ends),
             )
-    return Order(placed=tuple(sorted(found.values(), key=lambda one: one.begins)))
+    placed = tuple(sorted(found.values(), key=lambda one: one.begins))
+    return Order(placed=placed, priority=tuple(key for key in before.priority if key in found))
 
 
 def _view(
@@ -254,6 +255,7 @@ def _view(
         currency=currency,
         broke=broke,
         fine=_fine(staff, laid, order, wish),
+        priority=order.priority,
     )  # fmt: skip
 
 
@@ -272,6 +274,7 @@ def _machine(one: Made, promise: Promise, laid: Laid, player: Player) -> Machine
         stop_loss=one.stop_loss,
         hours_left=one.cards.hours,
         day_worth=one.bundle.day_worth,
+        of_time=promise.of_time,
     )
 
 
@@ -291,6 +294,10 @@ def _rows(laid: Laid, player: Player, played: Played, helper: str) -> Iterator[P
                 late_begins=late_moment(start, begins.get(one.key, np.zeros(1))),
                 late_ends=late_moment(start, ends.get(one.key, np.zeros(1))),
                 slack_days=round(spare.get(one.key, 0.0), 2),
+                pieces=tuple(
+                    (begin.isoformat(timespec="minutes"), end.isoformat(timespec="minutes"))
+                    for begin, end in one.pieces
+                ),
             )
 
 
