@@ -16,7 +16,7 @@ from retrue.phases.fix.options import options
 from retrue.phases.fix.together import together
 from retrue.phases.worth import LotView
 from retrue.records.facts import CostLine, Finding, Lot, Terms
-from retrue.records.fixing import Chosen, Out, OutEnded, Quoted
+from retrue.records.fixing import Chosen, Out, OutEnded, Quoted, Stock
 from retrue.records.shop import Record
 
 NOW = datetime(2026, 11, 26, 19, 0, tzinfo=UTC)
@@ -239,3 +239,24 @@ def test_a_quote_for_a_renewal_reaches_the_open_place_until_it_is_fitted(
     ended = OutEnded(lot="", out=out.id, ended_on=ON.isoformat(), how="back", paid=Decimal(20))
     fix.back(shop, out.id, ended, kinds, **ME)
     assert seal() == 0.0
+
+
+def test_what_lies_on_the_shelf_costs_nothing_for_as_many_as_there_are(
+    shop: FakeShop, kinds: Kinds
+) -> None:
+    line = "F100:replace"
+    price = priced(shop, kinds)
+    lathe = asked(shop, kinds, line, "lathe")
+    fix.set_stock(shop, Stock(name=line, amount=1), **ME)
+    mill = asked(shop, kinds, line)
+    assert (mill.money.high, mill.days, mill.source) == (0.0, 0.0, "on the shelf")
+    assert asked(shop, kinds, line, "lathe") == lathe
+    chosen(shop, kinds, line)
+    card = next(one for one in fix.cards(shop, "school", "mill", kinds, on=ON).cards
+                if one.key == line)  # fmt: skip
+    assert [part.state for part in card.parts] == ["here"]
+    assert "mill" not in {row[0] for row in bought(shop, kinds, line)}
+    now = priced(shop, kinds)
+    assert price is not None
+    assert now is not None
+    assert now >= price

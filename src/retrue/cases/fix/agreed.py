@@ -46,6 +46,9 @@ class Agreed:
     units: int = 1
 
 
+ON_THE_SHELF = Agreed(amount=Decimal(0), days=0.0, reason=say("on the shelf"))
+
+
 def as_agreed(
     case: LotCase,
     kinds: Mapping[str, Kind],
@@ -55,6 +58,7 @@ def as_agreed(
     quotes: Sequence[Record[Quoted]] = (),
     keys: Mapping[str, str] | None = None,
     used: frozenset[tuple[str, str]] = frozenset(),
+    shelf: frozenset[tuple[str, str]] = frozenset(),
 ) -> LotCase:
     """A case whose figures are what is quoted, agreed and paid by now.
 
@@ -72,6 +76,8 @@ def as_agreed(
         Of the machines; None: they go by their names.
     used : frozenset of (name of a machine, line)
         Parts that came and are fitted: another one would have to be paid.
+    shelf : frozenset of (name of a machine, line)
+        Parts that lie on the shelf, each for the machine that takes it.
 
     Returns
     -------
@@ -94,7 +100,7 @@ def as_agreed(
     >>> as_agreed(case, load(), quotes=[kept], on=at.date()).cost_lines[0].reason
     'quote of the winder on 2026-11-24'
     """
-    if not outs and not quotes:
+    if not outs and not quotes and not shelf:
         return case
     told: dict[tuple[str | None, str], CostLine] = {}
     for machine in case.machines:
@@ -102,12 +108,17 @@ def as_agreed(
         if kind is None:
             continue
         names = (machine.name, (keys or {}).get(machine.name, machine.name))
-        for line in _told_of(outs, quotes, names) & set(known_lines([kind])):
+        lines = _told_of(outs, quotes, names) | {line for name, line in shelf if name == names[0]}
+        for line in sorted(lines & set(known_lines([kind]))):
             place = None if belongs_to_all(kind, line) else machine.name
             if (place, line) in told:
                 continue
-            here = agreed(
-                line, names, outs, quotes, change_of(case), on=on, used=(names[0], line) in used
+            here = (
+                ON_THE_SHELF
+                if (names[0], line) in shelf
+                else agreed(
+                    line, names, outs, quotes, change_of(case), on=on, used=(names[0], line) in used
+                )
             )
             if here is not None:
                 told[place, line] = _figure(case, place, kind, line, here)

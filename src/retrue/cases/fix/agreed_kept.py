@@ -11,11 +11,11 @@ from retrue.cases.find.standing import Standing, standing
 from retrue.cases.fix.agreed import as_agreed
 from retrue.cases.fix.known_lines import known_lines
 from retrue.cases.fix.outs import OutKept, outs_of
-from retrue.cases.scope import belongs_to_all
+from retrue.cases.scope import belongs_to_all, paid_by_unit
 from retrue.cases.spot import first_id
 from retrue.kinds.library import Kind
 from retrue.records.facts import Machine
-from retrue.records.fixing import CardMarked, Quoted
+from retrue.records.fixing import CardMarked, Quoted, Stock
 from retrue.records.shop import Record, RecordShop
 
 EXTRAS = ("renew:", "upgrade:")
@@ -60,7 +60,8 @@ def agreed_of(
     Told
     """
     outs, quoted = outs_of(shop, lot), shop.current(Quoted, lot=lot)
-    if not outs and not quoted:
+    stock = {one.fact.name: one.fact.amount for one in shop.current(Stock)}
+    if not outs and not quoted and not stock:
         return Told(case=case, outs=(), quotes=())
     keys = {one.fact.name: first_id(shop, one) for one in shop.current(Machine, lot=lot)}
     here = [
@@ -70,10 +71,21 @@ def agreed_of(
     ]
     newest = {first_id(shop, one): one.id for one in quoted}
     outs = tuple(_by_newest(one, newest) for one in homed(outs, here))
+    mine = [one.name for one in case.machines if one.kind in kinds]
     of = [kind for _, kind, _ in here]
     quotes = tuple(_of_all(one, of) for one in quoted)
     used = used_up(case, kinds) | _fitted(marks, {key: name for name, key in keys.items()})
-    made = as_agreed(case, kinds, on=on, outs=outs, quotes=quotes, keys=keys, used=used)
+    named = [(name, kind, state) for (_, kind, state), name in zip(here, mine, strict=True)]
+    made = as_agreed(
+        case,
+        kinds,
+        on=on,
+        outs=outs,
+        quotes=quotes,
+        keys=keys,
+        used=used,
+        shelf=shelved(stock, named),
+    )
     return Told(case=made, outs=outs, quotes=quotes)
 
 
@@ -102,6 +114,44 @@ def homed(
     ()
     """
     return tuple(_homed(one, machines) for one in outs)
+
+
+def shelved(
+    stock: Mapping[str, float], machines: Sequence[tuple[str, Kind, Standing]]
+) -> frozenset[tuple[str, str]]:
+    """Which machine takes what lies on the shelf: those that have the fault first.
+
+    Parameters
+    ----------
+    stock : mapping of name to float
+        How many there are; a part goes by its line.
+    machines : sequence of (name, Kind, Standing)
+        Of the lot, in its order.
+
+    Returns
+    -------
+    frozenset of (name of a machine, line)
+        Of what is paid by the unit nothing is taken: how many it needs is seen when it is open.
+
+    Examples
+    --------
+    >>> shelved({"way oil": 12.0}, ())
+    frozenset()
+    """
+    taken = set()
+    for name, amount in stock.items():
+        line = name.strip()
+        fault = line.partition(":")[0]
+        knows = [
+            row
+            for row in machines
+            if line in known_lines([row[1]])
+            and not paid_by_unit(row[1], line)
+            and fault not in row[2].treated | row[2].absent
+        ]
+        knows.sort(key=lambda row: fault not in row[2].present | row[2].found)
+        taken |= {(row[0], line) for row in knows[: max(0, int(amount))]}
+    return frozenset(taken)
 
 
 def _homed(one: OutKept, machines: Sequence[tuple[str, Kind, Standing]]) -> OutKept:

@@ -39,7 +39,8 @@ def part_of(kept: FixKept, machine: MachineKept, fix: Fix, name: str) -> Part | 
     key = f"{fix.fault}:{fix.way}"
     own = own_line(kept, machine, key)
     days = fix.lead_days if own is None or own.days is None else own.days
-    if fix.way in HANDWORK or (days <= 0 and not outs_for(kept, machine, key)):
+    told = outs_for(kept, machine, key) or any(one.fact.name == key for one in kept.stock)
+    if fix.way in HANDWORK or (days <= 0 and not told):
         return None
     out = newest_out(kept, machine, key)
     state, source = _state(kept, machine, key, out)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, TypeVar, Unpack
 
@@ -22,7 +22,7 @@ from retrue.records.facts import (
     Shop,
     Terms,
 )
-from retrue.records.fixing import Out, Quoted
+from retrue.records.fixing import Out, Quoted, Stock
 from retrue.records.hand import Hand, without_id
 from retrue.records.shop import Record, RecordShop
 
@@ -208,13 +208,18 @@ def case_of(shop: RecordShop, lot: str, kinds: Mapping[str, Kind] | None = None)
     """
     home = first_id(shop, find_lot(shop, lot))
     case = kept_case(shop, home)
-    told: list[Record[Any]] = [*shop.current(Quoted, lot=home), *shop.current(Out, lot=home)]
-    if kinds is None or not told:
+    if kinds is None or not any(_told(shop, home)):
         return case
     # Only what is out or quoted needs the tables of what to do; nothing else shall wait for them.
     from retrue.cases.fix.agreed_kept import agreed_of
 
     return agreed_of(shop, home, case, kinds, on=shop.today()).case
+
+
+def _told(shop: RecordShop, home: str) -> Iterator[bool]:
+    yield bool(shop.current(Quoted, lot=home))
+    yield bool(shop.current(Out, lot=home))
+    yield bool(shop.current(Stock))
 
 
 def _no_such_lot(shop: RecordShop, lot: str) -> Record[Any]:
