@@ -113,7 +113,11 @@ def homed(
     >>> homed((), ())
     ()
     """
-    return tuple(_homed(one, machines) for one in outs)
+    lines = {kind.id: frozenset(known_lines([kind])) for _, kind, _ in machines}
+    return tuple(
+        _homed(one, [row for row in machines if one.out.line in lines[row[1].id]], machines)
+        for one in outs
+    )
 
 
 def shelved(
@@ -139,13 +143,14 @@ def shelved(
     frozenset()
     """
     taken = set()
+    lines = {kind.id: frozenset(known_lines([kind])) for _, kind, _ in machines}
     for name, amount in stock.items():
         line = name.strip()
         fault = line.partition(":")[0]
         knows = [
             row
             for row in machines
-            if line in known_lines([row[1]])
+            if line in lines[row[1].id]
             and not paid_by_unit(row[1], line)
             and fault not in row[2].treated | row[2].absent
         ]
@@ -154,9 +159,13 @@ def shelved(
     return frozenset(taken)
 
 
-def _homed(one: OutKept, machines: Sequence[tuple[str, Kind, Standing]]) -> OutKept:
+def _homed(
+    one: OutKept,
+    knows: Sequence[tuple[str, Kind, Standing]],
+    machines: Sequence[tuple[str, Kind, Standing]],
+) -> OutKept:
+    """Put down to one of the machines that know its line."""
     line = one.out.line
-    knows = [row for row in machines if line and line in known_lines([row[1]])]
     if not knows:
         return one
     if belongs_to_all(knows[0][1], line):
