@@ -339,6 +339,13 @@ class TestAQuote:
         assert 'name="tax" value="incl" checked' in page.text
         assert not shop.current(Quoted)
 
+    def test_what_is_doubted_is_asked_and_not_filled_in(self, owner: Visitor, found: str) -> None:
+        said = "the spindle shop, 2450 and deposit 100, 3 weeks"
+        page = owner.get("/fix/quote", params={"for": self.about(found), "said": said})
+        assert "is not one figure" in page.text
+        assert values(page, "amount") == [""]
+        assert values(page, "days") == ["21"]
+
     def test_what_it_is_for_may_be_picked_afterwards(self, owner: Visitor, found: str) -> None:
         page = owner.get("/fix/quote", params={"said": "winder in Ghent, 600 incl, 10 days"})
         assert values(page, "vendor") == ["winder in Ghent"]

@@ -171,6 +171,14 @@ def test_a_warranty_is_no_delivery_and_ago_is_the_day_of_the_quote():
         (), "the winder", date(2026, 11, 24), 21.0)  # fmt: skip
 
 
+def test_nothing_that_is_doubted_is_read_back_as_if_it_were_said():
+    told = spoken("F15:local winder, 600 and 700, 3 weeks, by 12 December")
+    assert {name for name, _ in told.understood} <= {"days", "money"}
+    assert (told.quoted_on, told.days) == (ON, 21.0)
+    two = spoken("F15:local winder, 24.11, 600, 3 weeks")
+    assert (two.amount, [name for name, _ in two.understood]) == (None, ["days"])
+
+
 def test_a_firm_that_is_called_like_a_day_is_asked_about():
     (problem,) = spoken("F15:local Sunday Motors, 600").problems
     assert problem.where == "vendor"

@@ -59,6 +59,7 @@ _WHEN = rf"(?:{DAY}|{PLAIN_TERM}\s+ago)"
 PARTS = {"valid": _VALID, "rate": _RATE, "when": _WHEN,
          "days": rf"(?:(?:in|within|about|around)\s+)*{TERM}", "tax": _TAX,
          "money": _MONEY}  # fmt: skip
+FIELD_OF = {"money": "amount", "when": "quoted_on", "valid": "valid_until_on"}
 _LAST = {
     name: re.compile(rf"(?:^|(?<=[\s,;])(?<![0-9][,;]))(?:{part})$", re.I)
     for name, part in PARTS.items()
@@ -213,7 +214,11 @@ def quote_line(
         text=" ".join(text.split()),
         line=line,
         vendor=vendor,
-        understood=tuple((name, heard.said[name]) for name in sorted(heard.said)),
+        understood=tuple(
+            (name, heard.said[name])
+            for name in sorted(heard.said)
+            if FIELD_OF.get(name, name) not in {one.where for one in problems}
+        ),
         not_understood=(*(one for one in words if one != vendor), *odd),  # a day that is none
         problems=tuple({one.where: one for one in reversed(problems)}.values())[::-1],
         **made,

@@ -19,7 +19,7 @@ from retrue.phases.fix.options import options, stop_loss
 from retrue.phases.fix.out_amending import correct_out, withdraw_out
 from retrue.phases.fix.papers import calendar, card_sheets, week
 from retrue.phases.fix.planning import keep_plan, kept_plan, plan, plan_file
-from retrue.phases.fix.quoting import quote, quote_said, read_quote, take
+from retrue.phases.fix.quoting import quote, quote_said, read_quote, take, tax_rate
 from retrue.phases.fix.stocking import set_stock
 from retrue.phases.fix.together import together
 from retrue.phases.fix.tonight import tonight, tonight_file
@@ -60,6 +60,7 @@ __all__ = [
     "stop_loss",
     "take",
     "take_back_mark",
+    "tax_rate",
     "together",
     "tonight",
     "tonight_file",

@@ -109,8 +109,26 @@ def read_quote(
     home, _ = find_lot(shop, lot)
     machines = [one.fact for one in shop.current(Machine, lot=home)]
     mine = [one for one in machines if machine in (None, one.name)] or machines
-    rate = kept_case(shop, home).terms.tax_rate
-    return quote_line(text, on=on, lines=known_lines(kinds_of(mine, kinds)), tax_rate=rate)
+    lines = known_lines(kinds_of(mine, kinds))
+    return quote_line(text, on=on, lines=lines, tax_rate=tax_rate(shop, home))
+
+
+def tax_rate(shop: RecordShop, lot: str) -> float | None:
+    """The share of tax in a lot, by which a quote that holds tax is read.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+    lot : str
+        Name or id.
+
+    Returns
+    -------
+    float or None
+        None: nobody said.
+    """
+    return kept_case(shop, find_lot(shop, lot)[0]).terms.tax_rate
 
 
 def quote_said(

@@ -69,7 +69,7 @@ async def show_quote(request: Request, /, **more: Any) -> Response:
     chosen = _asked(request, rows, str(typed_before.get("for") or asked.get("for", "")))
     said, spoken = asked.get("said", "").strip(), None
     if said and not typed_before:
-        spoken = _heard(request, said, chosen, rows)
+        spoken = await _heard(request, said, chosen, rows)
         if chosen is None:
             chosen = next((one for one in rows if one.line and one.line == spoken.line), None)
     about = [one for one in buy if chosen and one.part.line == chosen.line
@@ -79,13 +79,17 @@ async def show_quote(request: Request, /, **more: Any) -> Response:
                 about=about, id=fresh(), **given | more)  # fmt: skip
 
 
-def _heard(request: Request, said: str, chosen: WhatFor | None, rows: list[WhatFor]) -> Spoken:
+async def _heard(
+    request: Request, said: str, chosen: WhatFor | None, rows: list[WhatFor]
+) -> Spoken:
     """A line as it was said; what it is for is picked, named at its front, or picked later."""
     known = {one.line for one in rows if one.line}
+    lots = {chosen.lot} if chosen is not None else {one.lot for one in rows}
+    rate = await deed(fix.tax_rate, request, lots.pop()) if len(lots) == 1 else None
     if chosen is None and any(said.startswith(line) for line in known):
-        return quote_line(said, on=today(request), lines=known)
+        return quote_line(said, on=today(request), lines=known, tax_rate=rate)
     line = chosen.line if chosen is not None and chosen.line else TO_BE_PICKED
-    return quote_line(f"{line} {said}", on=today(request), lines={line})
+    return quote_line(f"{line} {said}", on=today(request), lines={line}, tax_rate=rate)
 
 
 def _read_back(spoken: Spoken) -> dict[str, str]:
