@@ -1,24 +1,35 @@
 """People in a shop, quarter-hour by quarter-hour: whoever is there takes the next card he can do.
 
-Slow and plain; shares nothing with the code that walks through many runs at once but the calendar
-of single people.
+Slow and plain; shares nothing with the code that walks through many runs at once.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import timedelta
+from datetime import date, timedelta
 from itertools import combinations
+from math import ceil, floor
 
-try:
-    from evenings import DAY, worked
-except ImportError:
-    from bench.evenings import DAY, worked
+from retrue.plan.jobs import Hands, Schedule, Task
 
-from retrue.plan.jobs import Schedule, Task
-
+DAY = 96  # quarter-hours
 CALENDAR = 3 * 366  # days by which it is judged who is rarely there
+
+
+def worked(one: Hands, schedule: Schedule, days: int) -> set[int]:
+    """Quarter-hours, from the midnight before the start, that one person works."""
+    found: set[int] = set()
+    clock = schedule.start.hour * 60 + schedule.start.minute + schedule.start.second / 60
+    for number in range(days):
+        on = schedule.start.date() + timedelta(days=number)
+        if any(first <= on <= last for first, last in one.away):
+            continue
+        hours = [(b, e) for weekday, b, e in one.evenings if weekday == on.weekday()]
+        hours += [(b, e) for day, b, e in one.also if day == on]
+        for begin, end in hours:
+            found.update(range(number * DAY + ceil(begin * 4), number * DAY + floor(end * 4)))
+    return {at for at in found if at * 15 >= clock}
 
 
 @dataclass
@@ -74,8 +85,9 @@ class Shop:
         return [names for _, _, names in sorted(found)]
 
     def _longest(self, task: Task, names: tuple[str, ...]) -> int:
-        hired = [thing.days for thing in self.schedule.shared if thing.days
-                 and any(name == thing.name for name, _ in (*task.needs, *task.holding))]  # fmt: skip
+        names_needed = {name for name, _ in (*task.needs, *task.holding)}
+        hired = [thing.days for thing in self.schedule.shared
+                 if thing.days and thing.name in names_needed]  # fmt: skip
         if not task.unbroken and not hired:
             return self._time(names) and 1 << 20
         common = sorted(set.intersection(*(self.there[name] for name in names)))
@@ -88,7 +100,7 @@ class Shop:
             best = max(best, run)
         return best
 
-    def _on(self, at: int):
+    def _on(self, at: int) -> date:
         return self.schedule.start.date() + timedelta(days=at // DAY)
 
     def live(self, hours: Mapping[str, float], days: Mapping[tuple[str, str], float],

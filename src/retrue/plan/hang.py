@@ -14,6 +14,7 @@ from retrue.plan.replay import Replayed, Steps
 
 Marks = NDArray[np.bool_]
 PART = "part:"  # before the name of what is waited for, so that it is no task's
+DRIES = "dries:"  # before the task after which nothing but time is waited for
 
 
 def longest_way(played: Replayed, machine: str) -> tuple[tuple[str, float], ...]:
@@ -27,7 +28,8 @@ def longest_way(played: Replayed, machine: str) -> tuple[tuple[str, float], ...]
     Returns
     -------
     tuple of (str, float)
-        Key of a task, or ``part:`` and what is waited for; largest share first.
+        Key of a task, ``part:`` and what is waited for, or ``dries:`` and the task after which it
+        is waited; largest share first.
 
     Notes
     -----
@@ -121,8 +123,8 @@ class _Back:
             lag = prepared.lags[number, place]
             binds = here & self._binds(self.played.ends_at[before] + lag, link, steps, busy)
             self.marked[before] = self.marked.get(before, False) | binds
-            if part:
-                self._note(PART + part, binds & (np.asarray(lag) > 0))
+            named = PART + part if part else DRIES + prepared.frozen.net.jobs[before].key
+            self._note(named, binds & (np.asarray(lag) > 0))
         if job.part:
             gate = np.broadcast_to(prepared.gates[number], busy.shape)
             late = gate > prepared.frozen.net.start

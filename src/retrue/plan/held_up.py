@@ -6,13 +6,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from retrue.plan.ground import Ground
-from retrue.plan.hang import PART
+from retrue.plan.hang import DRIES, PART
 from retrue.plan.waited import HANDS, OTHER, OWN, THING, WORK
 from retrue.plan.walked import Walked
 
 Floats = NDArray[np.float64]
 Marks = NDArray[np.bool_]
-OWN_WORK, OTHER_WORK, PERSON, HIRED, DRIES = "own:", "other:", "hands:", "thing:", "dries:"
+OWN_WORK, OTHER_WORK, PERSON, HIRED = "own:", "other:", "hands:", "thing:"
 
 
 def held_up(walked: Walked, machine: str) -> tuple[tuple[str, float], ...]:
@@ -98,7 +98,7 @@ class _Back:
             if self.on[at].any():
                 self._job(at)
         whole = np.maximum(ends[mine].max(axis=0) - self.net.start, 1)
-        rows = [(name, float((time / whole).mean())) for name, time in self.found.items()]
+        rows = [(name, float(time.sum() / whole.sum())) for name, time in self.found.items()]
         return tuple(sorted((row for row in rows if row[1] > 0), key=lambda r: (-r[1], r[0])))
 
     def _job(self, at: int) -> None:

@@ -250,7 +250,8 @@ class _Walk:
         if self.waited is not None and self.ids[0] == 0:
             self._note(int(until[0]))
         before, block = self.now, self.block
-        self.block = block + (until >= blocks.ends[block])
+        last = len(blocks.begins) - 1
+        self.block = np.minimum(block + (until >= blocks.ends[block]), last)
         self.now = np.maximum(until, blocks.begins[self.block])
         if self.waited is not None:
             over = self.left.take(cols, axis=0) == 0
