@@ -13,7 +13,7 @@ from __future__ import annotations
 import argparse
 import time
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from pathlib import Path
 from statistics import median
@@ -27,8 +27,8 @@ from restorations import FRIEND, ME, SON, luck, restoration
 from retrue.plan.freeze import freeze
 from retrue.plan.jobs import Draws, Order, Schedule
 from retrue.plan.network import network
-from retrue.plan.priority import by_rule, cost
 from retrue.plan.player import Player
+from retrue.plan.priority import by_rule, cost
 from retrue.plan.promise import longer_leads, promises
 from retrue.plan.replay import prepare, run
 from retrue.plan.solve import solve
@@ -133,13 +133,21 @@ def kept(lives: int) -> Iterator[str]:
                f"{np.quantile(broken, 0.9):.1f}")  # fmt: skip
 
 
+def _lifted_by_two(made: Schedule) -> Schedule:
+    """What needs the hoist, and first power with all behind it, needs the helper too."""
+    both = ("power", "stops", "level", "geometry")
+    tasks = tuple(replace(t, people=2, unbroken=False) if t.needs or t.key.endswith(both) else t
+                  for t in made.tasks)  # fmt: skip
+    return replace(made, tasks=tasks)
+
+
 def kept_by_two(lives: int) -> Iterator[str]:
     """Dates promised by a shop of two, then lived quarter-hour by quarter-hour."""
     lots, each = max(1, lives // 25), min(25, lives)
     late: list[float] = []
     took: list[float] = []
     for seed in range(lots):
-        made = restoration(200 + seed, hands=(ME, SON))
+        made = _lifted_by_two(restoration(200 + seed, hands=(ME, SON)))
         begun = time.perf_counter()
         order = solve(made)
         promised = Player(made, order).promises(luck(made, RUNS, HOPE + 10 * seed))
