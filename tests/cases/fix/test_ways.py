@@ -12,6 +12,7 @@ from tests.cases.priced import found, kinds
 from retrue.cases.case import LotCase
 from retrue.cases.fix.agreed import as_agreed
 from retrue.cases.fix.choice_lines import FaultOptions, WayOption
+from retrue.cases.fix.explained import why_this
 from retrue.cases.fix.scene import Scene
 from retrue.cases.fix.ways import LISTED, listed
 from retrue.cases.known_choices import choice_doubts
@@ -125,6 +126,23 @@ def test_an_own_figure_and_a_quote_that_holds_stand_where_the_table_stood() -> N
     past = options(told(quote("2026-11-25")))["F15"].ways[0]
     assert past.source == "by the tables"
     assert past.money.low < past.money.high
+
+
+def test_a_dearer_way_is_called_what_its_numbers_say() -> None:
+    """Dearer by 40: comes back less often; were it as good a mend, it would be no better."""
+    fault = kinds()["vertical_machining_centre"].faults["F95"]
+    dearer = (figure("F95:second_hand", 140), figure("F95:local", 180))
+    told = options(burnt(cost_lines=dearer))["F95"]
+    first, other = (next(one for one in told.ways if one.way == way)
+                    for way in ("second_hand", "local"))  # fmt: skip
+    assert (first.again, other.again) == (pytest.approx(0.25), pytest.approx(0.1))
+    said = why_this(fault, (first, other), "EUR").replace("\u202f", " ")
+    assert "costs € 40 more and fails again 1 in 10 instead of 2 in 10" in said
+    alike = replace(other, again=first.again, cures=first.cures, days=first.days)
+    said = why_this(fault, (first, alike), "EUR").replace("\u202f", " ")
+    assert "costs € 40 more and is no better" in said
+    slightly = replace(alike, cures=first.cures + 0.04)
+    assert "is hardly better" in why_this(fault, (first, slightly), "EUR")
 
 
 def test_what_is_good_only_for_less_is_not_allowed_and_says_so() -> None:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from decimal import Decimal
 
 import pytest
 from tests.fakes.shop import FakeShop, TickingClock
 
 from retrue.cases.fix.choice_lines import WayOption
+from retrue.cases.fix.kept import fix_kept
+from retrue.cases.fix.plan_json import inputs_of
 from retrue.kinds.library import Kind
 from retrue.phases import fix, worth
 from retrue.phases.fix.options import options
@@ -260,3 +262,16 @@ def test_what_lies_on_the_shelf_costs_nothing_for_as_many_as_there_are(
     assert price is not None
     assert now is not None
     assert now >= price
+
+
+def test_a_kept_plan_is_not_stale_because_a_day_went_by_but_because_of_a_quote(
+    shop: FakeShop, kinds: Kinds, lot: LotView
+) -> None:
+    def inputs(on: date) -> str:
+        return inputs_of([fix_kept(shop, lot.id, kinds, on=on)], kinds)
+
+    take(shop, kinds, quote(shop, kinds, "F15:local", "900", days=15.0))
+    before = inputs(ON)
+    assert inputs(date(2026, 12, 1)) == before
+    quote(shop, kinds, "F14:local", "300")
+    assert inputs(ON) != before

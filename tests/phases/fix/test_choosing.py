@@ -113,6 +113,16 @@ def test_what_cannot_be_chosen_is_refused_with_reason_and_remedy(
 
 
 @pytest.mark.usefixtures("lot")
+@pytest.mark.parametrize("budget", [float("nan"), float("inf")])
+def test_a_budget_that_is_no_sum_is_refused_by_name(
+    shop: RecordShop, kinds: Kinds, budget: float
+) -> None:
+    with pytest.raises(Unusable) as wrong:
+        options(shop, "school", "mill", kinds, now=NOW, worlds=300, budget=budget)
+    assert [one.where for one in wrong.value.problems] == ["budget"]
+
+
+@pytest.mark.usefixtures("lot")
 def test_a_level_that_is_none_is_refused(shop: RecordShop, kinds: Kinds) -> None:
     with pytest.raises(Unknown):
         options(shop, "school", "mill", kinds, now=NOW, level="perfect", worlds=300)

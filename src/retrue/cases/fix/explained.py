@@ -157,6 +157,12 @@ def _little(first: WayOption, other: WayOption) -> str:
 def _drawback(first: WayOption, other: WayOption) -> str:
     if first.cures - other.cures >= SURER:
         return say("cures only {chance}", chance=in_ten(other.cures))
+    if other.again - first.again >= SURER:
+        return say(
+            "fails again {more} instead of {less}",
+            more=in_ten(other.again),
+            less=in_ten(first.again),
+        )
     if other.days - first.days >= LONGER_DAYS:
         return say("takes {days} longer", days=days_words(other.days - first.days))
     if other.hours.likely - first.hours.likely >= MORE_HOURS:
@@ -181,6 +187,12 @@ def _gain(first: WayOption, other: WayOption) -> str:
             "cures {chance} instead of {less}",
             chance=in_ten(other.cures),
             less=in_ten(first.cures),
+        )
+    if first.again - other.again >= SURER:
+        return say(
+            "fails again {less} instead of {more}",
+            less=in_ten(other.again),
+            more=in_ten(first.again),
         )
     if first.days - other.days >= LONGER_DAYS:
         return say("is {days} sooner", days=days_words(first.days - other.days))
