@@ -135,7 +135,8 @@ def test_a_dearer_way_is_called_what_its_numbers_say() -> None:
     told = options(burnt(cost_lines=dearer))["F95"]
     first, other = (next(one for one in told.ways if one.way == way)
                     for way in ("second_hand", "local"))  # fmt: skip
-    assert (first.again, other.again) == (pytest.approx(0.25), pytest.approx(0.1))
+    assert first.again == pytest.approx(0.25)
+    assert other.again == pytest.approx(0.1)
     said = why_this(fault, (first, other), "EUR").replace("\u202f", " ")
     assert "costs € 40 more and fails again 1 in 10 instead of 2 in 10" in said
     alike = replace(other, again=first.again, cures=first.cures, days=first.days)
