@@ -12,13 +12,16 @@ from tests.cases.fix.bare import bare, read
 
 from retrue.cases.fix.broke import broken
 from retrue.cases.fix.cards import cards_of
-from retrue.cases.fix.dates import first_runs, hangs_on, order_now, range_of
+from retrue.cases.fix.dates import first_runs, order_now, range_of
 from retrue.cases.fix.hands import staff
+from retrue.cases.fix.hang_words import hangs_on
 from retrue.cases.fix.hire import hired_again, put_together
+from retrue.cases.fix.lines import Card, Cards, Wait
 from retrue.cases.fix.needed import needed
 from retrue.cases.fix.plan_lines import MachineDates, PlanView
 from retrue.cases.fix.schedule import Bundle, Laid, lay
-from retrue.cases.fix.worlds import card_draws, drawn_stage
+from retrue.cases.fix.worlds import CardDraws, card_draws, drawn_stage
+from retrue.kinds.judged import Three
 from retrue.plan.jobs import After, Hands, Order, Schedule, Shared, Task
 from retrue.plan.player import Player
 from retrue.plan.promise import promises
@@ -64,7 +67,9 @@ def test_what_the_date_hangs_on_names_parts_and_places_in_words(shift):
     [promise] = promises(laid.schedule, order, laid.draws)
     hangs = hangs_on(promise, laid, "mill", laid.draws)
     assert all(0.1 <= share <= 1 for _, share in hangs)
-    assert any(words.startswith("own work: ") for words, _ in hangs)
+    assert hangs[0][0].startswith("your own hours: about ")
+    assert [words for words, _ in hangs if words.startswith("waiting for: ")]
+    assert not [words for words, _ in hangs[1:] if "own hours" in words or "own work" in words]
     assert not [words for words, _ in hangs if "/" in words.split(":")[0]]
     dates = range_of(promise, NOW)
     assert dates.early_on <= dates.even_on <= dates.promise_on
@@ -123,3 +128,45 @@ def test_a_promise_that_is_kept_is_not_told_as_broken():
     assert broken((one,), {}, before) == ()
     sooner = replace(one, promise_on="2027-01-02")
     assert broken((sooner,), {}, before) == ()
+
+
+def test_what_dries_what_is_put_off_and_the_electrician_are_named_and_own_hours_are_one_line():
+    def card(key: str, hours: float, **more: object) -> Card:
+        return Card(key=key, lot="l", machine="m", machine_name="mill", sort="work", title=key,
+                    place="cabinet", place_name="Cabinet", steps=(),
+                    hours=Three(hours, hours, hours), **more)  # fmt: skip
+
+    paint = card("paint", 2.0, dries_days=9.0)
+    after = card("after", 2.0, waits=(Wait(card="paint", days=9.0),))
+    off = card("off", 2.0, state="not_now", until_on="2026-12-20", waits=(Wait(card="after"),))
+    his = card("his", 2.0, who="electrician", licensed=True, waits=(Wait(card="off"),))
+    every = (paint, after, off, his)
+    cards = Cards(lot="l", lot_name="s", machine="m", machine_name="mill", kind="k", aim="keep",
+                  level="right", cards=every, visits=(), hours=8.0)  # fmt: skip
+    draws = CardDraws(
+        worlds=2,
+        hours={one.key: np.full(2, 2.0) for one in every},
+        days={("after", "paint"): np.full(2, 9.0)},
+        run_in_days=np.zeros(2),
+    )
+    bundle = Bundle(cards=cards, draws=draws, day_worth=10.0, call_out_days=40.0)
+    laid = lay([bundle], staff((), (), 12.0), NOW)
+    [promise] = promises(laid.schedule, solve(laid.schedule, seconds=0.1), laid.draws)
+    told = [words for words, _ in hangs_on(promise, laid, "m", laid.draws)]
+    assert told == [
+        "your own hours: about 8 (most: Cabinet, 8 h)",
+        "waiting for a licensed electrician: his",
+    ]
+    soon = lay([replace(bundle, call_out_days=1.0)], staff((), (), 12.0), NOW)
+    [promise] = promises(soon.schedule, solve(soon.schedule, seconds=0.1), soon.draws)
+    told = [words for words, _ in hangs_on(promise, soon, "m", soon.draws)]
+    assert told[1:] == ["put off until 2026-12-20: off"]
+    dry = replace(
+        bundle,
+        call_out_days=1.0,
+        cards=replace(cards, cards=(paint, after, replace(off, state="open"), his)),
+    )
+    laid = lay([dry], staff((), (), 12.0), NOW)
+    [promise] = promises(laid.schedule, solve(laid.schedule, seconds=0.1), laid.draws)
+    told = [words for words, _ in hangs_on(promise, laid, "m", laid.draws)]
+    assert told[1:] == ["what must dry or set: paint"]

@@ -1,8 +1,8 @@
-"""When one machine makes its first good part: a range, what it hangs on, what to order at once."""
+"""When one machine makes its first good part: a range, and what to order at once."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TypeVar
@@ -16,24 +16,17 @@ from retrue.cases.find.costs import mean
 from retrue.cases.fix.lines import Card, Cards
 from retrue.cases.fix.plan_lines import OrderNow
 from retrue.cases.fix.schedule import Bundle, Laid
-from retrue.plan.held_up import DRIES, HIRED, OTHER_WORK, OWN_WORK, PERSON
-from retrue.plan.jobs import Draws, Hands, Promise
+from retrue.plan.jobs import Draws, Promise
 from retrue.plan.player import Player
 from retrue.plan.promise import by_share
 
 Floats = NDArray[np.float64]
 K = TypeVar("K")
-PART = "part:"
-MOST_NAMED = 6
-LEAST_SHARE = 0.1
-LEAST_OF_TIME = 0.03
-DAYS = ("Mondays", "Tuesdays", "Wednesdays", "Thursdays", "Fridays", "Saturdays", "Sundays")
 MOST_TRIED = 6  # parts whose early order is worked out
 MOST_TOLD = 3
 LEAST_DAYS = 1.0
 LOST_SHARE = 0.5  # of the money of a part that was not needed (judgement)
 FEW = 500  # runs are enough to see what an early order brings
-HOURS_A_DAY = 2.0  # only to weigh own hours against waits
 EARLY, EVEN, PROMISE = 0.1, 0.5, 0.9
 
 
@@ -63,124 +56,6 @@ def range_of(promise: Promise, start: datetime) -> Range:
     on = [_day(start, by_share(promise.days, share)) for share in (EARLY, EVEN, PROMISE)]
     return Range(early_on=on[0], even_on=on[1], promise_on=on[2],
                  expected_on=promise.expected.date().isoformat())  # fmt: skip
-
-
-def hangs_on(
-    promise: Promise, laid: Laid, machine: str, draws: Draws
-) -> tuple[tuple[str, float], ...]:
-    """What a date hangs on, in words, with the share of the runs in which it does.
-
-    Parameters
-    ----------
-    promise : Promise
-    laid : Laid
-    machine : str
-        Key of the machine.
-    draws : Draws
-
-    Returns
-    -------
-    tuple of (words, share)
-        What takes most of the time first; own work by its place, deliveries one by one. Where
-        several people work the share is that of the machine's time until then.
-    """
-    weight: dict[str, float] = {}
-    share: dict[str, float] = {}
-    if promise.of_time:
-        return _of_time(promise, laid, machine)
-    for name, part_of in promise.late_by:
-        words, days = _named(name, laid, machine, draws)
-        if words:
-            weight[words] = weight.get(words, 0.0) + part_of * days
-            share[words] = max(share.get(words, 0.0), part_of)
-    order = sorted(weight, key=lambda words: (-weight[words], words))
-    named = [(words, share[words]) for words in order if share[words] >= LEAST_SHARE]
-    return tuple(named[:MOST_NAMED])
-
-
-def _of_time(promise: Promise, laid: Laid, machine: str) -> tuple[tuple[str, float], ...]:
-    """What the machine's time goes by, in words."""
-    share: dict[str, float] = {}
-    for name, part_of in promise.late_by:
-        words = _time_words(name, laid) or _named(name, laid, machine, laid.draws)[0]
-        if words:
-            share[words] = share.get(words, 0.0) + part_of
-    order = sorted(share, key=lambda words: (-share[words], words))
-    named = [(words, share[words]) for words in order if share[words] >= LEAST_OF_TIME]
-    return tuple(named[:MOST_NAMED])
-
-
-def _time_words(name: str, laid: Laid) -> str:
-    """Words of what is no card: other work, somebody who is not there, a thing, drying."""
-    if name == OWN_WORK:
-        return say("own work on it")
-    if name == OTHER_WORK:
-        return say("own work on another machine before it")
-    if name == DRIES:
-        return say("what must dry or settle")
-    if name.startswith(HIRED):
-        thing = name.removeprefix(HIRED).replace("_", " ")
-        return say("waiting for the day of the {thing}", thing=thing)
-    if name.startswith(PERSON):
-        one = next((h for h in laid.schedule.hands if h.name == name.removeprefix(PERSON)), None)
-        return _person_words(one) if one else ""
-    return ""
-
-
-def _person_words(one: Hands) -> str:
-    if not one.helps_only:
-        return say("{name} is away", name=one.name)
-    days = sorted({weekday for weekday, _, _ in one.evenings})
-    if not days:
-        return say("waiting for {name}", name=one.name)
-    on = ", ".join(say(DAYS[day]) for day in days)
-    return say("waiting for {name}, who comes on {days}", name=one.name, days=on)
-
-
-def _named(name: str, laid: Laid, machine: str, draws: Draws) -> tuple[str, float]:
-    """Words of a task or a wait, and about how many days it takes where it counts."""
-    if name.startswith(PART):
-        key = name.removeprefix(PART)
-        days = [float(d.mean()) for (task, _), d in draws.days.items() if task == key]
-        days += [float(draws.not_before[key].mean())] if key in draws.not_before else []
-        cards = _cards_of(key, laid)
-        if not cards:
-            return "", 0.0
-        return _wait_words(key, cards, machine), max(days, default=0.0)
-    cards = _cards_of(name, laid)
-    if not cards:
-        return "", 0.0
-    hours = float(draws.hours[name].mean()) if name in draws.hours else 0.0
-    return _work_words(cards[0], machine), hours / HOURS_A_DAY
-
-
-def _cards_of(key: str, laid: Laid) -> tuple[Card, ...]:
-    """The cards of a task, or of the line a wait is named by."""
-    if key in laid.cards_of:
-        return laid.cards_of[key]
-    machine, _, name = key.partition("/")
-    task = laid.task_of.get((machine, name))
-    return laid.cards_of.get(task, ()) if task else ()
-
-
-def _wait_words(key: str, cards: Sequence[Card], machine: str) -> str:
-    first = cards[0]
-    of = "" if first.machine == machine else f" ({first.machine_name})"
-    if "/likely:" in key or len(cards) > 1:
-        place = first.place_name or first.title
-        return say("parts for what is seen only when it is open: {place}", place=place) + of
-    what = first.parts[0].what if first.parts else first.title
-    return say("waiting for: {what}", what=what) + of
-
-
-def _work_words(card: Card, machine: str) -> str:
-    if card.machine != machine:
-        return say("own work on {machine} before it", machine=card.machine_name)
-    if card.job and card.place in ("", "outside"):
-        return say("own work: {what}", what=card.title)
-    if card.sort == "unseen":
-        return say("what nobody has seen yet")
-    return say("own work: {what}", what=card.place_name or card.title)
 
 
 def order_now(bundle: Bundle, laid: Laid, player: Player) -> tuple[OrderNow, ...]:

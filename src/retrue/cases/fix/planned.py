@@ -15,9 +15,10 @@ from retrue.cases.fix.belief import Belief, belief_of
 from retrue.cases.fix.broke import broken, broken_leads
 from retrue.cases.fix.cards import cards_of
 from retrue.cases.fix.choice_lines import StopLoss
-from retrue.cases.fix.dates import hangs_on, late_moment, order_now, range_of
+from retrue.cases.fix.dates import late_moment, order_now, range_of
 from retrue.cases.fix.far import far_of, plan_of
 from retrue.cases.fix.hands import Staff
+from retrue.cases.fix.hang_words import hangs_on
 from retrue.cases.fix.hire import hire_days, hired_again, put_together
 from retrue.cases.fix.kept import FixKept, MachineKept
 from retrue.cases.fix.left_words import left_words, refused_lot

@@ -230,6 +230,7 @@ class _Layer:
                 part = task_key(card.machine, card.key)
             days = self._put_off(card)
             if days > 0:
+                part = part or task_key(card.machine, card.key)
                 waits.append(np.full(drawn.worlds, days))
         if not waits:
             return 0.0, ""
