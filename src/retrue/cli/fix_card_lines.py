@@ -191,9 +191,11 @@ def _dates(one: MachineDates, currency: str) -> Iterator[str]:
               "{promise}", machine=one.machine_name, even=_day(one.even_on),
               early=_day(one.early_on), promise=_day(one.promise_on))  # fmt: skip
     hangs = [
-        what if share >= ALWAYS else say("{what} (in {n} of ten)", what=what, n=round(10 * share))
+        what if share >= ALWAYS
+        else say("{what} ({n} % of the time)", what=what, n=round(100 * share)) if one.of_time
+        else say("{what} (in {n} of ten)", what=what, n=round(10 * share))
         for what, share in one.late_by
-    ]
+    ]  # fmt: skip
     if hangs:
         yield say("  The date hangs on: {what}", what="; ".join(hangs))
     for part in one.order_now:

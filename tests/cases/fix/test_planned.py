@@ -69,7 +69,11 @@ def test_what_is_not_for_one_alone_waits_for_the_day_of_the_helper():
     assert together
     for row in together:
         assert set(row.people) == {"An", "Jan"}
-        assert at(row.begins).weekday() == 5
+        assert all(at(begin).weekday() == at(end).weekday() == 5 for begin, end in row.pieces)
+    for one in both().machines:
+        assert one.of_time
+        assert sum(share for _, share in one.late_by) <= 1
+        assert "waiting for Jan, who comes on Saturdays" in [what for what, _ in one.late_by]
 
 
 def test_lifts_share_days_of_hire_and_what_that_saves_is_told():

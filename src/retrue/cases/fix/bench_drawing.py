@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 from typing import Literal
 
 from retrue.cases.fix.plan_lines import MachineDates, PlanRow, PlanView
+
+LYING = timedelta(days=3)  # so long without work on it is seen in the drawing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,6 +79,18 @@ def bench_drawing(view: PlanView) -> BenchDrawing | None:
     )
 
 
+def _stretches(row: PlanRow) -> list[tuple[datetime, datetime]]:
+    """When a card is worked at; days without a line for it where it lies a while."""
+    pieces = row.pieces or ((row.begins, row.ends),)
+    found: list[tuple[datetime, datetime]] = []
+    for begins, ends in ((datetime.fromisoformat(a), datetime.fromisoformat(b)) for a, b in pieces):
+        if found and begins - found[-1][1] < LYING:
+            found[-1] = found[-1][0], ends
+        else:
+            found.append((begins, ends))
+    return found
+
+
 def _machine(one: MachineDates, rows: Iterable[PlanRow]) -> BenchMachine:
     mine = [row for row in rows if row.card.machine == one.machine]
     ends = {row.card.key: datetime.fromisoformat(row.ends) for row in mine}
@@ -87,7 +101,7 @@ def _machine(one: MachineDates, rows: Iterable[PlanRow]) -> BenchMachine:
         for wait in row.card.waits:
             if wait.part and wait.days > 0 and wait.card in ends and ends[wait.card] < begins:
                 bars.append(BenchBar(begins=ends[wait.card], ends=begins, sort="wait"))
-        bars.append(BenchBar(begins=begins, ends=ends[row.card.key], title=row.card.title))
+        bars += [BenchBar(begins=a, ends=b, title=row.card.title) for a, b in _stretches(row)]
     return BenchMachine(
         name=one.machine_name,
         rows=tuple(
