@@ -29,7 +29,8 @@ def held_up(walked: Walked, machine: str) -> tuple[tuple[str, float], ...]:
     tuple of (str, float)
         Key of a task: work at it; ``own:`` hands busy with other work on this machine;
         ``other:`` on another; ``hands:`` and who was not there; ``thing:`` and what was not there;
-        ``part:`` and what was waited for; ``dries:`` nothing but time. Largest first.
+        ``part:`` and what was waited for; ``dries:`` and the task after which nothing but time was.
+        Largest first.
 
     References
     ----------
@@ -119,7 +120,8 @@ class _Back:
             self.on[before] |= binds
             open_still &= ~binds
             waits = binds & (lag > 0)
-            self._note(PART + waited if waited else DRIES, waits, lag + night)
+            name = PART + waited if waited else DRIES + self.net.jobs[before].key
+            self._note(name, waits, lag + night)
             night = np.where(waits, 0, night)
         gated = open_still & (gate > self.net.start)
         self._note(PART + part if part else DRIES, gated, gate - self.net.start + night)
