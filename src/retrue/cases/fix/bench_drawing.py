@@ -8,6 +8,7 @@ from datetime import date, datetime, time, timedelta
 from typing import Literal
 
 from retrue.cases.fix.plan_lines import MachineDates, PlanRow, PlanView
+from retrue.cases.fix.wall_clock import on_the_wall
 
 LYING = timedelta(days=3)  # so long without work on it is seen in the drawing
 
@@ -71,7 +72,7 @@ def bench_drawing(view: PlanView) -> BenchDrawing | None:
     """
     if not view.machines:
         return None
-    start = datetime.fromisoformat(view.at)
+    start = on_the_wall(view.at)
     return BenchDrawing(
         start=start,
         machines=tuple(_machine(one, view.rows) for one in view.machines),
@@ -83,7 +84,7 @@ def _stretches(row: PlanRow) -> list[tuple[datetime, datetime]]:
     """When a card is worked at; days without a line for it where it lies a while."""
     pieces = row.pieces or ((row.begins, row.ends),)
     found: list[tuple[datetime, datetime]] = []
-    for begins, ends in ((datetime.fromisoformat(a), datetime.fromisoformat(b)) for a, b in pieces):
+    for begins, ends in ((on_the_wall(a), on_the_wall(b)) for a, b in pieces):
         if found and begins - found[-1][1] < LYING:
             found[-1] = found[-1][0], ends
         else:
@@ -93,11 +94,11 @@ def _stretches(row: PlanRow) -> list[tuple[datetime, datetime]]:
 
 def _machine(one: MachineDates, rows: Iterable[PlanRow]) -> BenchMachine:
     mine = [row for row in rows if row.card.machine == one.machine]
-    ends = {row.card.key: datetime.fromisoformat(row.ends) for row in mine}
+    ends = {row.card.key: on_the_wall(row.ends) for row in mine}
     places: dict[str, list[BenchBar]] = {}
     for row in mine:
         bars = places.setdefault(row.card.place_name or row.card.title, [])
-        begins = datetime.fromisoformat(row.begins)
+        begins = on_the_wall(row.begins)
         for wait in row.card.waits:
             if wait.part and wait.days > 0 and wait.card in ends and ends[wait.card] < begins:
                 bars.append(BenchBar(begins=ends[wait.card], ends=begins, sort="wait"))

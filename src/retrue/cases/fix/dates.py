@@ -16,6 +16,7 @@ from retrue.cases.find.costs import mean
 from retrue.cases.fix.lines import Card, Cards
 from retrue.cases.fix.plan_lines import OrderNow
 from retrue.cases.fix.schedule import Bundle, Laid
+from retrue.cases.fix.wall_clock import by_the_wall
 from retrue.plan.jobs import Draws, Promise
 from retrue.plan.player import Player
 from retrue.plan.promise import by_share
@@ -187,7 +188,7 @@ def late_moment(start: datetime, days: Floats) -> str:
     str
     """
     at = start + timedelta(minutes=round(by_share(days, PROMISE) * 1440))
-    return at.isoformat(timespec="minutes")
+    return by_the_wall(at)
 
 
 def _day(start: datetime, days: float) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from retrue.cases.fix.plan_lines import PlanRow
+from retrue.cases.fix.wall_clock import on_the_wall
 from retrue.plan.jobs import Hands
 
 LEAST_MINUTES = 1.0
@@ -57,14 +58,14 @@ def stints(row: PlanRow, hands: Sequence[Hands]) -> tuple[Stint, ...]:
     Where several people work on it an evening begins when the first of them may and ends when the
     last of them must.
     """
-    begins, ends = datetime.fromisoformat(row.begins), datetime.fromisoformat(row.ends)
+    begins, ends = on_the_wall(row.begins), on_the_wall(row.ends)
     mine = [one for one in hands if one.name in row.people]
     if begins.date() == ends.date():
         return (Stint(row=row, begins=begins, ends=ends),)
     most = begins + timedelta(hours=row.card.expected_hours)
     if row.pieces:
         return tuple(
-            Stint(row=row, begins=datetime.fromisoformat(first), ends=datetime.fromisoformat(last),
+            Stint(row=row, begins=on_the_wall(first), ends=on_the_wall(last),
                   number=at, of=len(row.pieces))
             for at, (first, last) in enumerate(row.pieces, 1)
         )  # fmt: skip
@@ -155,7 +156,7 @@ def hands_seen(rows: Iterable[PlanRow]) -> tuple[Hands, ...]:
     clocks: dict[str, dict[int, list[float]]] = {}
     for row in rows:
         for iso in (row.begins, row.ends):
-            at = datetime.fromisoformat(iso)
+            at = on_the_wall(iso)
             mine = clocks.setdefault(row.people[0] if row.people else "", {})
             mine.setdefault(at.weekday(), []).append(at.hour + at.minute / 60)
     return tuple(Hands(name=name, evenings=_widest(days)) for name, days in clocks.items())

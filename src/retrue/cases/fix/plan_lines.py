@@ -14,7 +14,7 @@ class PlanRow:
 
     card: Card  # without its steps: those stand with the card itself
     people: tuple[str, ...]
-    begins: str  # ISO moment with offset, if all goes as expected
+    begins: str  # by the clock on the wall, if all goes as expected; offset only of a known zone
     ends: str
     late_begins: str  # nine in ten have begun by then
     late_ends: str

@@ -27,6 +27,7 @@ from retrue.cases.fix.needed import needed
 from retrue.cases.fix.plan_lines import MachineDates, PlanRow, PlanView
 from retrue.cases.fix.schedule import Bundle, Laid, lay
 from retrue.cases.fix.stop_loss import stop_loss_of
+from retrue.cases.fix.wall_clock import by_the_wall, on_the_wall
 from retrue.cases.fix.worlds import card_draws, drawn_stage
 from retrue.cases.prepare import Stage, chooser
 from retrue.kinds.library import Kind
@@ -200,11 +201,12 @@ def order_before(before: PlanView, laid: Laid) -> Order:
     for row in before.rows:
         task = laid.task_of.get((row.card.machine, row.card.key))
         if task is not None and task not in found:
+            zone = laid.schedule.start.tzinfo
             found[task] = Placed(
                 key=task,
                 people=row.people,
-                begins=datetime.fromisoformat(row.begins),
-                ends=datetime.fromisoformat(row.ends),
+                begins=on_the_wall(row.begins).replace(tzinfo=zone),
+                ends=on_the_wall(row.ends).replace(tzinfo=zone),
             )
     placed = tuple(sorted(found.values(), key=lambda one: one.begins))
     return Order(placed=placed, priority=tuple(key for key in before.priority if key in found))
@@ -290,15 +292,12 @@ def _rows(laid: Laid, player: Player, played: Played, helper: str) -> Iterator[P
             yield PlanRow(
                 card=replace(card, steps=()),
                 people=(*one.people, helper) if helped else one.people,
-                begins=one.begins.isoformat(timespec="minutes"),
-                ends=one.ends.isoformat(timespec="minutes"),
+                begins=by_the_wall(one.begins),
+                ends=by_the_wall(one.ends),
                 late_begins=late_moment(start, begins.get(one.key, np.zeros(1))),
                 late_ends=late_moment(start, ends.get(one.key, np.zeros(1))),
                 slack_days=round(spare.get(one.key, 0.0), 2),
-                pieces=tuple(
-                    (begin.isoformat(timespec="minutes"), end.isoformat(timespec="minutes"))
-                    for begin, end in one.pieces
-                ),
+                pieces=tuple((by_the_wall(begin), by_the_wall(end)) for begin, end in one.pieces),
             )
 
 
