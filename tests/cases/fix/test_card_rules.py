@@ -10,12 +10,16 @@ import pytest
 from tests.cases.fix.bare import bare, by_key, cards, need_of
 from tests.cases.priced import kinds, lot
 
+from retrue.base.refusals import NotYet
+from retrue.cases.find.dead import is_dead
 from retrue.cases.fix.belief import belief_of
 from retrue.cases.fix.cards import cards_of
 from retrue.cases.fix.licensed import is_his, licensed_words
 from retrue.cases.fix.lines import Cards
+from retrue.cases.fix.marks import refuse_done
 from retrue.cases.fix.needed import LIKELY
 from retrue.cases.fix.rules import manner_of
+from retrue.cases.fix.visit_lines import after_power
 from retrue.cases.fix.worlds import card_draws, drawn_stage
 
 MACHINES = ("mill", "lathe")
@@ -111,3 +115,42 @@ def test_a_pass_that_is_hardly_needed_is_no_card_and_no_hour_of_it_is_lost(
     assert "J06" in apart
     np.testing.assert_allclose(sum(folded.values()), sum(apart.values()), atol=1e-6)
     assert made.hours == pytest.approx(every.hours, rel=0.01)
+
+
+@pytest.mark.parametrize("machine", MACHINES)
+def test_a_card_before_power_asks_for_no_look_at_a_machine_that_runs(machine: str):
+    made = made_of(machine)
+    kind = kinds()[made.kind]
+    powered = after_power(made, kind)
+    running = [one.text for one in kind.checks.values() if not is_dead(one)]
+    early = [card for card in made.cards if card.job and card.key not in powered]
+    assert early
+    assert not [(card.key, step.text) for card in early for step in card.steps
+                if step.text in running]  # fmt: skip
+
+
+@pytest.mark.parametrize("machine", MACHINES)
+def test_every_place_that_was_opened_is_shut_before_first_power(machine: str):
+    made = by_key(made_of(machine))
+    before, left = set(), ["J20"]
+    while left:
+        for wait in made[left.pop()].waits:
+            if wait.card not in before:
+                before.add(wait.card)
+                left.append(wait.card)
+    shut = {key for key in made if key.startswith("close:")} - {"close:foundation"}
+    assert "close:lighting" in shut
+    assert shut <= before
+
+
+@pytest.mark.parametrize(("job", "refused"), [("J19", True), ("J25", True), ("J26", True),
+                                              ("J24", False), ("J18", False)])  # fmt: skip
+def test_what_is_measured_on_a_running_machine_is_not_done_before_power(job: str, refused: bool):
+    made = by_key(made_of("mill"))
+    kind = kinds()["vertical_machining_centre"]
+    refuse_done(made[job], kind, {"J20"})
+    if not refused:
+        refuse_done(made[job], kind, ())
+        return
+    with pytest.raises(NotYet, match="first power comes before it"):
+        refuse_done(made[job], kind, ())

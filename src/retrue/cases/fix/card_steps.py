@@ -7,6 +7,7 @@ from typing import Literal
 
 from retrue.base.say import say
 from retrue.cases.find.dead import is_dead
+from retrue.cases.fix.layout import is_late
 from retrue.cases.fix.lines import Step
 from retrue.cases.fix.needed import FaultNeed, Needed
 from retrue.cases.fix.rules import Manner
@@ -259,7 +260,9 @@ def job_steps(job: Job, kind: Kind, manner: Manner) -> list[Step]:
     list of Step
     """
     sort: Sort = "clean" if job.sort == "clean" else "work"
-    looks = [kind.checks[one].text for one in job.reveals if one in kind.checks]
+    late = is_late(kind, job)
+    shown = [kind.checks[one] for one in job.reveals if one in kind.checks]
+    looks = [one.text for one in shown if late or is_dead(one)]
     return [
         *_steps("before", manner.before if job.sort != "clean" else ()),
         *_steps(sort, (job.name, *manner.work)),

@@ -17,11 +17,13 @@ from retrue.cases.fix.lines import Card, Cards
 from retrue.cases.fix.plan_lines import OrderNow
 from retrue.cases.fix.schedule import Bundle, Laid
 from retrue.cases.fix.wall_clock import by_the_wall
+from retrue.plan.freeze import LONGEST_DAYS
 from retrue.plan.jobs import Draws, Promise
 from retrue.plan.player import Player
 from retrue.plan.promise import by_share
 
 Floats = NDArray[np.float64]
+Marks = NDArray[np.bool_]
 K = TypeVar("K")
 MOST_TRIED = 6  # parts whose early order is worked out
 MOST_TOLD = 3
@@ -35,13 +37,16 @@ EARLY, EVEN, PROMISE = 0.1, 0.5, 0.9
 class Range:
     """Days of a machine as dates."""
 
-    early_on: str
-    even_on: str
-    promise_on: str
-    expected_on: str
+    early_on: str | None
+    even_on: str | None
+    promise_on: str | None
+    expected_on: str | None
 
 
-def range_of(promise: Promise, start: datetime) -> Range:
+NO_DATES = Range(early_on=None, even_on=None, promise_on=None, expected_on=None)
+
+
+def range_of(promise: Promise, start: datetime, lost: Marks | None = None) -> Range:
     """One in ten, half and nine in ten of the runs.
 
     Parameters
@@ -49,17 +54,27 @@ def range_of(promise: Promise, start: datetime) -> Range:
     promise : Promise
     start : datetime
         Of the plan.
+    lost : ndarray of bool, shape (worlds,), or None
+        Runs that need what cannot be planned: they are never done.
 
     Returns
     -------
     Range
+        None where so many of the runs are never done.
     """
-    on = [_day(start, by_share(promise.days, share)) for share in (EARLY, EVEN, PROMISE)]
-    return Range(early_on=on[0], even_on=on[1], promise_on=on[2],
-                 expected_on=promise.expected.date().isoformat())  # fmt: skip
+    days = promise.days if lost is None else np.where(lost, np.inf, promise.days)
+    early, even, late = (_day(start, by_share(days, share)) for share in (EARLY, EVEN, PROMISE))
+    return Range(
+        early_on=early,
+        even_on=even,
+        promise_on=late,
+        expected_on=promise.expected.date().isoformat() if even is not None else None,
+    )
 
 
-def order_now(bundle: Bundle, laid: Laid, player: Player) -> tuple[OrderNow, ...]:
+def order_now(
+    bundle: Bundle, laid: Laid, player: Player, *, lead_times: float = 1.0
+) -> tuple[OrderNow, ...]:
     """What ordering a part today is worth, before anybody knows that it is needed.
 
     Parameters
@@ -68,6 +83,8 @@ def order_now(bundle: Bundle, laid: Laid, player: Player) -> tuple[OrderNow, ...
     laid : Laid
     player : Player
         Of the plan.
+    lead_times : float
+        Every delivery takes so many times as long, in the runs as well.
 
     Returns
     -------
@@ -76,7 +93,8 @@ def order_now(bundle: Bundle, laid: Laid, player: Player) -> tuple[OrderNow, ...
     """
     draws = first_runs(laid.draws, FEW)
     tried = [
-        (card, _ordered_today(card, bundle, laid, draws)) for card in _candidates(bundle.cards)
+        (card, _ordered_today(card, bundle, laid, draws, lead_times))
+        for card in _candidates(bundle.cards)
     ]
     known = [(card, earlier) for card, earlier in tried if earlier is not None]
     found = []
@@ -102,21 +120,24 @@ def _candidates(cards: Cards) -> Iterator[Card]:
     yield from open_still[:MOST_TRIED]
 
 
-def _ordered_today(card: Card, bundle: Bundle, laid: Laid, draws: Draws) -> Draws | None:
+def _ordered_today(
+    card: Card, bundle: Bundle, laid: Laid, draws: Draws, lead_times: float
+) -> Draws | None:
     """The same runs with one part ordered today instead of when its place stands open."""
     task = laid.task_of.get((card.machine, card.key))
     wait = next((one for one in card.waits if one.part), None)
     if task is None or wait is None:
         return None
     before = laid.task_of.get((card.machine, wait.card))
-    if before is None or (task, before) not in draws.days:
+    drawn = bundle.draws.days.get((card.key, wait.card))  # none: it does not wait to be ordered
+    if before is None or drawn is None or (task, before) not in draws.days:
         return None
-    mine = bundle.draws.days[card.key, wait.card][: draws.worlds]
+    mine = lead_times * drawn[: draws.worlds]
     others = [np.zeros(draws.worlds)]
     for other in laid.cards_of[task]:
         if other.key != card.key:
             others += [
-                bundle.draws.days[other.key, one.card][: draws.worlds]
+                lead_times * bundle.draws.days[other.key, one.card][: draws.worlds]
                 for one in other.waits
                 if (other.key, one.card) in bundle.draws.days
                 and laid.task_of.get((card.machine, one.card)) == before
@@ -175,21 +196,39 @@ def _cut(rows: Mapping[K, Floats], count: int) -> dict[K, Floats]:
     return {key: row[:count] for key, row in rows.items()}
 
 
-def late_moment(start: datetime, days: Floats) -> str:
-    """The moment by which nine in ten runs are there.
+def late_moment(start: datetime, days: Floats, there: Marks, expected: datetime) -> str:
+    """The moment by which nine in ten of the runs in which something is there have come to it.
 
     Parameters
     ----------
     start : datetime
     days : ndarray, shape (worlds,)
+        In a run in which it is there a moment at which somebody works.
+    there : ndarray of bool, shape (worlds,)
+    expected : datetime
+        As planned; it is never told as sooner than that.
 
     Returns
     -------
     str
+        Empty where they never come to it.
+
+    Examples
+    --------
+    >>> at = datetime(2026, 11, 26, 20)
+    >>> late_moment(at, np.array([1.0, 2.5, 0.0]), np.array([True, True, False]), at)
+    '2026-11-29T08:00'
+    >>> late_moment(at, np.zeros(2), np.zeros(2, dtype=bool), at)
+    '2026-11-26T20:00'
     """
-    at = start + timedelta(minutes=round(by_share(days, PROMISE) * 1440))
-    return by_the_wall(at)
+    mine = days[there]
+    late = by_share(mine, PROMISE) if mine.size else 0.0
+    if late >= LONGEST_DAYS:
+        return ""
+    return by_the_wall(max(start + timedelta(minutes=round(late * 1440)), expected))
 
 
-def _day(start: datetime, days: float) -> str:
+def _day(start: datetime, days: float) -> str | None:
+    if days >= LONGEST_DAYS:
+        return None
     return (start + timedelta(days=days)).date().isoformat()

@@ -111,6 +111,30 @@ def is_late(kind: Kind, job: Job) -> bool:
     return not all(is_dead(kind.checks[one]) for one in job.reveals if one in kind.checks)
 
 
+def needs_power(kind: Kind, job: Job) -> bool:
+    """Whether a base job is measured or tried on a machine that runs.
+
+    Parameters
+    ----------
+    kind : Kind
+    job : Job
+
+    Returns
+    -------
+    bool
+        Levelling and paint come after first power, and can be done without it.
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> mill = load()["vertical_machining_centre"]
+    >>> [id for id in ("J18", "J19", "J24", "J25", "J26", "J27")
+    ...  if needs_power(mill, mill.jobs[id])]
+    ['J19', 'J25', 'J26']
+    """
+    return job.sort in ("check", "measure") and is_late(kind, job)
+
+
 def _late_order(need: JobNeed) -> tuple[int, str, str]:
     """Start, data and stops, levelling, geometry, run-in with the first good part, finish."""
     job = need.job

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from retrue.base.refusals import NotYet, Problem
 from retrue.base.say import say
+from retrue.cases.fix.layout import needs_power
 from retrue.cases.fix.lines import Card, Cards
 from retrue.kinds.library import Kind
 from retrue.records.fixing import CardMarked
@@ -52,26 +53,35 @@ def act_of(card: Card, fact: CardMarked) -> Act | None:
     return None
 
 
-def refuse_done(card: Card, kind: Kind, signed: bool) -> None:
+def refuse_done(card: Card, kind: Kind, done: Collection[str]) -> None:
     """Refuse to mark a card done that is settled somewhere else.
 
     Parameters
     ----------
     card : Card
     kind : Kind
-    signed : bool
-        Whether first power is signed, as far as this card goes.
+    done : collection of str
+        Base jobs that are behind us; first power when its stages are signed.
 
     Raises
     ------
     NotYet
-        First power that is not signed stage by stage; a part that is out, or back and not judged.
+        First power that is not signed stage by stage; what is measured on a running machine
+        before it; a part that is out, or back and not judged.
     """
-    if card.job in kind.jobs and kind.jobs[card.job].sort == "start" and kind.stages and not signed:
+    starts = [one for one in kind.jobs.values() if one.sort == "start"]
+    unpowered = [one for one in starts if one.id not in done]
+    if kind.stages and any(one.id == card.job for one in unpowered):
         raise NotYet(
             say("first power is signed stage by stage, not ticked off"),
             remedy=say("Go on with it under First power; this card is done with the last stage."),
             problems=(Problem("card", say("is first power")),),
+        )
+    if unpowered and card.job in kind.jobs and needs_power(kind, kind.jobs[card.job]):
+        raise NotYet(
+            say("first power comes before it"),
+            remedy=say("Sign the stages under First power first, then mark this card."),
+            problems=(Problem("card", say("needs the machine under power")),),
         )
     if card.state == "out":
         raise NotYet(

@@ -184,12 +184,8 @@ class _Weaver:
     def _before_power(self) -> list[str]:
         """Everything that must be behind us before anything is switched on."""
         found = [UNSEEN, CLEAR, "work:control"]
-        pressing = {place for one in self.need.faults if one.fault.urgency in PRESSING
-                    for place in self.chain(one.fix.opens)}  # fmt: skip
-        jobs = {place for job in self.early for of in job.places for place in self.chain(of)}
-        for place in self.layout.opened:
-            if place in pressing | jobs and place != self.layout.level_place:
-                found.append(f"close:{place}")
+        found += [f"close:{place}" for place in self.layout.opened
+                  if place != self.layout.level_place]  # fmt: skip
         late = self.layout.level_place
         for one in self.need.faults:
             inner = self.layout.inner(self.need.kind, one.fix.opens)

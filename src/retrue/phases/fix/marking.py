@@ -95,7 +95,7 @@ def mark(
     _, need, cards = cards_at(shop, spot, kinds, None, on)
     marked = card_of(cards, card)
     if how == "done":
-        refuse_done(marked, kind, marked.job in done_jobs(need.machine))
+        refuse_done(marked, kind, done_jobs(need.machine))
     record = shop.add(fact, **hand)
     _beside(shop, record, marked, need.machine, hand)
     return record
