@@ -241,7 +241,7 @@ def test_what_is_hired_is_used_on_fewer_days_where_that_pays():
         plan = by_walk(made, rounds=1)
         lifts = {task.key for task in made.tasks if task.needs}
         dear = gathered(made, plan, "hoist", 500.0)
-        few, many = ({p.begins.date() for p in one.placed if p.key in lifts}
+        few, many = ({a.date() for p in one.placed if p.key in lifts for a, _ in p.pieces}
                      for one in (dear, plan))  # fmt: skip
         saved.append(len(many) - len(few))
         assert {p.key for p in dear.placed} == {p.key for p in plan.placed}

@@ -114,6 +114,8 @@ class _Gathering:
 
     def _costs(self, walked: Walked) -> Floats:
         """Days of hire, and what the expected days of all machines are worth, in money."""
-        on = np.sort(walked.begins_at[self.uses] // QUARTERS_A_DAY, axis=0)
+        last = np.maximum(walked.ends_at[self.uses] - 1, walked.begins_at[self.uses])
+        both = np.concatenate((walked.begins_at[self.uses], last))  # broken off: on two days
+        on = np.sort(both // QUARTERS_A_DAY, axis=0)
         days = 1 + (np.diff(on, axis=0) > 0).sum(axis=0)
         return np.asarray(self.most * self.search.values(walked) + self.day_costs * days)

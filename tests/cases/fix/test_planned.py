@@ -79,9 +79,9 @@ def test_what_is_not_for_one_alone_waits_for_the_day_of_the_helper():
 def test_lifts_share_days_of_hire_and_what_that_saves_is_told():
     lifts = [row for row in both().rows if row.card.hoist]
     told = [key for day in both().hire for key in day.cards]
-    assert sorted(told) == sorted(row.card.key for row in lifts)
+    assert set(told) == {row.card.key for row in lifts}  # one broken off is there on both days
     assert len(both().hire) < len(lifts)
-    assert sum(day.saved for day in both().hire) == 80 * (len(lifts) - len(both().hire))
+    assert sum(day.saved for day in both().hire) == 80 * (len(told) - len(both().hire))
 
 
 def test_dates_are_a_range_and_say_what_they_hang_on():

@@ -188,7 +188,8 @@ def hire_days(
     by_day: dict[date, list[Card]] = {}
     for one in order.placed:
         if one.key in users:
-            by_day.setdefault(one.begins.date(), []).extend(cards_of.get(one.key, ())[:1])
+            for day in sorted({one.begins.date(), *(begin.date() for begin, _ in one.pieces)}):
+                by_day.setdefault(day, []).extend(cards_of.get(one.key, ())[:1])
     return tuple(
         HireDay(
             name=name,
