@@ -38,7 +38,17 @@ from retrue.records.facts import (
     Shop,
     Terms,
 )
-from retrue.records.fixing import Chosen, Gear, Out, OutEnded, PlanKept, Quoted, Rung, Worker
+from retrue.records.fixing import (
+    CardMarked,
+    Chosen,
+    Gear,
+    Out,
+    OutEnded,
+    PlanKept,
+    Quoted,
+    Rung,
+    Worker,
+)
 from retrue.records.measuring import Instrument, OwnLimit, ReadingSet, Result
 from retrue.records.moving import Arrived, DataCopy, LaidUp
 from retrue.records.packing import KINDS, RAISES, pack, raises, unpack
@@ -190,6 +200,9 @@ def fixed(fact: Fact) -> Fact:
         )
     if isinstance(fact, Gear):
         return replace(fact, days=("2026-11-28",))
+    if isinstance(fact, CardMarked):
+        hours, left = (None if one is None else one % 200 for one in (fact.hours, fact.left_hours))
+        return replace(fact, hours=hours, left_hours=left, until_on=None)
     return replace(fact, at=AT) if isinstance(fact, PlanKept) else fact
 
 

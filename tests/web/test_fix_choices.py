@@ -271,7 +271,8 @@ class TestDates:
         page = owner.get("/fix/plan")
         assert "most likely on 2027-02-14 . Promise nothing before 2027-03-20" in text_of(page)
         assert "Plan again: something was kept since" in text_of(page)
-        assert page.text.count("<svg") == 4
+        assert page.text.count("<svg") == 5
+        assert page.text.count("picture bench-broad") == 1
 
 
 class TestPaper:

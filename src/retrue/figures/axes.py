@@ -17,8 +17,8 @@ from matplotlib.text import Text
 
 from retrue.figures.ink import Theme, attribute, escape
 
-Room = Literal["phone", "wide", "paper"]
-WIDTHS: Mapping[Room, float] = {"phone": 340, "wide": 680, "paper": 520}  # drawing units
+Room = Literal["phone", "wide", "paper", "broad"]  # broad: a whole column of a laptop
+WIDTHS: Mapping[Room, float] = {"phone": 340, "wide": 680, "paper": 520, "broad": 990}  # units
 # What is drawn is drawn in these, one for each colour of a theme; they are exchanged at the end.
 INK, SOFT, LINE, SHEET = "#010101", "#020202", "#030303", "#040404"
 BLUE, BLUE_TINT, BRASS, BRASS_TINT = "#050505", "#060606", "#070707", "#080808"

@@ -6,14 +6,16 @@ from collections.abc import Callable, Iterator, Mapping
 from datetime import date, time
 from typing import Any
 
+from retrue.base.formatter import number
 from retrue.base.refusals import Problem
 from retrue.base.say import say
-from retrue.records.fixing import Chosen, Gear, Out, OutEnded, Quoted, Rung, Worker
+from retrue.records.fixing import CardMarked, Chosen, Gear, Out, OutEnded, Quoted, Rung, Worker
 
 Rule = Callable[[Any], Iterator[Problem]]
 WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 WORKED_FOR = ("keep", "new_control", "sell_running", "sell_proven")
 AIMS = (*WORKED_FOR, "sell_as_found", "part_out")
+MOST_HOURS, MOST_LEFT = 200.0, 1000.0  # of one card, spent at one time; still to do
 
 
 def _chosen(fact: Chosen) -> Iterator[Problem]:
@@ -77,6 +79,20 @@ def _out_ended(fact: OutEnded) -> Iterator[Problem]:
         yield Problem("judged", say("comes with nothing that came back"), say("Leave it out."))
 
 
+def _card_marked(fact: CardMarked) -> Iterator[Problem]:
+    for name, value, most in (
+        ("hours", fact.hours, MOST_HOURS),
+        ("left_hours", fact.left_hours, MOST_LEFT),
+    ):
+        if value is not None and value > most:
+            yield Problem(
+                name,
+                say("is {hours} h", hours=number(value)),
+                say("It can be {most} h at most; say the rest another time.", most=number(most)),
+            )
+    yield from _not_before(fact.until_on, fact.marked_on, "until_on")
+
+
 def _worker(fact: Worker) -> Iterator[Problem]:
     for day, begins, ends in fact.evenings:
         if day not in WEEK:
@@ -135,6 +151,7 @@ FIXING: Mapping[type[Any], tuple[Rule, ...]] = {
     Out: (_out,),
     Rung: (_rung,),
     OutEnded: (_out_ended,),
+    CardMarked: (_card_marked,),
     Worker: (_worker,),
     Gear: (_gear,),
 }

@@ -37,7 +37,7 @@ def bench(weeks: int = 14) -> BenchDrawing:
     return BenchDrawing(start=START, machines=machines, hire=((date(2026, 12, 19), "hoist"),))
 
 
-@pytest.mark.parametrize("room", ["phone", "wide", "paper"])
+@pytest.mark.parametrize("room", ["phone", "wide", "paper", "broad"])
 @pytest.mark.parametrize("weeks", [4, 14, 90])
 def test_everything_lies_within_the_picture(room, weeks):
     drawn = draw(bench(weeks), theme=PAGE, room=room)

@@ -13,8 +13,9 @@ from retrue.figures.axes import WIDTHS, Room
 from retrue.figures.ink import Theme, bar, line, path, plain, svg, words
 from retrue.figures.letters import width, wrap
 
-SIZE = {"phone": 13.0, "wide": 13.0, "paper": 10.5}
-NAMES = {"phone": 0.0, "wide": 190.0, "paper": 140.0}  # room for the names of places, at the left
+SIZE = {"phone": 13.0, "wide": 13.0, "paper": 10.5, "broad": 14.0}
+# room for the names of places, at the left
+NAMES = {"phone": 0.0, "wide": 190.0, "paper": 140.0, "broad": 250.0}
 INSET = 10.0
 RULE = 26.0  # height of the rule
 THICK = 11.0  # of a bar
@@ -79,7 +80,7 @@ def draw(drawing: BenchDrawing, *, theme: Theme, room: Room) -> str:
     ----------
     drawing : BenchDrawing
     theme : Theme
-    room : "phone", "wide" or "paper"
+    room : "phone", "wide", "paper" or "broad"
 
     Returns
     -------
@@ -139,15 +140,15 @@ def _rule(
             parts.append(words(x + 3, 4 + RULE - 5, told, theme, size=size - 1.5))
             free = x + wide
     low = 4 + RULE
-    told: set[str] = set()
+    named: set[str] = set()
     for on, name in drawing.hire:
         x = scale.on(on)
         parts.append(path(f"M{plain(x)} {plain(low)}l-5 9h10z", fill=theme.ink))
-        if name not in told:  # once: the days stand in the table
+        if name not in named:  # once: the days stand in the table
             ends = x + width(name, size) + 8 > right
             parts.append(words(x + (-8 if ends else 8), low + 20, name, theme, size=size - 1.5,
                                anchor="end" if ends else "start", colour=theme.soft))  # fmt: skip
-            told.add(name)
+            named.add(name)
     return parts, low + (24 if drawing.hire else 4)
 
 

@@ -1,4 +1,4 @@
-"""A drawing for the phone and another for the laptop, made in a thread beside."""
+"""A drawing for the phone and others for the laptop, made in a thread beside."""
 
 from __future__ import annotations
 
@@ -13,15 +13,18 @@ from retrue.figures.ink import PAGE
 from retrue.web.door import deed
 
 ROOMS: tuple[Room, ...] = ("phone", "wide")
+EVERY: tuple[Room, ...] = (*ROOMS, "broad")  # of a drawing that may be as wide as the column
 Drawn = dict[Room, str]
 
 
-async def each_drawn(request: Request, drawings: Sequence[Any]) -> list[Drawn]:
-    """Every drawing in both rooms; nothing for None."""
+async def each_drawn(
+    request: Request, drawings: Sequence[Any], rooms: Sequence[Room] = ROOMS
+) -> list[Drawn]:
+    """Every drawing in each room; nothing for None."""
 
     def made(_: object) -> list[Drawn]:
         return [
-            {room: picture(one, theme=PAGE, room=room) for room in ROOMS} if one is not None else {}
+            {room: picture(one, theme=PAGE, room=room) for room in rooms} if one is not None else {}
             for one in drawings
         ]
 

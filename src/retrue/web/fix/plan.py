@@ -12,7 +12,7 @@ from retrue.cases.fix.dates_drawing import dates_drawings
 from retrue.cases.fix.plan_lines import PlanView
 from retrue.phases import fix
 from retrue.web.door import again, deed, hand, sum_of, to, typed
-from retrue.web.fix.drawn import Drawn, each_drawn
+from retrue.web.fix.drawn import EVERY, Drawn, each_drawn
 from retrue.web.fix.planner import Going, Planner
 from retrue.web.fix.where import show
 
@@ -34,7 +34,7 @@ async def kept_plan(request: Request) -> PlanView | None:
 
 async def chart_of(request: Request, view: PlanView | None) -> Drawn:
     """The bench chart of a plan."""
-    (chart,) = await each_drawn(request, [bench_drawing(view) if view is not None else None])
+    (chart,) = await each_drawn(request, [bench_drawing(view) if view is not None else None], EVERY)
     return chart
 
 

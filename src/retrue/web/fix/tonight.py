@@ -27,6 +27,7 @@ from retrue.web.strip.where import kept as answer_kept
 How = Literal["begun", "done", "stuck", "found", "not_now", "open_again"]
 HOWS: tuple[str, ...] = get_args(How)
 HOURS = 2.0  # of an evening, until somebody says
+LEAST_HOURS, MOST_HOURS = 0.25, 24.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +55,10 @@ def evening_of(request: Request) -> Evening:
     hours = said.real("hours")
     helped, hoist = said.yes_no("helped") is True, said.yes_no("hoist") is True
     shown = said.text("hours") or plain(HOURS)
+    if hours is not None and not LEAST_HOURS <= hours <= MOST_HOURS:
+        remedy = say("Type a quarter of an hour at least, 0.25, and 24 at most.")
+        said.problems.append(Problem("hours", say("no length of an evening"), remedy))
+        hours = None
     hours = HOURS if hours is None else hours
     return Evening(hours, not helped, hoist, shown, tuple(said.problems))
 

@@ -14,7 +14,7 @@ from starlette.datastructures import FormData, UploadFile
 from starlette.requests import Request
 from starlette.responses import Response
 
-from retrue.cases.fix.lines import Card
+from retrue.cases.fix.lines import Card, Tonight
 from retrue.kinds.library import Kind
 from retrue.web.door import fresh
 from retrue.web.forms import Typed
@@ -157,12 +157,28 @@ def _told(known: Mapping[str, tuple[str, str]], cautions: Iterable[str]) -> list
     return [known.get(one) or told_apart(one) for one in dict.fromkeys(cautions)]
 
 
+def common_cautions(view: Tonight) -> list[str]:
+    """What stands once above all cards of an evening: cautions of every one of them, or of none.
+
+    Examples
+    --------
+    >>> common_cautions(Tonight(hours=2.0, alone=True, hoist=False, picks=(), not_tonight=(),
+    ...     cautions=("X01",), planned=False))
+    ['X01']
+    """
+    cards = [set(pick.card.cautions) for pick in view.picks]
+    every = set.intersection(*cards) if len(cards) > 1 else set()
+    some = set().union(*cards)
+    return [one for one in view.cautions if one in every or one not in some]
+
+
 def words(request: Request) -> dict[str, Any]:
     """What every piece of these pages needs."""
     return {
         "fresh": fresh,
         "today": today(request).isoformat(),
         "caution_words": partial(_told, cautions_of(request.app.state.kinds)),
+        "common_cautions": common_cautions,
         "machine_path": machine_path,
         "card_path": card_path,
         "shape_of": shape_of,
