@@ -111,7 +111,7 @@ def parts_here(
     (['lube_pump', 'lube_switch'], ())
     """
     gone = set(machine.machine.not_fitted)
-    bad = machine.state.present | (machine.state.found - machine.state.treated)
+    bad = machine.state.present
     here = [
         one
         for one in machine.kind.renewals.values()

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from retrue.base.say import say
+from retrue.cases.find.standing import Standing
 from retrue.cases.fix.belief import Belief, bench_of, shared_bench
 from retrue.cases.fix.kept import FixKept, MachineKept
 from retrue.cases.fix.lines import Refused
@@ -35,6 +36,9 @@ class FaultNeed:
     chance : float
         That its own way is needed: there, and not cured by a pass before.
     confirmed : bool
+        Said to be there, nothing done to it since: so in every run.
+    held : bool
+        A stop item that was found once and that no look has cleared since.
     fix : Fix
         The first of its order that is work at all.
     steps : tuple of str
@@ -54,6 +58,12 @@ class FaultNeed:
     units: int = 1
     once: bool = False
     after: str = ""
+    held: bool = False
+
+    @property
+    def listed(self) -> bool:
+        """Whether it has a card of its own."""
+        return self.confirmed or self.held or self.chance >= LIKELY
 
     @property
     def sent(self) -> bool:
@@ -170,12 +180,12 @@ def needed(
     placed = [one for one in found if not openings.bad_place(one.fix.opens)]
     refused += [openings.refusal(one.line, one.fault.name, one.fix.opens) for one in found
                 if openings.bad_place(one.fix.opens)
-                and (one.confirmed or one.chance >= LIKELY)]  # fmt: skip
+                and one.listed]  # fmt: skip
     return Needed(
         machine=machine,
         level=to,
-        faults=tuple(one for one in placed if one.confirmed or one.chance >= LIKELY),
-        rare=tuple(one for one in placed if not one.confirmed and one.chance < LIKELY),
+        faults=tuple(one for one in placed if one.listed),
+        rare=tuple(one for one in placed if not one.listed),
         jobs=tuple(one for one in jobs if one.chance >= LIKELY),
         rare_jobs=tuple(one for one in jobs if one.chance < LIKELY),
         clearing=tuple(Workshop(bench).clearing_checks()),
@@ -219,6 +229,46 @@ def gone_of(machine: MachineKept) -> frozenset[str]:
     ['F15']
     """
     return (machine.state.treated | machine.state.absent) - machine.state.present
+
+
+def confirmed_in(state: Standing, fault: str) -> bool:
+    """Whether a fault is certain: said to be there, and nothing was done to it since.
+
+    Parameters
+    ----------
+    state : Standing
+    fault : str
+
+    Returns
+    -------
+    bool
+        Then it is there in every run. A look that failed makes it likely, not certain: other
+        faults show in it as well.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> state = SimpleNamespace(present={"F06"}, found={"F06", "F14"}, absent=set())
+    >>> [(confirmed_in(state, one), held_in(state, one)) for one in ("F06", "F14")]
+    [(True, False), (False, True)]
+    """
+    return fault in state.present
+
+
+def held_in(state: Standing, fault: str) -> bool:
+    """Whether a stop item was found once, and no look has cleared it since.
+
+    Parameters
+    ----------
+    state : Standing
+    fault : str
+
+    Returns
+    -------
+    bool
+        It may be put right already; power waits until it is looked at.
+    """
+    return fault in state.found - state.present - state.absent
 
 
 def done_jobs(machine: MachineKept) -> frozenset[str]:
@@ -319,7 +369,7 @@ def _fault(
     fix = work[0] if work else surest
     if fix.way == LIVE_WITH:
         return None
-    confirmed = fault.id in machine.state.present | machine.state.found
+    confirmed, held = confirmed_in(machine.state, fault.id), held_in(machine.state, fault.id)
     there = 1.0 if confirmed else _there(fault, machine, belief)
     before, after = 1.0, ""
     for one in jobs:
@@ -332,6 +382,7 @@ def _fault(
         fault=fault,
         chance=there * before,
         confirmed=confirmed,
+        held=held,
         fix=fix,
         steps=names,
         surest=surest.way,

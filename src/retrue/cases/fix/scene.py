@@ -12,6 +12,7 @@ from retrue.cases.find.standing import Standing, standing
 from retrue.cases.fix.belief import Belief, belief_of
 from retrue.cases.fix.far import Far, far_of, from_here, plan_of
 from retrue.cases.fix.kept import fix_of_case
+from retrue.cases.fix.needed import confirmed_in
 from retrue.cases.orders import plan_for
 from retrue.cases.plans import (
     CONTROL,
@@ -112,11 +113,8 @@ class Scene:
         return self.belief.faults.get((self.name, fault.id), 0.0)
 
     def confirmed(self, fault: Fault) -> bool:
-        """Whether it was found, and nothing was done to it since."""
-        state = self.state
-        return fault.id in state.present or (
-            fault.id in state.found and fault.id not in state.treated
-        )
+        """Whether it is certain: by the rule of cards and runs."""
+        return confirmed_in(self.state, fault.id)
 
     def gone(self, fault: Fault) -> bool:
         """Whether it was put right, or seen not to be there."""

@@ -139,7 +139,7 @@ def _adds(upgrade: Upgrade, at: _At, resale: float) -> Iterator[tuple[str, str]]
         yield say("looks") if upgrade.sort == FINISH else say("comfort"), upgrade.comfort
     faults = [at.machine.kind.faults[one] for one in upgrade.cures]
     if faults:
-        there = at.machine.state.present | at.machine.state.found
+        there = at.machine.state.present
         yield (
             say("takes along"),
             "; ".join(
