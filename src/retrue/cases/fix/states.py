@@ -11,6 +11,7 @@ from retrue.base.say import say
 from retrue.cases.fix.kept import FixKept, MachineKept
 from retrue.cases.fix.lines import Card, CardState
 from retrue.cases.fix.looked_again import look_again
+from retrue.cases.fix.looks_first import look_words, looks_first
 from retrue.cases.fix.needed import Needed, gone_of
 from retrue.cases.fix.parts import newest_out
 from retrue.cases.fix.rules import DOORS
@@ -127,7 +128,7 @@ def _state(
     far = _far(card, need.machine)
     if far:
         return "begun", far
-    if mark.how == "done" and card.faults and card.sort == "work":
+    if mark.how == "done" and card.faults and card.sort in ("work", "measure"):
         return "not_yet", look_again(need.kind, need.machine.state, card.faults[0]) or say(
             "it was put right before: look again, then keep what you see"
         )
@@ -137,6 +138,9 @@ def _state(
     first = next((one for one in before if one.state != "done" and _holds(one, card)), None)
     if first is not None:
         return "not_yet", say("first: {title}", title=first.title)
+    looks = looks_first(card, made, need.machine)
+    if looks:
+        return "not_yet", look_words(looks)
     return _waits_for_part(card)
 
 

@@ -10,6 +10,7 @@ from retrue.base.say import say
 from retrue.cases.fix.kept import FixKept, MachineKept
 from retrue.cases.fix.left import hours_left, tails
 from retrue.cases.fix.lines import Card, Cards, NotTonight, Pick, Tonight
+from retrue.cases.fix.looks_first import look_words, looks_first
 from retrue.cases.fix.rules import DOORS
 from retrue.cases.fix.states import Marked, freed_by, marked
 
@@ -32,6 +33,11 @@ class Here:
     cards: Cards
     order: Mapping[str, int] = field(default_factory=dict)  # by card; empty: not planned
     slack_days: Mapping[str, float] = field(default_factory=dict)
+
+    @property
+    def listed(self) -> Mapping[str, Card]:
+        """Its cards by their keys."""
+        return {card.key: card for card in self.cards.cards}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,7 +101,8 @@ def tonight_of(
     ]
     waiting = [(one, one.state_why) for here in machines for one in here.cards.cards
                if one.state in ("waiting", "out", "stuck", "not_now")]  # fmt: skip
-    not_tonight = [NotTonight(card=one.card, why=why) for one, why in blocked]
+    not_tonight = [NotTonight(card=card, why=card.state_why) for card in _to_look(machines)]
+    not_tonight += [NotTonight(card=one.card, why=why) for one, why in blocked]
     not_tonight += [NotTonight(card=card, why=why) for card, why in waiting]
     not_tonight += [NotTonight(card=one.card, why=why) for one, why in left_over]
     said = {id for pick in picks for id in pick.card.cautions}
@@ -183,8 +190,7 @@ class _Evening:
     ) -> None:
         self.may, self.weight = may, weight
         self.waiting = [(here, one) for here in machines for one in _not_yet(here)]
-        self.listed = {here.machine.key: {card.key: card for card in here.cards.cards}
-                       for here in machines}  # fmt: skip
+        self.listed = {here.machine.key: here.listed for here in machines}
         self.done: dict[str, set[str]] = {here.machine.key: set() for here in machines}
         self.picks: list[Pick] = []
         self.queue = self.ordered(fits)
@@ -249,7 +255,8 @@ def _not_yet(here: Here) -> list[_Free]:
     """What waits only for other cards; what was put right before is looked at again first."""
     marks = marked(here.machine)
     return [one for one in _free(here, ("not_yet",))
-            if marks.get(one.card.key, Marked()).how != "done"]  # fmt: skip
+            if marks.get(one.card.key, Marked()).how != "done"
+            and not looks_first(one.card, here.listed, here.machine)]  # fmt: skip
 
 
 def _part(one: _Free, hours: float) -> str:
@@ -293,12 +300,29 @@ def _nothing(machines: Sequence[Here], blocked: Sequence[tuple[_Free, str]]) -> 
         lines.append(say("Order first: {what}.", what=order[0].title))
     if ring:
         lines.append(say("Ring {whom} about {what}.", whom=ring[0].out.whom, what=ring[0].out.what))
+    look = _to_look(machines)
+    if look and not order:
+        why = look[0].state_why
+        lines.append(say("Before “{title}”: {why}.", title=look[0].title, why=why))
     if blocked and not lines:
         one, why = blocked[0]
         lines.append(say("Nearest is “{title}”: {why}.", title=one.card.title, why=why))
     if not lines:
         lines.append(say("Look at what nobody has seen yet, and keep what you saw."))
     return " ".join([say("Nothing can be worked tonight."), *lines])
+
+
+def _to_look(machines: Sequence[Here]) -> list[Card]:
+    """What is held only because nobody has looked: one card a machine, the first that could be."""
+    found = []
+    for here in machines:
+        listed = here.listed
+        for card in here.cards.cards:
+            looks = looks_first(card, listed, here.machine) if card.state == "not_yet" else ()
+            if looks and card.state_why == look_words(looks):
+                found.append(card)
+                break
+    return found
 
 
 def _evening(machines: Sequence[Here], picks: Sequence[Pick]) -> str:
