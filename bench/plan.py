@@ -20,9 +20,9 @@ from statistics import median
 
 import numpy as np
 from evenings import Life
-from helpers import Shop
 from projects import against_library, published
 from restorations import FRIEND, ME, SON, luck, restoration
+from taking_turns import Shop
 
 from retrue.plan.freeze import freeze
 from retrue.plan.jobs import Draws, Order, Schedule

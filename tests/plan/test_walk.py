@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from bench.helpers import Shop
+from bench.taking_turns import Shop
 
 from retrue.plan.by_walk import by_walk
 from retrue.plan.calendar import moment, working

@@ -9,6 +9,7 @@ from itertools import permutations
 import numpy as np
 from numpy.typing import NDArray
 
+from retrue.base.chance import stream
 from retrue.plan.blocks import AFTER_ALL
 from retrue.plan.bounds import soonest
 from retrue.plan.calendar import CAP_DAYS, QUARTERS_A_DAY
@@ -158,7 +159,7 @@ class Search:
         values = self.values(self.walked(lists))
         at = int(np.argmin(values))
         best, least = lists[at], float(values[at])
-        rng = np.random.default_rng(seed)
+        rng = stream(seed, "plan", "lists")
         for number in range(rounds):
             tried = [self._moved(best, rng) for _ in range(TRIED)]
             values = self.values(self.walked(tried))

@@ -6,8 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import permutations
 
-import numpy as np
-
+from retrue.base.chance import stream
 from retrue.plan.calendar import NEVER, days_after
 from retrue.plan.network import Job, Network, Way
 
@@ -374,7 +373,7 @@ def improve(
     tuple of Spot
         Never dearer than before.
     """
-    rng = np.random.default_rng(len(spots))
+    rng = stream(len(spots), "plan", "moves")
     best, value = spots, cost(net, spots)
     for _ in range(swaps if len(spots) > 2 else 0):
         if stop():
