@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pytest
 from tests.web.bare import bare_lot
-from tests.web.test_fix import tap
+from tests.web.test_fix import Kinds, ids, tap
+from tests.web.test_fix_choices import dates
 from tests.web.visitor import Visitor, text_of, values
 
-from retrue.records.fixing import CardMarked
+from retrue.cases.fix.plan_lines import PlanRow
+from retrue.phases import fix, worth
+from retrue.records.facts import Shop
+from retrue.records.fixing import CardMarked, Worker
 from retrue.records.shop import RecordShop
 
 
@@ -56,3 +62,34 @@ def test_what_stands_before_every_card_is_said_once_above_them(
     assert "This helps you plan" in above.split('id="tonight"')[1]
     assert "This helps you plan" not in "".join(cards)
     assert "Estimate for planning" in text_of(page)
+
+
+def test_what_a_plan_assumes_is_told_from_the_shop(owner: Visitor, shop: RecordShop) -> None:
+    page = text_of(owner.get("/fix/plan"))
+    assert "20 h a week are taken" in page
+    assert "Saturday 09:00 to 17:00" in page
+    worth.keep_shop(shop, Shop(hours_a_week=10.0), by="owner")
+    page = text_of(owner.get("/fix/hands"))
+    assert "10 h a week are taken" in page
+    assert "Monday to Thursday 19:30 to 22:00" in page
+    fix.set_worker(shop, Worker(name="An", evenings=(("mon", "19:30", "22:00"),)), by="owner")
+    assert "a week are taken" not in text_of(owner.get("/fix/hands"))
+    assert "taken for hire" in text_of(owner.get("/fix/gear"))
+
+
+def test_the_next_seven_days_of_a_plan_stand_open_and_the_rest_is_folded(
+    owner: Visitor, shop: RecordShop, machine: str, kinds: Kinds, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    card = fix.cards(shop, *ids(machine), kinds, on=date(2026, 11, 25)).cards[0]
+    rows = tuple(
+        PlanRow(card=card, people=("An",), begins=f"{day}T19:00", ends=f"{day}T20:00",
+                late_begins=f"{day}T19:00", late_ends=f"{day}T20:00", slack_days=3.0)
+        for day in ("2026-11-25", "2026-12-01", "2026-12-02", "2027-02-01")
+    )  # fmt: skip
+    monkeypatch.setattr(fix, "kept_plan", lambda *_, **__: dates(rows=rows))
+    told = owner.get("/fix/plan").text.split('id="rows"')[1]
+    soon, later = told.split("<details>")
+    assert "2026-12-01 19:00" in soon
+    assert "2026-12-02" not in soon
+    assert "The other 2 cards" in later
+    assert "2027-02-01 19:00" in later

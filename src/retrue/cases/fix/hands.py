@@ -17,6 +17,7 @@ MAY = {"anyone": 0, "competent": 1, "electrician": 2}
 HOIST, FLOOR = "hoist", "floor_place"
 EVENING = 19.5  # hours of the day
 LATEST = 23.5
+DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 ME, HELPER = "me", "somebody to help"
 
 
@@ -160,6 +161,41 @@ def usual_evenings(hours_a_week: float) -> tuple[tuple[int, float, float], ...]:
     begin = min(EVENING, 22.0 - evening)
     weekdays = tuple((day, begin, begin + evening) for day in range(5))
     return (*weekdays, (5, 9.0, 9.0 + saturday))
+
+
+def evenings_told(hands: Hands) -> str:
+    """When somebody works, in words; days with the same hours together.
+
+    Parameters
+    ----------
+    hands : Hands
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> evenings_told(Hands(name="me", evenings=usual_evenings(20.0)))
+    'Monday to Friday 19:30 to 21:54, Saturday 09:00 to 17:00'
+    """
+    runs: list[tuple[int, int, float, float]] = []
+    for day, begins, ends in sorted(hands.evenings):
+        if runs and runs[-1][1:] == (day - 1, begins, ends):
+            runs[-1] = (runs[-1][0], day, begins, ends)
+        else:
+            runs.append((day, day, begins, ends))
+    return ", ".join(
+        say("{days} {begins} to {ends}", begins=_told(begins), ends=_told(ends),
+            days=say(DAYS[first]) if first == last
+            else say("{first} to {last}", first=say(DAYS[first]), last=say(DAYS[last])))
+        for first, last, begins, ends in runs
+    )  # fmt: skip
+
+
+def _told(hour: float) -> str:
+    minutes = round(hour * 60)
+    return f"{minutes // 60:02d}:{minutes % 60:02d}"
 
 
 def _shared(one: Gear) -> Shared:

@@ -13,7 +13,7 @@ from retrue.phases.fix.buying import (
 )
 from retrue.phases.fix.cards import cards, cards_file
 from retrue.phases.fix.choosing import choose
-from retrue.phases.fix.hands import gear, set_gear, set_worker, workers
+from retrue.phases.fix.hands import gear, set_gear, set_worker, staffed, workers
 from retrue.phases.fix.marking import correct_mark, mark, take_back_mark, what_next
 from retrue.phases.fix.options import options, stop_loss
 from retrue.phases.fix.out_amending import correct_out, withdraw_out
@@ -57,6 +57,7 @@ __all__ = [
     "set_gear",
     "set_stock",
     "set_worker",
+    "staffed",
     "stop_loss",
     "take",
     "take_back_mark",

@@ -6,8 +6,11 @@ from typing import Any, TypeVar, Unpack
 
 from retrue.base.refusals import Unknown, Unusable
 from retrue.base.say import say
+from retrue.cases.assume import HOURS_A_WEEK
+from retrue.cases.fix.hands import Staff, staff
 from retrue.cases.fix.kept import newest_named
 from retrue.records.checking import problems_of
+from retrue.records.facts import Shop
 from retrue.records.fixing import Gear, Worker
 from retrue.records.hand import Hand
 from retrue.records.shop import Record, RecordShop
@@ -43,6 +46,24 @@ def gear(shop: RecordShop) -> tuple[Record[Gear], ...]:
     tuple of Record of Gear
     """
     return newest_named(shop.current(Gear))
+
+
+def staffed(shop: RecordShop) -> Staff:
+    """Hands and gear as a plan takes them: as kept, else assumed, and what is assumed in words.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+
+    Returns
+    -------
+    Staff
+    """
+    mine = shop.current(Shop)
+    hours = mine[-1].fact.hours_a_week if mine else None
+    who, what = (one.fact for one in workers(shop)), (one.fact for one in gear(shop))
+    return staff(who, what, HOURS_A_WEEK if hours is None else hours)
 
 
 def set_worker(shop: RecordShop, worker: Worker, **hand: Unpack[Hand]) -> Record[Worker]:

@@ -11,6 +11,7 @@ from starlette.responses import Response
 
 from retrue.base.refusals import Problem
 from retrue.base.say import say
+from retrue.cases.fix.hands import Staff, evenings_told
 from retrue.phases import fix, worth
 from retrue.records.facts import Shop
 from retrue.records.fixing import Gear, Worker
@@ -98,11 +99,20 @@ def _named(kept: tuple[Record[R], ...], asked: str, name: Callable[[R], str]) ->
     return by_name.get(asked, kept[0].fact)
 
 
+async def assumed_of(request: Request) -> tuple[str, ...]:
+    """What a plan assumes of hands and gear as long as nobody says, in sentences."""
+    taken: Staff = await deed(fix.staffed, request)
+    if not taken.helper:
+        return taken.fine
+    return (*taken.fine, say("Taken as {evenings}.", evenings=evenings_told(taken.hands[0])))
+
+
 async def show_hands(request: Request, /, **more: Any) -> Response:
     """Who works, on which evenings, away when; one pair of hands at a time."""
     kept = await deed(fix.workers, request)
     one = _named(kept, request.query_params.get("who", ""), lambda fact: fact.name)
-    return show(request, "hands.html", kept=kept, one=one, days=DAYS, id=fresh(), **more)
+    return show(request, "hands.html", kept=kept, one=one, days=DAYS, id=fresh(),
+                assumed=await assumed_of(request), **more)  # fmt: skip
 
 
 @again(show_hands)
@@ -121,7 +131,8 @@ async def show_gear(request: Request, /, **more: Any) -> Response:
     one = _named(kept, request.query_params.get("what", ""), lambda fact: fact.name)
     mine = await deed(worth.my_shop, request)
     currency = (mine.fact if mine else Shop()).currency
-    return show(request, "gear.html", kept=kept, one=one, currency=currency, id=fresh(), **more)
+    return show(request, "gear.html", kept=kept, one=one, currency=currency, id=fresh(),
+                assumed=await assumed_of(request), **more)  # fmt: skip
 
 
 @again(show_gear)

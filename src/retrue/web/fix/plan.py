@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
 from typing import Any
 
 from starlette.requests import Request
@@ -13,10 +14,12 @@ from retrue.cases.fix.plan_lines import PlanView
 from retrue.phases import fix
 from retrue.web.door import again, deed, hand, sum_of, to, typed
 from retrue.web.fix.drawn import EVERY, Drawn, each_drawn
+from retrue.web.fix.hands import assumed_of
 from retrue.web.fix.planner import Going, Planner
-from retrue.web.fix.where import show
+from retrue.web.fix.where import show, today
 
 PLAN = "/fix/plan"
+NEXT_DAYS = 6  # of which the cards stand open: today and a week on
 
 
 def planner_of(request: Request) -> Planner:
@@ -45,8 +48,17 @@ async def show_plan(request: Request, /, **more: Any) -> Response:
     if going.refusal is not None and "refusal" not in more:
         more = more | {"refusal": going.refusal}
     rules = await each_drawn(request, dates_drawings(view) if view is not None else ())
-    drawn = await chart_of(request, view)
-    return show(request, "plan.html", view=view, going=going, drawn=drawn, rules=rules, **more)
+    told: dict[str, Any] = {"drawn": await chart_of(request, view), "rules": rules}
+    told |= by_week(view, today(request)) if view else {"assumed": await assumed_of(request)}
+    return show(request, "plan.html", view=view, going=going, **told, **more)
+
+
+def by_week(view: PlanView, on: date) -> dict[str, Any]:
+    """The cards of a plan: what begins within a week, and what comes later."""
+    until = (on + timedelta(days=NEXT_DAYS)).isoformat()
+    soon = [row for row in view.rows if row.begins[:10] <= until]
+    later = [row for row in view.rows if row.begins[:10] > until]
+    return {"until": until, "soon": soon, "later": later}
 
 
 @again(show_plan)
