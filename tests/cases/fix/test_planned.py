@@ -12,6 +12,7 @@ from tests.cases.fix.bare import bare, read
 from tests.cases.priced import kinds
 
 from retrue.cases.case import LotCase
+from retrue.cases.fix.evenings import stints
 from retrue.cases.fix.hands import Staff, staff
 from retrue.cases.fix.plan_json import from_text, to_text
 from retrue.cases.fix.plan_lines import PlanView
@@ -187,3 +188,12 @@ def test_assumed_evenings_take_the_hours_of_a_week(hours: float):
     [me] = staff((), (), hours).hands
     assert sum(end - begin for _, begin, end in me.evenings) == pytest.approx(hours)
     assert all(0 <= begin < end <= 24 for _, begin, end in me.evenings)
+
+
+def test_a_card_broken_off_is_on_the_week_only_when_it_is_worked_at():
+    broken = [row for row in both().rows if len(row.pieces) > 1]
+    assert broken
+    for row in broken:
+        told = stints(row, ())
+        assert [(one.begins, one.ends) for one in told] == [(at(a), at(b)) for a, b in row.pieces]
+        assert [one.number for one in told] == list(range(1, len(row.pieces) + 1))

@@ -59,16 +59,16 @@ def stints(row: PlanRow, hands: Sequence[Hands]) -> tuple[Stint, ...]:
     last of them must.
     """
     begins, ends = on_the_wall(row.begins), on_the_wall(row.ends)
-    mine = [one for one in hands if one.name in row.people]
-    if begins.date() == ends.date():
-        return (Stint(row=row, begins=begins, ends=ends),)
-    most = begins + timedelta(hours=row.card.expected_hours)
     if row.pieces:
         return tuple(
             Stint(row=row, begins=on_the_wall(first), ends=on_the_wall(last),
                   number=at, of=len(row.pieces))
             for at, (first, last) in enumerate(row.pieces, 1)
         )  # fmt: skip
+    mine = [one for one in hands if one.name in row.people]
+    if begins.date() == ends.date():
+        return (Stint(row=row, begins=begins, ends=ends),)
+    most = begins + timedelta(hours=row.card.expected_hours)
     found = list(_pieces(begins, ends, mine)) or [(begins, min(ends, most))]
     return tuple(
         Stint(row=row, begins=first, ends=last, number=at, of=len(found))
