@@ -132,8 +132,9 @@ def listing_lines(listed: Listed, kinds: Mapping[str, Any]) -> Iterator[str]:
               fault=listed.found)  # fmt: skip
     yield from dates(listed.after)
     for broke in listed.after.broke:
-        yield say("  {machine}: {days} days later than was promised.", machine=broke.machine_name,
-                  days=round(broke.days))  # fmt: skip
+        if broke.days is not None:
+            yield say("  {machine}: {days} days later than was promised.",
+                      machine=broke.machine_name, days=round(broke.days))  # fmt: skip
     for one in listed.after.machines:
         if one.machine_name == listed.machine and one.stop_loss is not None:
             yield f"  {one.stop_loss.words}"
@@ -185,10 +186,15 @@ def dates(view: PlanView) -> Iterator[str]:
     str
     """
     for one in view.machines:
-        yield say("  {machine}, first good part: most likely {even}, with bad luck {promise}",
-                  machine=one.machine_name, even=_day(one.even_on),
-                  promise=_day(one.promise_on))  # fmt: skip
+        if one.why:
+            yield say("  {machine}, first good part: {why}", machine=one.machine_name, why=one.why)
+        else:
+            yield say("  {machine}, first good part: most likely {even}, with bad luck {promise}",
+                      machine=one.machine_name, even=_day(one.even_on),
+                      promise=_day(one.promise_on))  # fmt: skip
 
 
-def _day(text: str) -> str:
+def _day(text: str | None) -> str:
+    if text is None:
+        return say("no date")
     return date.fromisoformat(text[:10]).isoformat()

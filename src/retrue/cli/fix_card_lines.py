@@ -7,6 +7,7 @@ from datetime import date, datetime
 
 from retrue.base.formatter import day, money, number, odds
 from retrue.base.say import say
+from retrue.cases.fix.hire import HARDLY
 from retrue.cases.fix.left import hours_left
 from retrue.cases.fix.licensed import licensed_words
 from retrue.cases.fix.lines import Card, Cards, Refused, Tonight
@@ -146,6 +147,10 @@ def plan_lines(view: PlanView) -> Iterator[str]:
     for machine in view.machines:
         yield from _dates(machine, view.currency)
     for broke in view.broke:
+        if broke.now_on is None or broke.days is None:
+            yield say("{machine}: {was} was promised, now there is no date: {why}.",
+                      machine=broke.machine_name, was=_day(broke.was_on), why=broke.why)  # fmt: skip
+            continue
         yield say("{machine}: {was} was promised, now {now}, {days} days later: {why}.",
                   machine=broke.machine_name, was=_day(broke.was_on), now=_day(broke.now_on),
                   days=number(broke.days), why=broke.why)  # fmt: skip
@@ -153,6 +158,10 @@ def plan_lines(view: PlanView) -> Iterator[str]:
         saved = (
             "" if not one.saved else say(", saves {money}", money=money(one.saved, view.currency))
         )
+        if saved and one.assumed:
+            saved += say(" (the cost of a day is assumed)")
+        if one.chance < HARDLY:
+            saved = say(": hire it only if it is needed, {odds}", odds=odds(one.chance))
         yield say("{what} on {day}: {titles}{saved}", what=_big(one.name.replace("_", " ")),
                   day=_day(one.on), titles="; ".join(one.titles), saved=saved)  # fmt: skip
     if view.rows:
@@ -187,9 +196,12 @@ def refused_lines(refused: Iterable[Refused]) -> Iterator[str]:
 
 
 def _dates(one: MachineDates, currency: str) -> Iterator[str]:
-    yield say("{machine}, first good part: most likely {even}, with luck {early}, with bad luck "
-              "{promise}", machine=one.machine_name, even=_day(one.even_on),
-              early=_day(one.early_on), promise=_day(one.promise_on))  # fmt: skip
+    if one.early_on or not one.why:
+        yield say("{machine}, first good part: most likely {even}, with luck {early}, with bad "
+                  "luck {promise}", machine=one.machine_name, even=_day(one.even_on),
+                  early=_day(one.early_on), promise=_day(one.promise_on))  # fmt: skip
+    if one.why:
+        yield say("{machine}, first good part: {why}", machine=one.machine_name, why=one.why)
     hangs = [
         what if share >= ALWAYS
         else say("{what} ({n} % of the time)", what=what, n=round(100 * share)) if one.of_time
@@ -200,6 +212,8 @@ def _dates(one: MachineDates, currency: str) -> Iterator[str]:
         yield say("  The date hangs on: {what}", what="; ".join(hangs))
     for part in one.order_now:
         yield say("  {what}: {words}", what=part.what, words=part.words)
+    if not one.order_now and not one.why:
+        yield say("  No order today gains a day.")
     yield say("  A day is worth about {money}.", money=money(one.day_worth, currency))
     if one.stop_loss is not None:
         yield f"  {one.stop_loss.words}"
@@ -234,7 +248,9 @@ def _big(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _day(text: str) -> str:
+def _day(text: str | None) -> str:
+    if text is None:
+        return say("no date")
     return day(date.fromisoformat(text))
 
 

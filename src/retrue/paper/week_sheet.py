@@ -106,7 +106,8 @@ def _fixed(sheet: WeekSheet, code: str, at: datetime, language: str) -> dict[str
             for text, defers in lines.cautions
         ],
         "machines": [
-            [one.name, one.even_on, _promise(one, language), cut("; ".join(one.hangs), 160)]
+            [one.name, one.even_on or say("no date", language=language), _promise(one, language),
+             cut("; ".join(filter(None, (one.why, *one.hangs))), 160)]
             for one in lines.machines
         ],
         "evenings": [_evening(one, language) for one in lines.evenings],
@@ -123,9 +124,10 @@ def _fixed(sheet: WeekSheet, code: str, at: datetime, language: str) -> dict[str
 
 
 def _promise(one: WeekMachine, language: str) -> str:
+    on = one.promise_on or say("no date", language=language)
     if not one.was_on:
-        return one.promise_on
-    return say("{on} (before: {was})", language=language, on=one.promise_on, was=one.was_on)
+        return on
+    return say("{on} (before: {was})", language=language, on=on, was=one.was_on)
 
 
 def weekday(on: date, language: str) -> str:

@@ -15,7 +15,6 @@ from retrue.plan.ground import Ground, Lot, drawn, ground, side_by_side
 from retrue.plan.held_up import held_up
 from retrue.plan.jobs import Draws, Order, Promise, Schedule
 from retrue.plan.promise import by_share, days_gained, promised
-from retrue.plan.promise import slack as slack_in_order
 from retrue.plan.replay import Replayed, replay
 from retrue.plan.walk import walk, walk_lists
 from retrue.plan.walked import Walked
@@ -169,11 +168,11 @@ class Player:
         Returns
         -------
         dict of task to float
-            Days; of a plan that is walked the longest of a few waits that were tried.
+            Days, the longest of a few waits that were tried: meanwhile whoever is there goes on
+            with what comes next. In strict order every card would hold up all after it.
         """
-        if not self.walked:
-            return slack_in_order(self.schedule, self.order)
-        return _tried(self._ground, self._ground.numbers(self.order.priority))
+        listed = self.order.priority or tuple(one.key for one in self.order.placed)
+        return _tried(self._ground, self._ground.numbers(listed))
 
 
 def _tried(made: Ground, listed: list[int]) -> dict[str, float]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from typing import Literal
 
+from retrue.cases.fix.hire import likely_days
 from retrue.cases.fix.plan_lines import MachineDates, PlanRow, PlanView
 from retrue.cases.fix.wall_clock import on_the_wall
 
@@ -37,9 +38,10 @@ class BenchMachine:
 
     name: str
     rows: tuple[BenchRow, ...]
-    early_on: date
-    even_on: date
-    promise_on: date
+    early_on: date | None
+    even_on: date | None
+    promise_on: date | None
+    why: str = ""  # there is no date
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,7 +78,7 @@ def bench_drawing(view: PlanView) -> BenchDrawing | None:
     return BenchDrawing(
         start=start,
         machines=tuple(_machine(one, view.rows) for one in view.machines),
-        hire=tuple((date.fromisoformat(one.on), one.name) for one in view.hire),
+        hire=tuple((date.fromisoformat(one.on), one.name) for one in likely_days(view.hire)),
     )
 
 
@@ -109,10 +111,15 @@ def _machine(one: MachineDates, rows: Iterable[PlanRow]) -> BenchMachine:
             BenchRow(name=name, bars=tuple(sorted(bars, key=lambda bar: (bar.begins, bar.ends))))
             for name, bars in sorted(places.items(), key=lambda item: _first(item[1]))
         ),
-        early_on=date.fromisoformat(one.early_on),
-        even_on=date.fromisoformat(one.even_on),
-        promise_on=date.fromisoformat(one.promise_on),
+        early_on=_date(one.early_on),
+        even_on=_date(one.even_on),
+        promise_on=_date(one.promise_on),
+        why=one.why,
     )
+
+
+def _date(text: str | None) -> date | None:
+    return date.fromisoformat(text) if text else None
 
 
 def _first(bars: list[BenchBar]) -> datetime:

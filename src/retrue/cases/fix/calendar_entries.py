@@ -10,6 +10,7 @@ from retrue.base.formatter import money, odds
 from retrue.base.say import say
 from retrue.cases.fix.buying_lines import BuyRow
 from retrue.cases.fix.evenings import Stint, all_stints
+from retrue.cases.fix.hire import likely_days
 from retrue.cases.fix.lines import Owed
 from retrue.cases.fix.plan_lines import HireDay, MachineDates, PlanView
 from retrue.cases.fix.visit_lines import not_alone
@@ -82,10 +83,10 @@ def calendar_entries(
     """
     return (
         *_work(all_stints(view.rows, hands)),
-        *(_hire(one, at, view.currency) for at, one in _numbered(view.hire)),
+        *(_hire(one, at, view.currency) for at, one in _numbered(likely_days(view.hire))),
         *(entry for one in owed for entry in _out(one)),
         *(_order(row, view.currency) for row in buying if _to_order(row)),
-        *(_promise(one) for one in view.machines),
+        *(entry for one in view.machines for entry in _promise(one)),
     )
 
 
@@ -154,6 +155,7 @@ def _numbered(days: Iterable[HireDay]) -> Iterator[tuple[int, HireDay]]:
 def _hire(one: HireDay, at: int, currency: str) -> CalendarEntry:
     name = say(one.name.replace("_", " "))
     costs = money(one.costs, currency) if one.costs is not None else ""
+    costs = say("{money}, assumed", money=costs) if one.assumed and costs else costs
     return CalendarEntry(
         key=f"hire {one.name} {at}",
         title=say("Here on hire: {what}", what=name),
@@ -202,12 +204,14 @@ def _order(row: BuyRow, currency: str) -> CalendarEntry:
     )
 
 
-def _promise(one: MachineDates) -> CalendarEntry:
+def _promise(one: MachineDates) -> Iterator[CalendarEntry]:
+    if one.promise_on is None or one.even_on is None:
+        return
     hangs = "; ".join(words for words, _ in one.late_by[:2])
     text = say("As likely as not by {even}; kept in 9 of 10 ways it could go.", even=one.even_on)
     if hangs:
         text = f"{text} " + say("The date hangs on: {what}.", what=hangs)
-    return CalendarEntry(
+    yield CalendarEntry(
         key=f"promise {one.machine}",
         title=say("{machine}: first good part, promise", machine=one.machine_name),
         begins=date.fromisoformat(one.promise_on),

@@ -8,7 +8,7 @@ from typing import Any
 from retrue.base.say import say
 from retrue.cases.fix.buying_lines import Part
 from retrue.cases.fix.lines import Card, Cards, Tonight
-from retrue.cases.fix.plan_lines import MachineDates, PlanRow, PlanView
+from retrue.cases.fix.plan_lines import Broke, HireDay, MachineDates, PlanRow, PlanView
 
 CARDS, TONIGHT, PLAN = "fix.cards.1", "fix.tonight.1", "fix.plan.1"
 
@@ -147,13 +147,13 @@ def plan_row(view: PlanView) -> dict[str, Any]:
     """
     return {
         "because": view.why,
-        "broke": [asdict(one) for one in view.broke],
+        "broke": [_broke(one) for one in view.broke],
         "by_rule": view.by_rule,
         "currency": view.currency,
         "fine": list(view.fine),
         "gap": view.gap,
         "hands": list(view.hands),
-        "hire": [asdict(one) for one in view.hire],
+        "hire": [_hire(one) for one in view.hire],
         "kept": view.kept,
         "machines": [_dates(one) for one in view.machines],
         "proved": view.proved,
@@ -171,7 +171,12 @@ def _dates(one: MachineDates) -> dict[str, Any]:
     told = asdict(one)
     told["machine"] = told.pop("machine_name")
     told["late_by"] = [{"share": round(share, 3), "what": what} for what, share in one.late_by]
-    told["why"] = {} if one.stop_loss else {"stop_loss": say("it was not worked out")}
+    dates = ("early_on", "even_on", "expected_on", "promise_on")
+    told["why"] = {name: one.why for name in dates if told[name] is None}
+    if one.stop_loss is None:
+        told["why"]["stop_loss"] = say("it was not worked out")
+    if not one.order_now:
+        told["why"]["order_now"] = say("no order today brings the date nearer")
     return told
 
 
@@ -181,13 +186,31 @@ def _row(one: PlanRow) -> dict[str, Any]:
         "chance": round(one.card.chance, 4),
         "ends": one.ends,
         "key": one.card.key,
-        "late_begins": one.late_begins,
-        "late_ends": one.late_ends,
+        "late_begins": one.late_begins or None,
+        "late_ends": one.late_ends or None,
         "machine": one.card.machine_name,
         "people": list(one.people),
         "slack_days": one.slack_days,
         "title": one.card.title,
+        "why": {
+            name: say("with bad luck it never comes to it in these evenings")
+            for name, told in (("late_begins", one.late_begins), ("late_ends", one.late_ends))
+            if not told
+        },
     }
+
+
+def _broke(one: Broke) -> dict[str, Any]:
+    why = {} if one.now_on else {"days": say("there is no date any more"),
+                                 "now_on": say("there is no date any more")}  # fmt: skip
+    told = asdict(one)
+    return told | {"because": told.pop("why"), "why": why}
+
+
+def _hire(one: HireDay) -> dict[str, Any]:
+    why = {name: say("nobody said what a day costs")
+           for name in ("costs", "saved") if getattr(one, name) is None}  # fmt: skip
+    return asdict(one) | {"why": why}
 
 
 def _part(part: Part) -> dict[str, Any]:

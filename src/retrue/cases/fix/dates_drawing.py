@@ -38,7 +38,7 @@ def dates_drawings(view: PlanView) -> tuple[DatesDrawing, ...]:
     Returns
     -------
     tuple of DatesDrawing
-        In the order of the plan.
+        In the order of the plan; a machine without a date has none.
 
     Examples
     --------
@@ -63,4 +63,5 @@ def dates_drawings(view: PlanView) -> tuple[DatesDrawing, ...]:
             was_on=was.get(one.machine_name),
         )
         for one in view.machines
+        if one.early_on and one.even_on and one.promise_on
     )

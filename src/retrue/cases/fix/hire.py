@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
-from itertools import pairwise
+from itertools import islice
+from math import prod
 
 from retrue.base.say import say
 from retrue.cases.fix.lines import Card
@@ -18,10 +19,17 @@ from retrue.plan.priority import Bench, Spot, by_list, cost
 
 USUAL_DAY_COSTS = 60.0  # of a hoist for hire, fetched and brought back (judgement)
 AGAIN_DAYS = 2 * 366  # so long after the days that were named it can be hired anew
-ROUNDS = 12
+MOST_TRIED = 4000  # orders that are tried for one thing
+HARDLY = 0.25  # a day that is needed more rarely is not hired ahead (judgement)
 
 
-def put_together(schedule: Schedule, order: Order, name: str, day_costs: float | None) -> Order:
+def put_together(
+    schedule: Schedule,
+    order: Order,
+    name: str,
+    day_costs: float | None,
+    chances: Mapping[str, float] | None = None,
+) -> Order:
     """The same plan with what needs something hired on fewer days, as long as that pays.
 
     Parameters
@@ -33,6 +41,8 @@ def put_together(schedule: Schedule, order: Order, name: str, day_costs: float |
         Of what is hired.
     day_costs : float or None
         Of one day; None: about what is usual.
+    chances : mapping of task to float, or None
+        That it is there at all: a day counts by the chance that anything on it is.
 
     Returns
     -------
@@ -45,15 +55,17 @@ def put_together(schedule: Schedule, order: Order, name: str, day_costs: float |
         return order
     costs = USUAL_DAY_COSTS if day_costs is None else day_costs
     if order.priority:
-        return gathered(schedule, order, name, costs)
-    mover = _Mover(schedule, index, costs)
+        return gathered(schedule, order, name, costs, chances)
+    mover = _Mover(schedule, index, costs, chances or {})
     return mover.move(order)
 
 
 class _Mover:
-    """Moves one use right before the next, wherever that is cheaper."""
+    """Moves uses to the day of another, later or sooner, wherever that is cheaper."""
 
-    def __init__(self, schedule: Schedule, thing: int, day_costs: float) -> None:
+    def __init__(
+        self, schedule: Schedule, thing: int, day_costs: float, chances: Mapping[str, float]
+    ) -> None:
         self.schedule, self.day_costs = schedule, day_costs
         self.net = network(schedule)
         self.bench = Bench(self.net)
@@ -62,6 +74,7 @@ class _Mover:
             for at, job in enumerate(self.net.jobs)
             if job.quarters and thing in {one for one, _ in job.takes}
         }
+        self.rare = {at: 1.0 - chances.get(self.net.jobs[at].key, 1.0) for at in self.users}
         self.before: list[set[int]] = []
         for job in self.net.jobs:
             mine: set[int] = set()
@@ -75,34 +88,52 @@ class _Mover:
         spots = by_list(self.bench, listed)
         least = self._value(spots)
         first, dates = least, cost(self.net, spots)[1]
-        for _ in range(ROUNDS):
+        left, moved = MOST_TRIED, True
+        while moved and left > 0:
             moved = False
-            for tried in self._tries([spot.job for spot in spots], spots):
-                new = by_list(self.bench, tried)
+            for tried in islice(self._tries([spot.job for spot in spots], spots), left):
+                new, left = by_list(self.bench, tried), left - 1
                 value = self._value(new)
                 if len(new) == len(spots) and value < least - 1e-6:
                     spots, least, moved = new, value, True
                     break
-            if not moved:
-                break
         if least >= first:
             return order
         same = cost(self.net, spots)[1] <= dates + 1e-9
         return replace(self._order(order, spots), proved=order.proved and same)
 
     def _tries(self, listed: list[int], spots: Sequence[Spot]) -> Iterator[list[int]]:
-        """Each use put right before the one after it, with all that hangs on it behind."""
+        """Uses put right before a later one or after a sooner one, alone or all of a day."""
         days = {spot.job: self._day(spot) for spot in spots}
         uses = [number for number in listed if number in self.users]
-        for one, other in pairwise(uses):
-            if days[one] == days[other]:
-                continue
-            at, to = listed.index(one), listed.index(other)
-            between = listed[at + 1 : to]
-            needs = [b for b in between if one in self.before[b] and b in self.before[other]]
-            later = [b for b in between if one in self.before[b] and b not in needs]
-            free = [b for b in between if one not in self.before[b]]
-            yield [*listed[:at], *free, one, *needs, other, *later, *listed[to + 1 :]]
+        for far in range(1, len(uses)):
+            for one, other in zip(uses, uses[far:], strict=False):
+                if days[one] != days[other]:
+                    yield self._later(listed, one, other)
+                    yield self._sooner(listed, one, other)
+                    together = [each for each in uses if days[each] == days[one]]
+                    if len(together) > 1:
+                        moved = listed
+                        for each in reversed(together):
+                            moved = self._later(moved, each, other)
+                        yield moved
+
+    def _later(self, listed: list[int], one: int, other: int) -> list[int]:
+        """One use right before another, with all that hangs on it behind."""
+        at, to = listed.index(one), listed.index(other)
+        between = listed[at + 1 : to]
+        needs = [b for b in between if one in self.before[b] and b in self.before[other]]
+        later = [b for b in between if one in self.before[b] and b not in needs]
+        free = [b for b in between if one not in self.before[b]]
+        return [*listed[:at], *free, one, *needs, other, *later, *listed[to + 1 :]]
+
+    def _sooner(self, listed: list[int], one: int, other: int) -> list[int]:
+        """Another use right after one, with all that it needs before."""
+        at, to = listed.index(one), listed.index(other)
+        between = listed[at + 1 : to]
+        needs = [b for b in between if b in self.before[other]]
+        rest = [b for b in between if b not in self.before[other]]
+        return [*listed[: at + 1], *needs, other, *rest, *listed[to + 1 :]]
 
     def _day(self, spot: Spot) -> date:
         return moment(self.schedule.start, spot.begins).date()
@@ -110,8 +141,13 @@ class _Mover:
     def _value(self, spots: Sequence[Spot]) -> float:
         """Days of hire, and what the expected days of all machines are worth, in money."""
         most = max(self.schedule.day_worth.values(), default=0.0) or 1.0
-        days = {self._day(spot) for spot in spots if spot.job in self.users}
-        return most * cost(self.net, spots)[1] + self.day_costs * len(days)
+        idle: dict[date, float] = {}
+        for spot in spots:
+            if spot.job in self.users:
+                day = self._day(spot)
+                idle[day] = idle.get(day, 1.0) * self.rare[spot.job]
+        days = sum(1.0 - rare for rare in idle.values())
+        return most * cost(self.net, spots)[1] + self.day_costs * days
 
     def _order(self, order: Order, spots: Sequence[Spot]) -> Order:
         names = [one.name for one in self.schedule.hands]
@@ -182,8 +218,10 @@ def hire_days(
     Returns
     -------
     tuple of HireDay
-        ``saved`` is against hiring it anew for every card.
+        ``saved`` is against hiring it anew for every card; a day on which it is hardly needed is
+        told with its chance.
     """
+    costs = USUAL_DAY_COSTS if day_costs is None else day_costs
     users = _users(schedule, name)
     by_day: dict[date, list[Card]] = {}
     for one in order.placed:
@@ -196,11 +234,34 @@ def hire_days(
             on=day.isoformat(),
             cards=tuple(card.key for card in cards),
             titles=tuple(_title(card) for card in cards),
-            costs=day_costs,
-            saved=None if day_costs is None else day_costs * (len(cards) - 1),
+            costs=costs,
+            saved=costs * (len(cards) - 1),
+            assumed=day_costs is None,
+            chance=1.0 - prod(1.0 - card.chance for card in cards),
         )
         for day, cards in sorted(by_day.items())
     )
+
+
+def likely_days(days: Iterable[HireDay]) -> tuple[HireDay, ...]:
+    """Days that are hired ahead; what is hardly needed is hired when it is seen to be.
+
+    Parameters
+    ----------
+    days : iterable of HireDay
+
+    Returns
+    -------
+    tuple of HireDay
+
+    Examples
+    --------
+    >>> day = HireDay(name="hoist", on="2026-12-05", cards=("F42",), titles=("",), costs=60.0,
+    ...               saved=0.0, chance=0.09)
+    >>> likely_days((day, replace(day, chance=0.9)))[0].chance
+    0.9
+    """
+    return tuple(one for one in days if one.chance >= HARDLY)
 
 
 def _title(card: Card) -> str:

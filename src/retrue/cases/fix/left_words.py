@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Refusal
@@ -34,10 +34,10 @@ def left_words(
     ()
     """
     roots = _roots(left_out)
-    found = []
+    found = list(_endless(left_out, cards_of))
     for one in left_out:
         cards = cards_of.get(one.key, ())
-        if one.why == "waits_for_left_out" or not cards:
+        if one.why in ("waits_for_left_out", "no_end") or not cards:
             continue
         why, remedy = _words(one, cards_of)
         waiting = [cards_of[key][0].title for key in roots.get(one.key, ()) if cards_of.get(key)]
@@ -45,10 +45,78 @@ def left_words(
             named = "; ".join(waiting[:MOST_WAITING])
             more = len(waiting) - MOST_WAITING
             tail = say(" and {count} more", count=more) if more > 0 else ""
-            why = say("{why}. {named}{tail} wait for it", why=why, named=named, tail=tail)
+            many = say("{why}. {named}{tail} wait for it", why=why, named=named, tail=tail)
+            why = many if len(waiting) > 1 else say("{why}. {named} waits for it", why=why,
+                                                    named=named)  # fmt: skip
         title = say("{title} ({machine})", title=cards[0].title, machine=cards[0].machine_name)
         found.append(Refused(card=cards[0].key, title=title, why=why, remedy=remedy))
     return tuple(found)
+
+
+def _endless(
+    left_out: Sequence[LeftOut], cards_of: Mapping[str, tuple[Card, ...]]
+) -> Iterator[Refused]:
+    """All that finds no evening, told once a machine."""
+    lost: dict[str, list[LeftOut]] = {}
+    for one in left_out:
+        cards = cards_of.get(one.key, ())
+        if one.why == "no_end" and cards:
+            lost.setdefault(cards[0].machine, []).append(one)
+    for mine in lost.values():
+        first = cards_of[mine[0].key][0]
+        titles = list(dict.fromkeys(cards_of[one.key][0].title for one in mine))
+        named = "; ".join(titles[:MOST_WAITING])
+        more = len(titles) - MOST_WAITING
+        tail = say(" and {count} more", count=more) if more > 0 else ""
+        why, remedy = _words(mine[0], cards_of)
+        title = say("{title} ({machine})", title=named + tail, machine=first.machine_name)
+        yield Refused(card=first.key, title=title, why=why, remedy=remedy)
+
+
+def causes(left_out: Sequence[LeftOut], keys: Iterable[str]) -> tuple[LeftOut, ...]:
+    """What keeps tasks from being planned, in the end.
+
+    Parameters
+    ----------
+    left_out : sequence of LeftOut
+    keys : iterable of str
+        Of those that are asked about.
+
+    Returns
+    -------
+    tuple of LeftOut
+        Each once.
+
+    Examples
+    --------
+    >>> lost = (LeftOut(key="a", why="no_day"),
+    ...         LeftOut(key="b", why="waits_for_left_out", about={"task": "a"}))
+    >>> [one.key for one in causes(lost, ["b", "a"])]
+    ['a']
+    """
+    by_key = {one.key: one for one in left_out}
+    found = [_cause(by_key[key], by_key) for key in keys if key in by_key]
+    return tuple({one.key: one for one in found}.values())
+
+
+def left_reason(one: LeftOut, cards_of: Mapping[str, tuple[Card, ...]]) -> str:
+    """Why a task cannot be planned, in words.
+
+    Parameters
+    ----------
+    one : LeftOut
+    cards_of : mapping of task to tuple of Card
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> left_reason(LeftOut(key="a", why="no_day", about={"thing": "hoist", "count": "0"}), {})
+    'there is no hoist'
+    """
+    return _words(one, cards_of)[0]
 
 
 def refused_lot(name: str, wrong: Refusal) -> Refused:
@@ -77,16 +145,21 @@ def _roots(left_out: Sequence[LeftOut]) -> dict[str, list[str]]:
     by_key = {one.key: one for one in left_out}
     found: dict[str, list[str]] = {}
     for one in left_out:
-        at, seen = one, set[str]()
-        while at.why == "waits_for_left_out" and at.key not in seen:
-            seen.add(at.key)
-            cause = by_key.get(at.about.get("task", ""))
-            if cause is None:
-                break
-            at = cause
+        at = _cause(one, by_key)
         if at is not one:
             found.setdefault(at.key, []).append(one.key)
     return found
+
+
+def _cause(one: LeftOut, by_key: Mapping[str, LeftOut]) -> LeftOut:
+    at, seen = one, set[str]()
+    while at.why == "waits_for_left_out" and at.key not in seen:
+        seen.add(at.key)
+        cause = by_key.get(at.about.get("task", ""))
+        if cause is None:
+            break
+        at = cause
+    return at
 
 
 def _words(one: LeftOut, cards_of: Mapping[str, tuple[Card, ...]]) -> tuple[str, str]:
@@ -119,6 +192,18 @@ def _words(one: LeftOut, cards_of: Mapping[str, tuple[Card, ...]]) -> tuple[str,
             thing = about.get("thing", "").replace("_", " ")
             return (say("there is no {thing}", thing=thing),
                     say("Borrow or hire one, and say so under Gear."))  # fmt: skip
+        case "no_day" if about.get("held"):
+            thing = about.get("thing", "").replace("_", " ")
+            return (say("there is no room for it on the days of the {thing}: what is opened on "
+                        "one must be closed again on one", thing=thing),
+                    say("Name a second day of the {thing}, or give more hours on the day it is "
+                        "there.", thing=thing))  # fmt: skip
+        case "no_day" if float(about.get("longest_hours", "0")) > 0:
+            return (say("it takes {hours} h with the {thing}, and the longest day of it has "
+                        "{longest} h", hours=_hours(about, "hours"),
+                        thing=about.get("thing", "").replace("_", " "),
+                        longest=_hours(about, "longest_hours")),
+                    say("Name a longer day of it, or somebody who works longer on that day."))  # fmt: skip
         case "no_day":
             return (
                 say("{thing} is never there when somebody could use it",

@@ -10,6 +10,7 @@ from typing import Any
 
 import msgspec
 
+from retrue.cases.fix.hands import Staff
 from retrue.cases.fix.kept import FixKept
 from retrue.cases.fix.plan_lines import PlanView
 from retrue.kinds.library import Kind
@@ -94,6 +95,42 @@ def inputs_of(lots: Iterable[FixKept], kinds: Mapping[str, Kind]) -> str:
             told.append(kinds[machine.kind.id].hash if machine.kind.id in kinds else "")
     text = json.dumps(told, sort_keys=True, default=str)
     return hashlib.sha256(text.encode()).hexdigest()
+
+
+def made_of(lots: Iterable[FixKept], staff: Staff) -> tuple[tuple[str, str], ...]:
+    """Hashes of what is said of a plan beside the machines, by what it is.
+
+    Parameters
+    ----------
+    lots : iterable of FixKept
+    staff : Staff
+
+    Returns
+    -------
+    tuple of (name, hash)
+        ``hands``, ``gear`` and ``chosen``: so a plan can tell which of them changed.
+
+    Examples
+    --------
+    >>> from retrue.cases.fix.hands import staff
+    >>> one, other = made_of((), staff((), (), 8.0)), made_of((), staff((), (), 9.0))
+    >>> [name for (name, was), (_, now) in zip(one, other, strict=True) if was != now]
+    ['hands']
+    """
+    chosen = {
+        f"{one.machine} {one.sort} {one.what}": [one.way, one.level, one.yes]
+        for lot in lots
+        for one in lot.case.chosen
+    }  # the newest counts
+    gear = [repr(staff.shared), sorted(staff.hire), staff.day_costs]
+    every = {"hands": repr(staff.hands), "gear": gear, "chosen": chosen}
+    return tuple(
+        (
+            name,
+            hashlib.sha256(json.dumps(told, sort_keys=True, default=str).encode()).hexdigest()[:16],
+        )
+        for name, told in every.items()
+    )
 
 
 def _bare(card: Any) -> Any:

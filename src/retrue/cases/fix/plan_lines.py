@@ -16,8 +16,8 @@ class PlanRow:
     people: tuple[str, ...]
     begins: str  # by the clock on the wall, if all goes as expected; offset only of a known zone
     ends: str
-    late_begins: str  # nine in ten have begun by then
-    late_ends: str
+    late_begins: str  # nine in ten of the ways in which it is there have begun by then
+    late_ends: str  # empty: they never end
     slack_days: float  # it may wait so long without moving the date, as expected
     pieces: tuple[tuple[str, str], ...] = ()  # when it is worked at, if other work lies between
 
@@ -41,26 +41,30 @@ class MachineDates:
 
     Attributes
     ----------
-    early_on, even_on, promise_on : str
-        One in ten, half, nine in ten of the ways it could go are done by that day.
+    early_on, even_on, promise_on, expected_on : str or None
+        One in ten, half, nine in ten of the ways it could go are done by that day; all as
+        expected. None where so many never are, because something they need cannot be planned.
     late_by : tuple of (words, share)
         What the date hangs on, largest first.
     of_time : bool
         Those shares are of the machine's time until then, not of the ways it could go.
+    why : str
+        Why there is no date.
     """
 
     machine: str
     machine_name: str
-    early_on: str
-    even_on: str
-    promise_on: str
-    expected_on: str
+    early_on: str | None
+    even_on: str | None
+    promise_on: str | None
+    expected_on: str | None
     late_by: tuple[tuple[str, float], ...]
     order_now: tuple[OrderNow, ...]
     stop_loss: StopLoss | None
     hours_left: float
     day_worth: float
     of_time: bool = False
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +77,8 @@ class HireDay:
     titles: tuple[str, ...]
     costs: float | None
     saved: float | None  # against hiring it for each
+    assumed: bool = False  # nobody said what a day costs: as is usual
+    chance: float = 1.0  # that anything of it is needed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,8 +87,8 @@ class Broke:
 
     machine_name: str
     was_on: str
-    now_on: str
-    days: float
+    now_on: str | None  # None: there is no date any more
+    days: float | None
     why: str
 
 
@@ -110,3 +116,4 @@ class PlanView:
     why: str = ""  # planned again because
     inputs: str = ""  # hash of what it was made of
     priority: tuple[str, ...] = ()  # keys of tasks, where whoever is there takes the next
+    made_of: tuple[tuple[str, str], ...] = ()  # hash of hands, gear, what was chosen, by name

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 import numpy as np
 
@@ -15,15 +15,18 @@ from retrue.cases.fix.belief import Belief, belief_of
 from retrue.cases.fix.broke import broken, broken_leads
 from retrue.cases.fix.cards import cards_of
 from retrue.cases.fix.choice_lines import StopLoss
-from retrue.cases.fix.dates import late_moment, order_now, range_of
+from retrue.cases.fix.dates import NO_DATES, late_moment, order_now, range_of
 from retrue.cases.fix.far import far_of, plan_of
 from retrue.cases.fix.hands import Staff
 from retrue.cases.fix.hang_words import hangs_on
 from retrue.cases.fix.hire import hire_days, hired_again, put_together
 from retrue.cases.fix.kept import FixKept, MachineKept
+from retrue.cases.fix.left import hours_left
 from retrue.cases.fix.left_words import left_words, refused_lot
-from retrue.cases.fix.lines import Cards, Refused
+from retrue.cases.fix.lines import Card, Cards, Refused
 from retrue.cases.fix.needed import needed
+from retrue.cases.fix.no_date import lost_of
+from retrue.cases.fix.plan_json import made_of
 from retrue.cases.fix.plan_lines import MachineDates, PlanRow, PlanView
 from retrue.cases.fix.schedule import Bundle, Laid, lay
 from retrue.cases.fix.stop_loss import stop_loss_of
@@ -101,6 +104,7 @@ def plan_of_all(
     PlanView
     """
     tell = progress or (lambda share, what: None)
+    wish = replace(wish, now=wish.now.replace(second=0, microsecond=0))
     tell(0.0, say("reading the cards"))
     made, refused = _read(lots, kinds, wish)
     laid = lay([one.bundle for one in made], staff, wish.now)
@@ -108,7 +112,7 @@ def plan_of_all(
     order = _ordered(laid, staff, wish, before, tell)
     tell(0.85, say("playing it through"))
     view = _view(made, replace(laid, schedule=hired_again(laid.schedule)), order, staff, wish,
-                 before)  # fmt: skip
+                 before, made_of(lots, staff))  # fmt: skip
     return replace(view, refused=(*refused, *view.refused))
 
 
@@ -174,8 +178,9 @@ def _ordered(
 
     order = solve(laid.schedule, seed=wish.seed, seconds=wish.seconds, progress=heard, before=was)
     tell(0.78, say("putting what is hired on the same days"))
+    chances = {key: float((hours > 0).mean()) for key, hours in laid.draws.hours.items()}
     for name in sorted(staff.hire):
-        order = put_together(laid.schedule, order, name, staff.day_costs)
+        order = put_together(laid.schedule, order, name, staff.day_costs, chances)
     return order
 
 
@@ -219,6 +224,7 @@ def _view(
     staff: Staff,
     wish: Wish,
     before: PlanView | None,
+    of: tuple[tuple[str, str], ...],
 ) -> PlanView:
     player = Player(laid.schedule, order)
     draws = laid.draws
@@ -231,16 +237,16 @@ def _view(
     promises = {one.machine: one for one in player.promises(draws, played)}
     currency = made[0].kept.case.shop.currency if made else "EUR"
     machines = tuple(
-        _machine(one, promises[one.machine.key], replace(laid, draws=draws), player)
+        _machine(one, promises.get(one.machine.key), replace(laid, draws=draws), player, wish)
         for one in made
-        if one.machine.key in promises
     )
     refused = tuple(one for each in made for one in each.cards.refused)
     if plain is not None:
-        was = {one.machine: range_of(one, start).promise_on for one in plain}
+        lost = {one.machine.key: lost_of(one.bundle, laid, order.left_out).runs for one in made}
+        was = {one.machine: range_of(one, start, lost[one.machine]).promise_on for one in plain}
         broke = broken_leads(machines, was, wish.lead_times)
     else:
-        broke = broken(machines, {one.machine.key: one.cards for one in made}, before)
+        broke = broken(machines, {one.machine.key: one.cards for one in made}, before, of)
     return PlanView(
         at=wish.now.isoformat(timespec="seconds"),
         lots=tuple(dict.fromkeys(one.kept.lot for one in made)),
@@ -259,12 +265,18 @@ def _view(
         broke=broke,
         fine=_fine(staff, laid, order, wish),
         priority=order.priority,
+        made_of=of,
     )  # fmt: skip
 
 
-def _machine(one: Made, promise: Promise, laid: Laid, player: Player) -> MachineDates:
+def _machine(
+    one: Made, promise: Promise | None, laid: Laid, player: Player, wish: Wish
+) -> MachineDates:
     key = one.machine.key
-    dates = range_of(promise, laid.schedule.start)
+    lost = lost_of(one.bundle, laid, player.order.left_out)
+    dates, never = NO_DATES, promise is None or bool(lost.runs.all())
+    if promise is not None:
+        dates = range_of(promise, laid.schedule.start, lost.runs)
     return MachineDates(
         machine=key,
         machine_name=one.machine.name,
@@ -272,33 +284,79 @@ def _machine(one: Made, promise: Promise, laid: Laid, player: Player) -> Machine
         even_on=dates.even_on,
         promise_on=dates.promise_on,
         expected_on=dates.expected_on,
-        late_by=hangs_on(promise, laid, key, laid.draws),
-        order_now=order_now(one.bundle, laid, player),
+        late_by=() if promise is None or never else hangs_on(promise, laid, key, laid.draws),
+        order_now=() if never else
+        order_now(one.bundle, laid, player, lead_times=wish.lead_times),
         stop_loss=one.stop_loss,
         hours_left=one.cards.hours,
         day_worth=one.bundle.day_worth,
-        of_time=promise.of_time,
-    )
+        of_time=promise is not None and promise.of_time,
+        why="" if dates.promise_on else lost.why or _no_promise(promise),
+    )  # fmt: skip
+
+
+def _no_promise(promise: Promise | None) -> str:
+    if promise is None:
+        return say("every card until its first good part is done")
+    return say("more than one in ten of the ways it could go never come to an end of these "
+               "evenings")  # fmt: skip
 
 
 def _rows(laid: Laid, player: Player, played: Played, helper: str) -> Iterator[PlanRow]:
     """One row a card, in the order of the plan."""
     spare = player.slack()
     begins, ends = played.begins, played.ends
-    start = laid.schedule.start
+    start, draws = laid.schedule.start, laid.draws
     for one in player.order.placed:
-        for card in laid.cards_of.get(one.key, ()):
+        there = draws.hours.get(one.key, np.ones(draws.worlds)) > 0
+        late = (
+            late_moment(start, begins.get(one.key, np.zeros(len(there))), there, one.begins),
+            late_moment(start, ends.get(one.key, np.zeros(len(there))), there, one.ends),
+        )
+        cards = laid.cards_of.get(one.key, ())
+        for card in cards:
             helped = helper and (card.people > 1 or not card.alone)
+            mine = part_of(one, card, cards)
             yield PlanRow(
                 card=replace(card, steps=()),
                 people=(*one.people, helper) if helped else one.people,
-                begins=by_the_wall(one.begins),
-                ends=by_the_wall(one.ends),
-                late_begins=late_moment(start, begins.get(one.key, np.zeros(1))),
-                late_ends=late_moment(start, ends.get(one.key, np.zeros(1))),
+                begins=by_the_wall(mine.begins),
+                ends=by_the_wall(mine.ends),
+                late_begins=late[0],
+                late_ends=late[1],
                 slack_days=round(spare.get(one.key, 0.0), 2),
-                pieces=tuple((by_the_wall(begin), by_the_wall(end)) for begin, end in one.pieces),
+                pieces=tuple((by_the_wall(begin), by_the_wall(end)) for begin, end in mine.pieces),
             )
+
+
+def part_of(placed: Placed, card: Card, cards: Sequence[Card]) -> Placed:
+    """When one of the cards of a task is worked at: what is read before comes at its end.
+
+    Parameters
+    ----------
+    placed : Placed
+        The task.
+    card : Card
+    cards : sequence of Card
+        All of the task.
+
+    Returns
+    -------
+    Placed
+        The opening ends where the reading begins, so that no hour is told twice; of what is only
+        likely each may take the whole of it.
+    """
+    read = [one for one in cards if one.sort == "before" and one.state != "done"]
+    if not read or len(read) == len(cards):
+        return placed
+    last = placed.pieces[-1] if placed.pieces else (placed.begins, placed.ends)
+    minutes = max(1, round(60 * sum(hours_left(one) for one in read)))
+    cut = max(last[1] - timedelta(minutes=minutes), last[0] + (last[1] - last[0]) / 2)
+    cut = cut.replace(second=0, microsecond=0)
+    if card in read:
+        return replace(placed, begins=cut, ends=last[1], pieces=())
+    pieces = (*placed.pieces[:-1], (last[0], cut)) if placed.pieces else ()
+    return replace(placed, ends=cut, pieces=pieces)
 
 
 def _fine(staff: Staff, laid: Laid, order: Order, wish: Wish) -> tuple[str, ...]:

@@ -135,7 +135,7 @@ class _Layer:
         shut = {card.key for card in self.bundle.cards.cards if card.state != "done"}
         late = _after_closing(self.bundle.cards.cards)
         for card in self.bundle.cards.cards:
-            if _unsupplied(card):
+            if unsupplied(card):
                 continue
             name = _group(card, card.key in late) if _only_likely(card) else card.key
             if card.sort == "before" and f"open:{card.place}" in shut and card.state != "done":
@@ -248,7 +248,17 @@ class _Layer:
         return 0.0
 
 
-def _unsupplied(card: Card) -> bool:
+def unsupplied(card: Card) -> bool:
+    """Whether a card waits for a part that nobody supplies: it is left out of the plan.
+
+    Parameters
+    ----------
+    card : Card
+
+    Returns
+    -------
+    bool
+    """
     return card.state != "done" and any(part.state == "no_vendor" for part in card.parts)
 
 

@@ -10,6 +10,7 @@ from retrue.base.say import say
 from retrue.cases.fix.buying_lines import BuyRow
 from retrue.cases.fix.cash import monday
 from retrue.cases.fix.evenings import Stint, all_stints
+from retrue.cases.fix.hire import likely_days
 from retrue.cases.fix.lines import Owed
 from retrue.cases.fix.plan_lines import HireDay, MachineDates, PlanView
 from retrue.cases.fix.visit_lines import not_alone
@@ -104,10 +105,11 @@ class WeekMachine:
     """When one machine makes its first good part, and what that hangs on."""
 
     name: str
-    even_on: str
-    promise_on: str
+    even_on: str | None
+    promise_on: str | None
     hangs: tuple[str, ...]
     was_on: str = ""  # promised before, where that broke or comes sooner
+    why: str = ""  # there is no date to promise
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -198,7 +200,9 @@ def week_of(
             sorted(_ring(out, since, first, last), key=lambda one: (one.on, -one.days_late))
         ),
         order=tuple(_order(rows, since, first, last)),
-        hire=tuple(one for one in view.hire if first.isoformat() <= one.on <= last.isoformat()),
+        hire=tuple(
+            one for one in likely_days(view.hire) if first.isoformat() <= one.on <= last.isoformat()
+        ),
         currency=view.currency,
     )
 
@@ -221,6 +225,7 @@ def _machine(one: MachineDates, view: PlanView) -> WeekMachine:
         promise_on=one.promise_on,
         hangs=tuple(words for words, _ in one.late_by[:MOST_HANGS]),
         was_on=was.get(one.machine_name, ""),
+        why=one.why,
     )
 
 

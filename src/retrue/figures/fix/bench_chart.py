@@ -39,6 +39,9 @@ def rows(drawing: BenchDrawing) -> tuple[tuple[str, str], ...]:
     for machine in drawing.machines:
         for row in machine.rows:
             told.append((f"{machine.name}, {row.name}", _row_words(row)))
+        if not (machine.early_on and machine.even_on and machine.promise_on):
+            told.append((say("{machine}, first good part", machine=machine.name), machine.why))
+            continue
         when = say("1 in 10 by {early}, as likely as not by {even}, 9 in 10 by {promise}",
                    early=day(machine.early_on), even=day(machine.even_on),
                    promise=day(machine.promise_on))  # fmt: skip
@@ -103,6 +106,7 @@ def draw(drawing: BenchDrawing, *, theme: Theme, room: Room) -> str:
     label = "; ".join(
         say("{machine} makes its first good part by {promise} in 9 of 10 ways it could go",
             machine=one.name, promise=day(one.promise_on))
+        if one.promise_on else f"{one.name}: {one.why}"
         for one in drawing.machines
     )  # fmt: skip
     return svg(parts, size=(WIDTHS[room], top + 8), label=label + ".", sort=f"picture bench-{room}")
@@ -110,7 +114,8 @@ def draw(drawing: BenchDrawing, *, theme: Theme, room: Room) -> str:
 
 def _last(drawing: BenchDrawing) -> datetime:
     ends = [one.ends for machine in drawing.machines for row in machine.rows for one in row.bars]
-    ends += [noon(machine.promise_on, drawing.start) for machine in drawing.machines]
+    dates = [one.promise_on for one in drawing.machines if one.promise_on is not None]
+    ends += [noon(one, drawing.start) for one in dates]
     return max([*ends, drawing.start + timedelta(days=7)])
 
 
@@ -203,6 +208,11 @@ def _first_part(
 ) -> tuple[list[str], float]:
     """The band from early to promise, a stroke at the even date, a pointer at the promise."""
     size, right = SIZE[room], WIDTHS[room] - INSET
+    if not (machine.early_on and machine.even_on and machine.promise_on):
+        lines = wrap(machine.why, WIDTHS[room] - 2 * INSET, size)
+        drawn = [words(INSET, top + 4 + (n + 1) * size * 1.2, one, theme, size=size)
+                 for n, one in enumerate(lines)]  # fmt: skip
+        return drawn, top + 10 + size * 1.2 * len(lines)
     early, even = scale.on(machine.early_on), scale.on(machine.even_on)
     promise = scale.on(machine.promise_on)
     named = say("first good part")
