@@ -100,7 +100,10 @@ class TestTheFrontPage:
         bid = worth.new_lot(shop, Lot(name="Lot 15"), Terms(lot=""), [mill], by="owner")
         tonight = owner.get("/?hours=9").text.split('id="tonight"')[1].split('id="waiting"')[0]
         assert f'value="{bid.id}"' not in tonight
-        assert f'value="{bid.id}"' in owner.get("/fix?hours=9").text
+        page = owner.get("/fix?hours=9")
+        assert f'value="{bid.id}"' not in page.text.split('id="waiting"')[0]
+        assert "Of lots that are only bid for nothing stands here" in text_of(page)
+        assert owner.get(f"/lots/{bid.id}").status_code == 200
 
     def test_two_machines_of_a_lot_lead_to_what_to_do_at_each(
         self, owner: Visitor, machines: tuple[str, ...]

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 import pytest
+from tests.paper.reading import text_of as paper_text
 from tests.web.bare import bare_lot
 from tests.web.test_fix import Kinds, ids, tap
 from tests.web.test_fix_choices import dates
 from tests.web.visitor import Visitor, text_of, values
 
+from retrue.cases.fix.card_codes import card_code, printed_keys
 from retrue.cases.fix.plan_lines import PlanRow
 from retrue.phases import fix, worth
 from retrue.records.facts import Shop
@@ -66,12 +69,12 @@ def test_what_stands_before_every_card_is_said_once_above_them(
 
 def test_what_a_plan_assumes_is_told_from_the_shop(owner: Visitor, shop: RecordShop) -> None:
     page = text_of(owner.get("/fix/plan"))
+    assert "12 h a week are taken" in page
+    assert "Monday to Thursday 19:30 to 22:30" in page
+    worth.keep_shop(shop, Shop(hours_a_week=20.0), by="owner")
+    page = text_of(owner.get("/fix/hands"))
     assert "20 h a week are taken" in page
     assert "Saturday 09:00 to 17:00" in page
-    worth.keep_shop(shop, Shop(hours_a_week=10.0), by="owner")
-    page = text_of(owner.get("/fix/hands"))
-    assert "10 h a week are taken" in page
-    assert "Monday to Thursday 19:30 to 22:00" in page
     fix.set_worker(shop, Worker(name="An", evenings=(("mon", "19:30", "22:00"),)), by="owner")
     assert "a week are taken" not in text_of(owner.get("/fix/hands"))
     assert "taken for hire" in text_of(owner.get("/fix/gear"))
@@ -93,3 +96,31 @@ def test_the_next_seven_days_of_a_plan_stand_open_and_the_rest_is_folded(
     assert "2026-12-02" not in soon
     assert "The other 2 cards" in later
     assert "2027-02-01 19:00" in later
+
+
+def test_the_code_on_a_card_sheet_leads_to_its_card_and_that_of_a_visit_to_its_place(
+    owner: Visitor, shop: RecordShop, machine: str, kinds: Kinds
+) -> None:
+    assert 'formaction="/fix/cards"' in owner.get("/").text
+    for path, wanted in (
+        (f"{machine}/fix/cards/J03.pdf", f"{machine}/fix/cards/J03"),
+        (f"{machine}/fix/cards.pdf?place=cabinet", f"{machine}/fix/cards#cabinet"),
+    ):
+        (code,) = set(
+            re.findall(r"\b[0-9A-Z]{4}-[0-9A-Z]{4}\b", paper_text(owner.get(path).content))
+        )
+        answer = owner.get(f"/fix/cards?code={code.lower()}", follow=False)
+        assert answer.headers["location"] == wanted
+    assert owner.get("/fix/cards?code=3333-3334").status_code == 422
+    assert owner.get(f"/fix/cards?code={card_code('Lot 1', 'x', 'J01')}").status_code == 404
+
+
+def test_every_card_of_every_machine_is_found_by_its_code(
+    shop: RecordShop, machine: str, kinds: Kinds
+) -> None:
+    lot, key = ids(machine)
+    made = fix.cards(shop, lot, key, kinds, on=date(2026, 11, 25))
+    assert {one.key for one in made.cards} <= set(printed_keys(kinds[made.kind]))
+    last = made.cards[-1].key
+    code = card_code(made.lot_name, made.machine_name, last)
+    assert fix.card_by_code(shop, code, kinds) == (lot, key, last)

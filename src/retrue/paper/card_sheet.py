@@ -9,10 +9,10 @@ from datetime import datetime
 from retrue.base.formatter import minute, money, number, odds, span
 from retrue.base.say import say
 from retrue.cases.fix.buying_lines import Part
-from retrue.cases.fix.lines import Step
-from retrue.cases.fix.visit_lines import CardLines, LeftTo, VisitLines
+from retrue.cases.fix.card_codes import card_code as code_of_card
+from retrue.cases.fix.lines import LeftTo, Step
+from retrue.cases.fix.visit_lines import CardLines, VisitLines
 from retrue.kinds.judged import Three
-from retrue.paper.codes import code_of
 from retrue.paper.press import Paper, pages, press
 from retrue.paper.square import square
 from retrue.paper.written import cut, on_one_line, shown
@@ -83,7 +83,7 @@ def card_code(sheet: CardSheet) -> str:
         Eight signs in two groups; the same visit of the same machine gives the same code.
     """
     lines = sheet.lines
-    return sheet.code or code_of("card", lines.lot, lines.machine, lines.key)
+    return sheet.code or code_of_card(lines.lot, lines.machine, lines.key)
 
 
 def card_sheet(

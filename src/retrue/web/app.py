@@ -219,6 +219,7 @@ ROUTES = [
     Route("/fix/plan", dates.post_plan, methods=["POST"]),
     Route("/fix/plan/progress", dates.give_progress),
     Route("/fix/plan.ics", on_paper.calendar),
+    Route("/fix/cards", on_paper.find_card),
     Route("/fix/week.pdf", on_paper.week_file),
     Route("/fix/hands", hands.show_hands),
     Route("/fix/hands", hands.post_hands, methods=["POST"]),

@@ -17,9 +17,11 @@ from retrue.phases.fix.hands import gear, set_gear, set_worker, staffed, workers
 from retrue.phases.fix.marking import correct_mark, mark, take_back_mark, what_next
 from retrue.phases.fix.options import options, stop_loss
 from retrue.phases.fix.out_amending import correct_out, withdraw_out
+from retrue.phases.fix.owned import in_hand
 from retrue.phases.fix.papers import calendar, card_sheets, week
 from retrue.phases.fix.planning import keep_plan, kept_plan, plan, plan_file
 from retrue.phases.fix.quoting import quote, quote_said, read_quote, take, tax_rate
+from retrue.phases.fix.sheets import card_by_code
 from retrue.phases.fix.stocking import set_stock
 from retrue.phases.fix.together import together
 from retrue.phases.fix.tonight import tonight, tonight_file
@@ -32,6 +34,7 @@ __all__ = [
     "buying_file",
     "buying_table",
     "calendar",
+    "card_by_code",
     "card_sheets",
     "cards",
     "cards_file",
@@ -39,6 +42,7 @@ __all__ = [
     "correct_mark",
     "correct_out",
     "gear",
+    "in_hand",
     "judge",
     "keep_buying",
     "keep_plan",

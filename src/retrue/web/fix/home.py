@@ -8,29 +8,16 @@ from typing import Any
 from starlette.requests import Request
 from starlette.responses import Response
 
-from retrue.phases import worth
+from retrue.phases import fix, worth
 from retrue.phases.worth import LotView
-from retrue.records.facts import Lot, Outcome
-from retrue.records.fixing import CardMarked, Chosen, Out
-from retrue.records.moving import Arrived, LaidUp
-from retrue.records.seeking import Act
+from retrue.records.facts import Lot
 from retrue.records.shop import Record, RecordShop
-from retrue.records.stripping import AsFound
 from retrue.web.door import deed
 from retrue.web.fix.tonight import lists_of
 from retrue.web.fix.where import words
 from retrue.web.pages import render
 
 MOST_OWED = 5
-OURS: tuple[type[Any], ...] = (
-    Arrived,
-    LaidUp,
-    AsFound,
-    Act,
-    CardMarked,
-    Chosen,
-    Out,
-)  # kept of a machine that was bought
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +33,7 @@ async def home(request: Request, /, **more: Any) -> Response:
     lots = await deed(worth.lots, request)
     if not lots:
         return render(request, "home.html", lots=[], working=False, **more)
-    mine = await deed(in_hand, request)
+    mine = await deed(fix.in_hand, request)
     lists = await lists_of(request, mine)
     return render(
         request,
@@ -57,16 +44,6 @@ async def home(request: Request, /, **more: Any) -> Response:
         most=MOST_OWED,
         **words(request) | {"wrong": {one.where: one for one in lists.evening.problems}} | more,
     )
-
-
-def in_hand(shop: RecordShop) -> frozenset[str]:
-    """Lots that were won, or whose machines are on the floor or on their way.
-
-    Before that the lots stand first, and nobody is told to work on what he only bids for.
-    """
-    won = {one.fact.lot for one in shop.current(Outcome) if one.fact.result == "won"}
-    kept: list[Record[Any]] = [one for kind in OURS for one in shop.current(kind)]
-    return frozenset(won | {one.fact.lot for one in kept})
 
 
 def _lines(shop: RecordShop, lots: list[Record[Lot]]) -> list[LotLine]:

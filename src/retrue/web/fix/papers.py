@@ -21,7 +21,7 @@ from retrue.paper.card_sheet import CardSheet, card_sheet
 from retrue.paper.press import Paper
 from retrue.paper.week_sheet import WeekSheet, week_sheet
 from retrue.phases import fix, worth
-from retrue.web.door import deed
+from retrue.web.door import deed, to
 from retrue.web.fix.cards import cards_of
 from retrue.web.fix.plan import PLAN, kept_plan
 from retrue.web.fix.where import asked, home_of, today
@@ -80,6 +80,17 @@ async def card_file(request: Request) -> Response:
     cards = await cards_of(request, place.view.id, place.key)
     lines = fix.card_sheets(cards, request.app.state.kinds, card=key)
     return await _cards_printed(request, place, lines, f"card-{key.replace(':', '-')}")
+
+
+async def find_card(request: Request) -> Response:
+    """A typed code, or the one of a sheet, leads to its card, else to its place in the list."""
+    code, kinds = request.query_params.get("code", ""), request.app.state.kinds
+    lot, machine, key = await deed(fix.card_by_code, request, code, kinds)
+    made = await cards_of(request, lot, machine)
+    at = f"/lots/{lot}/machines/{machine}/fix/cards"
+    if key in {one.key for one in made.cards}:
+        return to(f"{at}/{quote(key, safe=':')}")
+    return to(f"{at}#{quote(key)}")
 
 
 async def _planned(request: Request) -> PlanView:

@@ -108,12 +108,17 @@ async def lists_of(request: Request, lots: Collection[str] | None = None) -> Lis
 
 
 async def show_fix(request: Request, /, **more: Any) -> Response:
-    """Tonight and who owes what, in full; under them when each machine will cut."""
-    lists = await lists_of(request)
+    """Tonight and who owes what, in full; under them when each machine will cut.
+
+    Once something is in hand, what is only bid for stays out of the evening.
+    """
+    mine = await deed(fix.in_hand, request)
+    lists = await lists_of(request, mine or None)
     given: dict[str, Any] = {"wrong": {one.where: one for one in lists.evening.problems}}
     plan = await kept_plan(request)
     drawn = await chart_of(request, plan)
-    return show(request, "tonight.html", lists=lists, plan=plan, drawn=drawn, **given | more)
+    return show(request, "tonight.html", lists=lists, plan=plan, drawn=drawn,
+                only_mine=bool(mine), **given | more)  # fmt: skip
 
 
 @again(show_card)

@@ -1,0 +1,33 @@
+"""Lots whose machines are worked on: those that are in hand, not those that one bids for."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from retrue.records.facts import Outcome
+from retrue.records.fixing import CardMarked, Chosen, Out
+from retrue.records.moving import Arrived, LaidUp
+from retrue.records.seeking import Act
+from retrue.records.shop import Record, RecordShop
+from retrue.records.stripping import AsFound
+
+# what is kept only of a machine that was bought
+OURS: tuple[type[Any], ...] = (Arrived, LaidUp, AsFound, Act, CardMarked, Chosen, Out)
+
+
+def in_hand(shop: RecordShop) -> frozenset[str]:
+    """Lots that were won, or whose machines are on the floor or on their way.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+
+    Returns
+    -------
+    frozenset of str
+        Their ids. Nobody is told to work on what he only bids for.
+    """
+    won = {one.fact.lot for one in shop.current(Outcome) if one.fact.result == "won"}
+    kept: list[Record[Any]] = [one for kind in OURS for one in shop.current(kind)]
+    return frozenset(won | {one.fact.lot for one in kept})
