@@ -67,8 +67,9 @@ def solve(
     -------
     Order
         What cannot be planned is left out, with the reason; all else is planned. Where people
-        keep different hours the plain rule plans, and ``gap`` is against a bound that gives every
-        machine all hands at once.
+        keep different hours nobody keeps to an order: the plan is a list of what is most pressing
+        (`by_walk`), which no clock limits, and ``gap`` is against a bound that gives every machine
+        all hands at once.
 
     References
     ----------
