@@ -18,7 +18,7 @@ LISTS: dict[str, tuple[str, str]] = {
     "match": ("fix_match:match", "What may replace a part, property by property."),
     "cards": ("fix_cards:cards", "Job cards: every step, shared openings; --pdf to print."),
     "buy": ("fix_buy:buy", "Purchase list, order-by days, cash by week; CSV, XLSX."),
-    "plan": ("fix_plan:plan", "When it will cut: dates as ranges, what they hang on."),
+    "plan": ("fix_plan:plan", "When it will cut: dates, what they hang on; --pdf, --ics."),
 }
 CARDS: dict[str, tuple[str, str]] = {
     "begin": ("fix_tonight:begin", "Mark a card begun."),
