@@ -185,3 +185,20 @@ def test_what_follows_is_held_to_the_same_rules_and_needs_all_that_comes_before(
 
 def test_nobody_is_offered_a_lift_alone_even_with_the_hoist_here():
     assert keys(evening(replace(card("lift", 1.0), hoist=True, alone=False), hoist=True)) == []
+
+
+def test_that_the_date_hangs_on_every_card_is_said_of_none():
+    both = evening(card("a", 0.5), card("b", 0.5))
+    assert not [pick for pick in both.picks if "date hangs" in pick.why]
+    long = card("long", 0.5), card("short", 0.5), card("after", 90.0, ("long", 0.0))
+    told = {pick.card.key: pick.why for pick in evening(*long[:2], replace(
+        long[2], state="not_yet")).picks}  # fmt: skip
+    assert "date hangs" in told["long"]
+    assert "date hangs" not in told["short"]
+
+
+def test_no_time_and_nothing_worked_for_are_said_as_they_are():
+    assert evening(card("a", 0.5), hours=0.0).nothing == "No time tonight."
+    none = replace(here(), cards=replace(here().cards, cards=()))
+    for machines in ((), (none,)):
+        assert ask(*machines).nothing.startswith("Nothing is worked for")

@@ -81,6 +81,16 @@ def own_words(laid: Laid, machine: str, draws: Draws) -> str:
     Returns
     -------
     str
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> task = SimpleNamespace(key="m/a", machine="m", good_part=True, done=False, hours=3.0)
+    >>> card = SimpleNamespace(place="cabinet", place_name="Cabinet", title="wiring")
+    >>> laid = SimpleNamespace(schedule=SimpleNamespace(tasks=(task,), hands=()),
+    ...                        cards_of={"m/a": (card,)})
+    >>> own_words(laid, "m", SimpleNamespace(hours={}))
+    'your own hours: about 3 (most: Cabinet, 3 h)'
     """
     at: dict[str, float] = {}
     for task in laid.schedule.tasks:

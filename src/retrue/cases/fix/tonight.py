@@ -75,8 +75,8 @@ def tonight_of(
 
     Examples
     --------
-    >>> tonight_of((), hours=2.0, alone=True, hoist=False).nothing
-    'Nothing is open: every card is done.'
+    >>> tonight_of((), hours=2.0, alone=True, hoist=False).nothing[:36]
+    'Nothing is worked for: say of each m'
     """
     free = [one for here in machines for one in _free(here)]
     planned = any(here.order for here in machines)
@@ -112,7 +112,7 @@ def tonight_of(
         hoist=hoist,
         picks=picks,
         not_tonight=tuple(not_tonight[:MOST_NOT]),
-        nothing="" if picks else _nothing(machines, blocked),
+        nothing="" if picks else _nothing(machines, blocked, hours),
         planned=planned,
         cautions=tuple(sorted(said | {"X01"})),
         evening=_evening(machines, picks),
@@ -129,7 +129,7 @@ def _free(here: Here, states: Collection[str] = ("open", "begun")) -> list[_Free
         for wait in card.waits:
             if card.state != "done":
                 frees[wait.card] = frees.get(wait.card, 0) + 1
-    return [
+    return _differing(
         _Free(
             card=card,
             left=hours_left(card),
@@ -141,7 +141,15 @@ def _free(here: Here, states: Collection[str] = ("open", "begun")) -> list[_Free
         )
         for card in here.cards.cards
         if card.state in states
-    ]  # fmt: skip
+    )  # fmt: skip
+
+
+def _differing(cards: Iterable[_Free]) -> list[_Free]:
+    """Where the date hangs on every one of several cards, that says nothing of any of them."""
+    found = list(cards)
+    if len(found) > 1 and all(one.hangs for one in found):
+        return [replace(one, hangs=False) for one in found]
+    return found
 
 
 def _rank(
@@ -284,8 +292,12 @@ def _why(one: _Free) -> str:
     return say("it fits the hours")
 
 
-def _nothing(machines: Sequence[Here], blocked: Sequence[tuple[_Free, str]]) -> str:
+def _nothing(machines: Sequence[Here], blocked: Sequence[tuple[_Free, str]], hours: float) -> str:
     """What helps where nothing can be done: whom to ring, what to order, whom to ask."""
+    if not any(here.cards.cards for here in machines):
+        return say("Nothing is worked for: say of each machine what it is for, under its options.")
+    if hours < LEAST:
+        return say("No time tonight.")
     if not any(card.state != "done" for here in machines for card in here.cards.cards):
         return say("Nothing is open: every card is done.")
     lines = []
