@@ -139,3 +139,24 @@ def test_what_was_washed_yesterday_dries_the_rest_of_its_days():
     on = drawn_stage(kept, belief, 7, 50)
     made = card_draws(on, need, cards_of(kept, need).cards, TODAY)
     assert made.not_before["J10"].max() == pytest.approx(5.0)
+
+
+def test_what_is_certain_is_there_in_every_run_and_what_was_found_once_as_often_as_believed():
+    kept, belief, stage = read(bare("mill F06", "mill F15"))
+    mill = kept.machine("mill")
+    held = replace(mill, state=replace(mill.state, found=frozenset({"F20"}),
+                                       absent=mill.state.absent - {"F20"}))  # fmt: skip
+    chances = {**belief.faults, ("mill", "F20"): 0.3}
+    need = needed(kept, held, replace(belief, faults=chances), stage)
+    cards = {one.key: one for one in cards_of(kept, need).cards}
+    sure = {one.fault.id for one in need.faults if one.confirmed}
+    assert sure == {"F06", "F15"}
+    [found_once] = [one for one in need.faults if one.held]
+    assert (found_once.fault.id, found_once.chance < 1.0) == ("F20", True)
+    assert cards[found_once.line].chance == found_once.chance
+    assert any("F20" in one.faults for key, one in cards.items() if key.startswith("look:"))
+    on = drawn_stage(kept, belief, 7, 200)
+    made = card_draws(on, need, cards.values(), TODAY)
+    for one in need.faults:
+        if one.confirmed:
+            assert (made.hours[one.line] > 0).all(), one.line

@@ -36,6 +36,14 @@ from retrue.cases.fix.layout import (
 )
 from retrue.cases.fix.licensed import without_live_steps
 from retrue.cases.fix.lines import Card, Cards, Refused, Visit
+from retrue.cases.fix.looks import (
+    ELSEWHERE,
+    LOOK,
+    LOOK_SHARE,
+    look_steps,
+    looked_at,
+    pressing_places,
+)
 from retrue.cases.fix.needed import FaultNeed, JobNeed, Needed
 from retrue.cases.fix.parts import own_line, part_of
 from retrue.cases.fix.places import stuck_chance
@@ -94,6 +102,7 @@ def _all(
 ) -> tuple[list[tuple[int, Card]], list[Refused]]:
     refused: list[Refused] = []
     ranked = [*_doors(kept, need, layout), *_jobs(kept, need, layout, refused)]
+    ranked += [(TEST, card) for card in _looks(kept, need, layout)]
     for one in need.faults:
         for rank, card in _fault(kept, need, layout, one):
             if any(part.state == "no_vendor" for part in card.parts):
@@ -109,6 +118,8 @@ def _doors(kept: FixKept, need: Needed, layout: Layout) -> Iterator[tuple[int, C
     """Openings, what is read before it comes apart, closings."""
     record = next((one for one in need.kind.jobs.values() if one.sort == "record"), None)
     left = {one.job.id: one.share for one in need.jobs}
+    looked = looked_at(need, layout)
+    pressing = pressing_places(need, layout)
     for id, chance in layout.opened.items():
         place = need.kind.places[id]
         manner = manner_of(need.kind, sort="open", place=id)
@@ -117,6 +128,7 @@ def _doors(kept: FixKept, need: Needed, layout: Layout) -> Iterator[tuple[int, C
         yield OPEN, _card(
             kept, need, manner, key=f"open:{id}", sort="open", place=place, chance=chance,
             title=say("Open: {place}", place=place.name), hours=place.open_hours, stuck=stuck,
+            urgency=pressing.get(id, ""),
             steps=tuple(open_steps(place, need, manner, own is None)),
         )  # fmt: skip
         if own is not None and record is not None:
@@ -130,8 +142,25 @@ def _doors(kept: FixKept, need: Needed, layout: Layout) -> Iterator[tuple[int, C
         shut = manner_of(need.kind, sort="close", place=id)
         yield CLOSE, _card(
             kept, need, shut, key=f"close:{id}", sort="close", place=place, chance=chance,
-            title=say("Close: {place}", place=place.name), hours=place.close_hours,
+            title=say("Close: {place}", place=place.name),
+            hours=_scaled(place.close_hours, 1.0 - LOOK_SHARE if id in looked else 1.0),
+            urgency=pressing.get(id, ""),
             steps=tuple(close_steps(place, need, shut)),
+        )  # fmt: skip
+
+
+def _looks(kept: FixKept, need: Needed, layout: Layout) -> Iterator[Card]:
+    """What nobody has seen yet, place by place: looked at before it is closed."""
+    for id, mine in looked_at(need, layout).items():
+        place = need.kind.places.get(id) if id != ELSEWHERE else None
+        hours = _scaled(place.close_hours, LOOK_SHARE) if place else Three(0.0, 0.0, 0.0)
+        manner = manner_of(need.kind, sort="measure", place=place.id if place else "")
+        yield _card(
+            kept, need, manner, key=f"{LOOK}{id}", sort="measure", place=place,
+            title=say("Look before it is closed: {place}", place=place.name) if place
+            else say("Look before power: what nothing has to be opened for"),
+            chance=layout.opened.get(id, 1.0), hours=hours, steps=tuple(look_steps(need, mine)),
+            faults=tuple(one.fault.id for one in mine), urgency=mine[0].fault.urgency,
         )  # fmt: skip
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 
-from retrue.base.refusals import NotYet, Problem
+from retrue.base.refusals import NotYet, Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.fix.layout import needs_power
 from retrue.cases.fix.lines import Card, Cards
@@ -51,6 +51,67 @@ def act_of(card: Card, fact: CardMarked) -> Act | None:
             hours=fact.hours,
         )  # fmt: skip
     return None
+
+
+def refuse_again(card: Card, how: str, was: str) -> None:
+    """Refuse to mark done what is done, and to open again what never was.
+
+    Parameters
+    ----------
+    card : Card
+    how : str
+        As it would be marked.
+    was : str
+        As it was marked last; empty: not since it was opened.
+
+    Raises
+    ------
+    Unusable
+        Its hours would count twice; there is nothing to open.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> refuse_again(SimpleNamespace(state="open", title="belt"), "done", "")
+    """
+    if how == "done" and was == "done" and card.state == "done":
+        raise Unusable(
+            say("{title} is done already", title=card.title),
+            remedy=say("Correct that mark if its hours are wrong, or open the card again first."),
+            problems=(Problem("card", say("is done")),),
+        )
+    if how == "open_again" and card.state != "done" and was in ("", "open_again"):
+        raise Unusable(
+            say("{title} is open: nothing was marked of it", title=card.title),
+            remedy=say("Leave it as it is."),
+            problems=(Problem("card", say("is open")),),
+        )
+
+
+def refuse_unseen(names: Collection[str]) -> None:
+    """Refuse to mark a look done while nobody has said what was seen.
+
+    Parameters
+    ----------
+    names : collection of str
+        Of faults that press.
+
+    Raises
+    ------
+    NotYet
+        There are any.
+
+    Examples
+    --------
+    >>> refuse_unseen(())
+    """
+    if names:
+        raise NotYet(
+            say("nobody has said yet of: {names}", names="; ".join(names)),
+            remedy=say("Say of each under Fault-finding, opened up, whether it is there; the card "
+                       "is done with the last of them."),
+            problems=(Problem("card", say("is not looked at")),),
+        )  # fmt: skip
 
 
 def refuse_done(card: Card, kind: Kind, done: Collection[str]) -> None:

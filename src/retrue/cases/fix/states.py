@@ -11,12 +11,16 @@ from retrue.base.say import say
 from retrue.cases.fix.kept import FixKept, MachineKept
 from retrue.cases.fix.lines import Card, CardState
 from retrue.cases.fix.looked_again import look_again
+from retrue.cases.fix.looks import LOOK, PRESSING, still_open
 from retrue.cases.fix.looks_first import look_words, looks_first
 from retrue.cases.fix.needed import Needed, gone_of
 from retrue.cases.fix.parts import newest_out
+from retrue.cases.fix.places import chain
 from retrue.cases.fix.rules import DOORS
 
 CERTAIN = 1.0  # chance from which a card is worked without looking first
+NO_WORK = (*DOORS, "before", "unseen")
+LOOKED = (*DOORS, "before", "measure")
 LIKELY_PASS = 0.5  # of a cleaning pass, of an opening
 
 
@@ -88,11 +92,14 @@ def with_states(
     -------
     tuple of Card
     """
-    marks = marked(need.machine)
+    marks, cards = marked(need.machine), tuple(cards)
     made: dict[str, Card] = {}
+    shut = _stays_shut(cards, marks, kept, need)
     for card in cards:
         mark = marks.get(card.key, Marked())
         state, why = _state(card, mark, kept, need, made, on)
+        if card.key in shut and state == "open":
+            state, why = "not_yet", say("closed again: opened only for what is found there")
         made[card.key] = replace(
             card,
             state=state,
@@ -102,6 +109,22 @@ def with_states(
             until_on=mark.until_on if state == "not_now" else None,
         )
     return (*_treated(kept, need, made, marks), *made.values())
+
+
+def _stays_shut(
+    cards: Iterable[Card], marks: Mapping[str, Marked], kept: FixKept, need: Needed
+) -> set[str]:
+    """Openings of places that were closed, and for which nothing certain is to do there."""
+    wanted: set[str] = set()
+    for card in cards:
+        mark = marks.get(card.key, Marked())
+        if card.sort in NO_WORK or card.state == "done" or _done(card, mark, kept, need):
+            continue
+        if _certain(card):
+            inner = {wait.card for wait in card.waits if wait.card.startswith("open:")}
+            wanted |= {f"open:{one}" for key in inner
+                       for one in chain(need.kind, key.partition(":")[2])}  # fmt: skip
+    return {f"open:{place}" for place in need.openings.closed} - wanted
 
 
 def _state(
@@ -128,7 +151,7 @@ def _state(
     far = _far(card, need.machine)
     if far:
         return "begun", far
-    if mark.how == "done" and card.faults and card.sort in ("work", "measure"):
+    if mark.how == "done" and card.faults and card.sort == "work":
         return "not_yet", look_again(need.kind, need.machine.state, card.faults[0]) or say(
             "it was put right before: look again, then keep what you see"
         )
@@ -217,7 +240,9 @@ def _holds(before: Card, card: Card) -> bool:
 
 def _certain(card: Card) -> bool:
     """Whether it will be worked: a pass or an opening from even chances on, a fault once seen."""
-    return card.chance >= (LIKELY_PASS if card.job or card.sort in DOORS else CERTAIN)
+    if card.sort in LOOKED and card.urgency in PRESSING:
+        return True  # what presses is looked at, however unlikely it is
+    return card.chance >= (LIKELY_PASS if card.job or card.sort in LOOKED else CERTAIN)
 
 
 def _done(card: Card, mark: Marked, kept: FixKept, need: Needed) -> bool:
@@ -232,6 +257,8 @@ def _done(card: Card, mark: Marked, kept: FixKept, need: Needed) -> bool:
         came = out is not None and out.judged_first and out.ended is not None and out.counts
         agreed = out is None or (out.judged_first and out.ended is None)
         return sent or came or (mark.how == "done" and agreed)
+    if card.key.startswith(LOOK):
+        return mark.how == "done" and not still_open(card, need)
     return mark.how == "done" and not card.faults
 
 
@@ -258,17 +285,17 @@ def _out(card: Card, kept: FixKept, need: Needed) -> str:
 def _treated(
     kept: FixKept, need: Needed, made: Mapping[str, Card], marks: Mapping[str, Marked]
 ) -> list[Card]:
-    """Faults that were put right, as cards that are done."""
+    """Ways that were done, as cards: of faults put right, and where a look still stands."""
     machine, found = need.machine, []
     gone = gone_of(machine)
     for fault, ways in machine.state.ways_tried.items():
-        if fault not in gone or fault not in machine.kind.faults:
+        if fault not in machine.kind.faults:
             continue
         one = machine.kind.faults[fault]
         for way in sorted(ways):
             key = f"{fault}:{way}"
             fix = next((f for f in machine.kind.fixes.get(fault, ()) if f.way == way), None)
-            if fix is None or key in made:
+            if fix is None or key in made or (fault not in gone and key not in marks):
                 continue
             place = machine.kind.places.get(fix.opens or one.place)
             found.append(

@@ -9,6 +9,7 @@ from dataclasses import replace
 from retrue.cases.fix.clearing import CLEAR, CLEAR_RUNNING
 from retrue.cases.fix.layout import Layout, is_late
 from retrue.cases.fix.lines import Card, Wait
+from retrue.cases.fix.looks import LOOK, looked_at
 from retrue.cases.fix.needed import FaultNeed, Needed
 from retrue.cases.fix.places import chain
 
@@ -84,10 +85,12 @@ class _Weaver:
         # Jobs that are done have cards as well: so it is seen what they made free.
         self.early = [job for job in need.kind.jobs.values() if not is_late(need.kind, job)]
         self.records = [job.id for job in self.early if job.sort == "record"]
+        self.looked = looked_at(need, layout)
 
     def weave(self) -> dict[str, dict[str, Wait]]:
         self._open()
         self._jobs()
+        self._looks()
         for one in self.need.faults:
             if not self.layout.is_late(one):
                 self._fault(one)
@@ -137,18 +140,33 @@ class _Weaver:
                           or c.id in first]  # fmt: skip
                 self.after(job.id, *before)
 
+    def _looks(self) -> None:
+        """What nobody has seen: looked at after the passes and dead tests that show it."""
+        for place, mine in self.looked.items():
+            key = f"{LOOK}{place}"
+            self.after(key, *(self.ready(place) if place in self.layout.opened else self.records))
+            self.after(key, *{id for one in mine for id in self.shown_by(one)})
+            self.shuts.setdefault(place, []).append(key)
+            for one in mine:
+                self.after(f"send:{one.line}" if one.sent else one.line, key)
+
+    def shown_by(self, one: FaultNeed) -> list[str]:
+        """Base jobs that clean where a fault is, show it, or may cure it."""
+        checks, found = self.need.kind.checks, []
+        for job in self.early:
+            here = job.sort == "clean" and (one.fix.opens or one.fault.place) in job.places
+            shows = {f for c in job.reveals if c in checks for f in checks[c].links}
+            tests = job.sort == "check" and one.fault.id in shows
+            if here or tests or job.id == one.after:
+                found.append(job.id)
+        return found
+
     def _fault(self, one: FaultNeed) -> None:
         send, work = f"send:{one.line}", one.line
         start = send if one.sent else work
         inner = self.layout.inner(self.need.kind, one.fix.opens)
         self.after(start, *(self.ready(inner) if inner else self.records))
-        for job in self.early:
-            here = job.sort == "clean" and (one.fix.opens or one.fault.place) in job.places
-            shows = {f for c in job.reveals if c in self.need.kind.checks
-                     for f in self.need.kind.checks[c].links}  # fmt: skip
-            tests = job.sort == "check" and one.fault.id in shows
-            if here or tests or job.id == one.after:
-                self.after(start, job.id)
+        self.after(start, *self.shown_by(one))
         part = next(iter(self.cards[work].parts), None) if work in self.cards else None
         days = part.days if part is not None else 0.0
         if one.sent:
@@ -183,7 +201,7 @@ class _Weaver:
 
     def _before_power(self) -> list[str]:
         """Everything that must be behind us before anything is switched on."""
-        found = [UNSEEN, CLEAR, "work:control"]
+        found = [UNSEEN, CLEAR, "work:control", *(f"{LOOK}{place}" for place in self.looked)]
         found += [f"close:{place}" for place in self.layout.opened
                   if place != self.layout.level_place]  # fmt: skip
         late = self.layout.level_place

@@ -23,6 +23,7 @@ from retrue.cases.fix.kept import FixKept
 from retrue.cases.fix.layout import Layout, layout_of
 from retrue.cases.fix.left import share_left
 from retrue.cases.fix.lines import Card
+from retrue.cases.fix.looks import ELSEWHERE, LOOK, LOOK_SHARE, looked_at
 from retrue.cases.fix.needed import FaultNeed, JobNeed, Needed, done_jobs, gone_of
 from retrue.cases.fix.parts import days_to_come
 from retrue.cases.plans import RUN_IN_DAYS
@@ -241,7 +242,7 @@ class _Worked:
         if self.need.rare or seldom:
             found[UNSEEN] = unseen + rest
         elif doors:
-            found[next(iter(doors))] += rest
+            found[next(key for key in doors if key.startswith("open:"))] += rest
         for key, looks in clearing_hours(self.need).items():
             found[key] = np.full(self.worlds, looks)
         if self.change is not None:
@@ -290,12 +291,18 @@ class _Worked:
         self._open([*chosen, *self.need.openings.open_now])
         found: dict[str, Floats] = {}
         rest = np.zeros(self.worlds)
+        looked = looked_at(self.need, self.layout)
+        if ELSEWHERE in looked:
+            found[f"{LOOK}{ELSEWHERE}"] = np.zeros(self.worlds)
         for place in self.bench.places:
             used = (self.opened & np.uint32(self.bench.bit[place.id])) != 0
             opening, closing, _ = self.shop.door(place)
             if place.id in self.layout.opened:
                 found[f"open:{place.id}"] = opening * used
-                found[f"close:{place.id}"] = closing * used
+                share = LOOK_SHARE if place.id in looked else 0.0
+                found[f"close:{place.id}"] = closing * used * (1.0 - share)
+                if share:
+                    found[f"{LOOK}{place.id}"] = closing * used * share
             elif used.any():
                 rest += (opening + closing) * used
         return found, rest

@@ -55,9 +55,9 @@ def cards_at(
     return kept, need, cards_of(kept, need, on)
 
 
-def card_of(cards: Cards, key: str) -> Card:
-    """A card by its key; Unknown, with the nearest, where there is none."""
-    found = next((one for one in cards.cards if one.key == key), None)
+def card_of(cards: Cards, key: str, other: Card | None = None) -> Card:
+    """A card by its key, else the other one; Unknown, with the nearest, where there is none."""
+    found = next((one for one in cards.cards if one.key == key), other)
     if found is None:
         raise Unknown(
             say("{machine} has no card {key}", machine=cards.machine_name, key=key or '""'),

@@ -11,9 +11,13 @@ from retrue.base.say import say
 from retrue.cases.fix.kept import MachineKept
 from retrue.cases.fix.lines import Card
 from retrue.cases.fix.looked_again import look_again
-from retrue.cases.fix.marks import act_of, refuse_done
+from retrue.cases.fix.looks import still_open
+from retrue.cases.fix.marks import act_of, refuse_again, refuse_done, refuse_unseen
 from retrue.cases.fix.marks import what_next as next_of
 from retrue.cases.fix.needed import done_jobs
+from retrue.cases.fix.off_list import card_off_list
+from retrue.cases.fix.states import Marked
+from retrue.cases.fix.states import marked as marks_of
 from retrue.cases.wake.replaced import signatures_fallen
 from retrue.kinds.library import Kind
 from retrue.phases.fix.here import card_of, cards_at, machine_at
@@ -92,10 +96,12 @@ def mark(
     sent = _sent(shop, fact, hand)
     if sent is not None:
         return sent
-    _, need, cards = cards_at(shop, spot, kinds, None, on)
-    marked = card_of(cards, card)
+    kept, need, cards = cards_at(shop, spot, kinds, None, on)
+    marked = card_of(cards, card, card_off_list(kept, need.machine, card))
+    refuse_again(marked, how, marks_of(need.machine).get(card, Marked()).how)
     if how == "done":
         refuse_done(marked, kind, done_jobs(need.machine))
+        refuse_unseen(still_open(marked, need))
     record = shop.add(fact, **hand)
     _beside(shop, record, marked, need.machine, hand)
     return record
