@@ -87,7 +87,8 @@ def test_every_command_is_on_the_page_and_its_keys_are_in_the_manual(call, lot):
         ("begin", (lot, "J30", *card)), ("done", (lot, "J30", *card)),
         ("stuck", (lot, "J31", *card)), ("met", (lot, "J31", *card)),
         ("notnow", (lot, "J31", *card)), ("reopen", (lot, "J30", *card)),
-        ("choose", (lot, "grinder", "F44", "repair")), ("hands", ("An",)), ("gear", ("hoist",)),
+        ("choose", (lot, "grinder", "F44", "repair")), ("gear", ("hoist", "--count", "1")),
+        ("hands", ("An", "--evening", "Monday 19:30-22:00")),
     ]  # fmt: skip
     keys = rows()
     answers = {}

@@ -149,7 +149,8 @@ def plan_lines(view: PlanView) -> Iterator[str]:
     for broke in view.broke:
         if broke.now_on is None or broke.days is None:
             yield say("{machine}: {was} was promised, now there is no date: {why}.",
-                      machine=broke.machine_name, was=_day(broke.was_on), why=broke.why)  # fmt: skip
+                      machine=broke.machine_name, was=_day(broke.was_on),
+                      why=broke.why)  # fmt: skip
             continue
         yield say("{machine}: {was} was promised, now {now}, {days} days later: {why}.",
                   machine=broke.machine_name, was=_day(broke.was_on), now=_day(broke.now_on),

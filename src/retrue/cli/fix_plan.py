@@ -5,11 +5,11 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Iterator
 from contextlib import nullcontext
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
-from typing import Any, Literal, cast
+from typing import Any, TypeVar
 
 import click
 
@@ -27,13 +27,17 @@ from retrue.cli.options import AMOUNT, content_of, is_file, json_option, shop_op
 from retrue.cli.strip_rows import put_file
 from retrue.phases import fix
 from retrue.records.fixing import Gear, Worker
-from retrue.records.shop import RecordShop
+from retrue.records.fixing_rules import WEEK
+from retrue.records.shop import Record, RecordShop
 
 pass_house = click.make_pass_decorator(House)
 FILE = click.Path(dir_okay=False, path_type=Path)
 MAY = ("anyone", "competent", "electrician")
 HAVE = ("owned", "borrowed", "hired", "none")
 PATIENCE_S = 1.0
+NONE = "none"  # typed to take back what was said
+WHOLE_DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+F = TypeVar("F", Worker, Gear)
 
 
 @click.command()
@@ -134,67 +138,73 @@ def _telling() -> Callable[[float, str], None]:
 @click.argument("name", metavar="[NAME]", required=False)
 @click.option("--evening", "evenings", multiple=True, metavar="'DAY FROM-TO'",
               help="mon 19:30-22:00; repeat it.")  # fmt: skip
-@click.option("--away", multiple=True, metavar="DAY..DAY", help="2026-12-24..2026-12-31.")
-@click.option("--also", multiple=True, metavar="'DAY FROM-TO'", help="2026-12-05 09:00-17:00.")
-@click.option("--may", type=click.Choice(MAY), default="competent", show_default=True,
-              help="What he may do by local rules.")  # fmt: skip
-@click.option("--helps-only", is_flag=True, help="A second pair of hands, no work alone.")
+@click.option("--away", multiple=True, metavar="DAY..DAY",
+              help="2026-12-24..2026-12-31; none takes all of them back.")  # fmt: skip
+@click.option("--also", multiple=True, metavar="'DAY FROM-TO'",
+              help="2026-12-05 09:00-17:00; none takes all of them back.")  # fmt: skip
+@click.option(
+    "--may", type=click.Choice(MAY), help="What he may do by local rules; else competent."
+)
+@click.option("--helps-only/--works-alone", default=None,
+              help="A second pair of hands, no work alone.")  # fmt: skip
 @json_option
 @shop_option
 @pass_house
 def hands(
     house: House, name: str | None, evenings: tuple[str, ...], away: tuple[str, ...],
-    also: tuple[str, ...], may: str, helps_only: bool, as_json: bool, shop: str | None,
+    also: tuple[str, ...], may: str | None, helps_only: bool | None, as_json: bool,
+    shop: str | None,
 ) -> None:  # fmt: skip
-    """Who works, on which evenings; with NAME it is kept, without it is listed."""
+    """Who works, on which evenings; what is said of NAME is kept, else it is shown."""
+    said: dict[str, Any] = {}
+    if evenings:
+        said["evenings"] = tuple(_span(one, "evening") for one in evenings)
+    if away:
+        said["away"] = tuple(_days(one) for one in away if one != NONE)
+    if also:
+        said["also"] = tuple(_span(one, "also") for one in also if one != NONE)
+    said |= {} if may is None else {"may": may}
+    said |= {} if helps_only is None else {"helps_only": helps_only}
     with house.open_shop(shop) as opened:
-        if name is not None:
-            worker = Worker(
-                name=name,
-                evenings=tuple(_span(one, "evening") for one in evenings),
-                away=tuple(_days(one) for one in away),
-                also=tuple(_span(one, "also") for one in also),
-                may=cast(Literal["anyone", "competent", "electrician"], may),
-                helps_only=helps_only,
-            )
-            fix.set_worker(opened, worker, **house.hand)
-        kept = fix.workers(opened)
+        if name is not None and said:
+            old = _named(fix.workers(opened), name) or Worker(name=name, evenings=())
+            fix.set_worker(opened, replace(old, **said), **house.hand)
+        kept = _shown(fix.workers(opened), name)
     if as_json:
         rows = [asdict(one.fact) for one in kept]
         click.echo(dumps({"hands": rows, "schema": "fix.hands.1", "why": {}}))
         return
     put(_worker_line(one.fact) for one in kept)
     if not kept:
-        click.echo(say("Nobody yet: four evenings a week are assumed."))
+        click.echo(say("Nobody yet: your own hours a week are assumed, on evenings."))
 
 
 @click.command()
 @click.argument("name", metavar="[NAME]", required=False)
-@click.option("--have", type=click.Choice(HAVE), default="owned", show_default=True,
-              help="Whose it is.")  # fmt: skip
-@click.option("--count", type=click.IntRange(1, 100), default=1, show_default=True,
-              help="How many there are.")  # fmt: skip
-@click.option("--day", "days", multiple=True, metavar="DAY", help="It is here on; repeat it.")
+@click.option("--have", type=click.Choice(HAVE), help="Whose it is; else owned.")
+@click.option("--count", type=click.IntRange(1, 100), help="How many there are; else one.")
+@click.option("--day", "days", multiple=True, metavar="DAY",
+              help="It is here on; repeat it; none: on any day.")  # fmt: skip
 @click.option("--costs", type=AMOUNT, help="Of one day of hire.")
-@click.option("--whom", default="", help="From whom.")
+@click.option("--whom", help="From whom.")
 @json_option
 @shop_option
 @pass_house
 def gear(
-    house: House, name: str | None, have: str, count: int, days: tuple[str, ...],
-    costs: Decimal | None, whom: str, as_json: bool, shop: str | None,
+    house: House, name: str | None, have: str | None, count: int | None, days: tuple[str, ...],
+    costs: Decimal | None, whom: str | None, as_json: bool, shop: str | None,
 ) -> None:  # fmt: skip
-    """Hoist and floor_place: owned, borrowed, hired; with NAME it is kept, without it is listed."""
+    """Hoist and floor_place: owned, borrowed, hired; what is said of NAME is kept, else shown."""
     on = today(house)
+    said: dict[str, Any] = {"have": have, "count": count, "day_costs": costs, "whom": whom}
+    said = {key: told for key, told in said.items() if told is not None}
+    if days:
+        said["days"] = tuple(day(one, "day", on, ahead=True) or "" for one in days if one != NONE)
     with house.open_shop(shop) as opened:
-        if name is not None:
-            told = tuple(day(one, "day", on, ahead=True) or "" for one in days)
-            thing = Gear(
-                name=name, count=count, days=told, day_costs=costs, whom=whom,
-                have=cast(Literal["owned", "borrowed", "hired", "none"], have),
-            )  # fmt: skip
-            fix.set_gear(opened, thing, **house.hand)
-        kept = fix.gear(opened)
+        if name is not None and said:
+            old = _named(fix.gear(opened), name) or Gear(name=name)
+            fix.set_gear(opened, replace(old, **said), **house.hand)
+        kept = _shown(fix.gear(opened), name)
     if as_json:
         rows = [{"count": one.fact.count, "days": list(one.fact.days), "have": one.fact.have,
                  "day_costs": None if one.fact.day_costs is None else float(one.fact.day_costs),
@@ -206,6 +216,28 @@ def gear(
     put(_gear_line(one.fact) for one in kept)
     if not kept:
         click.echo(say("Nothing yet: a hoist for hire on any day is assumed."))
+
+
+def _named(kept: tuple[Record[F], ...], name: str) -> F | None:
+    return next((one.fact for one in kept if one.fact.name == name), None)
+
+
+def _shown(kept: tuple[Record[F], ...], name: str | None) -> tuple[Record[F], ...]:
+    """All, or one by its name.
+
+    Raises
+    ------
+    Unusable
+        There is none of that name.
+    """
+    if name is None:
+        return kept
+    found = tuple(one for one in kept if one.fact.name == name)
+    if not found:
+        told = say("nothing is kept of {name}", name=f"“{name}”")
+        remedy = say("Say what there is with an option, or leave the name out to see all.")
+        raise Unusable(told, remedy=remedy, problems=(Problem("name", told, remedy),))
+    return found
 
 
 def _span(text: str, option: str) -> tuple[str, str, str]:
@@ -220,7 +252,16 @@ def _span(text: str, option: str) -> tuple[str, str, str]:
     begins, dash, ends = hours.strip().partition("-")
     if not (first and dash and begins and ends):
         raise _unread(text, option, say("Write it as {example}.", example="mon 19:30-22:00"))
-    return first.lower()[:3] if option == "evening" else first, begins.strip(), ends.strip()
+    return _weekday(first) if option == "evening" else first, begins.strip(), ends.strip()
+
+
+def _weekday(text: str) -> str:
+    """Monday and mon are the same; anything else stays as it was typed, to be refused so."""
+    low = text.lower()
+    for short, whole in zip(WEEK, WHOLE_DAYS, strict=True):
+        if len(low) >= len(short) and whole.startswith(low):
+            return short
+    return text
 
 
 def _days(text: str) -> tuple[str, str]:

@@ -9,6 +9,7 @@ from datetime import date, datetime
 from retrue.base.formatter import money, odds
 from retrue.base.say import say
 from retrue.cases.fix.buying_lines import BuyRow
+from retrue.cases.fix.cash import monday
 from retrue.cases.fix.evenings import Stint, all_stints
 from retrue.cases.fix.hire import likely_days
 from retrue.cases.fix.lines import Owed
@@ -85,7 +86,7 @@ def calendar_entries(
         *_work(all_stints(view.rows, hands)),
         *(_hire(one, at, view.currency) for at, one in _numbered(likely_days(view.hire))),
         *(entry for one in owed for entry in _out(one)),
-        *(_order(row, view.currency) for row in buying if _to_order(row)),
+        *_orders([row for row in buying if _to_order(row)], view.currency),
         *(entry for one in view.machines for entry in _promise(one)),
     )
 
@@ -189,6 +190,28 @@ def _to_order(row: BuyRow) -> bool:
     return row.order_by_on is not None and row.part.state in ("to_buy", "asked")
 
 
+def _orders(rows: Sequence[BuyRow], currency: str) -> Iterator[CalendarEntry]:
+    """What is surely needed each on its day; what may be is one line a week."""
+    weeks: dict[date, list[BuyRow]] = {}
+    for row in rows:
+        if row.chance >= SURE:
+            yield _order(row, currency)
+        else:
+            on = date.fromisoformat(row.order_by_on or "")
+            weeks.setdefault(monday(on), []).append(row)
+    for week, mine in sorted(weeks.items()):
+        told = [say("{what} ({machine}), {odds}", what=row.part.what, machine=row.machine_name,
+                    odds=odds(row.chance)) for row in mine]  # fmt: skip
+        yield CalendarEntry(
+            key=f"perhaps order {week.isoformat()}",
+            title=say("Parts that may be needed: {count}, seen only when it is open",
+                      count=len(mine)),
+            begins=week,
+            text=say("Ordered once it is seen that they are needed, else not: {parts}",
+                     parts="; ".join(told)),
+        )  # fmt: skip
+
+
 def _order(row: BuyRow, currency: str) -> CalendarEntry:
     told = [
         row.machine_name,
@@ -198,7 +221,7 @@ def _order(row: BuyRow, currency: str) -> CalendarEntry:
     ]
     return CalendarEntry(
         key=f"order {row.lot} {row.machine} {row.part.line}",
-        title=say("Order by today: {what}", what=row.part.what),
+        title=say("Last day to order: {what}", what=row.part.what),
         begins=date.fromisoformat(row.order_by_on or ""),
         text="; ".join(filter(None, told)),
     )

@@ -203,7 +203,7 @@ def _words(one: LeftOut, cards_of: Mapping[str, tuple[Card, ...]]) -> tuple[str,
                         "{longest} h", hours=_hours(about, "hours"),
                         thing=about.get("thing", "").replace("_", " "),
                         longest=_hours(about, "longest_hours")),
-                    say("Name a longer day of it, or somebody who works longer on that day."))  # fmt: skip
+                    say("Name a longer day of it, or somebody who works longer."))  # fmt: skip
         case "no_day":
             return (
                 say("{thing} is never there when somebody could use it",

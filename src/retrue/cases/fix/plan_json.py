@@ -93,8 +93,7 @@ def inputs_of(lots: Iterable[FixKept], kinds: Mapping[str, Kind]) -> str:
             told.append([(one.id, one.back) for one in machine.taken])
             told.append([(id, one.signed) for id, one in machine.stages.items()])
             told.append(kinds[machine.kind.id].hash if machine.kind.id in kinds else "")
-    text = json.dumps(told, sort_keys=True, default=str)
-    return hashlib.sha256(text.encode()).hexdigest()
+    return _hash(told)
 
 
 def made_of(lots: Iterable[FixKept], staff: Staff) -> tuple[tuple[str, str], ...]:
@@ -124,13 +123,12 @@ def made_of(lots: Iterable[FixKept], staff: Staff) -> tuple[tuple[str, str], ...
     }  # the newest counts
     gear = [repr(staff.shared), sorted(staff.hire), staff.day_costs]
     every = {"hands": repr(staff.hands), "gear": gear, "chosen": chosen}
-    return tuple(
-        (
-            name,
-            hashlib.sha256(json.dumps(told, sort_keys=True, default=str).encode()).hexdigest()[:16],
-        )
-        for name, told in every.items()
-    )
+    return tuple((name, _hash(told)[:16]) for name, told in every.items())
+
+
+def _hash(told: Any) -> str:
+    text = json.dumps(told, sort_keys=True, default=str)
+    return hashlib.sha256(text.encode()).hexdigest()
 
 
 def _bare(card: Any) -> Any:

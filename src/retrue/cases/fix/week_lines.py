@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from math import prod
 
 from retrue.base.say import say
 from retrue.cases.fix.buying_lines import BuyRow
@@ -323,7 +324,7 @@ def _here_by(
                 late=one.days_late > 0,
             )
     for row in rows:
-        asked = row.part.state in ("to_buy", "asked", "no_vendor")
+        asked = row.part.state in ("to_buy", "asked", "no_vendor") and row.chance >= SURE
         if asked and row.needed_on and begins <= row.needed_on <= ends:
             yield HereBy(on=row.needed_on, what=row.part.what, machine=row.machine_name)
 
@@ -349,7 +350,10 @@ def _order(rows: Sequence[BuyRow], since: date, first: date, last: date) -> Iter
         if row.part.state in ("to_buy", "asked") and row.order_by_on
         and since.isoformat() <= row.order_by_on <= last.isoformat()
     ]  # fmt: skip
+    perhaps = [row for row in due if row.chance < SURE]
     for row in sorted(due, key=lambda row: row.order_by_on or ""):
+        if row in perhaps:
+            continue
         yield OrderRow(
             on=max(row.order_by_on or "", first.isoformat()),
             what=row.part.what,
@@ -358,3 +362,12 @@ def _order(rows: Sequence[BuyRow], since: date, first: date, last: date) -> Iter
             chance=row.chance,
             late=row.late,
         )
+    if perhaps:
+        yield OrderRow(
+            on=max(min(row.order_by_on or "" for row in perhaps), first.isoformat()),
+            what=say("parts that may be needed, once their place is open: {count}",
+                     count=len(perhaps)),
+            machine=", ".join(dict.fromkeys(row.machine_name for row in perhaps)),
+            amount=sum(row.amount for row in perhaps),
+            chance=1.0 - prod(1.0 - row.chance for row in perhaps),
+        )  # fmt: skip
