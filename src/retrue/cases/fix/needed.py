@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from retrue.base.say import say
 from retrue.cases.find.standing import Standing
 from retrue.cases.fix.belief import Belief, bench_of, shared_bench
+from retrue.cases.fix.job_lists import all_clean, open_lines, open_share, started
 from retrue.cases.fix.kept import FixKept, MachineKept
 from retrue.cases.fix.lines import Refused
 from retrue.cases.fix.openings import Openings, openings_of
@@ -15,7 +16,6 @@ from retrue.cases.fix.places import either
 from retrue.cases.orders import plan_for
 from retrue.cases.prepare import Stage
 from retrue.cases.restoration import DIRT, Bench
-from retrue.cases.wake.progress import Progress
 from retrue.cases.work import Workshop
 from retrue.kinds.library import Check, Fault, Fix, Job, Kind
 from retrue.plan.restore import Steps
@@ -23,7 +23,6 @@ from retrue.plan.restore import Steps
 LIKELY = 0.05  # from here on a fault has a card of its own (judgement)
 LIVE_WITH = "live_with"
 SENT = ("outside", "local")
-RUN_IN_STAGES = ("P8", "P9", "P10")  # first turn, helpers, dry run: they belong to the run-in
 AFTER_PASS = 0.5  # a pass that cures more often than that comes before the fault's own way
 
 
@@ -287,30 +286,12 @@ def done_jobs(machine: MachineKept) -> frozenset[str]:
     for job in kind.jobs.values():
         shown = {
             "record": bool(kind.as_found) and not open_lines(machine),
-            "start": _started(machine),
-            "clean": job.when in DIRT and job.when != "dirty" and _all_clean(machine, job),
+            "start": started(machine),
+            "clean": job.when in DIRT and job.when != "dirty" and all_clean(machine, job),
         }
         if shown.get(job.sort, False):
             done.add(job.id)
     return frozenset(done)
-
-
-def open_lines(machine: MachineKept) -> tuple[str, ...]:
-    """Lines of the as-found list that are needed and not kept yet.
-
-    Parameters
-    ----------
-    machine : MachineKept
-
-    Returns
-    -------
-    tuple of str
-    """
-    return tuple(
-        one.id
-        for one in machine.kind.as_found.values()
-        if one.needed == "needed" and one.id not in machine.as_found
-    )
 
 
 def _jobs(
@@ -327,20 +308,7 @@ def _jobs(
             chance = either(lives.get(life, 0.0) for life in DIRT[job.when])
         else:
             continue
-        yield JobNeed(
-            job=job, chance=chance, share=shop.share_left(job) * _open_share(machine, job)
-        )
-
-
-def _open_share(machine: MachineKept, job: Job) -> float:
-    """How much of a job is left by its own list: lines as found, stages of first power."""
-    if job.sort == "record" and machine.as_found:
-        lines = [one.id for one in machine.kind.as_found.values() if one.place]
-        return sum(id not in machine.as_found for id in lines) / len(lines)
-    if job.sort == "start" and machine.stages:
-        stages = _until_running(machine)
-        return sum(not one.signed for one in stages) / len(stages)
-    return 1.0
+        yield JobNeed(job=job, chance=chance, share=shop.share_left(job) * open_share(machine, job))
 
 
 def _fault(
@@ -399,17 +367,3 @@ def _there(fault: Fault, machine: MachineKept, belief: Belief) -> float:
 def _lived_with(steps: Steps, bench: Bench, machine: MachineKept) -> bool:
     """Whether the owner himself said that it is lived with: then nothing is planned for it."""
     return machine.ways.get(bench.faults[steps.row].id) == LIVE_WITH
-
-
-def _started(machine: MachineKept) -> bool:
-    """Whether first power is signed as far as this job goes: what runs in comes later."""
-    stages = _until_running(machine)
-    return bool(stages) and all(one.signed for one in stages)
-
-
-def _until_running(machine: MachineKept) -> list[Progress]:
-    return [one for one in machine.stages.values() if one.stage.stage not in RUN_IN_STAGES]
-
-
-def _all_clean(machine: MachineKept, job: Job) -> bool:
-    return all(job.when in machine.cleaned.get(place, ()) for place in job.places)
