@@ -27,11 +27,13 @@ from retrue.cases.fix.layout import (
     CLEAN,
     CLOSE,
     OPEN,
+    OUTSIDE,
     POWER,
     RECORD,
     TEST,
     WORK,
     Layout,
+    cleans_outside,
     layout_of,
 )
 from retrue.cases.fix.licensed import without_live_steps
@@ -120,12 +122,15 @@ def _doors(kept: FixKept, need: Needed, layout: Layout) -> Iterator[tuple[int, C
     left = {one.job.id: one.share for one in need.jobs}
     looked = looked_at(need, layout)
     pressing = pressing_places(need, layout)
+    outside = {place for one in layout.early if cleans_outside(need.kind, one.job)
+               for place in one.job.places}  # fmt: skip
     for id, chance in layout.opened.items():
         place = need.kind.places[id]
         manner = manner_of(need.kind, sort="open", place=id)
         own = layout.before.get(id)
         stuck = 0.0 if id in need.openings.opened_before else stuck_chance(place, need.lives)
-        yield OPEN, _card(
+        first = OUTSIDE if id in outside else OPEN
+        yield first, _card(
             kept, need, manner, key=f"open:{id}", sort="open", place=place, chance=chance,
             title=say("Open: {place}", place=place.name), hours=place.open_hours, stuck=stuck,
             urgency=pressing.get(id, ""),
@@ -133,7 +138,7 @@ def _doors(kept: FixKept, need: Needed, layout: Layout) -> Iterator[tuple[int, C
         )  # fmt: skip
         if own is not None and record is not None:
             reading = manner_of(need.kind, sort="before", place=id)
-            yield BEFORE, _card(
+            yield first if id in outside else BEFORE, _card(
                 kept, need, reading, key=f"before:{id}", sort="before", place=place,
                 title=say("Read before it comes apart: {place}", place=place.name),
                 hours=_scaled(_job_hours(kept, need, record), left.get(record.id, 1.0) * own),
@@ -180,7 +185,8 @@ def _jobs(
         if bad:
             refused.append(need.openings.refusal(one.job.id, one.job.name, bad[0]))
             continue
-        yield ranks.get(one.job.sort, WORK), _job(kept, need, one, sum(layout.before.values()))
+        rank = OUTSIDE if cleans_outside(need.kind, one.job) else ranks.get(one.job.sort, WORK)
+        yield rank, _job(kept, need, one, sum(layout.before.values()))
     for at, one in enumerate(layout.late):
         yield POWER + at, _job(kept, need, one)
 

@@ -12,7 +12,7 @@ from retrue.kinds.library import Job, Kind
 
 LATE_SORTS = ("start", "level", "measure", "finish")
 # Ranks: of what may be done next, the lower one stands first on a list.
-RECORD, OPEN, BEFORE, CLEAN, TEST, WORK, CLOSE, POWER = range(8)
+RECORD, OUTSIDE, OPEN, BEFORE, CLEAN, TEST, WORK, CLOSE, POWER = range(9)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,6 +109,54 @@ def is_late(kind: Kind, job: Job) -> bool:
     if job.sort != "check":
         return job.sort in LATE_SORTS
     return not all(is_dead(kind.checks[one]) for one in job.reveals if one in kind.checks)
+
+
+def is_outer(kind: Kind, place: str) -> bool:
+    """Whether a place lies round others and is met first: the outside, the enclosure.
+
+    Parameters
+    ----------
+    kind : Kind
+    place : str
+
+    Returns
+    -------
+    bool
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> mill = load()["vertical_machining_centre"]
+    >>> [id for id in mill.places if is_outer(mill, id)]
+    ['outside', 'enclosure']
+    """
+    outer = {id for id, one in kind.places.items() if one.behind is None}
+    first = kind.places[place].behind is None or kind.places[place].behind in outer
+    return first and any(one.behind == place for one in kind.places.values())
+
+
+def cleans_outside(kind: Kind, job: Job) -> bool:
+    """Whether a pass takes dirt off the outside: before what lies within is opened.
+
+    Parameters
+    ----------
+    kind : Kind
+    job : Job
+
+    Returns
+    -------
+    bool
+        Else the dirt falls into open ways and cabinets.
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> mill = load()["vertical_machining_centre"]
+    >>> [id for id in ("J02", "J04", "J05") if cleans_outside(mill, mill.jobs[id])]
+    ['J02']
+    """
+    here = [one for one in job.places if one in kind.places]
+    return job.sort == "clean" and bool(here) and all(is_outer(kind, one) for one in here)
 
 
 def needs_power(kind: Kind, job: Job) -> bool:

@@ -7,11 +7,12 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from retrue.cases.fix.clearing import CLEAR, CLEAR_RUNNING
-from retrue.cases.fix.layout import Layout, is_late
+from retrue.cases.fix.layout import Layout, cleans_outside, is_late
 from retrue.cases.fix.lines import Card, Wait
 from retrue.cases.fix.looks import LOOK, looked_at
 from retrue.cases.fix.needed import FaultNeed, Needed
 from retrue.cases.fix.places import chain
+from retrue.kinds.library import Job
 
 UNSEEN = "unseen"
 PRESSING = ("STOP", "MUST")
@@ -121,7 +122,15 @@ class _Weaver:
             self.after(f"open:{place}", *self.records)
             for outer in self.chain(place)[1:2]:
                 self.after(f"open:{place}", f"open:{outer}")
+            self.after(f"open:{place}", *(job.id for job in self.early
+                                          if self.outside_of(job, place)))  # fmt: skip
             self.after(f"before:{place}", f"open:{place}")
+
+    def outside_of(self, job: Job, place: str) -> bool:
+        """Whether a pass cleans what lies round a place: else its dirt falls in."""
+        kind = self.need.kind
+        round_it = chain(kind, place)[1:]
+        return cleans_outside(kind, job) and bool(set(job.places) & set(round_it))
 
     def _jobs(self) -> None:
         cleaning = [job for job in self.early if job.sort == "clean"]
