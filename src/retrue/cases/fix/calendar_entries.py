@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from retrue.base.formatter import money, odds
@@ -83,7 +83,7 @@ def calendar_entries(
     [('promise m', '2027-02-22')]
     """
     return (
-        *_work(all_stints(view.rows, hands)),
+        *_work(_read_at_opening(all_stints(view.rows, hands))),
         *(_hire(one, at, view.currency) for at, one in _numbered(likely_days(view.hire))),
         *(entry for one in owed for entry in _out(one)),
         *_orders([row for row in buying if _to_order(row)], view.currency),
@@ -91,7 +91,24 @@ def calendar_entries(
     )
 
 
-def _work(every: Sequence[Stint]) -> Iterator[CalendarEntry]:
+def _read_at_opening(every: Sequence[Stint]) -> Iterator[Stint]:
+    """What is read before in minutes belongs to the opening on the same evening."""
+    reads = {_spot(one): one for one in every if one.row.card.sort == "before"}
+    opens = {_spot(one) for one in every if one.row.card.sort == "open"}
+    for one in every:
+        sort, spot = one.row.card.sort, _spot(one)
+        if sort == "before" and spot in opens:
+            continue
+        if sort == "open" and spot in reads and one.number == one.of:
+            one = replace(one, ends=max(one.ends, reads[spot].ends))
+        yield one
+
+
+def _spot(one: Stint) -> tuple[str, str, date]:
+    return one.row.card.machine, one.row.card.place, one.ends.date()
+
+
+def _work(every: Iterable[Stint]) -> Iterator[CalendarEntry]:
     together: dict[tuple[str, str, datetime, datetime], list[Stint]] = {}
     for one in every:
         card = one.row.card

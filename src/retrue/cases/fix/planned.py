@@ -17,6 +17,7 @@ from retrue.cases.fix.cards import cards_of
 from retrue.cases.fix.choice_lines import StopLoss
 from retrue.cases.fix.dates import NO_DATES, late_moment, order_now, range_of
 from retrue.cases.fix.far import far_of, plan_of
+from retrue.cases.fix.fine_print import fine_print
 from retrue.cases.fix.hands import Staff
 from retrue.cases.fix.hang_words import hangs_on
 from retrue.cases.fix.hire import hire_days, hired_again, put_together
@@ -263,7 +264,7 @@ def _view(
         worlds=wish.worlds,
         currency=currency,
         broke=broke,
-        fine=_fine(staff, laid, order, wish),
+        fine=fine_print(staff, laid, order, wish.worlds),
         priority=order.priority,
         made_of=of,
     )  # fmt: skip
@@ -357,19 +358,3 @@ def part_of(placed: Placed, card: Card, cards: Sequence[Card]) -> Placed:
         return replace(placed, begins=cut, ends=last[1], pieces=())
     pieces = (*placed.pieces[:-1], (last[0], cut)) if placed.pieces else ()
     return replace(placed, ends=cut, pieces=pieces)
-
-
-def _fine(staff: Staff, laid: Laid, order: Order, wish: Wish) -> tuple[str, ...]:
-    lines = list(staff.fine)
-    if laid.called:
-        called = "; ".join(dict.fromkeys(laid.called))
-        lines.append(say("An electrician is called for: {what}.", what=called))
-    if order.priority:
-        lines.append(say("Whoever is there takes the most pressing card that can be done; nobody "
-                         "waits while there is one."))  # fmt: skip
-    elif order.by_rule:
-        lines.append(say("The order is by a plain rule: what the date hangs on first."))
-    elif not order.proved:
-        lines.append(say("A better order may exist; this one is the best that was found."))
-    lines.append(say("Estimate for planning, from {worlds} ways it could go.", worlds=wish.worlds))
-    return tuple(lines)
