@@ -16,7 +16,7 @@ from tests.browser.conftest import PHONE, House
 from tests.browser.hand import fits
 from tests.browser.made import lot_of
 from tests.browser.photographs import twelve
-from tests.browser.walked import heard, measured, moved, sought, undone, watched
+from tests.browser.walked import heard, measured, moved, sought, undone, watched, worked
 from tests.library import load
 from tests.powering import signed_up_to
 
@@ -94,6 +94,28 @@ PAGES = {
     "invite": "/pair",
 }
 
+# What to do: each page once in full, the long ones on the laptop by day, the others by phone
+# and night; both widths of all.
+WORK = {
+    "tonight": "/fix?hours=6&helped=yes",
+    "owed": "/fix/waiting",
+    "out": "{out}",
+    "send": "/fix/send",
+    "quote": "/fix/quote",
+    "dates": "/fix/plan",
+    "hands": "/fix/hands",
+    "gear": "/fix/gear",
+    "buy": "/fix/buy",
+    "choices": "{machine}/fix",
+    "choice": "{machine}/fix/faults/F01",
+    "while-in-there": "{machine}/fix/together/cabinet",
+    "extras": "{machine}/fix/extras",
+    "cards": "{machine}/fix/cards",
+    "card": "{machine}/fix/cards/J03",
+    "match": "{machine}/fix/match/contactor",
+}
+LONG = ("dates", "buy", "cards", "choices", "match")
+
 
 @dataclass(frozen=True)
 class Walked:
@@ -103,7 +125,7 @@ class Walked:
     places: dict[str, str]
 
     def address(self, page: str) -> str:
-        path = PAGES[page].format(**self.places)
+        path = (PAGES | WORK)[page].format(**self.places)
         return path if path.startswith("http") else self.base + path
 
 
@@ -149,6 +171,7 @@ def walked(
         places |= sought(page, house.address, machine)
         moved(page, house.address + machine)
         places |= undone(page, house.address + machine)
+        places |= worked(house, machine)
         yield Walked(house.address, places)
     finally:
         context.close()
@@ -223,6 +246,25 @@ def test_everybody_can_use_the_page_by_thumb_and_by_ear_on_phone_and_laptop(
     assert [text for text in complaints if expected not in text] == []
 
 
+@pytest.mark.parametrize("name", WORK)
+def test_everybody_can_use_the_page_of_what_to_do(
+    reader: Page, complaints: list[str], walked: Walked, name: str
+) -> None:
+    page, full = reader, LAPTOP if name in LONG else PHONE
+    page.goto(walked.address(name))
+    for size in (PHONE, LAPTOP):
+        page.set_viewport_size(size)
+        pictured(page, f"{name}-{size['width']}")
+        unfold(page, True)
+        fits(page, size["width"])
+        if size == PHONE:
+            assert too_small(page) == []
+        if size == full:
+            page.emulate_media(color_scheme="dark" if size == PHONE else "light")
+            rules_broken(page)
+    assert complaints == []
+
+
 AXE = Axe()
 SCRIPT = AXE.axe_script
 
@@ -276,6 +318,8 @@ def too_small(page: Page) -> list[str]:
         "one-place",
         "apart",
         "cleaning",
+        "tonight",
+        "card",
     ],
 )
 def test_everything_can_be_reached_by_keyboard(reader: Page, walked: Walked, name: str) -> None:

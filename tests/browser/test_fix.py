@@ -9,19 +9,14 @@ from functools import partial
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 from tests.browser.conftest import PHONE, House
-from tests.browser.hand import fits
 from tests.browser.made import machine_of
-from tests.browser.test_access import LAPTOP, rules_broken, too_small, unfold
 
 from retrue.kinds.library import Kind
 from retrue.phases import find, fix
-from retrue.records.fixing import CardMarked, Out, Rung
+from retrue.records.fixing import CardMarked, Rung
 from retrue.records.seeking import Act
 
 Kinds = Mapping[str, Kind]
-RICH = ("/", "/fix/plan", "/fix/buy", "/fix/hands", "{out}", "{machine}/fix",
-        "{machine}/fix/cards", "{machine}/fix/cards/J03", "{machine}/fix/faults/F01",
-        "{machine}/fix/together/cabinet")  # fmt: skip
 
 
 @pytest.fixture(scope="module")
@@ -59,34 +54,6 @@ def test_an_evening_by_thumb_without_javascript(
         page.locator("#waiting").get_by_role("button", name="Rung").first.click()
         expect(page.locator("#waiting")).to_contain_text("Promised for 2027-01-15")
         assert len(house.shop.current(Act)) == len(house.shop.current(Rung)) == 1
-    finally:
-        context.close()
-
-
-def test_every_page_can_be_used_by_thumb_and_by_ear(
-    browser: Browser, house: House, machine: str, kinds: Kinds
-) -> None:
-    lot, key = machine.split("/")[2::2]
-    wipers = Out(lot=lot, machine=key, sort="ordered", what="way wipers", whom="rubber dealer",
-                 since_on="2026-11-02", promised_on="2026-11-20")  # fmt: skip
-    out = fix.send(house.shop, wipers, kinds, by="owner")
-    context = browser.new_context(
-        viewport=PHONE, has_touch=True, color_scheme="dark", reduced_motion="reduce"
-    )
-    try:
-        page = context.new_page()
-        for one in RICH:
-            path = one.format(machine=machine, out=f"/fix/waiting/{out.id}")
-            answer = page.goto(house.address + path)
-            assert answer is not None
-            assert answer.ok, path
-            unfold(page, True)
-            rules_broken(page)
-            fits(page, PHONE["width"])
-            assert too_small(page) == [], path
-            page.set_viewport_size(LAPTOP)
-            fits(page, LAPTOP["width"])
-            page.set_viewport_size(PHONE)
     finally:
         context.close()
 

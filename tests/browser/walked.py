@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from decimal import Decimal
 
 from playwright.sync_api import Page
 from tests.browser.conftest import House, now
 from tests.library import load
 
-from retrue.phases import prove, wake
+from retrue.phases import find, fix, prove, wake, worth
+from retrue.records.fixing import Chosen, Out, Quoted
 from retrue.store.sound_file import sound_or_table
 
 
@@ -82,6 +84,26 @@ def moved(page: Page, machine: str) -> None:
     page.locator("#text").fill("tank cracked")
     page.locator("#delivered_on").fill("2026-11-20")
     page.get_by_role("button", name="Keep", exact=True).last.click()
+
+
+def worked(house: House, machine: str) -> dict[str, str]:
+    """A fault that was found, a part that is out and late, an offer, a plan; one is not mended."""
+    lot, key = machine.split("/")[2::2]
+    shop, kinds = house.shop, load()
+    for other, _ in worth.view_lot(shop, lot).machines:
+        if other != key:
+            aim = Chosen(lot=lot, machine=other, sort="aim", way="sell_as_found")
+            fix.choose(shop, lot, other, kinds, aim, by="owner")
+    find.teardown(shop, lot, key, "F01", True, kinds, by="owner")
+    wipers = Out(lot=lot, machine=key, sort="ordered", what="way wipers", whom="rubber dealer",
+                 reach="09 123 45 67", since_on="2026-11-02", promised_on="2026-11-20")  # fmt: skip
+    out = fix.send(shop, wipers, kinds, by="owner")
+    said = Quoted(lot=lot, machine=key, line="F01:local", vendor="the spindle shop",
+                  amount=Decimal(900), quoted_on="2026-11-20", days=20.0)  # fmt: skip
+    fix.quote(shop, said, kinds, by="owner")
+    plan = fix.plan(shop, kinds, now=now(), lots=[lot], worlds=50, seconds=0.2)
+    fix.keep_plan(shop, plan, by="owner")
+    return {"out": f"{house.address}/fix/waiting/{out.id}"}
 
 
 def undone(page: Page, machine: str) -> dict[str, str]:
