@@ -102,3 +102,22 @@ def test_the_same_from_a_file(call, tmp_path: Path):
     slow = call("fix", "plan", path, *QUICK, "--lead-times", "2")
     assert slow.code == 0
     assert "every delivery takes 2 times as long" in slow.out
+
+
+def test_hands_and_gear_are_shown_by_name_and_what_is_not_named_stays(call, lot):
+    said = ("fix", "hands", "An", "--evening", "Monday 19:30-22:00", "--may", "anyone")
+    assert call(*said, "--away", "2026-12-24..2026-12-31").code == 0
+    [kept] = told(call("fix", "hands", "An", "--json"))["hands"]
+    assert kept["evenings"] == [["mon", "19:30", "22:00"]]
+    assert kept["away"] == [["2026-12-24", "2026-12-31"]]
+    assert call("fix", "hands", "An", "--helps-only", "--away", "none").code == 0
+    [after] = told(call("fix", "hands", "--json"))["hands"]
+    assert after == kept | {"away": [], "helps_only": True}
+    wrong = call("fix", "hands", "An", "--evening", "noday 19:30-22:00")
+    assert wrong.code == 2
+    assert "noday" in wrong.err
+    assert call("fix", "hands", "nobody").code == 2
+    assert call("fix", "gear", "hoist", "--have", "hired", "--day", "2099-12-05").code == 0
+    assert call("fix", "gear", "hoist", "--costs", "80").code == 0
+    [hoist] = told(call("fix", "gear", "hoist", "--json"))["gear"]
+    assert (hoist["have"], hoist["days"], hoist["day_costs"]) == ("hired", ["2099-12-05"], 80.0)

@@ -24,7 +24,7 @@ from retrue.cases.fix.worlds import CardDraws, card_draws, drawn_stage
 from retrue.kinds.judged import Three
 from retrue.plan.jobs import After, Hands, Order, Schedule, Shared, Task
 from retrue.plan.player import Player
-from retrue.plan.promise import promises
+from retrue.plan.promise import longer_leads, promises
 from retrue.plan.solve import solve
 from retrue.records.facts import CostLine
 from retrue.records.fixing import Chosen
@@ -60,6 +60,20 @@ def test_a_part_that_is_likely_and_slow_is_worth_ordering_today(shift):
     assert 0.05 < screw.chance < 0.5
     cheap = replace(bundle, day_worth=1.0)
     assert order_now(cheap, laid, Player(laid.schedule, order)) == ()
+
+
+def test_ordering_today_is_worked_out_with_longer_deliveries_and_for_what_waits_no_more(shift):
+    """What was taken out already waits for its part alone: it has no days after a place."""
+    bundle, laid, order = shift
+    player = Player(laid.schedule, order)
+    twice = replace(laid, draws=longer_leads(laid.schedule, laid.draws, 2.0))
+    once, slow = (order_now(bundle, one, player, lead_times=times)
+                  for one, times in ((laid, 1.0), (twice, 2.0)))  # fmt: skip
+    gained = {one.line: one.days_earlier for one in once}
+    [screw] = [one for one in slow if one.line.startswith("F36")]
+    assert screw.days_earlier == gained[screw.line]  # until its place would stand open, no more
+    bare_of = replace(bundle, draws=replace(bundle.draws, days={}))
+    assert order_now(bare_of, twice, player, lead_times=2.0) == ()
 
 
 def test_what_the_date_hangs_on_names_parts_and_places_in_words(shift):
