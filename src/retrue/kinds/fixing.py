@@ -9,6 +9,7 @@ from typing import Literal
 from retrue.kinds.judged import Three
 
 CardWho = Literal["", "anyone", "competent", "electrician"]
+CardAfter = Literal["", "start", "level"]
 UpgradeSort = Literal["quiet", "light", "display", "sealing", "finish", "other"]
 Adds = Literal["damping_factor", "panel_share_db", "light_lm", "resale_share"]
 
@@ -30,6 +31,9 @@ class CardRule:
         Before anything that follows.
     who : str
         anyone, competent, electrician.
+    after : str
+        Of a fault: level where its work means nothing before the machine is level; start where
+        nobody can see it before the machine runs.
     before, work, clean, measure, close : tuple of str
         Lines of the card: what is read before it comes apart, the work, its cleaning, what is
         measured after, how it is closed.
@@ -45,6 +49,7 @@ class CardRule:
     people: int | None = None
     dries_days: float = 0.0
     who: CardWho = ""
+    after: CardAfter = ""
     before: tuple[str, ...] = ()
     work: tuple[str, ...] = ()
     clean: tuple[str, ...] = ()

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import get_args
 
 from retrue.kinds import readers as read
-from retrue.kinds.fixing import Adds, CardWho, UpgradeSort
+from retrue.kinds.fixing import Adds, CardAfter, CardWho, UpgradeSort
 from retrue.kinds.keys import LINES, NAME, NAMES, NOTE, SHARES, TEXT, TIMES, Key, Section, number
 
 _MAYBE = Key(read.flag, needed=False)
@@ -23,6 +23,7 @@ FIXING: Mapping[str, Section] = {
             "people": Key(read.whole, counts=True, needed=False),
             "dries_days": _DAYS,
             "who": Key(read.choice(*get_args(CardWho)), needed=False, empty=""),
+            "after": Key(read.choice(*get_args(CardAfter)), needed=False, empty=""),
             "before": LINES,
             "work": LINES,
             "clean": LINES,

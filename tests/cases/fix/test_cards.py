@@ -12,7 +12,9 @@ from tests.cases.priced import found, kinds, lot
 
 from retrue.cases.fix.belief import belief_of
 from retrue.cases.fix.kept import fix_of_case
-from retrue.cases.fix.lines import Cards
+from retrue.cases.fix.layout import is_late
+from retrue.cases.fix.lines import Card, Cards
+from retrue.cases.fix.needed import AFTER_PASS
 from retrue.cases.fix.places import stuck_chance
 from retrue.cases.fix.worlds import drawn_stage
 from retrue.cases.prepare import setting_of
@@ -51,8 +53,59 @@ def holds(made: Cards) -> None:
             assert inside
             assert late or place[card.key] < place[f"close:{card.place}"]
         if card.urgency in ("STOP", "MUST") and card.place != "foundation":
-            after = {wait.card for wait in card.waits} & {"J19", "J20", "J24", "J43", "J46"}
-            assert place[card.key] < place[first.key] or after
+            assert place[card.key] < place[first.key] or comes_late(card, made)
+    for at in set(closed) - {"foundation"}:
+        assert place[f"close:{at}"] < place[first.key]
+    for look in (card for card in made.cards if card.key.startswith("look:") and card.place):
+        assert place[look.key] < place[f"close:{look.place}"]
+
+
+def comes_late(card: Card, made: Cards) -> bool:
+    """Whether a rule or a late pass puts the work of a fault after first power."""
+    kind = load()[made.kind]
+    ruled = {one.of for one in kind.card_rules if one.after}
+    late = [job for job in kind.jobs.values() if is_late(kind, job)]
+    cured = {fault for job in late for fault, share in job.cures.items() if share > AFTER_PASS}
+    return any(f"fault:{one}" in ruled or one in cured for one in card.faults)
+
+
+def test_the_outside_is_cleaned_before_what_lies_within_is_opened():
+    made = cards(lot(), "mill")
+    keys, within = order_of(made), ("axis_x", "axis_z", "spindle_head", "changer")
+    opened = [one for one in within if f"open:{one}" in keys]
+    assert len(opened) >= 3
+    for place in opened:
+        assert "J02" in {wait.card for wait in by_key(made)[f"open:{place}"].waits}
+    assert all(keys.index("J02") < keys.index(f"open:{one}") for one in ("tank", "panel")
+               if f"open:{one}" in keys)  # fmt: skip
+
+
+@pytest.mark.parametrize(("fault", "machine", "job"), [
+    ("F47", "mill", "J24"), ("F12", "lathe", "J24"), ("F70", "lathe", "J24"),
+    ("F57", "lathe", "J20"),
+])  # fmt: skip
+def test_what_is_aligned_comes_after_levelling_and_a_pump_is_judged_running(
+    fault: str, machine: str, job: str
+):
+    made = by_key(cards(bare(f"{machine} {fault}"), machine))
+    [card] = [one for one in made.values() if fault in one.faults and one.sort == "work"]
+    sent = made.get(f"send:{card.key}", card)  # taken out first, where somebody else mends it
+    waits = {wait.card for one in (card, sent) for wait in one.waits}
+    assert job in waits
+    assert any("closed by now" in step.text for step in card.steps)
+
+
+def test_stored_force_is_held_or_let_off_before_anything_is_loosened():
+    springs = by_key(cards(bare("mill F03"), "mill"))
+    steps = [step.text for one in springs.values() if "F03" in one.faults for step in one.steps]
+    assert any("held in a press" in text for text in steps)
+    charge = by_key(cards(bare("lathe F61"), "lathe"))
+    first = [one for one in charge.values() if "F61" in one.faults and one.sort == "send"]
+    first = first or [one for one in charge.values() if "F61" in one.faults]
+    texts = [step.text for step in first[0].steps]
+    let_off = next(at for at, text in enumerate(texts) if "gauges at zero" in text)
+    out = [at for at, text in enumerate(texts) if text.startswith("Take it out")]
+    assert all(let_off < at for at in out)
 
 
 @pytest.mark.parametrize("level", LEVELS)

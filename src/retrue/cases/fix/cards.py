@@ -37,7 +37,7 @@ from retrue.cases.fix.layout import (
     layout_of,
 )
 from retrue.cases.fix.licensed import without_live_steps
-from retrue.cases.fix.lines import Card, Cards, Refused, Visit
+from retrue.cases.fix.lines import Card, Cards, Refused, Step, Visit
 from retrue.cases.fix.looks import (
     ELSEWHERE,
     LOOK,
@@ -217,7 +217,8 @@ def _fault(
     place = kind.places.get(fix.opens or fault.place)
     manner = manner_of(kind, sort="work", place=place.id if place else "", fault=fault.id,
                        way=fix.way)  # fmt: skip
-    opened = kind.places[inner] if inner else None
+    late = layout.is_late(of)
+    opened = kind.places[inner] if inner and not late else None
     part = part_of(kept, need.machine, fix, way_title(of))
     if part is not None and of.units > 1:
         part = replace(part, units=of.units, money=_scaled(part.money, float(of.units)))
@@ -239,6 +240,10 @@ def _fault(
         steps=tuple(work_steps(of, need, manner, opened)), parts=(part,) if part else (),
         **common,
     )  # fmt: skip
+    if late and place is not None and fix.opens:
+        again = say("{place} is closed by now: opened for this alone, and closed after it.",
+                    place=place.name)  # fmt: skip
+        card = replace(card, steps=(Step(sort="open", text=again), *card.steps))
     yield WORK, replace(card, dries_days=max(card.dries_days, dries))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from retrue.cases.find.dead import is_dead
@@ -30,7 +30,8 @@ class Layout:
     level_place : str
         Opened only for levelling; empty: none.
     after : mapping of job to tuple of FaultNeed
-        Faults whose own way comes after a late pass that may cure them.
+        Faults whose own way comes after a late pass: one that may cure them, levelling where an
+        alignment means nothing before, first power where only a machine that runs shows them.
     """
 
     opened: Mapping[str, float]
@@ -65,8 +66,10 @@ def layout_of(need: Needed) -> Layout:
     late = tuple(sorted((one for one in need.jobs if is_late(kind, one.job)), key=_late_order))
     after: dict[str, tuple[FaultNeed, ...]] = {}
     for one in need.faults:
-        if one.after in {job.job.id for job in late}:
-            after[one.after] = (*after.get(one.after, ()), one)
+        own = one.after in {job.job.id for job in late}
+        job = one.after if own else _ruled_after(one, kind, late)
+        if job:
+            after[job] = (*after.get(job, ()), one)
     level_place = _level_place(need, late)
     opened = _opened(need, after, level_place)
     shares = share_of_places(kind)
@@ -109,6 +112,12 @@ def is_late(kind: Kind, job: Job) -> bool:
     if job.sort != "check":
         return job.sort in LATE_SORTS
     return not all(is_dead(kind.checks[one]) for one in job.reveals if one in kind.checks)
+
+
+def _ruled_after(need: FaultNeed, kind: Kind, late: Iterable[JobNeed]) -> str:
+    """The late pass that the rules of a fault put before its work; empty: none."""
+    said = {one.after for one in kind.card_rules if one.of == f"fault:{need.fault.id}"} - {""}
+    return next((one.job.id for one in late if one.job.sort in said), "")
 
 
 def is_outer(kind: Kind, place: str) -> bool:
