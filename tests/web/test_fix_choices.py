@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
@@ -13,7 +14,7 @@ from tests.web.bare import bare_lot
 from tests.web.visitor import Visitor, text_of, values
 
 from retrue.base.refusals import NotYet
-from retrue.cases.fix.plan_lines import MachineDates, PlanView
+from retrue.cases.fix.plan_lines import Broke, MachineDates, PlanView
 from retrue.kinds.library import Kind
 from retrue.phases import find, fix
 from retrue.records.fixing import Chosen, Gear, Quoted, Stock, Worker
@@ -273,6 +274,26 @@ class TestDates:
         assert "Plan again: something was kept since" in text_of(page)
         assert page.text.count("<svg") == 5
         assert page.text.count("picture bench-broad") == 1
+
+    def test_without_a_date_the_pages_the_week_and_the_calendar_say_why(
+        self, owner: Visitor, machine: str, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        none = {"early_on": None, "even_on": None, "promise_on": None, "expected_on": None}
+        mill = replace(
+            dates().machines[0], **none, late_by=(), why="no date before there is a hoist"
+        )
+        broke = Broke(machine_name="Bed mill", was_on="2027-03-20", now_on=None, days=None,
+                      why="hoist or other gear was changed since")  # fmt: skip
+        view = dates(machines=(mill,), broke=(broke,))
+        monkeypatch.setattr(fix, "kept_plan", lambda *_, **__: view)
+        page = text_of(owner.get("/fix/plan"))
+        assert "No date before there is a hoist" in page
+        assert "most likely on" not in page
+        assert "Promise nothing before" not in page
+        assert "None" not in page
+        assert "there is no date any more" in page
+        assert "before there is a hoist" in paper_text(owner.get("/fix/week.pdf").content)
+        assert "first good part" not in owner.get("/fix/plan.ics").text
 
 
 class TestPaper:

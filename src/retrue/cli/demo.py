@@ -115,6 +115,7 @@ def demo(house: House, folder: Path, seed: int, worlds: int, as_json: bool) -> N
         answer = {"file": str(path), "find": found, "move": plans, "rounds": told, "schema": 1}
         answer["first_good_part"] = {
             one.machine_name: {"even_on": one.even_on, "promise_on": one.promise_on}
+            | ({"why": one.why} if one.why else {})
             for one in listed.after.machines
         }
         answer["not_yet_back"] = [one.code for one in apart.left]

@@ -1,6 +1,7 @@
 """The bench chart: everything lies in the picture, the promise is named, the table has it all."""
 
 import re
+from dataclasses import replace
 from datetime import date, datetime, timedelta, timezone
 
 import pytest
@@ -66,6 +67,19 @@ def test_the_table_has_every_place_the_waits_and_the_three_days():
         "1 in 10 by 2027-01-28, as likely as not by 2027-02-11, 9 in 10 by 2027-03-04"
     )
     assert told["hoist here"] == "2026-12-19"
+
+
+@pytest.mark.parametrize("room", ["phone", "wide", "paper", "broad"])
+def test_without_a_date_the_chart_and_its_table_say_why(room):
+    why = "no date before there is a hoist"
+    none = {"early_on": None, "even_on": None, "promise_on": None, "why": why}
+    mill, lathe = bench().machines
+    drawing = replace(bench(), machines=(replace(mill, **none), lathe))
+    drawn = draw(drawing, theme=PAGE, room=room)
+    assert why in re.sub(r"</tspan><tspan[^>]*>", " ", drawn)
+    assert drawn.count("promise 2027-03-04") == 1
+    assert "mill makes its first good part" not in drawn
+    assert dict(rows(drawing))["mill, first good part"] == why
 
 
 def test_a_chart_of_nothing_is_refused():

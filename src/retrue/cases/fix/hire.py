@@ -19,7 +19,7 @@ from retrue.plan.priority import Bench, Spot, by_list, cost
 
 USUAL_DAY_COSTS = 60.0  # of a hoist for hire, fetched and brought back (judgement)
 AGAIN_DAYS = 2 * 366  # so long after the days that were named it can be hired anew
-MOST_TRIED = 4000  # orders that are tried for one thing
+MOST_TRIED = 2000  # orders that are tried for one thing
 HARDLY = 0.25  # a day that is needed more rarely is not hired ahead (judgement)
 
 
