@@ -202,3 +202,17 @@ def test_no_time_and_nothing_worked_for_are_said_as_they_are():
     none = replace(here(), cards=replace(here().cards, cards=()))
     for machines in ((), (none,)):
         assert ask(*machines).nothing.startswith("Nothing is worked for")
+
+
+def door(key: str, place: str, *waits: tuple[str, float]) -> Card:
+    return replace(card(key, 0.4, *waits), sort="open", place=place)
+
+
+def test_one_place_is_worked_at_before_the_next_is_opened():
+    first, second = door("open:a", "a"), door("open:b", "b")
+    within = replace(card("wash", 1.0, ("open:a", 0.0)), place="a", state="not_yet")
+    assert keys(evening(first, second, within)) == ["open:a", "wash", "open:b"]
+    long = replace(within, hours=Three(5.0, 5.0, 5.0))
+    told = evening(first, second, long)
+    assert keys(told) == ["open:a", "wash"]
+    assert (told.picks[1].whole, round(told.picks[1].hours, 2)) == (False, 1.6)

@@ -184,7 +184,7 @@ def test_tonight_offers_what_is_free_what_was_begun_first_and_never_power_alone(
     assert sum(pick.hours for pick in told.picks) <= 2.0 + 1e-9
     assert all(pick.card.alone and not pick.card.hoist for pick in told.picks)
     assert "not alone" in next(n.why for n in told.not_tonight if n.card.hoist)
-    lifted = ask(hours=9.0, alone=False, hoist=True)
+    lifted = ask(hours=16.0, alone=False, hoist=True)
     assert "open:spindle_motor" in keys(lifted)
     assert told.evening.startswith("Before you leave")
 

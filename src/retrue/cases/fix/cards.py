@@ -57,6 +57,7 @@ from retrue.kinds.judged import Three
 from retrue.kinds.library import Job, Place
 
 HALF = 0.5  # of the own hours of outside work: to take out and send; the other half to refit
+A_LOOK = Three(0.05, 0.1, 0.2)  # hours, where nothing has to be opened (judgement)
 UNSEEN, CONTROL = "unseen", "work:control"
 CHANGE = "E70"  # the cost line of another control
 URGENCY = ("STOP", "MUST", "SHOULD", "MAY")
@@ -158,7 +159,7 @@ def _looks(kept: FixKept, need: Needed, layout: Layout) -> Iterator[Card]:
     """What nobody has seen yet, place by place: looked at before it is closed."""
     for id, mine in looked_at(need, layout).items():
         place = need.kind.places.get(id) if id != ELSEWHERE else None
-        hours = _scaled(place.close_hours, LOOK_SHARE) if place else Three(0.0, 0.0, 0.0)
+        hours = _scaled(place.close_hours, LOOK_SHARE) if place else A_LOOK
         manner = manner_of(need.kind, sort="measure", place=place.id if place else "")
         yield _card(
             kept, need, manner, key=f"{LOOK}{id}", sort="measure", place=place,

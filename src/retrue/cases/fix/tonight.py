@@ -213,8 +213,8 @@ class _Evening:
         long: _Free | None = None
         queue = self.queue
         while queue and left >= LEAST and len(self.picks) < max(MOST_PICKS, hours):
-            one = queue.pop(0)
-            if long is not None and one.follows:
+            one = queue.pop(self._next(queue))
+            if long is not None and (one.follows or one.card.sort == "open"):
                 continue  # what is left is for the long one, which is free already
             if one.left <= left + ROUND:
                 left -= one.left
@@ -228,6 +228,16 @@ class _Evening:
             self.picks.append(Pick(card=long.card, hours=left, whole=False, why=_why(long),
                                    part=_part(long, left)))  # fmt: skip
         return tuple(self.picks)
+
+    def _next(self, queue: Sequence[_Free]) -> int:
+        """The first of them; no further place is opened while there is work at tonight's."""
+        first = queue[0].card
+        opened = {one.card.place for one in self.picks
+                  if one.card.sort == "open" and one.card.machine == first.machine}  # fmt: skip
+        if first.sort != "open" or not opened:
+            return 0
+        return next((at for at, one in enumerate(queue) if one.card.machine == first.machine
+                     and one.card.place in opened and one.card.sort != "open"), 0)  # fmt: skip
 
     def _joined(
         self, freed: Sequence[_Free], queue: Sequence[_Free], *, at_once: bool
