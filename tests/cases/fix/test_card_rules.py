@@ -154,3 +154,10 @@ def test_what_is_measured_on_a_running_machine_is_not_done_before_power(job: str
         return
     with pytest.raises(NotYet, match="first power comes before it"):
         refuse_done(made[job], kind, ())
+
+
+def test_what_is_an_electricians_says_what_is_left_to_do_oneself():
+    made = by_key(cards(bare("mill F109"), "mill"))
+    [supply] = [one for one in made.values() if "F109" in one.faults and one.sort == "work"]
+    assert supply.steps == ()
+    assert any("ring him" in line and "plate" in line for line in licensed_words(supply))

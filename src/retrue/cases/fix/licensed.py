@@ -104,6 +104,9 @@ def _sentences(card: Card) -> Iterator[str]:
         yield say("All of this is left to a licensed electrician: no step stands here. He hands "
                   "back what he found and changed, readings, date, name, licence, "
                   "signature.")  # fmt: skip
+        yield say("Yours to do: ring him, give him the data of the plate (volts, phases, amperes "
+                  "or kVA) and what feeds your workshop, and ask: can this supply carry it, what "
+                  "is to be changed, what does it cost, when can he come.")  # fmt: skip
     if card.under_power:
         yield say("Under power it goes stage by stage. Each stage has a sheet of its own, to be "
                   "signed: cautions, who stands at the main switch, bands, stop limits. No step "
