@@ -6,26 +6,35 @@ from dataclasses import replace
 from datetime import UTC, date, datetime
 from functools import cache
 
+import numpy as np
 import pytest
 from tests.cases.fix.bare import bare, read
 from tests.cases.priced import kinds
 
 from retrue.cases.fix.bench_drawing import bench_drawing
+from retrue.cases.fix.broke import broken
+from retrue.cases.fix.buying_lines import Part
 from retrue.cases.fix.calendar_entries import calendar_entries
 from retrue.cases.fix.cards_json import plan_row
+from retrue.cases.fix.dates import range_of
 from retrue.cases.fix.dates_drawing import dates_drawings
 from retrue.cases.fix.hands import Staff, staff
 from retrue.cases.fix.left_words import left_words
-from retrue.cases.fix.lines import Card
-from retrue.cases.fix.plan_json import to_text
+from retrue.cases.fix.lines import Card, Cards
+from retrue.cases.fix.no_date import lost_of
+from retrue.cases.fix.plan_json import made_of, to_text
 from retrue.cases.fix.plan_lines import PlanView
 from retrue.cases.fix.planned import Wish, plan_of_all
+from retrue.cases.fix.schedule import Bundle, lay, longer
 from retrue.cases.fix.wall_clock import on_the_wall
 from retrue.cases.fix.week_lines import week_of
+from retrue.cases.fix.worlds import CardDraws
 from retrue.cli.fix_card_lines import plan_lines
 from retrue.kinds.judged import Three
 from retrue.plan.jobs import LeftOut
-from retrue.records.fixing import Gear, Worker
+from retrue.plan.promise import promises
+from retrue.plan.solve import solve
+from retrue.records.fixing import Chosen, Gear, Worker
 
 NOW = datetime(2026, 11, 26, 12, tzinfo=UTC)
 EVENINGS = (("mon", "19:30", "22:00"), ("wed", "19:30", "22:00"), ("sat", "09:00", "13:00"))
@@ -103,6 +112,24 @@ def test_a_promise_broken_by_other_hands_or_gear_says_so(who: Staff, why: str):
     assert "less was done" not in broke.why
 
 
+def test_a_promise_broken_by_a_choice_says_so_and_time_is_blamed_only_where_nothing_changed():
+    [lathe] = whole().machines
+    later = replace(lathe, promise_on="2035-01-01")
+    none = Cards(lot="l", lot_name="s", machine=lathe.machine, machine_name="lathe", kind="k",
+                 aim="keep", level="right", cards=(), visits=(), hours=0.0)  # fmt: skip
+    cards = {lathe.machine: none}
+    now = dict(whole().made_of)
+    [same] = broken((later,), cards, whole(), now.items())
+    assert same.why == "less was done than planned until today"
+    [broke] = broken((later,), cards, whole(), (now | {"chosen": "else"}).items())
+    assert broke.why == "something else was chosen since"
+    kept, _, _ = read(bare(machines=("lathe",)))
+    way = Chosen(lot="school", machine="lathe", sort="way", what="F36", way="local")
+    chosen = replace(kept, case=replace(kept.case, chosen=(way,)))
+    was, is_now = (dict(made_of((one,), staff((), (), 14.0))) for one in (kept, chosen))
+    assert {name for name in was if was[name] != is_now[name]} == {"chosen"}
+
+
 def test_the_seconds_of_the_clock_change_no_byte():
     later = plan(staff((), (), 14.0), "lathe", NOW.replace(second=41, microsecond=7))
     assert to_text(later) == to_text(whole())
@@ -140,6 +167,41 @@ def test_what_is_read_before_begins_where_its_opening_ends():
 def card(key: str, machine: str = "m") -> Card:
     return Card(key=key, lot="l", machine=machine, machine_name=machine, sort="work", title=key,
                 place="", place_name="", steps=(), hours=Three(1.0, 1.0, 1.0))  # fmt: skip
+
+
+def test_a_part_that_nobody_supplies_takes_the_dates_of_the_ways_in_which_it_is_needed():
+    """Needed in three of ten ways: with luck and as likely as not there is a date, no promise."""
+    none = Part(line="b", what="b", money=Three(1.0, 1.0, 1.0), days=1.0, state="no_vendor")
+    every = (card("a"), replace(card("b"), parts=(none,), chance=0.3))
+    cards = Cards(lot="l", lot_name="s", machine="m", machine_name="m", kind="k", aim="keep",
+                  level="right", cards=every, visits=(), hours=2.0)  # fmt: skip
+    needed = np.arange(10) < 3
+    draws = CardDraws(worlds=10, hours={"a": np.ones(10), "b": np.where(needed, 1.0, 0.0)}, days={},
+                      run_in_days=np.zeros(10))  # fmt: skip
+    bundle = Bundle(cards=cards, draws=draws, day_worth=1.0)
+    laid = lay([bundle], staff((), (), 8.0), NOW)
+    lost = lost_of(bundle, laid, ())
+    assert (lost.runs == needed).all()
+    assert lost.why == "nobody supplies what may be needed: b"
+    [promise] = promises(laid.schedule, solve(laid.schedule, seconds=0.1), laid.draws)
+    told = range_of(promise, NOW, lost.runs)
+    assert told.early_on == told.even_on == told.expected_on
+    assert told.promise_on is None
+    sure = replace(bundle, cards=replace(cards, cards=(card("a"), replace(every[1], chance=1.0))))
+    assert lost_of(sure, laid, ()).why == "no date before somebody supplies it: b"
+
+
+def test_longer_deliveries_move_what_is_on_its_way_and_not_what_was_put_off():
+    off = replace(card("off"), state="not_now", until_on="2026-12-20")
+    every = (off, card("part"), replace(off, key="both"))
+    cards = Cards(lot="l", lot_name="s", machine="m", machine_name="m", kind="k", aim="keep",
+                  level="right", cards=every, visits=(), hours=2.0)  # fmt: skip
+    come = {"part": np.full(2, 10.0), "both": np.array([10.0, 20.0])}
+    draws = CardDraws(worlds=2, hours={one.key: np.ones(2) for one in every}, days={},
+                      not_before=come, run_in_days=np.zeros(2))  # fmt: skip
+    laid = lay([Bundle(cards=cards, draws=draws, day_worth=1.0)], staff((), (), 8.0), NOW)
+    days = {key: row.tolist() for key, row in longer(laid, 2.0).not_before.items()}
+    assert days == {"m/off": [24, 24], "m/part": [20, 20], "m/both": [24, 40]}
 
 
 def test_refusals_of_one_reason_are_one_line_and_count_what_waits():

@@ -29,7 +29,7 @@ from retrue.cases.fix.needed import needed
 from retrue.cases.fix.no_date import lost_of
 from retrue.cases.fix.plan_json import made_of
 from retrue.cases.fix.plan_lines import MachineDates, PlanRow, PlanView
-from retrue.cases.fix.schedule import Bundle, Laid, lay
+from retrue.cases.fix.schedule import Bundle, Laid, lay, longer
 from retrue.cases.fix.stop_loss import stop_loss_of
 from retrue.cases.fix.wall_clock import by_the_wall, on_the_wall
 from retrue.cases.fix.worlds import card_draws, drawn_stage
@@ -37,7 +37,6 @@ from retrue.cases.prepare import Stage, chooser
 from retrue.kinds.library import Kind
 from retrue.plan.jobs import Order, Placed, Promise
 from retrue.plan.player import Played, Player
-from retrue.plan.promise import longer_leads
 from retrue.plan.solve import solve
 
 Progress = Callable[[float, str], None]
@@ -232,7 +231,7 @@ def _view(
     plain = None
     if wish.lead_times != 1.0:
         plain = player.promises(draws)
-        draws = longer_leads(laid.schedule, draws, wish.lead_times)
+        draws = longer(laid, wish.lead_times)
     played = player.play(draws)
     start = laid.schedule.start
     promises = {one.machine: one for one in player.promises(draws, played)}

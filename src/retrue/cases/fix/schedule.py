@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 
 import numpy as np
@@ -15,6 +15,7 @@ from retrue.cases.fix.left import hours_left
 from retrue.cases.fix.lines import Card, Cards
 from retrue.cases.fix.worlds import CardDraws
 from retrue.plan.jobs import After, Draws, Schedule, Task
+from retrue.plan.promise import longer_leads
 
 Floats = NDArray[np.float64]
 
@@ -39,6 +40,8 @@ class Laid:
     cards_of : mapping of task to tuple of Card
     called : tuple of str
         Titles of what an electrician is called for.
+    put_off : mapping of task to (days, days)
+        Of what is put off: when its parts come, run by run, and until when it is put off.
     """
 
     schedule: Schedule
@@ -46,6 +49,24 @@ class Laid:
     task_of: Mapping[tuple[str, str], str]
     cards_of: Mapping[str, tuple[Card, ...]]
     called: tuple[str, ...] = ()
+    put_off: Mapping[str, tuple[Floats, float]] = field(default_factory=dict)
+
+
+def longer(laid: Laid, factor: float) -> Draws:
+    """The same runs with every delivery so many times as long; what is put off stays as it is.
+
+    Parameters
+    ----------
+    laid : Laid
+    factor : float
+
+    Returns
+    -------
+    Draws
+    """
+    draws = longer_leads(laid.schedule, laid.draws, factor)
+    until = {key: np.maximum(come * factor, days) for key, (come, days) in laid.put_off.items()}
+    return replace(draws, not_before={**draws.not_before, **until})
 
 
 def task_key(machine: str, name: str) -> str:
@@ -113,6 +134,7 @@ def lay(bundles: Sequence[Bundle], staff: Staff, start: datetime) -> Laid:
         task_of={pair: task for layer in layers for pair, task in layer.task_of.items()},
         cards_of={task: tuple(cards) for layer in layers for task, cards in layer.groups.items()},
         called=tuple(title for layer in layers for title in layer.called),
+        put_off={key: told for layer in layers for key, told in layer.put_off.items()},
     )
 
 
@@ -129,6 +151,7 @@ class _Layer:
     days: dict[tuple[str, str], Floats] = field(default_factory=dict)
     not_before: dict[str, Floats] = field(default_factory=dict)
     called: list[str] = field(default_factory=list)
+    put_off: dict[str, tuple[Floats, float]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         machine = self.bundle.cards.machine
@@ -222,23 +245,25 @@ class _Layer:
 
     def _gate(self, key: str, cards: list[Card]) -> tuple[float, str]:
         """Days before which it cannot begin, and what that waits for."""
-        drawn, waits = self.bundle.draws, []
-        part = ""
+        drawn, part = self.bundle.draws, ""
+        waits = [np.zeros(drawn.worlds)]
         for card in cards:
             if card.key in drawn.not_before:
                 waits.append(drawn.not_before[card.key])
                 part = task_key(card.machine, card.key)
-            days = self._put_off(card)
-            if days > 0:
-                part = part or task_key(card.machine, card.key)
-                waits.append(np.full(drawn.worlds, days))
-        if not waits:
+        put_off = {card.key: self._days_off(card) for card in cards}
+        most = max(put_off.values())
+        if len(waits) == 1 and not most:
             return 0.0, ""
-        days_until = np.maximum.reduce(waits)
+        if most > 0:
+            first = next(each for each, days in put_off.items() if days > 0)
+            part = part or task_key(cards[0].machine, first)
+            self.put_off[key] = np.maximum.reduce(waits), most
+        days_until = np.maximum(np.maximum.reduce(waits), most)
         self.not_before[key] = days_until
         return float(days_until.mean()), part
 
-    def _put_off(self, card: Card) -> float:
+    def _days_off(self, card: Card) -> float:
         if card.state == "not_now" and card.until_on:
             return float(max(0, (date.fromisoformat(card.until_on) - self.today).days))
         if card.state == "stuck":
