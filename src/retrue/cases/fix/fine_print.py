@@ -30,6 +30,17 @@ def fine_print(staff: Staff, laid: Laid, order: Order, worlds: int) -> tuple[str
     Returns
     -------
     tuple of str
+
+    Examples
+    --------
+    >>> from datetime import datetime
+    >>> from types import SimpleNamespace
+    >>> from retrue.plan.jobs import Schedule
+    >>> none = Schedule(start=datetime(2026, 11, 26), tasks=(), hands=())
+    >>> laid = SimpleNamespace(schedule=none, called=(), cards_of={})
+    >>> nobody = Staff(hands=(), shared=())
+    >>> fine_print(nobody, laid, Order(placed=(), proved=True), 500)
+    ('Estimate for planning, from 500 ways it could go.',)
     """
     lines = list(staff.fine)
     if laid.called:

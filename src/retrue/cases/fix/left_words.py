@@ -188,32 +188,32 @@ def _words(one: LeftOut, cards_of: Mapping[str, tuple[Card, ...]]) -> tuple[str,
                 say("Give one longer day under Hands, such as a Saturday, bring a second person, "
                     "or split the work and mark what is left."),
             )  # fmt: skip
-        case "no_day" if about.get("count") == "0":
-            thing = about.get("thing", "").replace("_", " ")
-            return (say("there is no {thing}", thing=thing),
-                    say("Borrow or hire one, and say so under Gear."))  # fmt: skip
-        case "no_day" if about.get("held"):
-            thing = about.get("thing", "").replace("_", " ")
-            return (say("there is no room for it on the days of the {thing}: what is opened on "
-                        "one must be closed again on one", thing=thing),
-                    say("Name a second day of the {thing}, or give more hours on the day it is "
-                        "there.", thing=thing))  # fmt: skip
-        case "no_day" if float(about.get("longest_hours", "0")) > 0:
-            return (say("it takes {hours} h with the {thing}, and the longest day of it has "
-                        "{longest} h", hours=_hours(about, "hours"),
-                        thing=about.get("thing", "").replace("_", " "),
-                        longest=_hours(about, "longest_hours")),
-                    say("Name a longer day of it, or somebody who works longer."))  # fmt: skip
         case "no_day":
-            return (
-                say("{thing} is never there when somebody could use it",
-                    thing=about.get("thing", "").replace("_", " ")),
-                say("Give it a day on which somebody works, or give somebody a day on which it is "
-                    "there."),
-            )  # fmt: skip
+            return _no_day(about)
         case _:
             return (say("there is no end of it in three years of these evenings"),
                     say("Give more evenings under Hands."))  # fmt: skip
+
+
+def _no_day(about: Mapping[str, str]) -> tuple[str, str]:
+    """Why nothing hired or shared is there for it: none at all, no room, too short, never."""
+    thing = about.get("thing", "").replace("_", " ")
+    if about.get("count") == "0":
+        return (say("there is no {thing}", thing=thing),
+                say("Borrow or hire one, and say so under Gear."))  # fmt: skip
+    if about.get("held"):
+        return (say("there is no room for it on the days of the {thing}: what is opened on one "
+                    "must be closed again on one", thing=thing),
+                say("Name a second day of the {thing}, or give more hours on the day it is "
+                    "there.", thing=thing))  # fmt: skip
+    if float(about.get("longest_hours", "0")) > 0:
+        return (say("it takes {hours} h with the {thing}, and the longest day of it has "
+                    "{longest} h", hours=_hours(about, "hours"), thing=thing,
+                    longest=_hours(about, "longest_hours")),
+                say("Name a longer day of it, or somebody who works longer."))  # fmt: skip
+    return (say("{thing} is never there when somebody could use it", thing=thing),
+            say("Give it a day on which somebody works, or give somebody a day on which it is "
+                "there."))  # fmt: skip
 
 
 def _title(key: str, cards_of: Mapping[str, tuple[Card, ...]]) -> str:

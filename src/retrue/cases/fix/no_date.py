@@ -47,6 +47,21 @@ def lost_of(bundle: Bundle, laid: Laid, left_out: Sequence[LeftOut]) -> Lost:
     Returns
     -------
     Lost
+
+    Examples
+    --------
+    >>> from datetime import datetime
+    >>> from types import SimpleNamespace
+    >>> from retrue.plan.jobs import Draws, Schedule, Task
+    >>> lift = Task(key="m/lift", machine="m", hours=1.0)
+    >>> laid = SimpleNamespace(
+    ...     schedule=Schedule(start=datetime(2026, 11, 26), tasks=(lift,), hands=()),
+    ...     draws=Draws(worlds=2, hours={"m/lift": np.array([1.0, 0.0])}), cards_of={})
+    >>> bundle = SimpleNamespace(cards=SimpleNamespace(machine="m", cards=()))
+    >>> gone = LeftOut(key="m/lift", why="no_day", about={"thing": "hoist", "count": "0"})
+    >>> lost = lost_of(bundle, laid, (gone,))
+    >>> lost.runs.tolist(), lost.why
+    ([True, False], 'no date before there is a hoist')
     """
     machine = bundle.cards.machine
     runs = np.zeros(laid.draws.worlds, dtype=bool)
