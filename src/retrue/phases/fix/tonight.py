@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
 from datetime import date
+from typing import Any
 
 from retrue.base.refusals import Unusable
 from retrue.cases.case import LotCase
 from retrue.cases.fix.cards import cards_of
-from retrue.cases.fix.kept import FixKept, fix_kept, fix_of_case
+from retrue.cases.fix.kept import FixKept, MachineKept, fix_kept, fix_of_case
 from retrue.cases.fix.left_words import refused_lot
-from retrue.cases.fix.lines import Refused, Tonight
+from retrue.cases.fix.lines import Cards, Refused, Tonight
 from retrue.cases.fix.needed import needed
-from retrue.cases.fix.plan_json import from_text
+from retrue.cases.fix.plan_json import from_text, inputs_of
 from retrue.cases.fix.plan_lines import PlanView
 from retrue.cases.fix.tonight import Here, tonight_of
 from retrue.cases.spot import find_lot
@@ -21,6 +22,9 @@ from retrue.kinds.library import Kind
 from retrue.phases.fix.here import lots_worked, machine_at, stood
 from retrue.records.fixing import CardMarked, PlanKept
 from retrue.records.shop import RecordShop
+
+MOST_KEPT = 64  # lots of which the cards are remembered
+_MADE: dict[tuple[Any, ...], tuple[Mapping[str, Kind], tuple[Cards, ...]]] = {}
 
 
 def tonight(
@@ -133,17 +137,33 @@ def _of_lot(
     mine = [m for m in kept.machines if m.worked_for and only in (None, m.key, m.name)]
     if not mine:
         return
-    belief, stage = stood(kept, kinds)
-    for each in mine:
+    for each, cards in zip(mine, _cards(kept, mine, kinds, on), strict=True):
         rows = [row for row in plan.rows if row.card.machine == each.key] if plan else []
         yield Here(
             kept=kept,
             machine=each,
-            cards=cards_of(kept, needed(kept, each, belief, stage), on),
+            cards=cards,
             order={row.card.key: at for at, row in enumerate(plan.rows if plan else ())
                    if row.card.machine == each.key},
             slack_days={row.card.key: row.slack_days for row in rows},
         )  # fmt: skip
+
+
+def _cards(
+    kept: FixKept, mine: Sequence[MachineKept], kinds: Mapping[str, Kind], on: date
+) -> tuple[Cards, ...]:
+    """Cards of some machines of a lot; made anew only where what they are made of has changed."""
+    own = [[getattr(each, one.name) for one in fields(each) if one.name != "kind"] for each in mine]
+    key = (kept.lot, on, id(kinds), inputs_of([kept], kinds), repr(own))
+    kept_before = _MADE.get(key)
+    if kept_before is not None:
+        return kept_before[1]
+    belief, stage = stood(kept, kinds)
+    made = tuple(cards_of(kept, needed(kept, each, belief, stage), on) for each in mine)
+    while len(_MADE) >= MOST_KEPT:
+        _MADE.pop(next(iter(_MADE)), None)
+    _MADE[key] = (kinds, made)
+    return made
 
 
 def _kept(shop: RecordShop) -> PlanView | None:
