@@ -27,6 +27,8 @@ class CardRule:
     hoist, unbroken, alone : bool or None
     people : int or None
         Hands at once.
+    least_hours : float
+        Not begun where less of an evening is left.
     dries_days : float
         Before anything that follows.
     who : str
@@ -47,6 +49,7 @@ class CardRule:
     unbroken: bool | None = None
     alone: bool | None = None
     people: int | None = None
+    least_hours: float = 0.0
     dries_days: float = 0.0
     who: CardWho = ""
     after: CardAfter = ""

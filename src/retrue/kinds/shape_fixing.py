@@ -21,6 +21,7 @@ FIXING: Mapping[str, Section] = {
             "unbroken": _MAYBE,
             "alone": _MAYBE,
             "people": Key(read.whole, counts=True, needed=False),
+            "least_hours": _DAYS,
             "dries_days": _DAYS,
             "who": Key(read.choice(*get_args(CardWho)), needed=False, empty=""),
             "after": Key(read.choice(*get_args(CardAfter)), needed=False, empty=""),

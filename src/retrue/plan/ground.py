@@ -18,6 +18,7 @@ Floats = NDArray[np.float64]
 Whole = NDArray[np.int32]
 Numbers = NDArray[np.int64]
 Marks = NDArray[np.bool_]
+LONG = 1 << 30  # quarter-hours: more than anything takes
 TASK = (1 << 13) - 1  # the lowest bits of a score say whose it is
 RANK, BEGUN, SCARCE = 1 << 13, 1 << 26, 1 << 27
 
@@ -35,6 +36,8 @@ class Ground:
     edge : mapping of (job, place among what comes before it) to edge
     solo : ndarray, shape (jobs,)
         Quarter-hours of what goes on by itself, without hands.
+    least : ndarray, shape (jobs,)
+        Quarter-hours that must be left of an evening where a job is begun, at most what it takes.
     """
 
     net: Network
@@ -46,6 +49,7 @@ class Ground:
     edge: Mapping[tuple[int, int], int]
     solo: Whole
     unbroken: Marks
+    least: Whole
 
     def numbers(self, keys: Sequence[str]) -> list[int]:
         """Jobs by the keys of their tasks; those not named behind, in the order of the network."""
@@ -150,6 +154,8 @@ def ground(schedule: Schedule, *, days: int = LONGEST_DAYS, again: bool = True) 
         {(at, place): number for number, (_, at, place) in enumerate(edges)},
         np.array(solo, dtype=np.int32),
         np.array([job.unbroken for job in net.jobs], dtype=bool),
+        np.array([LONG if job.unbroken else 0 if job.dated else job.least for job in net.jobs],
+                 dtype=np.int32),
     )
 
 

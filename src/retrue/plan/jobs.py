@@ -94,6 +94,9 @@ class Task:
         What one of them must be allowed to do, as Hands.may.
     unbroken : bool
         Begun and ended on one evening.
+    least_hours : float
+        Not begun where less than that is left of an evening, nor less than it takes; where no
+        evening is that long, at the beginning of the longest. 0: whenever somebody is there.
     needs : tuple of (name, count)
         Of what is shared, while the task lasts.
     holds : str
@@ -116,6 +119,7 @@ class Task:
     people: int = 1
     may: int = 0
     unbroken: bool = False
+    least_hours: float = 0.0
     needs: tuple[tuple[str, int], ...] = ()
     holds: str = ""
     holding: tuple[tuple[str, int], ...] = ()

@@ -75,6 +75,7 @@ class Job:
     good_part: bool = True
     part: str = ""
     unbroken: bool = False
+    least: int = 0  # quarters that must be left of an evening where it is begun
     dated: tuple[int, ...] = ()  # things it needs that are there on certain days
 
 
@@ -263,6 +264,7 @@ class _Reading:
             good_part=task.good_part,
             part=task.part,
             unbroken=task.unbroken,
+            least=_least(task),
             dated=self._dated(task),
         )
 
@@ -313,7 +315,7 @@ class _Reading:
         """Of the ways to man a task those into whose evenings and days it fits."""
         size = quarters(task.hours)
         dated = self._dated(task)
-        ways = [self.way(crew, task.unbroken, dated, size) for crew in crews]
+        ways = [self.way(crew, task.unbroken, dated, size, _least(task)) for crew in crews]
         good = tuple(way for way in ways if way.starts is None or way.longest >= max(size, 1))
         if good or not size:
             return good or tuple(ways)
@@ -328,8 +330,14 @@ class _Reading:
             self._leave(task.key, "no_day", **about)
         return ()
 
-    def _way(self, crew: tuple[int, ...], unbroken: bool, dated: tuple[int, ...], size: int) -> Way:
+    def _way(
+        self, crew: tuple[int, ...], unbroken: bool, dated: tuple[int, ...], size: int, least: int
+    ) -> Way:
         one = self._axis(crew)
+        if least and not unbroken and not dated:
+            ends = fitting(one, self.schedule.start, unbroken=True, days=())
+            starts = next_start(ends, max(min(size, least), 1), runs_over=True)
+            return Way(crew, self.axis_of[crew], starts, max(one.quarters, size))
         if not unbroken and not dated:
             return Way(crew, self.axis_of[crew])
         days = [self.schedule.shared[thing].days for thing in dated]
@@ -371,6 +379,11 @@ class _Reading:
             if not same:
                 self.axes.append(made)
         return self.axes[self.axis_of[crew]]
+
+
+def _least(task: Task) -> int:
+    """Quarters that must be left of an evening; 0: none, or other rules say where it begins."""
+    return quarters(task.least_hours) if not task.unbroken else 0
 
 
 def _loop(before: dict[str, tuple[str, ...]], key: str) -> tuple[str, ...]:

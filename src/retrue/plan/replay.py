@@ -170,12 +170,15 @@ def _steps(frozen: Frozen, sizes: Counts, days: int) -> tuple[Steps, ...]:
         if link.crew not in axes:
             axes[link.crew] = axis([schedule.hands[one] for one in link.crew], schedule.start, days)
         one = axes[link.crew]
-        if not job.unbroken and not job.dated:
+        least = job.least if not job.dated else 0
+        if not job.unbroken and not job.dated and not least:
             steps.append(Steps(one))
             continue
         hired = [schedule.shared[thing].days for thing in job.dated]
-        ends = fitting(one, schedule.start, unbroken=job.unbroken, days=hired, again=True)
-        distinct, rows = np.unique(sizes[link.number], return_inverse=True)
+        whole = job.unbroken or least > 0
+        ends = fitting(one, schedule.start, unbroken=whole, days=hired, again=True)
+        rooms = np.minimum(sizes[link.number], least) if least else sizes[link.number]
+        distinct, rows = np.unique(rooms, return_inverse=True)
         starts = np.concatenate(
             [next_start(ends, max(int(size), 1), runs_over=True) for size in distinct]
         )

@@ -199,10 +199,10 @@ class _Walk:
     def _crew(self, jobs: Numbers, runs: Numbers, free: Whole) -> Whole:
         """Who takes a job: whom one can spare; who stays long enough, where it goes in one go."""
         crew = self.made.crews.pick[jobs, free]
-        whole = self.made.unbroken[jobs] & ~self.begun[jobs, runs]
+        whole = (self.made.least[jobs] > 0) & ~self.begun[jobs, runs]
         for at in np.flatnonzero(whole):
             job, run = int(jobs[at]), int(runs[at])
-            block, size = self.block[run], self.left[job, run]
+            block, size = self.block[run], min(self.left[job, run], self.made.least[job])
             for one in self.made.crews.crews[job]:
                 room = self.made.blocks.stays[one, block] - self.now[run]
                 enough = min(size, self.made.blocks.longest[one, block])
@@ -329,7 +329,7 @@ class _Table:
         self.usable = np.asarray((crews.pick[cols] > 0).any(axis=0))
         self.counts = np.array(walk.made.net.counts, dtype=np.int32)[:, None]
         self.holders = np.flatnonzero(crews.holds[cols].any(axis=1))
-        self.whole = np.flatnonzero(walk.made.unbroken[cols])
+        self.whole = np.flatnonzero(walk.made.least[cols] > 0)
 
     def best(self, able: Marks, free: Whole, rest: Whole, *, fit: bool = True) -> Whole:
         """The highest score that can be done in every run; 0: none."""
@@ -353,6 +353,7 @@ class _Table:
         found: Marks = walk.begun[job].copy()
         for crew in walk.made.crews.crews[job]:
             room = blocks.stays[crew, walk.block] - walk.now
-            enough = np.minimum(walk.left[job], blocks.longest[crew, walk.block])
+            size = np.minimum(walk.left[job], walk.made.least[job])
+            enough = np.minimum(size, blocks.longest[crew, walk.block])
             found |= ((free & crew) == crew) & (room >= enough)
         return found

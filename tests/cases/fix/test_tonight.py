@@ -216,3 +216,15 @@ def test_one_place_is_worked_at_before_the_next_is_opened():
     told = evening(first, second, long)
     assert keys(told) == ["open:a", "wash"]
     assert (told.picks[1].whole, round(told.picks[1].hours, 2)) == (False, 1.6)
+
+
+def test_first_power_is_not_begun_with_an_evenings_leftovers():
+    work, power = card("work", 1.0), replace(card("power", 9.0), least_hours=2.0)
+    assert keys(evening(work, power)) == ["work"]
+    assert keys(evening(work, power, hours=3.5)) == ["work", "power"]
+    assert keys(evening(power)) == ["power"]
+    told = evening(power, hours=1.5)
+    assert "at least 2" in told.nothing
+    ready = here(_="done", J20="open")
+    [stage] = [one for one in ready.cards.cards if one.job == "J20"]
+    assert stage.least_hours == 2.0

@@ -282,6 +282,7 @@ def _card(kept: FixKept, need: Needed, manner: Manner, *, place: Place | None, *
         alone=manner.alone,
         hoist=manner.hoist,
         unbroken=manner.unbroken,
+        least_hours=manner.least_hours,
         dries_days=manner.dries_days,
         who=manner.who,
         cautions=tuple(id for id in need.kind.cautions if id in manner.cautions),

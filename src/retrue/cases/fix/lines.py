@@ -72,6 +72,8 @@ class Card:
     people : int
         Hands at once; ``alone`` is whether it may be done with nobody else in the house.
     hoist, unbroken : bool
+    least_hours : float
+        Not begun, nor gone on with, where less of an evening is left.
     dries_days : float
         Before anything that comes after it.
     who : str
@@ -118,6 +120,7 @@ class Card:
     alone: bool = True
     hoist: bool = False
     unbroken: bool = False
+    least_hours: float = 0.0
     dries_days: float = 0.0
     who: Literal["anyone", "competent", "electrician"] = "anyone"
     cautions: tuple[str, ...] = ()

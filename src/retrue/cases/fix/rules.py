@@ -25,6 +25,7 @@ class Manner:
     unbroken: bool = False
     alone: bool = True
     people: int = 1
+    least_hours: float = 0.0
     dries_days: float = 0.0
     who: Who = "anyone"
     before: tuple[str, ...] = ()
@@ -93,6 +94,7 @@ def manner_of(
         unbroken=any(one.unbroken for one in doing),
         alone=alone and not live,
         people=people,
+        least_hours=max((one.least_hours for one in doing), default=0.0),
         dries_days=max((one.dries_days for one in doing), default=0.0),
         who=WHO[who],
         before=_lines(one.before for one in lines),

@@ -193,6 +193,7 @@ class _Layer:
             people=self._people(first),
             may=self._may(first),
             unbroken=first.unbroken,
+            least_hours=first.least_hours,
             needs=((HOIST, 1),) if first.hoist else (),
             holds=task_key(first.machine, f"close:{first.place}") if floor else "",
             holding=((FLOOR, 1),) if floor else (),

@@ -181,6 +181,8 @@ def _blocked(one: _Free, hours: float, alone: bool, hoist: bool, machine: Machin
         return say("not alone: somebody has to be there")
     if card.hoist and not hoist:
         return say("needs the hoist")
+    if hours < min(card.least_hours, one.left):
+        return say("takes at least {hours} h at a stretch", hours=number(card.least_hours, 1))
     if card.unbroken and one.left > hours:
         return say("takes {hours} h in one go", hours=number(one.left, 1))
     return ""
@@ -220,11 +222,11 @@ class _Evening:
                 left -= one.left
                 freed = self._take(one)
                 queue = self._joined(freed, queue, at_once=one.left < SHORT)
-            elif not one.card.unbroken and long is None:
+            elif not one.card.unbroken and long is None and left >= one.card.least_hours:
                 long = one
                 if one.card.state == "begun" or all(pick.hours < SHORT for pick in self.picks):
                     break
-        if long is not None and left >= LEAST_PART:
+        if long is not None and left >= max(LEAST_PART, long.card.least_hours):
             self.picks.append(Pick(card=long.card, hours=left, whole=False, why=_why(long),
                                    part=_part(long, left)))  # fmt: skip
         return tuple(self.picks)
