@@ -154,8 +154,10 @@ def ground(schedule: Schedule, *, days: int = LONGEST_DAYS, again: bool = True) 
         {(at, place): number for number, (_, at, place) in enumerate(edges)},
         np.array(solo, dtype=np.int32),
         np.array([job.unbroken for job in net.jobs], dtype=bool),
-        np.array([LONG if job.unbroken else 0 if job.dated else job.least for job in net.jobs],
-                 dtype=np.int32),
+        np.array(
+            [LONG if job.unbroken else 0 if job.dated else job.least for job in net.jobs],
+            dtype=np.int32,
+        ),
     )
 
 
