@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
@@ -67,6 +68,20 @@ def test_nothing_is_put_off_for_a_lift_that_is_hardly_there():
     rare = put_together(made, order, "hoist", 100.0, {"b1": 0.02})
     assert len(days(sure, "a1", "a3", "b1")) == 2
     assert days(rare, "a1", "a3") == days(order, "a1", "a3")
+
+
+def test_with_several_people_a_day_counts_by_its_chance_as_well():
+    """Together on the helper's evening the last ends an hour later: it pays for what is sure."""
+    me = Hands(name="me", evenings=((3, 20.0, 22.0), (4, 20.0, 22.0)))
+    son = Hands(name="son", evenings=((4, 20.0, 22.0),), helps_only=True)
+    tasks = (task("a1", 1.0, lift=True), replace(task("a2", 1.0, lift=True), people=2))
+    made = replace(shop(*tasks, worth=50.0), hands=(me, son))
+    order = solve(made)
+    assert order.priority
+    sure = put_together(made, order, "hoist", 60.0)
+    rare = put_together(made, order, "hoist", 60.0, {"a1": 0.01})
+    assert len(days(sure, "a1", "a2")) == 1
+    assert len(days(rare, "a1", "a2")) == 2
 
 
 def card(key: str, chance: float) -> Card:
