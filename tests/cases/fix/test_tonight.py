@@ -228,3 +228,17 @@ def test_first_power_is_not_begun_with_an_evenings_leftovers():
     ready = here(_="done", J20="open")
     [stage] = [one for one in ready.cards.cards if one.job == "J20"]
     assert stage.least_hours == 2.0
+
+
+def test_nothing_is_closed_the_same_evening_on_the_strength_of_a_look_not_answered():
+    look = card("look:a", 0.1)
+    shut = replace(card("shut", 0.5, ("look:a", 0.0)), state="not_yet")
+    assert keys(evening(look, shut)) == ["look:a"]
+
+
+@pytest.mark.parametrize(("machines", "said"), [((), "Nothing is worked for"),
+                                                (("mill",), "every card is done")])  # fmt: skip
+def test_nothing_worked_for_and_all_done_are_two_answers(machines: tuple[str, ...], said: str):
+    told = ask(*(here(_="done", machine=one) for one in machines))
+    assert told.picks == ()
+    assert said in told.nothing

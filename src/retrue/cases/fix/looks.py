@@ -58,7 +58,7 @@ def dead_looks(kind: Kind, fault: str) -> tuple[Check, ...]:
     looks = [
         one
         for one in kind.checks.values()
-        if is_dead(one) and one.links.get(fault, -1.0) >= least.get(one.id, SHOWS_WELL)
+        if one.links.get(fault, -1.0) >= least.get(one.id, SHOWS_WELL) and is_dead(one)
     ]
     return tuple(sorted(looks, key=lambda one: (one.id not in least, -one.links[fault], one.id)))
 

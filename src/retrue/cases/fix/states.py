@@ -181,7 +181,7 @@ def freed_by(card: Card, listed: Mapping[str, Card], done: Collection[str]) -> b
     Returns
     -------
     bool
-        Not where something has to dry or to come first.
+        Not where something has to dry or to come first, nor after a look: what is seen decides.
 
     Examples
     --------
@@ -198,7 +198,8 @@ def freed_by(card: Card, listed: Mapping[str, Card], done: Collection[str]) -> b
         return False
     held = [wait for wait in card.waits if wait.card in listed
             and listed[wait.card].state != "done" and _holds(listed[wait.card], card)]  # fmt: skip
-    free = all(wait.card in done and wait.days <= 0 for wait in held)
+    free = all(wait.card in done and wait.days <= 0 and not wait.card.startswith(LOOK)
+               for wait in held)  # fmt: skip
     return bool(held) and free and _waits_for_part(card)[0] == "open"
 
 
