@@ -71,7 +71,8 @@ def test_ordering_today_is_worked_out_with_longer_deliveries_and_for_what_waits_
                   for one, times in ((laid, 1.0), (twice, 2.0)))  # fmt: skip
     gained = {one.line: one.days_earlier for one in once}
     [screw] = [one for one in slow if one.line.startswith("F36")]
-    assert screw.days_earlier == gained[screw.line]  # until its place would stand open, no more
+    # until its place would stand open, and no more, however long it takes to come
+    assert screw.days_earlier == pytest.approx(gained[screw.line], abs=0.5)
     bare_of = replace(bundle, draws=replace(bundle.draws, days={}))
     assert order_now(bare_of, twice, player, lead_times=2.0) == ()
 
