@@ -6,6 +6,7 @@ import hashlib
 import json
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, replace
+from functools import lru_cache
 from typing import Any
 
 import msgspec
@@ -41,6 +42,7 @@ def to_text(view: PlanView) -> str:
     return json.dumps(plain, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
 
 
+@lru_cache(maxsize=4)  # it is read by every page of what to do
 def from_text(text: str) -> PlanView:
     """The plan of a text.
 

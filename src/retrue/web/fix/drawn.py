@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Any
 
 from starlette.requests import Request
@@ -15,6 +16,7 @@ from retrue.web.door import deed
 ROOMS: tuple[Room, ...] = ("phone", "wide")
 EVERY: tuple[Room, ...] = (*ROOMS, "broad")  # of a drawing that may be as wide as the column
 Drawn = dict[Room, str]
+_picture = lru_cache(maxsize=64)(picture)  # what is drawn is a plain value: drawn once
 
 
 async def each_drawn(
@@ -24,7 +26,9 @@ async def each_drawn(
 
     def made(_: object) -> list[Drawn]:
         return [
-            {room: picture(one, theme=PAGE, room=room) for room in rooms} if one is not None else {}
+            {room: _picture(one, theme=PAGE, room=room) for room in rooms}
+            if one is not None
+            else {}
             for one in drawings
         ]
 
