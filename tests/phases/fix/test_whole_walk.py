@@ -132,3 +132,16 @@ def test_done_twice_and_opening_what_is_open_are_refused(kinds):
     fix.mark(*do, "done", kinds, on=ON, by="me", hours=1.0)
     with pytest.raises(Unusable, match="done already"):
         fix.mark(*do, "done", kinds, on=ON, by="me", hours=1.0)
+
+
+def test_what_was_read_with_its_opening_is_not_read_again_once_it_stands_open(kinds):
+    walk = Walk(kinds)
+
+    def keys() -> set[str]:
+        return {one.key for one in fix.cards(walk.shop, walk.lot, walk.machine, kinds).cards}
+
+    listed = fix.cards(walk.shop, walk.lot, walk.machine, kinds).cards
+    likely = {one.place for one in listed if one.sort == "open" and 0.5 <= one.chance < 1.0}
+    place = min(one for one in likely if f"before:{one}" not in keys())
+    fix.mark(walk.shop, walk.lot, walk.machine, f"open:{place}", "done", kinds, on=ON, by="me")
+    assert f"before:{place}" not in keys()

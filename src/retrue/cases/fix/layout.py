@@ -73,10 +73,11 @@ def layout_of(need: Needed) -> Layout:
     level_place = _level_place(need, late)
     opened = _opened(need, after, level_place)
     shares = share_of_places(kind)
+    sure = _opened(need, after, level_place, standing=False)
     before = {
         place: shares[place]
-        for place, chance in opened.items()
-        if chance >= 1.0 and place in shares and _unread(need, place)
+        for place in opened
+        if sure.get(place, 0.0) >= 1.0 and place in shares and _unread(need, place)
         and place not in need.openings.closed
     }  # fmt: skip
     return Layout(
@@ -211,9 +212,16 @@ def _level_place(need: Needed, late: tuple[JobNeed, ...]) -> str:
 
 
 def _opened(
-    need: Needed, after: Mapping[str, tuple[FaultNeed, ...]], level_place: str
+    need: Needed,
+    after: Mapping[str, tuple[FaultNeed, ...]],
+    level_place: str,
+    *,
+    standing: bool = True,
 ) -> dict[str, float]:
-    """Chance of every place to be opened; small ones go with what nobody has seen yet."""
+    """Chance of every place to be opened; small ones go with what nobody has seen yet.
+
+    Without what is standing open: what was likely to be opened was read with its opening.
+    """
     kind = need.kind
     late = {one.line for group in after.values() for one in group}
     wanted: dict[str, list[float]] = {}
@@ -231,7 +239,7 @@ def _opened(
         if id in kind.upgrades and kind.upgrades[id].sort != "finish":
             for place in chain(kind, kind.upgrades[id].place):
                 wanted.setdefault(place, []).append(1.0)
-    for place in need.openings.open_now:
+    for place in need.openings.open_now if standing else ():
         wanted.setdefault(place, []).append(1.0)
     ring = {one for group in need.openings.circular for one in group}
     return {
