@@ -57,7 +57,8 @@ def holds(made: Cards) -> None:
     for at in set(closed) - {"foundation"}:
         assert place[f"close:{at}"] < place[first.key]
     for look in (card for card in made.cards if card.key.startswith("look:") and card.place):
-        assert place[look.key] < place[f"close:{look.place}"]
+        assert look.key in {wait.card for wait in by_key(made)[f"close:{look.place}"].waits}
+        assert look.key in {wait.card for wait in first.waits}
 
 
 def comes_late(card: Card, made: Cards) -> bool:
