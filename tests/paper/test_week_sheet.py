@@ -177,7 +177,7 @@ def test_the_calendar_has_every_evening_and_every_day_that_counts():
     assert ("bed mill: Dead tests", "2026-12-01T19:30:00") in told
     assert ("Ring the winder: motor", "2026-12-01") in told
     assert ("Promised by the winder: spindle", "2026-11-20") in told
-    assert ("Order by today: bearings", "2026-12-02") in told
+    assert ("Last day to order: bearings", "2026-12-02") in told
     assert ("Here on hire: hoist", "2026-12-01") in told
     assert ("bed mill: first good part, promise", "2027-02-22") in told
     assert len(told) == 4 + 3 + 2 + 1 + 1
