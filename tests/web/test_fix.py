@@ -96,6 +96,7 @@ class TestTheFrontPage:
     def test_nobody_is_told_to_work_tonight_on_what_he_only_bids_for(
         self, owner: Visitor, shop: RecordShop, out: str
     ) -> None:
+        assert "only bid for" not in text_of(owner.get("/fix"))
         mill = Machine(lot="", name="Mill", kind="milling_machine")
         bid = worth.new_lot(shop, Lot(name="Lot 15"), Terms(lot=""), [mill], by="owner")
         tonight = owner.get("/?hours=9").text.split('id="tonight"')[1].split('id="waiting"')[0]

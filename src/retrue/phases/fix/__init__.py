@@ -17,7 +17,7 @@ from retrue.phases.fix.hands import gear, set_gear, set_worker, staffed, workers
 from retrue.phases.fix.marking import correct_mark, mark, take_back_mark, what_next
 from retrue.phases.fix.options import options, stop_loss
 from retrue.phases.fix.out_amending import correct_out, withdraw_out
-from retrue.phases.fix.owned import in_hand
+from retrue.phases.fix.owned import bid_for, in_hand
 from retrue.phases.fix.papers import calendar, card_sheets, week
 from retrue.phases.fix.planning import keep_plan, kept_plan, plan, plan_file
 from retrue.phases.fix.quoting import quote, quote_said, read_quote, take, tax_rate
@@ -30,6 +30,7 @@ from retrue.phases.fix.waiting import back, judge, one_out, ring, send, waiting
 
 __all__ = [
     "back",
+    "bid_for",
     "buying",
     "buying_file",
     "buying_table",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from retrue.phases.fix.here import lots_worked
 from retrue.records.facts import Outcome
 from retrue.records.fixing import CardMarked, Chosen, Out
 from retrue.records.moving import Arrived, LaidUp
@@ -31,3 +32,19 @@ def in_hand(shop: RecordShop) -> frozenset[str]:
     won = {one.fact.lot for one in shop.current(Outcome) if one.fact.result == "won"}
     kept: list[Record[Any]] = [one for kind in OURS for one in shop.current(kind)]
     return frozenset(won | {one.fact.lot for one in kept})
+
+
+def bid_for(shop: RecordShop) -> frozenset[str]:
+    """Lots that are neither in hand nor lost nor walked away from.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+
+    Returns
+    -------
+    frozenset of str
+        Their ids.
+    """
+    return frozenset(lots_worked(shop)) - in_hand(shop)

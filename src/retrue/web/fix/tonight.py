@@ -118,7 +118,7 @@ async def show_fix(request: Request, /, **more: Any) -> Response:
     plan = await kept_plan(request)
     drawn = await chart_of(request, plan)
     return show(request, "tonight.html", lists=lists, plan=plan, drawn=drawn,
-                only_mine=bool(mine), **given | more)  # fmt: skip
+                only_mine=bool(mine and await deed(fix.bid_for, request)), **given | more)  # fmt: skip
 
 
 @again(show_card)
