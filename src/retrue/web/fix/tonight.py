@@ -117,8 +117,8 @@ async def show_fix(request: Request, /, **more: Any) -> Response:
     given: dict[str, Any] = {"wrong": {one.where: one for one in lists.evening.problems}}
     plan = await kept_plan(request)
     drawn = await chart_of(request, plan)
-    return show(request, "tonight.html", lists=lists, plan=plan, drawn=drawn,
-                only_mine=bool(mine and await deed(fix.bid_for, request)), **given | more)  # fmt: skip
+    given["only_mine"] = bool(mine and await deed(fix.bid_for, request))
+    return show(request, "tonight.html", lists=lists, plan=plan, drawn=drawn, **given | more)
 
 
 @again(show_card)
