@@ -5,11 +5,11 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import UTC, datetime
 from decimal import Decimal
 from typing import Any
 
-CREATED = datetime(2026, 1, 1)  # the same rows make the same file
+CREATED = datetime(2026, 1, 1, tzinfo=UTC).replace(tzinfo=None)  # the same rows, the same file
 
 
 def csv_of(rows: Sequence[Sequence[Any]]) -> bytes:

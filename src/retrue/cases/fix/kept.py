@@ -116,9 +116,7 @@ class FixKept:
         return next(one for one in self.machines if key in (one.key, one.name))
 
 
-def fix_kept(
-    shop: RecordShop, lot: str, kinds: Mapping[str, Kind], *, on: date | None = None
-) -> FixKept:
+def fix_kept(shop: RecordShop, lot: str, kinds: Mapping[str, Kind], *, on: date) -> FixKept:
     """Read everything once.
 
     Parameters
@@ -129,8 +127,8 @@ def fix_kept(
         Name of the lot, or the id of any record of its line.
     kinds : mapping of kind id to Kind
         Machines of other kinds are left out.
-    on : date or None
-        Today, by which quotes hold and days are counted; None: as the shop's clock has it.
+    on : date
+        Today, by which quotes hold and days are counted.
 
     Returns
     -------
@@ -144,7 +142,7 @@ def fix_kept(
     home, name = find_lot(shop, lot)
     plain = kept_case(shop, home)
     marks = shop.current(CardMarked, lot=home)
-    told = agreed_of(shop, home, plain, kinds, on=on or shop.today(), marks=marks)
+    told = agreed_of(shop, home, plain, kinds, on=on, marks=marks)
     machines = []
     for record in shop.current(Machine, lot=home):
         kind = kinds.get(record.fact.kind)

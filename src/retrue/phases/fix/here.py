@@ -49,7 +49,7 @@ def cards_at(
     shop: RecordShop, spot: Spot, kinds: Mapping[str, Kind], level: str | None, on: date | None
 ) -> tuple[FixKept, Needed, Cards]:
     """The cards of one machine, with what they were made from."""
-    kept = fix_kept(shop, spot.lot, kinds, on=on)
+    kept = fix_kept(shop, spot.lot, kinds, on=on or shop.today())
     belief, stage = stood(kept, kinds)
     need = needed(kept, kept.machine(spot.machine), belief, stage, level)
     return kept, need, cards_of(kept, need, on)

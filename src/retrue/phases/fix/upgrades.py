@@ -35,7 +35,7 @@ def upgrades(shop: RecordShop, lot: str, machine: str, kinds: Mapping[str, Kind]
         No such lot or machine.
     """
     spot, _ = machine_at(shop, lot, machine, kinds)
-    kept = fix_kept(shop, spot.lot, kinds)
+    kept = fix_kept(shop, spot.lot, kinds, on=shop.today())
     read = readings_kept(shop, spot.lot, spot.machine, kept.case, spot.name)
     return all_of(kept, spot.machine, kinds, read)
 
