@@ -34,7 +34,7 @@ BANDED = RotationDrawing(
     synchronous=2.466,
     asynchronous=1.0,
 )
-every_room = pytest.mark.parametrize("room", ("phone", "wide", "paper"))
+every_room = pytest.mark.parametrize("room", ["phone", "wide", "paper"])
 
 
 def letters(drawn: str) -> list[tuple[str, float, float, float, str]]:
