@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date, datetime, timedelta, timezone
+from typing import Any
 
 import numpy as np
 from numpy.random import Generator
@@ -26,11 +27,11 @@ def tasks_of(rng: Generator, machine: str, cards: int, *, hired: bool = False) -
     """Cards of one machine: found, places opened, worked in and closed, then power to paint."""
     made: list[Task] = []
 
-    def add(name: str, hours: float, *after: After, **more: object) -> str:
+    def add(name: str, hours: float, *after: After, **more: Any) -> str:
         key = f"{machine}:{name}"
         made.append(
             Task(key=key, machine=machine, hours=round(4 * hours) / 4, after=tuple(after), **more)
-        )  # type: ignore[arg-type]
+        )
         return key
 
     def hours(low: float, high: float) -> float:
