@@ -13,6 +13,7 @@ from retrue.base.refusals import NotYet, Unusable
 from retrue.belief.network import Impossible
 from retrue.belief.posterior import update
 from retrue.phases import fix, worth
+from retrue.phases.fix import owned
 from retrue.records.facts import Finding, Lot, Machine, Shop, Terms, Withdrawn
 from retrue.records.fixing import Chosen, Gear, PlanKept, Worker
 
@@ -143,3 +144,15 @@ def test_a_lot_that_contradicts_itself_is_refused_and_the_other_is_still_planned
     assert view.refused[0].remedy
     with pytest.raises(Unusable):
         fix.tonight(shop, kinds, on=NOW.date(), lot="barn")
+
+
+def test_what_one_only_bids_for_is_planned_until_something_is_in_hand(school, kinds):
+    shop, lot, machine = school
+    lathe = Machine(lot="", name="lathe", kind="turning_centre", age_years=20)
+    other = worth.new_lot(shop, Lot(name="auction"), Terms(lot=""), [lathe], by="me")
+    assert owned.worked_on(shop) == (lot, other.id)
+    fix.mark(shop, lot, machine, "J01", "begun", kinds, on=NOW.date(), by="me")
+    assert owned.worked_on(shop) == (lot,)
+    assert fix.plan(shop, kinds, now=NOW, **QUICK).lots == (lot,)
+    evening = fix.tonight(shop, kinds, on=NOW.date(), hours=2.0)
+    assert {one.card.machine_name for one in evening.picks} == {"mill"}

@@ -29,6 +29,7 @@ from retrue.cases.spot import find_lot, first_id
 from retrue.kinds.library import Kind
 from retrue.phases.fix.here import lots_worked, stood
 from retrue.phases.fix.out_amending import sent_before
+from retrue.phases.fix.owned import worked_on
 from retrue.phases.fix.waiting import days_planned
 from retrue.records.facts import CostLine, Machine
 from retrue.records.fixing import Out, Quoted, Stock
@@ -72,7 +73,7 @@ def buying(
     Unusable
         What was answered of a lot contradicts itself.
     """
-    homes = lots_worked(shop) if lots is None else [find_lot(shop, one)[0] for one in lots]
+    homes = worked_on(shop) if lots is None else [find_lot(shop, one)[0] for one in lots]
     kept = [fix_kept(shop, one, kinds, on=on) for one in homes]
     planned = days_planned(shop).begins if begins is None else begins
     return buying_of([_lists(one, kinds, on, planned) for one in kept], on=on)

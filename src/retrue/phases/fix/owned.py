@@ -48,3 +48,21 @@ def bid_for(shop: RecordShop) -> frozenset[str]:
         Their ids.
     """
     return frozenset(lots_worked(shop)) - in_hand(shop)
+
+
+def worked_on(shop: RecordShop) -> tuple[str, ...]:
+    """The lots that lists and plans are about where nobody names one.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+
+    Returns
+    -------
+    tuple of str
+        Ids, in the order they were kept: those in hand; before the first is, all that one bids
+        for, to see what would come.
+    """
+    every, mine = lots_worked(shop), in_hand(shop)
+    return tuple(one for one in every if one in mine) or every

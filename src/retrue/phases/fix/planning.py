@@ -20,6 +20,7 @@ from retrue.cases.fix.planned import Wish, plan_of_all
 from retrue.cases.spot import find_lot
 from retrue.kinds.library import Kind
 from retrue.phases.fix.here import lots_worked
+from retrue.phases.fix.owned import worked_on
 from retrue.records.fixing import Gear, PlanKept, Worker
 from retrue.records.hand import Hand
 from retrue.records.shop import Record, RecordShop
@@ -186,7 +187,7 @@ def plan_file(
 def _lots(
     shop: RecordShop, kinds: Mapping[str, Kind], lots: Sequence[str] | None, on: date
 ) -> list[FixKept]:
-    ids = lots_worked(shop) if lots is None else [find_lot(shop, one)[0] for one in lots]
+    ids = worked_on(shop) if lots is None else [find_lot(shop, one)[0] for one in lots]
     kept = [fix_kept(shop, one, kinds, on=on) for one in dict.fromkeys(ids)]
     _refuse_nothing(kept)
     return [one for one in kept if any(m.worked_for for m in one.machines)]

@@ -19,7 +19,8 @@ from retrue.cases.fix.plan_lines import PlanView
 from retrue.cases.fix.tonight import Here, tonight_of
 from retrue.cases.spot import find_lot
 from retrue.kinds.library import Kind
-from retrue.phases.fix.here import lots_worked, machine_at, stood
+from retrue.phases.fix.here import machine_at, stood
+from retrue.phases.fix.owned import worked_on
 from retrue.records.fixing import CardMarked, PlanKept
 from retrue.records.shop import RecordShop
 
@@ -72,7 +73,7 @@ def tonight(
     last = marks[-1].fact.machine if marks else ""
     plan = _kept(shop)
     refused: list[Refused] = []
-    ids = lots_worked(shop) if lot is None else (find_lot(shop, lot)[0],)
+    ids = worked_on(shop) if lot is None else (find_lot(shop, lot)[0],)
     mine = [one for one in ids if lots is None or one in lots]
     here = tuple(_here(shop, kinds, on, (mine, machine), plan, refused if lot is None else None))
     told = tonight_of(here, hours=hours, alone=alone, hoist=hoist, worked_on=last)
