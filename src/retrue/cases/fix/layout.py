@@ -162,7 +162,7 @@ def cleans_outside(kind: Kind, job: Job) -> bool:
     --------
     >>> from retrue.kinds.load import load
     >>> mill = load()["vertical_machining_centre"]
-    >>> [id for id in ("J02", "J04", "J05") if cleans_outside(mill, mill.jobs[id])]
+    >>> [id for id in ("J02", "J03", "J05") if cleans_outside(mill, mill.jobs[id])]
     ['J02']
     """
     here = [one for one in job.places if one in kind.places]

@@ -39,7 +39,7 @@ def wait_for_all(
     --------
     >>> from types import SimpleNamespace
     >>> plain = SimpleNamespace(opened={}, early=(), late=(), after={}, level_place="")
-    >>> none = SimpleNamespace(faults=(), kind=SimpleNamespace(stages={}, jobs={}))
+    >>> none = SimpleNamespace(faults=(), rare=(), kind=SimpleNamespace(stages={}, jobs={}))
     >>> wait_for_all((), none, plain)
     ()
     """
