@@ -14,7 +14,10 @@ from retrue.plan.placed import order_of
 from retrue.plan.priority import Bench, Spot, by_list, by_rule, cost, improve
 
 WORKERS = 8  # the solver's searches are made to go together by eights
-CORE_SHARE = 0.7  # of the work: first one search that raises the bound step by step, for one person
+# Searches with their shares of the work. For one person first eight together, shortly, for a good
+# plan; then in the narrower room that it leaves one search that raises the bound step by step.
+ALONE = ((WORKERS, 0.04), (1, 0.81), (WORKERS, 0.15))
+TOGETHER = ((WORKERS, 1.0),)
 SWAPS = 1500
 SETTLING = 1500  # adjacent swaps tried towards the order that was
 WORK_A_SECOND = 1.2  # of the solver's own measure of work, which is the same on every machine
@@ -219,18 +222,17 @@ def _solver(
     found = window(net, spots)
     if not found.machines:
         return _Found(found, tuple(spot.job for spot in spots), 0.0, True, 0.0, False)
-    model = OneAxis(cp_model.CpModel(), cp_model.Domain.from_values, net, found, spots)
-    model.build()
+    bench, spent = Bench(net), 0.0
     solver = cp_model.CpSolver()
     solver.parameters.random_seed = seed
     solver.parameters.interleave_search = True
     solver.parameters.linearization_level = 0
     solver.parameters.cp_model_probing_level = 0
     solver.parameters.symmetry_level = 0
-    status, spent = cp_model.UNKNOWN, 0.0
-    for workers, share in ((1, CORE_SHARE), (WORKERS, 1 - CORE_SHARE)):
-        if workers == 1 and not found.alone:
-            continue
+    for workers, share in ALONE if found.alone else TOGETHER:
+        found = window(net, spots)  # the better the plan so far, the less room there is to search
+        model = OneAxis(cp_model.CpModel(), cp_model.Domain.from_values, net, found, spots)
+        model.build()
         solver.parameters.num_workers = workers
         solver.parameters.optimize_with_core = workers == 1
         solver.parameters.max_deterministic_time = work * share
@@ -239,6 +241,8 @@ def _solver(
         spent += solver.wall_time
         if status == cp_model.OPTIMAL:
             break
+        if status == cp_model.FEASIBLE:
+            spots = _joined(net, bench, spots, model.order(solver))
         tell(0.6, "solver")
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return None
