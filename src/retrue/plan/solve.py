@@ -223,7 +223,8 @@ def _solver(
     if not found.machines:
         return _Found(found, tuple(spot.job for spot in spots), 0.0, True, 0.0, False)
     bench, spent = Bench(net), 0.0
-    solver = cp_model.CpSolver()
+    model: OneAxis | None = None
+    status, solver = cp_model.UNKNOWN, cp_model.CpSolver()
     solver.parameters.random_seed = seed
     solver.parameters.interleave_search = True
     solver.parameters.linearization_level = 0
@@ -244,7 +245,7 @@ def _solver(
         if status == cp_model.FEASIBLE:
             spots = _joined(net, bench, spots, model.order(solver))
         tell(0.6, "solver")
-    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+    if model is None or status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return None
     value, bound = solver.objective_value, solver.best_objective_bound
     proved = status == cp_model.OPTIMAL
