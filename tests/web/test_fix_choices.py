@@ -256,6 +256,27 @@ class TestDates:
         assert "Nobody has a free evening" in page
         assert "Name an evening under hands." in page
 
+    def test_what_twice_the_waits_would_break_is_shown_and_not_kept(
+        self, owner: Visitor, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        late = Broke(machine_name="mill", was_on="2027-03-20", now_on="2027-04-24", days=35.0,
+                     why="every delivery takes twice as long")  # fmt: skip
+
+        def plan(*_: Any, lead_times: float = 1.0, **__: Any) -> PlanView:
+            return dates(broke=(late,) if lead_times == 2.0 else ())
+
+        def keep(*_: Any, **__: Any) -> None:
+            raise AssertionError("kept")
+
+        monkeypatch.setattr(fix, "plan", plan)
+        monkeypatch.setattr(fix, "keep_plan", keep)
+        monkeypatch.setattr(fix, "kept_plan", lambda *_, **__: dates())
+        owner.post("/fix/plan", {"as_if": "twice"})
+        owner.app.state.planner.wait(20)
+        page = text_of(owner.get("/fix/plan"))
+        assert "mill: the promise broke by 35 days" in page
+        assert "the plan stands as it was kept" in page
+
     def test_an_error_of_ours_ends_the_waiting_and_is_said(
         self, owner: Visitor, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
     ) -> None:

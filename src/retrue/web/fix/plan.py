@@ -19,6 +19,7 @@ from retrue.web.fix.planner import Going, Planner
 from retrue.web.fix.where import show, today
 
 PLAN = "/fix/plan"
+TWICE = 2.0  # as if every delivery took so many times as long
 NEXT_DAYS = 6  # of which the cards stand open: today and a week on
 
 
@@ -63,11 +64,13 @@ def by_week(view: PlanView, on: date) -> dict[str, Any]:
 
 @again(show_plan)
 async def post_plan(request: Request) -> Response:
-    """Plan again from now on; the page then says how far it is."""
+    """Plan again from now on, or see what twice the waits would do; the page says how far it is."""
     form = await typed(request)
     form.check()
+    twice = form.text("as_if") == "twice"
     asked = {"why": form.text("why"), "seed": sum_of(request)["seed"]}
-    planner_of(request).begin(asked, hand(request, form))
+    asked |= {"lead_times": TWICE} if twice else {}
+    planner_of(request).begin(asked, hand(request, form), keep=not twice)
     return to(PLAN)
 
 

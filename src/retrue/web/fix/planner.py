@@ -11,6 +11,7 @@ from typing import Any
 
 from retrue.base.refusals import Refusal
 from retrue.base.say import say
+from retrue.cases.fix.plan_lines import PlanView
 from retrue.kinds.library import Kind
 from retrue.phases import fix
 from retrue.records.hand import Hand
@@ -34,6 +35,8 @@ class Going:
         Why the last one came to nothing.
     broken : bool
         The last one ended by an error of ours.
+    tried : PlanView or None
+        Made only to see what would be; not kept.
     """
 
     going: bool = False
@@ -41,6 +44,7 @@ class Going:
     words: str = ""
     refusal: Refusal | None = None
     broken: bool = False
+    tried: PlanView | None = None
 
 
 @dataclass(slots=True)
@@ -60,22 +64,24 @@ class Planner:
     _turn: threading.Lock = field(default_factory=threading.Lock)
     _thread: threading.Thread | None = None
 
-    def begin(self, asked: Mapping[str, Any], hand: Hand) -> bool:
+    def begin(self, asked: Mapping[str, Any], hand: Hand, *, keep: bool = True) -> bool:
         """Begin to plan; False where a plan is being made already.
 
         Parameters
         ----------
         asked : mapping of str to Any
-            Fields of ``fix.plan``: why, lots, seed.
+            Fields of ``fix.plan``: why, lots, seed, lead_times.
         hand : Hand
             Whose hand keeps the plan.
+        keep : bool
+            False: only to see what would be.
         """
         with self._turn:
             if self.stands.going:
                 return False
             self.stands = Going(going=True, words=say("begins"))
             self._thread = threading.Thread(
-                target=self._work, args=(dict(asked), hand), name="planner", daemon=True
+                target=self._work, args=(dict(asked), hand, keep), name="planner", daemon=True
             )
             self._thread.start()
         return True
@@ -86,12 +92,13 @@ class Planner:
         if thread is not None:
             thread.join(seconds)
 
-    def _work(self, asked: dict[str, Any], hand: Hand) -> None:
+    def _work(self, asked: dict[str, Any], hand: Hand, keep: bool) -> None:
         ended = Going(broken=True)
         try:
             view = fix.plan(self.shop, self.kinds, now=self.clock(), progress=self._tell, **asked)
-            fix.keep_plan(self.shop, view, **hand)
-            ended = Going()
+            if keep:
+                fix.keep_plan(self.shop, view, **hand)
+            ended = Going(tried=None if keep else view)
         except Refusal as refusal:
             ended = Going(refusal=refusal)
         except Exception:  # noqa: BLE001 -- the page must not wait for ever
