@@ -153,7 +153,9 @@ def _person_words(one: Hands) -> str:
     days = sorted({weekday for weekday, _, _ in one.evenings})
     if not days:
         return say("waiting for {name}", name=one.name)
-    on = ", ".join(say(DAYS[day]) for day in days)
+    *before, on = (say(DAYS[day]) for day in days)
+    if before:
+        on = say("{days} and {last}", days=", ".join(before), last=on)
     return say("waiting for {name}, who comes on {days}", name=one.name, days=on)
 
 
