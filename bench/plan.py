@@ -14,7 +14,7 @@ import argparse
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 from statistics import median
 
@@ -74,12 +74,12 @@ def twenty(count: int) -> Iterator[str]:
            f"at most {max(ratios):.3f}")  # fmt: skip
 
 
-def _value(made: Schedule, ends: dict[str, object]) -> float:
+def _value(made: Schedule, ends: dict[str, datetime]) -> float:
     total = 0.0
     for machine, worth in made.day_worth.items():
-        last = max(ends[task.key] for task in made.tasks  # type: ignore[type-var]
+        last = max(ends[task.key] for task in made.tasks
                    if task.machine == machine and task.good_part and task.key in ends)  # fmt: skip
-        days = (last - made.start) / timedelta(days=1)  # type: ignore[operator]
+        days = (last - made.start) / timedelta(days=1)
         total += worth * (days + made.run_in_days[machine])
     return total
 

@@ -37,7 +37,7 @@ def finding(chance: np.random.Generator, net: Network, key: str, *, lives: int =
     if sort == 5:
         side = "high" if chance.random() < 0.5 else "low"
         parts = {f: Spread(float(chance.uniform(1, 4)), 0.5) for f in faults}
-        return reading(key, 1.5, 2.5, Spread(1.0, 0.5), parts, side)  # type: ignore[arg-type]  # a word drawn by chance, not a literal
+        return reading(key, 1.5, 2.5, Spread(1.0, 0.5), parts, side)
     if sort == 6:
         return leaning(key, int(chance.integers(0, net.roots)), 3.0)
     if sort == 7:
@@ -45,7 +45,7 @@ def finding(chance: np.random.Generator, net: Network, key: str, *, lives: int =
     word = ("not_seen", "seen", "slight", "severe", "not_seen")[sort]
     links = chance.uniform(0.1, 0.95, len(faults)).tolist()
     leak = float(chance.uniform(0.01, 0.2))
-    return look(key, word, faults, links, leak, gate=gate)  # type: ignore[arg-type]  # a word drawn by chance, not a literal
+    return look(key, word, faults, links, leak, gate=gate)
 
 
 def case(seed: int, *, informants: int = 1, findings: int = 8) -> tuple[Network, list[Evidence]]:

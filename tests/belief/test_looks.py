@@ -96,7 +96,7 @@ def test_the_bins_of_a_measure_sum_to_one(edges: list[float], side: str):
     parts = {0: Spread(2.0, 0.8), 1: Spread(5.0, 0.8)}
     rows = states(2)
     bins = [
-        reading("r", low, high, Spread(1.0, 0.8), parts, side)  # type: ignore[arg-type]  # the side comes as a parameter of the test, not a literal
+        reading("r", low, high, Spread(1.0, 0.8), parts, side)
         for low, high in itertools.pairwise(cuts)
         if high / max(low, 1e-9) > 1.001
     ]
@@ -133,7 +133,7 @@ def test_a_reading_without_uncertainty_weighs_as_its_density(value: float):
 @pytest.mark.parametrize("side", ["high", "low"])
 @pytest.mark.parametrize("value", [1e-12, 1e-6, 1e6, 1e12])
 def test_a_reading_off_the_scale_still_says_something(side: str, value: float):
-    seen = reading("r", 0.99 * value, 1.01 * value, Spread(1.0, 0.4), {0: Spread(5.0, 0.4)}, side)  # type: ignore[arg-type]  # the side comes as a parameter of the test, not a literal
+    seen = reading("r", 0.99 * value, 1.01 * value, Spread(1.0, 0.4), {0: Spread(5.0, 0.4)}, side)
     weight = likelihood(seen, np.array([[0], [1]]))
     assert (weight > 0.0).all()
     worse = (value > 5.0) == (side == "high")

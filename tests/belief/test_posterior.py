@@ -80,8 +80,7 @@ def test_on_average_an_answer_moves_nothing(seed: int, told: bool, degrees: bool
     faults = list(range(net.roots, net.roots + 4))
     words = ("not_seen", "slight", "severe") if degrees else ("not_seen", "seen")
     answers: list[Evidence] = [
-        look("next", w, faults, [0.9, 0.5, 0.3, 0.7], 0.05, gate=gate)  # type: ignore[arg-type]  # the answer comes from a list, not a literal
-        for w in words
+        look("next", w, faults, [0.9, 0.5, 0.3, 0.7], 0.05, gate=gate) for w in words
     ]
     before = update(net, evidence)
     chances = [probability_of(net, evidence, a) for a in answers]

@@ -37,7 +37,7 @@ def lot(*findings: Kept, machines: tuple[str, ...] = ("mill", "lathe"), **terms:
     return LotCase(
         shop=Shop(hour_alternative=Decimal(12), hours_a_week=16.0),
         lot=Lot(name="school"),
-        terms=Terms(lot="school", premium=0.16, bid_step=Decimal(10), **terms),  # type: ignore[arg-type]  # fields given by name, as a test likes them
+        terms=Terms(lot="school", premium=0.16, bid_step=Decimal(10), **terms),
         machines=tuple(both[name] for name in machines),
         needs=(
             Need(name="plates", kind=MILL, hours_a_year=350, cost_now_per_hour=Decimal(52)),
@@ -51,7 +51,7 @@ def lot(*findings: Kept, machines: tuple[str, ...] = ("mill", "lathe"), **terms:
 def found(id: str, machine: str | None, **said: object) -> Kept:
     """A finding of one's own eyes or instrument, unless told otherwise."""
     given = {"grade": 3, "channel": "visit_dead", **said}
-    return Kept(id=id, finding=Finding(lot="school", machine=machine, **given))  # type: ignore[arg-type]  # fields given by name, as a test likes them
+    return Kept(id=id, finding=Finding(lot="school", machine=machine, **given))
 
 
 def sound(case: LotCase, machine: str, *faults: str) -> LotCase:

@@ -32,7 +32,7 @@ def finding(question: OpenQuestion, outcome: str) -> Finding:
         machine=question.machine,
         check=question.check,
         answer=outcome,
-        grade=grades[question.channel],  # type: ignore[arg-type]  # the grade is looked up, not a literal
+        grade=grades[question.channel],
         channel=question.channel,
         informant=question.informant,
     )

@@ -25,7 +25,7 @@ WORLDS = 4_000
 
 def sheet(case: LotCase, **more: object) -> PriceSheet:
     given = {"worlds": WORLDS, "questions": False, **more}
-    return price(case, kinds(), **given)  # type: ignore[arg-type]  # options given by name, as a test likes them
+    return price(case, kinds(), **given)
 
 
 def hammer(case: LotCase) -> float:

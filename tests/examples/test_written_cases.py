@@ -103,7 +103,7 @@ class Told:
         elif option.sort == "sign":
             self.happened(
                 Signed(lot=self.case.lot.name, machine=self.machine.name,
-                       stage=option.key.partition(":")[2], name="the owner")  # type: ignore[arg-type]  # read off the step
+                       stage=option.key.partition(":")[2], name="the owner")
             )  # fmt: skip
         else:
             self.tried()

@@ -32,7 +32,7 @@ def written(svg: str) -> list[Written]:
                 float(element.attrib["y"]),
                 element.text or "",
                 size=float(element.attrib["font-size"]),
-                anchor=element.attrib["text-anchor"],  # type: ignore[arg-type]  # read from the drawing, not a literal
+                anchor=element.attrib["text-anchor"],
             ),
             graduation=element.attrib.get("class") == "scale",
         )

@@ -74,7 +74,7 @@ def deed(**changes: object) -> Deed:
         instrument_sorts=("step_gauge",),
         reading_unit="µm",
     )
-    return replace(base, **changes)  # type: ignore[arg-type]  # fields given by name, as a test likes them
+    return replace(base, **changes)
 
 
 def blank(count: int = 50, **changes: object) -> BlankSheet:
@@ -91,7 +91,7 @@ def blank(count: int = 50, **changes: object) -> BlankSheet:
         by="owner",
         version="0.1.0",
     )
-    return replace(base, **changes)  # type: ignore[arg-type]  # fields given by name, as a test likes them
+    return replace(base, **changes)
 
 
 def verdict(**changes: object) -> Verdict:
@@ -102,7 +102,7 @@ def verdict(**changes: object) -> Verdict:
         limit_mark="from memory, unverified", conformance=0.79,
         why="Nearer to the limit than the reading may be off.",
     )  # fmt: skip
-    return replace(base, **changes)  # type: ignore[arg-type]  # fields given by name, as a test likes them
+    return replace(base, **changes)
 
 
 def proof(**changes: object) -> Proof:
@@ -152,7 +152,7 @@ def proof(**changes: object) -> Proof:
             ),
         ),
     )  # fmt: skip
-    return replace(base, **changes)  # type: ignore[arg-type]  # fields given by name, as a test likes them
+    return replace(base, **changes)
 
 
 def sheet(one: Proof | None = None, **changes: object) -> ProofSheet:
@@ -170,7 +170,7 @@ def sheet(one: Proof | None = None, **changes: object) -> ProofSheet:
         by="owner",
         version="0.1.0",
     )
-    return replace(base, **changes)  # type: ignore[arg-type]  # fields given by name, as a test likes them
+    return replace(base, **changes)
 
 
 def row(test: str, title: str, value: float | None, **told: Any) -> AcceptanceRow:
@@ -199,4 +199,4 @@ def accepted(**changes: object) -> Acceptance:
         provisional=("Squareness: provisional, machine not level",),
         cautions=(CAUTION,),
     )
-    return replace(base, **changes)  # type: ignore[arg-type]  # fields given by name, as a test likes them
+    return replace(base, **changes)

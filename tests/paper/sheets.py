@@ -110,7 +110,7 @@ def frozen(**changes: object) -> Frozen:
         version="0.1.0",
         sheet="{}",
     )
-    return replace(base, **changes)  # type: ignore[arg-type]  # fields given by name, as a test likes them
+    return replace(base, **changes)
 
 
 def look(index: int, **changes: object) -> VisitLook:
@@ -129,7 +129,7 @@ def look(index: int, **changes: object) -> VisitLook:
         readings=(("run-out at the nose", "mm"),) if answers == "measure" else (),
         worth=float(index % 7),
     )
-    return replace(base, **changes)  # type: ignore[arg-type]  # fields given by name, as a test likes them
+    return replace(base, **changes)
 
 
 def pack(count: int, **changes: object) -> VisitPack:
@@ -145,4 +145,4 @@ def pack(count: int, **changes: object) -> VisitPack:
         version="0.1.0",
         kind_hash="3f9c" * 16,
     )
-    return replace(base, **changes)  # type: ignore[arg-type]  # fields given by name, as a test likes them
+    return replace(base, **changes)

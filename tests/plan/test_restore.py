@@ -18,7 +18,7 @@ def way(key: str, money: float, hours: float, cures: float, **more: object) -> W
         money=coarse(pert_table([money], [money], [money])[0]),
         hours=coarse(pert_table([hours], [hours], [hours])[0]),
         cures=cures,
-        **given,  # type: ignore[arg-type]  # fields given by name, as a test likes them
+        **given,
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 import numpy as np
 from numpy.typing import NDArray
@@ -71,16 +71,16 @@ def promised(played: Replayed, expected: Replayed) -> tuple[Promise, ...]:
     """
     start = played.prepared.frozen.net.schedule.start
 
-    def moment(days: float) -> object:
+    def moment(days: float) -> datetime:
         return start + timedelta(minutes=round(days * 1440))
 
     return tuple(
         Promise(
             machine=machine,
             days=days,
-            expected=moment(expected.days[machine][0]),  # type: ignore[arg-type]
-            even=moment(by_share(days, 0.5)),  # type: ignore[arg-type]
-            nine_of_ten=moment(by_share(days, 0.9)),  # type: ignore[arg-type]
+            expected=moment(expected.days[machine][0]),
+            even=moment(by_share(days, 0.5)),
+            nine_of_ten=moment(by_share(days, 0.9)),
             late_by=longest_way(played, machine),
         )
         for machine, days in played.days.items()

@@ -30,7 +30,7 @@ def kinds() -> Mapping[str, Kind]:
 
 def told(symptom: str, **more: object) -> Trouble:
     """What the machine does."""
-    return Trouble(lot="school", machine="mill", symptom=symptom, **more)  # type: ignore[arg-type]  # fields by name
+    return Trouble(lot="school", machine="mill", symptom=symptom, **more)
 
 
 def signed(stage: str) -> Signed:
@@ -40,7 +40,7 @@ def signed(stage: str) -> Signed:
 
 def did(fault: str, way: str, sort: str = "repair", **more: object) -> Act:
     """Something done for a fault."""
-    return Act(lot="school", machine="mill", sort=sort, fault=fault, way=way, trouble="t", **more)  # type: ignore[arg-type]  # fields by name
+    return Act(lot="school", machine="mill", sort=sort, fault=fault, way=way, trouble="t", **more)
 
 
 def tried(passes: bool, group: str | None = None, level: str = "") -> Trial:
@@ -59,7 +59,7 @@ def hunch(fault: str) -> Hunch:
 def look(check: str, answer: str, **more: object) -> Finding:
     """An answer of one's own eyes."""
     given = {"grade": 3, "channel": "visit_dead", **more}
-    return Finding(lot="school", machine="mill", check=check, answer=answer, **given)  # type: ignore[arg-type]  # fields by name
+    return Finding(lot="school", machine="mill", check=check, answer=answer, **given)
 
 
 def teardown(fault: str, present: bool) -> Finding:
@@ -92,7 +92,7 @@ def case(*line: Event | Finding, kind: str = MILL, shop: Shop | None = None) -> 
 
 def sought(*line: Event | Finding, goal: str = "clear", kind: str = MILL) -> Sought:
     """What fault-finding makes of it, as numbers."""
-    return seek(case(*line, kind=kind), "mill", kinds(), goal=goal, worlds=400)  # type: ignore[arg-type]  # a goal by its word
+    return seek(case(*line, kind=kind), "mill", kinds(), goal=goal, worlds=400)
 
 
 def passed(*checks: str) -> tuple[Finding, ...]:

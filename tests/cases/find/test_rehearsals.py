@@ -15,7 +15,7 @@ from retrue.records.seeking import Trial
 
 
 def hidden(seed: int, kind: str = MILL, **more: object) -> Rehearsal:
-    return begin(kinds(), kind, seed=seed, **more)  # type: ignore[arg-type]  # fields by name
+    return begin(kinds(), kind, seed=seed, **more)
 
 
 @pytest.mark.parametrize("kind", LETTERS.values())

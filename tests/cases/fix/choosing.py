@@ -21,12 +21,12 @@ WORLDS = 600
 def burnt(**said: object) -> LotCase:
     """The mill alone, its spindle motor found burnt at teardown."""
     here = found("open", "mill", fault="F15", answer="present", channel="apart")
-    return replace(lot(here, machines=("mill",)), **said)  # type: ignore[arg-type]  # fields by name
+    return replace(lot(here, machines=("mill",)), **said)
 
 
 def scene(case: LotCase, **asked: object) -> Scene:
     """The mill of a case in a few worlds."""
-    return scene_of(case, "mill", kinds(), worlds=WORLDS, **asked)  # type: ignore[arg-type]  # as asked
+    return scene_of(case, "mill", kinds(), worlds=WORLDS, **asked)
 
 
 def way(fault: str, name: str) -> Chosen:
@@ -44,7 +44,7 @@ def happened(*events: Event) -> tuple[Happened, ...]:
 
 def act(**said: object) -> Act:
     """Something done to the mill."""
-    return Act(lot="school", machine="mill", **said)  # type: ignore[arg-type]  # fields by name
+    return Act(lot="school", machine="mill", **said)
 
 
 def signed(stage: str) -> Signed:
@@ -56,5 +56,5 @@ def figure(line: str, amount: int, **said: object) -> CostLine:
     """The owner's own figure."""
     return CostLine(
         lot="school", machine="mill", line=line, amount=Decimal(amount), reason="I know a winder",
-        **said,  # type: ignore[arg-type]  # fields by name
+        **said,
     )  # fmt: skip

@@ -24,7 +24,7 @@ def both() -> Scene:
 
 
 def stop(far: Far = HERE, index: int = 0, plan: Plan | None = None, **more: float) -> StopLoss:
-    return stop_loss_of(both().view.chooser, index, plan or plan_of("keep", "right"), far, **more)  # type: ignore[arg-type]  # numbers by name
+    return stop_loss_of(both().view.chooser, index, plan or plan_of("keep", "right"), far, **more)
 
 
 def test_more_money_still_to_spend_lowers_going_on_one_for_one_and_stopping_not_at_all() -> None:

@@ -36,7 +36,7 @@ def rows() -> dict[str, FaultOptions]:
 
 
 def options(case: object, **asked: object) -> dict[str, FaultOptions]:
-    return {one.fault.id: one.options for one in listed(scene(case, **asked))}  # type: ignore[arg-type]  # a case
+    return {one.fault.id: one.options for one in listed(scene(case, **asked))}
 
 
 def chosen(one: FaultOptions) -> WayOption:

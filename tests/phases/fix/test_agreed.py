@@ -44,12 +44,12 @@ def burnt(shop: FakeShop, lot: LotView) -> LotView:
 
 def quote(shop: FakeShop, kinds: Kinds, line: str, amount: str, **more: object) -> Record[Quoted]:
     told = {"lot": "school", "machine": "mill", "vendor": "dryer", "quoted_on": "2026-11-24"}
-    fact = Quoted(line=line, amount=Decimal(amount), **(told | more))  # type: ignore[arg-type]  # fields by name
+    fact = Quoted(line=line, amount=Decimal(amount), **(told | more))
     return fix.quote(shop, fact, kinds, **ME)
 
 
 def take(shop: FakeShop, kinds: Kinds, quoted: Record[Quoted], **more: str) -> Record[Out]:
-    return fix.take(shop, quoted.id, on=ON, kinds=kinds, **more, **ME)  # type: ignore[arg-type]  # as asked
+    return fix.take(shop, quoted.id, on=ON, kinds=kinds, **more, **ME)
 
 
 def asked(shop: FakeShop, kinds: Kinds, line: str, machine: str = "mill") -> WayOption:

@@ -25,7 +25,7 @@ def way(fault: str, name: str) -> Chosen:
 
 
 def aim(name: str, level: str = "") -> Chosen:
-    return Chosen(lot="", machine="", sort="aim", way=name, level=level)  # type: ignore[arg-type]  # as typed
+    return Chosen(lot="", machine="", sort="aim", way=name, level=level)
 
 
 def refused(shop: RecordShop, kinds: Kinds, chosen: Chosen) -> str:

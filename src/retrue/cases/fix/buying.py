@@ -96,7 +96,10 @@ def buying_of(lists: Sequence[Lists], *, on: date) -> Buying:
             undated += row.amount
     for one in lists:
         for told in deposit_flows(one.kept.outs, change_of(one.kept.case), on):
-            (flows if isinstance(told, Flow) else uncounted).append(told)  # type: ignore[arg-type]
+            if isinstance(told, Flow):
+                flows.append(told)
+            else:
+                uncounted.append(told)
     stock = lists[0].kept.stock if lists else ()
     return Buying(
         on=on.isoformat(),

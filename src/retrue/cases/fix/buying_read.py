@@ -352,8 +352,8 @@ def _filled(row: Row, fact: Told, old: Told) -> Told:
         for name, column in columns.items()
         if hasattr(fact, name) and hasattr(old, name) and not row.table.has(column)
     }
-    made: Any = replace(fact, **gone)
-    return made  # type: ignore[no-any-return]
+    made: Told = replace(fact, **gone)
+    return made
 
 
 def _same(one: Told, other: Told) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
 
 from retrue.base.refusals import Problem
 from retrue.base.say import say
@@ -87,7 +88,7 @@ def line_words(line: str, kinds: Iterable[Kind]) -> str:
     """
     head, _, tail = line.partition(":")
     for kind in kinds:
-        tables: tuple[tuple[str, Mapping[str, object]], ...] = (
+        tables: tuple[tuple[str, Mapping[str, Any]], ...] = (
             (head, kind.faults),
             (head, kind.jobs),
             (tail, kind.renewals if head == "renew" else {}),
@@ -95,7 +96,7 @@ def line_words(line: str, kinds: Iterable[Kind]) -> str:
         )
         for key, table in tables:
             if key in table:
-                return str(getattr(table[key], "name"))  # noqa: B009 -- faults, jobs, extras alike
+                return str(table[key].name)
     return line
 
 
