@@ -121,3 +121,12 @@ def test_hands_and_gear_are_shown_by_name_and_what_is_not_named_stays(call, lot)
     assert call("fix", "gear", "hoist", "--costs", "80").code == 0
     [hoist] = told(call("fix", "gear", "hoist", "--json"))["gear"]
     assert (hoist["have"], hoist["days"], hoist["day_costs"]) == ("hired", ["2099-12-05"], 80.0)
+
+
+@pytest.mark.parametrize(
+    "typed", [("tonight", "--hours"), ("plan", "--seconds"), ("plan", "--lead-times")]
+)
+def test_what_is_no_number_lies_within_no_limits(call, typed):
+    answer = call("fix", *typed, "nan")
+    assert answer.code == 2
+    assert "nan is no number" in answer.err

@@ -23,7 +23,7 @@ from retrue.cli.fix_card_lines import plan_lines
 from retrue.cli.fix_days import day, today
 from retrue.cli.house import House
 from retrue.cli.lines import put
-from retrue.cli.options import AMOUNT, content_of, is_file, json_option, shop_option
+from retrue.cli.options import AMOUNT, Between, content_of, is_file, json_option, shop_option
 from retrue.cli.strip_rows import put_file
 from retrue.phases import fix
 from retrue.records.fixing import Gear, Worker
@@ -45,9 +45,9 @@ F = TypeVar("F", Worker, Gear)
 @click.option("--keep", is_flag=True, help="Keep it: it stays the same until planned again.")
 @click.option("--kept", "show", is_flag=True, help="Show the plan that was kept last.")
 @click.option("--why", default="", help="Planned again because.")
-@click.option("--lead-times", type=click.FloatRange(0.1, 10), default=1.0, show_default=True,
+@click.option("--lead-times", type=Between(0.1, 10), default=1.0, show_default=True,
               help="As if every delivery took so many times as long.")  # fmt: skip
-@click.option("--seconds", type=click.FloatRange(0.1, 600),
+@click.option("--seconds", type=Between(0.1, 600),
               help="How long a good order is looked for; else 5, planned again 1.5.")  # fmt: skip
 @click.option("--seed", type=click.IntRange(0, 2**63 - 1), default=7, show_default=True,
               help="Start of the chance; the same seed gives the same numbers.")  # fmt: skip

@@ -15,7 +15,7 @@ from retrue.cli.fix_card_lines import tonight_lines
 from retrue.cli.fix_days import day, today
 from retrue.cli.house import House
 from retrue.cli.lines import put
-from retrue.cli.options import content_of, is_file, json_option, shop_option
+from retrue.cli.options import Between, content_of, is_file, json_option, shop_option
 from retrue.cli.strip_options import lot_argument, machine_of, machine_option
 from retrue.phases import fix
 
@@ -23,15 +23,15 @@ pass_house = click.make_pass_decorator(House)
 How = Literal["begun", "done", "stuck", "found", "not_now", "open_again"]
 C = TypeVar("C", bound=Callable[..., Any])
 ON = click.option("--on", "on", metavar="DAY", help="On which day; else today.")
-HOURS = click.option("--hours", type=click.FloatRange(0, 200), help="Spent this time.")
-LEFT = click.option("--left", type=click.FloatRange(0, 1000), help="Hours still to do.")
+HOURS = click.option("--hours", type=Between(0, 200), help="Spent this time.")
+LEFT = click.option("--left", type=Between(0, 1000), help="Hours still to do.")
 TEXT = click.option("--text", default="", help="What was seen, in one sentence.")
 
 
 @click.command()
 @click.argument("lot", metavar="[LOT|FILE]", required=False)
 @machine_option
-@click.option("--hours", type=click.FloatRange(0.25, 24), default=2.0, show_default=True,
+@click.option("--hours", type=Between(0.25, 24), default=2.0, show_default=True,
               help="How long you have.")  # fmt: skip
 @click.option("--alone/--not-alone", default=True, show_default=True, help="Nobody else is there.")
 @click.option("--hoist", is_flag=True, help="The hoist is here.")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
@@ -39,6 +40,19 @@ class Amount(click.ParamType[Decimal]):
 
 
 AMOUNT = Amount()
+
+
+class Between(click.FloatRange):
+    """A number within limits; one that is no number lies within none."""
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> float:
+        """Read it, and refuse what no limit stops."""
+        read = float(super().convert(value, param, ctx))
+        if math.isnan(read):
+            self.fail(say("{value} is no number.", value=value), param, ctx)
+        return read
 
 
 def shop_option(command: C) -> C:

@@ -23,7 +23,7 @@ from retrue.cases.wake.watch_plan import WatchPlan
 from retrue.cases.wake.watch_view import Called, Watched, flat, relative_sound
 from retrue.cli.house import House
 from retrue.cli.lines import put
-from retrue.cli.options import content_of, json_option, shop_option
+from retrue.cli.options import Between, content_of, json_option, shop_option
 from retrue.cli.strip_options import amount, machine_of
 from retrue.kinds.load import one_of
 from retrue.phases import wake
@@ -53,7 +53,7 @@ class Told:
 @click.option("--follow", is_flag=True, help="Read on as it grows, until a stop or Ctrl-C.")
 @click.option(
     "--every",
-    type=click.FloatRange(0.01, 60),
+    type=Between(0.01, 60),
     default=2.0,
     show_default=True,
     help="Seconds from one look to the next.",
