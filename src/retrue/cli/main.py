@@ -20,6 +20,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "fix": ("retrue.cli.fix:fix", "What to do: tonight, who owes you, what to buy, dates."),
     "wake": ("retrue.cli.wake:wake", "First power: stage by stage, the run-in watch, numbers."),
     "prove": ("retrue.cli.prove:prove", "What readings mean: result, remedy, what is then read."),
+    "settle": ("retrue.cli.settle:settle", "Money and sale: the book, hours, cost, record."),
     "kinds": ("retrue.cli.kinds:kinds", "Types of machine: list, show, check your own numbers."),
     "open": ("retrue.cli.opening:open_", "Open the pages, for this laptop or for the phone too."),
     "demo": ("retrue.cli.demo:demo", "Walk the invented lot: price, findings, a trouble found."),

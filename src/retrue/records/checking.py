@@ -25,6 +25,7 @@ from retrue.records.facts import (
 from retrue.records.fixing_rules import FIXING
 from retrue.records.measuring_rules import HASH_IN_HEX, MEASURING
 from retrue.records.seeking_rules import SEEKING
+from retrue.records.settling_rules import SETTLING
 from retrue.records.stripping_rules import STRIPPING
 from retrue.records.waking_rules import WAKING
 
@@ -395,4 +396,5 @@ _ACROSS: dict[type[Fact], tuple[Callable[[Any], Iterator[Problem]], ...]] = {
     **STRIPPING,
     **WAKING,
     **FIXING,
+    **SETTLING,
 }

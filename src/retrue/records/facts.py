@@ -15,6 +15,7 @@ from retrue.records.fixing import Fixing
 from retrue.records.measuring import Instrument, OwnLimit, Reading, ReadingSet, Result
 from retrue.records.moving import Arrived, DataCopy, LaidUp, MoveStep, Planned, Round
 from retrue.records.seeking import Act, Guess, Hunch, PartMoved, Signed, Trial, Trouble
+from retrue.records.settling import Settling
 from retrue.records.stripping import AsFound, Cleaned, CleanReading, PutBack, Taken, Ticked
 from retrue.records.waking import Waking
 
@@ -363,6 +364,7 @@ Fact = (
     | PutBack
     | Waking
     | Fixing
+    | Settling
     | Withdrawn
 )
 FACTS: tuple[type[Fact], ...] = get_args(Fact)

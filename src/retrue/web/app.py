@@ -44,6 +44,7 @@ from retrue.web.prove import (
 )
 from retrue.web.refusals import broken, refuse, unknown_page
 from retrue.web.security import Gate, Settings
+from retrue.web.settle import routes as money
 from retrue.web.strip import amend, apart, camera, cleaning, machine_files, night, places
 from retrue.web.strip import papers as labels
 from retrue.web.wake import ladder, stage, watch
@@ -245,6 +246,7 @@ ROUTES = [
     Route(FIX + "/cards/{card}", cards.show_card),
     Route(FIX + "/match/{method}", reckon.show_method),
     Route(FIX + "/match/{method}", reckon.post_method, methods=["POST"]),
+    *money.ROUTES,
     Route(MEASURE, bench.show_bench),
     Route(MEASURE + "/limits", bench.show_limits),
     Route(MEASURE + "/limits", bench.post_limit, methods=["POST"]),

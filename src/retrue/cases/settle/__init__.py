@@ -1,0 +1,1 @@
+"""Money and sale: the book, hours, cost, sale, record; pure."""

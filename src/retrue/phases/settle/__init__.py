@@ -1,0 +1,7 @@
+"""Money and sale: the book, own hours, what it cost, the surplus one, its record, closing.
+
+Every deed takes the shop first and the hand that writes (``by=``, ``device=``, ``observed_at=``,
+``id=``) last. ``lot`` and ``machine`` are names or ids.
+"""
+
+__all__: list[str] = []

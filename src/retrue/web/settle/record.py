@@ -1,0 +1,7 @@
+"""The condition record."""
+
+from __future__ import annotations
+
+from starlette.routing import Route
+
+ROUTES: list[Route] = []

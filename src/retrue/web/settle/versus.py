@@ -1,0 +1,7 @@
+"""Was it worth it."""
+
+from __future__ import annotations
+
+from starlette.routing import Route
+
+ROUTES: list[Route] = []
