@@ -1,4 +1,4 @@
-"""Money and sale at the keyboard: the book, own hours, what it cost, the surplus one, its record."""
+"""Money and sale at the keyboard: the book, own hours, what it cost, the sale and its record."""
 
 from __future__ import annotations
 
