@@ -154,3 +154,10 @@ def test_a_model_that_is_right_is_trusted_and_one_that_is_wrong_is_not():
     assert trust([], [], []) == 0.5
     with pytest.raises(ValueError, match="its outcome"):
         trust([0.5], [0.5], [])
+
+
+def test_an_outcome_of_half_a_weight_counts_half():
+    """The Beta mean of counts that need not be whole: Gelman et al. 2013, section 2.4."""
+    moved = shifted(0.2, offset([0.2] * 6, [1, 1, 1, 1, 0, 0], 0.2, 10, [0.5] * 6))
+    assert moved == pytest.approx(learned_share(0.2, came=2.0, looked=3.0, sample=10))
+    assert offset([0.2], [1], 0.2, weights=[0.0]) == pytest.approx(0.0)

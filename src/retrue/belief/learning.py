@@ -107,7 +107,13 @@ def chance_of_all(
     return math.prod((yes + place) / (whole + place) for place in range(next_ones))
 
 
-def offset(shares: ArrayLike, came: ArrayLike, centre: float, sample: float = SAMPLE) -> float:
+def offset(
+    shares: ArrayLike,
+    came: ArrayLike,
+    centre: float,
+    sample: float = SAMPLE,
+    weights: ArrayLike | None = None,
+) -> float:
     """By how much the log odds of guessed shares were too low, shrunk to none.
 
     Parameters
@@ -120,6 +126,8 @@ def offset(shares: ArrayLike, came: ArrayLike, centre: float, sample: float = SA
         The share that the sample is taken to have confirmed.
     sample : float
         How many outcomes it is worth.
+    weights : array_like, shape (outcomes,), optional
+        What each outcome counts; one if left out.
 
     Returns
     -------
@@ -152,7 +160,8 @@ def offset(shares: ArrayLike, came: ArrayLike, centre: float, sample: float = SA
         return 0.0
     at = np.append(_logit(told), log_odds(centre))
     aim = np.append(true, float(inside(centre)))
-    weight = np.append(np.ones(told.size), sample)
+    counts = np.ones(told.size) if weights is None else np.asarray(weights, dtype=np.float64)
+    weight = np.append(counts, sample)
     low, high, d = -WIDEST, WIDEST, 0.0
     for _ in range(STEPS):
         now = _logistic(at + d)

@@ -106,6 +106,7 @@ _LISTS: Mapping[str, Mapping[str, str]] = {
     "card_rule": {"cautions": "own caution"},
     "renewal": {"faults": "own fault"},
     "upgrade": {"cautions": "own caution"},
+    "guard": {"faults": "own fault", "checks": "own check", "cautions": "own caution"},
 }
 _SINGLE: Mapping[str, Mapping[str, str]] = {
     "fix": {"fault": "own fault"},

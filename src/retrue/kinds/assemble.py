@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 
 from retrue.kinds import readers
 from retrue.kinds.fixing import CardRule, Renewal, Upgrade, WayEffect
+from retrue.kinds.guarding import Guard
 from retrue.kinds.library import (
     Cause,
     Caution,
@@ -169,7 +170,12 @@ def _work(rows: Rows, kind: str, faults: set[str]) -> dict[str, Any]:
         "way_effects": {
             row["of"]: _of(WayEffect, row, mark=_mark(row)) for _, row in rows["way_effect"]
         },
+        "guards": _table(rows["guard"], lambda row: _guard(row, kind)),
     }
+
+
+def _guard(row: Mapping[str, Any], kind: str) -> Guard:
+    return _of(Guard, row, place=_at(row["place"], kind), mark=_mark(row))
 
 
 def _renewal(row: Mapping[str, Any], kind: str) -> Renewal:

@@ -26,6 +26,7 @@ class Outcome:
     share: float
     base_rate: float  # the kind's own share at that time
     was: bool
+    weight: float = 1.0  # what it counts: one of one's own 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,6 +204,7 @@ class _Told:
     prior: float
     share: float
     was: bool
+    weight: float
 
 
 def _told(kinds: Mapping[str, Kind], outcomes: Sequence[Outcome]) -> Iterator[_Told]:
@@ -214,7 +216,7 @@ def _told(kinds: Mapping[str, Kind], outcomes: Sequence[Outcome]) -> Iterator[_T
         learned = kind.marks.get(f"fault.{fault.id}.prior") == LEARNED
         prior = one.base_rate if learned else fault.prior
         findings = log_odds(one.share) - log_odds(one.base_rate)
-        yield _Told(fault.subsystem, fault.id, prior, shifted(prior, findings), one.was)
+        yield _Told(fault.subsystem, fault.id, prior, shifted(prior, findings), one.was, one.weight)
 
 
 def _moved(fault: Fault, told: Sequence[_Told]) -> float:
@@ -223,7 +225,8 @@ def _moved(fault: Fault, told: Sequence[_Told]) -> float:
     family = _offset(others)
     centre = shifted(fault.prior, family)
     shares = [shifted(one.share, family) for one in own]
-    return shifted(centre, offset(shares, [one.was for one in own], centre))
+    weights = [one.weight for one in own]
+    return shifted(centre, offset(shares, [one.was for one in own], centre, weights=weights))
 
 
 def _offset(told: Sequence[_Told]) -> float:
@@ -231,7 +234,8 @@ def _offset(told: Sequence[_Told]) -> float:
     if not told:
         return 0.0
     centre = sum(one.prior for one in told) / len(told)
-    return offset([one.share for one in told], [one.was for one in told], centre)
+    weights = [one.weight for one in told]
+    return offset([one.share for one in told], [one.was for one in told], centre, weights=weights)
 
 
 def _references(kind: Kind) -> dict[str, float]:

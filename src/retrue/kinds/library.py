@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-from retrue.kinds import fixing, waking
+from retrue.kinds import fixing, guarding, waking
 from retrue.kinds.judged import Estimate as Estimate
 from retrue.kinds.judged import Three as Three
 from retrue.kinds.stripping import AsFoundEntry, Muck, Tick
@@ -393,3 +393,4 @@ class Kind:
     renewals: Mapping[str, fixing.Renewal] = field(default_factory=dict)
     upgrades: Mapping[str, fixing.Upgrade] = field(default_factory=dict)
     way_effects: Mapping[str, fixing.WayEffect] = field(default_factory=dict)
+    guards: Mapping[str, guarding.Guard] = field(default_factory=dict)  # with interlocks

@@ -10,6 +10,7 @@ from retrue.kinds.keys import CURE, NAME, NAMES, NOTE, SHARES, TEXT, TIMES, YES,
 from retrue.kinds.keys import Section as Section
 from retrue.kinds.library import LEVELS, Scope, Stage, Urgency, Way
 from retrue.kinds.shape_fixing import FIXING
+from retrue.kinds.shape_guarding import GUARDING
 from retrue.kinds.shape_power import POWER
 from retrue.kinds.stripping import AsFoundSort, TickList
 from retrue.records.stripping import Muck as MuckSort
@@ -328,6 +329,7 @@ SECTIONS: Mapping[str, Section] = {
     ),
     **POWER,
     **FIXING,
+    **GUARDING,
     "caution": Section(
         ("id",),
         {
