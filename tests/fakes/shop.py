@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from datetime import UTC, date, datetime, timedelta
 from typing import Any, TypeVar
 
@@ -19,9 +19,10 @@ from retrue.records.adding import (
     refuse_unknown,
     wish,
 )
+from retrue.records.adding_all import place_all, wishes
 from retrue.records.chain import START, Row, opened
 from retrue.records.facts import Fact, Withdrawn
-from retrue.records.shop import Record
+from retrue.records.shop import Record, ToAdd
 
 F = TypeVar("F", bound=Fact)
 
@@ -81,6 +82,25 @@ class FakeShop:
             if replaces is not None:
                 self._newer[replaces] = row
         return opened(row)
+
+    def add_all(
+        self,
+        wanted: Sequence[ToAdd],
+        *,
+        by: str,
+        device: str = "",
+        observed_at: datetime | None = None,
+    ) -> list[Record[Any]]:
+        every = wishes(wanted, by=by, device=device, observed_at=observed_at)
+        with self._turn:
+            last = (len(self._rows), self._rows[-1].sha256) if self._rows else None
+            placed = place_all(every, self._by_id, self._newer.keys(), last=last, now=self._clock())
+            for row in placed.new:
+                self._rows.append(row)
+                self._by_id[row.id] = row
+                if row.replaces is not None:
+                    self._newer[row.replaces] = row
+        return [opened(row) for row in placed.rows]
 
     def withdraw(
         self,

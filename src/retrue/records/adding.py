@@ -14,7 +14,7 @@ from retrue.base.say import say
 from retrue.records.chain import Row, digest, now_in_utc, stamp
 from retrue.records.checking import types_of
 from retrue.records.facts import Fact, Withdrawn
-from retrue.records.packing import check, pack, unpack
+from retrue.records.packing import check, unpack, written
 
 _ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._:-]{0,63}")
 
@@ -96,7 +96,7 @@ def wish(
         )
     return Wish(
         fact=fact,
-        payload=pack(fact),
+        payload=written(fact),
         id=id if id is not None else str(uuid.uuid4()),
         by=by,
         device=device,

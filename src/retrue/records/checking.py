@@ -153,6 +153,8 @@ def fits(value: object, hint: Any) -> bool:
     >>> fits(3, float | None), fits(3.5, Decimal), fits(("a",), tuple[str, ...])
     (True, False, True)
     """
+    if type(value) is hint:
+        return True
     origin, inner = get_origin(hint), get_args(hint)
     if origin in (Union, types.UnionType):
         return any(fits(value, one) for one in inner)

@@ -15,7 +15,7 @@ from retrue.base.say import say
 from retrue.records.checking import KINDS, check, types_of
 from retrue.records.facts import Fact
 
-__all__ = ["KINDS", "RAISES", "check", "pack", "raises", "unpack"]
+__all__ = ["KINDS", "RAISES", "check", "pack", "raises", "unpack", "written"]
 
 Plain = dict[str, Any]
 Raise = Callable[[Plain], Plain]
@@ -77,6 +77,11 @@ def pack(fact: Fact) -> str:
     '{"amount":"6150.00","lot":"hall 3","result":"won","text":""}'
     """
     check(fact)
+    return written(fact)
+
+
+def written(fact: Fact) -> str:
+    """Write a fact that has been checked already; `pack` checks it first."""
     floating = _FLOATING[type(fact)]
     plain = {
         field.name: _plain(getattr(fact, field.name), field.name in floating)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, Generic, Protocol, TypeVar
@@ -29,6 +30,16 @@ class Record(Generic[F]):
     previous: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToAdd:
+    """One of many facts that are to be kept together."""
+
+    fact: Fact
+    id: str | None = None  # made where the record is born; None: a random one
+    replaces: str | None = None  # of the shop, or of those before it
+    observed_at: datetime | None = None  # the device's claim; None: that of all of them
+
+
 class RecordShop(Protocol):
     """A shop kept somewhere; every call is one transaction."""
 
@@ -43,6 +54,17 @@ class RecordShop(Protocol):
         replaces: str | None = None,
     ) -> Record[F]:
         """Keep a fact. Same id and content again: the kept one; other content: Overtaken."""
+        ...
+
+    def add_all(
+        self,
+        wanted: Sequence[ToAdd],
+        *,
+        by: str,
+        device: str = "",
+        observed_at: datetime | None = None,
+    ) -> list[Record[Any]]:
+        """Keep many facts in one transaction: each by the rules of ``add``, all or none."""
         ...
 
     def get(self, kind: type[F], id: str) -> Record[F]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import asdict
 from datetime import date, datetime
 from pathlib import Path
@@ -24,9 +24,10 @@ from retrue.records.adding import (
     refuse_unknown,
     wish,
 )
+from retrue.records.adding_all import wishes
 from retrue.records.chain import START, Row, opened
 from retrue.records.facts import Fact, Withdrawn
-from retrue.records.shop import Record
+from retrue.records.shop import Record, ToAdd
 from retrue.store.engine import Gate, postgresql_gate, sqlite_gate
 from retrue.store.files import Files
 from retrue.store.index import all_rows, enter, rebuild, was_dropped
@@ -34,6 +35,7 @@ from retrue.store.migrating import bring_up_to_date
 from retrue.store.places import make_folder, mounts, place_of, refuse_network
 from retrue.store.shelf import WHOLE, Shelf, one_row, row_by_id
 from retrue.store.tables import MOST_REMEMBERED, records, remembered
+from retrue.store.together import link_all
 
 F = TypeVar("F", bound=Fact)
 T = TypeVar("T")
@@ -92,6 +94,36 @@ class SqlShop:
         """
         wanted = wish(fact, by=by, device=device, observed_at=observed_at, id=id, replaces=replaces)
         return self._write(lambda db: opened(self._link(db, wanted)))
+
+    def add_all(
+        self,
+        wanted: Sequence[ToAdd],
+        *,
+        by: str,
+        device: str = "",
+        observed_at: datetime | None = None,
+    ) -> list[Record[Any]]:
+        """Keep many facts in one transaction: each by the rules of `add`, all of them or none.
+
+        Parameters
+        ----------
+        wanted : sequence of ToAdd
+            In the order they are to stand in; a later one may replace an earlier one.
+        by, device, observed_at
+            As for `add`, for all of them.
+
+        Returns
+        -------
+        list of Record
+            One for each, as it is kept; what was kept already among them.
+
+        Raises
+        ------
+        Unusable, Overtaken, Unknown, NotKept
+            As for `add`; nothing of them all is kept then.
+        """
+        every = wishes(wanted, by=by, device=device, observed_at=observed_at)
+        return self._write(lambda db: [opened(row) for row in link_all(db, every, self._clock())])
 
     def withdraw(
         self,

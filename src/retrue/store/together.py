@@ -1,0 +1,83 @@
+"""Many records written in one transaction: asked for and stored some hundred at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import datetime
+
+from sqlalchemy import Connection, delete, insert, select
+
+from retrue.records.adding import Wish
+from retrue.records.adding_all import place_all
+from retrue.records.chain import Row
+from retrue.store.index import entry
+from retrue.store.shelf import AT_ONCE, COLUMNS, WHOLE
+from retrue.store.tables import current, records
+
+
+def link_all(db: Connection, wanted: Sequence[Wish], now: datetime) -> tuple[Row, ...]:
+    """Store every wish that is not kept yet.
+
+    Parameters
+    ----------
+    db : Connection
+        In the one transaction that writes.
+    wanted : sequence of Wish
+        In the order they are to stand in.
+    now : datetime
+        The server's clock.
+
+    Returns
+    -------
+    tuple of Row
+        One for each wish, as it is kept.
+
+    Raises
+    ------
+    Overtaken, Unknown, Unusable
+        As `retrue.records.adding_all.place_all` tells; nothing has been written then.
+    """
+    named = {one.replaces for one in wanted if one.replaces is not None}
+    kept = {row.id: row for row in _rows(db, {one.id for one in wanted} | named)}
+    placed = place_all(wanted, kept, set(_replaced(db, named)), last=_last(db), now=now)
+    if placed.new:
+        db.execute(
+            insert(records), [{name: getattr(row, name) for name in COLUMNS} for row in placed.new]
+        )
+        _enter_all(db, placed.new)
+    return placed.rows
+
+
+def _enter_all(db: Connection, new: Sequence[Row]) -> None:
+    """Put new rows into the index, less those that one of them replaces; take out the old."""
+    gone = {row.replaces for row in new if row.replaces is not None}
+    for some in _batches(gone):
+        db.execute(delete(current).where(current.c.id.in_(some)))
+    entries = [entry(row) for row in new if row.id not in gone]
+    if entries:
+        db.execute(insert(current), entries)
+
+
+def _last(db: Connection) -> tuple[int, str] | None:
+    newest = select(records.c.seq, records.c.sha256).order_by(records.c.seq.desc()).limit(1)
+    last = db.execute(newest).one_or_none()
+    return None if last is None else (last.seq, last.sha256)
+
+
+def _rows(db: Connection, ids: Iterable[str]) -> Iterator[Row]:
+    for some in _batches(ids):
+        for row in db.execute(WHOLE.where(records.c.id.in_(some))):
+            yield Row(*row)
+
+
+def _replaced(db: Connection, ids: Iterable[str]) -> Iterator[str]:
+    for some in _batches(ids):
+        yield from db.execute(
+            select(records.c.replaces).where(records.c.replaces.in_(some))
+        ).scalars()
+
+
+def _batches(ids: Iterable[str]) -> Iterator[list[str]]:
+    every = sorted(ids)
+    for at in range(0, len(every), AT_ONCE):
+        yield every[at : at + AT_ONCE]
