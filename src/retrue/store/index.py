@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import datetime
 from typing import Any
 
 from sqlalchemy import Connection, delete, insert, inspect, select
 from sqlalchemy.exc import DBAPIError
 
-from retrue.records.chain import Row
+from retrue.records.chain import Row, now_in_utc, stamp
 from retrue.records.packing import unpack
 from retrue.store.tables import LIVE, current, records
 
@@ -26,7 +27,8 @@ def entry(row: Row) -> Entry:
     Returns
     -------
     dict
-        Its number, id, kind, lot, machine and the set of readings it belongs to.
+        Its number, id, kind, lot, machine, the set of readings it belongs to, and when it was
+        observed, in UTC.
     """
     fact = unpack(row.kind, row.schema, row.payload)
     return {
@@ -36,7 +38,16 @@ def entry(row: Row) -> Entry:
         "lot": getattr(fact, "lot", None),
         "machine": getattr(fact, "machine", None),
         "set": getattr(fact, "set", None),
+        "observed": _in_order(row.observed_at),
     }
+
+
+def _in_order(observed_at: str) -> str:
+    """A device's claim in UTC; one that no calendar holds there stands as it was said."""
+    try:
+        return stamp(now_in_utc(datetime.fromisoformat(observed_at)))
+    except OverflowError:
+        return observed_at
 
 
 def enter(db: Connection, row: Row) -> None:

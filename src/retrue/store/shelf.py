@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Collection
+from datetime import datetime
+from typing import Any, TypeVar
 
 from sqlalchemy import Connection, Select, select
 
-from retrue.records.chain import Row, opened
+from retrue.records.chain import Row, now_in_utc, opened, stamp
 from retrue.records.facts import Fact
 from retrue.records.shop import Record
 from retrue.store.tables import current, records
 
+T = TypeVar("T", int, str)
 COLUMNS = tuple(Row.__dataclass_fields__)
 WHOLE = select(*(records.c[name] for name in COLUMNS))
 MOST_OPEN = 65_536  # about 60 MB of findings
@@ -59,6 +62,42 @@ class Shelf:
         found = self.by_number(db, list(db.execute(wanted).scalars()))
         return [one for one in found if _agrees(one.fact, rest)] if rest else found
 
+    def seen_since(
+        self, db: Connection, moment: datetime, kinds: Collection[type[Any]], most: int | None
+    ) -> list[tuple[datetime, Record[Any]]]:
+        """Records that count and were first observed at a moment or later, each with when.
+
+        Parameters
+        ----------
+        db : Connection
+            In a reading transaction.
+        moment : datetime
+            With its offset.
+        kinds : collection of type
+            The kinds of fact that are wanted.
+        most : int or None
+            How many of the newest records, of whatever kind, are looked through.
+
+        Returns
+        -------
+        list of (datetime, Record)
+            In the order of time; a correction stands at the moment of what it corrects.
+        """
+        names = {kind.KIND for kind in kinds}
+        newest = (
+            select(current.c.seq, current.c.kind)
+            .where(current.c.observed >= stamp(now_in_utc(moment)))
+            .order_by(current.c.observed.desc(), current.c.seq.desc())
+        )
+        if most is not None:
+            newest = newest.limit(most)
+        found = self.by_number(db, [row.seq for row in db.execute(newest) if row.kind in names])
+        first = _first_moments(db, [one for one in found if one.replaces is not None])
+        dated = [(first.get(one.id, one.observed_at), one) for one in found]
+        return sorted(
+            (row for row in dated if row[0] >= moment), key=lambda row: (row[0], row[1].seq)
+        )
+
     def by_number(self, db: Connection, numbers: list[int]) -> list[Record[Any]]:
         """Records by their numbers, in the same order."""
         shelf = self._open
@@ -75,7 +114,22 @@ class Shelf:
         return [there[number] for number in numbers]
 
 
-def _batches(numbers: list[int]) -> list[list[int]]:
+def _first_moments(db: Connection, corrected: list[Record[Any]]) -> dict[str, datetime]:
+    """When the first record of each line was observed, by the id of its newest."""
+    older = {one.id: one.replaces for one in corrected if one.replaces is not None}
+    told: dict[str, datetime] = {}
+    while older:  # one round for each correction of the longest line
+        rows: dict[str, Any] = {}
+        for some in _batches(sorted(set(older.values()))):
+            wanted = select(records.c.id, records.c.replaces, records.c.observed_at)
+            rows |= {row.id: row for row in db.execute(wanted.where(records.c.id.in_(some)))}
+        here = {id: rows[before] for id, before in older.items()}
+        told |= {id: datetime.fromisoformat(row.observed_at) for id, row in here.items()}
+        older = {id: row.replaces for id, row in here.items() if row.replaces is not None}
+    return told
+
+
+def _batches(numbers: list[T]) -> list[list[T]]:
     return [numbers[at : at + AT_ONCE] for at in range(0, len(numbers), AT_ONCE)]
 
 

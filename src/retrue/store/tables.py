@@ -15,8 +15,8 @@ from sqlalchemy import (
 )
 from sqlalchemy.sql import quoted_name
 
-OLDER = ("0001", "0002")
-HEAD = "0003"
+OLDER = ("0001", "0002", "0003")
+HEAD = "0004"
 """The revisions of the index tables; a test compares them with the migrations."""
 
 LIVE = MetaData()
@@ -47,10 +47,12 @@ current = Table(
     Column("lot", Text),
     Column("machine", Text),
     Column("set", Text),
+    Column("observed", Text),  # UTC, as `stamp` writes it: text in the order of time
 )
 Index("current_by_lot", current.c.kind, current.c.lot, current.c.machine, current.c.seq)
 Index("current_by_machine", current.c.kind, current.c.machine, current.c.seq)
 Index("current_by_set", current.c.kind, current.c.set, current.c.seq)
+Index("current_by_observed", current.c.observed, current.c.seq, current.c.kind)
 
 remembered = Table(
     "remembered",
