@@ -169,7 +169,7 @@ class Included:
     what: str  # manual, data copy, chuck key; or door interlock, guard of the belt
     sort: Literal["goes_with", "stays", "missing", "guard"] = "goes_with"
     # of a guard: proved by opening it at idle and at slow axis, both channels, with its grade
-    state: Literal["", "proved", "defeated", "missing", "not_tested"] = ""
+    state: Literal["", "proved", "defeated", "missing", "not_tested", "not_fitted"] = ""
     grade: int = 1  # 0 told me ... 5 measured with a checked instrument
     file: str | None = None  # SHA-256 of a kept file: the data copy, the manual
     text: str = ""
