@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import gc
 import os
+from collections.abc import Generator
 from pathlib import Path
 
 import pytest
 from hypothesis import settings
+from tests import library
 
 for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
     os.environ.setdefault(name, "1")
@@ -46,6 +48,22 @@ class NotRun:
         self.path.write_text("\n".join(lines), encoding="utf-8")
 
 
+class Library:
+    """The files of the library are parsed once a process, not once a test."""
+
+    @pytest.hookimpl(wrapper=True)
+    def pytest_runtestloop(self) -> Generator[None, object, object]:
+        with library.parsed_once():
+            return (yield)
+
+    @pytest.hookimpl(wrapper=True)
+    def pytest_runtest_call(self, item: pytest.Item) -> Generator[None, object, object]:
+        if not isinstance(item, pytest.DoctestItem) or item.path.parent.name == "kinds":
+            return (yield)
+        with library.read_once():
+            return (yield)
+
+
 def _why(report: pytest.TestReport | pytest.CollectReport) -> str:
     told = report.longrepr
     return told[2] if isinstance(told, tuple) else str(told)
@@ -60,6 +78,7 @@ def pytest_collection_finish() -> None:
 
 def pytest_configure(config: pytest.Config) -> None:
     gc.disable()  # while tests are collected nearly nothing is thrown away; half the time went so
+    config.pluginmanager.register(Library(), "retrue-library")
     path = config.getoption("--not-run")
     if path and not hasattr(config, "workerinput"):
         config.pluginmanager.register(NotRun(Path(path)), "retrue-not-run")
