@@ -117,7 +117,7 @@ class RunFigure:
     SCHEMA: ClassVar[int] = 1
     lot: str
     machine: str
-    item: str  # one of RUN_ITEMS
+    item: str  # one of RUN_ITEMS or SALE_ITEMS
     low: Decimal
     likely: Decimal
     high: Decimal
@@ -281,3 +281,10 @@ RUN_ITEMS = (
     "down_days_a_year", "wage_an_hour", "work_cost_an_hour",
 )  # fmt: skip
 """What the hour rate is made of, beside what was paid; each in its own unit or the shop's money."""
+
+SALE_ITEMS = (
+    "sell_days", "ask_over_share", "dealer_share", "film_share", "record_share",
+    "record_quicker_share", "no_tooling_share", "orphan_control_share",
+    "supported_control_share", "no_chuck_share", "other_supply_share",
+)  # fmt: skip
+"""What a sale is judged by; days, or shares of the price."""

@@ -15,6 +15,7 @@ from retrue.base.say import say
 from retrue.records.settling import (
     BUCKETS,
     RUN_ITEMS,
+    SALE_ITEMS,
     BuyerAsked,
     ClockRung,
     ForSale,
@@ -119,7 +120,7 @@ def _clock_rung(fact: ClockRung) -> Iterator[Problem]:
 
 
 def _run_figure(fact: RunFigure) -> Iterator[Problem]:
-    yield from _one_of("item", fact.item, RUN_ITEMS)
+    yield from _one_of("item", fact.item, (*RUN_ITEMS, *SALE_ITEMS))
     if not fact.low <= fact.likely <= fact.high:
         yield Problem(
             "likely", say("does not rise"), say("Give the low, the likely, then the high figure.")

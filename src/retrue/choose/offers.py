@@ -1,0 +1,429 @@
+"""Waiting for offers: from which price on to take one, and when to let a thing go."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from scipy.optimize import brentq
+
+from retrue.base.refusals import Unusable
+from retrue.base.say import say
+
+Floats = NDArray[np.float64]
+
+
+class Bids:
+    """What buyers may offer: equally likely amounts, with how much they bring above a reserve.
+
+    Parameters
+    ----------
+    amounts : array_like of float, shape (amounts,)
+        Money.
+
+    Raises
+    ------
+    Unusable
+        There is none, or one is no finite number.
+
+    Examples
+    --------
+    >>> bids = Bids([100.0, 200.0, 300.0, 400.0])
+    >>> bids.excess(250.0), bids.chance(300.0), bids.mean
+    (50.0, 0.5, 250.0)
+    """
+
+    def __init__(self, amounts: ArrayLike) -> None:
+        """Sort the amounts, and sum them from the top."""
+        rising = np.sort(np.asarray(amounts, dtype=np.float64).ravel())
+        if not rising.size or not np.isfinite(rising).all():
+            raise Unusable(
+                say("offers need amounts that are finite numbers"),
+                remedy=say("Give at least one amount."),
+            )
+        self.amounts: Floats = rising
+        self._sums: Floats = np.append(np.cumsum(rising[::-1])[::-1], 0.0) / rising.size
+
+    @property
+    def mean(self) -> float:
+        """The mean offer, money."""
+        return float(self._sums[0])
+
+    def chance(self, reserve: float) -> float:
+        """Chance that an offer reaches a reserve."""
+        return float(self.chances(reserve))
+
+    def chances(self, reserves: ArrayLike) -> Floats:
+        """Chances that an offer reaches each reserve."""
+        return np.asarray(1.0 - self._below(reserves) / self.amounts.size)
+
+    def brings(self, reserves: ArrayLike) -> Floats:
+        """Expected offer where it reaches the reserve, nothing where it does not; money."""
+        return np.asarray(self._sums[self._below(reserves)])
+
+    def excess(self, reserve: float) -> float:
+        """Expected amount by which an offer is above a reserve, money."""
+        below = int(self._below(reserve))
+        left = 1.0 - below / self.amounts.size
+        return float(self._sums[below]) - reserve * left
+
+    def _below(self, reserves: ArrayLike) -> NDArray[np.int64]:
+        return np.asarray(np.searchsorted(self.amounts, np.asarray(reserves), side="left"))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Waiting:
+    """What a day of waiting brings and costs.
+
+    Attributes
+    ----------
+    chance : float
+        That an offer comes on a day, 0 to 1.
+    cost : float
+        Of a day: floor, round, showing; money.
+    discount : float
+        What money a day later is worth now, above 0 and at most 1.
+    """
+
+    chance: float
+    cost: float = 0.0
+    discount: float = 1.0
+
+    def __post_init__(self) -> None:
+        """Refuse what can be no day."""
+        if not (0 <= self.chance <= 1 and 0 < self.discount <= 1 and self.cost >= 0):
+            raise Unusable(
+                say("a day of waiting has a chance between 0 and 1 and a cost of 0 or more"),
+                remedy=say("Look at how often offers come, and at what a month costs."),
+            )
+
+
+def reserve(bids: Bids, waiting: Waiting) -> float:
+    """The lowest offer to take where nothing presses: the same every day.
+
+    Parameters
+    ----------
+    bids : Bids
+    waiting : Waiting
+
+    Returns
+    -------
+    float
+        Money; below 0 where waiting costs more than it can bring, infinite where it costs nothing
+        and money is worth as much later (then only the highest offer would do).
+
+    Notes
+    -----
+    The root ``R`` of ``R = d (R + p E[max(X - R, 0)]) - c``: what it is worth to have it still is
+    what is left of it a day later, and what the next offer may bring above it, less the day.
+
+    References
+    ----------
+    Stigler 1961, The Economics of Information, Journal of Political Economy 69(3); McCall 1970,
+    Economics of Information and Job Search, Quarterly Journal of Economics 84(1); DeGroot 1970,
+    Optimal Statistical Decisions, section 13.6 (from memory).
+
+    Examples
+    --------
+    One offer a day between 0 and 1, each 0.02 dear: 1 - sqrt(2 * 0.02) = 0.8.
+
+    >>> bids = Bids((np.arange(100_000) + 0.5) / 100_000)
+    >>> round(reserve(bids, Waiting(chance=1.0, cost=0.02)), 6)
+    0.8
+    """
+    d, p, c = waiting.discount, waiting.chance, waiting.cost
+    top = float(bids.amounts[-1])
+    if d == 1.0 and c == 0.0:
+        return top if p else 0.0
+    if d == 1.0 and p == 0.0:
+        return -np.inf
+
+    def short(value: float) -> float:
+        return d * (value + p * bids.excess(value)) - c - value
+
+    low = -1.0
+    while short(low) < 0.0:
+        low *= 2.0
+    return float(brentq(short, low, max(top, 0.0) + 1.0, xtol=1e-12, rtol=1e-14))
+
+
+def falling(bids: Bids, waiting: Waiting, last: float, days: int) -> Floats:
+    """What it is worth to have it still, with so many days left until it goes for what it brings.
+
+    Parameters
+    ----------
+    bids : Bids
+    waiting : Waiting
+    last : float
+        What it brings on the last day, or on any day before, from who takes everything; money.
+    days : int
+        Until it must be gone.
+
+    Returns
+    -------
+    ndarray, shape (days + 1,)
+        Money, by days left: with none left it is ``last``. An offer that comes when k days are
+        left is taken where it is at least the k-th.
+
+    Notes
+    -----
+    Backward induction: ``V[k+1] = max(last, d (V[k] + p E[max(X - V[k], 0)]) - c)``.
+
+    References
+    ----------
+    Karlin 1962, Stochastic Models and Optimal Policy for Selling an Asset; for one offer a day
+    without cost, Moser 1956, Scripta Mathematica 22 (both from memory).
+
+    Examples
+    --------
+    >>> bids = Bids((np.arange(100_000) + 0.5) / 100_000)
+    >>> falling(bids, Waiting(chance=1.0), 0.0, 3).round(4).tolist()
+    [0.0, 0.5, 0.625, 0.6953]
+    """
+    if days < 0:
+        raise Unusable(
+            say("the day by which it must go is past"), remedy=say("Name a day to come.")
+        )
+    worth = np.empty(days + 1)
+    worth[0] = last
+    d, p, c = waiting.discount, waiting.chance, waiting.cost
+    for left in range(days):
+        now = float(worth[left])
+        worth[left + 1] = max(last, d * (now + p * bids.excess(now)) - c)
+    return worth
+
+
+def line_of(worth: Floats) -> Floats:
+    """What to take on each day to come, of what it is worth by days left.
+
+    Parameters
+    ----------
+    worth : ndarray, shape (days + 1,)
+        Of :func:`falling`.
+
+    Returns
+    -------
+    ndarray, shape (days,)
+        Money; the first is for today.
+
+    Examples
+    --------
+    >>> line_of(np.array([0.0, 0.5, 0.625])).tolist()
+    [0.5, 0.0]
+    """
+    return np.asarray(worth[-2::-1]) if len(worth) > 1 else np.empty(0)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Followed:
+    """What comes of it where a line is kept to, in each way the market may be.
+
+    Attributes
+    ----------
+    value : ndarray, shape (markets,)
+        What comes in less what waiting costs, as worth now; money.
+    unsold : ndarray, shape (markets, days)
+        Chance that it stands there still at the end of each day.
+    price : ndarray, shape (markets,)
+        Expected price, what it goes for on the last day with it; money, as paid then.
+    """
+
+    value: Floats
+    unsold: Floats
+    price: Floats
+
+
+def follow(
+    line: Floats, bids: Bids, levels: Floats, chances: Floats, waiting: Waiting, last: float
+) -> Followed:
+    """Keep to a line, whatever the market turns out to be.
+
+    Parameters
+    ----------
+    line : ndarray, shape (days,)
+        What is taken on each day, money.
+    bids : Bids
+        Offers in a market of level 1.
+    levels, chances : ndarray, shape (markets,)
+        The level of each market, and the chance of an offer on a day in it.
+    waiting : Waiting
+        Its chance is not read.
+    last : float
+        What it goes for when the last day is over, money.
+
+    Returns
+    -------
+    Followed
+
+    References
+    ----------
+    By definition: the sum over the days on which it may be sold.
+
+    Examples
+    --------
+    >>> bids = Bids([0.0, 1.0])
+    >>> one, waiting = np.ones(1), Waiting(chance=1.0)
+    >>> kept = follow(np.array([1.0, 1.0]), bids, one, one, waiting, 0.0)
+    >>> kept.unsold.tolist(), kept.value.tolist()
+    ([[0.5, 0.25]], [0.75])
+    """
+    days = len(line)
+    asked = line[None, :] / levels[:, None]
+    sells = chances[:, None] * bids.chances(asked)
+    brings = chances[:, None] * levels[:, None] * bids.brings(asked)
+    unsold = np.cumprod(1.0 - sells, axis=1)
+    there = np.concatenate([np.ones((len(levels), 1)), unsold[:, :-1]], axis=1)
+    later = waiting.discount ** np.arange(1, days + 1)
+    left = unsold[:, -1] if days else np.ones(len(levels))
+    came = there * brings
+    paid = there * (waiting.cost * later / waiting.discount)
+    value = (came * later - paid).sum(axis=1) + left * last * waiting.discount**days
+    return Followed(value=value, unsold=unsold, price=came.sum(axis=1) + left * last)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Line:
+    """The line that does best on average over all markets."""
+
+    take: Floats  # (days,), money
+    height: float  # against the line of the average market
+    followed: Followed
+
+
+def best_line(
+    bids: Bids,
+    levels: Floats,
+    chances: Floats,
+    weights: Floats,
+    waiting: Waiting,
+    last: float,
+    days: int,
+    heights: ArrayLike = (0.6, 0.7, 0.8, 0.85, 0.9, 0.95, 1.0, 1.05, 1.1, 1.2),
+) -> Line:
+    """One falling line for a market nobody knows: of several heights the best on average.
+
+    Parameters
+    ----------
+    bids : Bids
+        Offers in a market of level 1: how much buyers differ.
+    levels, chances, weights : ndarray, shape (markets,)
+        Level, chance of an offer on a day, and weight of each market; weights sum to one.
+    waiting : Waiting
+        Its chance is not read.
+    last : float
+        What it goes for when the last day is over, money.
+    days : int
+    heights : array_like of float
+        What the line of the average market, as far as it is above ``last``, is multiplied by.
+
+    Returns
+    -------
+    Line
+
+    Notes
+    -----
+    The line reads only what is known today, the weights; no drawn level and no drawn chance. In
+    one known market height 1 is the optimum.
+
+    References
+    ----------
+    As :func:`falling`; that a rule is judged over all states of which one cannot know which is so:
+    Raiffa and Schlaifer 1961, Applied Statistical Decision Theory.
+
+    Examples
+    --------
+    >>> one = np.ones(1)
+    >>> bids = Bids((np.arange(1000) + 0.5) / 1000)
+    >>> best_line(bids, one, one, one, Waiting(chance=1.0), 0.0, 3).take.round(3).tolist()
+    [0.625, 0.5, 0.0]
+    """
+    level = float(levels @ weights)
+    middle = Bids(bids.amounts * level)
+    typical = Waiting(
+        chance=float(chances @ weights), cost=waiting.cost, discount=waiting.discount
+    )
+    base = line_of(falling(middle, typical, last, days))
+    best: Line | None = None
+    for height in np.asarray(heights, dtype=np.float64).tolist():
+        take = last + (base - last) * height
+        kept = follow(take, bids, levels, chances, waiting, last)
+        if best is None or kept.value @ weights > best.followed.value @ weights:
+            best = Line(take, height, kept)
+    assert best is not None
+    return best
+
+
+def days_to_sell(unsold: Floats, weights: Floats, shares: ArrayLike) -> tuple[int | None, ...]:
+    """The days by which it is sold in so many of the ways it may turn out.
+
+    Parameters
+    ----------
+    unsold : ndarray, shape (markets, days)
+    weights : ndarray, shape (markets,)
+    shares : array_like of float
+        0.1, 0.5, 0.9.
+
+    Returns
+    -------
+    tuple of int or None
+        None where not even the last day is late enough.
+
+    Examples
+    --------
+    >>> days_to_sell(np.array([[0.8, 0.4, 0.2]]), np.ones(1), (0.1, 0.5, 0.9))
+    (1, 2, None)
+    """
+    sold = 1.0 - weights @ unsold
+    found = np.searchsorted(sold, np.asarray(shares, dtype=np.float64) - 1e-12)
+    return tuple(int(at) + 1 if at < len(sold) else None for at in np.atleast_1d(found))
+
+
+def heard(
+    levels: Floats,
+    chances: Floats,
+    weights: Floats,
+    offers: ArrayLike,
+    days: float,
+    log_sd: float,
+) -> Floats:
+    """The weights of the markets, given the offers that came in so many days.
+
+    Parameters
+    ----------
+    levels, chances, weights : ndarray, shape (markets,)
+        Level is the median offer of a market, money.
+    offers : array_like of float
+        Money, above 0.
+    days : float
+        Since it is on offer.
+    log_sd : float
+        How much buyers of one market differ, in logarithms.
+
+    Returns
+    -------
+    ndarray, shape (markets,)
+        They sum to one.
+
+    Notes
+    -----
+    Lognormal offers about the level of their market, and as many in the days as a Poisson process
+    gives.
+
+    References
+    ----------
+    Bayes' rule; Gelman et al. 2013, Bayesian Data Analysis, section 2.6 (Poisson, from memory).
+
+    Examples
+    --------
+    >>> two, even = np.array([5000.0, 10_000.0]), np.full(2, 0.5)
+    >>> heard(two, np.full(2, 0.02), even, [9000.0], 30, 0.3).round(3).tolist()
+    [0.135, 0.865]
+    """
+    told = np.asarray(offers, dtype=np.float64).ravel()
+    rate = np.maximum(chances, 1e-12)
+    logs = np.log(np.maximum(weights, 1e-300)) - rate * days + len(told) * np.log(rate)
+    for one in told:
+        logs = logs - 0.5 * ((np.log(one) - np.log(levels)) / log_sd) ** 2
+    weighed = np.exp(logs - logs.max())
+    return np.asarray(weighed / weighed.sum())
