@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +13,7 @@ from retrue.books.value import discount_factors
 from retrue.cases.assume import AGE_YEARS, Settled
 from retrue.cases.case import LotCase
 from retrue.cases.drawing import Drawer
+from retrue.cases.instead import Other, OtherWay, bought_in
 from retrue.kinds.library import Cost, Kind, Three
 from retrue.records.facts import Alternative, Machine
 
@@ -54,6 +56,8 @@ class Worth:
         Whether falling back on it later loses its margin meanwhile.
     names : tuple of (str, float)
         All alternatives with their mean values.
+    others : mapping of str to Other
+        The same with all they take and bring.
     """
 
     margin_a_year: Floats
@@ -66,6 +70,7 @@ class Worth:
     own_hours: Floats
     delay_costs: bool
     names: tuple[tuple[str, float], ...]
+    others: Mapping[str, Other] = field(default_factory=dict)
 
     def margin_from(self, days: Floats) -> Floats:
         """Present value of the margin from a day until the horizon, shape (worlds,)."""
@@ -251,7 +256,7 @@ def worth_of_work(case: LotCase, kind: Kind, settled: Settled, drawer: Drawer) -
     work = _work(case, kind, settled, drawer)
     given = [a for a in case.alternatives if a.kind == kind.id]
     nothing = np.zeros(drawer.worlds)
-    values: dict[str, _Other] = {say("buy the work in"): _Other(nothing, nothing, nothing)}
+    values = {say("buy the work in"): bought_in(nothing, nothing)}
     for alternative in given:
         values[alternative.name] = _typed(alternative, kind, settled, drawer, work)
     if not given:
@@ -270,6 +275,7 @@ def worth_of_work(case: LotCase, kind: Kind, settled: Settled, drawer: Drawer) -
         own_hours=values[best].own_hours,
         delay_costs=values[best].earns,
         names=tuple(means.items()),
+        others=values,
     )
 
 
@@ -300,13 +306,12 @@ def _work(case: LotCase, kind: Kind, settled: Settled, drawer: Drawer) -> _Work:
 
 def _typed(
     alternative: Alternative, kind: Kind, settled: Settled, drawer: Drawer, work: _Work
-) -> _Other:
+) -> Other:
     """An alternative as the owner typed it; its price is all in."""
     if alternative.way == "buy_in":
         extra = float(alternative.cost_per_hour or 0.0)
         years = present_years(0.0, settled.interest, settled.horizon)
-        none = np.zeros(drawer.worlds)
-        return _Other(np.asarray(-extra * work.hours * years), none, none)
+        return bought_in(np.asarray(-extra * work.hours * years), extra * work.hours)
     new = alternative.way == "new"
     guess = band(kind, "info: base of resale" if new else "info: alternative").amount
     three = Three(*(float(p) for p in alternative.price)) if alternative.price else guess
@@ -324,7 +329,7 @@ def _typed(
     left = price * (share if share is not None else 0.42 if new else 0.6)
     dearer = float(alternative.cost_per_hour or 0.0)
     saved = work.margin - dearer * work.hours
-    return _value(price, hours, days, left, saved, settled)
+    return _value(price, hours, days, left, saved, settled, alternative.way)
 
 
 def _or(given: float | None, drawer: Drawer, name: str, guess: Three) -> Floats:
@@ -335,7 +340,7 @@ def _or(given: float | None, drawer: Drawer, name: str, guess: Three) -> Floats:
     )
 
 
-def _used(kind: Kind, settled: Settled, drawer: Drawer, work: _Work) -> _Other:
+def _used(kind: Kind, settled: Settled, drawer: Drawer, work: _Work) -> Other:
     """A proven used machine of like age, with its own move and hook-up."""
     price = drawer.pert(
         kind.id, "price of a proven used one", band(kind, "info: alternative").amount
@@ -356,10 +361,10 @@ def _used(kind: Kind, settled: Settled, drawer: Drawer, work: _Work) -> _Other:
     left = left * drawer.lognormal(kind.id, "resale of the alternative", SINGLE_LOG_SD)
     hours = drawer.pert(kind.id, "hours of the alternative", USED_HOURS)
     days = drawer.pert(kind.id, "days of the alternative", USED_DAYS)
-    return _value(price + move, hours, days, left, work.margin, settled)
+    return _value(price + move, hours, days, left, work.margin, settled, "used")
 
 
-def _new(kind: Kind, settled: Settled, drawer: Drawer, work: _Work) -> _Other:
+def _new(kind: Kind, settled: Settled, drawer: Drawer, work: _Work) -> Other:
     """A new machine: dear, late, cheaper to run, worth more at the end."""
     price = drawer.pert(kind.id, "price of a new one", band(kind, "info: base of resale").amount)
     age = np.full(drawer.worlds, settled.horizon)
@@ -370,23 +375,19 @@ def _new(kind: Kind, settled: Settled, drawer: Drawer, work: _Work) -> _Other:
     hours = drawer.pert(kind.id, "hours of a new one", NEW_HOURS)
     days = drawer.pert(kind.id, "days of a new one", NEW_DAYS)
     saved = work.margin + NEW_RUNS_CHEAPER * work.hours
-    return _value(price + tooling, hours, days, left, saved, settled)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Other:
-    """One alternative in every world: its value, its price, and whether it earns a margin."""
-
-    value: Floats
-    price: Floats
-    own_hours: Floats
-    earns: bool = False
+    return _value(price + tooling, hours, days, left, saved, settled, "new")
 
 
 def _value(
-    price: Floats, hours: Floats, days: Floats, left: Floats, margin: Floats, settled: Settled
-) -> _Other:
+    price: Floats,
+    hours: Floats,
+    days: Floats,
+    left: Floats,
+    margin: Floats,
+    settled: Settled,
+    way: OtherWay,
+) -> Other:
     years = present_years(days, settled.interest, settled.horizon)
     end = later(settled.horizon * DAYS_A_YEAR, settled.interest)
     value = -price - hours * settled.rate + margin * years + left * end
-    return _Other(np.asarray(value), price, hours, earns=True)
+    return Other(np.asarray(value), price, hours, days, left, margin, earns=True, way=way)
