@@ -4,4 +4,6 @@ Every deed takes the shop first and the hand that writes (``by=``, ``device=``, 
 ``id=``) last. ``lot`` and ``machine`` are names or ids.
 """
 
-__all__: list[str] = []
+from retrue.phases.settle.book import book
+
+__all__ = ["book"]

@@ -1,0 +1,90 @@
+"""Who bears a line: one machine, or several by a stated rule. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from retrue.base.say import say
+from retrue.cases.settle.kept import MachineHere
+from retrue.records.settling import Posting
+
+NOBODY = ""  # the shop's, no machine's
+
+
+@dataclass(frozen=True, slots=True)
+class Bearers:
+    """Keys of who bears a line, the weight of each, and by what rule in words."""
+
+    keys: tuple[str, ...]
+    weights: tuple[Decimal | float, ...]
+    words: str = ""
+
+
+def bearers_of(
+    fact: Posting, machines: Mapping[str, MachineHere], worth: Mapping[str, float]
+) -> Bearers:
+    """Who bears a line, and by what weights.
+
+    Parameters
+    ----------
+    fact : Posting
+        Lot and machines by their ids.
+    machines : mapping of key to MachineHere
+    worth : mapping of machine key to float
+        Expected value at purchase.
+
+    Returns
+    -------
+    Bearers
+        A line of no lot and no machine is the shop's.
+
+    Examples
+    --------
+    >>> mill, lathe = (MachineHere(key=name, name=name, lot="l") for name in ("mill", "lathe"))
+    >>> both = {"mill": mill, "lathe": lathe}
+    >>> line = Posting(sort="bought", posted_on="2026-11-25", what="lot", amount=Decimal(9), lot="l")
+    >>> told = bearers_of(line, both, {"mill": 6000.0, "lathe": 3000.0})
+    >>> told.keys, told.weights
+    (('mill', 'lathe'), (6000.0, 3000.0))
+    >>> bearers_of(line, both, {}).words
+    'in equal parts: nobody froze what each was worth'
+    """
+    if fact.machine is not None:
+        return Bearers((fact.machine,), (1.0,))
+    keys = fact.shared_by or tuple(
+        one.key for one in machines.values() if fact.lot is not None and one.lot == fact.lot
+    )
+    if not keys:
+        return Bearers((NOBODY,), (1.0,))
+    if len(keys) == 1:
+        return Bearers(keys, (1.0,))
+    if fact.split == "weights":
+        return Bearers(keys, fact.weights, say("by weights that were typed"))
+    if fact.split == "equal":
+        return _equal(keys, say("in equal parts"))
+    if fact.split == "mass":
+        return _by_mass(keys, machines)
+    return _by_worth(keys, worth)
+
+
+def _by_mass(keys: Sequence[str], machines: Mapping[str, MachineHere]) -> Bearers:
+    masses = [machines[key].mass_kg if key in machines else None for key in keys]
+    known = [mass for mass in masses if mass is not None and mass > 0]
+    if len(known) < len(keys):
+        return _equal(keys, say("in equal parts: not every mass is known"))
+    return Bearers(tuple(keys), tuple(known), say("by mass"))
+
+
+def _by_worth(keys: Sequence[str], worth: Mapping[str, float]) -> Bearers:
+    if not all(key in worth for key in keys):
+        return _equal(keys, say("in equal parts: nobody froze what each was worth"))
+    weights = tuple(max(0.0, worth[key]) for key in keys)
+    if not any(weights):
+        return _equal(keys, say("in equal parts: none of them was worth anything alone"))
+    return Bearers(tuple(keys), weights, say("by what each was expected to be worth"))
+
+
+def _equal(keys: Sequence[str], words: str) -> Bearers:
+    return Bearers(tuple(keys), (1.0,) * len(keys), words)

@@ -1,0 +1,211 @@
+"""Everything the book is made of, read from the shop once."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import Any
+from weakref import WeakKeyDictionary
+
+from retrue.cases.fix.outs import OutKept, outs_of
+from retrue.cases.happening import Line
+from retrue.records.facts import Frozen, Lot, Machine, Outcome, Shop, Terms
+from retrue.records.fixing import Gear, Out
+from retrue.records.settling import BooksClosed, DayRate, Posting
+from retrue.records.shop import Record, RecordShop
+
+_FIRST: WeakKeyDictionary[RecordShop, dict[str, Record[Any]]] = WeakKeyDictionary()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotHere:
+    """A lot by its id: its name, and how its money changes into the shop's."""
+
+    id: str
+    name: str
+    currency: str = "EUR"
+    rate: Any = None  # Decimal, shop currency for one unit of the lot's
+    rate_on: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MachineHere:
+    """A machine by its key: the id of its first record."""
+
+    key: str
+    name: str
+    lot: str
+    mass_kg: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class BookKept:
+    """What the book is made of.
+
+    Attributes
+    ----------
+    shop : Shop
+    lots : mapping of id to LotHere
+    machines : mapping of key to MachineHere
+    postings : tuple of Line
+        First and newest record of each line that counts, oldest first.
+    rates : tuple of Record of DayRate
+        Oldest first.
+    closed_until : str
+        ISO date; empty: nothing is closed.
+    outcomes : tuple of Line
+        The one of each lot that counts.
+    terms : mapping of lot to Terms
+    outs : tuple of OutKept
+    gear : tuple of Record of Gear
+        The newest of each name.
+    worth : mapping of machine key to float
+        What each was expected to be worth alone when the number was frozen, in the lot's money.
+    """
+
+    shop: Shop
+    lots: Mapping[str, LotHere] = field(default_factory=dict)
+    machines: Mapping[str, MachineHere] = field(default_factory=dict)
+    postings: tuple[Line, ...] = ()
+    rates: tuple[Record[DayRate], ...] = ()
+    closed_until: str = ""
+    outcomes: tuple[Line, ...] = ()
+    terms: Mapping[str, Terms] = field(default_factory=dict)
+    outs: tuple[OutKept, ...] = ()
+    gear: tuple[Record[Gear], ...] = ()
+    worth: Mapping[str, float] = field(default_factory=dict)
+
+    @property
+    def currency(self) -> str:
+        """The shop's own."""
+        return self.shop.currency
+
+
+def book_kept(shop: RecordShop) -> BookKept:
+    """Read everything once.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        It is only read.
+
+    Returns
+    -------
+    BookKept
+    """
+    mine = shop.current(Shop)
+    lots = {
+        line.first.id: _lot(line.first.id, line.newest.fact)
+        for line in lines_of(shop, shop.current(Lot))
+    }
+    machines = {
+        line.first.id: _machine(line.first.id, line.newest.fact)
+        for line in lines_of(shop, shop.current(Machine))
+    }
+    return BookKept(
+        shop=mine[-1].fact if mine else Shop(),
+        lots=lots,
+        machines=machines,
+        postings=tuple(
+            sorted(lines_of(shop, shop.current(Posting)), key=lambda line: line.first.seq)
+        ),
+        rates=tuple(shop.current(DayRate)),
+        closed_until=closed_until(shop),
+        outcomes=tuple({one.newest.fact.lot: one for one in _outcomes(shop)}.values()),
+        terms={one.fact.lot: one.fact for one in shop.current(Terms)},
+        outs=tuple(
+            out for lot in sorted({one.fact.lot for one in shop.current(Out)})
+            for out in outs_of(shop, lot)
+        ),
+        gear=tuple({one.fact.name: one for one in shop.current(Gear)}.values()),
+        worth=_worth(shop, machines.values()),
+    )  # fmt: skip
+
+
+def closed_until(shop: RecordShop) -> str:
+    """The day up to which the book is closed; empty: it is open.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        It is only read.
+
+    Returns
+    -------
+    str
+        ISO date.
+    """
+    return max((one.fact.until_on for one in shop.current(BooksClosed)), default="")
+
+
+def lines_of(shop: RecordShop, records: Iterable[Record[Any]]) -> list[Line]:
+    """Records that count, each with the first of its line.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        It is only read; what a record took the place of never changes, and is asked for once.
+    records : iterable of Record
+
+    Returns
+    -------
+    list of Line
+    """
+    known = _FIRST.setdefault(shop, {})
+    lines = []
+    for one in records:
+        if one.replaces is None:
+            lines.append(Line(one, one))
+            continue
+        if one.id not in known:
+            known[one.id] = shop.history(one.id)[0]
+        lines.append(Line(known[one.id], one))
+    return lines
+
+
+def _outcomes(shop: RecordShop) -> list[Line]:
+    return lines_of(shop, shop.current(Outcome))
+
+
+def _lot(id: str, fact: Lot) -> LotHere:
+    return LotHere(
+        id=id, name=fact.name, currency=fact.currency, rate=fact.rate, rate_on=fact.rate_on or ""
+    )
+
+
+def _machine(key: str, fact: Machine) -> MachineHere:
+    return MachineHere(key=key, name=fact.name, lot=fact.lot, mass_kg=fact.mass_kg)
+
+
+def _worth(shop: RecordShop, machines: Iterable[MachineHere]) -> dict[str, float]:
+    told = {one.fact.lot: worth_by_name(one.fact.sheet) for one in shop.current(Frozen)}
+    return {
+        one.key: told[one.lot][one.name] for one in machines if one.name in told.get(one.lot, {})
+    }
+
+
+@lru_cache(maxsize=256)
+def worth_by_name(sheet: str) -> Mapping[str, float]:
+    """What each machine of a frozen sheet was worth alone.
+
+    Parameters
+    ----------
+    sheet : str
+        Canonical JSON of a price sheet.
+
+    Returns
+    -------
+    mapping of name to float
+        In the lot's currency; a machine without a price of its own is left out.
+
+    Examples
+    --------
+    >>> dict(worth_by_name('{"machines": [{"name": "mill", "walk_away": 6000.0}]}'))
+    {'mill': 6000.0}
+    """
+    machines = json.loads(sheet).get("machines", ())
+    return {
+        one["name"]: float(one["walk_away"]) for one in machines if one.get("walk_away") is not None
+    }

@@ -1,0 +1,50 @@
+"""Where a page of money stands, and what every one of them needs."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from retrue.base.formatter import money, number
+from retrue.web.fix.where import today as today  # from here as well
+from retrue.web.fix.where import words as fix_words
+from retrue.web.pages import render
+
+SETTLE = 7  # its place on the path
+SETTLE_HOME = "/settle"
+
+
+def machine_money(lot: str, machine: str) -> str:
+    """Where the pages of money of one machine begin.
+
+    Examples
+    --------
+    >>> machine_money("1f", "2e")
+    '/lots/1f/machines/2e/settle'
+    """
+    return f"/lots/{lot}/machines/{machine}/settle"
+
+
+def lot_money(lot: str) -> str:
+    """Where the pages of money of one lot begin.
+
+    Examples
+    --------
+    >>> lot_money("1f")
+    '/lots/1f/settle'
+    """
+    return f"/lots/{lot}/settle"
+
+
+def show(request: Request, template: str, /, **values: Any) -> Response:
+    """A page of money and sale."""
+    known: dict[str, Any] = {
+        "machine_money": machine_money,
+        "lot_money": lot_money,
+        "plain_money": money,
+        "plain_number": number,
+    }
+    every = {"phase": SETTLE} | fix_words(request) | known
+    return render(request, f"settle/{template}", **every | values)
