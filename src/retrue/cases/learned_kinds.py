@@ -36,15 +36,8 @@ def kinds_taught(shop: RecordShop, kinds: Mapping[str, Kind]) -> Mapping[str, Ki
         The same where no machine was closed and nothing was taken in. A machine that is worked on
         moves no price: its teardowns count once it is closed.
     """
-    own = [one.fact for one in shop.current(CaseClosed)]
-    taken = [one.fact for one in shop.current(LedgerTaken)]
-    if not own and not taken:
-        return kinds
-    mine = [read_case(one.compared) for one in own]
-    theirs = [case for one in taken for case in cases_in(one.content)]
-    closed = frozenset(one.machine for one in own)
-    outcomes = (*_own_outcomes(shop, closed), *fault_outcomes(theirs, OTHERS))
-    return _taught(_Library(kinds), (*spent_of(mine), *spent_of(theirs, OTHERS)), outcomes)
+    spent, outcomes = tuple(every_spent(shop)), every_outcome(shop)
+    return _taught(_Library(kinds), spent, outcomes) if spent or outcomes else kinds
 
 
 def ranges_taught(shop: RecordShop, kinds: Mapping[str, Kind]) -> Mapping[str, Kind]:
@@ -80,12 +73,11 @@ def every_spent(shop: RecordShop) -> Iterator[Spent]:
         Those of others count half.
     """
     yield from spent_of([read_case(one.fact.compared) for one in shop.current(CaseClosed)])
-    for one in shop.current(LedgerTaken):
-        yield from spent_of(cases_in(one.fact.content), OTHERS)
+    yield from spent_of(others_cases(shop), OTHERS)
 
 
-def others_outcomes(shop: RecordShop) -> tuple[Outcome, ...]:
-    """Faults whose truth others saw.
+def every_outcome(shop: RecordShop) -> tuple[Outcome, ...]:
+    """Faults whose truth was seen, at closed machines here and elsewhere.
 
     Parameters
     ----------
@@ -95,10 +87,25 @@ def others_outcomes(shop: RecordShop) -> tuple[Outcome, ...]:
     Returns
     -------
     tuple of Outcome
-        Each counts half.
+        Those of others count half.
     """
-    theirs = [case for one in shop.current(LedgerTaken) for case in cases_in(one.fact.content)]
-    return tuple(fault_outcomes(theirs, OTHERS))
+    closed = frozenset(one.fact.machine for one in shop.current(CaseClosed))
+    return (*_own_outcomes(shop, closed), *fault_outcomes(others_cases(shop), OTHERS))
+
+
+def others_cases(shop: RecordShop) -> list[ClosedCase]:
+    """Machines that others closed and gave.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        It is only read.
+
+    Returns
+    -------
+    list of ClosedCase
+    """
+    return [case for one in shop.current(LedgerTaken) for case in cases_in(one.fact.content)]
 
 
 def spent_of(cases: list[ClosedCase], weight: float = 1.0) -> tuple[Spent, ...]:

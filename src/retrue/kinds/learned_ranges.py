@@ -129,7 +129,7 @@ def moved_ranges(kinds: Mapping[str, Kind], spent: Sequence[Spent]) -> tuple[Mov
     rows = {}
     for kind in kinds.values():
         for line, what in found.told():
-            before = _range(kind, line, what)
+            before = range_of(kind, line, what)
             if before is not None and (line, what) not in rows:
                 after = found.after(kind, line, what, before)
                 count = len(found.misses.get((line, what), ()))
@@ -237,7 +237,28 @@ def _fix(kind: Kind, line: str) -> Fix | None:
     return next((one for one in kind.fixes.get(fault, ()) if one.way == way), None)
 
 
-def _range(kind: Kind, line: str, what: What) -> Three | None:
+def range_of(kind: Kind, line: str, what: What) -> Three | None:
+    """What a kind says of one line.
+
+    Parameters
+    ----------
+    kind : Kind
+    line : str
+        E11, F15:local, J05.
+    what : str
+        money, hours, days; days are waited for.
+
+    Returns
+    -------
+    Three or None
+        None: it has no such line.
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> range_of(load(only=("turning_centre",))["turning_centre"], "E11", "money")
+    Three(low=300.0, likely=700.0, high=1800.0)
+    """
     one: Cost | Job | Fix | None = kind.costs.get(line) or kind.jobs.get(line) or _fix(kind, line)
     if one is None:
         return None

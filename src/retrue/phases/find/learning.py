@@ -8,6 +8,7 @@ from datetime import datetime
 
 from retrue.base.say import say
 from retrue.belief.scores import Bin, brier, log_score, reliability, tempered, trust
+from retrue.cases.learned_kinds import OTHERS, fault_outcomes, others_cases, ranges_taught
 from retrue.kinds.learned import Family, Outcome, families, learned_shares, with_learned
 from retrue.kinds.library import Kind
 from retrue.records.facts import Finding, Lot, Machine
@@ -120,10 +121,12 @@ def kinds_learned(shop: RecordShop, kinds: Mapping[str, Kind]) -> Mapping[str, K
     Returns
     -------
     mapping of str to Kind
-        The same kinds where nothing was opened yet.
+        The same kinds where nothing was opened or closed yet, here or elsewhere.
     """
     outcomes = [outcome for _, outcome in _truths(shop)]
-    return with_learned(kinds, outcomes) if outcomes else kinds
+    outcomes += fault_outcomes(others_cases(shop), OTHERS)
+    ranged = ranges_taught(shop, kinds)
+    return with_learned(ranged, outcomes) if outcomes else ranged
 
 
 def how_far_trusted(shop: RecordShop) -> str:

@@ -11,6 +11,7 @@ from retrue.base.refusals import Problem, Refusal, Unknown, Unusable
 from retrue.base.say import say
 from retrue.cases.case import LotCase
 from retrue.cases.known import finding_doubts
+from retrue.cases.learned_kinds import kinds_taught
 from retrue.cases.said import finding_words
 from retrue.cases.sheet import MovedRow, PriceSheet
 from retrue.cases.sheet_json import case_key, from_json, to_json
@@ -71,7 +72,7 @@ def price(
     lot : str
         Name or id.
     kinds : mapping of str to Kind
-        The library.
+        The library; what closed machines have taught is laid over it here.
     seed, worlds : int
         Printed on the sheet.
     processes : int
@@ -82,9 +83,10 @@ def price(
     PriceSheet
         ``moved`` holds what each finding did when it was kept.
     """
-    case = case_of(shop, lot, kinds)
-    sheet = price_of(shop, case, kinds, seed=seed, worlds=worlds, processes=processes)
-    return replace(sheet, moved=_moved(shop, view_lot(shop, lot), case, kinds, sheet.moved))
+    taught = kinds_taught(shop, kinds)
+    case = case_of(shop, lot, taught)
+    sheet = price_of(shop, case, taught, seed=seed, worlds=worlds, processes=processes)
+    return replace(sheet, moved=_moved(shop, view_lot(shop, lot), case, taught, sheet.moved))
 
 
 def price_of(
