@@ -12,11 +12,12 @@ import numpy as np
 import pytest
 
 BENCH = Path(__file__).resolve().parents[2] / "bench"
+FEW = ("--purchases", "1", "--worlds", "200")  # and two to tune by, each for two truths
 
 
 def bench(file, *more):
     return subprocess.run(
-        [sys.executable, str(BENCH / "buying.py"), "--quick", "--file", str(file), *more],
+        [sys.executable, str(BENCH / "buying.py"), "--file", str(file), *more],
         capture_output=True,
         text=True,
         check=False,
@@ -52,14 +53,14 @@ def lot(rules):
 
 def test_a_run_torn_off_and_taken_up_by_two_processes_writes_the_same_bytes(tmp_path):
     whole = tmp_path / "whole.jsonl"
-    told = bench(whole, "--processes", "1")
+    told = bench(whole, *FEW, "--processes", "1")
     assert told.returncode == 0, told.stderr
     assert "regretted" in told.stdout
     lines = whole.read_text(encoding="utf-8").splitlines(keepends=True)
-    assert len(lines) == 1 + 2 * (2 + 4)
+    assert len(lines) == 1 + 2 * (2 + 1)
     torn = tmp_path / "torn.jsonl"
-    torn.write_text("".join(lines[:7]) + lines[7][:50], encoding="utf-8")
-    again = bench(torn, "--processes", "2")
+    torn.write_text("".join(lines[:5]) + lines[5][:50], encoding="utf-8")
+    again = bench(torn, *FEW, "--processes", "2")
     assert again.returncode == 0, again.stderr
     assert torn.read_bytes() == whole.read_bytes()
     assert again.stdout == told.stdout
@@ -68,7 +69,7 @@ def test_a_run_torn_off_and_taken_up_by_two_processes_writes_the_same_bytes(tmp_
 def test_lines_of_another_run_are_not_mixed_in(tmp_path):
     file = tmp_path / "other.jsonl"
     file.write_text('{"worlds": 7}\n', encoding="utf-8")
-    told = bench(file)
+    told = bench(file, "--quick")
     assert told.returncode != 0
     assert "another run" in told.stderr
     assert file.read_text(encoding="utf-8") == '{"worlds": 7}\n'

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -14,6 +15,20 @@ from tests.library import load
 from retrue.cli.house import House
 from retrue.kinds.library import Kind
 from retrue.wiring import Wired, run
+
+HOME = Path(__file__).resolve().parents[2]
+
+
+def keys_of_others() -> dict[str, set[str]]:
+    """The keys that the manual names, by the name of a command without a chapter of its own."""
+    manual = (HOME / "docs" / "json.md").read_text(encoding="utf-8")
+    part = manual.split("## What the other commands print", 1)[1].split("\n## ", 1)[0]
+    rows = dict(re.findall(r"^\| (`[^|]+) \| ([^|]+) \|$", part, re.MULTILINE))
+    return {
+        name: set(re.findall(r"`(\w+)`", told))
+        for names, told in rows.items()
+        for name in re.findall(r"`([\w -]+)`", names)
+    }
 
 
 @pytest.fixture(scope="session")

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tests.cli.conftest import Door
+from tests.cli.conftest import Door, keys_of_others
 from tests.fakes.shop import FakeShop
 
 from retrue.records.facts import Finding
@@ -33,9 +33,14 @@ def walks() -> dict[tuple[str, ...], Walk]:
 
 @pytest.fixture
 def walk(
-    call, shop, walks: dict[tuple[str, ...], Walk], tmp_path_factory: pytest.TempPathFactory
+    call,
+    shop,
+    walks: dict[tuple[str, ...], Walk],
+    tmp_path_factory: pytest.TempPathFactory,
+    monkeypatch: pytest.MonkeyPatch,
 ) -> Callable[..., Walk]:
     """The demo, walked once for a person and once for a program; the tests only read it."""
+    monkeypatch.setattr("retrue.cli.demo_fix.WORLDS", 100)
 
     def walked(*how: str) -> Walk:
         if how not in walks:
@@ -70,6 +75,7 @@ def test_the_demo_for_programs(walk):
     answer = told(walk("--json").door)
     assert [row["findings"] for row in answer["rounds"]] == [0, 29, 14, 27]
     assert all(row["moved"] for row in answer["rounds"][1:])
+    assert set(answer) == keys_of_others()["demo"]
 
 
 def test_the_demo_goes_from_a_symptom_to_the_next_step_and_says_what_guessing_costs(walk):
