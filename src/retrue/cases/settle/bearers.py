@@ -44,7 +44,7 @@ def bearers_of(
     --------
     >>> mill, lathe = (MachineHere(key=name, name=name, lot="l") for name in ("mill", "lathe"))
     >>> both = {"mill": mill, "lathe": lathe}
-    >>> line = Posting(sort="bought", posted_on="2026-11-25", what="lot", amount=Decimal(9), lot="l")
+    >>> line = Posting(sort="paid", posted_on="2026-11-25", what="lot", amount=Decimal(9), lot="l")
     >>> told = bearers_of(line, both, {"mill": 6000.0, "lathe": 3000.0})
     >>> told.keys, told.weights
     (('mill', 'lathe'), (6000.0, 3000.0))

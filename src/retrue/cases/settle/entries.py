@@ -20,10 +20,9 @@ from retrue.books.postings import (
 from retrue.books.rates import Rate, Rates, changed
 from retrue.books.split import shared_out
 from retrue.books.tax import Taxed, tax_problems, taxed
-from retrue.cases.happening import Line
+from retrue.cases.settle.bearers import NOBODY, Bearers, bearers_of
 from retrue.cases.settle.kept import BookKept, MachineHere
 from retrue.cases.settle.lines import BookLine, BookShare
-from retrue.cases.settle.bearers import NOBODY, Bearers, bearers_of
 from retrue.records.settling import Posting
 
 NO_COST = ("deposit", "deposit_back", "exchanged")
@@ -170,23 +169,25 @@ def tax_of(fact: Posting) -> Taxed:
     )  # fmt: skip
 
 
-def entry_of(kept: Line, of: Posting | None, about: Around) -> Entry:
+def entry_of(said: Posting, of: Posting | None, about: Around, *, id: str, seq: int = 0) -> Entry:
     """One posting as it counts.
 
     Parameters
     ----------
-    kept : Line
-        First and newest record of a posting.
+    said : Posting
     of : Posting or None
         The line it belongs to, as it counts now.
     about : Around
+    id : str
+        First id of its line; of what is not posted, what it was made from.
+    seq : int
+        Number of its record.
 
     Returns
     -------
     Entry
         Its legs sum to nothing in every currency; its shares to what it costs.
     """
-    said: Posting = kept.newest.fact
     fact = whole(said, of)
     found = rate_of(fact, of, about.rates)
     rate = None if found is None else found.rate
@@ -208,7 +209,7 @@ def entry_of(kept: Line, of: Posting | None, about: Around) -> Entry:
     )
     costs = shares if rate is not None else ()
     line = BookLine(
-        id=kept.first.id,
+        id=id,
         posted_on=fact.posted_on,
         sort=fact.sort,
         what=fact.what,
@@ -221,9 +222,8 @@ def entry_of(kept: Line, of: Posting | None, about: Around) -> Entry:
         rate=rate if fact.currency != about.home else None,
         rate_on=found.day if found is not None and fact.currency != about.home else "",
         in_shop=sum((amount for _, amount in costs), Decimal(0)),
-        lot=fact.lot or (about.machines[fact.machine].lot if fact.machine in about.machines
-                         else ""),
-        lot_name=about.lot_names.get(fact.lot or "", ""),
+        lot=_lot(fact, about),
+        lot_name=about.lot_names.get(_lot(fact, about), ""),
         bucket=fact.bucket,
         line=fact.line,
         shares=tuple(BookShare(machine=key, machine_name=_name(key, about), amount=amount)
@@ -231,7 +231,7 @@ def entry_of(kept: Line, of: Posting | None, about: Around) -> Entry:
         receipt=fact.receipt,
         source=fact.source,
         paid_from=fact.paid_from,
-        seq=kept.newest.seq,
+        seq=seq,
         of=fact.of or "",
         split_words=words,
         missing_rate=rate is None,
@@ -241,6 +241,12 @@ def entry_of(kept: Line, of: Posting | None, about: Around) -> Entry:
         text=fact.text,
     )  # fmt: skip
     return Entry(line, legs_of(deal))
+
+
+def _lot(fact: Posting, about: Around) -> str:
+    if fact.lot is None and fact.machine is not None and fact.machine in about.machines:
+        return about.machines[fact.machine].lot
+    return fact.lot or ""
 
 
 def _name(key: str, about: Around) -> str:

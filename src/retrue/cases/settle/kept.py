@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 from weakref import WeakKeyDictionary
@@ -12,7 +13,7 @@ from weakref import WeakKeyDictionary
 from retrue.cases.fix.outs import OutKept, outs_of
 from retrue.cases.happening import Line
 from retrue.records.facts import Frozen, Lot, Machine, Outcome, Shop, Terms
-from retrue.records.fixing import Gear, Out
+from retrue.records.fixing import CardMarked, Gear, Out
 from retrue.records.settling import BooksClosed, DayRate, Posting
 from retrue.records.shop import Record, RecordShop
 
@@ -26,7 +27,7 @@ class LotHere:
     id: str
     name: str
     currency: str = "EUR"
-    rate: Any = None  # Decimal, shop currency for one unit of the lot's
+    rate: Decimal | None = None  # shop currency for one unit of the lot's
     rate_on: str = ""
 
 
@@ -63,6 +64,8 @@ class BookKept:
         The newest of each name.
     worth : mapping of machine key to float
         What each was expected to be worth alone when the number was frozen, in the lot's money.
+    worked : mapping of ISO date to tuple of machine keys
+        Machines whose cards were marked on a day; read where days are hired.
     """
 
     shop: Shop
@@ -76,6 +79,7 @@ class BookKept:
     outs: tuple[OutKept, ...] = ()
     gear: tuple[Record[Gear], ...] = ()
     worth: Mapping[str, float] = field(default_factory=dict)
+    worked: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
     def currency(self) -> str:
@@ -104,6 +108,7 @@ def book_kept(shop: RecordShop) -> BookKept:
         line.first.id: _machine(line.first.id, line.newest.fact)
         for line in lines_of(shop, shop.current(Machine))
     }
+    gear = tuple({one.fact.name: one for one in shop.current(Gear)}.values())
     return BookKept(
         shop=mine[-1].fact if mine else Shop(),
         lots=lots,
@@ -119,8 +124,9 @@ def book_kept(shop: RecordShop) -> BookKept:
             out for lot in sorted({one.fact.lot for one in shop.current(Out)})
             for out in outs_of(shop, lot)
         ),
-        gear=tuple({one.fact.name: one for one in shop.current(Gear)}.values()),
+        gear=gear,
         worth=_worth(shop, machines.values()),
+        worked=_worked(shop) if any(one.fact.day_costs for one in gear) else {},
     )  # fmt: skip
 
 
@@ -177,6 +183,13 @@ def _lot(id: str, fact: Lot) -> LotHere:
 
 def _machine(key: str, fact: Machine) -> MachineHere:
     return MachineHere(key=key, name=fact.name, lot=fact.lot, mass_kg=fact.mass_kg)
+
+
+def _worked(shop: RecordShop) -> dict[str, tuple[str, ...]]:
+    days: dict[str, dict[str, None]] = {}
+    for one in shop.current(CardMarked):
+        days.setdefault(one.fact.marked_on, {})[one.fact.machine] = None
+    return {day: tuple(keys) for day, keys in days.items()}
 
 
 def _worth(shop: RecordShop, machines: Iterable[MachineHere]) -> dict[str, float]:

@@ -68,7 +68,7 @@ def book_of(
     about = around(kept)
     made = posted_entries(kept, about, entries)
     every = [entry.line for entry in made]
-    every += expected_lines(kept, about, every, on=on)
+    every += expected_lines(kept, about, {line.source for line in every}, on=on)
     shown = [line for line in every if lots is None or line.lot in lots]
     shown.sort(key=_newest, reverse=True)
     sums = balances(leg for entry in made for leg in entry.legs)
@@ -110,7 +110,10 @@ def posted_entries(kept: BookKept, about: Around, entries: Entries | None = None
         at = (line.newest.seq, of.seq if of is not None else 0)
         entry = known.get(at)
         if entry is None:
-            known[at] = entry = entry_of(line, of.fact if of is not None else None, about)
+            known[at] = entry = entry_of(
+                fact, of.fact if of is not None else None, about,
+                id=line.first.id, seq=line.newest.seq,
+            )  # fmt: skip
         made.append(entry)
     return made
 

@@ -1,0 +1,220 @@
+"""Lines in the book: put in, corrected by another, taken back; their receipts."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date
+from typing import Any, Unpack
+
+from retrue.base.refusals import NotYet, Problem, Unknown
+from retrue.base.say import say
+from retrue.cases.settle.kept import book_kept, closed_until
+from retrue.cases.settle.posting_rules import (
+    Grounds,
+    grounds,
+    line_id,
+    placed,
+    posting_problems,
+    refuse_closed,
+)
+from retrue.phases.settle.keeping import put, refuse_fields
+from retrue.records.facts import Withdrawn
+from retrue.records.hand import Hand
+from retrue.records.settling import DayRate, Posting, Settling
+from retrue.records.shop import Record, RecordShop
+
+Prove = Callable[[bytes, str], Any]
+
+
+def post(
+    shop: RecordShop,
+    posting: Posting,
+    *,
+    on: date,
+    most_days_old: int | None = None,
+    **hand: Unpack[Hand],
+) -> Record[Posting]:
+    """Put a line in the book.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    posting : Posting
+        Lot and machines as name or id; ``of`` as an id or the first signs of one.
+    on : date
+        Today: nothing was paid on a later day.
+    most_days_old : int or None
+        How old a kept rate may be; None: a week. An older one is written into the line with its
+        day.
+    **hand : Hand
+        Whose hand; sent twice under one id it is kept once.
+
+    Returns
+    -------
+    Record of Posting
+
+    Raises
+    ------
+    Unknown
+        No such lot, machine or line in the book.
+    NotYet
+        The book is closed on that day.
+    Unusable
+        A field cannot be, the currency is none, its rate is missing, more is returned than was
+        paid; each is named.
+    """
+    about = grounds(book_kept(shop), most_days_old=most_days_old)
+    fact = checked(shop, posting, about, on=on)
+    return put(shop, fact, None, hand)
+
+
+def checked(
+    shop: RecordShop, posting: Posting, about: Grounds, *, on: date, instead: str = ""
+) -> Posting:
+    """A line as it would be kept; refused where it cannot be. Nothing is kept.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Its files are looked at.
+    posting : Posting
+    about : Grounds
+    on : date
+        Today.
+    instead : str
+        First id of the line it corrects.
+
+    Returns
+    -------
+    Posting
+    """
+    fact = placed(posting, about)
+    refuse_closed(about.kept.closed_until, [fact.posted_on])
+    problems = list(posting_problems(fact, about, today=on, instead=instead))
+    if fact.receipt is not None and not _has_file(shop, fact.receipt):
+        what = say("is not kept")
+        problems.append(Problem("receipt", what, say("Keep the photograph first.")))
+    refuse_fields(fact, *problems)
+    return with_its_rate(fact, about)
+
+
+def with_its_rate(fact: Posting, about: Grounds) -> Posting:
+    """A line with an older rate written into it, as every later reading takes a newer one only."""
+    usual = grounds(about.kept).rates
+    if fact.rate is not None or fact.sort == "returned":
+        return fact
+    found = about.rates.on(fact.currency, fact.posted_on)
+    if found is None or usual.on(fact.currency, fact.posted_on) is not None:
+        return fact
+    return replace(fact, rate=found.rate, rate_on=found.day)
+
+
+def correct(
+    shop: RecordShop, line: str, posting: Posting, *, on: date, **hand: Unpack[Hand]
+) -> Record[Posting]:
+    """Say a line anew; the old one stays readable and counts no more.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    line : str
+        Any id of its line, or the first signs of one.
+    posting : Posting
+        The whole line as it is meant.
+    on : date
+        Today.
+    **hand : Hand
+        Who corrects it.
+
+    Returns
+    -------
+    Record of Posting
+
+    Raises
+    ------
+    Unknown, NotYet, Unusable
+        As for :func:`post`; the book may be closed on the old day or on the new one.
+    """
+    about = grounds(book_kept(shop))
+    first = line_id(line, about)
+    old: Record[Posting] = about.by_id[first].newest
+    refuse_closed(about.kept.closed_until, [old.fact.posted_on])
+    fact = checked(shop, posting, about, on=on, instead=first)
+    return put(shop, fact, old, hand)
+
+
+def take_back(
+    shop: RecordShop, record_id: str, reason: str = "", **hand: Unpack[Hand]
+) -> Record[Withdrawn]:
+    """Take back any record of money and sale: a line, a rate, a closing, an hour, an offer.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    record_id : str
+        Any record of its line; of a line in the book the first signs are enough.
+    reason : str
+        Why, if there is one.
+    **hand : Hand
+        Who takes it back.
+
+    Returns
+    -------
+    Record of Withdrawn
+
+    Raises
+    ------
+    Unknown
+        No such record of this room, or it was taken back already.
+    NotYet
+        The book is closed on its day, or another line stands on it.
+    """
+    newest = _newest(shop, record_id)
+    if isinstance(newest.fact, Posting):
+        refuse_closed(closed_until(shop), [newest.fact.posted_on])
+        _refuse_stood_on(shop, newest)
+    if isinstance(newest.fact, DayRate):
+        refuse_closed(closed_until(shop), [newest.fact.rate_on])
+    gone = Withdrawn(of_kind=newest.kind, reason=reason.strip())
+    return shop.add(gone, replaces=newest.id, **hand)
+
+
+def one_posting(shop: RecordShop, wanted: str) -> tuple[str, Record[Posting]]:
+    """The first id of a line in the book, and the record that counts; Unknown if there is none."""
+    about = grounds(book_kept(shop))
+    first = line_id(wanted, about)
+    return first, about.by_id[first].newest
+
+
+def _newest(shop: RecordShop, record_id: str) -> Record[Any]:
+    try:
+        newest: Record[Any] = shop.history(record_id)[-1]
+    except Unknown:
+        newest = one_posting(shop, record_id)[1]
+    if not isinstance(newest.fact, Settling):
+        raise Unknown(
+            say("{record} is nothing of money and sale that counts", record=record_id),
+            remedy=say("Open the list again; perhaps it was taken back already."),
+        )
+    return newest
+
+
+def _refuse_stood_on(shop: RecordShop, newest: Record[Posting]) -> None:
+    first = shop.history(newest.id)[0].id
+    standing = [one.fact.what for one in shop.current(Posting, of=first)]
+    if standing:
+        raise NotYet(
+            say("{what} stands on this line", what=standing[0]),
+            remedy=say("Take that back first; then this."),
+        )
+
+
+def _has_file(shop: RecordShop, sha256: str) -> bool:
+    try:
+        return bool(shop.file(sha256))
+    except Unknown:
+        return False
