@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import threading
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from datetime import UTC, date, datetime, timedelta
 from typing import Any, TypeVar
 
@@ -139,6 +139,19 @@ class FakeShop:
             for one in found
             if all(getattr(one.fact, name) == value for name, value in where.items())
         ]
+
+    def seen_since(
+        self, moment: datetime, kinds: Collection[type[Fact]], *, most: int | None = None
+    ) -> list[tuple[datetime, Record[Any]]]:
+        live = [opened(row) for row in self._rows if row.id not in self._newer]
+        live = [one for one in live if one.observed_at >= moment]
+        live.sort(key=lambda one: (one.observed_at, one.seq))
+        newest = live if most is None else live[len(live) - min(most, len(live)) :]
+        wanted = {kind.KIND for kind in kinds}
+        first = [(self.history(one.id)[0].observed_at, one) for one in newest if one.kind in wanted]
+        return sorted(
+            (row for row in first if row[0] >= moment), key=lambda row: (row[0], row[1].seq)
+        )
 
     def history(self, id: str) -> list[Record[Any]]:
         if id not in self._by_id:

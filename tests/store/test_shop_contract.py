@@ -237,3 +237,41 @@ def test_threads_of_one_server_lose_nothing(shop):
         f"{worker}-{n}" for worker in range(8) for n in range(10)
     )
     assert verify_chain(shop) == []
+
+
+def test_what_was_seen_lately_is_found_by_when_it_was_first_seen(shop):
+    monday = datetime(2026, 11, 23, 19, 40, tzinfo=timezone(timedelta(hours=1)))
+
+    def seen(hours, text, **named):
+        at = monday + timedelta(hours=hours)
+        return shop.add(Note(text=text), by="owner", observed_at=at, **named)
+
+    late, early, before = seen(2, "late"), seen(0, "early"), seen(-1, "before")
+    elsewhere = shop.add(
+        Note(text="elsewhere"),
+        by="owner",
+        observed_at=datetime(2026, 11, 23, 13, 41, tzinfo=timezone(timedelta(hours=-5))),
+    )
+    shop.add(replace(SPINDLE), by="owner", observed_at=monday)
+    twice = seen(30, "twice", replaces=seen(28, "once", replaces=late.id).id)
+    seen(40, "an old one, put right", replaces=before.id)
+    shop.withdraw(seen(3, "gone").id, by="owner")
+    found = shop.seen_since(monday, {Note})
+    assert [one for _, one in found] == [early, elsewhere, twice]
+    assert [at for at, _ in found] == [early.observed_at, elsewhere.observed_at, late.observed_at]
+    assert found[2][0].utcoffset() == timedelta(hours=1)
+    assert shop.seen_since(monday + timedelta(days=9), {Note, Finding}) == []
+    assert [one.kind for _, one in shop.seen_since(monday, {Note, Finding})][:2] == [
+        "note", "finding",
+    ]  # fmt: skip
+
+
+def test_no_more_than_the_newest_are_looked_through(shop):
+    at = datetime(2026, 11, 23, 19, 40, tzinfo=UTC)
+    kept = [
+        shop.add(fact, by="owner", observed_at=at + timedelta(minutes=n))
+        for n, fact in enumerate([Note(text="a"), SPINDLE, Note(text="b"), SPINDLE, Note(text="c")])
+    ]
+    newest = [one for _, one in shop.seen_since(at, {Note}, most=3)]
+    assert newest == [kept[2], kept[4]]
+    assert len(shop.seen_since(at, {Note, Finding})) == 5

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, Generic, Protocol, TypeVar
@@ -73,6 +73,16 @@ class RecordShop(Protocol):
 
     def current(self, kind: type[F], **where: Any) -> list[Record[F]]:
         """Records nothing has replaced or withdrawn, oldest first, by equal payload fields."""
+        ...
+
+    def seen_since(
+        self, moment: datetime, kinds: Collection[type[Fact]], *, most: int | None = None
+    ) -> list[tuple[datetime, Record[Any]]]:
+        """Records that count, first observed then or later, with when, in the order of time.
+
+        A correction stands at the moment of what it corrects. ``most``: how many of the newest
+        records, of whatever kind, are looked through; None: all.
+        """
         ...
 
     def history(self, id: str) -> list[Record[Any]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import asdict
 from datetime import date, datetime
 from pathlib import Path
@@ -194,6 +194,27 @@ class SqlShop:
         """
         refuse_fields(kind, set(where))
         return self._read(lambda db: self._shelf.current(db, kind, where))
+
+    def seen_since(
+        self, moment: datetime, kinds: Collection[type[Fact]], *, most: int | None = None
+    ) -> list[tuple[datetime, Record[Any]]]:
+        """Records that count and were first observed at a moment or later, by an index.
+
+        Parameters
+        ----------
+        moment : datetime
+            With its offset.
+        kinds : collection of type
+            The kinds of fact that are wanted.
+        most : int, optional
+            How many of the newest records, of whatever kind, are looked through; None: all.
+
+        Returns
+        -------
+        list of (datetime, Record)
+            In the order of time; a correction stands at the moment of what it corrects.
+        """
+        return self._read(lambda db: self._shelf.seen_since(db, moment, kinds, most))
 
     def history(self, id: str) -> list[Record[Any]]:
         """A record with all it replaced and all that replaced it, oldest first."""
