@@ -8,19 +8,17 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import Any, TypeVar
 
-from sqlalchemy import Connection, delete, func, insert, select
+from sqlalchemy import Connection, delete, insert, select
 from sqlalchemy.exc import DBAPIError, IntegrityError
 
-from retrue.base.refusals import NotKept, Overtaken, Refusal
+from retrue.base.refusals import NotKept, Overtaken
 from retrue.base.say import say
 from retrue.records.adding import (
     Wish,
     is_same,
     link,
     refuse_fields,
-    refuse_mismatch,
     refuse_other,
-    refuse_replaced,
     refuse_unknown,
     wish,
 )
@@ -33,6 +31,7 @@ from retrue.store.files import Files
 from retrue.store.index import all_rows, enter, rebuild, was_dropped
 from retrue.store.migrating import bring_up_to_date
 from retrue.store.places import make_folder, mounts, place_of, refuse_network
+from retrue.store.replacing import refusal_to_replace
 from retrue.store.shelf import WHOLE, Shelf, one_row, row_by_id
 from retrue.store.tables import MOST_REMEMBERED, records, remembered
 from retrue.store.together import link_all
@@ -294,7 +293,7 @@ class SqlShop:
             if is_same(kept, wanted):
                 return kept
             raise refuse_other(wanted.id)
-        if (refusal := _refusal_to_replace(db, wanted)) is not None:
+        if (refusal := refusal_to_replace(db, wanted)) is not None:
             raise refusal
         last = db.execute(
             select(records.c.seq, records.c.sha256).order_by(records.c.seq.desc()).limit(1)
@@ -397,15 +396,3 @@ def open_shop(
         gate.engine.dispose()
         raise
     return SqlShop(gate, clock=clock, files=None if files is None else Files(files))
-
-
-def _refusal_to_replace(db: Connection, wanted: Wish) -> Refusal | None:
-    if wanted.replaces is None:
-        return None
-    replaced = row_by_id(db, wanted.replaces)
-    if replaced is None:
-        return refuse_unknown(wanted.replaces)
-    newer = select(func.count()).where(records.c.replaces == wanted.replaces)
-    if db.execute(newer).scalar_one():
-        return refuse_replaced(wanted.replaces)
-    return refuse_mismatch(wanted, replaced)
