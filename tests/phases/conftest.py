@@ -23,7 +23,19 @@ def kinds() -> Mapping[str, Kind]:
     return load()
 
 
-@pytest.fixture(params=["in memory", "on disk"])
+BOTH = ("in memory", "on disk")
+
+
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    """Every test is run on both shops, but for a module that names its SHOPS, or has its own."""
+    marked = [mark.args[0] for mark in metafunc.definition.iter_markers("parametrize")]
+    own = "shop" in marked or hasattr(metafunc.module, "shop")
+    if "shop" in metafunc.fixturenames and not own:
+        shops = getattr(metafunc.module, "SHOPS", BOTH)
+        metafunc.parametrize("shop", shops, indirect=True)
+
+
+@pytest.fixture
 def shop(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[RecordShop]:
     if request.param == "in memory":
         yield FakeShop()

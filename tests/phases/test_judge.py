@@ -13,6 +13,7 @@ from retrue.phases import worth
 from retrue.phases.worth import judge
 from retrue.records.facts import Finding, Frozen, Moved, Terms
 
+SHOPS = ("on disk",)  # that the other shop keeps alike is proved in tests/store
 SUM = {"seed": 7, "worlds": 1000}
 LOW = {"measure": "M07", "reading": 0.4, "uncertainty": 0.1, "grade": 4, "channel": "visit_dead"}
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from functools import cache
 
 import pytest
 from tests.cases.find.machines import (
@@ -27,7 +28,7 @@ from retrue.cases.find.advise import advise
 from retrue.cases.find.options import RANK
 from retrue.cases.find.reasons import how_likely
 from retrue.cases.find.rules import blocked
-from retrue.cases.find.seek import seek
+from retrue.cases.find.seek import Sought, seek
 from retrue.cases.find.steps import offered
 
 SYMPTOMS = [
@@ -41,10 +42,16 @@ def said(*line: object, goal: str = "clear", **more: object) -> Advice:
     return advise(case(*line), "mill", kinds(), goal=goal, worlds=400, **more)
 
 
+@cache
+def running(kind: str, symptom: str) -> Sought:
+    """One trouble of a machine that may run; sought once, read by two tests."""
+    made = case(told(symptom), signed("running"), kind=kind)
+    return seek(made, "mill", kinds(), goal="clear", worlds=200)
+
+
 @pytest.mark.parametrize(("kind", "symptom"), SYMPTOMS)
 def test_every_trouble_of_every_kind_gets_an_answer_that_keeps_the_rules(kind: str, symptom: str):
-    made = case(told(symptom), signed("running"), kind=kind)
-    found = seek(made, "mill", kinds(), goal="clear", worlds=200)
+    found = running(kind, symptom)
     steps = offered(found)
     assert steps.options
     for option in steps.options:
@@ -56,8 +63,7 @@ def test_every_trouble_of_every_kind_gets_an_answer_that_keeps_the_rules(kind: s
 
 @pytest.mark.parametrize(("kind", "symptom"), SYMPTOMS)
 def test_no_price_lies_below_what_knowing_everything_would_cost(kind: str, symptom: str):
-    made = case(told(symptom), signed("running"), kind=kind)
-    found = seek(made, "mill", kinds(), goal="clear", worlds=200).found
+    found = running(kind, symptom).found
     assert found.bound <= found.plain + 1e-6
     assert all(move.value >= found.bound - 1e-6 for move in found.moves)
     assert found.moves[0].value <= found.plain + 1e-6

@@ -16,6 +16,8 @@ from retrue.records.moving import DataCopy
 from retrue.records.seeking import Signed
 from retrue.records.stripping import PutBack, Taken, Ticked
 
+SHOPS = ("on disk",)  # that the other shop keeps alike is proved in tests/store
+
 # apart, and together again
 
 
