@@ -1,0 +1,196 @@
+"""The condition record of one machine, put together from what its shop keeps."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+
+from retrue.base.say import say
+from retrue.cases.settle import condition_done as work
+from retrue.cases.settle import condition_found as found
+from retrue.cases.settle import condition_proved as results
+from retrue.cases.settle.condition_kept import RecordKept
+from retrue.cases.settle.condition_open import open_items
+from retrue.cases.settle.guards import guard_lines
+from retrue.cases.settle.record_lines import ConditionRecord, OpenItem, part
+from retrue.kinds.library import Kind
+from retrue.records.settling import SoldAs
+
+SETTLE = "settle"  # the word by which a caution says that it stands before a sale
+TURNED = "P8"  # the stage of first power at which the spindle turns
+AS_SOLD: dict[SoldAs, str] = {
+    "as_found": say("Sold as found: as it stood on the day of this record."),
+    "running": say("Sold as running: its stages of first power are signed, as listed."),
+    "proven": say("Sold as proven: with the results that are listed, as of their days."),
+    "parts": say("Sold as parts. Not to be put in use as a machine."),
+}
+STANDS_FOR = say(
+    "States what was seen and measured on the dates given. No promise of fitness for any use. "
+    "Local law comes first; duties of seller and user on guards (as in EU 2009/104/EC and US "
+    "OSHA 1910.212, both from memory, unverified) are for a competent person to look up."
+)
+
+
+def condition(
+    kept: RecordKept,
+    *,
+    on: date,
+    sold_as: SoldAs,
+    by: str = "",
+    version: str = "",
+    shares: Mapping[str, float] | None = None,
+) -> ConditionRecord:
+    """Put a condition record together; whether it may be given is asked of ``still_open``.
+
+    Parameters
+    ----------
+    kept : RecordKept
+    on : date
+        The day it is made.
+    sold_as : str
+        as_found, running, proven or parts.
+    by : str
+        Who makes it.
+    version : str
+        Of the program.
+    shares : mapping of str to float or None
+        Chance of each fault to be there now; None: not reckoned.
+
+    Returns
+    -------
+    ConditionRecord
+        Of a machine sold as parts with everything that is open.
+
+    References
+    ----------
+    Grades: 3 saw it, 4 measured, 5 with a checked instrument; below that it is reported. By
+    definition.
+    """
+    as_found, looked = found.found_parts(kept)
+    never, again = found.untested(kept)
+    left = still_open(kept, sold_as)
+    return ConditionRecord(
+        machine=kept.spot.name,
+        kind=kept.kind.name,
+        made_on=on.isoformat(),
+        made_by=by,
+        sold_as=sold_as,
+        sold_words=sold_words(sold_as, left),
+        stands_for=STANDS_FOR,
+        cautions=cautions(kept.kind),
+        title=part(work.title(kept)),
+        as_found=as_found,
+        looked=looked,
+        done=part(work.done(kept)),
+        proved=results.proved(kept),
+        stages=part([*results.stages(kept), *found.tried(kept)]),
+        quiet=part(results.quiet(kept)),
+        settings=work.settings(kept),
+        parts=part(work.parts(kept)),
+        known=found.known_part(kept, shares or {}),
+        live_with=found.live_with(kept),
+        guards=guard_lines(kept),
+        open=left if sold_as == "parts" else (),
+        untested=never,
+        again=again,
+        data=part(work.data(kept)),
+        included=part(work.included(kept)),
+        moved=part(work.moved(kept)),
+        pictures=work.pictures(kept),
+        edition=version,
+    )
+
+
+def still_open(kept: RecordKept, sold_as: SoldAs) -> tuple[OpenItem, ...]:
+    """Everything that keeps a record closed, as what the machine is sold for.
+
+    Parameters
+    ----------
+    kept : RecordKept
+    sold_as : str
+
+    Returns
+    -------
+    tuple of OpenItem
+        What is sold as running needs its spindle's first turn signed; as proven, a result that
+        is proved good and none that is proved bad.
+    """
+    items = list(open_items(kept))
+    if sold_as in ("running", "proven") and not _turned(kept):
+        what = say("the first turn of its spindle is not signed")
+        items.append(OpenItem(id=TURNED, sort="power", what=what,
+                              clears=say("Sign it, or sell it as found.")))  # fmt: skip
+    if sold_as == "proven":
+        rulings = {one.ruling for one in results.proved(kept)}
+        if "proved_bad" in rulings or "proved_good" not in rulings:
+            what = say("nothing is proved good, or something is proved bad")
+            items.append(OpenItem(id="proven", sort="power", what=what,
+                                  clears=say("Measure it, or sell it as running.")))  # fmt: skip
+    return tuple(items)
+
+
+def _turned(kept: RecordKept) -> bool:
+    return any(one.signed and one.stage.stage == TURNED for one in kept.power.progress.values())
+
+
+def sold_words(sold_as: SoldAs, left: tuple[OpenItem, ...]) -> str:
+    """As what it is sold, in words.
+
+    Examples
+    --------
+    >>> sold_words("parts", ())
+    'Sold as parts. Not to be put in use as a machine.'
+    """
+    told = AS_SOLD[sold_as]
+    if sold_as != "parts" or not left:
+        return told
+    return say(
+        "{told} {count} things are open, and listed here: nobody cleared them.",
+        told=told, count=len(left),
+    )  # fmt: skip
+
+
+def cautions(kind: Kind) -> tuple[str, ...]:
+    """What stands before everything else: the cautions of a sale, each with what it defers to."""
+    every = [one for one in kind.cautions.values() if SETTLE in _words(one.shown_before)]
+    return tuple(
+        say("{text} ({source}; from memory, unverified)", text=one.text, source=one.defers_to)
+        if one.defers_to
+        else one.text
+        for one in every
+    )
+
+
+def _words(text: str) -> list[str]:
+    return text.replace(",", " ").split()
+
+
+def shares_of(kept: RecordKept, kinds: Mapping[str, Kind]) -> dict[str, float]:
+    """Chance of each fault of the machine to be there now, from all that was found and done.
+
+    Parameters
+    ----------
+    kept : RecordKept
+    kinds : mapping of str to Kind
+
+    Returns
+    -------
+    dict of str to float
+        Empty where what was answered contradicts itself.
+    """
+    from retrue.belief.network import Impossible
+    from retrue.belief.posterior import update
+    from retrue.cases.evidence import evidence
+    from retrue.cases.network import build
+
+    built = build(kept.power.case, kinds)
+    said, _ = evidence(kept.power.case, built)
+    try:
+        marginal = built.marginal_now(update(built.network, said).marginal)
+    except Impossible:  # told where prices are told
+        return {}
+    return {
+        fault: float(marginal[row])
+        for (machine, fault), row in built.faults.items()
+        if machine == kept.spot.name
+    }

@@ -1,0 +1,194 @@
+"""Everything a condition record asks of one machine, read once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+
+from retrue.cases.find.off import stays_off
+from retrue.cases.kept_case import line_of
+from retrue.cases.settle.record_lines import FACT, Claim
+from retrue.cases.spot import Spot
+from retrue.cases.wake.kept import PowerKept, power_kept
+from retrue.kinds.library import Kind
+from retrue.records.facts import File, Finding, Lot, Machine, Note, Plate
+from retrue.records.fixing import CardMarked, Out, OutEnded
+from retrue.records.measuring import Instrument, Reading, ReadingSet, Result
+from retrue.records.moving import Arrived, DataCopy, LaidUp
+from retrue.records.seeking import Act, PartMoved, Trouble
+from retrue.records.settling import Included, Posting
+from retrue.records.shop import Record, RecordShop
+from retrue.records.stripping import AsFound, Cleaned, PutBack, Taken
+from retrue.records.waking import Sensed, SensedResult
+
+OF_MACHINE: tuple[type[Any], ...] = (
+    Act, AsFound, Arrived, CardMarked, Cleaned, DataCopy, File, Included, LaidUp, Note, Out,
+    PutBack, Result, ReadingSet, Sensed, SensedResult, Taken, Trouble,
+)  # fmt: skip
+OF_SHOP: tuple[type[Any], ...] = (Instrument, PartMoved, Posting, OutEnded)
+WORK: tuple[type[Any], ...] = (Act, Cleaned, Taken)
+LOOKING = ("observe", "measure", "call_for_help")
+TOLD, PHOTO, FILM = 0, 1, 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class RecordKept:
+    """What a shop keeps of one machine, for its condition record.
+
+    Attributes
+    ----------
+    power : PowerKept
+        With its case, its standing, the stages of first power.
+    seller : str
+        Who sold the lot: his word is a report, whatever grade it was given.
+    by_kind : mapping of type to tuple of Record
+        Records of the machine that count, oldest first.
+    firsts : mapping of str to str
+        Of a newest record the id of the first one of its line.
+    names : mapping of str to str
+        Of machines by their keys.
+    plates : tuple of Record
+    readings : tuple of Record
+        Of its sets.
+    off : tuple of str
+        In words: what it does that means "switch it off", and is not cleared.
+    """
+
+    power: PowerKept
+    seller: str
+    by_kind: dict[type[Any], tuple[Record[Any], ...]]
+    firsts: dict[str, str]
+    names: dict[str, str]
+    plates: tuple[Record[Plate], ...]
+    readings: tuple[Record[Reading], ...]
+    off: tuple[str, ...]
+
+    @property
+    def spot(self) -> Spot:
+        """Which machine."""
+        return self.power.spot
+
+    @property
+    def kind(self) -> Kind:
+        """Of the machine."""
+        return self.power.kind
+
+    def of(self, kind: type[Any]) -> tuple[Record[Any], ...]:
+        """Records of one sort, oldest first."""
+        return self.by_kind.get(kind, ())
+
+    def first(self, record: Record[Any]) -> str:
+        """What other records name it by."""
+        return self.firsts.get(record.id, record.id)
+
+    @property
+    def findings(self) -> tuple[Record[Finding], ...]:
+        """Findings of this machine, and of the lot as a whole, oldest first."""
+        mine = (one for one in self.power.findings.values() if self._mine(one.fact))
+        return tuple(sorted(mine, key=lambda one: (one.observed_at, one.seq)))
+
+    def _mine(self, finding: Finding) -> bool:
+        return finding.machine in (self.spot.machine, None)
+
+    @property
+    def begun(self) -> datetime | None:
+        """When the first work on it was done; None while nothing was."""
+        work = [one for kind in WORK for one in self.of(kind) if worked(one.fact)]
+        return min((one.observed_at for one in work), default=None)
+
+    @property
+    def stood(self) -> datetime | None:
+        """When somebody of the shop first stood at it, as far as the records say."""
+        own = [one.observed_at for one in self.findings if self.grade(one.fact) >= FACT]
+        here = [one.observed_at for kind in (*WORK, AsFound, Arrived) for one in self.of(kind)]
+        return min([*own, *here], default=None)
+
+    def grade(self, finding: Finding) -> int:
+        """The grade that a finding is worth here.
+
+        A picture stays a picture, a telephone call a call, and the seller's word a word, whatever
+        grade was typed beside it.
+        """
+        if finding.informant and finding.informant == self.seller:
+            return min(finding.grade, FILM) if finding.channel == "photo" else TOLD
+        if finding.channel == "photo":
+            return finding.grade if finding.grade <= FILM else PHOTO
+        return TOLD if finding.channel == "call" else finding.grade
+
+    def claim(self, record: Record[Finding], what: str) -> Claim:
+        """A finding as a claim, with the grade it is worth."""
+        fact = record.fact
+        return Claim(what=what, grade=self.grade(fact), by=fact.informant or record.by,
+                     on=day_of(record))  # fmt: skip
+
+
+def worked(fact: object) -> bool:
+    """Whether something was done to the machine, not only looked at.
+
+    Examples
+    --------
+    >>> worked(Act(lot="l", machine="m", sort="measure")), worked(Act(lot="l", machine="m",
+    ...        sort="clean"))
+    (False, True)
+    """
+    return not (isinstance(fact, Act) and fact.sort in LOOKING)
+
+
+def day_of(record: Record[Any]) -> str:
+    """The day a record speaks of."""
+    return record.observed_at.date().isoformat()
+
+
+def record_kept(shop: RecordShop, spot: Spot, kind: Kind) -> RecordKept:
+    """Read everything once.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        It is only read.
+    spot : Spot
+    kind : Kind
+        Of that machine.
+
+    Returns
+    -------
+    RecordKept
+    """
+    power = power_kept(shop, spot, kind)
+    here = {"lot": spot.lot, "machine": spot.machine}
+    by_kind = {sort: tuple(shop.current(sort, **here)) for sort in OF_MACHINE}
+    by_kind |= {sort: tuple(shop.current(sort)) for sort in OF_SHOP}
+    lot: Record[Lot] = shop.history(spot.lot)[-1]
+    sets = {line_of(shop, one).first.id for one in by_kind[ReadingSet]}
+    every = [one for group in by_kind.values() for one in group if one.replaces]
+    return RecordKept(
+        power=power,
+        seller=lot.fact.seller,
+        by_kind=by_kind,
+        firsts={one.id: line_of(shop, one).first.id for one in every},
+        names=_names(shop),
+        plates=tuple(shop.current(Plate, machine=spot.machine)),
+        readings=tuple(one for id in sorted(sets) for one in shop.current(Reading, set=id)),
+        off=_off(power),
+    )
+
+
+def _names(shop: RecordShop) -> dict[str, str]:
+
+    every = [line_of(shop, one) for one in shop.current(Machine)]
+    return {line.first.id: line.newest.fact.name for line in every}
+
+
+def _off(power: PowerKept) -> tuple[str, ...]:
+    told = []
+    for one in stays_off(power.case, power.state):
+        words = getattr(one.event, "words", "")
+        symptom = power.kind.symptoms.get(getattr(one.event, "symptom", ""))
+        told.append(words or (symptom.words if symptom else ""))
+    return tuple(told)
+
+
+def named(record: Record[Finding], kept: RecordKept) -> Finding:
+    """A finding with its machine by name, as words are made of it."""
+    return replace(record.fact, machine=kept.spot.name if record.fact.machine else None)

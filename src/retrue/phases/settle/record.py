@@ -1,0 +1,278 @@
+"""The condition record: what is open, made, given away; guards and what goes with a machine."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Unpack
+
+from retrue.base.refusals import NotYet
+from retrue.base.say import say
+from retrue.cases.settle.condition import condition, shares_of, still_open
+from retrue.cases.settle.condition_file import canonical, content_of, differences, sha256_of
+from retrue.cases.settle.condition_open import as_problems, drawn
+from retrue.cases.settle.record_lines import ConditionRecord, OpenItem
+from retrue.cases.spot import Spot
+from retrue.kinds.library import Kind
+from retrue.phases.settle.guarding import kept_at
+from retrue.records.hand import Hand
+from retrue.records.settling import RecordGiven, SoldAs
+from retrue.records.shop import Record, RecordShop
+
+MOST_PICTURES = 12  # that go with a record as copies; the others are listed by their checksum
+Small = Callable[[bytes], bytes]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecordStands:
+    """How a condition record stands: the record, what is open, what was given before.
+
+    Attributes
+    ----------
+    blocked : bool
+        Something is open, and it is not sold as parts.
+    tree : tuple of str
+        What is open, drawn.
+    given : tuple of Record
+        Records given away of this machine, oldest first.
+    """
+
+    spot: Spot
+    record: ConditionRecord
+    open: tuple[OpenItem, ...]
+    blocked: bool
+    tree: tuple[str, ...]
+    given: tuple[Record[RecordGiven], ...]
+
+
+def record_stands(
+    shop: RecordShop,
+    lot: str,
+    machine: str,
+    kinds: Mapping[str, Kind],
+    *,
+    on: date,
+    sold_as: SoldAs,
+    by: str = "",
+    version: str = "",
+) -> RecordStands:
+    """How the condition record of a machine stands, open or not.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+    lot, machine : str
+        Name or id.
+    kinds : mapping of str to Kind
+        The library.
+    on : date
+        The day it is made.
+    sold_as : str
+        as_found, running, proven or parts.
+    by, version : str
+
+    Returns
+    -------
+    RecordStands
+    """
+    kept = kept_at(shop, lot, machine, kinds)
+    shares = shares_of(kept, kinds)
+    made = condition(kept, on=on, sold_as=sold_as, by=by, version=version, shares=shares)
+    left = still_open(kept, sold_as)
+    return RecordStands(
+        spot=kept.spot,
+        record=made,
+        open=left,
+        blocked=bool(left) and sold_as != "parts",
+        tree=drawn(left),
+        given=given(shop, kept.spot.lot, kept.spot.machine),
+    )
+
+
+def record(
+    shop: RecordShop,
+    lot: str,
+    machine: str,
+    kinds: Mapping[str, Kind],
+    *,
+    on: date,
+    sold_as: SoldAs,
+    by: str = "",
+    version: str = "",
+) -> ConditionRecord:
+    """The condition record of a machine.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+    lot, machine : str
+        Name or id.
+    kinds : mapping of str to Kind
+        The library.
+    on : date
+        The day it is made.
+    sold_as : str
+        as_found, running, proven or parts.
+    by, version : str
+
+    Returns
+    -------
+    ConditionRecord
+
+    Raises
+    ------
+    NotYet
+        A stop item is not cleared, or a guard or interlock is defeated, missing or not tested;
+        every one is named. Sold as parts it is made all the same, and says so.
+    """
+    stands = record_stands(shop, lot, machine, kinds, on=on, sold_as=sold_as, by=by,
+                           version=version)  # fmt: skip
+    refuse_open(stands)
+    return stands.record
+
+
+def refuse_open(stands: RecordStands) -> None:
+    """NotYet, with everything that is open, where the record stays closed."""
+    if stands.blocked:
+        raise NotYet(
+            say("the condition record of {machine} stays closed: {count} things are open",
+                machine=stands.spot.name, count=len(stands.open)),
+            remedy=say("Clear each, or sell the machine as parts: the record then says so."),
+            problems=as_problems(stands.open),
+        )  # fmt: skip
+
+
+def give(
+    shop: RecordShop,
+    lot: str,
+    machine: str,
+    kinds: Mapping[str, Kind],
+    *,
+    on: date,
+    sold_as: SoldAs,
+    small: Small | None = None,
+    whom: str = "",
+    version: str = "",
+    **hand: Unpack[Hand],
+) -> Record[RecordGiven]:
+    """Make the record and keep it as it is given away; what it said never changes.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    lot, machine : str
+        Name or id.
+    kinds : mapping of str to Kind
+        The library.
+    on : date
+        The day it is made.
+    sold_as : str
+    small : callable or None
+        Makes the copy of a photograph that is given away: small, without metadata; None: no
+        copies go with it.
+    whom : str
+        To whom; empty: for anybody who asks.
+    version : str
+    **hand
+        Who writes.
+
+    Returns
+    -------
+    Record of RecordGiven
+        The same again where nothing has changed since the last one to the same person.
+
+    Raises
+    ------
+    NotYet
+        As for :func:`record`.
+    """
+    stands = record_stands(shop, lot, machine, kinds, on=on, sold_as=sold_as, by=hand["by"],
+                           version=version)  # fmt: skip
+    refuse_open(stands)
+    made, copies = with_copies(shop, stands.record, small) if small else (stands.record, {})
+    for copy in copies.values():
+        shop.keep_file(copy)
+    content = content_of(made)
+    fact = RecordGiven(
+        lot=stands.spot.lot, machine=stands.spot.machine, sold_as=sold_as, whom=whom,
+        made_on=on.isoformat(), content=canonical(content), content_sha256=sha256_of(content),
+        version=version,
+    )  # fmt: skip
+    same = [one for one in stands.given if one.fact == fact]
+    return same[-1] if same and "id" not in hand else shop.add(fact, **hand)
+
+
+def with_copies(
+    shop: RecordShop, made: ConditionRecord, small: Small
+) -> tuple[ConditionRecord, dict[str, bytes]]:
+    """The record with its copies in hand; nothing is kept.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        It is only read.
+    made : ConditionRecord
+    small : callable
+
+    Returns
+    -------
+    tuple of (ConditionRecord, dict of str to bytes)
+        The copies by their SHA-256.
+    """
+    copies = [small(shop.file(one.sha256)) for one in made.pictures[:MOST_PICTURES]]
+    sums = [hashlib.sha256(one).hexdigest() for one in copies]
+    pictures = [
+        replace(one, copy_sha256=sum_) for one, sum_ in zip(made.pictures, sums, strict=False)
+    ]
+    rest = made.pictures[len(pictures) :]
+    return replace(made, pictures=(*pictures, *rest)), dict(zip(sums, copies, strict=True))
+
+
+def given(shop: RecordShop, lot: str, machine: str) -> tuple[Record[RecordGiven], ...]:
+    """Records given away of a machine, oldest first; ids."""
+    return tuple(shop.current(RecordGiven, lot=lot, machine=machine))
+
+
+def one_given(shop: RecordShop, id: str) -> tuple[Record[RecordGiven], dict[str, bytes]]:
+    """A record that was given away, with its copies of photographs, as it was.
+
+    Raises
+    ------
+    Unknown
+        There is none of that id.
+    """
+    kept = shop.get(RecordGiven, id)
+    pictures = json.loads(kept.fact.content).get("pictures", [])
+    sums = [one["copy_sha256"] for one in pictures if one.get("copy_sha256")]
+    return kept, {sum_: shop.file(sum_) for sum_ in sums}
+
+
+def since_given(shop: RecordShop, stands: RecordStands) -> tuple[tuple[str, str, str], ...]:
+    """What the record would say otherwise than the one that was given last.
+
+    Parameters
+    ----------
+    shop : RecordShop
+    stands : RecordStands
+
+    Returns
+    -------
+    tuple of (str, str, str)
+        Path, what it said, what it would say; without the day, the maker and the edition.
+    """
+    if not stands.given:
+        return ()
+    old = json.loads(stands.given[-1].fact.content)
+    new = content_of(stands.record)
+    for told in (old, new):
+        for key in ("made_on", "made_by", "edition"):
+            told.pop(key, None)
+        for one in told["pictures"]:
+            one.pop("copy_sha256", None)
+    return tuple(differences(old, new))
