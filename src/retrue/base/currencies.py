@@ -39,6 +39,9 @@ UNVERIFIED = frozenset(
 )
 """Codes whose entry is less sure: a fifth in place of a hundredth, funds, or newly changed."""
 
+_STEPS: Mapping[str, Decimal] = {code: Decimal(1).scaleb(-count) for code, count in MINOR.items()}
+_CENT = Decimal(1).scaleb(-USUAL)
+
 _ROUNDINGS: Mapping[Rounding, str] = {
     "half_even": ROUND_HALF_EVEN,
     "half_up": ROUND_HALF_UP,
@@ -133,7 +136,7 @@ def step(code: str) -> Decimal:
     >>> step("EUR"), step("JPY")
     (Decimal('0.01'), Decimal('1'))
     """
-    return Decimal(1).scaleb(-minor_units(code))
+    return _STEPS.get(code, _CENT)
 
 
 def to_step(amount: Decimal, code: str, rounding: Rounding = "half_even") -> Decimal:

@@ -51,6 +51,8 @@ def shared_out(
     decimals = minor_units(currency)
     units = amount.scaleb(decimals)
     _refuse(units, weights)
+    if len(weights) == 1:
+        return (abs(amount) if amount == 0 else amount,)
     parts = [Fraction(weight) for weight in weights]
     total = sum(parts)
     if total == 0:

@@ -224,6 +224,7 @@ def entry_of(said: Posting, of: Posting | None, about: Around, *, id: str, seq: 
         in_shop=sum((amount for _, amount in costs), Decimal(0)),
         lot=_lot(fact, about),
         lot_name=about.lot_names.get(_lot(fact, about), ""),
+        machine=fact.machine or "",
         bucket=fact.bucket,
         line=fact.line,
         shares=tuple(BookShare(machine=key, machine_name=_name(key, about), amount=amount)

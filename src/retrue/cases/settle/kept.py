@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from functools import lru_cache
@@ -13,11 +13,19 @@ from weakref import WeakKeyDictionary
 from retrue.cases.fix.outs import OutKept, outs_of
 from retrue.cases.happening import Line
 from retrue.records.facts import Frozen, Lot, Machine, Outcome, Shop, Terms
-from retrue.records.fixing import CardMarked, Gear, Out
+from retrue.records.fixing import CardMarked, Gear, Out, OutEnded, Rung
 from retrue.records.settling import BooksClosed, DayRate, Posting
 from retrue.records.shop import Record, RecordShop
 
+Marks = tuple[tuple[int, int], ...]
+
 _FIRST: WeakKeyDictionary[RecordShop, dict[str, Record[Any]]] = WeakKeyDictionary()
+
+
+AROUND: tuple[type[Any], ...] = (Shop, Lot, Machine, DayRate, Frozen)
+READ: tuple[type[Any], ...] = (
+    *AROUND, Posting, BooksClosed, Outcome, Terms, Out, Rung, OutEnded, Gear, CardMarked,
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,6 +74,10 @@ class BookKept:
         What each was expected to be worth alone when the number was frozen, in the lot's money.
     worked : mapping of ISO date to tuple of machine keys
         Machines whose cards were marked on a day; read where days are hired.
+    around, whole : tuple of (int, int)
+        How many records and the number of the newest, of each kind: what a line needs beside
+        itself, and all of the book. The same marks of the same shop, the same book: records are
+        only added, and what is taken back lowers the count.
     """
 
     shop: Shop
@@ -80,6 +92,8 @@ class BookKept:
     gear: tuple[Record[Gear], ...] = ()
     worth: Mapping[str, float] = field(default_factory=dict)
     worked: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    around: Marks = ()
+    whole: Marks = ()
 
     @property
     def currency(self) -> str:
@@ -99,35 +113,30 @@ def book_kept(shop: RecordShop) -> BookKept:
     -------
     BookKept
     """
-    mine = shop.current(Shop)
-    lots = {
-        line.first.id: _lot(line.first.id, line.newest.fact)
-        for line in lines_of(shop, shop.current(Lot))
-    }
-    machines = {
-        line.first.id: _machine(line.first.id, line.newest.fact)
-        for line in lines_of(shop, shop.current(Machine))
-    }
-    gear = tuple({one.fact.name: one for one in shop.current(Gear)}.values())
+    read: dict[type[Any], list[Record[Any]]] = {kind: shop.current(kind) for kind in READ}
+    every = {kind: lines_of(shop, records) for kind, records in read.items()}
+    lots = {one.first.id: _lot(one.first.id, one.newest.fact) for one in every[Lot]}
+    machines = {one.first.id: _machine(one.first.id, one.newest.fact) for one in every[Machine]}
+    gear = tuple({one.fact.name: one for one in read[Gear]}.values())
+    mine = read[Shop]
     return BookKept(
         shop=mine[-1].fact if mine else Shop(),
         lots=lots,
         machines=machines,
-        postings=tuple(
-            sorted(lines_of(shop, shop.current(Posting)), key=lambda line: line.first.seq)
-        ),
-        rates=tuple(shop.current(DayRate)),
-        closed_until=closed_until(shop),
-        outcomes=tuple({one.newest.fact.lot: one for one in _outcomes(shop)}.values()),
-        terms={one.fact.lot: one.fact for one in shop.current(Terms)},
+        postings=tuple(sorted(every[Posting], key=lambda line: line.first.seq)),
+        rates=tuple(read[DayRate]),
+        closed_until=_until(read[BooksClosed]),
+        outcomes=tuple({one.newest.fact.lot: one for one in every[Outcome]}.values()),
+        terms={one.fact.lot: one.fact for one in read[Terms]},
         outs=tuple(
-            out for lot in sorted({one.fact.lot for one in shop.current(Out)})
-            for out in outs_of(shop, lot)
+            out for lot in sorted({one.fact.lot for one in read[Out]}) for out in outs_of(shop, lot)
         ),
         gear=gear,
-        worth=_worth(shop, machines.values()),
-        worked=_worked(shop) if any(one.fact.day_costs for one in gear) else {},
-    )  # fmt: skip
+        worth=_worth(read[Frozen], machines.values()),
+        worked=_worked(read[CardMarked]) if any(one.fact.day_costs for one in gear) else {},
+        around=_marks(read[kind] for kind in AROUND),
+        whole=_marks(read.values()),
+    )
 
 
 def closed_until(shop: RecordShop) -> str:
@@ -143,7 +152,7 @@ def closed_until(shop: RecordShop) -> str:
     str
         ISO date.
     """
-    return max((one.fact.until_on for one in shop.current(BooksClosed)), default="")
+    return _until(shop.current(BooksClosed))
 
 
 def lines_of(shop: RecordShop, records: Iterable[Record[Any]]) -> list[Line]:
@@ -171,8 +180,12 @@ def lines_of(shop: RecordShop, records: Iterable[Record[Any]]) -> list[Line]:
     return lines
 
 
-def _outcomes(shop: RecordShop) -> list[Line]:
-    return lines_of(shop, shop.current(Outcome))
+def _until(closings: Iterable[Record[BooksClosed]]) -> str:
+    return max((one.fact.until_on for one in closings), default="")
+
+
+def _marks(every: Iterable[Sequence[Record[Any]]]) -> Marks:
+    return tuple((len(some), max((one.seq for one in some), default=0)) for some in every)
 
 
 def _lot(id: str, fact: Lot) -> LotHere:
@@ -185,15 +198,15 @@ def _machine(key: str, fact: Machine) -> MachineHere:
     return MachineHere(key=key, name=fact.name, lot=fact.lot, mass_kg=fact.mass_kg)
 
 
-def _worked(shop: RecordShop) -> dict[str, tuple[str, ...]]:
+def _worked(marks: Iterable[Record[CardMarked]]) -> dict[str, tuple[str, ...]]:
     days: dict[str, dict[str, None]] = {}
-    for one in shop.current(CardMarked):
+    for one in marks:
         days.setdefault(one.fact.marked_on, {})[one.fact.machine] = None
     return {day: tuple(keys) for day, keys in days.items()}
 
 
-def _worth(shop: RecordShop, machines: Iterable[MachineHere]) -> dict[str, float]:
-    told = {one.fact.lot: worth_by_name(one.fact.sheet) for one in shop.current(Frozen)}
+def _worth(frozen: Iterable[Record[Frozen]], machines: Iterable[MachineHere]) -> dict[str, float]:
+    told = {one.fact.lot: worth_by_name(one.fact.sheet) for one in frozen}
     return {
         one.key: told[one.lot][one.name] for one in machines if one.name in told.get(one.lot, {})
     }

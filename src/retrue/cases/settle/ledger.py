@@ -118,7 +118,7 @@ def posted_entries(kept: BookKept, about: Around, entries: Entries | None = None
     return made
 
 
-def summed(book: Book, lines: Iterable[BookLine] | None = None) -> Book:
+def summed(book: Book, lines: Iterable[BookLine] | None = None, *, machine: str = "") -> Book:
     """A book with its sums of the lines that are shown.
 
     Parameters
@@ -126,6 +126,8 @@ def summed(book: Book, lines: Iterable[BookLine] | None = None) -> Book:
     book : Book
     lines : iterable of BookLine or None
         Shown in place of its own, newest first.
+    machine : str
+        Key: sums are of its shares alone; empty: of whole lines.
 
     Returns
     -------
@@ -143,10 +145,13 @@ def summed(book: Book, lines: Iterable[BookLine] | None = None) -> Book:
     for line in shown:
         if line.missing_rate:
             missing.add((line.currency, line.posted_on))
-        if line.in_shop:
+        amount = share_of(line, machine) if machine else line.in_shop
+        if amount:
             at = BROUGHT if line.brings else line.bucket
-            buckets[at] = buckets.get(at, Decimal(0)) + line.in_shop
-            unplaced += not line.bucket and not line.brings and line.sort in COSTING
+            buckets[at] = buckets.get(at, Decimal(0)) + amount
+        unplaced += (
+            not line.bucket and not line.brings and line.sort in COSTING and bool(line.in_shop)
+        )
     return replace(
         book,
         lines=shown,
@@ -154,6 +159,43 @@ def summed(book: Book, lines: Iterable[BookLine] | None = None) -> Book:
         unplaced=unplaced,
         missing_rates=tuple(sorted(missing)),
     )
+
+
+def share_of(line: BookLine, machine: str) -> Decimal:
+    """What a line puts on one machine, in the shop's currency."""
+    mine = (share.amount for share in line.shares if share.machine == machine)
+    return sum(mine, Decimal(0))
+
+
+def shown_of(book: Book, *, lot: str = "", machine: str = "") -> Book:
+    """A book of one lot or one machine; what stands where stays that of the whole.
+
+    Parameters
+    ----------
+    book : Book
+    lot : str
+        Its id; empty: every lot.
+    machine : str
+        Its key; empty: every machine.
+
+    Returns
+    -------
+    Book
+        Of a machine the lines it bears a share of, and sums of those shares.
+
+    Examples
+    --------
+    >>> shown_of(Book(currency="EUR"), lot="a").lines
+    ()
+    """
+    lines = (line for line in book.lines if not lot or line.lot == lot)
+    if machine:
+        lines = (line for line in lines if _touches(line, machine))
+    return summed(book, lines, machine=machine)
+
+
+def _touches(line: BookLine, machine: str) -> bool:
+    return line.machine == machine or any(one.machine == machine for one in line.shares)
 
 
 def account_words(account: str, about: Around) -> str:

@@ -45,6 +45,8 @@ class BookLine:
         ISO date that rate is of; empty where there is none.
     in_shop : Decimal
         What it costs in the shop's currency; it is the sum of its shares.
+    machine : str
+        Key of the one it is for alone; empty: it is shared, or the shop's.
     shares : tuple of BookShare
     state : str
         posted; expected: known from an outcome, an order or a hire, and not yet posted.
@@ -76,6 +78,7 @@ class BookLine:
     in_shop: Decimal
     lot: str = ""
     lot_name: str = ""
+    machine: str = ""
     bucket: str = ""
     line: str = ""
     shares: tuple[BookShare, ...] = ()
@@ -147,7 +150,7 @@ class Book:
     closed_until: str = ""
     missing_rates: tuple[tuple[str, str], ...] = ()
 
-    def of_machine(self, key: str) -> Decimal:
+    def on_machine(self, key: str) -> Decimal:
         """What the lines put on one machine, in the shop's currency."""
         shares = (share for line in self.lines for share in line.shares if share.machine == key)
         return sum((share.amount for share in shares), Decimal(0))
