@@ -161,8 +161,8 @@ class Workshop:
         return _Passes(
             np.zeros(worlds),
             np.zeros(worlds),
-            np.full(worlds, money),
-            np.full(worlds, hours),
+            np.full(worlds, money, np.float64),
+            np.full(worlds, hours, np.float64),
             np.full(worlds, open_now, np.uint32),
             open_now,
         )

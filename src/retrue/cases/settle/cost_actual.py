@@ -1,0 +1,162 @@
+"""What the book puts on each machine: by bucket, by line, on no line; what it brought. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from retrue.cases.settle.cost_words import LANDED, RUNNING
+from retrue.cases.settle.lines import BookLine
+
+NOTHING = Decimal(0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Actual:
+    """Money of one machine, or of several together; shop's currency, exact.
+
+    Attributes
+    ----------
+    spent, owed : mapping of (bucket, line) to Decimal
+        In the book; known and not yet in it. An empty line is on none.
+    brings : Decimal
+        What was taken for it.
+    told : frozenset of str
+        Buckets that any line names, one of nothing too: so it is known to have cost nothing.
+    lines : tuple of (ISO date, Decimal, words, posted)
+        Each sum with its day, what it brought below zero.
+    """
+
+    spent: Mapping[tuple[str, str], Decimal] = field(default_factory=dict)
+    owed: Mapping[tuple[str, str], Decimal] = field(default_factory=dict)
+    brings: Decimal = NOTHING
+    told: frozenset[str] = frozenset()
+    lines: tuple[tuple[str, Decimal, str, bool], ...] = ()
+
+    def by_bucket(self, bucket: str) -> tuple[Decimal, Decimal]:
+        """In the book, and owed, for one bucket."""
+        return (
+            sum((money for (at, _), money in self.spent.items() if at == bucket), NOTHING),
+            sum((money for (at, _), money in self.owed.items() if at == bucket), NOTHING),
+        )
+
+    def by_line(self, line: str) -> tuple[Decimal, Decimal]:
+        """In the book, and owed, for one line; of a fault, all its ways."""
+        return (
+            sum((money for (_, at), money in self.spent.items() if at == line), NOTHING),
+            sum((money for (_, at), money in self.owed.items() if at == line), NOTHING),
+        )
+
+    @property
+    def buckets(self) -> tuple[str, ...]:
+        """Buckets in which there is any money."""
+        return tuple(dict.fromkeys(bucket for bucket, _ in (*self.spent, *self.owed)))
+
+    @property
+    def landed(self) -> Decimal:
+        """On the floor, so far."""
+        return sum((sum(self.by_bucket(bucket), NOTHING) for bucket in LANDED), NOTHING)
+
+    @property
+    def running(self) -> Decimal:
+        """What running it took."""
+        return sum(self.by_bucket(RUNNING), NOTHING)
+
+    @property
+    def restored(self) -> Decimal:
+        """All so far, but what running it took."""
+        whole = sum((sum(self.by_bucket(bucket), NOTHING) for bucket in self.buckets), NOTHING)
+        return whole - self.running
+
+
+def line_key(line: str) -> str:
+    """The line that money is compared on: of a fault, all its ways together.
+
+    Parameters
+    ----------
+    line : str
+        F15:local, E11, J05, renew:belt, or empty.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> [line_key(line) for line in ("F15:local", "E11", "renew:belt", "")]
+    ['F15', 'E11', 'renew:belt', '']
+    """
+    head, colon, _ = line.partition(":")
+    return head if colon and head[:1] == "F" and head[1:].isdigit() else line
+
+
+def actual_of(lines: Iterable[BookLine], machines: Iterable[str]) -> Actual:
+    """What the book puts on some machines.
+
+    Parameters
+    ----------
+    lines : iterable of BookLine
+        In any order.
+    machines : iterable of str
+        Keys; an empty one is nobody's.
+
+    Returns
+    -------
+    Actual
+
+    Examples
+    --------
+    >>> actual_of((), ("m",)).restored
+    Decimal('0')
+    """
+    keys = frozenset(machines)
+    spent: dict[tuple[str, str], Decimal] = {}
+    owed: dict[tuple[str, str], Decimal] = {}
+    brings, days, told = NOTHING, [], set[str]()
+    for line in sorted(lines, key=lambda one: (one.posted_on, one.seq, one.id)):
+        mine = [one.amount for one in line.shares if one.machine in keys]
+        money = sum(mine, NOTHING)
+        if mine and line.bucket and not line.brings:
+            told.add(line.bucket)
+        if not money:
+            continue
+        days.append((line.posted_on, money, line.what, line.state == "posted"))
+        if line.brings:
+            brings -= money
+            continue
+        sums = spent if line.state == "posted" else owed
+        at = (line.bucket, line_key(line.line))
+        sums[at] = sums.get(at, NOTHING) + money
+    return Actual(spent=spent, owed=owed, brings=brings, told=frozenset(told), lines=tuple(days))
+
+
+def together(told: Iterable[Actual]) -> Actual:
+    """Several machines as one.
+
+    Parameters
+    ----------
+    told : iterable of Actual
+
+    Returns
+    -------
+    Actual
+
+    Examples
+    --------
+    >>> together([]).brings
+    Decimal('0')
+    """
+    spent: dict[tuple[str, str], Decimal] = {}
+    owed: dict[tuple[str, str], Decimal] = {}
+    brings = NOTHING
+    days: list[tuple[str, Decimal, str, bool]] = []
+    buckets: frozenset[str] = frozenset()
+    for one in told:
+        buckets |= one.told
+        for whole, part in ((spent, one.spent), (owed, one.owed)):
+            for at, money in part.items():
+                whole[at] = whole.get(at, NOTHING) + money
+        brings += one.brings
+        days += one.lines
+    return Actual(spent=spent, owed=owed, brings=brings, told=buckets, lines=tuple(sorted(days)))

@@ -1,0 +1,239 @@
+"""What a machine or a lot cost, beside what was expected; the dear part is remembered."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import TypeVar
+
+import msgspec
+
+from retrue.base.refusals import Unknown, Unusable
+from retrue.base.say import say
+from retrue.cases.case import LotCase
+from retrue.cases.fix.agreed_kept import agreed_of
+from retrue.cases.kept_case import kept_case
+from retrue.cases.known import kind_doubt
+from retrue.cases.settle.cost import Seen, cost_of, of_machine
+from retrue.cases.settle.cost_kept import (
+    arrived_in,
+    case_then,
+    dated_of,
+    known_of,
+    plan_days,
+    plan_of_shop,
+)
+from retrue.cases.settle.cost_lines import CostView
+from retrue.cases.settle.cost_still import Known, Still, still_of
+from retrue.cases.settle.forecast import Forecast, forecast_of
+from retrue.cases.settle.hour_lines import HoursRow
+from retrue.cases.sheet_json import case_key, dumps, from_json
+from retrue.cases.spot import find, find_lot, first_id
+from retrue.kinds.library import Kind
+from retrue.phases.settle.book import book
+from retrue.phases.settle.hours import hours
+from retrue.records.facts import Frozen, Machine, Outcome
+from retrue.records.moving import Arrived
+from retrue.records.shop import Record, RecordShop
+
+SEED = 7
+WORLDS = 2000
+M = TypeVar("M", Forecast, Still)
+Sums = tuple[int, int]  # seed, worlds
+
+
+@dataclass(frozen=True, slots=True)
+class Lot:
+    """A lot as it is kept.
+
+    Attributes
+    ----------
+    case : LotCase
+        With the machines whose type is known.
+    names, others : mapping of key to name
+        Of those, and of the rest.
+    frozen, won : Record or None
+        The number and the outcome that stand.
+    """
+
+    id: str
+    name: str
+    case: LotCase
+    names: Mapping[str, str]
+    others: Mapping[str, str]
+    frozen: Record[Frozen] | None
+    won: Record[Outcome] | None
+
+
+def cost(
+    shop: RecordShop,
+    lot: str,
+    machine: str | None,
+    kinds: Mapping[str, Kind],
+    *,
+    on: date,
+    seed: int = SEED,
+    worlds: int = WORLDS,
+) -> CostView:
+    """What a lot cost, or one machine of it, beside what was expected.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    lot : str
+        Name or id.
+    machine : str or None
+        Name or key; None: the whole lot.
+    kinds : mapping of str to Kind
+        The library.
+    on : date
+        Today.
+    seed, worlds : int
+        Of what is still to come, and of a forecast that nobody froze.
+
+    Returns
+    -------
+    CostView
+
+    Raises
+    ------
+    Unknown
+        No such lot or machine, or its type of machine is not in the library.
+    """
+    here = _lot(shop, lot, kinds)
+    key = None if machine is None else _key(shop, here, machine, kinds)
+    view = cost_of(_seen(shop, here, kinds, on, (seed, worlds)))
+    return view if key is None else of_machine(view, key)
+
+
+def _seen(shop: RecordShop, here: Lot, kinds: Mapping[str, Kind], on: date, sums: Sums) -> Seen:
+    """Everything it is told from."""
+    money, told = book(shop, on=on, lot=here.id), hours(shop, kinds, on=on)
+    came = arrived_in(shop.current(Arrived, lot=here.id), here.names)
+    known, plan = known_of(money.lines, here.names, came), plan_of_shop(shop)
+    rows = [row for row in told.rows if row.lot == here.id]
+    return Seen(
+        lot=here.id, lot_name=here.name, currency=here.case.shop.currency, on=on,
+        keys={name: key for key, name in here.names.items()}, others=tuple(here.others),
+        kinds={one.name: kinds[one.kind] for one in here.case.machines},
+        forecast=_forecast(shop, here, kinds, sums),
+        still=_still(shop, here, kinds, known, on, sums), lines=money.lines,
+        hours=_hours(rows, here.others), hours_note=told.note,
+        hours_by_card=sum(row.hours for row in rows if row.how == "card"),
+        open_evenings=len(told.guesses), frozen_on=_day(here.frozen), begun_on=_won(here.won),
+        plan_days=plan_days(plan), dated=dated_of(plan, known, here.names, on=on),
+        missing_rates=money.missing_rates, assumed=tuple(_others(here)),
+    )  # fmt: skip
+
+
+def _lot(shop: RecordShop, lot: str, kinds: Mapping[str, Kind]) -> Lot:
+    home, name = find_lot(shop, lot)
+    case = kept_case(shop, home)
+    keys = {first_id(shop, one): one.fact for one in shop.current(Machine, lot=home)}
+    frozen, won = shop.current(Frozen, lot=home), shop.current(Outcome, lot=home)
+    return Lot(
+        id=home,
+        name=name,
+        case=replace(case, machines=tuple(one for one in case.machines if one.kind in kinds)),
+        names={key: one.name for key, one in keys.items() if one.kind in kinds},
+        others={key: one.name for key, one in keys.items() if one.kind not in kinds},
+        frozen=frozen[-1] if frozen else None,
+        won=won[-1] if won else None,
+    )
+
+
+def _key(shop: RecordShop, here: Lot, machine: str, kinds: Mapping[str, Kind]) -> str:
+    """The key of a machine; Unknown where the lot or the library does not have it."""
+    spot = find(shop, here.id, machine, kinds)
+    if spot.kind is None:
+        doubt = kind_doubt("kind", shop.history(spot.machine)[-1].fact.kind, kinds)
+        raise Unknown(doubt.what, remedy=doubt.remedy)
+    return spot.machine
+
+
+def _forecast(shop: RecordShop, here: Lot, kinds: Mapping[str, Kind], sums: Sums) -> Forecast:
+    """What was expected; remembered by all it depends on."""
+    stands = here.frozen or here.won
+    case = case_then(shop, here.id, here.case, stands.seq if stands else None, here.names)
+    fact = here.frozen.fact if here.frozen else None
+
+    def made(then: LotCase) -> Forecast:
+        return forecast_of(
+            then, kinds, sheet=from_json(fact.sheet) if fact else None,
+            hammer=float(fact.hammer) if fact else None, seed=sums[0], worlds=sums[1],
+        )  # fmt: skip
+
+    told = (case_key(case, kinds, *sums), here.frozen.sha256 if here.frozen else "")
+    return _remembered(shop, "settle forecast", told, Forecast, made, case)
+
+
+def _still(
+    shop: RecordShop, here: Lot, kinds: Mapping[str, Kind], known: Known, on: date, sums: Sums
+) -> Still:
+    """What is to come; remembered by all it depends on."""
+    case = agreed_of(shop, here.id, here.case, kinds, on=on).case
+
+    def made(now: LotCase) -> Still:
+        return still_of(now, kinds, known, seed=sums[0], worlds=sums[1])
+
+    paid = (known.lines, sorted(known.once.items()), sorted(known.arrived))
+    return _remembered(
+        shop, "settle still", (case_key(case, kinds, *sums), paid), Still, made, case
+    )
+
+
+def _remembered(
+    shop: RecordShop,
+    name: str,
+    told: object,
+    sort: type[M],
+    make: Callable[[LotCase], M],
+    case: LotCase,
+) -> M:
+    """The sum as it was remembered, or made anew."""
+    key = f"{name} {hashlib.sha256(dumps({'told': told}).encode()).hexdigest()}"
+    kept = shop.recall(key)
+    if kept is not None:
+        return msgspec.json.decode(kept, type=sort)
+    made: M = _sure(make, case)
+    shop.remember(key, msgspec.json.encode(made))
+    return made
+
+
+def _sure(make: Callable[[LotCase], M], case: LotCase) -> M:
+    """A sum although what was answered contradicts itself: without the answers, and said so."""
+    try:
+        return make(case)
+    except Unusable:
+        bare: M = make(replace(case, findings=(), happened=()))
+    why = say("What was answered contradicts itself: the tables alone are asked.")
+    return replace(bare, assumed=(*bare.assumed, why))
+
+
+def _hours(rows: Iterable[HoursRow], others: Mapping[str, str]) -> dict[str, float]:
+    """Own hours of a lot by key; of no machine, or one of an unknown type, under none."""
+    made: dict[str, float] = {}
+    for row in rows:
+        key = "" if row.machine in others else row.machine
+        made[key] = made.get(key, 0.0) + row.hours
+    return made
+
+
+def _others(here: Lot) -> Iterable[str]:
+    for name in here.others.values():
+        yield say("{name}: its type of machine is not known here, so nothing was expected of it.",
+                  name=name)  # fmt: skip
+
+
+def _day(record: Record[Frozen] | None) -> str:
+    return f"{record.observed_at:%Y-%m-%d}" if record is not None else ""
+
+
+def _won(record: Record[Outcome] | None) -> str:
+    """The day on which the lot was won."""
+    if record is None or record.fact.result != "won":
+        return ""
+    return f"{record.observed_at:%Y-%m-%d}"
