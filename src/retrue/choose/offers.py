@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,6 +13,14 @@ from retrue.base.refusals import Unusable
 from retrue.base.say import say
 
 Floats = NDArray[np.float64]
+SHAPES = (
+    (1.0, 0.0),
+    *(
+        (height, tilt)
+        for tilt in (0.0, 0.5, 1.0, 1.5)
+        for height in (0.8, 0.9, 1.0, 1.15, 1.3, 1.5)
+    ),
+)
 
 
 class Bids:
@@ -272,7 +281,7 @@ def follow(
     asked = line[None, :] / levels[:, None]
     sells = chances[:, None] * bids.chances(asked)
     brings = chances[:, None] * levels[:, None] * bids.brings(asked)
-    unsold = np.cumprod(1.0 - sells, axis=1)
+    unsold: Floats = np.cumprod(1.0 - sells, axis=1, dtype=np.float64)
     there = np.concatenate([np.ones((len(levels), 1)), unsold[:, :-1]], axis=1)
     later = waiting.discount ** np.arange(1, days + 1)
     left = unsold[:, -1] if days else np.ones(len(levels))
@@ -284,10 +293,9 @@ def follow(
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Line:
-    """The line that does best on average over all markets."""
+    """What to take on each day in a market nobody knows, and what comes of it."""
 
     take: Floats  # (days,), money
-    height: float  # against the line of the average market
     followed: Followed
 
 
@@ -299,9 +307,9 @@ def best_line(
     waiting: Waiting,
     last: float,
     days: int,
-    heights: ArrayLike = (0.6, 0.7, 0.8, 0.85, 0.9, 0.95, 1.0, 1.05, 1.1, 1.2),
+    shapes: Sequence[tuple[float, float]] = SHAPES,
 ) -> Line:
-    """One falling line for a market nobody knows: of several heights the best on average.
+    """One falling line for a market nobody knows: what waiting on is worth, day by day.
 
     Parameters
     ----------
@@ -314,8 +322,9 @@ def best_line(
     last : float
         What it goes for when the last day is over, money.
     days : int
-    heights : array_like of float
-        What the line of the average market, as far as it is above ``last``, is multiplied by.
+    shapes : sequence of (height, tilt)
+        The line of the average market, as far as it is above ``last``, times the height, and
+        times the share of the days left to the power of the tilt.
 
     Returns
     -------
@@ -323,8 +332,11 @@ def best_line(
 
     Notes
     -----
-    The line reads only what is known today, the weights; no drawn level and no drawn chance. In
-    one known market height 1 is the optimum.
+    Of several shapes of a falling line that one is found which does best on average over all
+    markets; what to take on a day is what waiting on by it is worth then, given that nothing was
+    taken before: days without a good offer say that the market is low, and the line falls by it.
+    It reads only what is known today, the weights; no drawn level and no drawn chance. In one
+    known market it is the optimum of backward induction.
 
     References
     ----------
@@ -340,18 +352,69 @@ def best_line(
     """
     level = float(levels @ weights)
     middle = Bids(bids.amounts * level)
-    typical = Waiting(
-        chance=float(chances @ weights), cost=waiting.cost, discount=waiting.discount
-    )
+    typical = Waiting(chance=float(chances @ weights), cost=waiting.cost, discount=waiting.discount)
     base = line_of(falling(middle, typical, last, days))
-    best: Line | None = None
-    for height in np.asarray(heights, dtype=np.float64).tolist():
-        take = last + (base - last) * height
-        kept = follow(take, bids, levels, chances, waiting, last)
-        if best is None or kept.value @ weights > best.followed.value @ weights:
-            best = Line(take, height, kept)
-    assert best is not None
-    return best
+    left = np.arange(days, 0, -1) / max(1, days)
+    best, most = base, -np.inf
+    for height, tilt in shapes:
+        tried = last + (base - last) * height * left**tilt
+        value = float(follow(tried, bids, levels, chances, waiting, last).value @ weights)
+        if value > most:
+            best, most = tried, value
+    take = worth_on(best, bids, levels, chances, weights, waiting, last)
+    return Line(take, follow(take, bids, levels, chances, waiting, last))
+
+
+def worth_on(
+    line: Floats,
+    bids: Bids,
+    levels: Floats,
+    chances: Floats,
+    weights: Floats,
+    waiting: Waiting,
+    last: float,
+) -> Floats:
+    """What waiting on by a line is worth at the end of each day, given that it stands there still.
+
+    Parameters
+    ----------
+    line : ndarray, shape (days,)
+    bids : Bids
+        Offers in a market of level 1.
+    levels, chances, weights : ndarray, shape (markets,)
+    waiting : Waiting
+        Its chance is not read.
+    last : float
+        What it goes for when the last day is over, money.
+
+    Returns
+    -------
+    ndarray, shape (days,)
+        Money, never below ``last``: who pays that is there on any day.
+
+    References
+    ----------
+    By definition: what is still to come in each market, each weighted by how likely it is where
+    nothing was taken so far.
+
+    Examples
+    --------
+    >>> one = np.ones(1)
+    >>> worth_on(np.array([1.0, 1.0]), Bids([0.0, 1.0]), one, one, one, Waiting(chance=1.0), 0.2)
+    array([0.6, 0.2])
+    """
+    asked = line[None, :] / levels[:, None]
+    sells = chances[:, None] * bids.chances(asked)
+    brings = chances[:, None] * levels[:, None] * bids.brings(asked)
+    worth = np.empty_like(sells)
+    now = np.full(len(levels), last)
+    for day in range(len(line) - 1, -1, -1):
+        worth[:, day] = now
+        now = waiting.discount * (brings[:, day] + (1.0 - sells[:, day]) * now) - waiting.cost
+    there = weights[:, None] * np.cumprod(1.0 - sells, axis=1)
+    total = there.sum(axis=0)
+    means = (there * worth).sum(axis=0) / np.where(total > 0.0, total, 1.0)
+    return np.asarray(np.maximum(np.where(total > 0.0, means, last), last))
 
 
 def days_to_sell(unsold: Floats, weights: Floats, shares: ArrayLike) -> tuple[int | None, ...]:

@@ -18,6 +18,7 @@ from retrue.cases.move.drawings import (
     TipDrawing,
 )
 from retrue.cases.prove.sense_drawing import BandsDrawing, SpectrumDrawing
+from retrue.cases.settle.sale_drawing import OffersDrawing
 from retrue.cases.wake.drawing import LadderDrawing, RunInDrawing, WarmUpDrawing
 from retrue.figures.axes import Room
 from retrue.figures.ink import Theme
@@ -36,6 +37,7 @@ DRAWN_BY: dict[type[Any], str] = {
     BenchDrawing: "fix.bench_chart",
     CashDrawing: "fix.cash",
     DatesDrawing: "fix.dates_rule",
+    OffersDrawing: "settle.offers",
 }
 
 

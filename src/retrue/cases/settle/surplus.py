@@ -1,0 +1,129 @@
+"""The states a machine could be sold in, in the same worlds as its price."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from retrue.cases.fix.far import shared_from_here
+from retrue.cases.fix.levels import through
+from retrue.cases.fix.scene import Scene
+from retrue.cases.plans import AS_FOUND, KEEP, Plan
+from retrue.cases.settle.sale_figures import LOWERS, RAISES, SaleFigures
+from retrue.cases.settle.surplus_market import product, sell_days
+from retrue.records.settling import SoldAs
+
+Floats = NDArray[np.float64]
+STANDS, RUNNING, PROVEN, LIKE_NEW, PARTS = (
+    "as_it_stands", "running", "proven", "like_new", "parts",
+)  # fmt: skip
+LEVEL_OF = {RUNNING: "just_running", PROVEN: "right", LIKE_NEW: "like_new"}
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class State:
+    """One state: what the tables say it brings, and what it takes to have it there.
+
+    Attributes
+    ----------
+    price, days : ndarray, shape (worlds,)
+        Of the tables: realised price, days to sell.
+    money, hours, ready : ndarray, shape (worlds,)
+        Still to come until it is in that state.
+    left : ndarray, shape (worlds,)
+        Share of the price left for what is lived with.
+    """
+
+    id: str
+    sold_as: SoldAs
+    price: Floats
+    days: Floats
+    money: Floats
+    hours: Floats
+    ready: Floats
+    left: Floats
+
+
+def factor_of(scene: Scene, figures: SaleFigures) -> Floats:
+    """What this machine brings against one of its sort in the tables, shape (worlds,)."""
+    drawer, worlds = scene.view.stage.drawer, len(scene.prospect.age)
+    shares: list[Floats | float] = []
+    for sign, items in ((-1.0, LOWERS), (1.0, RAISES)):
+        for item, three in figures.applied(items):
+            shares.append(sign * drawer.pert(scene.name, f"sale {item}", three))
+    return np.broadcast_to(np.asarray(product(shares), dtype=np.float64), (worlds,))
+
+
+def states_of(scene: Scene, figures: SaleFigures) -> dict[str, State]:
+    """As found, as it stands where it ran already, running, proven, like new.
+
+    Parameters
+    ----------
+    scene : Scene
+    figures : SaleFigures
+
+    Returns
+    -------
+    dict of str to State
+        In that order. Parts go one by one and are no state of a market.
+
+    Examples
+    --------
+    >>> from retrue.cases.case import LotCase
+    >>> from retrue.cases.fix.scene import scene_of
+    >>> from retrue.cases.settle.sale_figures import sale_figures
+    >>> from retrue.kinds.load import load
+    >>> from retrue.records.facts import Lot, Machine, Shop, Terms
+    >>> mill = Machine(lot="a", name="mill", kind="vertical_machining_centre", age_years=24)
+    >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,))
+    >>> scene = scene_of(case, "mill", load(), worlds=200, arrived=True)
+    >>> list(states_of(scene, sale_figures(mill, scene.kind)))
+    ['as_found', 'running', 'proven', 'like_new']
+    """
+    factor, prospect = factor_of(scene, figures), scene.prospect
+    worlds = len(prospect.age)
+    none, one = np.zeros(worlds), np.ones(worlds)
+    untouched = State(
+        id=AS_FOUND,
+        sold_as="as_found",
+        price=prospect.resale(AS_FOUND) * factor,
+        days=sell_days(scene, figures, AS_FOUND),
+        money=prospect.floor_money + none,
+        hours=prospect.landing.floor_hours + none,
+        ready=none,  # it may be offered from today on, wherever it stands
+        left=one,
+    )
+    states = {AS_FOUND: untouched}
+    if scene.far.running:
+        left = np.asarray(prospect.left_now) * one
+        price = prospect.resale(prospect.stands) * left * factor
+        days = sell_days(scene, figures, RUNNING)
+        states[STANDS] = replace(
+            untouched, id=STANDS, sold_as="running", price=price, days=days, left=left
+        )
+    for id in (RUNNING, PROVEN, LIKE_NEW):
+        states[id] = _worked(scene, figures, id, factor)
+    return states
+
+
+def _worked(scene: Scene, figures: SaleFigures, id: str, factor: Floats) -> State:
+    """A state that takes work, as the price has it from today."""
+    plan, prospect, land = Plan(KEEP, LEVEL_OF[id]), scene.prospect, scene.prospect.landing
+    chooser = scene.view.chooser
+    outcome, work = through(scene, plan), chooser.work(scene.index, plan)
+    extra, extra_hours = shared_from_here(chooser.shared, scene.far, len(chooser.prospects))
+    costs = [
+        value for name, value in outcome.costs.items() if name not in ("storage", "tooling up")
+    ]
+    return State(
+        id=id,
+        sold_as="running" if id == RUNNING else "proven",
+        price=prospect.resale(LEVEL_OF[id]) * work.resale_left * factor,
+        days=sell_days(scene, figures, RUNNING if id == RUNNING else PROVEN),
+        money=np.asarray(sum(costs)) + extra,
+        hours=outcome.hours_through - land.tooling_hours + extra_hours,
+        ready=outcome.days_through,
+        left=work.resale_left,
+    )

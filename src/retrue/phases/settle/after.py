@@ -1,0 +1,244 @@
+"""After the sale: what was promised and asked, kept and answered; what is due of all machines."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date
+from typing import Any, Unpack
+
+from retrue.base.refusals import Problem, Unknown
+from retrue.base.say import say
+from retrue.cases.settle.after import (
+    AfterSale,
+    DueLine,
+    due_lines,
+    in_order,
+    law_words,
+    promise_line,
+    question_line,
+    sold_line,
+)
+from retrue.cases.settle.sale_kept import sale_kept
+from retrue.cases.spot import Spot, find, first_id
+from retrue.kinds.library import Kind
+from retrue.phases.settle.keeping import day_problems, put, refuse
+from retrue.records.facts import Machine
+from retrue.records.hand import Hand
+from retrue.records.settling import BuyerAsked, Posting, Promised
+from retrue.records.shop import Record, RecordShop
+
+
+def after_sale(
+    shop: RecordShop, lot: str, machine: str, kinds: Mapping[str, Kind], *, on: date
+) -> AfterSale:
+    """Everything after the sale of one machine.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    lot, machine : str
+        Name or id.
+    kinds : mapping of kind id to Kind
+    on : date
+        Today.
+
+    Returns
+    -------
+    AfterSale
+
+    Raises
+    ------
+    Unknown
+        No such lot or machine.
+    """
+    spot = find(shop, lot, machine, kinds)
+    return _view(shop, spot, on)
+
+
+def _view(shop: RecordShop, spot: Spot, on: date) -> AfterSale:
+    at = {"lot": spot.lot, "machine": spot.machine}
+    kept = sale_kept(shop, spot.lot, spot.machine)
+    came = [one for _, one in kept.received]
+    sales = tuple(
+        sold_line(id, one, [r for r in came if r.fact.of == id]) for id, one in kept.sales
+    )
+    promises = tuple(
+        promise_line(first_id(shop, one), one, on) for one in shop.current(Promised, **at)
+    )
+    asked = tuple(
+        question_line(first_id(shop, one), one, on) for one in shop.current(BuyerAsked, **at)
+    )
+    return AfterSale(
+        lot=spot.lot, lot_name=spot.lot_name, machine=spot.machine, machine_name=spot.name,
+        on=on.isoformat(), sales=sales, promises=promises, questions=asked,
+        due=due_lines(sales, promises, asked, spot.name, on), law=law_words(),
+    )  # fmt: skip
+
+
+def due_after_sale(shop: RecordShop, on: date) -> tuple[DueLine, ...]:
+    """What buyers of all machines wait for, and what they still owe; the latest first.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+    on : date
+        Today.
+
+    Returns
+    -------
+    tuple of DueLine
+    """
+    facts: list[Any] = [
+        one.fact
+        for kind in (Promised, BuyerAsked, Posting)
+        for one in shop.current(kind, **({"sort": "sold"} if kind is Posting else {}))
+    ]
+    spots = dict.fromkeys((one.lot, one.machine) for one in facts if one.lot and one.machine)
+    rows: list[DueLine] = []
+    for lot, machine in spots:
+        record: Record[Machine] = shop.history(machine)[-1]
+        spot = Spot(lot, "", machine, record.fact.name, None)
+        rows += _view(shop, spot, on).due
+    return in_order(rows)
+
+
+def promise(
+    shop: RecordShop,
+    lot: str,
+    machine: str,
+    kinds: Mapping[str, Kind],
+    promised: Promised,
+    *,
+    on: date,
+    **hand: Unpack[Hand],
+) -> Record[Promised]:
+    """Keep what was promised with a sale, and until when.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    lot, machine : str
+        Name or id.
+    kinds : mapping of kind id to Kind
+    promised : Promised
+        Its lot and machine are not read.
+    on : date
+        Today.
+    **hand : Hand
+        Who promised.
+
+    Returns
+    -------
+    Record of Promised
+
+    Raises
+    ------
+    Unknown
+        No such lot or machine.
+    Unusable
+        Nothing was promised, to nobody, or on a day to come.
+    """
+    spot = find(shop, lot, machine, kinds)
+    fact = replace(promised, lot=spot.lot, machine=spot.machine)
+    refuse((*_missing(fact, "what", "whom"), *day_problems(fact.promised_on, on, "promised_on")))
+    return put(shop, fact, None, hand)
+
+
+def promise_kept(
+    shop: RecordShop, wanted: str, *, on: date, kept_on: str = "", **hand: Unpack[Hand]
+) -> Record[Promised]:
+    """Say that a promise was kept, today or on another day."""
+    record = _one(shop, Promised, wanted)
+    day = kept_on or on.isoformat()
+    refuse(day_problems(day, on, "kept_on"))
+    return put(shop, replace(record.fact, kept_on=day), record, hand)
+
+
+def asked(
+    shop: RecordShop,
+    lot: str,
+    machine: str,
+    kinds: Mapping[str, Kind],
+    question: BuyerAsked,
+    *,
+    on: date,
+    **hand: Unpack[Hand],
+) -> Record[BuyerAsked]:
+    """Keep a buyer's question, and its answer where there is one.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    lot, machine : str
+        Name or id.
+    kinds : mapping of kind id to Kind
+    question : BuyerAsked
+        Its lot and machine are not read.
+    on : date
+        Today.
+    **hand : Hand
+        Who was asked.
+
+    Returns
+    -------
+    Record of BuyerAsked
+
+    Raises
+    ------
+    Unknown
+        No such lot or machine.
+    Unusable
+        Nothing was asked, by nobody, or on a day to come.
+    """
+    spot = find(shop, lot, machine, kinds)
+    fact = replace(question, lot=spot.lot, machine=spot.machine)
+    refuse((*_missing(fact, "question", "whom"), *day_problems(fact.asked_on, on, "asked_on")))
+    return put(shop, _dated(fact, on), None, hand)
+
+
+def answered(
+    shop: RecordShop, wanted: str, answer: str, *, on: date, **hand: Unpack[Hand]
+) -> Record[BuyerAsked]:
+    """Keep what was answered, today."""
+    record = _one(shop, BuyerAsked, wanted)
+    fact = replace(record.fact, answer=answer.strip(), answered_on=on.isoformat())
+    refuse(_missing(fact, "answer"))
+    return put(shop, fact, record, hand)
+
+
+def _dated(fact: BuyerAsked, on: date) -> BuyerAsked:
+    if fact.answer.strip() and fact.answered_on is None:
+        return replace(fact, answered_on=on.isoformat())
+    return fact
+
+
+def _missing(fact: Any, *fields: str) -> tuple[Problem, ...]:
+    words = {
+        "what": say("Say what was promised."),
+        "whom": say("Say whom."),
+        "question": say("Say what was asked."),
+        "answer": say("Say what was answered."),
+    }
+    return tuple(
+        Problem(field, say("is empty"), words[field])
+        for field in fields
+        if not getattr(fact, field).strip()
+    )
+
+
+def _one(shop: RecordShop, kind: type[Any], wanted: str) -> Record[Any]:
+    """The newest record of a line, by any of its ids or the first signs of one."""
+    for record in reversed(shop.current(kind)):
+        line = [one.id for one in shop.history(record.id)]
+        if any(id == wanted or (len(wanted) >= 4 and id.startswith(wanted)) for id in line):
+            found: Record[Any] = record
+            return found
+    raise Unknown(
+        say("there is no {wanted} among what came after the sale", wanted=wanted),
+        remedy=say("Open the list again and choose from it."),
+    )
