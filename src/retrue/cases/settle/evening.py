@@ -86,6 +86,8 @@ class Evening:
         How many it was guessed from.
     sorts : tuple of (str, int)
         Of which sort, how many, the most first.
+    last_trace : datetime or None
+        When the last of them was kept.
     rest : bool
         A part of it was answered or clocked; this is what is left.
     """
@@ -101,6 +103,7 @@ class Evening:
     shares: tuple[Share, ...]
     traces: int
     sorts: tuple[tuple[str, int], ...]
+    last_trace: datetime | None = None
     rest: bool = False
 
 
@@ -358,6 +361,7 @@ def _evening(
         key=key_of(worker, worked_on, begin), worked_on=worked_on, begin=begin, end=f"{ends:%H:%M}",
         begins=begins, ends=ends, hours=total, worker=worker, shares=shares, traces=len(mine),
         sorts=tuple(sorted(counted.items(), key=lambda row: (-row[1], row[0]))), rest=touched,
+        last_trace=mine[-1].at,
     )  # fmt: skip
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import groupby
 from typing import Any
@@ -59,12 +60,23 @@ AT_WORK = ("begun", "done", "stuck", "found")  # of a card; putting it off is pl
 SEEN = ("image/", "video/", "audio/")
 BEFORE = timedelta(days=14)  # a photograph that says it is older was not taken on that evening
 
+InHand = Callable[[str], "datetime | None"]
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """A trace with what it comes from."""
+
+    device: str
+    trace: Trace
+    fact: Any
+
 
 def traces_of(
     seen: Iterable[tuple[datetime, Record[Any]]],
     wall: Wall,
     *,
-    in_hand: Mapping[str, datetime],
+    in_hand: InHand,
     sets: Mapping[str, ReadingSet] | None = None,
     rules: Rules = RULES,
 ) -> list[Trace]:
@@ -76,8 +88,9 @@ def traces_of(
         When it was first observed, and as it counts now.
     wall : callable
         The clock on the wall, for moments that tell no offset of their own.
-    in_hand : mapping of lot to datetime
-        Since when its machines are the owner's: nothing is guessed of what is bid for.
+    in_hand : callable
+        Since when the machines of a lot are the owner's, or None: nothing is guessed of what is
+        bid for.
     sets : mapping of str to ReadingSet, optional
         What readings belong to.
     rules : Rules
@@ -90,16 +103,15 @@ def traces_of(
 
     Examples
     --------
-    >>> traces_of((), lambda moment: moment, in_hand={})
+    >>> traces_of((), lambda moment: moment, in_hand=lambda lot: None)
     []
     """
-    made: list[tuple[str, bool, Trace]] = []
+    made: list[_Kept] = []
     for at, record in seen:
         trace = _trace(at, record, wall, sets or {})
-        if trace is None or not _is_ours(trace, record.fact, in_hand):
-            continue
-        made.append((record.device, isinstance(record.fact, File), trace))
-    return _by_hand(made, rules)
+        if trace is not None:
+            made.append(_Kept(record.device, trace, record.fact))
+    return [one.trace for one in _by_hand(made, rules) if _is_ours(one, in_hand)]
 
 
 def in_hand_since(
@@ -216,24 +228,23 @@ def _taken(fact: File, observed: datetime, wall: Wall) -> datetime:
     return taken if -BEFORE <= late <= timedelta(minutes=5) else observed
 
 
-def _is_ours(trace: Trace, fact: Any, in_hand: Mapping[str, datetime]) -> bool:
-    if trace.lot is None or isinstance(fact, OURS):
+def _is_ours(one: _Kept, in_hand: InHand) -> bool:
+    if one.trace.lot is None or isinstance(one.fact, OURS):
         return True
-    since = in_hand.get(trace.lot)
-    return since is not None and trace.at >= since
+    since = in_hand(one.trace.lot)
+    return since is not None and one.trace.at >= since
 
 
-def _by_hand(made: Sequence[tuple[str, bool, Trace]], rules: Rules) -> list[Trace]:
-    """All but what came in batches: an import, a demonstration."""
-    told: list[Trace] = []
-    ordered = sorted(made, key=lambda row: (row[2].worker, row[0], row[2].at))
-    for _, rows in groupby(ordered, key=lambda row: (row[2].worker, row[0])):
+def _by_hand(made: Sequence[_Kept], rules: Rules) -> list[_Kept]:
+    """All but what came in batches: an import, a demonstration. Photographs make no batch."""
+    told: list[_Kept] = []
+    ordered = sorted(made, key=lambda one: (one.trace.worker, one.device, one.trace.at))
+    for _, rows in groupby(ordered, key=lambda one: (one.trace.worker, one.device)):
         mine = list(rows)
-        spans = list(_batches([trace for _, picture, trace in mine if not picture], rules))
+        tapped = [one.trace for one in mine if not isinstance(one.fact, File)]
+        spans = list(_batches(tapped, rules))
         told += [
-            trace
-            for _, _, trace in mine
-            if not any(first <= trace.at <= last for first, last in spans)
+            one for one in mine if not any(first <= one.trace.at <= last for first, last in spans)
         ]
     return told
 

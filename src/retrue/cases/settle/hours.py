@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from typing import Any
@@ -77,7 +77,7 @@ def span_told(record: Record[HoursTold], wall: Wall) -> Span | None:
 
 
 def spoken_for(kept: HoursKept, wall: Wall) -> tuple[Span, ...]:
-    """Time that is asked about no more: answered, typed with its times, clocked.
+    """Time that is asked about no more: answered, typed with its times, clocked or on the clock.
 
     Parameters
     ----------
@@ -94,7 +94,13 @@ def spoken_for(kept: HoursKept, wall: Wall) -> tuple[Span, ...]:
     ()
     """
     told = [span for one in kept.told if (span := span_told(one, wall)) is not None]
-    return (*told, *(one.span for one in kept.stretches if one.counts))
+    clocked = [one.span for one in kept.stretches if one.counts]
+    clocked += [
+        Span(worker=one.worker, begins=one.begins, ends=one.begins + RULES.most_clocked)
+        for one in kept.stretches
+        if one.ends is None and not one.too_long
+    ]
+    return (*told, *clocked)
 
 
 def still_asked(guesses: Iterable[Evening], kept: HoursKept) -> tuple[Evening, ...]:
@@ -166,28 +172,25 @@ def rows_of(
     return tuple(rows)
 
 
-def stepped(evening: Evening, hours: float) -> tuple[float, ...]:
-    """Another figure for an evening, shared out as the guess was, to quarters of an hour.
+def stepped(weights: Sequence[float], hours: float) -> tuple[float, ...]:
+    """A figure shared out by weight, to quarters of an hour where it is a whole number of them.
 
     Parameters
     ----------
-    evening : Evening
+    weights : sequence of float
+        Above 0.
     hours : float
 
     Returns
     -------
     tuple of float
-        One for each share; they sum to ``hours``.
+        One for each weight; they sum to ``hours``.
 
     Examples
     --------
-    >>> from retrue.cases.settle.evening_shown import EXAMPLE
-    >>> EXAMPLE.hours, [one.hours for one in EXAMPLE.shares]
-    (2.5, [2.0, 0.5])
-    >>> stepped(EXAMPLE, 3.0), stepped(EXAMPLE, 1.1)
+    >>> stepped([2.0, 0.5], 3.0), stepped([2.0, 0.5], 1.1)
     ((2.5, 0.5), (0.88, 0.22))
     """
-    weights = [one.hours for one in evening.shares]
     quarter = RULES.quarter_hours
     count = hours / quarter
     if count == int(count):

@@ -1,0 +1,177 @@
+"""Own hours put together as they are shown."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date, datetime, timedelta
+
+from retrue.cases.settle.evening import Guessed, Wall
+from retrue.cases.settle.evening_rules import RULES
+from retrue.cases.settle.evening_shown import note_words, rule_words
+from retrue.cases.settle.hour_clock import Stretch
+from retrue.cases.settle.hour_lines import Expected, HoursRow, HoursView, RunningClock
+from retrue.cases.settle.hours import HoursKept, rows_of, sums, week_of
+from retrue.records.facts import Frozen
+from retrue.records.shop import Record
+
+
+def view_of(
+    kept: HoursKept,
+    guessed: Guessed,
+    wall: Wall,
+    *,
+    on: date,
+    now: datetime,
+    frozen: Iterable[Record[Frozen]] = (),
+    keys: Mapping[tuple[str, str], str] | None = None,
+    lot: str | None = None,
+) -> HoursView:
+    """Own hours as they are shown.
+
+    Parameters
+    ----------
+    kept : HoursKept
+    guessed : Guessed
+    wall : callable
+    on : date
+        Nothing after that day counts.
+    now : datetime
+    frozen : iterable of Record of Frozen
+        The newest price sheet of each lot: what was expected.
+    keys : mapping of (lot, name of a machine) to key, optional
+        Of its machines.
+    lot : str, optional
+        Of one lot alone.
+
+    Returns
+    -------
+    HoursView
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> view = view_of(HoursKept(), Guessed(evenings=()), lambda moment: moment,
+    ...                on=date(2026, 11, 26), now=datetime(2026, 11, 26, tzinfo=UTC))
+    >>> view.rows, view.by_machine
+    ((), {})
+    """
+    rows = tuple(one for one in rows_of(kept, wall, on=on) if lot in (None, one.lot))
+    asked = tuple(
+        one for one in guessed.evenings if lot is None or any(s.lot == lot for s in one.shares)
+    )
+    by_machine = sums(rows)
+    return HoursView(
+        on=on.isoformat(), guesses=asked, rows=rows, by_machine=by_machine, note=note_words(),
+        by_week=_summed((week_of(one.worked_on), one.hours) for one in rows),
+        by_worker=_summed((one.worker, one.hours) for one in rows),
+        clocks=clocks_of(kept, guessed, now=now),
+        expected=tuple(_expected(frozen, keys or {}, by_machine, lot)),
+        too_little=guessed.too_little, rules=rule_words(), names=kept.names,
+    )  # fmt: skip
+
+
+def clocks_of(kept: HoursKept, guessed: Guessed, *, now: datetime) -> tuple[RunningClock, ...]:
+    """Clocks that run, and those that ran too long to be believed.
+
+    Parameters
+    ----------
+    kept : HoursKept
+    guessed : Guessed
+        Its evenings offer a time to stop at.
+    now : datetime
+
+    Returns
+    -------
+    tuple of RunningClock
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> clocks_of(HoursKept(), Guessed(evenings=()), now=datetime(2026, 11, 26, tzinfo=UTC))
+    ()
+    """
+    answers = [one.fact for one in kept.told]
+    return tuple(
+        _clock(one, kept, guessed, now)
+        for one in kept.stretches
+        if not one.counts
+        and not any(fact.answer == "clock" and fact.evening == one.start.id for fact in answers)
+    )
+
+
+def _clock(one: Stretch, kept: HoursKept, guessed: Guessed, now: datetime) -> RunningClock:
+    fact, ends = one.start.fact, one.ends
+    within = [
+        evening
+        for evening in guessed.evenings
+        if evening.worker == one.worker and evening.begins - RULES.gap <= one.begins < evening.ends
+    ]
+    stop = max((evening.ends for evening in within), default=None) if one.too_long else None
+    return RunningClock(
+        id=one.start.id, since=one.begins,
+        hours=round(((ends or now) - one.begins) / timedelta(hours=1), 2), lot=fact.lot,
+        machine=fact.machine or "", machine_name=kept.names.get(fact.machine or "", fact.text),
+        worker=one.worker, line=fact.line, too_long=one.too_long,
+        last_trace="" if stop is None else f"{stop:%H:%M}",
+        stop_at="" if stop is None else stop.isoformat(timespec="minutes"),
+        stopped_at="" if ends is None else ends.isoformat(timespec="minutes"),
+    )  # fmt: skip
+
+
+def _summed(pairs: Iterable[tuple[str, float]]) -> tuple[tuple[str, float], ...]:
+    made: dict[str, float] = {}
+    for key, hours in pairs:
+        made[key] = made.get(key, 0.0) + hours
+    return tuple(sorted(made.items(), reverse=True))
+
+
+def _expected(
+    frozen: Iterable[Record[Frozen]],
+    keys: Mapping[tuple[str, str], str],
+    worked: Mapping[str, float],
+    lot: str | None,
+) -> Iterable[Expected]:
+    newest = {one.fact.lot: one for one in sorted(frozen, key=lambda one: one.seq)}
+    for home, record in newest.items():
+        if lot not in (None, home):
+            continue
+        for row in _machines(record.fact.sheet):
+            key = keys.get((home, str(row.get("name"))))
+            band = row.get("own_hours")
+            if key is None or not isinstance(band, dict):
+                continue
+            yield Expected(
+                machine=key, machine_name=str(row["name"]), worked=worked.get(key, 0.0),
+                low=float(band["p10"]), even=float(band["p50"]), high=float(band["p90"]),
+                frozen_on=record.observed_at.date().isoformat(),
+            )  # fmt: skip
+
+
+def _machines(sheet: str) -> Sequence[dict[str, object]]:
+    try:
+        told = json.loads(sheet)
+    except ValueError:
+        return ()
+    rows = told.get("machines", ()) if isinstance(told, dict) else ()
+    return [row for row in rows if isinstance(row, dict)]
+
+
+def week_rows(view: HoursView) -> tuple[HoursRow, ...]:
+    """The rows of the week a view is looked at in.
+
+    Parameters
+    ----------
+    view : HoursView
+
+    Returns
+    -------
+    tuple of HoursRow
+
+    Examples
+    --------
+    >>> week_rows(HoursView(on="2026-11-26", guesses=(), rows=(), by_machine={}, note=""))
+    ()
+    """
+    monday = week_of(view.on)
+    return tuple(one for one in view.rows if week_of(one.worked_on) == monday)

@@ -1,0 +1,147 @@
+"""Own hours: what is still to be asked, and what counts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date, datetime, time, timedelta
+
+from retrue.cases.settle.evening import Evening, Guessed, Wall, evenings, moment_of
+from retrue.cases.settle.evening_file import traces_in
+from retrue.cases.settle.evening_rules import RULES
+from retrue.cases.settle.hour_lines import HoursRow, HoursView
+from retrue.cases.settle.hours import HoursKept, rows_of
+from retrue.cases.settle.hours_kept import DAY, guessed, hours_kept, kinds_seen, told_lately
+from retrue.cases.settle.hours_view import view_of
+from retrue.cases.spot import find_lot, first_id
+from retrue.kinds.library import Kind
+from retrue.records.facts import Frozen, Machine
+from retrue.records.shop import RecordShop
+
+NEWEST_DAYS = 7  # the front page looks so far back
+MOST_SEEN = 2000  # of the newest records, for the front page
+
+
+def this_wall(moment: datetime) -> datetime:
+    """The clock on the wall of the computer this runs on."""
+    return moment.astimezone()
+
+
+def hours(
+    shop: RecordShop,
+    kinds: Mapping[str, Kind],
+    *,
+    on: date,
+    now: datetime | None = None,
+    lot: str | None = None,
+    wall: Wall = this_wall,
+) -> HoursView:
+    """Own hours of the shop: open questions, what counts, clocks that run.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        It is only read.
+    kinds : mapping of str to Kind
+        The library.
+    on : date
+        Nothing after that day counts; evenings of the four weeks before it are asked about.
+    now : datetime, optional
+        No evening ends after it; None: the end of that day.
+    lot : str, optional
+        Name or id; None: all.
+    wall : callable
+        The clock on the wall.
+
+    Returns
+    -------
+    HoursView
+
+    Raises
+    ------
+    Unknown
+        No such lot.
+    """
+    end = end_of(on, now, wall)
+    home = None if lot is None else find_lot(shop, lot)[0]
+    kept = hours_kept(shop, wall, now=end)
+    made = open_evenings(shop, kept, wall, now=end)
+    machines = shop.current(Machine)
+    keys = {(one.fact.lot, one.fact.name): first_id(shop, one) for one in machines}
+    frozen = shop.current(Frozen)
+    return view_of(kept, made, wall, on=on, now=end, frozen=frozen, keys=keys, lot=home)
+
+
+def counted(shop: RecordShop, *, on: date, wall: Wall = this_wall) -> tuple[HoursRow, ...]:
+    """The own hours that count up to a day, without looking for open questions.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        It is only read.
+    on : date
+    wall : callable
+
+    Returns
+    -------
+    tuple of HoursRow
+        The newest first; no hour twice.
+    """
+    return rows_of(hours_kept(shop, wall, now=end_of(on, None, wall)), wall, on=on)
+
+
+def newest_question(shop: RecordShop, *, now: datetime, wall: Wall = this_wall) -> Evening | None:
+    """The newest evening that is still to be asked about and has ended.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Only what was seen in the last days is read.
+    now : datetime
+    wall : callable
+
+    Returns
+    -------
+    Evening or None
+    """
+    since = now - timedelta(days=NEWEST_DAYS)
+    seen = shop.seen_since(since - DAY, kinds_seen(), most=MOST_SEEN)
+    kept = told_lately(seen, wall, now=now)
+    found = guessed(shop, kept, seen, wall, since=since, now=now)
+    return next(
+        (one for one in found.evenings if now - (one.last_trace or now) >= RULES.quiet), None
+    )
+
+
+def hours_file(content: bytes, name: str, *, wall: Wall = this_wall) -> Guessed:
+    """Evenings of a plain table of moments and machines.
+
+    Parameters
+    ----------
+    content : bytes
+    name : str
+        Of the file.
+    wall : callable
+
+    Returns
+    -------
+    Guessed
+
+    Raises
+    ------
+    Unreadable, Unusable
+        It is no such table; each row that is wrong is named.
+    """
+    return evenings(traces_in(content, name, wall))
+
+
+def end_of(on: date, now: datetime | None, wall: Wall) -> datetime:
+    """The moment up to which a day is looked at: now, or its midnight."""
+    midnight = moment_of(on, f"{time.max:%H:%M}", wall)
+    return midnight if now is None or wall(now).date() != on else now
+
+
+def open_evenings(shop: RecordShop, kept: HoursKept, wall: Wall, *, now: datetime) -> Guessed:
+    """The evenings of the last weeks that are still to be asked about."""
+    since = now - timedelta(days=RULES.asked_days)
+    seen = shop.seen_since(since - DAY, kinds_seen())
+    return guessed(shop, kept, seen, wall, since=since, now=now)
