@@ -116,6 +116,8 @@ def problems_of(fact: Fact) -> Iterator[Problem]:
     hints = types_of(type(fact))
     for field in fields(fact):
         value = getattr(fact, field.name)
+        if value is field.default:
+            continue
         if not fits(value, hints[field.name]):
             misfits = True
             yield Problem(field.name, _mismatch(value, hints[field.name]))
