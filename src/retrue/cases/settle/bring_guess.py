@@ -120,10 +120,10 @@ def guess(move: Move, known: Known, default_sort: PostingSort) -> Guess:
     Examples
     --------
     >>> move = Move(number=2, amount=Decimal("61.25"), currency="EUR", whom="Lagerwinkel",
-    ...             what="kogellagers, lagers")
+    ...             what="kogellagers 6205")
     >>> made = guess(move, Known(), "paid")
     >>> made.fields["bucket"], made.reasons
-    ('parts', ['parts, by the word “lagers”'])
+    ('parts', ['parts, by the word “kogellagers”'])
     """
     made = Guess()
     words = words_of(move.whom, move.what, move.reference)

@@ -4,6 +4,14 @@ Every deed takes the shop first and the hand that writes (``by=``, ``device=``, 
 ``id=``) last. ``lot`` and ``machine`` are names or ids.
 """
 
+from retrue.phases.settle.after import (
+    after_sale,
+    answered,
+    asked,
+    due_after_sale,
+    promise,
+    promise_kept,
+)
 from retrue.phases.settle.book import (
     book,
     book_file,
@@ -35,6 +43,12 @@ from retrue.phases.settle.hours_telling import (
 from retrue.phases.settle.importing import (
     keep_import,
     read_import,
+)
+from retrue.phases.settle.offering import (
+    Terms,
+    answer_offer,
+    money_in,
+    offer,
 )
 from retrue.phases.settle.posting import (
     correct,
@@ -68,11 +82,23 @@ from retrue.phases.settle.record import (
     sold_as_of,
     with_copies,
 )
+from retrue.phases.settle.selling import (
+    put_up,
+    sale,
+    sale_case,
+    sale_text,
+    set_sale_figure,
+)
 from retrue.phases.settle.versus import versus, versus_case
 
 __all__ = [
     "RecordStands",
+    "Terms",
+    "after_sale",
     "answer",
+    "answer_offer",
+    "answered",
+    "asked",
     "book",
     "book_file",
     "book_table",
@@ -81,6 +107,7 @@ __all__ = [
     "correct",
     "counted",
     "day_rate",
+    "due_after_sale",
     "expected_posting",
     "give",
     "given",
@@ -89,23 +116,33 @@ __all__ = [
     "hours_file",
     "hours_typed",
     "import_rates",
-    "keep_import",
     "include",
+    "keep_import",
     "keep_receipt",
     "kept_rates",
     "lock",
+    "money_in",
     "newest_question",
+    "offer",
     "one_given",
     "one_posting",
     "post",
     "post_expected",
+    "promise",
+    "promise_kept",
+    "put_up",
     "rate",
     "rate_case",
+    "read_import",
     "receipt_file",
     "record",
     "record_stands",
     "refuse_open",
+    "sale",
+    "sale_case",
+    "sale_text",
     "set_figure",
+    "set_sale_figure",
     "since_given",
     "sold_as_of",
     "start",
