@@ -80,7 +80,9 @@ def table_rows(kept: BookKept, book: Book) -> list[list[Any]]:
         facts |= {fact.source: fact for fact in expected(kept, on=date.max)}
     rows: list[list[Any]] = [list(COLUMNS)]
     for line in book.lines:
-        told = _told(line) | (_said(facts[line.id], kept) if line.id in facts else {})
+        told = _told(line)
+        if line.id in facts:
+            told |= _said(facts[line.id], kept) | _stood(line, facts[line.id])
         rows.append([told.get(column) for column in COLUMNS])
     return rows
 
@@ -92,6 +94,21 @@ def _told(line: BookLine) -> dict[str, Any]:
     told = {name: getattr(line, name) or None for name in names}
     zero = {name: getattr(line, name) for name in ("amount", "net", "tax", "tax_back", "in_shop")}
     return told | zero | {"rate_on": line.rate_on or None, "shares": shares or None}
+
+
+def _stood(line: BookLine, fact: Posting) -> dict[str, Any]:
+    """The rate and the shares as they stood, so that the table says the same without the shop."""
+    told: dict[str, Any] = {}
+    if line.rate is not None:
+        told |= {"rate": line.rate, "rate_on": line.rate_on}
+    shared = fact.sort != "moved" and len(line.shares) > 1
+    if shared and all(one.machine_name for one in line.shares) and line.in_shop:
+        told |= {
+            "split": "weights",
+            "shared_by": "; ".join(one.machine_name for one in line.shares),
+            "weights": "; ".join(str(abs(one.amount)) for one in line.shares),
+        }
+    return told
 
 
 def _said(fact: Posting, kept: BookKept) -> dict[str, Any]:

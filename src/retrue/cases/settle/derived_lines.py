@@ -55,12 +55,36 @@ def expected_lines(
     >>> expected_lines(empty, around(empty), (), on=None)
     []
     """
-    there = frozenset(posted)
     return [
         replace(entry_of(fact, None, about, id=fact.source).line, state="expected")
-        for fact in expected(kept, on=on)
-        if not _is_posted(fact.source, there)
+        for fact in still_expected(kept, on=on, posted=posted)
     ]
+
+
+def still_expected(
+    kept: BookKept, *, on: date | None, posted: Collection[str] | None = None
+) -> Iterator[Posting]:
+    """Lines that are known without typing and are not in the book yet.
+
+    Parameters
+    ----------
+    kept : BookKept
+    on : date or None
+        Today.
+    posted : collection of str or None
+        Sources of the lines that are in the book; None: as kept.
+
+    Yields
+    ------
+    Posting
+        Ready to be put in the book.
+    """
+    if posted is None:
+        posted = {line.newest.fact.source for line in kept.postings}
+    there = frozenset(posted)
+    for fact in expected(kept, on=on):
+        if not _is_posted(fact.source, there):
+            yield fact
 
 
 def expected(kept: BookKept, *, on: date | None) -> Iterator[Posting]:

@@ -7,8 +7,8 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
-from retrue.base.say import say
 from retrue.books.balance import balances, off_balance
+from retrue.cases.settle.book_words import account_words
 from retrue.cases.settle.derived_lines import expected_lines
 from retrue.cases.settle.entries import Around, Entry, around, entry_of
 from retrue.cases.settle.kept import BookKept
@@ -18,18 +18,6 @@ from retrue.records.settling import Posting
 Entries = MutableMapping[tuple[int, int], Entry]
 """Entries that were made before, by the numbers of their record and of the one it belongs to."""
 
-ACCOUNT_WORDS = {
-    "bank": "at the bank",
-    "cash": "in cash",
-    "card": "by card",
-    "own_pocket": "from my own pocket",
-    "owed": "owed to others",
-    "owed_us": "owed to me",
-    "deposits": "deposits out",
-    "tax_back": "tax that comes back",
-    "tax_due": "tax that is due",
-    "exchange": "between currencies",
-}
 COSTING = ("bought", "paid", "returned")
 BROUGHT = "brought"  # in place of a bucket: what was taken for a machine or its parts
 
@@ -71,13 +59,14 @@ def book_of(
     every += expected_lines(kept, about, {line.source for line in every}, on=on)
     shown = [line for line in every if lots is None or line.lot in lots]
     shown.sort(key=_newest, reverse=True)
+    names = {key: one.name for key, one in kept.machines.items()}
     sums = balances(leg for entry in made for leg in entry.legs)
     return summed(
         Book(
             currency=kept.currency,
             lines=tuple(shown),
             accounts=tuple(
-                AccountRow(account=account, words=account_words(account, about),
+                AccountRow(account=account, words=account_words(account, amount, names),
                            currency=currency, amount=amount)
                 for (account, currency), amount in sums.items()
             ),
@@ -196,31 +185,6 @@ def shown_of(book: Book, *, lot: str = "", machine: str = "") -> Book:
 
 def _touches(line: BookLine, machine: str) -> bool:
     return line.machine == machine or any(one.machine == machine for one in line.shares)
-
-
-def account_words(account: str, about: Around) -> str:
-    """What stands in an account, for a reader.
-
-    Parameters
-    ----------
-    account : str
-    about : Around
-
-    Returns
-    -------
-    str
-    """
-    sort, colon, key = account.partition(":")
-    if not colon:
-        return say(ACCOUNT_WORDS.get(account, account))
-    machine = about.machines.get(key)
-    if sort == "sales":
-        return say("brought by {machine}", machine=machine.name) if machine else say("brought")
-    return (
-        say("spent on {machine}", machine=machine.name)
-        if machine
-        else say("spent, on no one machine")
-    )
 
 
 def _newest(line: BookLine) -> tuple[str, int, str]:

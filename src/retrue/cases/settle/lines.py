@@ -106,7 +106,7 @@ class AccountRow:
         bank, cash, card, own_pocket, owed, owed_us, deposits, tax_back, tax_due, exchange,
         cost:KEY of a machine, sales:KEY; an empty key is the shop's.
     words : str
-        The same for a reader.
+        The same for a reader, so that the amount beside it needs no sign.
     amount : Decimal
         + is there, or was spent on; - went out, or is owed, or was taken for.
     """

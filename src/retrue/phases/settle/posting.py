@@ -9,6 +9,7 @@ from typing import Any, Unpack
 
 from retrue.base.refusals import NotYet, Problem, Unknown
 from retrue.base.say import say
+from retrue.cases.settle.derived_lines import still_expected
 from retrue.cases.settle.kept import book_kept, closed_until
 from retrue.cases.settle.posting_rules import (
     Grounds,
@@ -68,6 +69,47 @@ def post(
     about = grounds(book_kept(shop), most_days_old=most_days_old)
     fact = checked(shop, posting, about, on=on)
     return put(shop, fact, None, hand)
+
+
+def post_expected(
+    shop: RecordShop, source: str, *, on: date, **hand: Unpack[Hand]
+) -> Record[Posting]:
+    """Put a line in the book that is known without typing, as it is known.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    source : str
+        Id of the expected line: what it was made from.
+    on : date
+        Today.
+    **hand : Hand
+        Whose hand.
+
+    Returns
+    -------
+    Record of Posting
+
+    Raises
+    ------
+    Unknown
+        Nothing of that name is expected, or it is in the book already.
+    NotYet, Unusable
+        As for :func:`post`.
+    """
+    return post(shop, expected_posting(shop, source, on=on), on=on, **hand)
+
+
+def expected_posting(shop: RecordShop, source: str, *, on: date) -> Posting:
+    """A line that is known without typing and not in the book, ready to be put there."""
+    for fact in still_expected(book_kept(shop), on=on):
+        if fact.source == source:
+            return fact
+    raise Unknown(
+        say("nothing of the name {source} is expected", source=source),
+        remedy=say("Look at the book again: perhaps it is posted already."),
+    )
 
 
 def checked(

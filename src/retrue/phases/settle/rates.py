@@ -143,7 +143,7 @@ def read_rates(content: bytes, name: str) -> list[tuple[int, DayRate]]:
     return made
 
 
-def rates(shop: RecordShop) -> list[Record[DayRate]]:
+def kept_rates(shop: RecordShop) -> list[Record[DayRate]]:
     """Rates that were kept, the newest day first."""
     return sorted(
         shop.current(DayRate), key=lambda one: (one.fact.rate_on, one.fact.currency), reverse=True
