@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from datetime import date
@@ -176,6 +176,14 @@ class Paper:
 
         note = note_of(view, pictures, shop, by=by, version=self.version)
         return damage_note(note, at=self.clock()) if note else b""
+
+    def condition(
+        self, content: Mapping[str, Any], pictures: Mapping[str, bytes], *, letter: bool = False
+    ) -> bytes:
+        """The condition record of a machine, with its file attached."""
+        from retrue.paper.condition_record import condition_record
+
+        return condition_record(content, pictures, paper="us-letter" if letter else "a4")
 
     def damage_text(
         self, view: Arrival, pictures: Sequence[Record[File]], shop: str, on: date

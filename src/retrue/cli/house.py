@@ -106,6 +106,12 @@ class Printer(Protocol):
         """The note to the carrier."""
         ...
 
+    def condition(
+        self, content: Mapping[str, Any], pictures: Mapping[str, bytes], *, letter: bool = False
+    ) -> bytes:
+        """The condition record of a machine, with its file attached."""
+        ...
+
     def labels(self, sheet: LabelSheet) -> bytes:
         """Labels of what was undone, to cut out."""
         ...

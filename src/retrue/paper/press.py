@@ -37,6 +37,7 @@ def press(
     *,
     at: datetime,
     pictures: Mapping[str, str] | None = None,
+    beside: Mapping[str, bytes] | None = None,
 ) -> bytes:
     """Print one sheet.
 
@@ -52,6 +53,8 @@ def press(
         The moment the sheet says it was made, with its offset; the only clock there is.
     pictures : mapping of str to str, optional
         Finished SVG by file name, with literal colours.
+    beside : mapping of str to bytes, optional
+        Other files by name, as they are, in UTF-8: what is attached.
 
     Returns
     -------
@@ -81,6 +84,7 @@ def press(
         "blocks.typ": (shelf / "blocks.typ").read_bytes(),
         "data.json": json.dumps(_settable(data), ensure_ascii=False, sort_keys=True).encode(),
         **{name: settable(picture).encode() for name, picture in (pictures or {}).items()},
+        **(beside or {}),
     }
     printed = typst.compile(
         source,

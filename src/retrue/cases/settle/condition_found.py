@@ -112,12 +112,24 @@ def _claim(kept: RecordKept, record: Record[Finding]) -> Claim:
     kinds = {kept.spot.name: kept.kind}
     fact = named(record, kept)
     what, answer = looked_at(fact, kinds), answer_words(fact, kinds)
+    if fact.reading is not None:
+        answer = _reading(fact, kept)
     words = say("{what}: {answer}", what=what, answer=answer)
     if fact.reading is not None and fact.text:
         words = say("{words} ({point})", words=words, point=fact.text)
     if fact.machine is None:
         words = say("{words}, said of all machines of the lot", words=words)
     return kept.claim(record, words)
+
+
+def _reading(fact: Finding, kept: RecordKept) -> str:
+    """A reading to four figures, and whether it passes its look."""
+    measure = kept.kind.measures.get(fact.measure or "")
+    told = f"{fact.reading:.4g} {measure.unit if measure else ''}".strip()
+    held = passes(fact, kept.kind) if measure else None
+    if held is None:
+        return told
+    return say("{value}, passes", value=told) if held else say("{value}, does not pass", value=told)
 
 
 def _as_found(kept: RecordKept) -> Iterator[Claim]:

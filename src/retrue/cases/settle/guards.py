@@ -102,6 +102,7 @@ def _line(kept: RecordKept, guard: Guard | None, record: Record[Included] | None
         words=_STATES["not_tested"],
         proves=guard.how if guard else _ANY,
         cautions=guard.cautions if guard else (),
+        optional=bool(guard and guard.optional),
     )
     return line if record is None else _said(kept, guard, record, line)
 

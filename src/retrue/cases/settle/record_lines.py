@@ -247,6 +247,7 @@ class GuardLine:
     proves: str = ""  # in words: what proves it
     grade: int = 0
     open: bool = True
+    optional: bool = False  # a machine may have none: it is then "not fitted"
     on: str = ""
     cautions: tuple[str, ...] = ()  # ids
 

@@ -68,12 +68,12 @@ def _check_pdf(pdf: bytes, reprint: Reprint | None) -> Checked:
             remedy=say("Choose the PDF or the .json file of a record."),
         )
     if not inner:
-        where = (say("the record inside the PDF: it cannot be read any more"),)
-        return Checked(what="pdf", unchanged=False, where=where, was_not=(NOT_TRUE,))
+        gone = say("the record inside the PDF: it cannot be read any more")
+        return Checked(what="pdf", unchanged=False, where=(gone,), was_not=(NOT_TRUE,))
     checked = replace(check_file(inner), what="pdf")
     if not checked.unchanged:
-        where = tuple(say("inside the PDF, {where}", where=one) for one in checked.where)
-        return replace(checked, where=where)
+        inside = tuple(say("inside the PDF, {where}", where=one) for one in checked.where)
+        return replace(checked, where=inside)
     return _pages(checked, pdf, inner, reprint)
 
 

@@ -19,7 +19,7 @@ from retrue.cases.spot import Spot
 from retrue.kinds.library import Kind
 from retrue.phases.settle.guarding import kept_at
 from retrue.records.hand import Hand
-from retrue.records.settling import RecordGiven, SoldAs
+from retrue.records.settling import ForSale, RecordGiven, SoldAs
 from retrue.records.shop import Record, RecordShop
 
 MOST_PICTURES = 12  # that go with a record as copies; the others are listed by their checksum
@@ -234,6 +234,12 @@ def with_copies(
     return replace(made, pictures=(*pictures, *rest)), dict(zip(sums, copies, strict=True))
 
 
+def sold_as_of(shop: RecordShop, lot: str, machine: str) -> SoldAs:
+    """As what a machine is offered, by the newest listing; running where none says. Ids."""
+    listed = shop.current(ForSale, lot=lot, machine=machine)
+    return listed[-1].fact.sold_as if listed else "running"
+
+
 def given(shop: RecordShop, lot: str, machine: str) -> tuple[Record[RecordGiven], ...]:
     """Records given away of a machine, oldest first; ids."""
     return tuple(shop.current(RecordGiven, lot=lot, machine=machine))
@@ -253,12 +259,11 @@ def one_given(shop: RecordShop, id: str) -> tuple[Record[RecordGiven], dict[str,
     return kept, {sum_: shop.file(sum_) for sum_ in sums}
 
 
-def since_given(shop: RecordShop, stands: RecordStands) -> tuple[tuple[str, str, str], ...]:
+def since_given(stands: RecordStands) -> tuple[tuple[str, str, str], ...]:
     """What the record would say otherwise than the one that was given last.
 
     Parameters
     ----------
-    shop : RecordShop
     stands : RecordStands
 
     Returns
