@@ -16,6 +16,7 @@ from retrue.web.door import deed
 from retrue.web.fix.tonight import lists_of
 from retrue.web.fix.where import words
 from retrue.web.pages import render
+from retrue.web.settle.hours import hour_words, open_question, told_by
 
 MOST_OWED = 5
 
@@ -35,6 +36,7 @@ async def home(request: Request, /, **more: Any) -> Response:
         return render(request, "home.html", lots=[], working=False, **more)
     mine = await deed(fix.in_hand, request)
     lists = await lists_of(request, mine)
+    hours = {"question": await open_question(request), "told": await told_by(request)}
     return render(
         request,
         "home.html",
@@ -42,7 +44,11 @@ async def home(request: Request, /, **more: Any) -> Response:
         lists=lists,
         working=lists.said or lists.working,
         most=MOST_OWED,
-        **words(request) | {"wrong": {one.where: one for one in lists.evening.problems}} | more,
+        **words(request)
+        | hour_words(request)
+        | hours
+        | {"wrong": {one.where: one for one in lists.evening.problems}}
+        | more,
     )
 
 
