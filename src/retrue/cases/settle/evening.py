@@ -7,10 +7,12 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from itertools import groupby, pairwise
+from typing import Literal
 
 from retrue.cases.settle.evening_rules import RULES, Rules
 from retrue.cases.settle.evening_shares import Slice, filled, hours_of, shares_of
 
+Edge = Literal["", "begin", "end"]
 Wall = Callable[[datetime], datetime]
 """A moment by the clock on the wall of this shop, with its offset on that day."""
 
@@ -31,6 +33,8 @@ class Trace:
         photograph, note, finding, card ...
     line : str
         The card it belongs to; empty: none.
+    edge : str
+        begin or end, where it says of itself that work began or ended with it.
     """
 
     at: datetime
@@ -39,6 +43,7 @@ class Trace:
     machine: str | None = None
     sort: str = "note"
     line: str = ""
+    edge: Edge = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,7 +148,8 @@ def evenings(
     A silence longer than ``rules.gap`` begins a new evening. It begins as long before its first
     trace, and ends as long after its last, as one waits for the next trace on average, within
     ``rules.least_lead`` and ``rules.most_lead``: for traces that come by chance at an even rate
-    the wait for the first one is as long.
+    the wait for the first one is as long. A first trace that says that work began, and a last one
+    that says that it ended, are taken at their word: only the least is added.
 
     References
     ----------
@@ -295,14 +301,16 @@ def _of_group(
     traces: Sequence[Trace], spans: Sequence[Span], now: datetime | None, rules: Rules
 ) -> Iterator[Evening]:
     lead = _lead(traces, rules)
-    begins, ends = traces[0].at - lead, traces[-1].at + lead
+    before = rules.least_lead if traces[0].edge == "begin" else lead
+    after = rules.least_lead if traces[-1].edge == "end" else lead
+    begins, ends = traces[0].at - before, traces[-1].at + after
     if now is not None and ends > now:
         ends = max(traces[-1].at, now.astimezone(ends.tzinfo))
     owners = filled([(one.lot, one.machine, one.line) for one in traces])
     slices = [Slice(begins, traces[0].at, owners[0], lead=True)]
     slices += [
-        Slice(before.at, after.at, owner)
-        for (before, after), owner in zip(pairwise(traces), owners[1:], strict=True)
+        Slice(one.at, other.at, owner)
+        for (one, other), owner in zip(pairwise(traces), owners[1:], strict=True)
     ]
     slices.append(Slice(traces[-1].at, ends, owners[-1], lead=True))
     left = [piece for one in slices for piece in _left_of(one, traces, spans)]

@@ -222,7 +222,8 @@ def rule_words(rules: Rules = RULES) -> tuple[str, ...]:
             "were taken, notes, findings, cards, ticks, labels, readings, stages, acts."),
         say("A silence of more than {gap} min begins a new one. It begins before its first trace "
             "and ends after its last by as long as one waits for the next, {least} min at least, "
-            "{most} at most; less than {span} min between first and last is not asked about.",
+            "{most} at most; where the first says that work began, or the last that it ended, by "
+            "{least} min. Less than {span} min between first and last is not asked about.",
             gap=gap, least=least, most=most, span=span),
         say("The time between two traces belongs to the machine of the later one; what is tied to "
             "no machine goes with the next that is. Several people are asked about apart. It "

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from itertools import groupby
 from typing import Any
 
-from retrue.cases.settle.evening import Trace, Wall, moment_of
+from retrue.cases.settle.evening import Edge, Trace, Wall, moment_of
 from retrue.cases.settle.evening_rules import RULES, Rules
 from retrue.records.facts import File, Finding, Note, Outcome
 from retrue.records.fixing import CardMarked
@@ -55,7 +55,10 @@ SORTS: Mapping[type[Any], str] = {
 """Every kind of fact that is a trace, and the sort it is told as."""
 OURS: tuple[type[Any], ...] = (Arrived, AsFound, CardMarked, Act, Taken, StageBegun, LaidUp)
 """Kept only of a machine that was bought, the surest first."""
+BID_FOR = (File, Note, Finding, ReadingSet, Reading, Sensed)
+"""Traces that may also be of a machine that is only bid for; all others are of one's own."""
 OFFICE = ("photo", "call")  # channels of what is seen on photographs or told by telephone
+EDGES: Mapping[str, Edge] = {"begun": "begin", "done": "end"}
 AT_WORK = ("begun", "done", "stuck", "found")  # of a card; putting it off is planning
 SEEN = ("image/", "video/", "audio/")
 BEFORE = timedelta(days=14)  # a photograph that says it is older was not taken on that evening
@@ -125,7 +128,7 @@ def in_hand_since(
         Id of its first record.
     outcomes : iterable of Record of Outcome
     first : iterable of Record
-        The first of each kind in ``OURS`` that is kept of it.
+        Of the kinds in ``OURS``, what is kept of it.
     wall : callable
 
     Returns
@@ -189,7 +192,7 @@ def _trace(
         moment = _taken(fact, moment, wall)
     return Trace(
         at=moment, worker=record.by, lot=place.lot, machine=place.machine, sort=sort,
-        line=_line(fact),
+        line=_line(fact), edge=_edge(fact),
     )  # fmt: skip
 
 
@@ -216,6 +219,17 @@ def _line(fact: Any) -> str:
     return ""
 
 
+def _edge(fact: Any) -> Edge:
+    """Whether it says of itself that work began or ended with it."""
+    if isinstance(fact, StageBegun | WatchBegun):
+        return "begin"
+    if isinstance(fact, StageEnded):
+        return "end"
+    if isinstance(fact, CardMarked):
+        return EDGES.get(fact.how, "")
+    return "end" if isinstance(fact, Ticked) and fact.list == "evening" else ""
+
+
 def _taken(fact: File, observed: datetime, wall: Wall) -> datetime:
     """When a photograph says it was taken, unless its camera's clock cannot be right."""
     try:
@@ -229,7 +243,7 @@ def _taken(fact: File, observed: datetime, wall: Wall) -> datetime:
 
 
 def _is_ours(one: _Kept, in_hand: InHand) -> bool:
-    if one.trace.lot is None or isinstance(one.fact, OURS):
+    if one.trace.lot is None or not isinstance(one.fact, BID_FOR):
         return True
     since = in_hand(one.trace.lot)
     return since is not None and one.trace.at >= since

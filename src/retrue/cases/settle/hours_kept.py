@@ -176,11 +176,11 @@ def kinds_seen() -> set[type[Any]]:
 
 
 def _first_of(shop: RecordShop, lot: str, outcomes: Iterable[Record[Outcome]]) -> list[Record[Any]]:
-    """The first that is kept of each kind that only an owner keeps; the surest ends the search."""
+    """What only an owner keeps of a lot; the surest ends the search."""
     won = any(one.fact.result == "won" for one in outcomes)
     made: list[Record[Any]] = []
     for kind in OURS:
-        made += shop.current(kind, lot=lot)[:1]
+        made += shop.current(kind, lot=lot)
         if won or (made and kind is Arrived):
             break
     return made
