@@ -93,6 +93,7 @@ class AfterSale:
     questions: tuple[QuestionLine, ...]
     due: tuple[DueLine, ...]
     law: str
+    currency: str = "EUR"  # the shop's
 
 
 def law_words() -> str:

@@ -39,6 +39,8 @@ class Wanted:
     ----------
     columns : mapping of str to str
         Role to heading.
+    only : bool
+        No column is read but these.
     decimal, dates, kind, unsigned : str or None
         None: by the file.
     lot, machine : str or None
@@ -48,6 +50,7 @@ class Wanted:
     """
 
     columns: Mapping[str, str] = field(default_factory=dict)
+    only: bool = False
     decimal: DecimalMark | None = None
     dates: DayOrder | None = None
     kind: FileKind | None = None
@@ -120,7 +123,9 @@ def preview_of(content: bytes, name: str, shelf: Shelf, wanted: Wanted, *, on: d
     >>> told.count("new"), told.rows[0].fact.amount
     (1, Decimal('12.50'))
     """
-    sheet, columns = read_columns(content, name, own=wanted.columns, kind=wanted.kind)
+    sheet, columns = read_columns(
+        content, name, own=wanted.columns, kind=wanted.kind, only=wanted.only
+    )
     ways = Ways(decimal=wanted.decimal, dates=wanted.dates, unsigned=wanted.unsigned,
                 account=wanted.account)  # fmt: skip
     read = reading_of(sheet, columns, ways, home=shelf.on.kept.currency, on=on)
@@ -129,6 +134,7 @@ def preview_of(content: bytes, name: str, shelf: Shelf, wanted: Wanted, *, on: d
     return Preview(
         name=name,
         kind=columns.kind,
+        currency=shelf.on.kept.currency,
         columns=columns.columns,
         decimal=read.how.decimal,
         dates=read.how.dates,

@@ -129,10 +129,8 @@ def _mark_of(letter: str) -> DecimalMark:
 def _mixed(name: str, sure: dict[DecimalMark, tuple[int, str]]) -> Unusable:
     first, second = sorted(sure.items(), key=lambda one: one[1])
     remedy = say(
-        "Correct the one that is wrong, or say which mark it is: --decimal {first} or "
-        "--decimal {second}.",
-        first=first[0], second=second[0],
-    )  # fmt: skip
+        "Correct the one that is wrong, or say which mark is decimal: comma or point (--decimal)."
+    )
     return Unusable(
         say("{name} has decimal commas and decimal points", name=name),
         remedy=remedy,
@@ -151,7 +149,7 @@ def _mixed(name: str, sure: dict[DecimalMark, tuple[int, str]]) -> Unusable:
 
 def _either(name: str, number: int, cell: str) -> Unusable:
     what = say("{cell} means two things", cell=f"“{cell}”")
-    remedy = say("Say whether its mark is decimal: --decimal comma or --decimal point.")
+    remedy = say("Say which mark is decimal: comma or point (--decimal).")
     return Unusable(
         say("{name}, line {number}: {what}", name=name, number=number, what=what),
         remedy=remedy,

@@ -22,6 +22,29 @@ from retrue.cases.settle.bring_words import (
 
 FileKind = Literal["bank", "parts"]
 ROLES_OF: Mapping[FileKind, tuple[str, ...]] = {"bank": BANK_ROLES, "parts": PARTS_ROLES}
+NOT_NEEDED = ("value_date", "balance", "whom_account")
+ROLE_WORDS: Mapping[str, str] = {
+    "date": "day",
+    "value_date": "value date",
+    "amount": "amount",
+    "out": "money out",
+    "in": "money in",
+    "sign": "sign",
+    "currency": "currency",
+    "whom": "to or from whom",
+    "what": "what for",
+    "reference": "reference",
+    "balance": "balance",
+    "account": "own account",
+    "whom_account": "account of the other side",
+    "quantity": "how many",
+    "unit_price": "price of one",
+    "total": "total",
+    "tax": "rate of tax",
+    "machine": "machine",
+}
+"""A role in the words of a page."""
+
 EXACT, BEGINS, HOLDS = 3.0, 2.0, 1.0
 LEAST_LETTERS = 4  # of a word that may stand inside a longer heading
 LOOKED_AT = 50  # cells that must look like their column
@@ -77,7 +100,12 @@ class Columns:
 
 
 def read_columns(
-    content: bytes, name: str, *, own: Mapping[str, str], kind: FileKind | None
+    content: bytes,
+    name: str,
+    *,
+    own: Mapping[str, str],
+    kind: FileKind | None,
+    only: bool = False,
 ) -> tuple[Sheet, Columns]:
     """Read a table and find which of its columns is which.
 
@@ -91,6 +119,8 @@ def read_columns(
         Role to the heading of its column, as the owner said.
     kind : str or None
         bank, parts; None: by the columns that are there.
+    only : bool
+        No column is read but those the owner named.
 
     Returns
     -------
@@ -113,9 +143,9 @@ def read_columns(
     _known_roles(own, kind)
     sheet = read_sheet(content, name, _is_heading(frozenset(wanted.values())))
     if kind is not None:
-        found = Columns(kind, tuple(_columns(sheet, kind, own)), guessed=False)
+        found = Columns(kind, tuple(_columns(sheet, kind, own, only)), guessed=False)
     else:
-        found = _guessed(sheet, own)
+        found = _guessed(sheet, own, only)
     _need(sheet, found)
     return sheet, found
 
@@ -166,7 +196,7 @@ def _match(heading: str, role: str) -> float:
     return best
 
 
-def _columns(sheet: Sheet, kind: FileKind, own: Mapping[str, str]) -> Iterator[Column]:
+def _columns(sheet: Sheet, kind: FileKind, own: Mapping[str, str], only: bool) -> Iterator[Column]:
     said = _said(sheet, own)
     headings = sheet.heading.cells
     bare = [plain(one) for one in headings]
@@ -175,7 +205,7 @@ def _columns(sheet: Sheet, kind: FileKind, own: Mapping[str, str]) -> Iterator[C
             (-_match(text, role), at, role)
             for at, text in enumerate(bare)
             for role in ROLES_OF[kind]
-            if text and at not in said and role not in said.values()
+            if text and not only and at not in said and role not in said.values()
         ),
     )
     roles = dict(said)
@@ -219,13 +249,13 @@ def _looks_like(sheet: Sheet, at: int, role: str) -> bool:
     return True
 
 
-def _guessed(sheet: Sheet, own: Mapping[str, str]) -> Columns:
+def _guessed(sheet: Sheet, own: Mapping[str, str], only: bool) -> Columns:
     mine: dict[FileKind, dict[str, str]] = {
         kind: {role: heading for role, heading in own.items() if role in roles}
         for kind, roles in ROLES_OF.items()
     }
-    bank = Columns("bank", tuple(_columns(sheet, "bank", mine["bank"])), guessed=True)
-    parts = Columns("parts", tuple(_columns(sheet, "parts", mine["parts"])), guessed=True)
+    bank = Columns("bank", tuple(_columns(sheet, "bank", mine["bank"], only)), guessed=True)
+    parts = Columns("parts", tuple(_columns(sheet, "parts", mine["parts"], only)), guessed=True)
     is_list = {"quantity", "unit_price", "machine"} & parts.at.keys() and not _lacks(parts)
     is_bank = {"balance", "value_date", "out", "account", "whom_account"} & bank.at.keys()
     if is_list and not (is_bank and not _lacks(bank)):

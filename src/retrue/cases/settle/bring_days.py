@@ -126,7 +126,7 @@ def _by_today(differ: Sequence[tuple[int, str, Parted]], name: str, on: date) ->
         return Order("month", why)
     number, cell, _ = differ[0]
     what = say("{cell} means two days", cell=f"“{cell}”")
-    remedy = say("Say which goes first: --dates day or --dates month.")
+    remedy = say("Say which goes first: day or month (--dates).")
     raise Unusable(
         say("{name}, line {number}: {what}", name=name, number=number, what=what),
         remedy=remedy,
@@ -145,7 +145,7 @@ def _ahead(parted: Parted, first: str, on: date) -> bool:
 
 def _mixed(name: str, sure: dict[DayOrder, tuple[int, str]]) -> Unusable:
     one, other = sorted(sure.items(), key=lambda item: item[1])
-    remedy = say("Correct the one that is wrong, or say which: --dates day or --dates month.")
+    remedy = say("Correct the one that is wrong, or say which goes first: day or month (--dates).")
     return Unusable(
         say("{name} has days before months and months before days", name=name),
         remedy=remedy,

@@ -127,6 +127,8 @@ class Preview:
         Of the file.
     kind : str
         bank, or parts.
+    currency : str
+        The shop's own.
     columns : tuple of Column
     decimal : str
         comma or point.
@@ -144,6 +146,7 @@ class Preview:
 
     name: str
     kind: FileKind
+    currency: str
     columns: tuple[Column, ...]
     decimal: DecimalMark
     dates: DayOrder | Literal[""]

@@ -9,14 +9,13 @@ from datetime import date
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.settle.bring_amounts import DecimalMark, amount_of, decimal_mark
-from retrue.cases.settle.bring_columns import Columns
+from retrue.cases.settle.bring_columns import NOT_NEEDED, ROLE_WORDS, Columns
 from retrue.cases.settle.bring_days import DayOrder, Order, day_order
 from retrue.cases.settle.bring_moves import Reading, Unsigned
 from retrue.cases.settle.bring_sheet import Sheet
 from retrue.cases.settle.bring_tax import tax_in_heading, tax_share
 
 AMOUNTS = ("amount", "out", "in", "quantity", "unit_price", "total")
-NOT_NEEDED = ("value_date", "balance", "whom_account")
 MARK_WORDS = {",": "a comma", ";": "a semicolon", "\t": "a tab"}
 
 
@@ -83,7 +82,7 @@ def reading_of(sheet: Sheet, columns: Columns, ways: Ways, *, home: str, on: dat
     )
     return Read(
         how=how,
-        understood=tuple(_understood(sheet, columns, how)),
+        understood=tuple(_understood(sheet, how)),
         guessed=tuple(_guessed(sheet, columns, how, order, ways, tax_in)),
         ignored=tuple(_ignored(sheet, columns, how)),
     )
@@ -127,7 +126,7 @@ def _unsigned(sheet: Sheet, columns: Columns, mark: DecimalMark, wanted: Unsigne
         return 1
     number, cell = cells[0]
     what = say("no amount has a sign")
-    remedy = say("Say what they are: --unsigned out or --unsigned in.")
+    remedy = say("Say what amounts without a sign are: out or in (--unsigned).")
     raise Unusable(
         say("{name}: {what}", name=sheet.name, what=what),
         remedy=remedy,
@@ -150,7 +149,7 @@ def _is_rate(sheet: Sheet, columns: Columns, mark: DecimalMark) -> bool:
     return bool(cells) and all(tax_share(cell, mark) is not None for _, cell in cells)
 
 
-def _understood(sheet: Sheet, columns: Columns, how: Reading) -> Iterator[str]:
+def _understood(sheet: Sheet, how: Reading) -> Iterator[str]:
     kind = say("a bank file") if how.kind == "bank" else say("a list of parts")
     yield say(
         "{name} is {kind}: {rows} lines below the heading in line {heading}, {mark} between the "
@@ -158,14 +157,6 @@ def _understood(sheet: Sheet, columns: Columns, how: Reading) -> Iterator[str]:
         name=sheet.name, kind=kind, rows=len(sheet.rows), heading=sheet.heading.number,
         mark=say(MARK_WORDS[sheet.mark]), coding=sheet.coding,
     )  # fmt: skip
-    for one in columns.columns:
-        if one.role and one.role not in NOT_NEEDED:
-            quoted = f"“{one.heading}”"
-            yield (
-                say("{heading} is read as {role}, as you said.", heading=quoted, role=one.role)
-                if one.said
-                else say("{heading} is read as {role}.", heading=quoted, role=one.role)
-            )
     mark = say("a decimal comma") if how.decimal == "comma" else say("a decimal point")
     yield say("Amounts have {mark}.", mark=mark)
     if how.dates:
@@ -199,7 +190,7 @@ def _ignored(sheet: Sheet, columns: Columns, how: Reading) -> Iterator[str]:
             yield say("{heading} is not read.", heading=f"“{one.heading}”")
         elif one.role in NOT_NEEDED:
             yield say("{heading} is known as {role} and not needed.",
-                      heading=f"“{one.heading}”", role=one.role)  # fmt: skip
+                      heading=f"“{one.heading}”", role=say(ROLE_WORDS[one.role]))  # fmt: skip
         elif one.role == "tax" and not how.taxes:
             yield say("{heading} holds amounts, not rates, and is not read.",
                       heading=f"“{one.heading}”")  # fmt: skip

@@ -15,7 +15,9 @@ from retrue.base.say import say
 
 SCHEMA = 1
 Sort = Literal["fault", "money", "hours", "days", "bucket", "total"]
-Stands = Literal["inside", "above", "below", "not_foreseen", "not_needed", "not_seen", "was", "not"]
+Stands = Literal[
+    "inside", "above", "below", "nothing", "not_foreseen", "not_needed", "not_seen", "was", "not"
+]  # fmt: skip
 SORTS, STANDS = get_args(Sort), get_args(Stands)
 MOST_ROWS = 2000
 LARGEST = 1e9  # no figure of a shop is larger
@@ -45,7 +47,8 @@ class ComparedRow:
     was : float or None
         What it came to; of a fault 1 or 0; None: nobody saw, or nothing was spent.
     stands : str
-        inside, above or below its range; not_foreseen; not_needed; of a fault: was, not, not_seen.
+        inside, above or below its range; nothing was spent; not_foreseen; not_needed; of a fault:
+        was, not, not_seen.
     """
 
     sort: Sort

@@ -178,7 +178,7 @@ def _ranged(sort: Sort, line: str, words: str, forecast: Range | None, came: flo
         low=forecast.p10,
         high=forecast.p90,
         was=came,
-        stands=_stands(came, forecast.p10, forecast.p90),
+        stands=_stands(came, forecast.p10, forecast.p90) if came else "nothing",
     )
 
 

@@ -185,7 +185,7 @@ def check_file(content: bytes) -> Checked:
         where=tuple(where),
         was=(
             say("Every part of the content against its checksum."),
-            say("The whole content against its checksum, {sha}.", sha=told["content_sha256"]),
+            say("The whole content against its checksum, {sha}.", sha=_aloud(told)),
             say("{count} photographs against theirs.", count=len(told["pictures"])),
         ),
         was_not=(
@@ -198,6 +198,10 @@ def check_file(content: bytes) -> Checked:
         sha256=sha,
         code=code_of_record(sha),
     )
+
+
+def _aloud(told: Mapping[str, Any]) -> str:
+    return " ".join(in_groups(told["content_sha256"]))
 
 
 NOT_TRUE = say("Whether what it says is true: a checksum shows no more than that it is unchanged.")

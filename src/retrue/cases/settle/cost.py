@@ -123,7 +123,7 @@ def of_machine(view: CostView, machine: str) -> CostView:
 def _machine(seen: Seen, told: MachineForecast, left: MachineStill, actual: Actual) -> CostView:
     """One machine."""
     key = seen.keys[told.name]
-    bought = any(one.here for one in seen.still.machines)
+    bought = any(one.here for one in seen.still.machines) or known_price(actual)
     behind = Behind(bought=bought, here=left.here, powered=left.powered, gone=left.gone,
                     done=frozenset(left.done))  # fmt: skip
     price = _price_left(actual, told.buckets, bought)
@@ -147,7 +147,8 @@ def _machine(seen: Seen, told: MachineForecast, left: MachineStill, actual: Actu
         machine=key,
         machine_name=told.name,
         rows=cost_rows(actual, told.buckets, still, assumed),
-        lines=line_rows(actual, told.lines, left.lines, behind, seen.kinds.get(told.name)),
+        lines=line_rows(actual, told.lines, left.lines, behind, seen.kinds.get(told.name),
+                        told.buckets),
         days=days,
         cash=cash_curve(
             actual, view.still, seen.dated.get(key, ()), on=seen.on,
@@ -251,7 +252,7 @@ def _view(
         rows=(),
         lines=(),
         against=against(end.p50, expected[0]),
-        hours_against=against(hours_end.p50, expected[2]),
+        hours_against=against(hours_end.p50, expected[2]) if hours or not assumed else "",
         days=DaysView(),
         cash=cash_curve(Actual(), sure(0.0), (), on=seen.on, until=None),
         stop=None,

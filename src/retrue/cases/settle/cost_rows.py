@@ -14,7 +14,7 @@ from retrue.cases.settle.cost_words import RUNNING, bucket_words, in_order
 from retrue.kinds.library import Kind
 
 PRICES = ("price", "premium", "tax")
-FLOOR = (*PRICES, "removal", "move", "insurance", "visit")
+ROAD = ("removal", "move", "insurance", "visit")
 POWER = ("hook_up", "consumables")
 LEAST_ROW = 1.0  # money below which what was expected makes no row of its own
 
@@ -64,13 +64,15 @@ def unbooked(
     {'move': Range(p10=0.0, p50=900.0, p90=900.0, mean=900.0)}
     """
     made = {}
-    if behind.bought and not known_price(actual):
+    known = known_price(actual)
+    if behind.bought and not known:
         made = {bucket: forecast[bucket] for bucket in PRICES if bucket in forecast}
-    past = (*FLOOR, *POWER) if behind.powered else FLOOR if behind.here else ()
+    bought = PRICES if behind.bought and known else ()
+    past = (*bought, *(ROAD if behind.here else ()), *(POWER if behind.powered else ()))
     for bucket in past:
-        told, left = forecast.get(bucket), still.get(bucket)
-        free = bucket in PRICES or bucket in actual.told or told is None or told.p90 < NOTHING
-        if told is not None and not free and (left is None or left.p90 < NOTHING):
+        told, left = _worth_a_row(forecast.get(bucket)), still.get(bucket)
+        free = bucket in actual.told or (left is not None and left.p90 >= NOTHING)
+        if told is not None and not free:
             made[bucket] = replace(told, p10=0.0)
     return made
 
@@ -122,11 +124,11 @@ def cost_rows(
     rows = []
     for bucket in sorted(every, key=in_order):
         spent, owed = (float(money) for money in actual.by_bucket(bucket))
-        told, left = forecast.get(bucket), still.get(bucket)
+        told, left = _worth_a_row(forecast.get(bucket)), still.get(bucket)
         stands = assumed.get(bucket)
         end = moved(plus(left or sure(0.0), stands or sure(0.0)), spent + owed)
         state = _state(spent + owed, told, left)
-        if state == "not_in_book" and (told is None or told.p90 < LEAST_ROW):
+        if state == "not_in_book" and told is None:
             continue
         rows.append(
             CostRow(
@@ -145,6 +147,10 @@ def cost_rows(
     return tuple(rows)
 
 
+def _worth_a_row(told: Range | None) -> Range | None:
+    return told if told is not None and told.p90 >= LEAST_ROW else None
+
+
 def _state(actual: float, forecast: Range | None, still: Range | None) -> RowState:
     if abs(actual) >= NOTHING:
         return "spent" if forecast is not None else "not_foreseen"
@@ -159,6 +165,7 @@ def line_rows(
     still: Iterable[Expected],
     behind: Behind,
     kind: Kind | None = None,
+    foreseen: Mapping[str, Range] | None = None,
 ) -> tuple[CostLineRow, ...]:
     """A row for each line that was expected, or that money went to.
 
@@ -169,6 +176,8 @@ def line_rows(
     behind : Behind
     kind : Kind or None
         For the words of lines that nobody foresaw.
+    foreseen : mapping of bucket to Range, optional
+        What was expected of each: the price has no other line than this.
 
     Returns
     -------
@@ -182,7 +191,8 @@ def line_rows(
     >>> [(row.line, row.state) for row in line_rows(Actual(), [one], [one], Behind())]
     [('E11', 'to_come')]
     """
-    told = {_key(one): one for one in forecast}
+    buckets = {at for at, one in (foreseen or {}).items() if _worth_a_row(one) is not None}
+    told = {_key(one): one for one in (*_prices(foreseen or {}), *forecast)}
     left = {_key(one): one for one in still}
     spent = _money(actual, told, left)
     keys = dict.fromkeys([*told, *spent, *left])
@@ -190,10 +200,19 @@ def line_rows(
     unlined = {bucket for bucket, line in spent if not line}
     rows = [_row(key, told.get(key), left.get(key), spent.get(key, (0.0, 0.0)), kind)
             for key in keys]  # fmt: skip
-    rows = [_stood(row, behind, paid, unlined) for row in rows]
+    rows = [_stood(row, behind, paid, unlined, buckets) for row in rows]
     rows.sort(key=lambda row: (in_order(row.bucket), not row.line, -(row.forecast or 0.0),
                                row.line))  # fmt: skip
     return tuple(rows)
+
+
+def _prices(foreseen: Mapping[str, Range]) -> Iterator[Expected]:
+    """What goes up with the hammer price, as lines of their own."""
+    for bucket in PRICES:
+        if bucket in foreseen:
+            mean = foreseen[bucket].mean
+            yield Expected(line=REST, words=bucket_words(bucket), bucket=bucket, mean=mean,
+                           chance=1.0, low=mean, high=mean)  # fmt: skip
 
 
 Key = tuple[str, str]  # bucket of what stands on no line, and the line
@@ -285,14 +304,17 @@ def _words(line: str, bucket: str, kind: Kind | None) -> str:
     return line
 
 
-def _stood(row: CostLineRow, behind: Behind, paid: set[str], unlined: set[str]) -> CostLineRow:
+def _stood(
+    row: CostLineRow, behind: Behind, paid: set[str], unlined: set[str], foreseen: set[str]
+) -> CostLineRow:
     """The same row with how it stands, in words."""
     actual = row.spent + row.owed
     if row.forecast is None:
-        if not row.line and abs(actual) >= NOTHING and row.bucket in unlined:
-            return replace(row, state="not_foreseen")
-        return replace(row, state="not_foreseen" if abs(actual) >= NOTHING else "to_come",
-                       why="" if abs(actual) >= NOTHING else say("not foreseen"))  # fmt: skip
+        if abs(actual) < NOTHING:
+            return replace(row, state="to_come", why=say("not foreseen"))
+        if not row.line and row.bucket in foreseen:
+            return replace(row, state="spent", why=say("expected on lines of its own"))
+        return replace(row, state="not_foreseen")
     if abs(actual) >= NOTHING:
         if row.low is None or row.high is None:
             return replace(row, state="spent")
@@ -321,7 +343,9 @@ def _nothing(row: CostLineRow, behind: Behind, paid: set[str], unlined: set[str]
     if row.bucket in unlined and row.line:
         why = say("paid as {what}, on no line", what=bucket_words(row.bucket))
         return replace(row, state="not_in_book", why=why)
-    past = (behind.here and row.bucket in FLOOR) or (behind.powered and row.bucket in POWER)
+    past = (behind.here and row.bucket in (*PRICES, *ROAD)) or (
+        behind.powered and row.bucket in POWER
+    )
     if past:
         return replace(row, state="not_in_book", why=say("that is behind it"))
     return replace(row, state="to_come", why=say("hardly likely any more") if row.line else "")

@@ -112,13 +112,17 @@ def next_of(view: CostView, open_evenings: int) -> tuple[str, str, str]:
         )
     if view.unplaced:
         return (
-            say("Say where the money of {count} lines went", count=view.unplaced),
+            say("Say where the money of one line went")
+            if view.unplaced == 1
+            else say("Say where the money of {count} lines went", count=view.unplaced),
             say("Until then it stands beside what was expected, not against it."),
             PLACE,
         )
     if open_evenings:
         return (
-            say("Answer {count} evenings", count=open_evenings),
+            say("Answer the evening that waits")
+            if open_evenings == 1
+            else say("Answer {count} evenings", count=open_evenings),
             say("Own hours are part of what it costs; each takes one tap."),
             EVENINGS,
         )
@@ -152,9 +156,10 @@ def assumed_of(view: CostView, by_card: float) -> tuple[str, ...]:
     """
     told = []
     stands = [row for row in view.rows if row.assumed is not None]
-    if any(row.bucket in PRICES for row in stands):
+    if any(row.bucket == "price" for row in stands):
         told.append(say("The price is not in the book: the frozen one stands for it, at most."))
-    missing = [row.words for row in stands if row.bucket not in PRICES]
+    fixed = PRICES if any(row.bucket == "price" for row in stands) else ()
+    missing = [row.words for row in stands if row.bucket not in fixed]
     if missing:
         told.append(
             say("Nothing is in the book for {what}: in the end's sum it stands from nothing up to "

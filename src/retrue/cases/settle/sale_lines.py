@@ -95,7 +95,8 @@ class AddRow:
     gain : ByHour
         What it adds less what it costs.
     per_euro : float
-        What each euro put in brings, own hours counted at what they earn elsewhere.
+        What each euro put in brings, own hours counted at what they earn elsewhere, what is
+        spared of waiting with it.
     pays : bool
         With all others that pay.
     together : bool

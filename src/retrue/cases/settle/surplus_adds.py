@@ -230,7 +230,7 @@ def add_rows(
     chosen: tuple[Extra, ...],
     at: Priced,
 ) -> Iterator[AddRow]:
-    """Each extra in its state, by itself; whether it pays is told beside all others that pay.
+    """Each extra in its state, beside all others that pay: what it adds there, and whether it pays.
 
     Parameters
     ----------
@@ -244,10 +244,12 @@ def add_rows(
     ------
     AddRow
     """
-    taken = {one.id for one in chosen}
+    factors = {one.id: 1.0 + one.share[market.pick] for one in chosen}
     for one in extras:
-        adds = at.selling.price * one.share[market.pick]
-        gain = gain_of(scene, market, one, at)
+        others = _product(factors, one.id)
+        adds = at.selling.price * others * one.share[market.pick]
+        gain = gain_of(scene, market, one, at, others)
+        cost = one.money + one.hours * scene.rate
         yield AddRow(
             id=one.id,
             sort=one.sort,
@@ -259,9 +261,9 @@ def add_rows(
             hours=one.hours,
             days=one.days,
             gain=by_hour(gain, scene),
-            per_euro=_per_euro(market.mean(adds), one.money + one.hours * scene.rate),
-            pays=one.id in taken,
-            together=one.id in taken,
+            per_euro=_per_euro(gain.at(scene.rate) + cost, cost),
+            pays=one.id in factors,
+            together=one.id in factors,
             note=one.note,
             mark=one.mark,
         )
@@ -303,7 +305,9 @@ def step_rows(
             hours=hours,
             days=max(0.0, above.ready_days - below.ready_days),
             gain=by_hour(gain, scene),
-            per_euro=_per_euro(market.mean(adds), money + hours * scene.rate),
+            per_euro=_per_euro(
+                gain.at(scene.rate) + money + hours * scene.rate, money + hours * scene.rate
+            ),
             pays=gain.at(scene.rate) > 0.0,
             together=place <= reached,
             note=say("gone through with, whatever is found when it stands apart"),

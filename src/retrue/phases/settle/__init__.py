@@ -20,6 +20,11 @@ from retrue.phases.settle.book import (
 from retrue.phases.settle.checking import (
     check,
 )
+from retrue.phases.settle.closing import End, close, closed, closing
+from retrue.phases.settle.costing import (
+    cost,
+    cost_file,
+)
 from retrue.phases.settle.guarding import (
     guards,
     include,
@@ -89,9 +94,11 @@ from retrue.phases.settle.selling import (
     sale_text,
     set_sale_figure,
 )
+from retrue.phases.settle.sharing import look_in, share, take_in
 from retrue.phases.settle.versus import versus, versus_case
 
 __all__ = [
+    "End",
     "RecordStands",
     "Terms",
     "after_sale",
@@ -103,8 +110,13 @@ __all__ = [
     "book_file",
     "book_table",
     "check",
+    "close",
+    "closed",
+    "closing",
     "closings",
     "correct",
+    "cost",
+    "cost_file",
     "counted",
     "day_rate",
     "due_after_sale",
@@ -121,6 +133,7 @@ __all__ = [
     "keep_receipt",
     "kept_rates",
     "lock",
+    "look_in",
     "money_in",
     "newest_question",
     "offer",
@@ -143,12 +156,14 @@ __all__ = [
     "sale_text",
     "set_figure",
     "set_sale_figure",
+    "share",
     "since_given",
     "sold_as_of",
     "start",
     "stop",
     "take_back",
     "take_back_hours",
+    "take_in",
     "tell_hours",
     "versus",
     "versus_case",

@@ -1,0 +1,191 @@
+"""A machine is closed: every line against its guess; prices learn; others are given it unnamed."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from datetime import UTC, date, datetime
+from decimal import Decimal
+
+import pytest
+from tests.fakes.shop import FakeShop
+from tests.library import load
+
+from retrue.base.refusals import NotYet, Unreadable
+from retrue.cases.learned_kinds import kinds_taught
+from retrue.cases.settle.closed_case import ClosedCase, ComparedRow, read_case
+from retrue.kinds.learned_ranges import middle
+from retrue.kinds.library import Kind
+from retrue.phases import find, settle, worth
+from retrue.phases.settle.closing import closing
+from retrue.records.facts import Lot, Machine, Shop, Terms
+from retrue.records.fixing import Out, OutEnded
+from retrue.records.settling import HoursTold, Posting
+from retrue.records.shop import RecordShop
+
+ON = date(2026, 11, 26)
+NOW = datetime(2026, 11, 26, 22, 30, tzinfo=UTC)
+BY = {"by": "owner"}
+TYPED = "Bearing from the Ghent fair"
+FAULT = "F01"
+
+Kinds = Mapping[str, Kind]
+
+
+def opened() -> tuple[RecordShop, str, str]:
+    """One mill, frozen, won, worked at for one evening, its spindle opened."""
+    shop, kinds = FakeShop(), load()
+    worth.keep_shop(shop, Shop(hour_alternative=Decimal(15), hours_a_week=20), **BY)
+    terms = Terms(lot="", bid_now=Decimal(2000), bid_step=Decimal(10), premium=0.1)
+    mill = Machine(lot="", name="mill", kind="vertical_machining_centre", age_years=23)
+    view = worth.new_lot(shop, Lot(name="school"), terms, [mill], **BY)
+    lot, key = view.id, view.machines[0][0]
+    worth.freeze(shop, lot, kinds, seed=7, worlds=200, **BY)
+    worth.outcome(shop, lot, "won", amount=Decimal(2500), **BY)
+    for amount, what, bucket, line in (
+        (1900, "removal", "removal", "E11"),
+        (640, TYPED, "parts", f"{FAULT}:replace"),
+        (75, "coffee for the rigger", "other", ""),
+    ):
+        fact = Posting(
+            sort="paid", posted_on="2026-11-20", what=what, amount=Decimal(amount), lot=lot,
+            machine=key, bucket=bucket, line=line, whom="Somebody & Sons",
+        )  # fmt: skip
+        settle.post(shop, fact, on=ON, **BY)
+    told = HoursTold(lot=lot, machine=key, worked_on="2026-11-25", hours=3.5, line="J05")
+    settle.tell_hours(shop, told, kinds, now=NOW, **BY)
+    find.teardown(shop, lot, key, FAULT, True, kinds, **BY)
+    sent = Out(
+        lot=lot, machine=key, sort="sent_out", line=f"{FAULT}:outside", what="spindle",
+        whom="Somebody & Sons", since_on="2026-10-01",
+    )  # fmt: skip
+    out = shop.add(sent, **BY)
+    ended = OutEnded(lot=lot, out=out.id, ended_on="2026-11-10", how="back", judged="good")
+    shop.add(ended, **BY)
+    return shop, lot, key
+
+
+@pytest.fixture
+def home() -> tuple[RecordShop, str, str]:
+    return opened()
+
+
+def rows(case: ClosedCase, sort: str) -> dict[str, ComparedRow]:
+    return {row.line: row for row in case.rows if row.sort == sort}
+
+
+def test_every_line_that_was_paid_worked_or_waited_for_stands_beside_its_range(home, kinds: Kinds):
+    shop, lot, key = home
+    case = closing(shop, lot, key, kinds, on=ON).case
+    kind = kinds["vertical_machining_centre"]
+    paid = rows(case, "money")["E11"]
+    said = kind.costs["E11"].amount
+    assert (paid.was, paid.guessed) == (1900.0, middle(said))
+    assert (paid.low, paid.high, paid.stands) == (said.low, said.high, "above")
+    assert rows(case, "hours")["J05"].was == 3.5
+    assert rows(case, "days")[f"{FAULT}:outside"].was == 40.0
+    assert rows(case, "bucket")["other"].stands == "not_foreseen"
+    assert rows(case, "total")["hours"].was == 3.5
+
+
+def test_faults_are_guessed_with_what_was_known_when_the_bid_was_frozen(home, kinds: Kinds):
+    shop, lot, key = home
+    case = closing(shop, lot, key, kinds, on=ON).case
+    seen = rows(case, "fault")[FAULT]
+    assert (seen.was, seen.stands) == (1.0, "was")
+    assert seen.guessed == pytest.approx(seen.base)  # nothing was found before
+    assert {row.was for id, row in rows(case, "fault").items() if id != FAULT} == {None}
+    assert case.brier == pytest.approx((1.0 - seen.guessed) ** 2)
+
+
+def test_what_was_found_before_the_freezing_counts_and_what_came_after_does_not(kinds: Kinds):
+    shop, lot, key = opened()
+    before = rows(closing(shop, lot, key, kinds, on=ON).case, "fault")
+    find.teardown(shop, lot, key, "F36", False, kinds, **BY)
+    after = rows(closing(shop, lot, key, kinds, on=ON).case, "fault")
+    assert after["F36"].stands == "not"
+    assert {id: row.guessed for id, row in after.items()} == {
+        id: row.guessed for id, row in before.items()
+    }
+
+
+def test_nothing_to_compare_is_not_closed(kinds: Kinds):
+    shop = FakeShop()
+    mill = Machine(lot="", name="mill", kind="vertical_machining_centre")
+    view = worth.new_lot(shop, Lot(name="school"), Terms(lot=""), [mill], **BY)
+    with pytest.raises(NotYet, match="nothing of mill"):
+        settle.close(shop, view.id, "mill", "sold", kinds, on=ON, **BY)
+
+
+def test_prices_learn_when_it_is_closed_and_not_before(home, kinds: Kinds):
+    shop, lot, key = home
+    assert kinds_taught(shop, kinds) is kinds
+    settle.close(shop, lot, key, "keeps_working", kinds, on=ON, changes="ask twice", **BY)
+    taught = kinds_taught(shop, kinds)["vertical_machining_centre"]
+    shipped = kinds["vertical_machining_centre"]
+    assert taught.costs["E11"].amount.likely > shipped.costs["E11"].amount.likely
+    assert taught.jobs["J05"].hours != shipped.jobs["J05"].hours
+    assert taught.faults[FAULT].prior > shipped.faults[FAULT].prior
+    made = closing(shop, lot, key, kinds, on=ON)
+    moved = next(one for one in made.moved if (one.line, one.what) == ("E11", "money"))
+    assert moved.before == shipped.costs["E11"].amount
+    assert moved.after.likely == pytest.approx(taught.costs["E11"].amount.likely)
+
+
+def test_the_price_is_reckoned_with_what_was_learned(home, kinds: Kinds):
+    shop, lot, key = home
+    dear = worth.price(shop, lot, kinds, worlds=200).kind_hash
+    settle.close(shop, lot, key, "keeps_working", kinds, on=ON, **BY)
+    assert worth.price(shop, lot, kinds, worlds=200).kind_hash != dear
+
+
+def test_closed_it_stays_as_it_was_whatever_is_posted_later(home, kinds: Kinds):
+    shop, lot, key = home
+    first = settle.close(shop, lot, key, "keeps_working", kinds, on=ON, changes="ask twice", **BY)
+    late = Posting(
+        sort="paid", posted_on="2026-11-25", what="late bill", amount=Decimal(900), lot=lot,
+        machine=key, bucket="outside",
+    )  # fmt: skip
+    settle.post(shop, late, on=ON, **BY)
+    made = closing(shop, lot, key, kinds, on=ON)
+    assert made.case == read_case(first.fact.compared)
+    assert (made.closed_on, made.changes) == ("2026-11-26", "ask twice")
+    again = settle.close(shop, lot, key, "keeps_working", kinds, on=ON, **BY)
+    assert (again.replaces, len(settle.closed(shop))) == (first.id, 1)
+    same = settle.close(shop, lot, key, "keeps_working", kinds, on=ON, **BY)
+    assert same.id == again.id
+
+
+def test_what_leaves_the_shop_names_nobody_and_holds_nothing_that_was_typed(home, kinds: Kinds):
+    shop, lot, key = home
+    with pytest.raises(NotYet, match="no machine is closed"):
+        settle.share(shop)
+    settle.close(shop, lot, key, "sold", kinds, on=ON, changes="my own words", **BY)
+    text = settle.share(shop)
+    for name in ("school", '"mill', "Somebody", TYPED, "coffee", "owner", "my own", "2026-", key):
+        assert name not in text, name
+    (case,) = json.loads(text)["cases"]
+    assert (case["age_years"], case["year"]) == (25.0, 2026)
+
+
+def test_another_shop_takes_it_in_once_at_half_its_weight(home, kinds: Kinds):
+    shop, lot, key = home
+    settle.close(shop, lot, key, "sold", kinds, on=ON, **BY)
+    told = settle.share(shop).encode()
+    other = FakeShop()
+    assert len(settle.look_in(other, told, "theirs.json", kinds).cases) == 1
+    kept = settle.take_in(other, told, "theirs.json", kinds, on=ON, text="from a friend", **BY)
+    assert kept is not None
+    assert settle.take_in(other, told, "again.json", kinds, on=ON, **BY) is None
+    assert settle.take_in(shop, told, "mine.json", kinds, on=ON, **BY) is None  # one's own
+    own = kinds_taught(shop, kinds)["vertical_machining_centre"].costs["E11"].amount.likely
+    half = kinds_taught(other, kinds)["vertical_machining_centre"].costs["E11"].amount.likely
+    shipped = kinds["vertical_machining_centre"].costs["E11"].amount.likely
+    assert shipped < half < own
+
+
+def test_a_file_that_does_not_fit_leaves_nothing(kinds: Kinds):
+    shop = FakeShop()
+    with pytest.raises(Unreadable):
+        settle.take_in(shop, b'{"form": "closed machines"}', "x.json", kinds, on=ON, **BY)
+    assert kinds_taught(shop, kinds) is kinds
