@@ -18,7 +18,11 @@ from retrue.cases.move.drawings import (
     TipDrawing,
 )
 from retrue.cases.prove.sense_drawing import BandsDrawing, SpectrumDrawing
+from retrue.cases.settle.cost_drawing import CostBars, CurveDrawing
+from retrue.cases.settle.evening_drawing import EveningDrawing
+from retrue.cases.settle.rate_lines import RateBarsDrawing
 from retrue.cases.settle.sale_drawing import OffersDrawing
+from retrue.cases.settle.versus_lines import ValueCurveDrawing
 from retrue.cases.wake.drawing import LadderDrawing, RunInDrawing, WarmUpDrawing
 from retrue.figures.axes import Room
 from retrue.figures.ink import Theme
@@ -37,6 +41,11 @@ DRAWN_BY: dict[type[Any], str] = {
     BenchDrawing: "fix.bench_chart",
     CashDrawing: "fix.cash",
     DatesDrawing: "fix.dates_rule",
+    RateBarsDrawing: "settle.rate_bars",
+    ValueCurveDrawing: "settle.value_curve",
+    EveningDrawing: "settle.evenings",
+    CostBars: "settle.cost_bars",
+    CurveDrawing: "settle.cash_curve",
     OffersDrawing: "settle.offers",
 }
 

@@ -15,7 +15,8 @@ from retrue.base.say import say
 from retrue.cases.case import LotCase
 from retrue.cases.fix.agreed_kept import agreed_of
 from retrue.cases.kept_case import kept_case
-from retrue.cases.known import kind_doubt
+from retrue.cases.known import kind_doubt, nearest
+from retrue.cases.settle.book_file import read_book
 from retrue.cases.settle.cost import Seen, cost_of, of_machine
 from retrue.cases.settle.cost_kept import (
     arrived_in,
@@ -29,6 +30,9 @@ from retrue.cases.settle.cost_lines import CostView
 from retrue.cases.settle.cost_still import Known, Still, still_of
 from retrue.cases.settle.forecast import Forecast, forecast_of
 from retrue.cases.settle.hour_lines import HoursRow
+from retrue.cases.settle.kept import BookKept, LotHere, MachineHere
+from retrue.cases.settle.ledger import book_of
+from retrue.cases.settle.lines import Book
 from retrue.cases.sheet_json import case_key, dumps, from_json
 from retrue.cases.spot import find, find_lot, first_id
 from retrue.kinds.library import Kind
@@ -107,6 +111,84 @@ def cost(
     key = None if machine is None else _key(shop, here, machine, kinds)
     view = cost_of(_seen(shop, here, kinds, on, (seed, worlds)))
     return view if key is None else of_machine(view, key)
+
+
+def cost_file(
+    case: LotCase,
+    content: bytes | None,
+    name: str,
+    machine: str | None,
+    kinds: Mapping[str, Kind],
+    *,
+    on: date,
+    seed: int = SEED,
+    worlds: int = WORLDS,
+) -> CostView:
+    """The same of a lot that stands in a file, with a book that stands in another.
+
+    Parameters
+    ----------
+    case : LotCase
+    content : bytes or None
+        A table of lines as the book writes it; None: nothing was paid yet.
+    name : str
+        Of that file, for refusals.
+    machine : str or None
+        By name; None: the whole lot.
+    kinds : mapping of str to Kind
+        The library.
+    on : date
+        Today.
+    seed, worlds : int
+        Of the sums.
+
+    Returns
+    -------
+    CostView
+
+    Raises
+    ------
+    Unreadable, Unusable
+        The table is none, or a row of it cannot be.
+    Unknown
+        The lot has no such machine.
+    """
+    money = _file_book(case, content, name, on)
+    names = {one.name: one.name for one in case.machines}
+    if machine is not None and machine not in names:
+        raise Unknown(
+            say("the lot has no machine {name}", name=machine), remedy=nearest(machine, names)
+        )
+    known = known_of(money.lines, names, ())
+    hammer = case.terms.asking if case.terms.asking is not None else case.terms.bid_now
+    view = cost_of(Seen(
+        lot=case.lot.name, lot_name=case.lot.name, currency=case.shop.currency, on=on, keys=names,
+        kinds={one.name: kinds[one.kind] for one in case.machines}, lines=money.lines,
+        forecast=_sure(lambda then: forecast_of(
+            then, kinds, sheet=None, hammer=float(hammer) if hammer is not None else None,
+            seed=seed, worlds=worlds), replace(case, happened=(), chosen=())),
+        still=_sure(lambda now: still_of(now, kinds, known, seed=seed, worlds=worlds), case),
+        missing_rates=money.missing_rates,
+    ))  # fmt: skip
+    return view if machine is None else of_machine(view, machine)
+
+
+def _file_book(case: LotCase, content: bytes | None, name: str, on: date) -> Book:
+    """The lines of a table, shared out over the machines of a case."""
+    kept = BookKept(shop=case.shop)
+    if content is not None:
+        kept = read_book(content, name, currency=case.shop.currency, on=on).kept
+    lot = case.lot.name
+    mine = {
+        one.name: MachineHere(key=one.name, name=one.name, lot=lot, mass_kg=one.mass_kg)
+        for one in case.machines
+    }
+    return book_of(replace(
+        kept,
+        shop=case.shop,
+        lots=dict(kept.lots) | {lot: LotHere(id=lot, name=lot)},
+        machines=dict(kept.machines) | mine,
+    ), on=on)  # fmt: skip
 
 
 def _seen(shop: RecordShop, here: Lot, kinds: Mapping[str, Kind], on: date, sums: Sums) -> Seen:
