@@ -29,3 +29,9 @@ def test_another_language_answers_and_falls_back():
     assert say("{n} looks", language="zz", n=3) == "3 keer kijken"
     assert say("{n} films", language="zz", n=3) == "3 films"
     assert say("{n} looks", language="qq", n=3) == "3 looks"
+
+
+def test_a_language_taught_twice_keeps_what_it_knew():
+    teach("zy", {"one": "een"})
+    teach("zy", {"two": "twee"})
+    assert [say(word, language="zy") for word in ("one", "two")] == ["een", "twee"]

@@ -8,7 +8,7 @@ _catalogues: dict[str, Mapping[str, str]] = {}
 
 
 def teach(language: str, catalogue: Mapping[str, str]) -> None:
-    """Give a language its sentences.
+    """Give a language sentences; those it has already stay.
 
     Parameters
     ----------
@@ -17,7 +17,7 @@ def teach(language: str, catalogue: Mapping[str, str]) -> None:
     catalogue : mapping of str to str
         English text to translated text.
     """
-    _catalogues[language] = catalogue
+    _catalogues[language] = {**_catalogues.get(language, {}), **catalogue}
 
 
 def say(text: str, /, *, language: str = "en", **values: object) -> str:

@@ -49,6 +49,9 @@ def _row(id: str, record: Record[Offered], sale: Sale, kept: SaleKept) -> OfferL
             currency=fact.currency, day=fact.offered_on,
         )  # fmt: skip
         return OfferLine(id=id, record=record, amount=None, say="", words=words)
+    if sale.sold and fact.answer != "taken":
+        words = say("It is sold: say so to them.")
+        return OfferLine(id=id, record=record, amount=amount, say=REFUSE, words=words)
     floor = sale.answer.dump
     what, words, until = answer(amount, sale.line, floor, sale.currency)
     return OfferLine(id=id, record=record, amount=amount, say=what, words=words, until_on=until)

@@ -74,6 +74,7 @@ def _view(shop: RecordShop, spot: Spot, on: date) -> AfterSale:
         lot=spot.lot, lot_name=spot.lot_name, machine=spot.machine, machine_name=spot.name,
         on=on.isoformat(), sales=sales, promises=promises, questions=asked,
         due=due_lines(sales, promises, asked, spot.name, on), law=law_words(),
+        currency=kept.currency,
     )  # fmt: skip
 
 

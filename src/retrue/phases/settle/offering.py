@@ -174,7 +174,8 @@ def _sell(
             say("it is not listed"),
             remedy=say("Say first as what it is sold: as found, running, proven, or parts."),
         )
-    refuse_open(stops_kept(record_kept(shop, spot, kind)), kept.listing.fact.sold_as)
+    sold_as = kept.listing.fact.sold_as
+    refuse_open(stops_kept(record_kept(shop, spot, kind), sold_as), sold_as)
     refuse(_terms_problems(fact, terms, on))
     sold = Posting(
         sort="sold", posted_on=on.isoformat(), what=spot.name, amount=fact.amount,

@@ -19,12 +19,14 @@ from retrue.cases.case import LotCase
 from retrue.cases.fix.agreed_kept import agreed_of
 from retrue.cases.fix.scene import scene_of
 from retrue.cases.known import nearest
+from retrue.cases.settle.condition import condition
 from retrue.cases.settle.condition_kept import record_kept
 from retrue.cases.settle.sale_answers import answers
 from retrue.cases.settle.sale_figures import sale_figures
 from retrue.cases.settle.sale_kept import SaleKept, sale_kept, stops_of_kind
 from retrue.cases.settle.sale_lines import Sale, StopItem
 from retrue.cases.settle.sale_stops import stops_kept
+from retrue.cases.settle.sale_text import listing_text
 from retrue.cases.settle.surplus_view import Asked, sale_of
 from retrue.cases.spot import Spot, find
 from retrue.kinds.library import Kind
@@ -99,7 +101,7 @@ def _made(
     told = agreed_of(shop, spot.lot, plain, kinds, on=asked.on)
     arrived = bool(shop.current(Arrived, lot=spot.lot, machine=spot.machine))
     hashes = [kinds[one.kind].hash for one in told.case.machines]
-    key = "settle sale 1 " + _hash(
+    key = "settle sale 2 " + _hash(
         told.case, hashes, draws, __version__, spot.name, arrived, kept.figures, asked
     )
     known = shop.recall(key)
@@ -192,7 +194,7 @@ def put_up(
     kept = sale_kept(shop, spot.lot, spot.machine)
     refuse(_listing_problems(fact, kept, on))
     _refuse_sold(kept)
-    refuse_open(stops_kept(record_kept(shop, spot, kind)), fact.sold_as)
+    refuse_open(stops_kept(record_kept(shop, spot, kind), fact.sold_as), fact.sold_as)
     return put(shop, fact, kept.listing, hand)
 
 
@@ -223,6 +225,52 @@ def set_sale_figure(
     fact = replace(figure, lot=spot.lot, machine=spot.machine)
     old = shop.current(RunFigure, lot=spot.lot, machine=spot.machine, item=fact.item)
     return put(shop, fact, old[-1] if old else None, hand)
+
+
+def sale_text(
+    shop: RecordShop,
+    lot: str,
+    machine: str,
+    kinds: Mapping[str, Kind],
+    *,
+    on: date,
+    language: str = "en",
+    by: str = "",
+) -> str:
+    """The listing in plain words: what the condition record states, and nothing more.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    lot, machine : str
+        Name or id.
+    kinds : mapping of kind id to Kind
+    on : date
+        Today.
+    language : str
+        en, nl, fr, de: of the sentences around.
+    by : str
+        Whose text.
+
+    Returns
+    -------
+    str
+
+    Raises
+    ------
+    Unknown
+        No such lot, machine or language.
+    """
+    spot, kind = spot_of(shop, lot, machine, kinds)
+    listing = sale_kept(shop, spot.lot, spot.machine).listing
+    here = record_kept(shop, spot, kind)
+    sold_as = listing.fact.sold_as if listing else "as_found"
+    if stops_kept(here, sold_as):
+        sold_as = "parts"
+    made = condition(here, on=on, sold_as=sold_as, by=by)
+    ask = None if listing is None else float(listing.fact.ask)
+    return listing_text(made, ask, listing.fact.currency if listing else "EUR", language=language)
 
 
 def refuse_open(stops: tuple[StopItem, ...], sold_as: str) -> None:
