@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from starlette.requests import Request
@@ -14,6 +15,7 @@ from retrue.web.pages import render
 
 SETTLE = 7  # its place on the path
 SETTLE_HOME = "/settle"
+BACK = re.compile(r"/(lots/[\w-]+/(machines/[\w-]+/)?)?settle(/[\w.:%-]+)*(\?[\w=&.:%|-]*)?")
 
 
 def machine_money(lot: str, machine: str) -> str:
@@ -36,6 +38,17 @@ def lot_money(lot: str) -> str:
     '/lots/1f/settle'
     """
     return f"/lots/{lot}/settle"
+
+
+def back_of(path: str, otherwise: str) -> str:
+    """Where a form was sent from, if that is a page of money; else where it belongs.
+
+    Examples
+    --------
+    >>> back_of("/settle/book?month=2026-11", "/settle"), back_of("//elsewhere", "/settle")
+    ('/settle/book?month=2026-11', '/settle')
+    """
+    return path if BACK.fullmatch(path) else otherwise
 
 
 def show(request: Request, template: str, /, **values: Any) -> Response:
