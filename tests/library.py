@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import pickle
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from functools import cache, lru_cache
+from typing import Any
 
 import pytest
 
 from retrue.base.refusals import Problem
+from retrue.cases import pricing
+from retrue.cases.case import LotCase
+from retrue.cases.sheet import PriceSheet
+from retrue.cases.sheet_json import case_key
 from retrue.kinds import load as reading
 from retrue.kinds import sources
 from retrue.kinds.library import Kind
@@ -52,4 +57,26 @@ def read_once() -> Iterator[None]:
     """The examples of rooms that only use the library are given what was read already."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(reading, "load", load)
+        yield
+
+
+_priced: dict[tuple[Any, ...], tuple[PriceSheet, list[Kind]]] = {}
+
+
+@contextmanager
+def priced_once() -> Iterator[None]:
+    """The same case, kinds, seed and worlds are priced once a process, not once a shop."""
+    work_out = pricing.price
+
+    def price(
+        case: LotCase, kinds: Mapping[str, Kind], *, seed: int, worlds: int, **more: Any
+    ) -> PriceSheet:
+        used = [kinds[one.kind] for one in case.machines]
+        key = (case_key(case, kinds, seed, worlds), *map(id, used), *sorted(more.items()))
+        if key not in _priced:
+            _priced[key] = work_out(case, kinds, seed=seed, worlds=worlds, **more), used
+        return _priced[key][0]
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(pricing, "price", price)
         yield

@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.choose.every_plan import by_first_act, drawn, plans
 
-from retrue.choose.ahead import Found, guess_cost, next_moves
+from retrue.choose.ahead import guess_cost, next_moves
 from retrue.choose.bound import perfect_information
-from retrue.choose.seeking import Goal, Search, Treatment
+from retrue.choose.seeking import Found, Goal, Search, Treatment
 from retrue.choose.seeking import Test as Look
 
 SEEDS = st.integers(0, 2**32 - 1)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from tests.fakes.shop import FakeShop, TickingClock
-from tests.library import load
+from tests.library import load, priced_once
 
 from retrue.kinds.library import Kind
 from retrue.phases import worth
@@ -16,6 +16,12 @@ from retrue.phases.worth import LotView
 from retrue.records.facts import Alternative, Lot, Machine, Shop, Terms
 from retrue.records.shop import RecordShop
 from retrue.store.shop import open_shop
+
+
+@pytest.fixture(scope="module", autouse=True)
+def priced() -> Iterator[None]:
+    with priced_once():
+        yield
 
 
 @pytest.fixture(scope="session")

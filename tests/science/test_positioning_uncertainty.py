@@ -69,7 +69,7 @@ def test_largest_values_are_lifted_by_scatter_and_their_bound_holds():
     held: dict[str, list[bool]] = {key: [] for key in truth if key != "mean_reversal"}
     values: dict[str, list[float]] = {key: [] for key in held}
     for seed, axis in enumerate(simulated(2)):
-        for key, one in sampled(axis, seed=seed, draws=150).items():
+        for key, one in sampled(axis, seed=seed, draws=100).items():
             held[key].append(one.upper >= truth[key])
             values[key].append(one.value)
     coverage = {key: float(np.mean(told)) for key, told in held.items()}
@@ -85,7 +85,7 @@ def test_the_bound_holds_where_one_target_alone_scatters():
     held = []
     for seed in range(MEASUREMENTS):
         noise = rng.standard_normal((2, 4, 5)) * spread[:, None]
-        one = sampled(bidirectional(*noise), seed=seed, draws=150)
+        one = sampled(bidirectional(*noise), seed=seed, draws=100)
         held.append([one[k].upper >= truth[k] for k in ("accuracy", "repeatability")])
     assert np.mean(held, axis=0).min() >= 0.93
 

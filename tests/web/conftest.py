@@ -1,7 +1,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
@@ -9,7 +9,7 @@ import pytest
 from PIL import Image
 from starlette.applications import Starlette
 from tests.fakes.shop import FakeShop
-from tests.library import load
+from tests.library import load, priced_once
 from tests.web.measuring import INDICATOR, LEVEL, first
 from tests.web.visitor import Visitor
 
@@ -30,6 +30,12 @@ class Clock:
 
     def passes(self, **time: float) -> None:
         self.now += timedelta(**time)
+
+
+@pytest.fixture(scope="module", autouse=True)
+def priced() -> Iterator[None]:
+    with priced_once():
+        yield
 
 
 @pytest.fixture(scope="session")

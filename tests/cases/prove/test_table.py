@@ -168,16 +168,17 @@ def test_fixed_words_are_read_whatever_their_case_and_others_are_named():
     assert "forward, backward" in problem.remedy
 
 
-def test_a_million_rows_are_read_whole_in_seconds():
-    rows = "".join(f"{n},{n % 97}\n" for n in range(1_000_000))
+def test_a_hundred_thousand_rows_are_read_whole_in_a_moment():
+    """A million are kept and judged in tests/phases/prove/test_bench.py."""
+    rows = "".join(f"{n},{n % 97}\n" for n in range(100_000))
     content = f"target_mm,a_um\n{rows}".encode()
     begun = time.process_time()
     table = read(content)
     values = table.numbers("a_um")
-    assert time.process_time() - begun < 15  # about 1.5 s on a quiet machine of 2024
-    assert len(table) == 1_000_000
-    assert values[-1] == 999_999 % 97
-    assert values.sum() == sum(n % 97 for n in range(1_000_000))
+    assert time.process_time() - begun < 1.5  # about 0.15 s on a quiet machine of 2024
+    assert len(table) == 100_000
+    assert values[-1] == 99_999 % 97
+    assert values.sum() == sum(n % 97 for n in range(100_000))
 
 
 def test_a_form_is_the_same_table_as_a_file():
