@@ -86,11 +86,11 @@ def line_cells(line: BookLine, home: str) -> tuple[str, ...]:
     return (
         line.posted_on,
         sort_words(line.sort),
-        line.what[:40],
+        line.what[:28],
         exact(line.amount, line.currency),
         cost,
         line.bucket or "-",
-        for_whom[:30],
+        for_whom[:20],
         state or line.id[:8],
     )
 
