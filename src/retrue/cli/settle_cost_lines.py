@@ -97,8 +97,8 @@ def _buckets(view: CostView) -> Iterator[str]:
     """Buckets and their sum; what is owed has a column where anything is."""
     yield ""
     owed = sum(row.owed for row in view.rows)
-    rows: list[tuple[str, ...]] = [(say("Where the money went"), say("expected"), say("spent"), say("owed"),
-             say("to come"), "")]  # fmt: skip
+    heading = (say("Where the money went"), say("expected"), say("spent"), say("owed"))
+    rows: list[tuple[str, ...]] = [(*heading, say("to come"), "")]
     rows += [_bucket(row, view.currency) for row in view.rows]
     rows.append(
         (

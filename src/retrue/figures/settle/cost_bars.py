@@ -17,6 +17,7 @@ INSET = 12.0
 BAND = 12.0  # height of a band
 GAP = 9.0  # between two buckets
 LEAST = 2.0  # width of the narrowest band
+BOLD = 1.12  # how much wider bold words are
 COLUMN: dict[Room, float] = {"phone": 0.0, "wide": 190.0, "paper": 150.0, "broad": 230.0}
 SHARE_OF_WORDS = 0.6  # of a phone's line
 
@@ -133,13 +134,13 @@ def _bar(frame: _Frame, one: CostBar, top: float, *, bold: bool) -> tuple[list[s
     told = amount(one.actual, frame.currency)
     narrow = frame.room == "phone"
     room = WIDTHS[frame.room] * SHARE_OF_WORDS if narrow else COLUMN[frame.room] - 4
-    named = wrap(one.words, room, size)
+    named = wrap(one.words, room / (BOLD if bold else 1.0), size)
     parts = [
         words(2, top + size + at * (size + 3), text, theme, size=size, bold=bold)
         for at, text in enumerate(named)
     ]
     high = len(named) * (size + 3) + 2
-    start = top + high if narrow else top + 1
+    start = top + high + 3 if narrow else top + 1
     if narrow:
         parts.append(words(WIDTHS[frame.room] - 2, top + size, told, theme, size=size,
                            anchor="end", bold=True))  # fmt: skip
