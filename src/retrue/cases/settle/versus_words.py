@@ -1,0 +1,311 @@
+"""Sentences of whether it was worth it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from retrue.base import formatter
+from retrue.base.say import say
+from retrue.books.break_even import BreakEven
+from retrue.cases.fix.amounts import about
+from retrue.cases.settle.versus_lines import VersusRow, VersusView
+
+LITTLE = 0.05  # of the money put in: below it two ways are called as good as each other
+
+
+def other_words(name: str) -> str:
+    """Another way as a sentence names it.
+
+    Parameters
+    ----------
+    name : str
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> other_words("buy the work in"), other_words("a new one")
+    ('buying the work in', 'a new one')
+    """
+    return say("buying the work in") if name == say("buy the work in") else name
+
+
+def answer(view: VersusView) -> str:
+    """Whether it was worth it, against the strongest other way.
+
+    Parameters
+    ----------
+    view : VersusView
+        With its rows.
+
+    Returns
+    -------
+    str
+    """
+    if not view.rows:
+        return say("There is nothing to hold {name} against.", name=view.machine_name)
+    row = view.rows[0]
+    told = {
+        "name": view.machine_name,
+        "other": other_words(row.name),
+        "gap": about(abs(row.gap.mean), view.currency),
+        "odds": formatter.odds(row.chance),
+    }
+    if view.sold:
+        return _sold(view, row)
+    if _alike(view, row):
+        return say("{name} is about as good as {other}; it turns out better in {odds}.", **told)
+    if row.gap.mean > 0.0:
+        return say(
+            "{name} is worth it: ahead of {other} by about {gap}; it turns out better in {odds}.",
+            **told,
+        )
+    return say(
+        "{name} is not worth it: behind {other} by about {gap}; it turns out better in {odds}.",
+        **told,
+    )
+
+
+def _sold(view: VersusView, row: VersusRow) -> str:
+    gap = formatter.money(abs(row.gap.mean), view.currency)
+    told = {"name": view.machine_name, "gap": gap, "hours": formatter.number(view.hours_so_far)}
+    if row.gap.mean > 0.0:
+        return say("{name} is sold and left {gap}, {hours} own hours paid.", **told)
+    return say(
+        "{name} is sold and took {gap} more than it brought, {hours} own hours paid.", **told
+    )
+
+
+def _alike(view: VersusView, row: VersusRow) -> bool:
+    return abs(row.gap.mean) < LITTLE * (view.money_so_far + view.money_still)
+
+
+def flips(view: VersusView) -> str:
+    """Whether the verdict hangs on what an own hour is worth.
+
+    Parameters
+    ----------
+    view : VersusView
+
+    Returns
+    -------
+    str
+        Empty where it does not, over the three values.
+    """
+    if not view.rows:
+        return ""
+    row = view.rows[0]
+    values = row.by_hour_value
+    if min(values.zero, values.full) * max(values.zero, values.full) >= 0.0:
+        return ""
+    return say(
+        "It hangs on what an own hour is worth: {zero} at nothing, {full} at {rate} an hour. "
+        "{words}",
+        zero=formatter.money(values.zero, view.currency, signed=True),
+        full=formatter.money(values.full, view.currency, signed=True),
+        rate=formatter.money(view.hour_values[1], view.currency),
+        words=row.switching.words,
+    )
+
+
+def next_step(view: VersusView) -> tuple[str, str]:
+    """The one act that this answer asks for, and the last part of its address.
+
+    Parameters
+    ----------
+    view : VersusView
+
+    Returns
+    -------
+    words, address : str
+    """
+    if view.sold:
+        return say("Close it: what we guessed, what was."), "close"
+    if not view.rows or view.plan.startswith("sell") or view.plan == "part_out":
+        return say("See what to ask, take and let it go for."), "sell"
+    if view.flips or view.rows[0].switching.says == "at":
+        return say("See what an hour of it costs, and give the figures you know."), "rate"
+    return say("See what it cost, against what was expected."), "cost"
+
+
+def switching_words(name: str, found: BreakEven, currency: str) -> str:
+    """What an own hour may be worth for ours to be the better one.
+
+    Parameters
+    ----------
+    name : str
+        Of the other way.
+    found : BreakEven
+    currency : str
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> switching_words("a new one", BreakEven("never"), "EUR")
+    'Ours is behind a new one whatever an own hour is worth.'
+    """
+    other = other_words(name)
+    if found.says == "always":
+        return say("Ours is ahead of {other} whatever an own hour is worth.", other=other)
+    if found.says == "never":
+        return say("Ours is behind {other} whatever an own hour is worth.", other=other)
+    rate = formatter.money(found.at or 0.0, currency, 0 if (found.at or 0.0) >= 10 else 1)
+    if found.from_there:
+        return say("Ours is ahead of {other} once an own hour is worth {rate}.",
+                   other=other, rate=rate)  # fmt: skip
+    return say("Ours is ahead of {other} while an own hour is worth less than {rate}.",
+               other=other, rate=rate)  # fmt: skip
+
+
+def hours_words(name: str, found: BreakEven) -> str:
+    """Hours of work a year at which the two are as good as each other.
+
+    Parameters
+    ----------
+    name : str
+        Of the other way.
+    found : BreakEven
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> hours_words("buy the work in", BreakEven("at", 150.0, True))
+    'Ours is ahead of buying the work in from 150 h of work a year on.'
+    """
+    other = other_words(name)
+    if found.says == "always":
+        return say("Ours is ahead of {other} at any hours of work.", other=other)
+    if found.says == "never":
+        return say("Ours is behind {other} at any hours of work.", other=other)
+    hours = formatter.number(found.at or 0.0)
+    if found.from_there:
+        return say("Ours is ahead of {other} from {hours} h of work a year on.",
+                   other=other, hours=hours)  # fmt: skip
+    return say("Ours is ahead of {other} up to {hours} h of work a year.",
+               other=other, hours=hours)  # fmt: skip
+
+
+def days_words(name: str, found: BreakEven, a_year: float, day: float, currency: str) -> str:
+    """Lost days a year that eat up what ours is ahead by.
+
+    Parameters
+    ----------
+    name : str
+        Of the other way.
+    found : BreakEven
+    a_year : float
+        Money a year by which ours is ahead.
+    day : float
+        Money of a lost day.
+    currency : str
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> days_words("a new one", BreakEven("never"), -100.0, 480.0, "EUR")
+    'Ours is not ahead of a new one: there is nothing for lost days to eat.'
+    """
+    other = other_words(name)
+    if found.says == "never":
+        return say("Ours is not ahead of {other}: there is nothing for lost days to eat.",
+                   other=other)  # fmt: skip
+    if found.says == "always":
+        return say("A lost day costs nothing: ours stays ahead of {other}.", other=other)
+    at = found.at or 0.0
+    return say(
+        "{days} days more a year, lost when there was work for it, eat up the {gap} a year by "
+        "which ours is ahead of {other}.",
+        days=formatter.number(at, 0 if at >= 10 else 1),
+        gap=about(a_year, currency),
+        other=other,
+    )
+
+
+def fine_print(view: VersusView) -> tuple[str, ...]:
+    """How the sums are made, and where a rate has no one answer.
+
+    Parameters
+    ----------
+    view : VersusView
+
+    Returns
+    -------
+    tuple of str
+    """
+    return tuple(_fine(view))
+
+
+def _fine(view: VersusView) -> Iterator[str]:
+    if view.sold:
+        yield say("All as it was: money and hours as they stand in the book, nothing is drawn.")
+    else:
+        yield say(
+            "Estimate for planning: what is spent counts as it was, what is to come as it may turn "
+            "out. Differences are present values at {share} % a year over {years} years; money of "
+            "a year is taken at its end for years until it is back and for what it brings a year.",
+            share=formatter.number(100 * view.interest, 1),
+            years=formatter.number(view.horizon),
+        )
+        yield say(
+            "Own hours are those put into the machine; the hour at the machine itself stays at "
+            "{rate}. A lost day is {hours} h of work bought in.",
+            rate=formatter.money(view.hour_values[0], view.currency),
+            hours=8,
+        )
+    for row in view.rows:
+        yield from _rates(view, row)
+
+
+def _rates(view: VersusView, row: VersusRow) -> Iterator[str]:
+    """Where the rate a year has no answer, or more than one."""
+    rate, other = row.rate, other_words(row.name)
+    whole = formatter.number(view.worlds)
+    if rate.several:
+        yield say(
+            "Against {other}, in {count} of {worlds} ways it may turn out more than one rate a "
+            "year makes both as good as each other: there the present value decides, and no rate "
+            "is told.",
+            other=other,
+            count=formatter.number(rate.several),
+            worlds=whole,
+        )
+    if rate.none:
+        yield say(
+            "Against {other}, in {count} of {worlds} ways it may turn out no rate a year makes "
+            "both as good as each other.",
+            other=other,
+            count=formatter.number(rate.none),
+            worlds=whole,
+        )
+    if rate.turned and not view.sold:
+        text = (
+            say("more is laid out for ours at the start")
+            if not rate.lays_out_more
+            else say("less is laid out for ours at the start")
+        )
+        yield say(
+            "Against {other}, in {count} of {worlds} ways it may turn out {text}, other than on "
+            "average: they have no part in the years and the rate.",
+            other=other,
+            count=formatter.number(rate.turned),
+            worlds=whole,
+            text=text,
+        )
+    if len(rate.roots) > 1:
+        yield say(
+            "Against {other} the payments on average have more than one such rate: {rates}. None "
+            "of them is what it brings.",
+            other=other,
+            rates=", ".join(f"{formatter.number(100 * one, 1)} %" for one in rate.roots),
+        )
