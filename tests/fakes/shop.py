@@ -144,11 +144,11 @@ class FakeShop:
         self, moment: datetime, kinds: Collection[type[Fact]], *, most: int | None = None
     ) -> list[tuple[datetime, Record[Any]]]:
         live = [opened(row) for row in self._rows if row.id not in self._newer]
-        live = [one for one in live if one.observed_at >= moment]
+        wanted = {kind.KIND for kind in kinds}
+        live = [one for one in live if one.observed_at >= moment and one.kind in wanted]
         live.sort(key=lambda one: (one.observed_at, one.seq))
         newest = live if most is None else live[len(live) - min(most, len(live)) :]
-        wanted = {kind.KIND for kind in kinds}
-        first = [(self.history(one.id)[0].observed_at, one) for one in newest if one.kind in wanted]
+        first = [(self.history(one.id)[0].observed_at, one) for one in newest]
         return sorted(
             (row for row in first if row[0] >= moment), key=lambda row: (row[0], row[1].seq)
         )

@@ -266,12 +266,13 @@ def test_what_was_seen_lately_is_found_by_when_it_was_first_seen(shop):
     ]  # fmt: skip
 
 
-def test_no_more_than_the_newest_are_looked_through(shop):
+def test_no_more_than_so_many_of_the_newest_are_told(shop):
     at = datetime(2026, 11, 23, 19, 40, tzinfo=UTC)
     kept = [
         shop.add(fact, by="owner", observed_at=at + timedelta(minutes=n))
         for n, fact in enumerate([Note(text="a"), SPINDLE, Note(text="b"), SPINDLE, Note(text="c")])
     ]
-    newest = [one for _, one in shop.seen_since(at, {Note}, most=3)]
+    newest = [one for _, one in shop.seen_since(at, {Note}, most=2)]
     assert newest == [kept[2], kept[4]]
+    assert [one for _, one in shop.seen_since(at, {Note, Finding}, most=2)] == kept[3:]
     assert len(shop.seen_since(at, {Note, Finding})) == 5

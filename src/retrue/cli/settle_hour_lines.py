@@ -58,9 +58,9 @@ def file_lines(guessed: Guessed, on: date) -> Iterator[str]:
     total = sum(one.hours for one in guessed.evenings)
     yield say("{count} evenings, {hours}.", count=len(guessed.evenings), hours=hours_text(total))
     yield from asked_lines(guessed.evenings, on, me="")
-    if guessed.too_little:
+    if guessed.not_asked:
         yield ""
-        yield say("Too little to guess from: {count} times.", count=guessed.too_little)
+        yield say("Too short or too long to guess from: {count} times.", count=guessed.not_asked)
 
 
 def clock_lines(clocks: Iterable[RunningClock]) -> Iterator[str]:

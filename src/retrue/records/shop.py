@@ -80,8 +80,8 @@ class RecordShop(Protocol):
     ) -> list[tuple[datetime, Record[Any]]]:
         """Records that count, first observed then or later, with when, in the order of time.
 
-        A correction stands at the moment of what it corrects. ``most``: how many of the newest
-        records, of whatever kind, are looked through; None: all.
+        A correction stands at the moment of what it corrects. ``most``: no more than so many, the
+        newest; None: all.
         """
         ...
 

@@ -6,7 +6,7 @@ from collections.abc import Collection
 from datetime import datetime
 from typing import Any, TypeVar
 
-from sqlalchemy import Connection, Select, select
+from sqlalchemy import Connection, Select, func, select
 
 from retrue.records.chain import Row, now_in_utc, opened, stamp
 from retrue.records.facts import Fact
@@ -76,22 +76,24 @@ class Shelf:
         kinds : collection of type
             The kinds of fact that are wanted.
         most : int or None
-            How many of the newest records, of whatever kind, are looked through.
+            No more than so many, the newest.
 
         Returns
         -------
         list of (datetime, Record)
             In the order of time; a correction stands at the moment of what it corrects.
         """
-        names = {kind.KIND for kind in kinds}
+        names = sorted(kind.KIND for kind in kinds)
         newest = (
-            select(current.c.seq, current.c.kind)
+            select(current.c.seq)
             .where(current.c.observed >= stamp(now_in_utc(moment)))
+            # no bare column: the index of moments is walked, not those that begin with the kind
+            .where(func.coalesce(current.c.kind, "").in_(names))
             .order_by(current.c.observed.desc(), current.c.seq.desc())
         )
         if most is not None:
             newest = newest.limit(most)
-        found = self.by_number(db, [row.seq for row in db.execute(newest) if row.kind in names])
+        found = self.by_number(db, list(db.execute(newest).scalars()))
         first = _first_moments(db, [one for one in found if one.replaces is not None])
         dated = [(first.get(one.id, one.observed_at), one) for one in found]
         return sorted(

@@ -206,7 +206,7 @@ class SqlShop:
         kinds : collection of type
             The kinds of fact that are wanted.
         most : int, optional
-            How many of the newest records, of whatever kind, are looked through; None: all.
+            No more than so many, the newest; None: all.
 
         Returns
         -------

@@ -114,10 +114,10 @@ class Evening:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Guessed:
-    """Evenings, the newest first, and what was too little to guess from."""
+    """Evenings, the newest first, and how often what was kept was too short or too long."""
 
     evenings: tuple[Evening, ...]
-    too_little: int = 0
+    not_asked: int = 0
 
 
 def evenings(
@@ -167,19 +167,20 @@ def evenings(
     ('2026-11-25', '19:30', '22:20', 2.75)
     """
     made: list[Evening] = []
-    too_little = 0
+    not_asked = 0
     by_worker = sorted(traces, key=lambda one: (one.worker, one.at))
     for worker, mine in groupby(by_worker, key=lambda one: one.worker):
         spans = [span for span in spoken_for if span.worker == worker]
+        spans.sort(key=lambda span: span.begins)
         for several in _groups(list(mine), rules):
             if all(one.lot is None for one in several):
                 continue  # notes tied to nothing: somebody wrote, at no machine
-            if several[-1].at - several[0].at < rules.least_span:
-                too_little += 1
+            if not rules.least_span <= several[-1].at - several[0].at <= rules.most_span:
+                not_asked += 1
                 continue
             made += _of_group(several, spans, now, rules)
     made.sort(key=lambda one: (one.begins, one.worker), reverse=True)
-    return Guessed(evenings=tuple(made), too_little=too_little)
+    return Guessed(evenings=tuple(made), not_asked=not_asked)
 
 
 def key_of(worker: str, worked_on: str, begin: str) -> str:
@@ -323,12 +324,15 @@ def _of_group(
 
 def _left_of(one: Slice, traces: Sequence[Trace], spans: Sequence[Span]) -> Iterator[Slice]:
     """What of a slice is not spoken for; of a lead nothing, where its trace is."""
+    if not spans:
+        yield one
+        return
     first = traces[0].at
     at = first if one.ends == first and one.lead else traces[-1].at
     if one.lead and any(span.begins <= at <= span.ends for span in spans):
         return
     start = one.begins
-    for span in sorted(spans, key=lambda span: span.begins):
+    for span in spans:
         if span.ends <= start or span.begins >= one.ends:
             continue
         if span.begins > start:

@@ -20,6 +20,8 @@ class Rules:
         What is kept within it counts as one trace when their distance is reckoned.
     least_span : timedelta
         Less between the first and the last trace is too little to guess from.
+    most_span : timedelta
+        More is no evening of one pair of hands: something kept by itself.
     step : timedelta
         Times are told to it.
     quarter_hours : float
@@ -41,6 +43,7 @@ class Rules:
     most_lead: timedelta = timedelta(minutes=20)  # judgement
     one_moment: timedelta = timedelta(minutes=5)  # judgement
     least_span: timedelta = timedelta(minutes=10)  # judgement
+    most_span: timedelta = timedelta(hours=16)  # judgement
     step: timedelta = timedelta(minutes=5)  # judgement
     quarter_hours: float = 0.25  # judgement
     least_rest: timedelta = timedelta(minutes=30)  # judgement

@@ -215,6 +215,7 @@ def rule_words(rules: Rules = RULES) -> tuple[str, ...]:
         for one in (rules.gap, rules.least_lead, rules.most_lead)
     )
     span = number(rules.least_span.total_seconds() / minute)
+    long = number(rules.most_span.total_seconds() / 3600)
     rest = number(rules.least_rest.total_seconds() / minute)
     clocked = number(rules.most_clocked.total_seconds() / 3600)
     return (
@@ -223,8 +224,8 @@ def rule_words(rules: Rules = RULES) -> tuple[str, ...]:
         say("A silence of more than {gap} min begins a new one. It begins before its first trace "
             "and ends after its last by as long as one waits for the next, {least} min at least, "
             "{most} at most; where the first says that work began, or the last that it ended, by "
-            "{least} min. Less than {span} min between first and last is not asked about.",
-            gap=gap, least=least, most=most, span=span),
+            "{least} min. Less than {span} min between first and last, or more than {long} h, is "
+            "not asked about.", gap=gap, least=least, most=most, span=span, long=long),
         say("The time between two traces belongs to the machine of the later one; what is tied to "
             "no machine goes with the next that is. Several people are asked about apart. It "
             "belongs to the day it began."),

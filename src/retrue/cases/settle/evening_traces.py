@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
-from itertools import groupby
 from typing import Any
 
 from retrue.cases.settle.evening import Edge, Trace, Wall, moment_of
@@ -13,7 +11,7 @@ from retrue.cases.settle.evening_rules import RULES, Rules
 from retrue.records.facts import File, Finding, Note, Outcome
 from retrue.records.fixing import CardMarked
 from retrue.records.measuring import Reading, ReadingSet
-from retrue.records.moving import Arrived, LaidUp, Round
+from retrue.records.moving import Arrived, Round
 from retrue.records.seeking import Act, PartMoved, Trial
 from retrue.records.shop import Record
 from retrue.records.stripping import AsFound, Cleaned, CleanReading, PutBack, Taken, Ticked
@@ -53,7 +51,7 @@ SORTS: Mapping[type[Any], str] = {
     Round: "round",
 }
 """Every kind of fact that is a trace, and the sort it is told as."""
-OURS: tuple[type[Any], ...] = (Arrived, AsFound, CardMarked, Act, Taken, StageBegun, LaidUp)
+OURS: tuple[type[Any], ...] = (Arrived, AsFound, CardMarked, Act)
 """Kept only of a machine that was bought, the surest first."""
 BID_FOR = (File, Note, Finding, ReadingSet, Reading, Sensed)
 """Traces that may also be of a machine that is only bid for; all others are of one's own."""
@@ -64,19 +62,11 @@ SEEN = ("image/", "video/", "audio/")
 BEFORE = timedelta(days=14)  # a photograph that says it is older was not taken on that evening
 
 InHand = Callable[[str], "datetime | None"]
-
-
-@dataclass(frozen=True, slots=True)
-class _Kept:
-    """A trace with what it comes from."""
-
-    device: str
-    trace: Trace
-    fact: Any
+Seen = tuple[datetime, Record[Any]]
 
 
 def traces_of(
-    seen: Iterable[tuple[datetime, Record[Any]]],
+    seen: Iterable[Seen],
     wall: Wall,
     *,
     in_hand: InHand,
@@ -109,12 +99,10 @@ def traces_of(
     >>> traces_of((), lambda moment: moment, in_hand=lambda lot: None)
     []
     """
-    made: list[_Kept] = []
-    for at, record in seen:
-        trace = _trace(at, record, wall, sets or {})
-        if trace is not None:
-            made.append(_Kept(record.device, trace, record.fact))
-    return [one.trace for one in _by_hand(made, rules) if _is_ours(one, in_hand)]
+    made = (
+        (_trace(at, record, wall, sets or {}), record.fact) for at, record in _by_hand(seen, rules)
+    )
+    return [trace for trace, fact in made if trace is not None and _is_ours(trace, fact, in_hand)]
 
 
 def in_hand_since(
@@ -242,37 +230,39 @@ def _taken(fact: File, observed: datetime, wall: Wall) -> datetime:
     return taken if -BEFORE <= late <= timedelta(minutes=5) else observed
 
 
-def _is_ours(one: _Kept, in_hand: InHand) -> bool:
-    if one.trace.lot is None or not isinstance(one.fact, BID_FOR):
+def _is_ours(trace: Trace, fact: Any, in_hand: InHand) -> bool:
+    if trace.lot is None or not isinstance(fact, BID_FOR):
         return True
-    since = in_hand(one.trace.lot)
-    return since is not None and one.trace.at >= since
+    since = in_hand(trace.lot)
+    return since is not None and trace.at >= since
 
 
-def _by_hand(made: Sequence[_Kept], rules: Rules) -> list[_Kept]:
+def _by_hand(seen: Iterable[Seen], rules: Rules) -> Iterator[Seen]:
     """All but what came in batches: an import, a demonstration. Photographs make no batch."""
-    told: list[_Kept] = []
-    ordered = sorted(made, key=lambda one: (one.trace.worker, one.device, one.trace.at))
-    for _, rows in groupby(ordered, key=lambda one: (one.trace.worker, one.device)):
-        mine = list(rows)
-        tapped = [one.trace for one in mine if not isinstance(one.fact, File)]
+    devices: dict[tuple[str, str], list[Seen]] = {}
+    for row in seen:
+        devices.setdefault((row[1].by, row[1].device), []).append(row)
+    for rows in devices.values():
+        rows.sort(key=_moment)
+        tapped = [at for at, record in rows if record.kind != File.KIND]
         spans = list(_batches(tapped, rules))
-        told += [
-            one for one in mine if not any(first <= one.trace.at <= last for first, last in spans)
-        ]
-    return told
+        if not spans:
+            yield from rows
+            continue
+        yield from (
+            row for row in rows if not any(first <= row[0] <= last for first, last in spans)
+        )
 
 
-def _batches(traces: Sequence[Trace], rules: Rules) -> Iterator[tuple[datetime, datetime]]:
-    run: list[Trace] = []
-    for trace in traces:
-        if run and trace.at - run[-1].at > rules.batch_apart:
-            yield from _batch(run, rules)
-            run = []
-        run.append(trace)
-    yield from _batch(run, rules)
+def _moment(row: Seen) -> datetime:
+    return row[0]
 
 
-def _batch(run: Sequence[Trace], rules: Rules) -> Iterator[tuple[datetime, datetime]]:
-    if len(run) >= rules.batch:
-        yield run[0].at, run[-1].at
+def _batches(moments: Sequence[datetime], rules: Rules) -> Iterator[tuple[datetime, datetime]]:
+    start = 0
+    for n in range(1, len(moments) + 1):
+        if n < len(moments) and moments[n] - moments[n - 1] <= rules.batch_apart:
+            continue
+        if n - start >= rules.batch:
+            yield moments[start], moments[n - 1]
+        start = n

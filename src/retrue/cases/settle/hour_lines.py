@@ -125,8 +125,8 @@ class HoursView:
         Those that run, and those that ran too long.
     expected : tuple of Expected
         Of machines whose price was frozen.
-    too_little : int
-        Times at which something was kept, too short to guess from.
+    not_asked : int
+        Times at which something was kept, too short or too long to guess from.
     rules : tuple of str
         How it is guessed and counted, in sentences.
     note : str
@@ -142,6 +142,6 @@ class HoursView:
     by_worker: tuple[tuple[str, float], ...] = ()
     clocks: tuple[RunningClock, ...] = ()
     expected: tuple[Expected, ...] = ()
-    too_little: int = 0
+    not_asked: int = 0
     rules: tuple[str, ...] = ()
     names: Mapping[str, str] = field(default_factory=dict)

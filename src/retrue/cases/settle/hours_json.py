@@ -44,7 +44,7 @@ def flat(view: HoursView) -> dict[str, Any]:
         "guesses": [flat_evening(one, date.fromisoformat(view.on)) for one in view.guesses],
         "clocks": [_clock(one) for one in view.clocks],
         "expected": [_expected(one) for one in view.expected],
-        "too_little": view.too_little,
+        "not_asked": view.not_asked,
         "note": view.note,
         "why": {},
     }
@@ -67,7 +67,7 @@ def flat_guessed(guessed: Guessed, on: date) -> dict[str, Any]:
         "schema": "settle.hours.file.1",
         "guesses": [flat_evening(one, on) for one in guessed.evenings],
         "hours": round(sum(one.hours for one in guessed.evenings), 4),
-        "too_little": guessed.too_little,
+        "not_asked": guessed.not_asked,
         "why": {},
     }
 

@@ -96,10 +96,13 @@ def traces_kept(
     list of Trace
     """
     since: dict[str, datetime | None] = {}
+    every: dict[str, list[Record[Outcome]]] = {}
+    for one in shop.current(Outcome):
+        every.setdefault(one.fact.lot, []).append(one)
 
     def in_hand(lot: str) -> datetime | None:
         if lot not in since:
-            outcomes = shop.current(Outcome, lot=lot)
+            outcomes = every.get(lot, [])
             since[lot] = in_hand_since(lot, outcomes, _first_of(shop, lot, outcomes), wall)
         return since[lot]
 
@@ -138,7 +141,7 @@ def guessed(
     found = evenings(traces, spoken_for=spoken_for(kept, wall), now=now)
     asked = [one for one in still_asked(found.evenings, kept) if one.begins >= since]
     names = dict(kept.names) or names_of(shop, asked)
-    return Guessed(evenings=tuple(named(one, names) for one in asked), too_little=found.too_little)
+    return Guessed(evenings=tuple(named(one, names) for one in asked), not_asked=found.not_asked)
 
 
 def names_of(shop: RecordShop, asked: Iterable[Any]) -> Mapping[str, str]:

@@ -67,7 +67,7 @@ def view_of(
         by_worker=_summed((one.worker, one.hours) for one in rows),
         clocks=clocks_of(kept, guessed, now=now),
         expected=tuple(_expected(frozen, keys or {}, by_machine, lot)),
-        too_little=guessed.too_little, rules=rule_words(), names=kept.names,
+        not_asked=guessed.not_asked, rules=rule_words(), names=kept.names,
     )  # fmt: skip
 
 

@@ -17,8 +17,8 @@ from retrue.kinds.library import Kind
 from retrue.records.facts import Frozen, Machine
 from retrue.records.shop import RecordShop
 
-NEWEST_DAYS = 7  # the front page looks so far back
-MOST_SEEN = 2000  # of the newest records, for the front page
+NEWEST_DAYS = 3  # the front page looks so far back
+MOST_SEEN = 500  # traces that the front page looks through
 
 
 def this_wall(moment: datetime) -> datetime:
@@ -106,6 +106,8 @@ def newest_question(shop: RecordShop, *, now: datetime, wall: Wall = this_wall) 
     since = now - timedelta(days=NEWEST_DAYS)
     seen = shop.seen_since(since - DAY, kinds_seen(), most=MOST_SEEN)
     kept = told_lately(seen, wall, now=now)
+    if len(seen) == MOST_SEEN:  # the first evening may be cut: it is asked about on its own page
+        since = max(since, seen[0][0] + RULES.gap)
     found = guessed(shop, kept, seen, wall, since=since, now=now)
     return next(
         (one for one in found.evenings if now - (one.last_trace or now) >= RULES.quiet), None
