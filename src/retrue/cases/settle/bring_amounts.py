@@ -231,7 +231,9 @@ def _around(before: str, after: str, cell: str) -> tuple[int, str]:
             signs.add(-1)
         elif word in IN_WORDS:
             signs.add(1)
-        elif (code := SYMBOLS.get(token, token.upper())) in MINOR and currency in ("", code):
+        elif (code := SYMBOLS.get(token, token.upper())) in MINOR:
+            if currency not in ("", code):
+                raise ValueError(say("{cell} has two currencies", cell=_short(cell)))
             currency = code
         elif len(token) == 3 and token.isalpha() and token.isupper():
             raise ValueError(say("{code} is no currency", code=token))

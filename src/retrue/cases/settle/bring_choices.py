@@ -85,7 +85,7 @@ def chosen(preview: Preview, choices: Choices, about: Grounds, *, on: date) -> l
 
 
 def _known_rows(choices: Choices, numbers: Any, name: str) -> None:
-    said = (choices.deeds, choices.sorts, choices.buckets, choices.machines)
+    said = (choices.deeds, choices.sorts, choices.buckets, choices.belongs)
     strange = sorted({number for one in said for number in one} - set(numbers))
     if strange:
         what = say("{name} has no row in line {number}", name=name, number=strange[0])
@@ -114,9 +114,8 @@ def _changed(row: BroughtRow, choices: Choices) -> Posting | None:
         more["of"] = fact.of if more["sort"] in UNDOING else None
     if row.number in choices.buckets:
         more["bucket"] = choices.buckets[row.number]
-    if row.number in choices.machines:
-        machine = choices.machines[row.number] or None
-        more |= {"machine": machine, "lot": fact.lot if machine is None else None}
+    if row.number in choices.belongs:
+        more["lot"], more["machine"] = choices.belongs[row.number]
     made = replace(fact, **more)
     return None if made == fact else made
 

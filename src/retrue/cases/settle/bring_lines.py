@@ -175,8 +175,11 @@ class Choices:
     ----------
     deeds : mapping of int to str
         add, take, leave.
-    sorts, buckets, machines : mapping of int to str
-        In place of what was guessed; an empty machine is the whole lot, or the shop.
+    sorts, buckets : mapping of int to str
+        In place of what was guessed.
+    belongs : mapping of int to (lot or None, machine or None)
+        Names or ids, in place of what was guessed; without a machine it is the whole lot's, or
+        the shop's.
     good_rows : bool
         Keep what was understood, though other rows were not.
     """
@@ -184,5 +187,5 @@ class Choices:
     deeds: Mapping[int, Deed] = field(default_factory=dict)
     sorts: Mapping[int, PostingSort] = field(default_factory=dict)
     buckets: Mapping[int, str] = field(default_factory=dict)
-    machines: Mapping[int, str] = field(default_factory=dict)
+    belongs: Mapping[int, tuple[str | None, str | None]] = field(default_factory=dict)
     good_rows: bool = False
