@@ -83,8 +83,8 @@ def test_worlds_give_what_one_world_at_a_time_gives():
     for interest in (0.08, 0.0):
         every = capital_a_year(paid, left, interest, years)
         alone = [
-            capital_charge(*three, interest, life)
-            for *three, life in zip(paid, left, years, strict=True)
+            capital_charge(price, resale, interest, life)
+            for price, resale, life in zip(paid, left, years, strict=True)
         ]
         np.testing.assert_allclose(every, alone, rtol=1e-12)
 

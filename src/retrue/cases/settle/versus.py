@@ -119,8 +119,8 @@ def versus_of(whole: Whole, figures: Figures, blank: VersusView) -> VersusView:
         rate_curve=curves[1],
         assumed=(*blank.assumed, *whole.assumed),
     )
-    step, at = next_step(made)
-    made = replace(made, answer=answer(made), flips=flips(made), next=step, next_at=at)
+    step, address = next_step(made)
+    made = replace(made, answer=answer(made), flips=flips(made), next=step, next_at=address)
     return replace(made, fine=(*blank.fine, *fine_print(made)))
 
 
@@ -271,7 +271,7 @@ def _hours_curve(row: VersusRow, gap: Gap, hours: float, whole: Whole) -> ValueC
     most = max(2.0 * hours, 1.25 * even if even < FAR * hours else 0.0, 100.0)
     xs = np.linspace(0.0, most, POINTS)
     told = [band(gap.at_hours(x)) for x in xs]
-    marks = ()
+    marks: tuple[tuple[float, str], ...] = ()
     if 0.0 < even <= most:
         marks = ((even, say("as good as each other at {hours} h", hours=formatter.number(even))),)
     return ValueCurveDrawing(

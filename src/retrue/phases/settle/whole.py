@@ -1,0 +1,126 @@
+"""What the rate and the comparison of one machine are made from, read from the shop."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from datetime import date
+from typing import Any
+
+from retrue.cases.case import LotCase
+from retrue.cases.find.standing import standing
+from retrue.cases.fix.agreed_kept import agreed_of
+from retrue.cases.kept_case import kept_case
+from retrue.cases.settle.cost_kept import arrived_in, known_of
+from retrue.cases.settle.cost_still import Known, first_part_of
+from retrue.cases.settle.hour_rate_figures import Figures, figures_of
+from retrue.cases.settle.hour_rate_whole import Spent, Whole, spent_of, whole_of
+from retrue.cases.sheet_json import case_key, dumps, from_json
+from retrue.cases.spot import Spot, first_id
+from retrue.kinds.library import Kind
+from retrue.phases.settle.book import book
+from retrue.phases.settle.hours import hours
+from retrue.phases.settle.selling import spot_of
+from retrue.records.facts import Frozen, Machine
+from retrue.records.moving import Arrived
+from retrue.records.settling import RunFigure
+from retrue.records.shop import RecordShop
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Kept:
+    """One machine as it is kept, for its rate and its comparison."""
+
+    spot: Spot
+    case: LotCase
+    kinds: Mapping[str, Kind]
+    spent: Spent
+    known: Known
+    figures: Figures
+    hammer: float | None
+    shares: Mapping[str, float]
+    reached_on: str | None
+    on: date
+    seed: int
+    worlds: int
+
+    @property
+    def ids(self) -> tuple[str, str, str, str]:
+        """Lot, its name, machine, its name."""
+        return self.spot.lot, self.spot.lot_name, self.spot.machine, self.spot.name
+
+    @property
+    def floor(self) -> tuple[bool | None, float | None]:
+        """Whether the shop's floor costs money, and what a square metre takes a month."""
+        return floor_of(self.case)
+
+    def key(self, name: str, *more: Any) -> str:
+        """By what a sum made of it is remembered."""
+        told = (
+            case_key(self.case, self.kinds, self.seed, self.worlds), self.ids, asdict(self.spent),
+            self.known.lines, sorted(self.known.once.items()), sorted(self.known.arrived),
+            sorted((id, asdict(one)) for id, one in self.figures.own.items()), self.hammer,
+            sorted(self.shares.items()), self.reached_on, self.on.isoformat(), more,
+        )  # fmt: skip
+        return f"{name} {hashlib.sha256(dumps({'told': told}).encode()).hexdigest()}"
+
+    def whole(self) -> Whole:
+        """The machine in its worlds."""
+        return whole_of(
+            self.case, self.spot.name, self.kinds, spent=self.spent, known=self.known,
+            hammer=self.hammer, shares=self.shares, on=self.on, reached_on=self.reached_on,
+            seed=self.seed, worlds=self.worlds,
+        )  # fmt: skip
+
+
+def floor_of(case: LotCase) -> tuple[bool | None, float | None]:
+    """Whether the floor of a case's shop costs money, and what a square metre takes a month."""
+    month = case.shop.storage_eur_m2_month
+    return case.shop.floor_rented, None if month is None else float(month)
+
+
+def kept_whole(
+    shop: RecordShop, lot: str, machine: str, kinds: Mapping[str, Kind], on: date,
+    draws: tuple[int, int],
+) -> Kept:  # fmt: skip
+    """Read everything of one machine; Unknown where there is none."""
+    spot, kind = spot_of(shop, lot, machine, kinds)
+    case = agreed_of(shop, spot.lot, kept_case(shop, spot.lot), kinds, on=on).case
+    names = _names(shop, spot.lot, case, kinds)
+    money = book(shop, on=on, lot=spot.lot)
+    told = hours(shop, kinds, on=on).by_machine.get(spot.machine, 0.0)
+    came = arrived_in(shop.current(Arrived, lot=spot.lot), names)
+    hammer, shares = _frozen(shop, spot.lot)
+    own = shop.current(RunFigure, lot=spot.lot, machine=spot.machine)
+    return Kept(
+        spot=spot,
+        case=case,
+        kinds=kinds,
+        spent=spent_of(money, spot.machine, told, on=on),
+        known=known_of(money.lines, names, came),
+        figures=figures_of((one.id, one.fact) for one in own),
+        hammer=hammer,
+        shares=shares,
+        reached_on=first_part_of(case, standing(case, spot.name, kind)),
+        on=on,
+        seed=draws[0],
+        worlds=draws[1],
+    )
+
+
+def _names(shop: RecordShop, lot: str, case: LotCase, kinds: Mapping[str, Kind]) -> dict[str, str]:
+    """Names of the machines whose type is known, by their keys."""
+    known = {one.name for one in case.machines if one.kind in kinds}
+    here = shop.current(Machine, lot=lot)
+    return {first_id(shop, one): one.fact.name for one in here if one.fact.name in known}
+
+
+def _frozen(shop: RecordShop, lot: str) -> tuple[float | None, dict[str, float]]:
+    """The number that was frozen before the bidding, and what each machine alone carried."""
+    kept = shop.current(Frozen, lot=lot)
+    if not kept:
+        return None, {}
+    sheet = from_json(kept[-1].fact.sheet)
+    shares = {row.name: max(0.0, row.walk_away or 0.0) for row in sheet.machines}
+    return float(kept[-1].fact.hammer), shares

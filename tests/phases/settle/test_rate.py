@@ -1,0 +1,166 @@
+"""Rate and comparison of a machine in the shop: the book, the hours, figures of one's own."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import UTC, date, datetime
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from tests.fakes.shop import FakeShop
+from tests.library import load
+
+from retrue.base.refusals import Unknown, Unusable
+from retrue.cases.kept_case import kept_case
+from retrue.kinds.library import Kind
+from retrue.phases import settle, worth
+from retrue.phases.settle.versus import versus
+from retrue.records.facts import Lot, Machine, Shop, Terms
+from retrue.records.settling import HoursTold, Posting, RunFigure
+from retrue.records.shop import RecordShop
+
+ON = date(2026, 11, 26)
+NOW = datetime(2026, 11, 26, 22, 30, tzinfo=UTC)
+BY: dict[str, Any] = {"by": "owner"}
+DRAWS = {"on": ON, "worlds": 200}
+
+Home = tuple[RecordShop, str, str]
+
+
+@pytest.fixture(scope="module")
+def kinds() -> Mapping[str, Kind]:
+    return load()
+
+
+@pytest.fixture
+def home() -> Home:
+    """One mill that is bid for."""
+    shop = FakeShop()
+    worth.keep_shop(shop, Shop(hour_alternative=Decimal(15), hours_a_week=20), **BY)
+    terms = Terms(lot="", bid_now=Decimal(2000), premium=0.1)
+    mill = Machine(lot="", name="mill", kind="vertical_machining_centre", age_years=23)
+    view = worth.new_lot(shop, Lot(name="school"), terms, [mill], **BY)
+    return shop, view.id, view.machines[0][0]
+
+
+def paid(home: Home, amount: int, bucket: str, **more: Any) -> None:
+    shop, lot, machine = home
+    given = {"sort": "paid", "posted_on": "2026-11-20", "what": bucket} | more
+    fact = Posting(amount=Decimal(amount), lot=lot, machine=machine, bucket=bucket, **given)
+    settle.post(shop, fact, on=ON, **BY)
+
+
+def figure(item: str, low: int, likely: int, high: int) -> RunFigure:
+    return RunFigure(lot="", machine="", item=item, low=Decimal(low), likely=Decimal(likely),
+                     high=Decimal(high))  # fmt: skip
+
+
+def test_before_anything_is_paid_the_bid_is_taken_and_said(
+    home: Home, kinds: Mapping[str, Kind]
+) -> None:
+    told = settle.rate(*home, kinds, **DRAWS)
+    assert told.paid_so_far == pytest.approx(2_200.0)
+    assert any("no price is in the book" in words for words in told.assumed)
+
+
+def test_money_and_hours_are_those_of_the_book_and_the_evenings(
+    home: Home, kinds: Mapping[str, Kind]
+) -> None:
+    shop, lot, machine = home
+    paid(home, 3_100, "price", sort="bought")
+    paid(home, 400, "parts")
+    told = HoursTold(lot=lot, machine=machine, worked_on="2026-11-25", hours=3.5)
+    settle.tell_hours(shop, told, kinds, now=NOW, **BY)
+    view = versus(shop, lot, machine, kinds, **DRAWS)
+    assert (view.money_so_far, view.hours_so_far) == (3_500.0, 3.5)
+    rate = settle.rate(shop, "school", "mill", kinds, **DRAWS)
+    assert (rate.paid_so_far, rate.own_hours_so_far) == (3_500.0, 3.5)
+    assert not any("no price" in words for words in (*view.assumed, *rate.assumed))
+
+
+def test_another_line_in_the_book_moves_what_was_remembered(
+    home: Home, kinds: Mapping[str, Kind]
+) -> None:
+    paid(home, 3_100, "price", sort="bought")
+    before = versus(*home, kinds, **DRAWS)
+    assert versus(*home, kinds, **DRAWS) == before
+    paid(home, 1_000, "other")
+    after = versus(*home, kinds, **DRAWS)
+    for old, new in zip(before.rows, after.rows, strict=True):
+        assert old.gap.mean - new.gap.mean == pytest.approx(1_000.0)
+
+
+def test_running_is_told_by_year_and_is_in_no_cost(home: Home, kinds: Mapping[str, Kind]) -> None:
+    paid(home, 3_100, "price", sort="bought", posted_on="2025-06-01")
+    paid(home, 600, "running", posted_on="2025-10-01")
+    told = settle.rate(*home, kinds, **DRAWS)
+    assert told.paid_so_far == 3_100.0
+    assert [(one.year, one.amount) for one in told.run_years] == [(2025, 600.0)]
+    assert told.run_a_year == pytest.approx(600 * 365.25 / 421)
+    assert [part.part for part in told.parts] == ["capital", "own_hours", "floor", "running"]
+
+
+def test_a_figure_is_kept_once_and_the_newest_counts(home: Home, kinds: Mapping[str, Kind]) -> None:
+    shop, lot, machine = home
+    first = settle.set_figure(shop, lot, "mill", kinds, figure("hours_a_year", 300, 400, 500), **BY)
+    same = settle.set_figure(shop, lot, "mill", kinds, figure("hours_a_year", 300, 400, 500), **BY)
+    assert same.id == first.id
+    settle.set_figure(shop, lot, "mill", kinds, figure("hours_a_year", 900, 900, 900), **BY)
+    assert len(shop.current(RunFigure, lot=lot, machine=machine)) == 1
+    settle.set_figure(shop, lot, "mill", kinds, figure("down_days_a_year", 0, 0, 0), **BY)
+    told = settle.rate(shop, lot, machine, kinds, **DRAWS)
+    assert told.hours.mean == 900.0
+    marks = {row.item: row.mark for row in told.figures}
+    assert marks["hours_a_year"] == "own"
+    assert marks["floor_m2"] == "assumed"
+
+
+@pytest.mark.parametrize(
+    ("wrong", "where"),
+    [
+        (figure("hours_a_year", 0, 400, 500), "low"),
+        (figure("floor_m2", 30, 20, 10), "likely"),
+        (figure("speed", 1, 2, 3), "item"),
+    ],
+)
+def test_a_figure_that_cannot_be_is_refused_by_name_and_nothing_is_kept(
+    home: Home, kinds: Mapping[str, Kind], wrong: RunFigure, where: str
+) -> None:
+    shop, lot, machine = home
+    with pytest.raises(Unusable) as refused:
+        settle.set_figure(shop, lot, machine, kinds, wrong, **BY)
+    assert refused.value.problems[0].where == where
+    assert not shop.current(RunFigure)
+
+
+def test_a_sold_machine_tells_what_it_left_and_has_no_rate(
+    home: Home, kinds: Mapping[str, Kind]
+) -> None:
+    paid(home, 3_000, "price", sort="bought", posted_on="2026-06-01")
+    paid(home, 5_000, "", sort="sold", posted_on="2026-11-20", what="the mill")
+    view = versus(*home, kinds, **DRAWS)
+    assert view.sold
+    assert view.rows[0].gap.mean == pytest.approx(5_000 * 1.08 ** (-172 / 365.25) - 3_000)
+    assert "is sold" in settle.rate(*home, kinds, **DRAWS).why
+
+
+def test_a_machine_that_is_not_there_is_unknown(home: Home, kinds: Mapping[str, Kind]) -> None:
+    shop, lot, _ = home
+    with pytest.raises(Unknown):
+        settle.rate(shop, lot, "lathe", kinds, **DRAWS)
+    with pytest.raises(Unusable, match="kept as it stands"):
+        settle.rate(shop, lot, "mill", kinds, margin=1.0, **DRAWS)
+
+
+def test_the_plain_case_says_what_the_shop_says_before_anything_happened(
+    home: Home, kinds: Mapping[str, Kind]
+) -> None:
+    shop, lot, machine = home
+    case = kept_case(shop, lot)
+    ours = settle.versus_case(case, "mill", kinds, worlds=200)
+    kept = versus(shop, lot, machine, kinds, **DRAWS)
+    assert [row.gap for row in ours.rows] == [row.gap for row in kept.rows]
+    with pytest.raises(Unknown):
+        settle.rate_case(replace(case, machines=()), "mill", kinds)
