@@ -35,7 +35,22 @@ MINOR: Mapping[str, int] = {
 """Decimals of an amount by the code of its currency."""
 
 UNVERIFIED = frozenset(
-    {"MGA", "MRU", "UYI", "UYW", "BGN", "SLE", "SSP", "STN", "VED", "VES", "XCG", "ZWG"}
+    {
+        "CLF",
+        "UGX",
+        "MGA",
+        "MRU",
+        "UYI",
+        "UYW",
+        "BGN",
+        "SLE",
+        "SSP",
+        "STN",
+        "VED",
+        "VES",
+        "XCG",
+        "ZWG",
+    }
 )
 """Codes whose entry is less sure: a fifth in place of a hundredth, funds, or newly changed."""
 

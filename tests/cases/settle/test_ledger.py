@@ -1,0 +1,312 @@
+"""The book from what is kept: by hand, to the cent."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import UTC, date, datetime
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from retrue.books.balance import balances, off_balance
+from retrue.books.postings import reversed_legs
+from retrue.cases.fix.outs import OutKept
+from retrue.cases.happening import Line
+from retrue.cases.settle.book_table import COLUMNS, table_rows
+from retrue.cases.settle.entries import around
+from retrue.cases.settle.kept import BookKept, LotHere, MachineHere, worth_by_name
+from retrue.cases.settle.ledger import book_of, posted_entries, shown_of
+from retrue.cases.settle.lines import Book
+from retrue.records.facts import Outcome, Shop, Terms
+from retrue.records.fixing import Gear, Out, OutEnded
+from retrue.records.settling import DayRate, Posting
+from retrue.records.shop import Record
+
+AT = datetime(2026, 11, 20, 18, tzinfo=UTC)
+MILL = MachineHere(key="m", name="mill", lot="l", mass_kg=6500)
+LATHE = MachineHere(key="t", name="lathe", lot="l", mass_kg=4500)
+KEPT = BookKept(
+    shop=Shop(),
+    lots={"l": LotHere(id="l", name="school")},
+    machines={"m": MILL, "t": LATHE},
+    worth={"m": 13_000.0, "t": 3_500.0},
+)
+
+
+def record(fact: Any, id: str = "a", seq: int = 1) -> Record[Any]:
+    return Record(id=id, kind=fact.KIND, schema=1, seq=seq, noted_at=AT, observed_at=AT, by="me",
+                  device="", replaces=None, fact=fact, sha256="", previous="")  # fmt: skip
+
+
+def posting(sort: Any, amount: str, **more: Any) -> Posting:
+    plain = {"posted_on": "2026-11-20", "what": "thing", "lot": "l"}
+    return Posting(sort=sort, amount=Decimal(amount), **plain | more)
+
+
+def with_lines(*facts: Posting, kept: BookKept = KEPT) -> BookKept:
+    lines = [record(fact, f"p{at}", at) for at, fact in enumerate(facts, 1)]
+    return replace(kept, postings=tuple(Line(one, one) for one in lines))
+
+
+def stands(book: Book) -> dict[tuple[str, str], Decimal]:
+    return {(one.account, one.currency): one.amount for one in book.accounts if one.amount}
+
+
+class TestShares:
+    def test_the_hammer_goes_by_expected_value(self) -> None:
+        """7 730 by 13 000 to 3 500: 6 090.30 and 1 639.70, by hand."""
+        (line,) = book_of(with_lines(posting("bought", "7730.00", bucket="price"))).lines
+        assert [(one.machine, one.amount) for one in line.shares] == [
+            ("m", Decimal("6090.30")), ("t", Decimal("1639.70"))]  # fmt: skip
+        assert line.split_words == "by what each was expected to be worth"
+
+    @pytest.mark.parametrize(
+        ("more", "mill", "words"),
+        [
+            ({"split": "mass"}, "59.09", "by mass"),
+            ({"split": "equal"}, "50.00", "in equal parts"),
+            ({"split": "weights", "shared_by": ("t", "m"), "weights": (Decimal(3), Decimal(1))},
+             "25.00", "by weights that were typed"),
+            ({"machine": "m"}, "100.00", ""),
+        ],
+    )  # fmt: skip
+    def test_by_the_stated_rule(self, more: dict[str, Any], mill: str, words: str) -> None:
+        (line,) = book_of(with_lines(posting("paid", "100.00", **more))).lines
+        shares = {one.machine: one.amount for one in line.shares}
+        assert shares["m"] == Decimal(mill)
+        assert sum(shares.values()) == line.in_shop == 100
+        assert line.split_words == words
+
+    def test_nobody_froze_a_number(self) -> None:
+        kept = with_lines(posting("paid", "100.00"), kept=replace(KEPT, worth={"m": 5.0}))
+        (line,) = book_of(kept).lines
+        assert [one.amount for one in line.shares] == [50, 50]
+        assert line.split_words == "in equal parts: nobody froze what each was worth"
+
+    def test_the_shop_bears_what_is_for_no_lot(self) -> None:
+        (line,) = book_of(with_lines(posting("paid", "9.00", lot=None))).lines
+        assert [(one.machine, one.amount) for one in line.shares] == [("", Decimal("9.00"))]
+
+    def test_worth_is_read_from_the_frozen_sheet(self) -> None:
+        sheet = '{"machines":[{"name":"mill","walk_away":6000.0},{"name":"x","walk_away":null}]}'
+        assert dict(worth_by_name(sheet)) == {"mill": 6000.0}
+
+
+class TestMoneyBack:
+    def test_all_of_it_leaves_nothing(self) -> None:
+        bought = posting("bought", "77.77", tax_rate=Decimal("0.21"), tax_in=False, bucket="parts")
+        back = posting("returned", "94.10", of="p1", lot=None)  # gross: 77.77 and 16.33 tax
+        book = book_of(with_lines(bought, back))
+        assert stands(book) == {}
+        assert book.by_bucket == {"parts": 0}
+
+    def test_it_comes_back_at_the_rate_it_was_bought_at(self) -> None:
+        bought = posting("bought", "100.00", currency="CHF", rate=Decimal("1.1"),
+                         rate_on="2026-11-01", posted_on="2026-11-01", machine="m")  # fmt: skip
+        back = posting("returned", "40.00", currency="CHF", of="p1", lot=None)
+        book = book_of(with_lines(bought, back))
+        assert [line.in_shop for line in book.lines] == [Decimal("-44.00"), Decimal("110.00")]
+        assert book.missing_rates == ()
+
+    def test_a_sale_that_is_undone_brings_nothing(self) -> None:
+        sold = posting("sold", "121.00", machine="t", tax_rate=Decimal("0.21"))
+        book = book_of(with_lines(sold, posting("returned", "121.00", of="p1", lot=None)))
+        assert stands(book) == {}
+        assert book.lines[0].in_shop == 100
+        assert book.lines[0].brings
+
+
+class TestDebtsAndDeposits:
+    def test_a_bill_is_one_cost_however_it_is_paid(self) -> None:
+        bill = posting("bought", "80.00", paid_from="owed", machine="m")
+        book = book_of(with_lines(bill, posting("paid", "80.00", of="p1", paid_from="cash")))
+        assert stands(book) == {("cash", "EUR"): -80, ("cost:m", "EUR"): 80}
+        assert sum(line.in_shop for line in book.lines) == 80
+
+    def test_a_buyer_pays_later(self) -> None:
+        sold = posting("sold", "3000.00", paid_from="owed", machine="t")
+        assert stands(book_of(with_lines(sold)))["owed_us", "EUR"] == 3000
+        book = book_of(with_lines(sold, posting("received", "3000.00", of="p1")))
+        assert stands(book) == {("bank", "EUR"): 3000, ("sales:t", "EUR"): -3000}
+
+    def test_a_deposit_is_no_cost_until_it_is_kept(self) -> None:
+        given = posting("deposit", "150.00", machine="m")
+        assert stands(book_of(with_lines(given))) == {("deposits", "EUR"): 150,
+                                                      ("bank", "EUR"): -150}  # fmt: skip
+        back = book_of(with_lines(given, posting("deposit_back", "150.00", of="p1")))
+        assert stands(back) == {}
+        kept = book_of(with_lines(given, posting("paid", "150.00", of="p1", lot=None)))
+        assert stands(kept) == {("bank", "EUR"): -150, ("cost:m", "EUR"): 150}
+
+
+class TestMovedAndChanged:
+    def test_a_part_of_the_donor_moves_its_value_and_no_money(self) -> None:
+        moved = posting("moved", "300.00", machine="m", from_machine="t", bucket="parts")
+        book = book_of(with_lines(posting("bought", "1000.00", split="equal"), moved))
+        assert book.on_machine("m") == 800
+        assert book.on_machine("t") == 200
+        assert stands(book)["bank", "EUR"] == -1000
+        assert book.by_bucket.get("parts", 0) == 0
+
+    def test_out_of_stock_it_leaves_the_shops_cost(self) -> None:
+        stock = posting("bought", "50.00", lot=None)
+        moved = posting("moved", "20.00", machine="m", from_stock="way oil")
+        book = book_of(with_lines(stock, moved))
+        assert stands(book)["cost:", "EUR"] == 30
+
+    def test_changed_money_stands_in_both_currencies(self) -> None:
+        book = book_of(with_lines(posting("exchanged", "300.00", into_amount=Decimal("280.00"),
+                                          into_currency="CHF", lot=None)))  # fmt: skip
+        assert stands(book) == {("bank", "EUR"): -300, ("bank", "CHF"): 280,
+                                ("exchange", "EUR"): 300, ("exchange", "CHF"): -280}  # fmt: skip
+        assert book.balanced
+
+
+class TestRates:
+    def test_a_missing_rate_is_named_and_counts_with_nothing(self) -> None:
+        kept = with_lines(posting("bought", "100.00", currency="NOK", machine="m"))
+        book = book_of(kept)
+        assert book.missing_rates == (("NOK", "2026-11-20"),)
+        assert book.lines[0].in_shop == 0
+        assert book.balanced
+        rate = record(DayRate(currency="NOK", rate_on="2026-11-18", rate=Decimal("0.085")))
+        known = book_of(replace(kept, rates=(rate,)))
+        assert (known.lines[0].in_shop, known.lines[0].rate_on) == (Decimal("8.50"), "2026-11-18")
+
+
+class TestWhatIsKnownWithoutTyping:
+    def won(self, **terms: Any) -> BookKept:
+        won = record(Outcome(lot="l", result="won", amount=Decimal(6150)), "o")
+        return replace(KEPT, outcomes=(Line(won, won),), terms={"l": Terms(lot="l", **terms)})
+
+    def test_hammer_and_premium_with_their_tax(self) -> None:
+        """6 150 at 16 % premium: 984; 21 % of both comes back: 7 134 is the cost, by hand."""
+        kept = self.won(premium=0.16, tax_rate=0.21)
+        lines = book_of(kept).lines
+        assert {(one.id, one.in_shop, one.tax_back) for one in lines} == {
+            ("outcome:o:price", Decimal("6150.00"), Decimal("1291.50")),
+            ("outcome:o:premium", Decimal("984.00"), Decimal("206.64")),
+        }
+        assert {(one.state, one.paid_from) for one in lines} == {("expected", "owed")}
+        assert book_of(kept).accounts == ()
+
+    def test_margin_scheme_has_no_tax_and_import_has_duty(self) -> None:
+        margin = book_of(self.won(premium=0.0, tax_rate=0.21, tax_scheme="margin")).lines
+        assert [(one.tax, one.in_shop) for one in margin] == [(0, Decimal("6150.00"))]
+        duty = book_of(self.won(tax_rate=0.21, tax_scheme="import", duty=0.027)).lines
+        assert {one.bucket: one.in_shop for one in duty} == {"price": Decimal("6150.00"),
+                                                             "tax": Decimal("166.05")}  # fmt: skip
+
+    @pytest.mark.parametrize(
+        ("source", "left"),
+        [("outcome:o", set()), ("outcome:o:price", {"outcome:o:premium"}), ("", {
+            "outcome:o:price", "outcome:o:premium"})],
+    )  # fmt: skip
+    def test_a_posting_that_names_it_takes_its_place(self, source: str, left: set[str]) -> None:
+        invoice = posting("bought", "8000.00", source=source)
+        book = book_of(with_lines(invoice, kept=self.won(premium=0.16)))
+        assert {line.id for line in book.lines if line.state == "expected"} == left
+
+    def outs(self, ended: OutEnded | None, **more: Any) -> BookKept:
+        out = Out(lot="l", machine="m", sort="sent_out", what="motor", whom="winder",
+                  since_on="2026-11-02", line="F15:local", **more)  # fmt: skip
+        kept = OutKept(first=record(out, "w"), out=out,
+                       ended=None if ended is None else record(ended, "e"))  # fmt: skip
+        return replace(KEPT, outs=(kept,))
+
+    def ended(self, **more: Any) -> OutEnded:
+        return OutEnded(lot="l", out="w", ended_on="2026-11-18", how="back", **more)
+
+    def test_what_was_paid_for_what_came_back(self) -> None:
+        (line,) = book_of(self.outs(self.ended(paid=Decimal(640), judged="good"))).lines
+        assert (line.id, line.bucket, line.line, line.in_shop) == (
+            "out:w", "outside", "F15:local", 640)  # fmt: skip
+        assert line.shares[0].machine == "m"
+
+    def test_a_deposit_is_out_until_it_came_back(self) -> None:
+        (line,) = book_of(self.outs(None, deposit=Decimal(150))).lines
+        assert (line.sort, line.id, line.in_shop) == ("deposit", "out:w:deposit", 0)
+        assert book_of(self.outs(self.ended(deposit_back=True), deposit=Decimal(150))).lines == ()
+
+    def test_days_of_hire_that_are_over(self) -> None:
+        hoist = Gear(name="hoist", have="hired", day_costs=Decimal(60),
+                     days=("2026-11-18", "2026-11-19", "2026-12-01"), whom="the yard")  # fmt: skip
+        kept = replace(KEPT, gear=(record(hoist),), worked={"2026-11-18": ("m", "gone")})
+        lines = book_of(kept, on=date(2026, 11, 26)).lines
+        assert [(one.id, [share.machine for share in one.shares]) for one in lines] == [
+            ("hire:hoist:2026-11-19", [""]), ("hire:hoist:2026-11-18", ["m"])]  # fmt: skip
+        assert book_of(kept).lines == ()
+
+
+class TestTables:
+    def test_columns_are_told(self) -> None:
+        rows = table_rows(KEPT, Book(currency="EUR"))
+        assert rows == [list(COLUMNS)]
+
+    def test_of_one_machine_sums_are_of_its_shares(self) -> None:
+        kept = with_lines(posting("bought", "100.00", split="equal", bucket="move"),
+                          posting("bought", "7.00", machine="t", bucket="parts"))  # fmt: skip
+        mine = shown_of(book_of(kept), machine="m")
+        assert mine.by_bucket == {"move": 50}
+        assert len(mine.lines) == 1
+
+
+@st.composite
+def histories(draw: st.DrawFn) -> tuple[Posting, ...]:
+    """Lines of every sort, some of them returning, settling or giving back an earlier one."""
+    made: list[Posting] = []
+    for _ in range(draw(st.integers(1, 12))):
+        sort = draw(st.sampled_from(["bought", "paid", "sold", "received", "deposit", "moved",
+                                     "exchanged", "returned", "deposit_back"]))  # fmt: skip
+        back = sort in ("returned", "deposit_back")
+        of = draw(st.integers(1, len(made))) if made and (back or draw(st.booleans())) else 0
+        code = made[of - 1].currency if of else draw(st.sampled_from(["EUR", "CHF", "JPY"]))
+        amount = Decimal(draw(st.integers(0, 10**7))) / (1 if code == "JPY" else 100)
+        made.append(posting(
+            sort, str(amount), currency=code, of=f"p{of}" if of else None,
+            rate=None if code == "EUR" else Decimal(draw(st.integers(1, 20_000))) / 10_000,
+            rate_on=None if code == "EUR" else "2026-11-20",
+            machine=draw(st.sampled_from([None, "m", "t"])) if sort != "moved" else "m",
+            from_machine="t" if sort == "moved" else None,
+            tax_rate=Decimal(draw(st.integers(0, 30))) / 100,
+            tax_in=draw(st.booleans()), tax_reclaimable=draw(st.sampled_from([None, True, False])),
+            split=draw(st.sampled_from(["", "equal", "mass"])),
+            paid_from=draw(st.sampled_from(["bank", "cash", "owed", "own_pocket"])),
+            into_amount=Decimal(7) if sort == "exchanged" else None,
+            into_currency="KWD" if sort == "exchanged" else "",
+        ))  # fmt: skip
+    return tuple(made)
+
+
+@given(histories())
+@settings(max_examples=60, deadline=None)
+def test_any_history_balances_and_every_line_is_the_sum_of_its_shares(
+    facts: tuple[Posting, ...],
+) -> None:
+    kept = with_lines(*facts)
+    entries = posted_entries(kept, around(kept))
+    legs = [leg for one in entries for leg in one.legs]
+    assert off_balance(balances(legs)) == {}
+    assert set(balances([*legs, *reversed_legs(legs)]).values()) <= {Decimal(0)}
+    for one in entries:
+        assert sum((share.amount for share in one.line.shares), Decimal(0)) == one.line.in_shop
+        assert one.line.net + one.line.tax == one.line.amount
+    costs = sum((leg.amount for leg in legs if leg.account[:5] in ("cost:", "sales")), Decimal(0))
+    assert costs == sum((one.line.in_shop for one in entries), Decimal(0))
+
+
+def posted_again(kept: BookKept) -> Iterator[tuple[int, int]]:
+    for line in kept.postings:
+        yield line.newest.seq, 0
+
+
+def test_lines_made_before_are_not_made_again() -> None:
+    kept = with_lines(posting("bought", "1.00"), posting("bought", "2.00"))
+    known: dict[tuple[int, int], Any] = {}
+    first = book_of(kept, entries=known)
+    assert set(known) == set(posted_again(kept))
+    assert book_of(kept, entries=known).lines[0] is first.lines[0]

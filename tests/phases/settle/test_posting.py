@@ -1,0 +1,304 @@
+"""Lines in the book: every refusal named, nothing half written; corrected, taken back, closed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from tests.fakes.shop import FakeShop
+
+from retrue.base.refusals import NotYet, Refusal, Unknown, Unreadable, Unusable
+from retrue.phases import settle, worth
+from retrue.records.facts import Lot, Machine, Terms
+from retrue.records.fixing import Out, OutEnded
+from retrue.records.settling import BooksClosed, DayRate, Posting
+from retrue.records.shop import Record, RecordShop
+
+ON = date(2026, 11, 26)
+BY = {"by": "owner"}
+
+
+@dataclass
+class Proved:
+    """What a file turned out to be."""
+
+    media_type: str
+    taken: str | None = None
+
+
+@pytest.fixture
+def shop() -> RecordShop:
+    made = FakeShop()
+    machines = [Machine(lot="", name=name, kind="vertical_machining_centre")
+                for name in ("mill", "lathe")]  # fmt: skip
+    worth.new_lot(made, Lot(name="school"), Terms(lot=""), machines, **BY)
+    return made
+
+
+def line(**more: Any) -> Posting:
+    plain: dict[str, Any] = {
+        "sort": "bought", "posted_on": "2026-11-20", "what": "belts", "amount": Decimal("100.00"),
+        "lot": "school", "machine": "mill",
+    }  # fmt: skip
+    return Posting(**plain | more)
+
+
+def post(shop: RecordShop, **more: Any) -> Record[Posting]:
+    return settle.post(shop, line(**more), on=ON, **BY)
+
+
+def told(refusal: Refusal) -> str:
+    every = " ".join(map(str, refusal.problems))
+    return f"{refusal.reason} {refusal.remedy} {every}".replace("\u202f", " ")
+
+
+@pytest.mark.parametrize(
+    ("more", "refusal", "words"),
+    [
+        ({"currency": "EUO"}, Unusable, "EUO is no currency"),
+        ({"currency": "CHF"}, Unusable, "missing rate: CHF on 2026-11-20"),
+        ({"lot": "scool"}, Unknown, "there is no lot scool"),
+        ({"machine": "mil"}, Unknown, "there is no machine mil"),
+        ({"bucket": "party"}, Unusable, "bucket: is 'party'"),
+        ({"amount": Decimal(-1)}, Unusable, "amount: is -1"),
+        ({"amount": Decimal("1.005")}, Unusable, "has more decimals than EUR has"),
+        ({"posted_on": "2026-11-27"}, Unusable, "still to come"),
+        ({"posted_on": "25/11/2026"}, Unusable, "posted_on"),
+        ({"tax_rate": Decimal("0.21"), "tax_scheme": "private"}, Unusable, "shows no tax"),
+        ({"sort": "deposit", "tax_rate": Decimal("0.21")}, Unusable, "no tax of its own"),
+        ({"sort": "returned"}, Unusable, "of: is missing"),
+        ({"sort": "returned", "of": "nothing"}, Unknown, "no line in the book is called nothing"),
+        ({"sort": "moved"}, Unusable, "from_stock: is empty"),
+        ({"sort": "moved", "from_machine": "mill"}, Unusable, "is the machine it went into"),
+        ({"sort": "exchanged", "into_currency": "CHF"}, Unusable, "into_amount: is missing"),
+        ({"receipt": "0" * 64}, Unusable, "receipt: is not kept"),
+        ({"shared_by": ("mill", "saw"), "machine": None}, Unknown, "there is no machine saw"),
+    ],
+)
+def test_what_cannot_be_is_refused_by_name_and_nothing_is_kept(
+    shop: RecordShop, more: dict[str, Any], refusal: type[Refusal], words: str
+) -> None:
+    with pytest.raises(refusal) as refused:
+        post(shop, **more)
+    assert words in told(refused.value)
+    assert shop.current(Posting) == []
+
+
+def test_names_become_ids_and_a_machine_brings_its_lot(shop: RecordShop) -> None:
+    fact = post(shop, lot=None, machine="lathe", currency="eur").fact
+    (lot,) = shop.current(Lot)
+    assert (fact.lot, fact.currency) == (lot.id, "EUR")
+    assert fact.machine == shop.current(Machine)[1].id
+
+
+def test_sent_twice_it_is_kept_once(shop: RecordShop) -> None:
+    for _ in range(2):
+        settle.post(shop, line(), on=ON, by="owner", id="11111111-1111-4111-8111-111111111111")
+    assert len(shop.current(Posting)) == 1
+
+
+class TestMoneyBack:
+    def test_never_more_than_it_was_in_one_go_or_in_several(self, shop: RecordShop) -> None:
+        bought = post(shop).id
+        post(shop, sort="returned", of=bought[:8], amount=Decimal(60))
+        with pytest.raises(Unusable) as refused:
+            post(shop, sort="returned", of=bought, amount=Decimal("40.01"))
+        assert "is € 40.01, more than the € 40.00 that are left of it" in told(refused.value)
+        post(shop, sort="returned", of=bought, amount=Decimal(40))
+        assert settle.book(shop, on=ON).on_machine(shop.current(Machine)[0].id) == 0
+
+    def test_in_the_currency_it_was_paid_in(self, shop: RecordShop) -> None:
+        bought = post(shop, currency="CHF", rate=Decimal("1.1"), rate_on="2026-11-20").id
+        with pytest.raises(Unusable) as refused:
+            post(shop, sort="returned", of=bought, amount=Decimal(1))
+        assert "Give it in CHF" in told(refused.value)
+
+    def test_not_before_it_was_bought(self, shop: RecordShop) -> None:
+        with pytest.raises(Unusable) as refused:
+            post(shop, sort="returned", of=post(shop).id, posted_on="2026-11-19")
+        assert "before 2026-11-20" in told(refused.value)
+
+    def test_a_deposit_comes_back_or_is_kept_but_not_both(self, shop: RecordShop) -> None:
+        given = post(shop, sort="deposit").id
+        post(shop, sort="paid", of=given, amount=Decimal(70))
+        with pytest.raises(Unusable) as refused:
+            post(shop, sort="deposit_back", of=given, amount=Decimal(31))
+        assert "more than the € 30.00" in told(refused.value)
+        with pytest.raises(Unusable) as wrong:
+            post(shop, sort="deposit_back", of=post(shop).id)
+        assert "is no deposit" in told(wrong.value)
+
+    def test_what_was_paid_at_once_is_not_owed(self, shop: RecordShop) -> None:
+        with pytest.raises(Unusable) as refused:
+            post(shop, sort="paid", of=post(shop).id)
+        assert "is neither owed nor a deposit" in told(refused.value)
+
+
+class TestCorrecting:
+    def test_it_counts_anew_and_keeps_its_id(self, shop: RecordShop) -> None:
+        first = post(shop)
+        for amount in (110, 120):
+            settle.correct(shop, first.id[:8], line(amount=Decimal(amount)), on=ON, **BY)
+        (kept,) = settle.book(shop, on=ON).lines
+        assert (kept.id, kept.amount) == (first.id, 120)
+
+    def test_a_return_may_be_corrected_up_to_all_of_it(self, shop: RecordShop) -> None:
+        bought = post(shop).id
+        back = post(shop, sort="returned", of=bought, amount=Decimal(60)).id
+        whole = line(sort="returned", of=bought, amount=Decimal(100))
+        settle.correct(shop, back, whole, on=ON, **BY)
+        with pytest.raises(Unusable):
+            settle.correct(shop, back, replace(whole, amount=Decimal(101)), on=ON, **BY)
+
+    def test_what_another_line_stands_on_is_not_taken_back(self, shop: RecordShop) -> None:
+        bought = post(shop).id
+        back = post(shop, sort="returned", of=bought, amount=Decimal(60), what="half a belt").id
+        with pytest.raises(NotYet) as refused:
+            settle.take_back(shop, bought, **BY)
+        assert "half a belt stands on this line" in told(refused.value)
+        settle.take_back(shop, back, **BY)
+        settle.take_back(shop, bought, "typed twice", **BY)
+        assert settle.book(shop, on=ON).lines == ()
+
+    def test_nothing_of_another_room_is_taken_back(self, shop: RecordShop) -> None:
+        with pytest.raises(Unknown):
+            settle.take_back(shop, shop.current(Lot)[0].id, **BY)
+
+
+def test_the_newest_book_is_shown_whatever_was_remembered(shop: RecordShop) -> None:
+    """Every kind of change is seen at once: a line, a correction, one taken back, a rate, a day."""
+    seen: list[Decimal] = []
+
+    def look() -> None:
+        view = settle.book(shop, on=ON)
+        assert view is settle.book(shop, on=ON)  # nothing changed: nothing is made anew
+        seen.append(view.by_bucket.get("", Decimal(0)))
+
+    look()
+    first = post(shop)
+    look()
+    settle.correct(shop, first.id, line(amount=Decimal(90)), on=ON, **BY)
+    look()
+    settle.day_rate(shop, "CHF", Decimal("1.0"), rate_on=date(2026, 11, 20), on=ON, **BY)
+    post(shop, currency="CHF", amount=Decimal(10))
+    look()
+    settle.day_rate(shop, "CHF", Decimal("1.5"), rate_on=date(2026, 11, 20), on=ON, **BY)
+    look()
+    settle.take_back(shop, first.id, **BY)
+    look()
+    assert seen == [0, 100, 90, 100, 105, 15]
+
+
+class TestWhatIsExpected:
+    def test_it_is_put_in_as_it_is_and_counted_once(self, shop: RecordShop) -> None:
+        lot, mill = shop.current(Lot)[0].id, shop.current(Machine)[0].id
+        out = shop.add(Out(lot=lot, machine=mill, sort="sent_out", what="motor", whom="winder",
+                           since_on="2026-11-02", line="F15:local"), **BY)  # fmt: skip
+        ended = OutEnded(lot=lot, out=out.id, ended_on="2026-11-18", how="back", paid=Decimal(640))
+        shop.add(ended, **BY)
+        before = settle.book(shop, on=ON)
+        record = settle.post_expected(shop, f"out:{out.id}", on=ON, **BY)
+        after = settle.book(shop, on=ON)
+        assert before.on_machine(mill) == after.on_machine(mill) == 640
+        assert (record.fact.line, [one.state for one in after.lines]) == ("F15:local", ["posted"])
+        with pytest.raises(Unknown):
+            settle.post_expected(shop, f"out:{out.id}", on=ON, **BY)
+
+
+class TestClosing:
+    def test_nothing_changes_there_any_more(self, shop: RecordShop) -> None:
+        kept = post(shop)
+        rate = settle.day_rate(shop, "CHF", Decimal("1.1"), rate_on=date(2026, 11, 2), on=ON, **BY)
+        closing = settle.lock(shop, date(2026, 11, 20), on=ON, **BY)
+        deeds: list[Callable[[], object]] = [
+            lambda: post(shop),
+            lambda: settle.correct(shop, kept.id, line(posted_on="2026-11-25"), on=ON, **BY),
+            lambda: settle.take_back(shop, kept.id, **BY),
+            lambda: settle.take_back(shop, rate.id, **BY),
+            lambda: settle.day_rate(
+                shop, "CHF", Decimal(1), rate_on=date(2026, 11, 3), on=ON, **BY
+            ),
+            lambda: settle.import_rates(
+                shop, b"date,currency,rate\n2026-11-04,CHF,1\n", "r.csv", on=ON, **BY
+            ),
+        ]
+        before = shop.current(Posting), shop.current(DayRate)
+        for deed in deeds:
+            with pytest.raises(NotYet) as refused:
+                deed()
+            assert "the book is closed up to 2026-11-20" in told(refused.value)
+            assert "take the closing back" in refused.value.remedy
+        assert before == (shop.current(Posting), shop.current(DayRate))
+        settle.take_back(shop, closing.id, **BY)
+        post(shop)
+
+    def test_a_correction_does_not_slip_into_it(self, shop: RecordShop) -> None:
+        kept = post(shop, posted_on="2026-11-25")
+        settle.lock(shop, date(2026, 11, 20), on=ON, **BY)
+        with pytest.raises(NotYet):
+            settle.correct(shop, kept.id, line(), on=ON, **BY)
+
+    def test_it_is_not_closed_while_a_rate_is_missing(self, shop: RecordShop) -> None:
+        settle.day_rate(shop, "CHF", Decimal("1.1"), rate_on=date(2026, 11, 20), on=ON, **BY)
+        post(shop, currency="CHF")
+        settle.take_back(shop, shop.current(DayRate)[0].id, **BY)
+        with pytest.raises(NotYet) as refused:
+            settle.lock(shop, date(2026, 11, 20), on=ON, **BY)
+        assert "missing rate: CHF on 2026-11-20" in told(refused.value)
+        assert shop.current(BooksClosed) == []
+
+    def test_it_only_goes_on(self, shop: RecordShop) -> None:
+        settle.lock(shop, date(2026, 11, 20), on=ON, **BY)
+        assert settle.lock(shop, date(2026, 11, 20), on=ON, **BY).id
+        with pytest.raises(NotYet):
+            settle.lock(shop, date(2026, 11, 19), on=ON, **BY)
+        assert len(settle.closings(shop)) == 1
+
+
+class TestRates:
+    def test_an_old_one_is_written_into_the_line_if_it_may_be_that_old(
+        self, shop: RecordShop
+    ) -> None:
+        settle.day_rate(shop, "CHF", Decimal("1.1"), rate_on=date(2026, 11, 1), on=ON, **BY)
+        with pytest.raises(Unusable):
+            post(shop, currency="CHF")
+        old = settle.post(shop, line(currency="CHF"), on=ON, most_days_old=30, **BY)
+        assert (old.fact.rate, old.fact.rate_on) == (Decimal("1.1"), "2026-11-01")
+
+    @pytest.mark.parametrize(
+        ("table", "words"),
+        [
+            (b"date,currency,rate\n2026-11-20,CHF,1.07\n2026-13-01,CHF,1\n", "line 3: date"),
+            (b"date;currency;rate\n2026-11-20;CHF;1,07\n2026-11-21;EUR;1\n", "line 3: currency"),
+            (b"date,currency,rate\n2026-11-20,CHF,0\n", "line 2: rate is 0"),
+            (b"date,currency,rate\n2026-11-20,CHF,1.0.7\n", "line 2: rate"),
+            (b"day,currency,rate\n", "date: is missing"),
+            (b"\xff", "is not UTF-8 text"),
+        ],
+    )
+    def test_a_table_with_a_bad_row_is_not_half_kept(
+        self, shop: RecordShop, table: bytes, words: str
+    ) -> None:
+        with pytest.raises((Unusable, Unreadable)) as refused:
+            settle.import_rates(shop, table, "rates.csv", on=ON, **BY)
+        assert words in told(refused.value)
+        assert shop.current(DayRate) == []
+
+
+class TestReceipts:
+    def test_a_paper_is_kept_once_and_tied_by_its_hash(self, shop: RecordShop) -> None:
+        def prove(content: bytes, name: str) -> Proved:
+            return Proved("application/pdf")
+
+        kept = settle.keep_receipt(shop, b"%PDF", "bill.pdf", prove, **BY)
+        assert settle.keep_receipt(shop, b"%PDF", "again.pdf", prove, **BY).id == kept.id
+        fact = post(shop, receipt=kept.fact.sha256).fact
+        assert settle.receipt_file(shop, fact.receipt) == kept
+
+    def test_what_is_no_paper_is_refused(self, shop: RecordShop) -> None:
+        with pytest.raises(Unreadable):
+            settle.keep_receipt(shop, b"RIFF", "song.wav", lambda *_: Proved("audio/wav"), **BY)
