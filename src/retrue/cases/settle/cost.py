@@ -18,11 +18,11 @@ from retrue.cases.settle.cost_rows import (
     cost_rows,
     known_price,
     line_rows,
-    lines_together,
     unbooked,
 )
 from retrue.cases.settle.cost_said import answer_of, assumed_of, fine_of, next_of
 from retrue.cases.settle.cost_still import MachineStill, Still
+from retrue.cases.settle.cost_together import lines_together
 from retrue.cases.settle.cost_words import LANDED
 from retrue.cases.settle.forecast import Forecast, MachineForecast
 from retrue.cases.settle.lines import BookLine

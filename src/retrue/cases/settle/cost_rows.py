@@ -16,6 +16,12 @@ from retrue.kinds.library import Kind
 PRICES = ("price", "premium", "tax")
 ROAD = ("removal", "move", "insurance", "visit")
 POWER = ("hook_up", "consumables")
+BUCKET_OF_GROUP: Mapping[str, str] = {
+    "price": "price", "purchase": "removal", "move": "move", "storage": "storage",
+    "place": "hook_up", "consumables": "consumables", "waste": "consumables",
+    "tooling": "tooling", "control": "parts", "outside": "outside", "hire": "hire", "sale": "sale",
+}  # fmt: skip
+"""The groups of the costs in the tables, and the buckets of the book."""
 LEAST_ROW = 1.0  # money below which what was expected makes no row of its own
 
 
@@ -277,12 +283,8 @@ def bucket_of_line(line: str, kind: Kind | None) -> str:
     >>> bucket_of_line("J05", None), bucket_of_line("F15", None), bucket_of_line("gloves", None)
     ('cleaning', 'parts', 'other')
     """
-    groups = {"removal": "removal", "move": "move", "place": "hook_up", "storage": "storage",
-              "consumables": "consumables", "waste": "consumables", "tooling": "tooling",
-              "control": "parts", "outside": "outside", "hire": "hire", "sale": "sale",
-              "purchase": "removal", "price": "price"}  # fmt: skip
     if kind is not None and line in kind.costs:
-        return groups.get(kind.costs[line].group, "other")
+        return BUCKET_OF_GROUP.get(kind.costs[line].group, "other")
     head = line.partition(":")[0]
     if head[:1] == "J" and head[1:].isdigit():
         return "cleaning"
@@ -321,7 +323,9 @@ def _stood(
         band = Range(p10=row.low, p50=row.low, p90=row.high, mean=row.low)
         return replace(row, state="spent", against=against(actual, band))
     if row.still >= NOTHING:
-        return replace(row, state="to_come")
+        lived = behind.gone.get(row.line) == "lived_with"
+        why = say("lived with, as chosen: it may not hold") if lived else ""
+        return replace(row, state="to_come", why=why)
     return _nothing(row, behind, paid, unlined)
 
 
@@ -353,47 +357,3 @@ def _nothing(row: CostLineRow, behind: Behind, paid: set[str], unlined: set[str]
 
 def _known(state: str) -> RowState:
     return "not_needed" if state == "not_needed" else "done_for_nothing"
-
-
-def lines_together(told: Iterable[Iterable[CostLineRow]]) -> Iterator[CostLineRow]:
-    """Lines of several machines, each with its sums added.
-
-    Parameters
-    ----------
-    told : iterable of iterable of CostLineRow
-
-    Yields
-    ------
-    CostLineRow
-        Of a line that several have, the state of the one that has most money.
-    """
-    sums: dict[Key, CostLineRow] = {}
-    for rows in told:
-        for row in rows:
-            key = ("", row.line) if row.line else (row.bucket, REST)
-            sums[key] = _both(sums[key], row) if key in sums else row
-    yield from sorted(
-        sums.values(),
-        key=lambda row: (in_order(row.bucket), not row.line, -(row.forecast or 0.0), row.line),
-    )
-
-
-def _both(one: CostLineRow, other: CostLineRow) -> CostLineRow:
-    first = max(one, other, key=lambda row: abs(row.spent + row.owed) + row.still)
-    return replace(
-        first,
-        forecast=None
-        if one.forecast is None and other.forecast is None
-        else (one.forecast or 0.0) + (other.forecast or 0.0),
-        chance=None,
-        low=_least(one.low, other.low),
-        high=None if one.high is None or other.high is None else one.high + other.high,
-        spent=one.spent + other.spent,
-        owed=one.owed + other.owed,
-        still=one.still + other.still,
-        against="",
-    )
-
-
-def _least(one: float | None, other: float | None) -> float | None:
-    return None if one is None or other is None else one + other

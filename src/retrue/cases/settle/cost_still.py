@@ -8,6 +8,7 @@ from decimal import Decimal
 
 import numpy as np
 
+from retrue.cases.assume import Settled
 from retrue.cases.case import LotCase
 from retrue.cases.drawing import Drawer
 from retrue.cases.evidence import evidence
@@ -22,7 +23,7 @@ from retrue.cases.plans import KEEP, Plan
 from retrue.cases.scope import belongs_to_all
 from retrue.cases.settle.cost_expected import Expected, expected_lines
 from retrue.cases.settle.cost_lines import Range
-from retrue.cases.settle.cost_ranges import range_of
+from retrue.cases.settle.cost_ranges import range_of, sure
 from retrue.cases.settle.cost_words import LANDED
 from retrue.cases.settle.cost_worlds import Floats, Worlds, aimed, carried
 from retrue.cases.view import look
@@ -156,6 +157,8 @@ def still_of(
     case = paid_off(case, kinds, known.lines)
     belief = belief_of(fix_of_case(case, kinds), kinds)
     built, settled = belief.built, belief.settled
+    if not case.machines:
+        return _nothing(settled, seed, worlds)
     found, _ = evidence(case, built)
     keep = tuple(Plan(KEEP, "right") for _ in case.machines)
     view = look(case, built, found, settled, drawer=Drawer(seed, case.lot.name, worlds),
@@ -192,6 +195,15 @@ def still_of(
         seed=seed,
         worlds=worlds,
     )
+
+
+def _nothing(settled: Settled, seed: int, worlds: int) -> Still:
+    """Of a lot without machines."""
+    none = sure(0.0)
+    return Still(
+        machines=(), money=none, landed=none, hours=none, brings=none, buckets={},
+        rate=settled.rate, rate_full=settled.rate_full, seed=seed, worlds=worlds,
+    )  # fmt: skip
 
 
 def paid_off(

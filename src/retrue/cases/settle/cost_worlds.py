@@ -110,14 +110,16 @@ def carried(
     -------
     tuple of Worlds
     """
-    count = len(plans)
+    count, workers = len(plans), max(1, sum(plan.works for plan in plans))
     queue = sorted(range(count), key=lambda at: (not plans[at].works, not plans[at].keeps, at))
     before = np.zeros(len(chooser.prospects[0].age)) if count else np.zeros(0)
     made: dict[int, Worlds] = {}
     for at in queue:
         prospect = from_here(chooser.prospects[at], fars[at])
         outcome = _outcome(chooser, at, prospect, plans[at], before)
-        made[at] = _worlds(chooser, prospect, outcome, plans[at], fars[at], through, count)
+        made[at] = _worlds(
+            chooser, prospect, outcome, plans[at], fars[at], through, (count, workers)
+        )
         if plans[at].works:
             before = before + (outcome.hours_through if through else outcome.hours)
     return tuple(made[at] for at in range(count))
@@ -136,7 +138,7 @@ def _worlds(
     plan: Plan,
     far: Far,
     through: bool,
-    count: int,
+    share: tuple[int, int],
 ) -> Worlds:
     went = np.ones(len(outcome.hours), np.bool_) if through else outcome.went_on
     buckets: dict[str, Floats] = {}
@@ -147,12 +149,12 @@ def _worlds(
     hours = outcome.hours_through if through else outcome.hours
     shared, extra, extra_hours = chooser.shared, np.zeros(len(hours)), np.zeros(len(hours))
     if not far.here:  # the road, and the fine for being late
-        _add(buckets, "move", shared.money / count)
-        extra_hours = extra_hours + shared.hours / count
+        _add(buckets, "move", shared.money / share[0])
+        extra_hours = extra_hours + shared.hours / share[0]
     if plan.works and not far.powered:  # what belongs to shop and lot
-        extra = shared.running_money / count
+        extra = shared.running_money / share[1]
         _add(buckets, "parts", extra)
-        extra_hours = extra_hours + shared.running_hours / count
+        extra_hours = extra_hours + shared.running_hours / share[1]
     sells = plan.name in (SELL_AS_FOUND, PART_OUT) or (plan.works and not plan.keeps)
     brings = outcome.brings_through if through else outcome.brings
     return Worlds(

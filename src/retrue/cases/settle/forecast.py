@@ -134,6 +134,8 @@ def forecast_of(
     """
     built = build(case, kinds)
     settled = settle(case, built.kinds)
+    if not case.machines:
+        return _of_nothing(case, seed, worlds)
     rows = _rows(case, sheet)
     plans = [_plan(case, one.name, built.kinds[one.name], rows) for one in case.machines]
     drawn = _drawn(case, built, settled, plans, seed if sheet is None else sheet.seed, worlds)
@@ -159,6 +161,15 @@ def forecast_of(
         buckets=_buckets_together(machines, drawn),
         assumed=_assumed(sheet, hammer, settled),
     )
+
+
+def _of_nothing(case: LotCase, seed: int, worlds: int) -> Forecast:
+    """Of a lot without a machine whose type is known."""
+    return Forecast(
+        source="tables", currency=case.shop.currency, machines=(), money=sure(0.0),
+        landed=sure(0.0), hours=sure(0.0), seed=seed, worlds=worlds,
+        assumed=(say("No machine of a known type is in the lot: nothing was expected."),),
+    )  # fmt: skip
 
 
 def _rows(case: LotCase, sheet: PriceSheet | None) -> dict[str, MachineRow]:
