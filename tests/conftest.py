@@ -9,12 +9,11 @@ from pathlib import Path
 
 import pytest
 from hypothesis import settings
-from tests import library
 
 for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
     os.environ.setdefault(name, "1")
 
-settings.register_profile("house", deadline=None, derandomize=True, database=None)
+settings.register_profile("house", deadline=None, derandomize=True, database=None, max_examples=50)
 settings.load_profile("house")
 
 
@@ -53,6 +52,8 @@ class Library:
 
     @pytest.hookimpl(wrapper=True)
     def pytest_runtestloop(self) -> Generator[None, object, object]:
+        from tests import library  # late: how many threads count is said above
+
         with library.parsed_once():
             return (yield)
 
@@ -60,6 +61,8 @@ class Library:
     def pytest_runtest_call(self, item: pytest.Item) -> Generator[None, object, object]:
         if not isinstance(item, pytest.DoctestItem) or item.path.parent.name == "kinds":
             return (yield)
+        from tests import library
+
         with library.read_once():
             return (yield)
 

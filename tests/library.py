@@ -6,20 +6,20 @@ import pickle
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from functools import cache, lru_cache
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
 from retrue.base.refusals import Problem
-from retrue.cases import pricing
-from retrue.cases.case import LotCase
-from retrue.cases.sheet import PriceSheet
-from retrue.cases.sheet_json import case_key
 from retrue.kinds import load as reading
 from retrue.kinds import sources
 from retrue.kinds.library import Kind
 from retrue.kinds.load import Files
 from retrue.kinds.load import load as read
+
+if TYPE_CHECKING:
+    from retrue.cases.case import LotCase
+    from retrue.cases.sheet import PriceSheet
 
 
 @cache
@@ -66,6 +66,9 @@ _priced: dict[tuple[Any, ...], tuple[PriceSheet, list[Kind]]] = {}
 @contextmanager
 def priced_once() -> Iterator[None]:
     """The same case, kinds, seed and worlds are priced once a process, not once a shop."""
+    from retrue.cases import pricing  # late: most tests need no price
+    from retrue.cases.sheet_json import case_key
+
     work_out = pricing.price
 
     def price(

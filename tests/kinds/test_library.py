@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from functools import cache
 from itertools import product
 
 import pytest
@@ -29,6 +30,7 @@ every_kind = pytest.mark.parametrize("kind", KINDS.values(), ids=KINDS)
 full_kind = pytest.mark.parametrize("kind", [KINDS[name] for name in FULL], ids=FULL)
 
 
+@cache
 def documents() -> dict[str, Document]:
     found = {name: read_document(name, content) for name, content in shipped()}
     return {name: read for name, read in found.items() if isinstance(read, Document)}

@@ -372,7 +372,7 @@ def test_own_numbers_are_kept_apart(tmp_path: Path):
 
 
 def test_few_are_kept_and_a_folder_that_cannot_be_written_is_no_matter(tmp_path: Path):
-    for step in range(12):
+    for step in range(10):
         text = f'[[fault]]\nid = "F12"\nprior = 0.{step + 10}\n'.encode()
         load((("own.toml", text),), cache=tmp_path)
     assert len(list(tmp_path.iterdir())) == 8
