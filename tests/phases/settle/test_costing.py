@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from decimal import Decimal
@@ -12,7 +12,7 @@ from decimal import Decimal
 import pytest
 from tests.cases.priced import lot
 from tests.fakes.shop import FakeShop
-from tests.library import load
+from tests.library import load, priced_once
 
 from retrue.base.refusals import Unknown
 from retrue.cases.settle.cost_json import flat, table_rows
@@ -62,6 +62,13 @@ PAID = (
     ("sold", "150", "EUR", None, "", "", "mill", None),
 )
 HOURS = (("mill", 3.5), ("mill", 2.0), ("lathe", 1.25))
+
+
+@pytest.fixture(scope="module", autouse=True)
+def priced() -> Iterator[None]:
+    """The same lot is priced once."""
+    with priced_once():
+        yield
 
 
 def frozen_lot() -> Home:
