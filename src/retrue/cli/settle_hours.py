@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from datetime import date, datetime, timedelta
-from typing import Any
 
 import click
 
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.base.units import number
-from retrue.cases.settle.evening import moment_of
+from retrue.cases.settle.evening_clock import moment_of
 from retrue.cases.settle.hour_answers import How
 from retrue.cases.settle.hours_json import flat, flat_guessed, flat_kept
 from retrue.cases.sheet_json import dumps
@@ -212,5 +210,5 @@ def _refuse_two(asked: list[tuple[How, str]], words: str | None) -> None:
         raise Unusable(what, remedy=remedy, problems=(Problem("answer", what, remedy),))
 
 
-def _no_machine(machine: str | None) -> Mapping[str, Any]:
+def _no_machine(machine: str | None) -> dict[str, str]:
     return {} if machine else {"machine": say("at no machine")}

@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import datetime, timedelta, timezone
 from itertools import groupby, pairwise
 from typing import Literal
 
+from retrue.cases.settle.evening_clock import Span, pinned
 from retrue.cases.settle.evening_rules import RULES, Rules
 from retrue.cases.settle.evening_shares import Slice, filled, hours_of, shares_of
 
 Edge = Literal["", "begin", "end"]
-Wall = Callable[[datetime], datetime]
-"""A moment by the clock on the wall of this shop, with its offset on that day."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,15 +55,6 @@ class Share:
     hours: float
     machine_name: str = ""
     lot_name: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Span:
-    """Time that is spoken for: answered, or clocked."""
-
-    worker: str
-    begins: datetime
-    ends: datetime
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -168,7 +158,8 @@ def evenings(
     """
     made: list[Evening] = []
     not_asked = 0
-    by_worker = sorted(traces, key=lambda one: (one.worker, one.at))
+    at_fixed = (replace(one, at=pinned(one.at)) if _floats(one.at) else one for one in traces)
+    by_worker = sorted(at_fixed, key=lambda one: (one.worker, one.at))
     for worker, mine in groupby(by_worker, key=lambda one: one.worker):
         spans = [span for span in spoken_for if span.worker == worker]
         spans.sort(key=lambda span: span.begins)
@@ -210,65 +201,8 @@ def key_of(worker: str, worked_on: str, begin: str) -> str:
     return hashlib.sha256(told.encode("utf-8", "surrogatepass")).hexdigest()[:12]
 
 
-def moment_of(on: date, clock: str, wall: Wall) -> datetime:
-    """A time of a day by the clock on the wall, as a moment.
-
-    Parameters
-    ----------
-    on : date
-    clock : str
-        HH:MM; 24:00 is the next midnight.
-    wall : callable
-
-    Returns
-    -------
-    datetime
-        With the offset of that day; of the hour that comes twice, the first.
-
-    Examples
-    --------
-    >>> from zoneinfo import ZoneInfo
-    >>> def wall(moment: datetime) -> datetime:
-    ...     return moment.astimezone(ZoneInfo("Europe/Brussels"))
-    >>> moment_of(date(2026, 10, 25), "23:30", wall).isoformat(timespec="minutes")
-    '2026-10-25T23:30+01:00'
-    """
-    hour, minute = (int(part) for part in clock.split(":"))
-    bare = datetime.combine(on, time(), UTC) + timedelta(hours=hour, minutes=minute)
-    before = wall(bare - timedelta(hours=26)).utcoffset() or timedelta()
-    first = wall(bare - before)
-    if first.replace(tzinfo=UTC) == bare:
-        return first
-    return wall(bare - (first.utcoffset() or timedelta()))
-
-
-def span_of(worker: str, worked_on: str, begin: str, end: str, wall: Wall) -> Span:
-    """The time between two times of a day; an end before the begin is the next day's.
-
-    Parameters
-    ----------
-    worker : str
-    worked_on : str
-        ISO date.
-    begin, end : str
-        HH:MM.
-    wall : callable
-
-    Returns
-    -------
-    Span
-
-    Examples
-    --------
-    >>> from datetime import UTC
-    >>> late = span_of("me", "2026-11-25", "23:00", "01:30", lambda moment: moment.astimezone(UTC))
-    >>> late.ends - late.begins
-    datetime.timedelta(seconds=9000)
-    """
-    on = date.fromisoformat(worked_on)
-    begins = moment_of(on, begin, wall)
-    ends = moment_of(on if end > begin else on + timedelta(days=1), end, wall)
-    return Span(worker=worker, begins=begins, ends=ends)
+def _floats(moment: datetime) -> bool:
+    return not isinstance(moment.tzinfo, timezone)
 
 
 def _groups(traces: Sequence[Trace], rules: Rules) -> Iterator[list[Trace]]:

@@ -8,7 +8,8 @@ from datetime import datetime
 
 from retrue.base.refusals import Problem, Unreadable, Unusable
 from retrue.base.say import say
-from retrue.cases.settle.evening import Trace, Wall, moment_of
+from retrue.cases.settle.evening import Trace
+from retrue.cases.settle.evening_clock import Wall, moment_of
 
 HEADS = {
     "at": ("moment", "at", "time", "when", "taken", "observed_at", "date"),

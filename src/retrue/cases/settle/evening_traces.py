@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Any
 
-from retrue.cases.settle.evening import Edge, Trace, Wall, moment_of
+from retrue.cases.settle.evening import Edge, Trace
+from retrue.cases.settle.evening_clock import Wall, moment_of, pinned
 from retrue.cases.settle.evening_rules import RULES, Rules
 from retrue.records.facts import File, Finding, Note, Outcome
 from retrue.records.fixing import CardMarked
@@ -162,7 +163,7 @@ def by_the_wall(moment: datetime, wall: Wall) -> datetime:
     ...             lambda moment: moment.astimezone(here)).hour
     19
     """
-    return moment if moment.utcoffset() else wall(moment)
+    return pinned(moment if moment.utcoffset() else wall(moment))
 
 
 def _trace(

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from retrue.base.formatter import number
 from retrue.base.refusals import NotYet, Problem, Unusable
 from retrue.base.say import say
-from retrue.cases.settle.evening import Span, Wall
+from retrue.cases.settle.evening_clock import Span, Wall
 from retrue.cases.settle.evening_rules import RULES, Rules
 from retrue.cases.settle.evening_traces import by_the_wall
 from retrue.records.settling import ClockRung

@@ -7,13 +7,13 @@ from datetime import date, datetime, timedelta
 
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
-from retrue.cases.settle.evening import Span, Wall, span_of
+from retrue.cases.settle.evening_clock import Span, Wall, span_of
 from retrue.cases.settle.evening_rules import MOST_A_DAY
 from retrue.cases.settle.evening_shown import hours_text
 from retrue.cases.settle.hours import HoursKept, person, span_told
 from retrue.records.settling import HoursTold
 
-MOST_OVER_MIDNIGHT = timedelta(hours=12)  # judgement: longer, begin and end are taken as exchanged
+MOST_OVER_MIDNIGHT = timedelta(hours=10)  # judgement: longer, begin and end are taken as exchanged
 
 
 def refuse_told(
@@ -117,7 +117,7 @@ def _times(fact: HoursTold, wall: Wall) -> Iterator[Problem]:
         yield Problem(
             "end",
             say("the end is before the begin"),
-            say("Exchange them; over midnight, no more than 12 h are taken."),
+            say("Exchange them; over midnight, no more than 10 h are taken."),
         )
     elif timedelta(hours=fact.hours) > lasts + timedelta(minutes=1):
         told = hours_text(round(lasts / timedelta(hours=1), 2))

@@ -7,7 +7,8 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from retrue.cases.settle.evening import Evening, Span, Wall, span_of
+from retrue.cases.settle.evening import Evening
+from retrue.cases.settle.evening_clock import Span, Wall, span_of
 from retrue.cases.settle.evening_rules import RULES, Rules
 from retrue.cases.settle.evening_shares import quarters
 from retrue.cases.settle.evening_traces import by_the_wall

@@ -7,7 +7,8 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from retrue.base.refusals import Unknown
-from retrue.cases.settle.evening import Guessed, Trace, Wall, evenings
+from retrue.cases.settle.evening import Guessed, Trace, evenings
+from retrue.cases.settle.evening_clock import Wall
 from retrue.cases.settle.evening_rules import RULES, Rules
 from retrue.cases.settle.evening_shown import named
 from retrue.cases.settle.evening_traces import OURS, SORTS, in_hand_since, traces_of

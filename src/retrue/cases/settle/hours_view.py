@@ -6,7 +6,8 @@ import json
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime, timedelta
 
-from retrue.cases.settle.evening import Guessed, Wall
+from retrue.cases.settle.evening import Guessed
+from retrue.cases.settle.evening_clock import Wall
 from retrue.cases.settle.evening_rules import RULES
 from retrue.cases.settle.evening_shown import note_words, rule_words
 from retrue.cases.settle.hour_clock import Stretch

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
-from retrue.cases.settle.evening import Evening, Guessed, Wall, evenings, moment_of
+from retrue.cases.settle.evening import Evening, Guessed, evenings
+from retrue.cases.settle.evening_clock import Wall, moment_of
 from retrue.cases.settle.evening_file import traces_in
 from retrue.cases.settle.evening_rules import RULES
+from retrue.cases.settle.evening_shown import named
 from retrue.cases.settle.hour_lines import HoursRow, HoursView
 from retrue.cases.settle.hours import HoursKept, rows_of
 from retrue.cases.settle.hours_kept import DAY, guessed, hours_kept, kinds_seen, told_lately
@@ -133,7 +136,10 @@ def hours_file(content: bytes, name: str, *, wall: Wall = this_wall) -> Guessed:
     Unreadable, Unusable
         It is no such table; each row that is wrong is named.
     """
-    return evenings(traces_in(content, name, wall))
+    traces = traces_in(content, name, wall)
+    names = {one.machine: one.machine for one in traces if one.machine}
+    made = evenings(traces)
+    return replace(made, evenings=tuple(named(one, names) for one in made.evenings))
 
 
 def end_of(on: date, now: datetime | None, wall: Wall) -> datetime:

@@ -8,7 +8,7 @@ from typing import Unpack
 
 from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
-from retrue.cases.settle.evening import Wall
+from retrue.cases.settle.evening_clock import Wall
 from retrue.cases.settle.evening_rules import RULES
 from retrue.cases.settle.hour_clock import Stretch, refuse_second, refuse_stop, running, stretches
 from retrue.cases.spot import find

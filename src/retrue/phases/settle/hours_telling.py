@@ -9,7 +9,8 @@ from typing import Any, Unpack
 
 from retrue.base.refusals import Overtaken, Unknown
 from retrue.base.say import say
-from retrue.cases.settle.evening import Evening, Wall
+from retrue.cases.settle.evening import Evening
+from retrue.cases.settle.evening_clock import Wall
 from retrue.cases.settle.hour_answers import How, answered_again, answers
 from retrue.cases.settle.hour_doubts import from_times, refuse_told
 from retrue.cases.settle.hour_typed import typed_hours

@@ -11,7 +11,8 @@ from starlette.routing import Route
 
 from retrue.base.refusals import Problem
 from retrue.base.say import say
-from retrue.cases.settle.evening import Evening, moment_of
+from retrue.cases.settle.evening import Evening
+from retrue.cases.settle.evening_clock import moment_of
 from retrue.cases.settle.evening_drawing import evening_drawing
 from retrue.cases.settle.evening_shown import guessed_from, hours_text, question
 from retrue.cases.settle.hour_answers import HOWS, How
