@@ -118,11 +118,12 @@ def problems_of(fact: Fact) -> Iterator[Problem]:
         value = getattr(fact, field.name)
         if value is field.default:
             continue
-        if not fits(value, hints[field.name]):
+        hint = hints[field.name]
+        if type(value) is not hint and not fits(value, hint):
             misfits = True
-            yield Problem(field.name, _mismatch(value, hints[field.name]))
+            yield Problem(field.name, _mismatch(value, hint))
             continue
-        yield from _values(field.name, value, required=_is_required(field.default))
+        yield from _values(field.name, value, required=field.default != "")
     if not misfits:
         for rule in _ACROSS.get(type(fact), ()):
             yield from rule(fact)
@@ -155,8 +156,6 @@ def fits(value: object, hint: Any) -> bool:
     >>> fits(3, float | None), fits(3.5, Decimal), fits(("a",), tuple[str, ...])
     (True, False, True)
     """
-    if type(value) is hint:
-        return True
     origin, inner = get_origin(hint), get_args(hint)
     if origin in (Union, types.UnionType):
         return any(fits(value, one) for one in inner)
@@ -188,10 +187,6 @@ def _mismatch(value: object, hint: Any) -> str:
 
 def _words(hint: Any) -> tuple[object, ...]:
     return get_args(hint) if get_origin(hint) is Literal else ()
-
-
-def _is_required(default: object) -> bool:
-    return not isinstance(default, str) or bool(default)
 
 
 def _values(name: str, value: object, *, required: bool) -> Iterator[Problem]:

@@ -73,6 +73,24 @@ def alike_rows(
     -------
     dict of int to Alike
         By the line of the file; a line in the book is given to one row, the nearest in days.
+
+    Examples
+    --------
+    >>> from retrue.cases.settle.kept import BookKept
+    >>> from retrue.cases.settle.posting_rules import grounds
+    >>> from retrue.records.facts import Shop
+    >>> fact = Posting(sort="bought", posted_on="2026-11-12", what="coil", amount=Decimal(600),
+    ...                whom="the winder", paid_from="owed", source="out:4f")
+    >>> line = BookLine(id="out:4f", posted_on="2026-11-12", sort="bought", what="coil",
+    ...                 whom="the winder", currency="EUR", amount=Decimal(600), net=Decimal(600),
+    ...                 tax=Decimal(0), tax_back=Decimal(0), in_shop=Decimal(600),
+    ...                 state="expected", source="out:4f")
+    >>> move = Move(number=7, day="2026-11-20", amount=Decimal(600), currency="EUR",
+    ...             whom="Winder & Son")
+    >>> found = alike_rows([move], [line], grounds(BookKept(shop=Shop())), known={"out:4f": fact},
+    ...                    brought=frozenset(), kind="bank")
+    >>> found[7].words
+    'coil, 2026-11-12, €\u202f600.00, the winder'
     """
     at: dict[At, list[_Candidate]] = {}
     free = [

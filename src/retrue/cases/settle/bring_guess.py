@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
+from functools import cache
 from typing import Any
 
 from retrue.base.say import say
@@ -24,6 +25,7 @@ from retrue.records.settling import PostingSort
 LOOKED_BACK = 5  # earlier lines of the same counterparty
 ENOUGH = 2  # of them for one machine before a machine is guessed
 COSTS = ("bought", "paid")
+_in_words = cache(bucket_words)
 _CODE = re.compile(r"\b(?:[A-Z]+[0-9]+:[a-z_]+|J[0-9]+)\b")
 
 
@@ -199,14 +201,14 @@ def _bucket(made: Guess, move: Move, words: frozenset[str], known: Known) -> Non
         bucket, count = counts.most_common(1)[0]
         if 2 * count > len(lines):
             reason = say("{bucket}, as earlier lines of {whom}",
-                         bucket=bucket_words(bucket), whom=move.whom)  # fmt: skip
+                         bucket=_in_words(bucket), whom=move.whom)  # fmt: skip
             made.take(reason, bucket=bucket)
     _machine_of_earlier(made, move, lines, known)
     told = list(buckets_by_words(words))
     if len(told) == 1:
         bucket, word = told[0]
         reason = say("{bucket}, by the word {word}",
-                     bucket=bucket_words(bucket), word=f"“{word}”")  # fmt: skip
+                     bucket=_in_words(bucket), word=f"“{word}”")  # fmt: skip
         made.take(reason, bucket=bucket)
 
 

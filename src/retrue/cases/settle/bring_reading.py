@@ -100,6 +100,13 @@ def cells_of(sheet: Sheet, at: int | None) -> list[tuple[int, str]]:
     Returns
     -------
     list of (int, str)
+
+    Examples
+    --------
+    >>> from retrue.cases.settle.bring_sheet import Line
+    >>> rows = (Line(2, ("5", "")), Line(3, ("6", "x")))
+    >>> cells_of(Sheet("bank.csv", ",", "utf-8", Line(1, ("a", "b")), rows), 1)
+    [(3, 'x')]
     """
     if at is None:
         return []

@@ -14,6 +14,16 @@ MOST_TAX = 30  # per cent
 def tax_share(cell: str, mark: DecimalMark) -> Decimal | None:
     """A rate of tax as a share: 21, 21 % and 0.21 are 0.21; None: it is no rate.
 
+    Parameters
+    ----------
+    cell : str
+    mark : str
+        comma or point.
+
+    Returns
+    -------
+    Decimal or None
+
     Examples
     --------
     >>> tax_share("21 %", "comma"), tax_share("0,06", "comma"), tax_share("212,40", "comma")
@@ -33,6 +43,15 @@ def tax_share(cell: str, mark: DecimalMark) -> Decimal | None:
 
 def tax_in_heading(headings: Iterable[str]) -> bool | None:
     """Whether amounts under these headings hold the tax; None: they do not say.
+
+    Parameters
+    ----------
+    headings : iterable of str
+        As written, the one that counts most first.
+
+    Returns
+    -------
+    bool or None
 
     Examples
     --------

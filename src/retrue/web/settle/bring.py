@@ -132,6 +132,7 @@ async def _show_read(
     rows = [row for row in read.rows if row.state in ("new", "probable")]
     rows.sort(key=lambda row: (row.state == "new", row.number))
     said = form.form if more else {}
+    told = {"stopped": None} | more
     return show(
         request,
         "bring_read.html",
@@ -147,7 +148,7 @@ async def _show_read(
         every_for=await deed(every_for, request),
         id=fresh(),
         said=said,
-        **more,
+        **told,
     )
 
 
