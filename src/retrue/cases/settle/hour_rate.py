@@ -164,6 +164,18 @@ def fixed_and_hourly(inputs: Inputs, value: float) -> tuple[float, float]:
     -------
     fixed, hourly : float
         Money a year, money an hour worked.
+
+    Examples
+    --------
+    >>> told = dict.fromkeys(("resale_at_end", "down_days_a_year", "floor_m2", "own_hours",
+    ...                       "insurance_a_year", "tooling_a_year"), 0.0)
+    >>> told |= dict(paid=7_000.0, life_years=7.0, floor_m2_year=0.0, maintenance_a_year=500.0,
+    ...              energy_kw=6.0, energy_price_kwh=0.25, hours_a_year=900.0)
+    >>> values = {name: np.array([value]) for name, value in told.items()}
+    >>> fixed = frozenset(("maintenance_a_year", "insurance_a_year", "tooling_a_year"))
+    >>> a_year, an_hour = fixed_and_hourly(Inputs(values, (), fixed, 0.0), 15.0)
+    >>> round(a_year, 6), round(an_hour, 6)
+    (1500.0, 1.5)
     """
     few, more = (
         float(rate_of(inputs.having(hours_a_year=hours, down_days_a_year=0.0), value).a_year.mean())

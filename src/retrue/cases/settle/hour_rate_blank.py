@@ -30,6 +30,22 @@ def blank_rate(
     Returns
     -------
     HourRateView
+
+    Examples
+    --------
+    >>> from retrue.cases.case import LotCase
+    >>> from retrue.cases.settle.hour_rate_figures import Figures
+    >>> from retrue.cases.settle.hour_rate_inputs import inputs_of
+    >>> from retrue.cases.settle.hour_rate_whole import Spent, whole_of
+    >>> from retrue.kinds.load import load
+    >>> from retrue.records.facts import Lot, Machine, Shop, Terms
+    >>> mill = Machine(lot="a", name="mill", kind="vertical_machining_centre", age_years=24)
+    >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,))
+    >>> sold = Spent(money=4000.0, brought=5000.0, sold_on="2026-11-01", priced=True)
+    >>> whole = whole_of(case, "mill", load(), spent=sold, worlds=100)
+    >>> inputs = inputs_of(whole, Figures({}), (None, None))
+    >>> blank_rate(("a", "a", "m", "mill"), whole, inputs).why
+    'mill is sold: no hour of it is worked any more.'
     """
     spent, settled = whole.spent, whole.settled
     return HourRateView(

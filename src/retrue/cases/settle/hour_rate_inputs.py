@@ -231,7 +231,16 @@ class _Taken:
 
 
 def work_cost(whole: Whole) -> Floats:
-    """What an hour of the work costs now, in every world, shape (worlds,)."""
+    """What an hour of the work costs now: saved, running it and the operator's hour.
+
+    Parameters
+    ----------
+    whole : Whole
+
+    Returns
+    -------
+    ndarray, shape (worlds,), money an hour
+    """
     hours = whole.worth.hours_a_year
     there = hours > 0
     saved = np.divide(whole.worth.margin_a_year, hours, out=np.zeros(len(hours)), where=there)

@@ -24,6 +24,14 @@ def flat_rate(view: HourRateView) -> dict[str, Any]:
     -------
     dict
         Money as numbers in ``currency``.
+
+    Examples
+    --------
+    >>> from retrue.cases.settle.hour_rate_file import rate_of_file, read_rate
+    >>> text = b"[figures]\\npaid = 8000\\nhours_a_year = 500\\n"
+    >>> told = flat_rate(rate_of_file(read_rate(text, "mill.toml"), worlds=10))
+    >>> told["schema"], sorted(told["why"])
+    ('settle.rate.1', ['asked', 'even.0.at', 'margin', 'run_a_year'])
     """
     told = asdict(view)
     told["because"] = told.pop("why")

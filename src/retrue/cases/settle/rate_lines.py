@@ -195,6 +195,12 @@ def rate_drawing(view: HourRateView) -> RateBarsDrawing | None:
     -------
     RateBarsDrawing or None
         None where there is no rate.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> rate_drawing(SimpleNamespace(an_hour=None)) is None
+    True
     """
     if view.an_hour is None:
         return None

@@ -57,7 +57,17 @@ class Side:
 
 @dataclass(frozen=True, eq=False)
 class Gap:
-    """Ours less another way, in every world: a straight line in the hours of work a year."""
+    """Ours less another way, in every world: a straight line in the hours of work a year.
+
+    Examples
+    --------
+    >>> none = np.zeros(1)
+    >>> ours = Side(none + 5_000.0, none, none + 20.0, none, none, none, none, none)
+    >>> other = Side(none, none, none, none, none, none, none, none)
+    >>> gap = Gap(ours, other, none + 100.0, 15.0, 0.0, 5.0)
+    >>> gap.now.tolist(), gap.at_hours(50.0).tolist()
+    ([5000.0], [0.0])
+    """
 
     ours: Side
     other: Side
