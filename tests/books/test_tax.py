@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 
 from retrue.base.refusals import Unusable
-from retrue.books.tax import taxed
+from retrue.books.tax import Taxed, taxed
 
 
 @pytest.mark.parametrize(
@@ -29,14 +29,16 @@ def test_tax_on_top() -> None:
 
 def test_what_does_not_come_back_is_a_cost() -> None:
     told = taxed(Decimal("121.00"), "EUR", rate=Decimal("0.21"), reclaimable=False)
-    assert (told.tax, told.back, told.cost) == (Decimal("21.00"), 0, Decimal("121.00"))
+    assert told == Taxed(Decimal(121), Decimal(100), Decimal(21), Decimal(0))
+    assert told.cost == Decimal(121)
 
 
 @pytest.mark.parametrize("scheme", ["margin", "private"])
 def test_no_tax_is_shown_and_none_comes_back(scheme: str) -> None:
     """Directive 2006/112/EC, 325: margin tax is not shown apart; 313: private seller (memory)."""
     told = taxed(Decimal("5000.00"), "EUR", rate=None, scheme=scheme)
-    assert (told.tax, told.back, told.cost) == (0, 0, Decimal("5000.00"))
+    assert told == Taxed(Decimal(5000), Decimal(5000), Decimal(0), Decimal(0))
+    assert told.cost == Decimal(5000)
     with pytest.raises(Unusable) as refused:
         taxed(Decimal("5000.00"), "EUR", rate=Decimal("0.21"), scheme=scheme, reclaimable=True)
     assert [one.where for one in refused.value.problems] == ["tax_rate", "tax_reclaimable"]

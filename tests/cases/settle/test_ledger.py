@@ -196,7 +196,7 @@ class TestWhatIsKnownWithoutTyping:
 
     def test_margin_scheme_has_no_tax_and_import_has_duty(self) -> None:
         margin = book_of(self.won(premium=0.0, tax_rate=0.21, tax_scheme="margin")).lines
-        assert [(one.tax, one.in_shop) for one in margin] == [(0, Decimal("6150.00"))]
+        assert [(one.tax, one.in_shop) for one in margin] == [(Decimal(0), Decimal("6150.00"))]
         duty = book_of(self.won(tax_rate=0.21, tax_scheme="import", duty=0.027)).lines
         assert {one.bucket: one.in_shop for one in duty} == {"price": Decimal("6150.00"),
                                                              "tax": Decimal("166.05")}  # fmt: skip
@@ -224,12 +224,12 @@ class TestWhatIsKnownWithoutTyping:
     def test_what_was_paid_for_what_came_back(self) -> None:
         (line,) = book_of(self.outs(self.ended(paid=Decimal(640), judged="good"))).lines
         assert (line.id, line.bucket, line.line, line.in_shop) == (
-            "out:w", "outside", "F15:local", 640)  # fmt: skip
+            "out:w", "outside", "F15:local", Decimal(640))  # fmt: skip
         assert line.shares[0].machine == "m"
 
     def test_a_deposit_is_out_until_it_came_back(self) -> None:
         (line,) = book_of(self.outs(None, deposit=Decimal(150))).lines
-        assert (line.sort, line.id, line.in_shop) == ("deposit", "out:w:deposit", 0)
+        assert (line.sort, line.id, line.in_shop) == ("deposit", "out:w:deposit", Decimal(0))
         assert book_of(self.outs(self.ended(deposit_back=True), deposit=Decimal(150))).lines == ()
 
     def test_days_of_hire_that_are_over(self) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import io
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, fields
 from datetime import UTC, date, datetime
@@ -232,7 +231,8 @@ def _rows(content: bytes, name: str) -> Iterator[tuple[int, dict[str, str]]]:
         ) from None
     first = text.partition("\n")[0]
     reader = csv.DictReader(
-        io.StringIO(text), delimiter=";" if first.count(";") > first.count(",") else ","
+        (f"{line}\n" for line in text.split("\n")),
+        delimiter=";" if first.count(";") > first.count(",") else ",",
     )
     _refuse_columns(name, reader.fieldnames or ())
     try:

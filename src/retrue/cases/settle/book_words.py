@@ -100,6 +100,14 @@ def account_words(account: str, amount: Decimal, names: Mapping[str, str]) -> st
 def sort_words(sort: str) -> str:
     """What happened, in a word or two.
 
+    Parameters
+    ----------
+    sort : str
+
+    Returns
+    -------
+    str
+
     Examples
     --------
     >>> sort_words("deposit_back")
@@ -110,6 +118,14 @@ def sort_words(sort: str) -> str:
 
 def place_words(paid_from: str) -> str:
     """Where the money was, in a word or two.
+
+    Parameters
+    ----------
+    paid_from : str
+
+    Returns
+    -------
+    str
 
     Examples
     --------

@@ -207,41 +207,37 @@ def entry_of(said: Posting, of: Posting | None, about: Around, *, id: str, seq: 
         into_amount=to_step(fact.into_amount or Decimal(0), fact.into_currency or fact.currency),
         into_currency=fact.into_currency,
     )
-    costs = shares if rate is not None else ()
-    line = BookLine(
-        id=id,
-        posted_on=fact.posted_on,
-        sort=fact.sort,
-        what=fact.what,
-        whom=fact.whom,
-        currency=fact.currency,
-        amount=told.gross,
-        net=told.net,
-        tax=told.tax,
-        tax_back=to_step(Decimal(0), fact.currency) if _sells(fact, of) else told.back,
-        rate=rate if fact.currency != about.home else None,
-        rate_on=found.day if found is not None and fact.currency != about.home else "",
-        in_shop=sum((amount for _, amount in costs), Decimal(0)),
-        lot=_lot(fact, about),
-        lot_name=about.lot_names.get(_lot(fact, about), ""),
-        machine=fact.machine or "",
-        bucket=fact.bucket,
-        line=fact.line,
-        shares=tuple(BookShare(machine=key, machine_name=_name(key, about), amount=amount)
-                     for key, amount in costs),
-        receipt=fact.receipt,
-        source=fact.source,
-        paid_from=fact.paid_from,
-        seq=seq,
-        of=fact.of or "",
-        split_words=words,
-        missing_rate=rate is None,
-        brings=_sells(fact, of),
-        into_amount=fact.into_amount,
-        into_currency=fact.into_currency,
-        text=fact.text,
-    )  # fmt: skip
+    line = _line(fact, told, found, shares if rate is not None else (), about)
+    sells = _sells(fact, of)
+    more = {"tax_back": to_step(Decimal(0), fact.currency)} if sells else {}
+    line = replace(line, id=id, seq=seq, split_words=words, brings=sells, **more)
     return Entry(line, legs_of(deal))
+
+
+def _line(
+    fact: Posting,
+    told: Taxed,
+    found: Rate | None,
+    shares: tuple[tuple[str, Decimal], ...],
+    about: Around,
+) -> BookLine:
+    """The line for a reader, but for what it is called and how it was shared."""
+    lot = _lot(fact, about)
+    foreign = found is not None and fact.currency != about.home
+    return BookLine(
+        id="", posted_on=fact.posted_on, sort=fact.sort, what=fact.what, whom=fact.whom,
+        currency=fact.currency, amount=told.gross, net=told.net, tax=told.tax, tax_back=told.back,
+        rate=found.rate if found is not None and foreign else None,
+        rate_on=found.day if found is not None and foreign else "",
+        in_shop=sum((amount for _, amount in shares), Decimal(0)),
+        lot=lot, lot_name=about.lot_names.get(lot, ""), machine=fact.machine or "",
+        bucket=fact.bucket, line=fact.line,
+        shares=tuple(BookShare(machine=key, machine_name=_name(key, about), amount=amount)
+                     for key, amount in shares),
+        receipt=fact.receipt, source=fact.source, paid_from=fact.paid_from, of=fact.of or "",
+        missing_rate=found is None, into_amount=fact.into_amount,
+        into_currency=fact.into_currency, text=fact.text,
+    )  # fmt: skip
 
 
 def _lot(fact: Posting, about: Around) -> str:

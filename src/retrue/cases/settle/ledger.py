@@ -151,7 +151,19 @@ def summed(book: Book, lines: Iterable[BookLine] | None = None, *, machine: str 
 
 
 def share_of(line: BookLine, machine: str) -> Decimal:
-    """What a line puts on one machine, in the shop's currency."""
+    """What a line puts on one machine.
+
+    Parameters
+    ----------
+    line : BookLine
+    machine : str
+        Key.
+
+    Returns
+    -------
+    Decimal
+        In the shop's currency.
+    """
     mine = (share.amount for share in line.shares if share.machine == machine)
     return sum(mine, Decimal(0))
 

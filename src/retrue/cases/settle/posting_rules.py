@@ -118,7 +118,22 @@ def placed(fact: Posting, on: Grounds) -> Posting:
 
 
 def lot_id(wanted: str, on: Grounds) -> str:
-    """A lot by its name or id; Unknown with the nearest name."""
+    """A lot by its name or id.
+
+    Parameters
+    ----------
+    wanted : str
+    on : Grounds
+
+    Returns
+    -------
+    str
+
+    Raises
+    ------
+    Unknown
+        There is none; the nearest name is told.
+    """
     if wanted in on.lots:
         return on.lots[wanted]
     raise Unknown(
@@ -130,7 +145,27 @@ def lot_id(wanted: str, on: Grounds) -> str:
 
 
 def machine_key(wanted: str, lot: str | None, on: Grounds, *, prefer: str | None = None) -> str:
-    """A machine by its key or name; of several of one name the lot decides."""
+    """A machine by its key or name.
+
+    Parameters
+    ----------
+    wanted : str
+    lot : str or None
+        Its id: only machines of it.
+    on : Grounds
+    prefer : str or None
+        Id of the lot that decides between several of one name.
+
+    Returns
+    -------
+    str
+        Its key.
+
+    Raises
+    ------
+    Unknown
+        There is none, or several.
+    """
     every = on.kept.machines
     keys = (wanted,) if wanted in every else on.machines.get(wanted, ())
     mine = tuple(key for key in keys if lot is None or every[key].lot == lot)
@@ -153,7 +188,23 @@ def machine_key(wanted: str, lot: str | None, on: Grounds, *, prefer: str | None
 
 
 def line_id(wanted: str, on: Grounds) -> str:
-    """The first id of a line in the book, by any of its ids or the first signs of one."""
+    """A line in the book by its first or newest id, or the first signs of it.
+
+    Parameters
+    ----------
+    wanted : str
+    on : Grounds
+
+    Returns
+    -------
+    str
+        Id of its first record.
+
+    Raises
+    ------
+    Unknown
+        There is none, or several.
+    """
     if wanted in on.by_id:
         return wanted
     ids = [line.first.id for line in on.kept.postings
@@ -218,7 +269,17 @@ def posting_problems(
 
 
 def missing_rate(currency: str, day: str) -> Problem:
-    """No rate leads from a currency to the shop's on that day."""
+    """No rate leads from a currency to the shop's on that day.
+
+    Parameters
+    ----------
+    currency, day : str
+
+    Returns
+    -------
+    Problem
+        Of the field ``rate``.
+    """
     what = say("missing rate: {currency} on {day}", currency=currency, day=day)
     remedy = say(
         "Type it with the line, or keep it: retrue settle day-rate {currency} RATE --on {day}.",
@@ -325,5 +386,15 @@ def left_of(first_id: str, of: Posting, on: Grounds, *, sort: str, without: str 
 
 
 def unplaceable(problem: Unknown | Unusable) -> tuple[Problem, ...]:
-    """What was wrong with a line that could not even be placed, by its field."""
+    """What was wrong with a line that could not even be placed.
+
+    Parameters
+    ----------
+    problem : Unknown or Unusable
+
+    Returns
+    -------
+    tuple of Problem
+        By its field, where it has one.
+    """
     return problem.problems or (Problem("", problem.reason, problem.remedy),)

@@ -111,7 +111,7 @@ def import_rates(
     """
     facts = read_rates(content, name)
     wrong = [
-        Problem(f"line {line}", f"{one.where} {one.what}", one.remedy)
+        _at(line, one)
         for line, fact in facts
         for one in (*_own(shop, fact), *day_problems(fact.rate_on, on, "date"))
     ]
@@ -136,8 +136,7 @@ def read_rates(content: bytes, name: str) -> list[tuple[int, DayRate]]:
             made.append((line, _rate_of(row, name)))
         except Unusable as refusal:
             told = refusal.problems or (Problem("", refusal.reason, refusal.remedy),)
-            wrong += [Problem(f"line {line}", f"{one.where} {one.what}".strip(), one.remedy)
-                      for one in told]  # fmt: skip
+            wrong += [_at(line, one) for one in told]
     if wrong:
         raise _rows_wrong(name, wrong)
     return made
@@ -205,6 +204,12 @@ def _refuse_lock(shop: RecordShop, fact: BooksClosed) -> None:
                 Problem(currency, say("has no rate on {day}", day=day)) for currency, day in missing
             ),
         )
+
+
+def _at(line: int, one: Problem) -> Problem:
+    """A problem of a row by the line it stands on."""
+    where = say("line {line}", line=line)
+    return Problem(where, f"{one.where} {one.what}".strip(), one.remedy)
 
 
 def _own(shop: RecordShop, fact: DayRate) -> Iterator[Problem]:
