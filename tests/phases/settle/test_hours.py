@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import UTC, date, datetime, timedelta, timezone
+from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
+from tests.fakes.shop import FakeShop, TickingClock
 
 from retrue.base.refusals import NotYet, Overtaken, Unknown, Unusable
 from retrue.cases.settle.hour_lines import HoursView
@@ -20,6 +22,7 @@ from retrue.records.seeking import Act
 from retrue.records.settling import ClockRung, HoursTold
 from retrue.records.shop import ToAdd
 from retrue.records.stripping import Cleaned
+from retrue.store.shop import SqlShop, open_shop
 
 BRUSSELS, GHENT = ZoneInfo("Europe/Brussels"), timezone(timedelta(hours=1))
 ON = date(2026, 11, 25)  # a Wednesday
@@ -34,6 +37,11 @@ def wall(moment: datetime) -> datetime:
 def at(clock: str, day: int = 25) -> datetime:
     hour, minute = clock.split(":")
     return datetime(2026, 11, day, int(hour), int(minute), tzinfo=GHENT)
+
+
+@pytest.fixture
+def shop() -> FakeShop:
+    return FakeShop()
 
 
 @pytest.fixture(scope="module")
@@ -458,6 +466,13 @@ class TestStartAndStop:
 
 
 class TestTheFrontPage:
+    @pytest.fixture
+    def shop(self, tmp_path: Path) -> Iterator[SqlShop]:
+        """On disk: what is read is found by an index."""
+        opened = open_shop(str(tmp_path / "shop.sqlite"), clock=TickingClock())
+        yield opened
+        opened.close()
+
     def test_the_newest_question_waits_until_it_is_quiet(self, shop, lot):
         photographs(shop, lot, *EVENING)
         early = settle.newest_question(shop, now=at("21:55"), wall=wall)
