@@ -81,7 +81,8 @@ def pytest_collection_finish() -> None:
 
 def pytest_configure(config: pytest.Config) -> None:
     gc.disable()  # while tests are collected nearly nothing is thrown away; half the time went so
-    config.pluginmanager.register(Library(), "retrue-library")
+    if (config.rootpath / "tests" / "library.py").exists():  # else a test of this file alone
+        config.pluginmanager.register(Library(), "retrue-library")
     path = config.getoption("--not-run")
     if path and not hasattr(config, "workerinput"):
         config.pluginmanager.register(NotRun(Path(path)), "retrue-not-run")

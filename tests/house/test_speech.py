@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import ast
 import re
-from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -29,10 +29,13 @@ TAGS = re.compile(r"{#.*?#}|{%.*?%}|{{.*?}}|<(script|style)\b.*?</\1>|<!--.*?-->
 SHOWN = re.compile(r'\b(?:alt|title|placeholder|aria-label|value)="([^"]*)"')
 
 
-def calls(path: Path) -> Iterator[tuple[str, ast.Call]]:
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
-            yield node.func.id, node
+@cache
+def calls(path: Path) -> tuple[tuple[str, ast.Call], ...]:
+    return tuple(
+        (node.func.id, node)
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
+    )
 
 
 def modules(*rooms: str) -> list[Path]:

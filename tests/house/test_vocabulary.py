@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import re
 from dataclasses import fields
+from functools import cache
 from pathlib import Path
 
 from retrue.base.unit_table import UNITS
@@ -31,6 +32,7 @@ COUNTED = UNIT_WORDS - NO_UNITS - {""}
 SAME = {"degc": "c", "hour": "hours", "day": "days"}
 
 
+@cache
 def names() -> set[str]:
     """Every parameter and every field of the package."""
     found = set()
