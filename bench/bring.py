@@ -95,9 +95,9 @@ def main() -> None:
         print(f"{name:12} {statistics.median(wall):6.2f} s median, {max(wall):6.2f} s slowest, "
               f"{statistics.median(used):6.2f} s of the processor")  # fmt: skip
     both = statistics.median(one[0][0] + one[1][0] for one in runs)
-    used = statistics.median(one[0][1] + one[1][1] for one in runs)
+    busy = statistics.median(one[0][1] + one[1][1] for one in runs)
     word = "met" if both <= BAR_S else "NOT met"
-    print(f"read and keep {asked.rows} rows: {both:.2f} s, {used:.2f} s of the processor; "
+    print(f"read and keep {asked.rows} rows: {both:.2f} s, {busy:.2f} s of the processor; "
           f"bar {BAR_S:g} s for {ROWS}: {word}")  # fmt: skip
 
 

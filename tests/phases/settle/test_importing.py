@@ -102,7 +102,9 @@ def test_every_line_is_told_and_only_what_moved_is_added(shop, lot, kinds):
         'smeerolie 20 l, "dun"', "consumables", Decimal("45.50"),
     )  # fmt: skip
     assert replace(oil, source="") == replace(same, source="")
-    assert (rent.sort, rent.amount, rent.what) == ("received", 100, "=huur stapelaar")
+    assert (rent.sort, rent.amount, rent.what) == (
+        "received", Decimal("100.00"), "=huur stapelaar",
+    )  # fmt: skip
     assert settle.book(shop, on=ON).balanced
     assert verify_chain(shop) == []
 

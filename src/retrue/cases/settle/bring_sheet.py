@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import io
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import islice
@@ -174,7 +173,8 @@ def _best(
 
 def _lines(text: str, mark: str, name: str) -> Iterator[Line]:
     csv.field_size_limit(WIDEST)
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True)
+    ends = text.replace("\r\n", "\n").replace("\r", "\n").removesuffix("\n").split("\n")
+    reader = csv.reader((f"{one}\n" for one in ends), delimiter=mark, strict=True)
     before = 0
     try:
         for row in reader:
