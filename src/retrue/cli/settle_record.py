@@ -14,7 +14,13 @@ import click
 import retrue
 from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
-from retrue.cases.settle.condition_file import Checked, content_of, file_of
+from retrue.cases.settle.condition_check import (
+    Checked,
+)
+from retrue.cases.settle.condition_file import (
+    content_of,
+    file_of,
+)
 from retrue.cases.settle.condition_json import flat_checked, flat_guards, flat_record
 from retrue.cases.settle.guards import guard_of
 from retrue.cases.sheet_json import dumps

@@ -6,7 +6,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from retrue.base.say import say
-from retrue.cases.settle.condition_file import Checked, code_of_record, in_groups, sha256_of
+from retrue.cases.settle.condition_check import (
+    Checked,
+)
+from retrue.cases.settle.condition_file import (
+    code_of_record,
+    in_groups,
+    sha256_of,
+)
 from retrue.cases.settle.record_lines import ConditionRecord, GuardLine, Part
 from retrue.paper.condition_record import PARTS, counts_words
 from retrue.phases.settle import RecordStands

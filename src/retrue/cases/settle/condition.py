@@ -136,6 +136,15 @@ def _turned(kept: RecordKept) -> bool:
 def sold_words(sold_as: SoldAs, left: tuple[OpenItem, ...]) -> str:
     """As what it is sold, in words.
 
+    Parameters
+    ----------
+    sold_as : SoldAs
+    left : tuple of OpenItem
+
+    Returns
+    -------
+    str
+
     Examples
     --------
     >>> sold_words("parts", ())
@@ -151,7 +160,16 @@ def sold_words(sold_as: SoldAs, left: tuple[OpenItem, ...]) -> str:
 
 
 def cautions(kind: Kind) -> tuple[str, ...]:
-    """What stands before everything else: the cautions of a sale, each with what it defers to."""
+    """What stands before everything else: the cautions of a sale, each with what it defers to.
+
+    Parameters
+    ----------
+    kind : Kind
+
+    Returns
+    -------
+    tuple of str
+    """
     every = [one for one in kind.cautions.values() if SETTLE in _words(one.shown_before)]
     return tuple(
         say("{text} ({source}; from memory, unverified)", text=one.text, source=one.defers_to)

@@ -147,7 +147,16 @@ def _parts_in(kept: RecordKept) -> Iterator[Claim]:
 
 
 def settings(kept: RecordKept) -> tuple[Changed, ...]:
-    """Settings that were changed, with old, new and why."""
+    """Settings that were changed, with old, new and why.
+
+    Parameters
+    ----------
+    kept : RecordKept
+
+    Returns
+    -------
+    tuple of Changed
+    """
     return tuple(
         Changed(name=one.fact.setting, old=one.fact.old, new=one.fact.new, why=one.fact.why,
                 put_back=one.fact.put_back, by=one.by, on=day_of(one))
@@ -157,7 +166,16 @@ def settings(kept: RecordKept) -> tuple[Changed, ...]:
 
 
 def parts(kept: RecordKept) -> Iterator[Claim]:
-    """Parts that came from another machine or left for one, with their serial numbers."""
+    """Parts that came from another machine or left for one, with their serial numbers.
+
+    Parameters
+    ----------
+    kept : RecordKept
+
+    Yields
+    ------
+    Claim
+    """
     me = kept.spot.machine
     for record in kept.of(PartMoved):
         fact = record.fact
@@ -184,7 +202,16 @@ def parts(kept: RecordKept) -> Iterator[Claim]:
 
 
 def data(kept: RecordKept) -> Iterator[Claim]:
-    """Data that were saved: by which way, with which checksum, whether they were read back."""
+    """Data that were saved: by which way, with which checksum, whether they were read back.
+
+    Parameters
+    ----------
+    kept : RecordKept
+
+    Yields
+    ------
+    Claim
+    """
     for record in kept.of(DataCopy):
         fact: DataCopy = record.fact
         name = DATA[fact.sort]
@@ -203,7 +230,16 @@ def data(kept: RecordKept) -> Iterator[Claim]:
 
 
 def included(kept: RecordKept) -> Iterator[Claim]:
-    """What goes with it, what stays, what is missing; each at its own grade."""
+    """What goes with it, what stays, what is missing; each at its own grade.
+
+    Parameters
+    ----------
+    kept : RecordKept
+
+    Yields
+    ------
+    Claim
+    """
     words = {
         "goes_with": say("goes with it"),
         "stays": say("does not go with it"),
@@ -222,7 +258,16 @@ def included(kept: RecordKept) -> Iterator[Claim]:
 
 
 def moved(kept: RecordKept) -> Iterator[Claim]:
-    """How it came, and where and how long it rested."""
+    """How it came, and where and how long it rested.
+
+    Parameters
+    ----------
+    kept : RecordKept
+
+    Yields
+    ------
+    Claim
+    """
     for record in kept.of(Arrived):
         fact: Arrived = record.fact
         grade = 0 if fact.damage == "not_looked" else FACT
@@ -240,7 +285,16 @@ def moved(kept: RecordKept) -> Iterator[Claim]:
 
 
 def pictures(kept: RecordKept) -> tuple[Pictured, ...]:
-    """Photographs of the machine, each once, oldest first."""
+    """Photographs of the machine, each once, oldest first.
+
+    Parameters
+    ----------
+    kept : RecordKept
+
+    Returns
+    -------
+    tuple of Pictured
+    """
     places, seen = kept.kind.places, dict[str, Pictured]()
     for one in kept.of(File):
         fact: File = one.fact
@@ -260,6 +314,14 @@ def title(kept: RecordKept) -> Iterator[Claim]:
 
     A stamped value typed from a picture, or before anybody of the shop stood at the machine, is
     a report.
+
+    Parameters
+    ----------
+    kept : RecordKept
+
+    Yields
+    ------
+    Claim
     """
     stood = kept.stood
     newest = {one.fact.entry: one for one in kept.plates}
@@ -279,6 +341,15 @@ def title(kept: RecordKept) -> Iterator[Claim]:
 
 def with_unit(value: str, unit: str) -> str:
     """A stamped value with its unit, once.
+
+    Parameters
+    ----------
+    value : str
+    unit : str
+
+    Returns
+    -------
+    str
 
     Examples
     --------

@@ -213,7 +213,16 @@ def _believed(kept: RecordKept, shares: Mapping[str, float]) -> Iterator[Claim]:
 
 
 def live_with(kept: RecordKept) -> tuple[str, ...]:
-    """Faults that the owner agreed to live with, by name."""
+    """Faults that the owner agreed to live with, by name.
+
+    Parameters
+    ----------
+    kept : RecordKept
+
+    Returns
+    -------
+    tuple of str
+    """
     faults = kept.kind.faults
     agreed = kept.power.machine.fact.live_with
     return tuple(faults[one].name if one in faults else one for one in agreed)
@@ -259,6 +268,14 @@ def by_place(
     Returns
     -------
     tuple of Untested
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> from retrue.kinds.load import load
+    >>> kept = SimpleNamespace(kind=load()["turning_centre"])
+    >>> [one.place for one in by_place(kept, [kept.kind.checks["C62"]], ["Drift"])]
+    ['Enclosure, door, window', 'Elsewhere, and the machine as a whole']
     """
     kind, groups = kept.kind, dict[str, list[str]]()
     for one in checks:
@@ -282,7 +299,16 @@ def _off_machine(check: Check, kept: RecordKept) -> bool:
 
 
 def tried(kept: RecordKept) -> Iterator[Claim]:
-    """Groups that were tried and passed their proof."""
+    """Groups that were tried and passed their proof.
+
+    Parameters
+    ----------
+    kept : RecordKept
+
+    Yields
+    ------
+    Claim
+    """
     for one in kept.power.case.happened:
         event = one.event
         if not isinstance(event, Trial) or event.machine != kept.spot.name or not event.group:

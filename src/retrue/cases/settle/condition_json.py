@@ -7,7 +7,13 @@ from dataclasses import asdict
 from typing import Any
 
 from retrue.base.say import say
-from retrue.cases.settle.condition_file import Checked, code_of_record, sha256_of
+from retrue.cases.settle.condition_check import (
+    Checked,
+)
+from retrue.cases.settle.condition_file import (
+    code_of_record,
+    sha256_of,
+)
 from retrue.cases.settle.record_lines import GuardLine, OpenItem
 
 
@@ -61,6 +67,14 @@ def flat_record(
 def flat_checked(checked: Checked) -> dict[str, Any]:
     """A check for programs.
 
+    Parameters
+    ----------
+    checked : Checked
+
+    Returns
+    -------
+    dict of str to Any
+
     Examples
     --------
     >>> flat_checked(Checked(what="file", unchanged=True))["schema"]
@@ -73,7 +87,19 @@ def flat_checked(checked: Checked) -> dict[str, Any]:
 def flat_guards(
     lot: str, machine: str, guards: Sequence[GuardLine], cautions: Sequence[str]
 ) -> dict[str, Any]:
-    """Guards and interlocks for programs."""
+    """Guards and interlocks for programs.
+
+    Parameters
+    ----------
+    lot : str
+    machine : str
+    guards : sequence of GuardLine
+    cautions : sequence of str
+
+    Returns
+    -------
+    dict of str to Any
+    """
     return {
         "lot": lot,
         "machine": machine,

@@ -126,6 +126,14 @@ class RecordKept:
 def worked(fact: object) -> bool:
     """Whether something was done to the machine, not only looked at.
 
+    Parameters
+    ----------
+    fact : object
+
+    Returns
+    -------
+    bool
+
     Examples
     --------
     >>> worked(Act(lot="l", machine="m", sort="measure")), worked(Act(lot="l", machine="m",
@@ -136,7 +144,16 @@ def worked(fact: object) -> bool:
 
 
 def day_of(record: Record[Any]) -> str:
-    """The day a record speaks of."""
+    """The day a record speaks of.
+
+    Parameters
+    ----------
+    record : Record of Any
+
+    Returns
+    -------
+    str
+    """
     return record.observed_at.date().isoformat()
 
 
@@ -190,5 +207,15 @@ def _off(power: PowerKept) -> tuple[str, ...]:
 
 
 def named(record: Record[Finding], kept: RecordKept) -> Finding:
-    """A finding with its machine by name, as words are made of it."""
+    """A finding with its machine by name, as words are made of it.
+
+    Parameters
+    ----------
+    record : Record of Finding
+    kept : RecordKept
+
+    Returns
+    -------
+    Finding
+    """
     return replace(record.fact, machine=kept.spot.name if record.fact.machine else None)

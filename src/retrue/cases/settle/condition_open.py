@@ -98,7 +98,16 @@ def _power(kept: RecordKept) -> Iterator[OpenItem]:
 
 
 def as_problems(items: Sequence[OpenItem]) -> tuple[Problem, ...]:
-    """Why a record stays closed, one problem for each open thing."""
+    """Why a record stays closed, one problem for each open thing.
+
+    Parameters
+    ----------
+    items : sequence of OpenItem
+
+    Returns
+    -------
+    tuple of Problem
+    """
     return tuple(Problem(one.id, one.what, one.clears) for one in items)
 
 

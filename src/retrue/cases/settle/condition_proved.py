@@ -154,7 +154,16 @@ def in_date(tool: Instrument, on: str) -> bool:
 
 
 def certificate(tool: Instrument) -> str:
-    """An instrument's certificate in words; empty where none is kept."""
+    """An instrument's certificate in words; empty where none is kept.
+
+    Parameters
+    ----------
+    tool : Instrument
+
+    Returns
+    -------
+    str
+    """
     if not tool.certificate:
         return ""
     told = say("certificate {number}", number=tool.certificate)

@@ -145,7 +145,16 @@ def _since(kept: RecordKept, guard: Guard, proved: datetime) -> str:
 
 
 def open_guards(lines: Sequence[GuardLine]) -> tuple[GuardLine, ...]:
-    """Those that keep a record closed."""
+    """Those that keep a record closed.
+
+    Parameters
+    ----------
+    lines : sequence of GuardLine
+
+    Returns
+    -------
+    tuple of GuardLine
+    """
     return tuple(one for one in lines if one.open)
 
 

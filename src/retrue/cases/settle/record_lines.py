@@ -121,6 +121,14 @@ def told(claim: Claim) -> Stated | Reported:
 def reported(claim: Claim) -> Reported:
     """A claim that does not stand, or that nobody looked at, whatever its grade.
 
+    Parameters
+    ----------
+    claim : Claim
+
+    Returns
+    -------
+    Reported
+
     Examples
     --------
     >>> reported(Claim(what="quiet", grade=3, by="An", on="2026-11-26")).how

@@ -9,14 +9,16 @@ from typing import Any
 
 from retrue.base.refusals import Unreadable
 from retrue.base.say import say
-from retrue.cases.settle.condition_file import (
+from retrue.cases.settle.condition_check import (
     NOT_TRUE,
     Checked,
     attached,
     check_file,
-    differences,
     pictures_of,
     refuse_size,
+)
+from retrue.cases.settle.condition_file import (
+    differences,
 )
 from retrue.records.settling import RecordGiven
 from retrue.records.shop import Record, RecordShop

@@ -12,7 +12,12 @@ from typing import Unpack
 from retrue.base.refusals import NotYet
 from retrue.base.say import say
 from retrue.cases.settle.condition import condition, shares_of, still_open
-from retrue.cases.settle.condition_file import canonical, content_of, differences, sha256_of
+from retrue.cases.settle.condition_file import (
+    canonical,
+    content_of,
+    differences,
+    sha256_of,
+)
 from retrue.cases.settle.condition_open import as_problems, drawn
 from retrue.cases.settle.record_lines import ConditionRecord, OpenItem
 from retrue.cases.spot import Spot

@@ -13,7 +13,14 @@ from starlette.routing import Route
 
 from retrue.base.refusals import NotYet, Problem
 from retrue.base.say import say
-from retrue.cases.settle.condition_file import Checked, code_of_record, file_of, in_groups
+from retrue.cases.settle.condition_check import (
+    Checked,
+)
+from retrue.cases.settle.condition_file import (
+    code_of_record,
+    file_of,
+    in_groups,
+)
 from retrue.cases.settle.condition_open import HEADINGS
 from retrue.paper.condition_record import PARTS, condition_record, counts_words
 from retrue.phases import settle
