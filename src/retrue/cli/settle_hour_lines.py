@@ -56,7 +56,11 @@ def asked_lines(
 def file_lines(guessed: Guessed, on: date) -> Iterator[str]:
     """The evenings of a plain table."""
     total = sum(one.hours for one in guessed.evenings)
-    yield say("{count} evenings, {hours}.", count=len(guessed.evenings), hours=hours_text(total))
+    count = len(guessed.evenings)
+    if count == 1:
+        yield say("One evening, {hours}.", hours=hours_text(total))
+    else:
+        yield say("{count} evenings, {hours}.", count=count, hours=hours_text(total))
     yield from asked_lines(guessed.evenings, on, me="")
     if guessed.not_asked:
         yield ""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import asdict
 from datetime import date
 from typing import Any
@@ -13,6 +13,8 @@ from retrue.cases.settle.evening_shown import question
 from retrue.cases.settle.hour_lines import Expected, HoursRow, HoursView, RunningClock
 from retrue.records.settling import HoursTold
 from retrue.records.shop import Record
+
+NULLS = {"lot": "the shop as a whole", "machine": "at no machine"}
 
 
 def flat(view: HoursView) -> dict[str, Any]:
@@ -33,7 +35,7 @@ def flat(view: HoursView) -> dict[str, Any]:
     >>> told["hours"], told["by_machine"]
     (2.5, {'m': 2.5})
     """
-    return {
+    told: dict[str, Any] = {
         "schema": "settle.hours.1",
         "on": view.on,
         "hours": round(sum(view.by_machine.values()), 4),
@@ -46,8 +48,8 @@ def flat(view: HoursView) -> dict[str, Any]:
         "expected": [_expected(one) for one in view.expected],
         "not_asked": view.not_asked,
         "note": view.note,
-        "why": {},
     }
+    return told | {"why": dict(whys(told))}
 
 
 def flat_guessed(guessed: Guessed, on: date) -> dict[str, Any]:
@@ -63,13 +65,13 @@ def flat_guessed(guessed: Guessed, on: date) -> dict[str, Any]:
     -------
     dict
     """
-    return {
+    told: dict[str, Any] = {
         "schema": "settle.hours.file.1",
         "guesses": [flat_evening(one, on) for one in guessed.evenings],
         "hours": round(sum(one.hours for one in guessed.evenings), 4),
         "not_asked": guessed.not_asked,
-        "why": {},
     }
+    return told | {"why": dict(whys(told))}
 
 
 def flat_kept(told: Iterable[Record[HoursTold]]) -> dict[str, Any]:
@@ -84,7 +86,7 @@ def flat_kept(told: Iterable[Record[HoursTold]]) -> dict[str, Any]:
     dict
     """
     rows = list(told)
-    return {
+    kept: dict[str, Any] = {
         "schema": "settle.hours.kept.1",
         "kept": [one.id for one in rows],
         "hours": round(sum(one.fact.hours for one in rows), 4),
@@ -100,8 +102,39 @@ def flat_kept(told: Iterable[Record[HoursTold]]) -> dict[str, Any]:
             }
             for one in rows
         ],
-        "why": {} if rows else {"worked_on": say("nothing was kept")},
     }
+    return kept | {"why": dict(whys(kept))}
+
+
+def whys(told: Any, path: str = "") -> Iterator[tuple[str, str]]:
+    """Why each null is one, by the path of its key.
+
+    Parameters
+    ----------
+    told : object
+        Plain values.
+    path : str
+        Where they stand.
+
+    Yields
+    ------
+    tuple of (str, str)
+
+    Examples
+    --------
+    >>> dict(whys({"rows": [{"lot": None, "hours": 2.5}]}))
+    {'rows.0.lot': 'the shop as a whole'}
+    """
+    if isinstance(told, dict):
+        for key, value in told.items():
+            here = f"{path}.{key}" if path else key
+            if value is None:
+                yield here, say(NULLS.get(key, "nothing was kept"))
+            else:
+                yield from whys(value, here)
+    elif isinstance(told, list | tuple):
+        for at, value in enumerate(told):
+            yield from whys(value, f"{path}.{at}")
 
 
 def flat_evening(one: Evening, on: date) -> dict[str, Any]:

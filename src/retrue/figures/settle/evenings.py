@@ -129,7 +129,8 @@ def _rule(scale: _Scale, theme: Theme, size: float) -> list[str]:
         if inside:
             parts.append(line(x, 4, x, 4 + (8 if numbered else 5), theme.ink, thick=0.9))
         if numbered:
-            parts.append(words(x, 4 + RULE - 3, told, theme, size=size - 1.5, anchor="middle"))
+            parts.append(words(x, 4 + RULE - 3, told, theme, size=size - 1.5, anchor="middle",
+                               sort="scale"))  # fmt: skip
             free = x + wide / 2 + LEAST_APART
     return parts
 
