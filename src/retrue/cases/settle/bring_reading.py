@@ -176,7 +176,7 @@ def _guessed(
 ) -> Iterator[str]:
     if columns.guessed:
         kind = say("a bank file") if how.kind == "bank" else say("a list of parts")
-        yield say("That it is {kind}, by its columns; else say --as.", kind=kind)
+        yield say("It is {kind}, by its columns.", kind=kind)
     if order.why:
         yield say("Which of day and month goes first: {why}.", why=order.why)
     if "currency" not in columns.at:

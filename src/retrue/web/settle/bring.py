@@ -47,7 +47,7 @@ DEEDS = ("add", "take", "leave")
 
 async def show_import(request: Request, /, **more: Any) -> Response:
     """Which file, and how it is read where it does not say itself."""
-    every = await deed(every_for, request)
+    every = await deed(_every_for, request)
     known = {"kept": "", "name": "", "stopped": None} | more
     return show(
         request,
@@ -57,6 +57,15 @@ async def show_import(request: Request, /, **more: Any) -> Response:
         id=fresh(),
         **known,
     )
+
+
+def _every_for(shop: RecordShop) -> list[tuple[str, str]]:
+    """What a row may be for, a machine by its own name first: narrow fields show no more."""
+    found = []
+    for value, name in every_for(shop):
+        lot, _, machine = name.rpartition(": ")
+        found.append((value, f"{machine}, {lot}" if "|" in value and lot else name))
+    return found
 
 
 async def post_read(request: Request) -> Response:
@@ -145,7 +154,7 @@ async def _show_read(
         buckets=[("", bucket_words("")), *((one, bucket_words(one)) for one in BUCKETS)],
         sorts=_sorts,
         asked={name: form.text(name) for name in (*PICKED, "for", "account")},
-        every_for=await deed(every_for, request),
+        every_for=await deed(_every_for, request),
         id=fresh(),
         said=said,
         **told,
