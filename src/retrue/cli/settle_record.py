@@ -139,10 +139,11 @@ def the_lot(shop: RecordShop, lot: str | None) -> str:
 
 @click.command()
 @click.argument("file", type=PATH, metavar="FILE")
+@click.option("--gate", is_flag=True, help="Exit 1 where anything was changed.")
 @json_option
 @shop_option
 @pass_house
-def check(house: House, file: Path, as_json: bool, shop: str | None) -> None:
+def check(house: House, file: Path, gate: bool, as_json: bool, shop: str | None) -> None:
     """Whether FILE, the PDF or the JSON of a condition record, is as it was made.
 
     It can be checked anywhere. Where the shop is at hand that gave it, what was changed is named.
@@ -153,7 +154,7 @@ def check(house: House, file: Path, as_json: bool, shop: str | None) -> None:
         click.echo(dumps(flat_checked(checked)))
     else:
         put(checked_lines(checked))
-    click.get_current_context().exit(0 if checked.unchanged else 1)
+    click.get_current_context().exit(1 if gate and not checked.unchanged else 0)
 
 
 def _checked(house: House, content: bytes, shop: str | None) -> Checked:
