@@ -13,13 +13,10 @@ from retrue.base.refusals import Unusable
 from retrue.base.say import say
 
 Floats = NDArray[np.float64]
+NEWS = 80  # offers tried, between what it goes for and the highest
 SHAPES = (
-    (1.0, 0.0),
-    *(
-        (height, tilt)
-        for tilt in (0.0, 0.5, 1.0, 1.5)
-        for height in (0.8, 0.9, 1.0, 1.15, 1.3, 1.5)
-    ),
+    (1.0, 0.0),  # first: it wins a tie
+    *((height, tilt) for tilt in (0.0, 0.75, 1.5) for height in (0.8, 1.0, 1.25, 1.5)),
 )
 
 
@@ -61,15 +58,15 @@ class Bids:
 
     def chance(self, reserve: float) -> float:
         """Chance that an offer reaches a reserve."""
-        return float(self.chances(reserve))
+        return float(self.above(reserve)[0])
 
-    def chances(self, reserves: ArrayLike) -> Floats:
-        """Chances that an offer reaches each reserve."""
-        return np.asarray(1.0 - self._below(reserves) / self.amounts.size)
+    def above(self, reserves: ArrayLike) -> tuple[Floats, Floats]:
+        """Of each reserve: the chance that an offer reaches it, and what it then brings; money.
 
-    def brings(self, reserves: ArrayLike) -> Floats:
-        """Expected offer where it reaches the reserve, nothing where it does not; money."""
-        return np.asarray(self._sums[self._below(reserves)])
+        The second counts nothing where it is not reached.
+        """
+        below = self._below(reserves)
+        return 1.0 - below / self.amounts.size, self._sums[below]
 
     def excess(self, reserve: float) -> float:
         """Expected amount by which an offer is above a reserve, money."""
@@ -278,9 +275,9 @@ def follow(
     ([[0.5, 0.25]], [0.75])
     """
     days = len(line)
-    asked = line[None, :] / levels[:, None]
-    sells = chances[:, None] * bids.chances(asked)
-    brings = chances[:, None] * levels[:, None] * bids.brings(asked)
+    reached, amounts = bids.above(line[None, :] / levels[:, None])
+    sells = chances[:, None] * reached
+    brings = (chances * levels)[:, None] * amounts
     unsold: Floats = np.cumprod(1.0 - sells, axis=1, dtype=np.float64)
     there = np.concatenate([np.ones((len(levels), 1)), unsold[:, :-1]], axis=1)
     later = waiting.discount ** np.arange(1, days + 1)
@@ -293,9 +290,20 @@ def follow(
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Line:
-    """What to take on each day in a market nobody knows, and what comes of it."""
+    """What to take on each day in a market nobody knows, and what comes of it.
 
-    take: Floats  # (days,), money
+    Attributes
+    ----------
+    take : ndarray, shape (days,)
+        The lowest offer to take that comes on that day, money: what it says of the market is
+        counted in.
+    worth : ndarray, shape (days,)
+        What waiting on is worth at the end of that day, money, where nothing came.
+    followed : Followed
+    """
+
+    take: Floats
+    worth: Floats
     followed: Followed
 
 
@@ -307,9 +315,10 @@ def best_line(
     waiting: Waiting,
     last: float,
     days: int,
+    log_sd: float = 0.0,
     shapes: Sequence[tuple[float, float]] = SHAPES,
 ) -> Line:
-    """One falling line for a market nobody knows: what waiting on is worth, day by day.
+    """One falling line for a market nobody knows.
 
     Parameters
     ----------
@@ -322,6 +331,9 @@ def best_line(
     last : float
         What it goes for when the last day is over, money.
     days : int
+    log_sd : float
+        How much buyers of one market differ, in logarithms; 0: an offer says nothing of the
+        market.
     shapes : sequence of (height, tilt)
         The line of the average market, as far as it is above ``last``, times the height, and
         times the share of the days left to the power of the tilt.
@@ -333,15 +345,17 @@ def best_line(
     Notes
     -----
     Of several shapes of a falling line that one is found which does best on average over all
-    markets; what to take on a day is what waiting on by it is worth then, given that nothing was
-    taken before: days without a good offer say that the market is low, and the line falls by it.
-    It reads only what is known today, the weights; no drawn level and no drawn chance. In one
-    known market it is the optimum of backward induction.
+    markets. What to take on a day is then what waiting on by it is worth, given that nothing was
+    taken before and that this very offer came: days without a good offer say that the market is
+    low, a high offer says that it is high. It reads only what is known today, the weights; no
+    drawn level and no drawn chance. In one known market it is the optimum of backward induction.
 
     References
     ----------
     As :func:`falling`; that a rule is judged over all states of which one cannot know which is so:
-    Raiffa and Schlaifer 1961, Applied Statistical Decision Theory.
+    Raiffa and Schlaifer 1961, Applied Statistical Decision Theory. Offers from a distribution
+    that is learnt: Rothschild 1974, Searching for the Lowest Price When the Distribution of
+    Prices Is Unknown, Journal of Political Economy 82(4) (from memory).
 
     Examples
     --------
@@ -361,27 +375,42 @@ def best_line(
         value = float(follow(tried, bids, levels, chances, waiting, last).value @ weights)
         if value > most:
             best, most = tried, value
-    take = worth_on(best, bids, levels, chances, weights, waiting, last)
-    return Line(take, follow(take, bids, levels, chances, waiting, last))
+    on = waiting_on(best, bids, levels, chances, waiting, last)
+    there = weights[:, None] * on.unsold
+    take = worth = np.maximum(_means(there, on.worth, last), last)
+    if log_sd > 0.0 and len(levels) > 1:
+        top = float(middle.amounts[-1])
+        take = _with_news(there * chances[:, None], on.worth, levels, log_sd, (last, top))
+    return Line(take, worth, follow(take, bids, levels, chances, waiting, last))
 
 
-def worth_on(
-    line: Floats,
-    bids: Bids,
-    levels: Floats,
-    chances: Floats,
-    weights: Floats,
-    waiting: Waiting,
-    last: float,
-) -> Floats:
-    """What waiting on by a line is worth at the end of each day, given that it stands there still.
+@dataclass(frozen=True, slots=True, eq=False)
+class On:
+    """Waiting on by a line.
+
+    Attributes
+    ----------
+    worth : ndarray, shape (markets, days)
+        At the end of each day, money.
+    unsold : ndarray, shape (markets, days)
+        Chance that nothing was taken up to then.
+    """
+
+    worth: Floats
+    unsold: Floats
+
+
+def waiting_on(
+    line: Floats, bids: Bids, levels: Floats, chances: Floats, waiting: Waiting, last: float
+) -> On:
+    """What waiting on by a line is worth at the end of each day, in each market.
 
     Parameters
     ----------
     line : ndarray, shape (days,)
     bids : Bids
         Offers in a market of level 1.
-    levels, chances, weights : ndarray, shape (markets,)
+    levels, chances : ndarray, shape (markets,)
     waiting : Waiting
         Its chance is not read.
     last : float
@@ -389,32 +418,57 @@ def worth_on(
 
     Returns
     -------
-    ndarray, shape (days,)
-        Money, never below ``last``: who pays that is there on any day.
+    On
 
     References
     ----------
-    By definition: what is still to come in each market, each weighted by how likely it is where
-    nothing was taken so far.
+    By definition: what is still to come.
 
     Examples
     --------
     >>> one = np.ones(1)
-    >>> worth_on(np.array([1.0, 1.0]), Bids([0.0, 1.0]), one, one, one, Waiting(chance=1.0), 0.2)
-    array([0.6, 0.2])
+    >>> waiting_on(np.array([1.0, 1.0]), Bids([0.0, 1.0]), one, one, Waiting(chance=1.0), 0.2).worth
+    array([[0.6, 0.2]])
     """
-    asked = line[None, :] / levels[:, None]
-    sells = chances[:, None] * bids.chances(asked)
-    brings = chances[:, None] * levels[:, None] * bids.brings(asked)
+    reached, amounts = bids.above(line[None, :] / levels[:, None])
+    sells = chances[:, None] * reached
+    brings = (chances * levels)[:, None] * amounts
     worth = np.empty_like(sells)
     now = np.full(len(levels), last)
     for day in range(len(line) - 1, -1, -1):
         worth[:, day] = now
         now = waiting.discount * (brings[:, day] + (1.0 - sells[:, day]) * now) - waiting.cost
-    there = weights[:, None] * np.cumprod(1.0 - sells, axis=1)
-    total = there.sum(axis=0)
-    means = (there * worth).sum(axis=0) / np.where(total > 0.0, total, 1.0)
-    return np.asarray(np.maximum(np.where(total > 0.0, means, last), last))
+    return On(worth, np.cumprod(1.0 - sells, axis=1, dtype=np.float64))
+
+
+def _means(weights: Floats, values: Floats, otherwise: float) -> Floats:
+    """Mean over markets of each day; where no market is left, the other value."""
+    total = weights.sum(axis=0)
+    means = (weights * values).sum(axis=0) / np.where(total > 0.0, total, 1.0)
+    return np.asarray(np.where(total > 0.0, means, otherwise))
+
+
+def _with_news(
+    weights: Floats, worth: Floats, levels: Floats, log_sd: float, ends: tuple[float, float]
+) -> Floats:
+    """The lowest offer of each day that is worth as much as waiting on, once it came.
+
+    Weights count how often offers come in each market.
+    """
+    low, high = ends
+    offers = low + (max(high, low * 1.001) - low) * np.linspace(0.0, 1.0, NEWS) ** 1.5
+    far = (np.log(np.maximum(offers, 1e-9))[None, :] - np.log(levels)[:, None]) / log_sd
+    says = np.exp(-0.5 * far**2)  # (markets, offers)
+    total = weights.T @ says
+    means = (weights * worth).T @ says / np.where(total > 1e-300, total, 1.0)
+    means = np.where(total > 1e-300, means, low)
+    enough = offers[None, :] >= means
+    first = np.where(enough.any(axis=1), enough.argmax(axis=1), NEWS - 1)
+    days = np.arange(len(first))
+    before = np.maximum(first - 1, 0)
+    over, under = offers[first] - means[days, first], means[days, before] - offers[before]
+    share = np.where(first > 0, under / np.maximum(over + under, 1e-12), 1.0)
+    return np.asarray(offers[before] + (offers[first] - offers[before]) * share)
 
 
 def days_to_sell(unsold: Floats, weights: Floats, shares: ArrayLike) -> tuple[int | None, ...]:

@@ -22,7 +22,7 @@ from retrue.cli.options import AMOUNT, Between, content_of, is_file, json_option
 from retrue.cli.settle_sell_lines import offer_lines, sale_lines
 from retrue.cli.strip_options import machine_of, machine_option
 from retrue.phases import settle, worth
-from retrue.phases.settle.offering import Answer, Terms
+from retrue.phases.settle.offering import Answer, Terms, one_offer
 from retrue.phases.settle.selling import SEED, WORLDS
 from retrue.records.facts import Machine
 from retrue.records.settling import SALE_ITEMS, ForSale, Offered, RunFigure, Scheme, SoldAs
@@ -185,24 +185,25 @@ def offer(
     An offer that is taken is sold in the book, its money owed until it comes.
     """
     kinds, at = house.kinds(), today(house, on)
+    if amount is None and answer is None:
+        _refuse("answer", say("is missing"), say("Say how much is offered, or --answer."))
     with house.open_shop(shop) as opened:
         if amount is not None:
             where = machine_of(opened, home_of(opened, lot), machine)
             mine = worth.my_shop(opened)
             code = currency or (mine.fact.currency if mine is not None else "EUR")
-            fact = Offered(lot="", machine="", whom=whom, offered_on=at.isoformat(),
-                           amount=amount, currency=code, text=text)  # fmt: skip
-            record = settle.offer(opened, *where, kinds, fact, on=at, **house.hand)
-            whom = record.id
+            fact = Offered(
+                lot="", machine="", whom=whom, offered_on=at.isoformat(), amount=amount,
+                currency=code, text=text,
+            )  # fmt: skip
+            whom = settle.offer(opened, *where, kinds, fact, on=at, **house.hand).id
         if answer is not None:
-            record = settle.answer_offer(
+            settle.answer_offer(
                 opened, whom, cast(Answer, answer), kinds, on=at, text=text,
                 terms=_terms(terms, at), **house.hand,
             )  # fmt: skip
-        elif amount is None:
-            _refuse("answer", say("is missing"), say("Say how much is offered, or --answer."))
+        first, record = one_offer(opened, whom)
         told = settle.sale(opened, record.fact.lot, record.fact.machine, kinds, on=at)
-        first = opened.history(record.id)[0].id
     if as_json:
         click.echo(dumps(flat_offer(told, first)))
         return

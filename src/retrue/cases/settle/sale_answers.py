@@ -8,7 +8,7 @@ from retrue.base.formatter import odds
 from retrue.base.say import say
 from retrue.cases.fix.amounts import about
 from retrue.cases.settle.sale_kept import SaleKept
-from retrue.cases.settle.sale_lines import LinePoint, OfferLine, Sale
+from retrue.cases.settle.sale_lines import OfferLine, Sale
 from retrue.records.settling import Offered
 from retrue.records.shop import Record
 
@@ -53,12 +53,13 @@ def _row(id: str, record: Record[Offered], sale: Sale, kept: SaleKept) -> OfferL
         words = say("It is sold: say so to them.")
         return OfferLine(id=id, record=record, amount=amount, say=REFUSE, words=words)
     floor = sale.answer.dump
-    what, words, until = answer(amount, sale.line, floor, sale.currency)
+    line = [(one.on, one.worth if fact.answer else one.take, one.unsold) for one in sale.line]
+    what, words, until = answer(amount, line, floor, sale.currency)
     return OfferLine(id=id, record=record, amount=amount, say=what, words=words, until_on=until)
 
 
 def answer(
-    amount: float, line: Sequence[LinePoint], dump: float, currency: str
+    amount: float, line: Sequence[tuple[str, float, float]], dump: float, currency: str
 ) -> tuple[str, str, str]:
     """What to answer one offer today.
 
@@ -66,8 +67,9 @@ def answer(
     ----------
     amount : float
         In the shop's currency.
-    line : sequence of LinePoint
-        From today on.
+    line : sequence of (ISO date, money, chance)
+        From today on: the lowest offer to take, and that it is still there. Of a new offer what it
+        says of the market is counted in; of one kept warm it is known already.
     dump : float
         What it goes for at once, in the shop's currency.
     currency : str
@@ -80,17 +82,16 @@ def answer(
 
     Examples
     --------
-    >>> line = [LinePoint(on="2026-12-01", take=9000.0, unsold=1.0),
-    ...         LinePoint(on="2027-01-01", take=8000.0, unsold=0.7)]
+    >>> line = [("2026-12-01", 9000.0, 1.0), ("2027-01-01", 8000.0, 0.7)]
     >>> [answer(sum, line, 5000.0, "EUR")[0] for sum in (9100.0, 8200.0, 4000.0)]
     ['take', 'wait', 'refuse']
     >>> answer(8200.0, line, 5000.0, "EUR")[2]
     '2027-01-01'
     """
-    now = line[0].take if line else dump
+    now = line[0][1] if line else dump
     if amount >= now:
         words = say(
-            "Take it: waiting on is worth about {take}, with what a month costs counted in.",
+            "Take it: waiting on is worth no more than {take}, with what a month costs counted in.",
             take=about(now, currency),
         )
         return TAKE, words, ""
@@ -100,15 +101,14 @@ def answer(
             dump=about(dump, currency),
         )
         return REFUSE, words, ""
-    later = next((one for one in line if one.take <= amount), None)
-    until = later.on if later is not None else ""
+    later = next((one for one in line if one[1] <= amount), None)
     if later is None:
         return WAIT, say("Keep it warm: it is more than what it goes for in the end."), ""
     words = say(
-        "Not yet: waiting on is worth about {take}. Keep it warm; from {day} on take it, if it "
-        "still stands. That it stands there till then: {chance}.",
+        "Not yet: take from {take} on. Keep it warm; from {day} on take it, if it still stands. "
+        "That the machine is still there then: {chance}.",
         take=about(now, currency),
-        day=later.on,
-        chance=odds(later.unsold),
+        day=later[0],
+        chance=odds(later[2]),
     )
-    return WAIT, words, until
+    return WAIT, words, later[0]

@@ -50,7 +50,11 @@ class SaleKept:
         return None if rate is None else float(amount * rate.rate)
 
     def heard(self, on: date) -> Heard | None:
-        """What the market said since it is listed; None where it is not."""
+        """What the market said since it is listed; None where it is not.
+
+        An offer counts once it was answered: until then it is held against the line that was
+        told before it came.
+        """
         listing = self.listing
         if listing is None or not listing.fact.listed_on or self.sales:
             return None
@@ -59,7 +63,7 @@ class SaleKept:
         told = [
             self.in_shop(one.amount, one.currency, one.offered_on)
             for one in facts
-            if one.offered_on >= listing.fact.listed_on
+            if one.answer and one.offered_on >= listing.fact.listed_on
         ]
         amounts = tuple(one for one in told if one is not None and one > 0.0)
         return Heard(amounts, float(max(0, (on - since).days)))

@@ -150,10 +150,24 @@ class MonthCost:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LinePoint:
-    """The lowest offer to take on a day, and the chance that it is still there by then."""
+    """One day of the line.
 
-    on: str  # ISO date
+    Attributes
+    ----------
+    on : str
+        ISO date.
+    take : float
+        The lowest new offer to take on it: what it says of the market is counted in.
+    worth : float
+        What waiting on is worth, where nothing comes up to then: what an offer in hand is held
+        against.
+    unsold : float
+        Chance that it is still there.
+    """
+
+    on: str
     take: float
+    worth: float
     unsold: float
 
 

@@ -236,8 +236,10 @@ def selling_of(market: Market, price: Floats, days: Floats, last: float, until: 
     Selling
     """
     levels, chances = market.levels(price), market.chances(days[market.pick])
-    span = max(LEAST_DAYS, until)
-    line = best_line(market.bids, levels, chances, market.weights, market.waiting, last, span)
+    line = best_line(
+        market.bids, levels, chances, market.weights, market.waiting, last,
+        max(LEAST_DAYS, until), market.log_sd,
+    )  # fmt: skip
     followed = line.followed
     p10, p50, p90 = days_to_sell(followed.unsold, market.weights, (0.1, 0.5, 0.9))
     stood = 1.0 + followed.unsold[:, :-1].sum(axis=1)

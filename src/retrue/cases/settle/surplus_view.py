@@ -299,11 +299,17 @@ def _line(on: date, market: Market, at: Priced) -> tuple[LinePoint, ...]:
     first = on + timedelta(days=round(at.ready_days))
     unsold = market.weights @ at.selling.line.followed.unsold
     there = (1.0, *unsold[:-1].tolist())
+    line = at.selling.line
+    days = zip(line.take.tolist(), line.worth.tolist(), there, strict=True)
     return tuple(
-        LinePoint(on=(first + timedelta(days=day)).isoformat(), take=round(take, 2),
-                  unsold=round(left, 6))
-        for day, (take, left) in enumerate(zip(at.selling.line.take.tolist(), there, strict=True))
-    )  # fmt: skip
+        LinePoint(
+            on=(first + timedelta(days=day)).isoformat(),
+            take=round(take, 2),
+            worth=round(worth, 2),
+            unsold=round(left, 6),
+        )
+        for day, (take, worth, left) in enumerate(days)
+    )
 
 
 def _donor(scene: Scene) -> DonorLine | None:

@@ -1,7 +1,183 @@
-"""The surplus one: ask, take, let go; offers."""
+"""The surplus one: ask, take, let go; what each repair adds; offers and what to answer."""
 
 from __future__ import annotations
 
+from decimal import Decimal
+from functools import lru_cache
+from typing import Any, cast, get_args
+
+from starlette.requests import Request
+from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Route
 
-ROUTES: list[Route] = []
+from retrue.base.refusals import Problem
+from retrue.base.say import say
+from retrue.cases.settle.sale_drawing import offers_drawing, spread_of
+from retrue.cases.settle.sale_figures import figure_words
+from retrue.cases.settle.sale_lines import Sale
+from retrue.cases.settle.sale_text import LANGUAGES
+from retrue.cases.settle.sale_words import sold_as_words, state_words, verdict
+from retrue.figures.drawing import rows
+from retrue.figures.rule import RuleWords, rule
+from retrue.phases import settle
+from retrue.phases.settle.offering import Answer, Terms
+from retrue.records.settling import SALE_ITEMS, ForSale, Offered, RunFigure, SoldAs
+from retrue.web.door import again, deed, fresh, hand, sum_of, to, typed
+from retrue.web.fix.drawn import each_drawn
+from retrue.web.forms import Typed
+from retrue.web.prove.where import Place, place_of
+from retrue.web.settle.where import machine_money, show, today
+
+SELL = "/lots/{lot}/machines/{machine}/settle/sell"
+WORLDS = 2000  # of a page that somebody waits for
+FEW = 8  # deeds shown before "all of them"
+RULE = RuleWords(
+    act_on="take now",
+    even="even chance",
+    low="1 in 10 below",
+    high="1 in 10 above",
+    of_what="what it brings",
+)
+_rule = lru_cache(maxsize=256)(rule)  # of a plain value: drawn once
+
+
+async def sale_of(request: Request, place: Place) -> Sale:
+    """The sale of a machine today."""
+    told = sum_of(request)
+    made: Sale = await deed(
+        settle.sale, request, place.view.id, place.key, request.app.state.kinds,
+        on=today(request), seed=told["seed"], worlds=min(told["worlds"], WORLDS),
+    )  # fmt: skip
+    return made
+
+
+async def show_sell(request: Request, /, **more: Any) -> Response:
+    """What to ask, what to take now, when to let it go; what each repair adds; offers."""
+    place = await place_of(request)
+    made = await sale_of(request, place)
+    drawing = offers_drawing(made)
+    (drawn,) = await each_drawn(request, [drawing])
+    rules = await deed(lambda _: {one.id: _rules(made, one.id) for one in made.states}, request)
+    return show(
+        request,
+        "sell.html",
+        place=place,
+        made=made,
+        here=machine_money(place.view.id, place.key),
+        drawn=drawn,
+        told=rows(drawing) if drawing is not None else (),
+        rules=rules,
+        few=FEW,
+        state_words=state_words,
+        sold_as_words=sold_as_words,
+        verdict=verdict,
+        sold_as=get_args(SoldAs),
+        items=[(item, figure_words(item)) for item in SALE_ITEMS],
+        languages=LANGUAGES,
+        id=fresh(),
+        **more,
+    )
+
+
+def _rules(made: Sale, id: str) -> tuple[str, str]:
+    """One state's price on a rule: for the phone, and for the laptop."""
+    one = next(state for state in made.states if state.id == id)
+    at = (spread_of(one), one.take, made.currency, RULE)
+    return _rule(*at, narrow=True), _rule(*at)
+
+
+@again(show_sell)
+async def post_listing(request: Request) -> Response:
+    """List it: as what, what is asked, taken, let go for."""
+    form, place = await typed(request), await place_of(request)
+    sold_as, ask = form.text("sold_as"), form.amount("ask")
+    if sold_as not in get_args(SoldAs):
+        form.problems.append(Problem("sold_as", say("not chosen"), say("Press one of the keys.")))
+    _needed(form, "ask", ask, say("Say what is asked."))
+    listing = ForSale(
+        lot=place.view.id, machine=place.key, sold_as=cast(SoldAs, sold_as), ask=ask or Decimal(0),
+        take=form.amount("take"), dump=form.amount("dump"), dump_on=form.day("dump_on"),
+        listed_on=form.day("listed_on") or today(request).isoformat(), text=form.text("text"),
+    )  # fmt: skip
+    form.check()
+    await deed(settle.put_up, request, place.view.id, place.key, request.app.state.kinds,
+               listing, on=today(request), **hand(request, form))  # fmt: skip
+    return to(f"{machine_money(place.view.id, place.key)}/sell")
+
+
+@again(show_sell)
+async def post_offer(request: Request) -> Response:
+    """Keep an offer: who, how much, which day."""
+    form, place = await typed(request), await place_of(request)
+    amount = form.amount("amount")
+    _needed(form, "amount", amount, say("Say how much is offered."))
+    whom = form.text("whom")
+    _needed(form, "whom", whom or None, say("Say who offers it."))
+    offered_on = form.day("offered_on") or today(request).isoformat()
+    form.check()
+    made = Offered(lot="", machine="", whom=whom, offered_on=offered_on, amount=amount or Decimal(),
+                   currency=form.text("currency") or "EUR", text=form.text("text"))  # fmt: skip
+    await deed(settle.offer, request, place.view.id, place.key, request.app.state.kinds, made,
+               on=today(request), **hand(request, form))  # fmt: skip
+    return to(f"{machine_money(place.view.id, place.key)}/sell#offers")
+
+
+@again(show_sell)
+async def post_answer(request: Request) -> Response:
+    """Keep what was answered; one that is taken is sold in the book."""
+    form, place = await typed(request), await place_of(request)
+    answer = form.text("answer")
+    if answer not in get_args(Answer):
+        form.problems.append(Problem("answer", say("not chosen"), say("Press one of the keys.")))
+    paid, load_by = form.amount("paid"), form.day("load_by")
+    form.check()
+    await deed(settle.answer_offer, request, form.text("offer"), cast(Answer, answer),
+               request.app.state.kinds, on=today(request), text=form.text("text"),
+               terms=Terms(paid=paid, load_by=load_by), **hand(request, form))  # fmt: skip
+    here = machine_money(place.view.id, place.key)
+    return to(f"{here}/after" if answer == "taken" else f"{here}/sell#offers")
+
+
+@again(show_sell)
+async def post_figure(request: Request) -> Response:
+    """Put a figure of one's own in place of one from memory."""
+    form, place = await typed(request), await place_of(request)
+    item = form.text("item")
+    if item not in SALE_ITEMS:
+        form.problems.append(Problem("item", say("not chosen"), say("Pick one.")))
+    per_cent = Decimal(1) if item == "sell_days" else Decimal(100)
+    three = {}
+    for name in ("low", "likely", "high"):
+        value = form.amount(name)
+        _needed(form, name, value, say("Give the low, the likely, then the high figure."))
+        three[name] = (value or Decimal(0)) / per_cent
+    form.check()
+    figure = RunFigure(lot="", machine="", item=item, reason=form.text("reason"), **three)
+    await deed(settle.set_sale_figure, request, place.view.id, place.key,
+               request.app.state.kinds, figure, **hand(request, form))  # fmt: skip
+    return to(f"{machine_money(place.view.id, place.key)}/sell#figures")
+
+
+async def sale_text(request: Request) -> Response:
+    """The listing in plain words, to copy."""
+    place, language = await place_of(request), request.query_params.get("language", "en")
+    text = await deed(
+        settle.sale_text, request, place.view.id, place.key, request.app.state.kinds,
+        on=today(request), language=language, by=request.app.state.settings.by,
+    )  # fmt: skip
+    return PlainTextResponse(text)
+
+
+def _needed(form: Typed, field: str, value: Any, remedy: str) -> None:
+    if value is None and field not in {one.where for one in form.problems}:
+        form.problems.append(Problem(field, say("is empty"), remedy))
+
+
+ROUTES: list[Route] = [
+    Route(SELL, show_sell, methods=["GET"]),
+    Route(f"{SELL}/list", post_listing, methods=["POST"]),
+    Route(f"{SELL}/figure", post_figure, methods=["POST"]),
+    Route(f"{SELL}/answer", post_answer, methods=["POST"]),
+    Route(f"{SELL}/text", sale_text, methods=["GET"]),
+    Route("/lots/{lot}/machines/{machine}/settle/offers", post_offer, methods=["POST"]),
+]
