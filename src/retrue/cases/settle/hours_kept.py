@@ -175,6 +175,11 @@ def kinds_seen() -> set[type[Any]]:
     Returns
     -------
     set of type
+
+    Examples
+    --------
+    >>> HoursTold in kinds_seen(), CardMarked in kinds_seen(), Lot in kinds_seen()
+    (True, True, False)
     """
     return {*SORTS, HoursTold, ClockRung}
 
