@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from dataclasses import replace
 from datetime import UTC, datetime
 from decimal import Decimal
@@ -133,6 +134,19 @@ def test_each_may_bring_its_own_moment(shop):
     )
     assert (one.observed_at, other.observed_at) == (at, all_at)
     assert one.noted_at == other.noted_at
+
+
+def test_two_who_send_the_same_at_once_keep_it_once(shop):
+    threads = [
+        threading.Thread(target=shop.add_all, args=(lines(300),), kwargs={"by": "owner"})
+        for _ in range(4)
+    ]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert [one.id for one in shop.current(Posting)] == [one.id for one in lines(300)]
+    assert verify_chain(shop) == []
 
 
 def test_nothing_is_nothing(shop):

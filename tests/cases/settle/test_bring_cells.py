@@ -102,6 +102,23 @@ def test_the_decimal_mark_is_found_from_all_amounts(cells, mark):
     assert decimal_mark(list(enumerate(cells, 2)), "bank.csv") == mark
 
 
+def written(cents: int, mark: str, group: str) -> str:
+    whole = f"{abs(cents) // 100:,}".replace(",", group)
+    return f"{'-' if cents < 0 else ''}{whole}{mark}{abs(cents) % 100:02d}"
+
+
+@pytest.mark.parametrize("group", ["", " ", "\u202f", "'", "other"])
+@pytest.mark.parametrize(("name", "mark"), [("comma", ","), ("point", ".")])
+def test_what_is_written_in_any_of_the_ways_is_read_back_to_the_cent(name, mark, group):
+    """Amounts from a cent to some millions, written by Python's own grouping."""
+    between = {"comma": ".", "point": ","}[name] if group == "other" else group
+    every = [sign * (7 * n**3 + n) for n in range(1, 400) for sign in (-1, 1)]
+    cells = [written(cents, mark, between) for cents in every]
+    assert decimal_mark(list(enumerate(cells)), "bank.csv") == name
+    read = [amount_of(cell, name) for cell in cells]
+    assert [int(one.value * 100) * (one.sign or 1) for one in read] == every
+
+
 def test_two_marks_are_refused_with_both_lines_and_what_to_do():
     cells = [(2, "1.250"), (3, "-12,50"), (4, "7,00"), (5, "3.75")]
     with pytest.raises(Unusable) as refusal:

@@ -20,6 +20,7 @@ from retrue.kinds.library import Kind
 from retrue.phases import settle, worth
 from retrue.records.chain import verify_chain
 from retrue.records.facts import Lot, Machine, Outcome, Shop, Terms
+from retrue.records.fixing import Out, OutEnded
 from retrue.records.settling import BooksClosed, DayRate, Offered, Posting
 from retrue.records.shop import RecordShop
 from retrue.store.shop import open_shop
@@ -329,6 +330,24 @@ def test_the_hammer_paid_in_one_sum_takes_the_place_of_price_and_premium(shop, l
     assert after.by_bucket == before.by_bucket
     again = read(shop, table(f"2026-11-26,-{total},EUR,auction house,lot 14"), kinds)
     assert states(again) == {2: "there"}
+
+
+def test_an_order_paid_before_it_arrives_counts_once(shop, lot, kinds):
+    out = shop.add(
+        Out(lot=lot, sort="ordered", what="drive belt", whom="De Riemenzaak", amount=Decimal(38),
+            line="renew:belt", since_on="2026-11-05"), by="owner",
+    )  # fmt: skip
+    told = read(shop, table("2026-11-06,-38.00,EUR,Riemenzaak Gent,order 5"), kinds)
+    (row,) = told.rows
+    assert (row.state, row.deed, row.alike.way) == ("probable", "take", "expected")
+    assert "drive belt, ordered" in row.words
+    (fact,) = keep(shop, told)
+    assert (fact.source, fact.bucket, fact.line, fact.lot, fact.paid_from) == (
+        f"out:{out.id}", "parts", "renew:belt", lot, "bank",
+    )  # fmt: skip
+    shop.add(OutEnded(lot=lot, out=out.id, how="back", ended_on="2026-11-20"), by="owner")
+    (line,) = settle.book(shop, on=ON).lines
+    assert (line.state, line.in_shop) == ("posted", Decimal("38.00"))
 
 
 def test_overtaken_where_somebody_corrected_the_line_meanwhile(shop, lot, kinds):

@@ -15,6 +15,7 @@ from retrue.cases.settle.bring_bucket_words import MACHINE_WORDS, words_of
 from retrue.cases.settle.bring_choices import chosen
 from retrue.cases.settle.bring_guess import Known, earlier_of
 from retrue.cases.settle.bring_lines import Choices, Keep, Preview
+from retrue.cases.settle.bring_orders import ahead_lines, paid_ahead
 from retrue.cases.settle.derived_lines import expected
 from retrue.cases.settle.kept import BookKept, book_kept, closed_until
 from retrue.cases.settle.lines import BookLine
@@ -72,11 +73,12 @@ def read_import(
     about = grounds(kept)
     asked = _placed(wanted or Wanted(), about)
     lines = book(shop, on=on).lines
+    ahead = {one.source: one for one in paid_ahead(kept)}
     known, brought = _from_files(shop)
     shelf = Shelf(
         on=about,
-        lines=lines,
-        expected={one.source: one for one in expected(kept, on=on)},
+        lines=(*lines, *ahead_lines(kept, ahead)),
+        expected={one.source: one for one in expected(kept, on=on)} | ahead,
         known=known,
         brought=brought,
         guesses=_guesses(shop, kept, lines, kinds),
