@@ -13,7 +13,7 @@ from tests.cases.priced import MILL, found, kinds, lot
 from retrue.cases.case import LotCase
 from retrue.cases.settle.cash_curve import Dated, cash_curve
 from retrue.cases.settle.cost import hour_values
-from retrue.cases.settle.cost_actual import Actual, actual_of, line_key
+from retrue.cases.settle.cost_actual import Actual, actuals_of, line_key
 from retrue.cases.settle.cost_expected import Expected
 from retrue.cases.settle.cost_kept import known_of
 from retrue.cases.settle.cost_lines import Range
@@ -158,24 +158,23 @@ class TestTheBook:
     def test_ways_of_one_fault_are_one_line(self) -> None:
         lines = [paid("m", "600.10", line="F15:local", bucket="outside"),
                  paid("m", "80.05", line="F15:replace", bucket="parts")]  # fmt: skip
-        told = actual_of(lines, ("m",))
+        told = actuals_of(lines)["m"]
         assert told.by_line("F15") == (Decimal("680.15"), Decimal(0))
         assert told.by_bucket("parts") == (Decimal("80.05"), Decimal(0))
         assert line_key("renew:belt") == "renew:belt"
 
     def test_what_is_owed_is_known_and_not_spent(self) -> None:
-        told = actual_of([paid("m", "600", state="expected", bucket="outside")], ("m",))
+        told = actuals_of([paid("m", "600", state="expected", bucket="outside")])["m"]
         assert told.by_bucket("outside") == (Decimal(0), Decimal(600))
         assert told.restored == 600
 
     def test_tenths_of_a_cent_never_gather(self) -> None:
-        told = actual_of(
-            [paid("m", "0.10", id=str(at), bucket="parts") for at in range(30)], ("m",)
-        )
+        lines = [paid("m", "0.10", id=str(at), bucket="parts") for at in range(30)]
+        told = actuals_of(lines)["m"]
         assert told.restored == Decimal("3.00")
 
     def test_a_sale_is_no_cost(self) -> None:
-        told = actual_of([paid("m", "-150", sort="sold", brings=True)], ("m",))
+        told = actuals_of([paid("m", "-150", sort="sold", brings=True)])["m"]
         assert (told.brings, told.restored) == (150, 0)
 
     def test_what_counts_no_more(self) -> None:

@@ -113,8 +113,11 @@ def _last(today: date, until: date | None, known: Iterable[Dated], still: Range)
 
 def _past(past: Sequence[Paid], first: date, today: date) -> Iterable[CashPoint]:
     week, whole = first, Decimal(0)
+    weeks: dict[date, list[Paid]] = {}
+    for one in past:
+        weeks.setdefault(monday(one[0]), []).append(one)
     while week <= today:
-        mine = [one for one in past if monday(one[0]) == week]
+        mine = weeks.get(week, [])
         amount = sum((money for _, money, _ in mine), Decimal(0))
         whole += amount
         yield CashPoint(

@@ -8,7 +8,7 @@ from datetime import date
 from functools import reduce
 
 from retrue.cases.settle.cash_curve import Dated, cash_curve
-from retrue.cases.settle.cost_actual import Actual, actual_of, together
+from retrue.cases.settle.cost_actual import Actual, actuals_of, together
 from retrue.cases.settle.cost_days import PlanDay, days_of, last_days, until
 from retrue.cases.settle.cost_lines import CostLineRow, CostView, DaysView, Range
 from retrue.cases.settle.cost_ranges import NOTHING, against, moved, plus, sure
@@ -89,13 +89,16 @@ def cost_of(seen: Seen) -> CostView:
         Of the lot; ``machines`` in its order. In the book and put on no machine is in the lot's
         sums alone.
     """
-    actuals = {name: actual_of(seen.lines, (key,)) for name, key in seen.keys.items()}
+    actuals = actuals_of(seen.lines)
+    mine = [actuals.get(key, Actual()) for key in seen.keys.values()]
     machines = tuple(
-        _machine(seen, told, left, actuals[told.name])
-        for told, left in zip(seen.forecast.machines, seen.still.machines, strict=True)
+        _machine(seen, told, left, actual)
+        for told, left, actual in zip(
+            seen.forecast.machines, seen.still.machines, mine, strict=True
+        )
     )
-    rest = actual_of(seen.lines, ("", *seen.others))
-    return _lot(seen, machines, together([*actuals.values(), rest]))
+    rest = together([actuals[key] for key in ("", *seen.others) if key in actuals])
+    return _lot(seen, machines, together([*mine, rest]), rest)
 
 
 def of_machine(view: CostView, machine: str) -> CostView:
@@ -146,6 +149,7 @@ def _machine(seen: Seen, told: MachineForecast, left: MachineStill, actual: Actu
         view,
         machine=key,
         machine_name=told.name,
+        unplaced=actual.unplaced,
         rows=cost_rows(actual, told.buckets, still, assumed),
         lines=line_rows(actual, told.lines, left.lines, behind, seen.kinds.get(told.name),
                         told.buckets),
@@ -160,8 +164,8 @@ def _machine(seen: Seen, told: MachineForecast, left: MachineStill, actual: Actu
     ))  # fmt: skip
 
 
-def _lot(seen: Seen, machines: tuple[CostView, ...], actual: Actual) -> CostView:
-    """All machines as one."""
+def _lot(seen: Seen, machines: tuple[CostView, ...], actual: Actual, rest: Actual) -> CostView:
+    """All machines as one, with what stands on none of them."""
     told, left = seen.forecast, seen.still
     price = {
         bucket: sum(row.still.mean for one in machines for row in one.rows
@@ -184,12 +188,11 @@ def _lot(seen: Seen, machines: tuple[CostView, ...], actual: Actual) -> CostView
         assumed=assumed,
     )
     days = last_days([one.days for one in machines])
-    none = actual_of(seen.lines, ("", *seen.others))
     dated = [one for key in seen.keys.values() for one in seen.dated.get(key, ())]
     return _said(seen, replace(
         view,
         rows=cost_rows(actual, told.buckets, still, assumed),
-        lines=tuple(lines_together([*(one.lines for one in machines), _nobodys(none)])),
+        lines=tuple(lines_together([*(one.lines for one in machines), _nobodys(rest)])),
         days=days,
         cash=cash_curve(
             actual, view.still, dated, on=seen.on, until=until(days),
@@ -197,7 +200,9 @@ def _lot(seen: Seen, machines: tuple[CostView, ...], actual: Actual) -> CostView
         ),
         brings_forecast=left.brings if left.brings.p90 >= NOTHING else None,
         machines=machines,
-        nobodys=float(none.restored),
+        nobodys=float(rest.restored),
+        unplaced=sum(not one.bucket and not one.brings and bool(one.in_shop)
+                     for one in seen.lines),
     ))  # fmt: skip
 
 
@@ -306,14 +311,6 @@ def _price_left(actual: Actual, forecast: Mapping[str, Range], bought: bool) -> 
 
 def _said(seen: Seen, view: CostView) -> CostView:
     """The same with its sentences."""
-    keys = {view.machine} if view.machine else {*seen.keys.values(), *seen.others, ""}
-    unplaced = sum(
-        1
-        for line in seen.lines
-        if not line.bucket and not line.brings
-        and any(share.machine in keys and share.amount for share in line.shares)
-    )  # fmt: skip
-    view = replace(view, unplaced=unplaced)
     next_, why, at = next_of(view, seen.open_evenings)
     return replace(
         view,

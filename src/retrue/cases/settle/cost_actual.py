@@ -26,6 +26,8 @@ class Actual:
         Buckets that any line names, one of nothing too: so it is known to have cost nothing.
     lines : tuple of (ISO date, Decimal, words, posted)
         Each sum with its day, what it brought below zero.
+    unplaced : int
+        Sums without a bucket.
     """
 
     spent: Mapping[tuple[str, str], Decimal] = field(default_factory=dict)
@@ -33,6 +35,7 @@ class Actual:
     brings: Decimal = NOTHING
     told: frozenset[str] = frozenset()
     lines: tuple[tuple[str, Decimal, str, bool], ...] = ()
+    unplaced: int = 0
 
     def by_bucket(self, bucket: str) -> tuple[Decimal, Decimal]:
         """In the book, and owed, for one bucket."""
@@ -91,44 +94,62 @@ def line_key(line: str) -> str:
     return head if colon and head[:1] == "F" and head[1:].isdigit() else line
 
 
-def actual_of(lines: Iterable[BookLine], machines: Iterable[str]) -> Actual:
-    """What the book puts on some machines.
+@dataclass(slots=True)
+class _Sums:
+    """An Actual in the making."""
+
+    spent: dict[tuple[str, str], Decimal] = field(default_factory=dict)
+    owed: dict[tuple[str, str], Decimal] = field(default_factory=dict)
+    brings: Decimal = NOTHING
+    told: set[str] = field(default_factory=set)
+    lines: list[tuple[str, Decimal, str, bool]] = field(default_factory=list)
+    unplaced: int = 0
+
+    def add(self, line: BookLine, money: Decimal) -> None:
+        """A line's share."""
+        if line.bucket and not line.brings:
+            self.told.add(line.bucket)
+        if not money:
+            return
+        posted = line.state == "posted"
+        self.lines.append((line.posted_on, money, line.what, posted))
+        if line.brings:
+            self.brings -= money
+            return
+        self.unplaced += not line.bucket
+        sums, at = self.spent if posted else self.owed, (line.bucket, line_key(line.line))
+        sums[at] = sums.get(at, NOTHING) + money
+
+
+def actuals_of(lines: Iterable[BookLine]) -> dict[str, Actual]:
+    """What the book puts on each machine.
 
     Parameters
     ----------
     lines : iterable of BookLine
         In any order.
-    machines : iterable of str
-        Keys; an empty one is nobody's.
 
     Returns
     -------
-    Actual
+    dict of key to Actual
+        An empty key is nobody's; machines without a line are left out.
 
     Examples
     --------
-    >>> actual_of((), ("m",)).restored
-    Decimal('0')
+    >>> actuals_of(())
+    {}
     """
-    keys = frozenset(machines)
-    spent: dict[tuple[str, str], Decimal] = {}
-    owed: dict[tuple[str, str], Decimal] = {}
-    brings, days, told = NOTHING, [], set[str]()
+    made: dict[str, _Sums] = {}
     for line in sorted(lines, key=lambda one: (one.posted_on, one.seq, one.id)):
-        mine = [one.amount for one in line.shares if one.machine in keys]
-        money = sum(mine, NOTHING)
-        if mine and line.bucket and not line.brings:
-            told.add(line.bucket)
-        if not money:
-            continue
-        days.append((line.posted_on, money, line.what, line.state == "posted"))
-        if line.brings:
-            brings -= money
-            continue
-        sums = spent if line.state == "posted" else owed
-        at = (line.bucket, line_key(line.line))
-        sums[at] = sums.get(at, NOTHING) + money
-    return Actual(spent=spent, owed=owed, brings=brings, told=frozenset(told), lines=tuple(days))
+        for share in line.shares:
+            made.setdefault(share.machine, _Sums()).add(line, share.amount)
+    return {
+        key: Actual(
+            spent=one.spent, owed=one.owed, brings=one.brings, told=frozenset(one.told),
+            lines=tuple(one.lines), unplaced=one.unplaced,
+        )
+        for key, one in made.items()
+    }  # fmt: skip
 
 
 def together(told: Iterable[Actual]) -> Actual:
@@ -151,12 +172,20 @@ def together(told: Iterable[Actual]) -> Actual:
     owed: dict[tuple[str, str], Decimal] = {}
     brings = NOTHING
     days: list[tuple[str, Decimal, str, bool]] = []
-    buckets: frozenset[str] = frozenset()
+    buckets, unplaced = frozenset[str](), 0
     for one in told:
+        unplaced += one.unplaced
         buckets |= one.told
         for whole, part in ((spent, one.spent), (owed, one.owed)):
             for at, money in part.items():
                 whole[at] = whole.get(at, NOTHING) + money
         brings += one.brings
         days += one.lines
-    return Actual(spent=spent, owed=owed, brings=brings, told=buckets, lines=tuple(sorted(days)))
+    return Actual(
+        spent=spent,
+        owed=owed,
+        brings=brings,
+        told=buckets,
+        lines=tuple(sorted(days)),
+        unplaced=unplaced,
+    )

@@ -22,6 +22,12 @@ class CostBar:
         In the book and owed: the pointer.
     end : Range
         Spent and still to come.
+
+    Examples
+    --------
+    >>> end = Range(p10=85.0, p50=85.0, p90=85.0, mean=85.0)
+    >>> CostBar(words="gloves", forecast=None, actual=85.0, end=end).actual
+    85.0
     """
 
     words: str

@@ -162,5 +162,9 @@ def _three(told: Range | None) -> tuple[float | None, ...]:
 
 
 def _r(value: float | None) -> float | None:
-    """To the cent: finer is not known."""
+    """To the cent: finer is not known.
+
+    >>> _r(1.2345), _r(None)
+    (1.23, None)
+    """
     return None if value is None else round(value, 2)

@@ -48,6 +48,12 @@ def span(told: Range, currency: str) -> str:
     Returns
     -------
     str
+
+    Examples
+    --------
+    >>> told = Range(p10=8900.0, p50=11000.0, p90=14200.0, mean=11300.0)
+    >>> span(told, "EUR").replace(formatter.THIN, " ")
+    '€ 8 900 to € 14 200'
     """
     low, high = formatter.money(told.p10, currency), formatter.money(told.p90, currency)
     return low if low == high else say("{low} to {high}", low=low, high=high)

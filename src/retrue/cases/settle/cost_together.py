@@ -22,6 +22,13 @@ def lines_together(told: Iterable[Iterable[CostLineRow]]) -> Iterator[CostLineRo
     ------
     CostLineRow
         Of a line that several have, the state of the one that has most money.
+
+    Examples
+    --------
+    >>> mine = CostLineRow(line="F15", words="winding", bucket="outside", spent=600.0)
+    >>> other = CostLineRow(line="F15", words="winding", bucket="outside", still=40.0)
+    >>> [(one.line, one.spent, one.still) for one in lines_together([[mine], [other]])]
+    [('F15', 600.0, 40.0)]
     """
     sums: dict[Key, CostLineRow] = {}
     for rows in told:
