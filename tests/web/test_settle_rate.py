@@ -55,6 +55,19 @@ def test_the_figure_that_moves_it_most_is_asked_for_and_kept_in_one_form(
     assert 'name="item" value="hours_a_year"' not in answer.text
 
 
+def test_a_figure_that_was_kept_is_said_and_taken_back_by_one_key(
+    owner: Visitor, machine: str, shop: RecordShop
+) -> None:
+    path = f"{machine}/settle/rate"
+    answer = owner.post(path, {"item": "floor_m2", "likely": "12"})
+    assert "Kept: floor it takes." in text_of(answer)
+    back = re.search(r'name="back" value="([^"]+)"', answer.text)
+    assert back
+    again = owner.post(path, {"back": back[1]})
+    assert not shop.current(RunFigure)
+    assert 'name="back"' not in again.text
+
+
 @pytest.mark.parametrize(
     ("typed", "words"),
     [

@@ -10,7 +10,7 @@ from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
 from retrue.cases.lot_file import read_lot
 from retrue.cases.settle.hour_rate_file import is_rate_file, rate_of_file, read_rate
-from retrue.cases.settle.rate_json import flat_rate
+from retrue.cases.settle.rate_json import flat_figure, flat_rate
 from retrue.cases.settle.rate_lines import HourRateView
 from retrue.cases.sheet_json import dumps
 from retrue.cli.fix_days import today
@@ -21,7 +21,7 @@ from retrue.cli.settle_rate_lines import figure_lines, rate_lines
 from retrue.cli.strip_options import machine_of, machine_option
 from retrue.phases import fix, settle, worth
 from retrue.phases.settle.rate import SEED, WORLDS
-from retrue.records.facts import Machine
+from retrue.records.facts import Machine, Shop
 from retrue.records.settling import RUN_ITEMS, RunFigure
 from retrue.records.shop import RecordShop
 
@@ -104,15 +104,12 @@ def figure(
                          high=three[2], reason=reason)  # fmt: skip
         record = settle.set_figure(opened, *at, house.kinds(), fact, **house.hand)
         name = worth.machine_of(opened, *at).fact.name
-    kept = record.fact
+        mine = worth.my_shop(opened)
     if as_json:
-        row = {"low": kept.low, "likely": kept.likely, "high": kept.high, "item": kept.item}
-        row = {key: float(value) if isinstance(value, Decimal) else value
-               for key, value in row.items()}  # fmt: skip
-        click.echo(dumps(row | {"id": record.id, "machine_name": name, "reason": kept.reason,
-                                "schema": "settle.figure.1", "why": {}}))  # fmt: skip
+        kept, currency = record.fact, mine.fact.currency if mine else Shop().currency
+        click.echo(dumps(flat_figure(kept, record.id, name, currency)))
         return
-    put(figure_lines(kept, name))
+    put(figure_lines(record.fact, name))
 
 
 def _three(

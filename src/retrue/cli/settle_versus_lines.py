@@ -48,10 +48,11 @@ def _put_in(view: VersusView) -> Iterator[str]:
     money = formatter.money
     yield ""
     yield from table([
-        ("", say("so far"), say("to come")),
-        (say("money"), money(view.money_so_far, view.currency),
-         money(view.money_still, view.currency)),
-        (say("own hours"), formatter.number(view.hours_so_far), formatter.number(view.hours_still)),
+        ("", say("so far"), say("behind it, not in the book"), say("to come")),
+        (say("money"), *(money(one, view.currency) for one in
+                         (view.money_so_far, view.money_behind, view.money_still))),
+        (say("own hours"), formatter.number(view.hours_so_far), "",
+         formatter.number(view.hours_still)),
     ])  # fmt: skip
 
 

@@ -94,7 +94,19 @@ class TestAgainstThePrice:
         known = Known(once={("mill", "hook_up"): 1e6}, arrived=frozenset(("mill",)))
         paid = whole_of(lot(), "mill", kinds(), spent=PAID, known=known, worlds=WORLDS)
         assert float(paid.still_money.mean()) < float(whole.still_money.mean())
-        assert any("neither removal nor move" in words for words in paid.assumed)
+
+    def test_what_lies_behind_and_is_in_no_book_counts_as_the_tables_have_it(
+        self, whole: Whole
+    ) -> None:
+        here = Known(arrived=frozenset(("mill",)))
+        came = whole_of(lot(), "mill", kinds(), spent=PAID, known=here, worlds=WORLDS)
+        assert float(came.behind.mean()) > 500.0
+        np.testing.assert_allclose(came.money, 8_000.0 + came.behind + came.still_money)
+        assert any("lies behind" in words for words in came.assumed)
+        told = replace(PAID, buckets={"price": 8_000.0, "removal": 0.0, "move": 0.0})
+        free = whole_of(lot(), "mill", kinds(), spent=told, known=here, worlds=WORLDS)
+        assert float(free.behind.mean()) == 0.0  # a line of 0 says that it cost nothing
+        assert abs(float((came.money - whole.money).mean())) < 1.0  # as before it came
 
 
 def side(money: float, an_hour: float, left: float = 0.0, hours: float = 0.0) -> Side:

@@ -17,12 +17,13 @@ from retrue.cases.case import LotCase
 from retrue.cases.drawing import Drawer
 from retrue.cases.evidence import evidence
 from retrue.cases.find.standing import standing
-from retrue.cases.fix.far import far_of
+from retrue.cases.fix.far import Far, far_of
 from retrue.cases.fix.scene import aim_of
 from retrue.cases.network import build
 from retrue.cases.plans import KEEP, Plan, Prospect
+from retrue.cases.settle.cost_rows import POWER, ROAD
 from retrue.cases.settle.cost_still import Known, less_paid, paid_off
-from retrue.cases.settle.cost_words import RUNNING
+from retrue.cases.settle.cost_words import RUNNING, bucket_words
 from retrue.cases.settle.cost_worlds import Worlds, aimed, carried
 from retrue.cases.settle.lines import Book
 from retrue.cases.settle.rate_lines import RunYear
@@ -74,7 +75,9 @@ class Whole:
     Attributes
     ----------
     money, hours : ndarray
-        Spent and still to come: money without the sale, own hours.
+        Spent, behind and still to come: money without the sale, own hours.
+    behind : ndarray
+        Money that lies behind it and is nowhere in the book: as the tables have it.
     still_money, still_hours : ndarray
         To come.
     days : ndarray
@@ -96,6 +99,7 @@ class Whole:
     spent: Spent
     money: Floats
     hours: Floats
+    behind: Floats
     still_money: Floats
     still_hours: Floats
     days: Floats
@@ -262,12 +266,19 @@ def whole_of(
     ]
     at = [one.name for one in case.machines].index(machine)
     mine = less_paid(carried(view.chooser, plans, fars, through=True)[at], known.once)
+    whole = carried(view.chooser, plans, [Far()] * len(plans), through=True)[at]
     price = settled.asking if hammer is None else hammer
     spent, assumed = _priced(spent or Spent(), view, at, price, shares or {})
     since = _between(spent.first_on, on.isoformat() if on else None) or 0.0
     reached = _between(spent.first_on, reached_on)
+    behind = _behind(whole, spent, fars[at])
     made = _whole(view, at, mine, spent, since, reached)
-    return replace(made, assumed=(*assumed, *_not_kept(spent, fars[at].here)))
+    return replace(
+        made,
+        money=np.asarray(made.money + sum(behind.values(), start=made.behind)),
+        behind=np.asarray(sum(behind.values(), start=made.behind)),
+        assumed=(*assumed, *_not_kept(spent, fars[at], behind)),
+    )
 
 
 def _priced(
@@ -292,12 +303,25 @@ def _priced(
     return replace(spent, money=spent.money + paid, buckets=buckets), (told,)
 
 
-def _not_kept(spent: Spent, here: bool) -> Iterator[str]:
+def _behind(whole: Worlds, spent: Spent, far: Far) -> dict[str, Floats]:
+    """What lies behind and is nowhere in the book, by bucket, as the tables have it."""
+    past = (*(ROAD if far.here else ()), *(POWER if far.powered else ()))
+    if spent.sold_on:
+        past = ()
+    return {
+        bucket: whole.buckets[bucket]
+        for bucket in past
+        if bucket in whole.buckets and bucket not in spent.buckets and whole.buckets[bucket].any()
+    }
+
+
+def _not_kept(spent: Spent, far: Far, behind: Mapping[str, Floats]) -> Iterator[str]:
     """What must have been spent, and nobody has put in."""
-    if here and not any(spent.buckets.get(bucket) for bucket in ("removal", "move")):
-        yield say("it stands here, and the book has neither removal nor move: they count with "
-                  "nothing until they are put in")  # fmt: skip
-    if here and not spent.hours:
+    if behind:
+        yield say("not in the book though it lies behind: {what}; what the tables expect stands "
+                  "for it until it is put in",
+                  what=", ".join(bucket_words(bucket) for bucket in behind))  # fmt: skip
+    if far.here and not spent.hours:
         yield say("no own hours are kept yet: those behind it count with nothing")
 
 
@@ -340,6 +364,7 @@ def _whole(
         spent=spent,
         money=np.asarray(spent.money + still),
         hours=np.asarray(spent.hours + hours),
+        behind=none,
         still_money=still,
         still_hours=hours,
         days=np.asarray(days),

@@ -7,10 +7,13 @@ from dataclasses import asdict
 from typing import Any
 
 from retrue.base.say import say
+from retrue.cases.settle.hour_rate_figures import UNITS
 from retrue.cases.settle.rate_lines import EvenRow, HourRateView
 from retrue.cases.settle.versus_lines import VersusRow, VersusView
+from retrue.records.settling import RunFigure
 
 RATE_SCHEMA, VERSUS_SCHEMA = "settle.rate.1", "settle.versus.1"
+FIGURE_SCHEMA = "settle.figure.1"
 
 
 def flat_rate(view: HourRateView) -> dict[str, Any]:
@@ -36,6 +39,43 @@ def flat_rate(view: HourRateView) -> dict[str, Any]:
     told = asdict(view)
     told["because"] = told.pop("why")
     return told | {"schema": RATE_SCHEMA, "why": dict(_rate_whys(view))}
+
+
+def flat_figure(fact: RunFigure, id: str, machine_name: str, currency: str) -> dict[str, Any]:
+    """A figure that was kept, as plain values.
+
+    Parameters
+    ----------
+    fact : RunFigure
+    id : str
+        Of its record.
+    machine_name, currency : str
+
+    Returns
+    -------
+    dict
+
+    Examples
+    --------
+    >>> from decimal import Decimal
+    >>> fact = RunFigure(lot="l", machine="m", item="energy_kw", low=Decimal(5), likely=Decimal(6),
+    ...                  high=Decimal(7))
+    >>> flat_figure(fact, "r", "mill", "EUR")["likely"]
+    6.0
+    """
+    return {
+        "currency": currency,
+        "high": float(fact.high),
+        "id": id,
+        "item": fact.item,
+        "likely": float(fact.likely),
+        "low": float(fact.low),
+        "machine_name": machine_name,
+        "reason": fact.reason,
+        "schema": FIGURE_SCHEMA,
+        "unit": UNITS.get(fact.item, ""),
+        "why": {},
+    }
 
 
 def flat_versus(view: VersusView) -> dict[str, Any]:

@@ -61,8 +61,9 @@ def blank_versus(ids: Ids, whole: Whole) -> VersusView:
     """
     return VersusView(
         lot=ids[0], lot_name=ids[1], machine=ids[2], machine_name=ids[3], currency=whole.currency,
-        plan="", level="", sold=False, rows=(), money_so_far=0.0, money_still=0.0,
-        hours_so_far=0.0, hours_still=0.0, days=sure(0.0), hour_values=(0.0, 0.0), interest=0.0,
+        plan="", level="", sold=False, rows=(), money_so_far=0.0, money_behind=0.0,
+        money_still=0.0, hours_so_far=0.0, hours_still=0.0, days=sure(0.0),
+        hour_values=(0.0, 0.0), interest=0.0,
         horizon=0.0, hours_a_year=0.0, answer="", flips="", hours_curve=None, rate_curve=None,
         seed=whole.drawer.seed, worlds=whole.drawer.worlds,
     )  # fmt: skip
@@ -107,6 +108,7 @@ def versus_of(whole: Whole, figures: Figures, blank: VersusView) -> VersusView:
         sold=bool(whole.spent.sold_on),
         rows=rows,
         money_so_far=whole.spent.money,
+        money_behind=float(whole.behind.mean()),
         money_still=float(whole.still_money.mean()),
         hours_so_far=whole.spent.hours,
         hours_still=float(whole.still_hours.mean()),

@@ -142,8 +142,8 @@ class VersusView:
     ----------
     rows : tuple of VersusRow
         The strongest other way first.
-    money_so_far, money_still, hours_so_far, hours_still : float
-        Averages of what is to come.
+    money_so_far, money_behind, money_still, hours_so_far, hours_still : float
+        In the book; behind it and in no book, on average; to come, on average.
     days : Range
         From the first euro to the first good part, or to the sale.
     flips : str
@@ -165,6 +165,7 @@ class VersusView:
     sold: bool
     rows: tuple[VersusRow, ...]
     money_so_far: float
+    money_behind: float
     money_still: float
     hours_so_far: float
     hours_still: float

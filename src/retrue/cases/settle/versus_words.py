@@ -79,7 +79,7 @@ def _sold(view: VersusView, row: VersusRow) -> str:
 
 
 def _alike(view: VersusView, row: VersusRow) -> bool:
-    return abs(row.gap.mean) < LITTLE * (view.money_so_far + view.money_still)
+    return abs(row.gap.mean) < LITTLE * (view.money_so_far + view.money_behind + view.money_still)
 
 
 def flips(view: VersusView) -> str:

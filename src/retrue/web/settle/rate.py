@@ -43,8 +43,15 @@ async def show_rate(request: Request, /, **more: Any) -> Response:
         request, "rate.html", place=place, made=made, here=machine_money(place.view.id, place.key),
         drawn=drawn, next=next_figure(made), most=MOVES, marks=MARKS,
         items=[(item, item_words(item), UNITS.get(item, "")) for item in RUN_ITEMS],
-        typed_margin=request.query_params.get("margin", ""), **(given | more),
+        typed_margin=request.query_params.get("margin", ""), kept=kept_words(request),
+        **(given | more),
     )  # fmt: skip
+
+
+def kept_words(request: Request) -> str:
+    """The figure that was just kept, in words."""
+    item = request.query_params.get("kept", "")
+    return item_words(item) if item in RUN_ITEMS else ""
 
 
 def next_figure(made: HourRateView) -> tuple[str, str, float] | None:
@@ -58,8 +65,12 @@ def next_figure(made: HourRateView) -> tuple[str, str, float] | None:
 
 @again(show_rate)
 async def post_figure(request: Request) -> Response:
-    """Keep a figure; one number alone is low, likely and high at once."""
+    """Keep a figure, one number alone as low, likely and high at once; or take one back."""
     form, place = await typed(request), await place_of(request)
+    here = f"{machine_money(place.view.id, place.key)}/rate"
+    if back := form.text("back"):
+        await deed(settle.take_back, request, back, **hand(request, form))
+        return to(f"{here}#figures")
     likely = form.amount("likely")
     low, high = form.amount("low"), form.amount("high")
     item = form.text("item")
@@ -78,7 +89,7 @@ async def post_figure(request: Request) -> Response:
     kinds = request.app.state.kinds
     await deed(settle.set_figure, request, place.view.id, place.key, kinds, figure,
                **hand(request, form))  # fmt: skip
-    return to(f"{machine_money(place.view.id, place.key)}/rate?kept={item}#figures")
+    return to(f"{here}?kept={item}#figures")
 
 
 ROUTES: list[Route] = [
