@@ -140,6 +140,13 @@ class FakeShop:
             if all(getattr(one.fact, name) == value for name, value in where.items())
         ]
 
+    def marks(self, kinds: Sequence[type[Fact]]) -> tuple[tuple[int, int], ...]:
+        live = [row for row in self._rows if row.id not in self._newer]
+        numbers = {kind.KIND: [row.seq for row in live if row.kind == kind.KIND] for kind in kinds}
+        return tuple(
+            (len(numbers[kind.KIND]), max(numbers[kind.KIND], default=0)) for kind in kinds
+        )
+
     def seen_since(
         self, moment: datetime, kinds: Collection[type[Fact]], *, most: int | None = None
     ) -> list[tuple[datetime, Record[Any]]]:

@@ -276,3 +276,24 @@ def test_no_more_than_so_many_of_the_newest_are_told(shop):
     assert newest == [kept[2], kept[4]]
     assert [one for _, one in shop.seen_since(at, {Note, Finding}, most=2)] == kept[3:]
     assert len(shop.seen_since(at, {Note, Finding})) == 5
+
+
+def test_marks_tell_whether_anything_of_a_kind_changed(shop):
+    kinds = (Note, Finding, Withdrawn)
+    assert shop.marks(kinds) == ((0, 0), (0, 0), (0, 0))
+    seen = []
+    first = shop.add(Note(text="a"), by="owner")
+    seen.append(shop.marks(kinds))
+    shop.add(SPINDLE, by="owner")
+    seen.append(shop.marks(kinds))
+    second = shop.add(Note(text="b"), by="owner", replaces=first.id)
+    seen.append(shop.marks(kinds))
+    shop.withdraw(second.id, by="owner")
+    seen.append(shop.marks(kinds))
+    assert seen == [
+        ((1, 1), (0, 0), (0, 0)),
+        ((1, 1), (1, 2), (0, 0)),
+        ((1, 3), (1, 2), (0, 0)),
+        ((0, 0), (1, 2), (1, 4)),
+    ]
+    assert shop.marks((Finding, Note)) == ((1, 2), (0, 0))

@@ -75,6 +75,14 @@ class RecordShop(Protocol):
         """Records nothing has replaced or withdrawn, oldest first, by equal payload fields."""
         ...
 
+    def marks(self, kinds: Sequence[type[Fact]]) -> tuple[tuple[int, int], ...]:
+        """Of each kind how many records count, and the number of the newest that does; 0, 0: none.
+
+        The same marks of the same shop are the same records: numbers only rise, and what is taken
+        back lowers the count.
+        """
+        ...
+
     def seen_since(
         self, moment: datetime, kinds: Collection[type[Fact]], *, most: int | None = None
     ) -> list[tuple[datetime, Record[Any]]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from datetime import datetime
 from typing import Any, TypeVar
 
@@ -61,6 +61,30 @@ class Shelf:
                 wanted = wanted.where(current.c[name] == rest.pop(name))
         found = self.by_number(db, list(db.execute(wanted).scalars()))
         return [one for one in found if _agrees(one.fact, rest)] if rest else found
+
+    def marks(self, db: Connection, kinds: Sequence[type[Any]]) -> tuple[tuple[int, int], ...]:
+        """Of each kind how many records count, and the number of the newest that does.
+
+        Parameters
+        ----------
+        db : Connection
+            In a reading transaction.
+        kinds : sequence of type
+            The kinds of fact.
+
+        Returns
+        -------
+        tuple of (int, int)
+            In the order of the kinds; 0, 0: none counts.
+        """
+        names = [kind.KIND for kind in kinds]
+        wanted = (
+            select(current.c.kind, func.count(), func.max(current.c.seq))
+            .where(current.c.kind.in_(names))
+            .group_by(current.c.kind)
+        )
+        found = {kind: (int(count), int(newest)) for kind, count, newest in db.execute(wanted)}
+        return tuple(found.get(name, (0, 0)) for name in names)
 
     def seen_since(
         self, db: Connection, moment: datetime, kinds: Collection[type[Any]], most: int | None

@@ -194,25 +194,25 @@ class SqlShop:
         refuse_fields(kind, set(where))
         return self._read(lambda db: self._shelf.current(db, kind, where))
 
-    def seen_since(
-        self, moment: datetime, kinds: Collection[type[Fact]], *, most: int | None = None
-    ) -> list[tuple[datetime, Record[Any]]]:
-        """Records that count and were first observed at a moment or later, by an index.
+    def marks(self, kinds: Sequence[type[Fact]]) -> tuple[tuple[int, int], ...]:
+        """Of each kind how many records count, and the number of the newest that does.
 
         Parameters
         ----------
-        moment : datetime
-            With its offset.
-        kinds : collection of type
-            The kinds of fact that are wanted.
-        most : int, optional
-            No more than so many, the newest; None: all.
+        kinds : sequence of type
+            The kinds of fact.
 
         Returns
         -------
-        list of (datetime, Record)
-            In the order of time; a correction stands at the moment of what it corrects.
+        tuple of (int, int)
+            In the order of the kinds; the same marks of the same shop are the same records.
         """
+        return self._read(lambda db: self._shelf.marks(db, kinds))
+
+    def seen_since(
+        self, moment: datetime, kinds: Collection[type[Fact]], *, most: int | None = None
+    ) -> list[tuple[datetime, Record[Any]]]:
+        """As the promise says, by an index; a correction at the moment of what it corrects."""
         return self._read(lambda db: self._shelf.seen_since(db, moment, kinds, most))
 
     def history(self, id: str) -> list[Record[Any]]:

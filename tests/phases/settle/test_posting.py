@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
@@ -13,7 +14,7 @@ from tests.fakes.shop import FakeShop
 
 from retrue.base.refusals import NotYet, Refusal, Unknown, Unreadable, Unusable
 from retrue.phases import settle, worth
-from retrue.records.facts import Lot, Machine, Terms
+from retrue.records.facts import Frozen, Lot, Machine, Terms
 from retrue.records.fixing import Out, OutEnded
 from retrue.records.settling import BooksClosed, DayRate, Posting
 from retrue.records.shop import Record, RecordShop
@@ -207,6 +208,23 @@ class TestWhatIsExpected:
         assert (record.fact.line, [one.state for one in after.lines]) == ("F15:local", ["posted"])
         with pytest.raises(Unknown):
             settle.post_expected(shop, f"out:{out.id}", on=ON, **BY)
+
+
+def sheet(mill: float, lathe: float) -> str:
+    rows = [{"name": "mill", "walk_away": mill}, {"name": "lathe", "walk_away": lathe}]
+    return json.dumps({"machines": rows})
+
+
+def test_a_lot_is_split_by_what_was_frozen_when_it_was_won(shop: RecordShop) -> None:
+    """A number frozen again after the hammer does not move what was paid."""
+    lot = shop.current(Lot)[0].id
+    fact = Frozen(lot=lot, hammer=Decimal(1), all_in=Decimal(1), sorry=0.2, dangers=(), seed=1,
+                  worlds=200, kind_hash="k", version="0", sheet=sheet(3000, 1000))  # fmt: skip
+    first = shop.add(fact, **BY)
+    worth.outcome(shop, lot, "won", amount=Decimal(400), **BY)
+    shop.add(replace(fact, sheet=sheet(1000, 3000)), replaces=first.id, **BY)
+    (line_won,) = settle.book(shop, on=ON).lines
+    assert [one.amount for one in line_won.shares] == [300, 100]
 
 
 class TestClosing:

@@ -209,8 +209,8 @@ def entry_of(said: Posting, of: Posting | None, about: Around, *, id: str, seq: 
     )
     line = _line(fact, told, found, shares if rate is not None else (), about)
     sells = _sells(fact, of)
-    more = {"tax_back": to_step(Decimal(0), fact.currency)} if sells else {}
-    line = replace(line, id=id, seq=seq, split_words=words, brings=sells, **more)
+    back = to_step(Decimal(0), fact.currency) if sells else told.back
+    line = replace(line, id=id, seq=seq, split_words=words, brings=sells, tax_back=back)
     return Entry(line, legs_of(deal))
 
 

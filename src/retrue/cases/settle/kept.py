@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 from functools import lru_cache
@@ -19,7 +19,7 @@ from retrue.records.shop import Record, RecordShop
 
 Marks = tuple[tuple[int, int], ...]
 
-_FIRST: WeakKeyDictionary[RecordShop, dict[str, Record[Any]]] = WeakKeyDictionary()
+_LINES: WeakKeyDictionary[RecordShop, dict[int, Line]] = WeakKeyDictionary()
 
 
 AROUND: tuple[type[Any], ...] = (Shop, Lot, Machine, DayRate, Frozen)
@@ -113,8 +113,9 @@ def book_kept(shop: RecordShop) -> BookKept:
     -------
     BookKept
     """
+    marks = shop.marks(READ)  # before the rest: what comes between is read again next time
     read: dict[type[Any], list[Record[Any]]] = {kind: shop.current(kind) for kind in READ}
-    every = {kind: lines_of(shop, records) for kind, records in read.items()}
+    every = {kind: lines_of(shop, read[kind]) for kind in (Lot, Machine, Posting, Outcome)}
     lots = {one.first.id: _lot(one.first.id, one.newest.fact) for one in every[Lot]}
     machines = {one.first.id: _machine(one.first.id, one.newest.fact) for one in every[Machine]}
     gear = tuple({one.fact.name: one for one in read[Gear]}.values())
@@ -132,10 +133,10 @@ def book_kept(shop: RecordShop) -> BookKept:
             out for lot in sorted({one.fact.lot for one in read[Out]}) for out in outs_of(shop, lot)
         ),
         gear=gear,
-        worth=_worth(read[Frozen], machines.values()),
+        worth=_worth(shop, read[Frozen], every[Outcome], machines.values()),
         worked=_worked(read[CardMarked]) if any(one.fact.day_costs for one in gear) else {},
-        around=_marks(read[kind] for kind in AROUND),
-        whole=_marks(read.values()),
+        around=marks[: len(AROUND)],
+        whole=marks,
     )
 
 
@@ -168,24 +169,19 @@ def lines_of(shop: RecordShop, records: Iterable[Record[Any]]) -> list[Line]:
     -------
     list of Line
     """
-    known = _FIRST.setdefault(shop, {})
+    known = _LINES.setdefault(shop, {})
     lines = []
     for one in records:
-        if one.replaces is None:
-            lines.append(Line(one, one))
-            continue
-        if one.id not in known:
-            known[one.id] = shop.history(one.id)[0]
-        lines.append(Line(known[one.id], one))
+        line = known.get(one.seq)
+        if line is None or line.newest is not one:
+            first = one if one.replaces is None else shop.history(one.id)[0]
+            known[one.seq] = line = Line(first, one)
+        lines.append(line)
     return lines
 
 
 def _until(closings: Iterable[Record[BooksClosed]]) -> str:
     return max((one.fact.until_on for one in closings), default="")
-
-
-def _marks(every: Iterable[Sequence[Record[Any]]]) -> Marks:
-    return tuple((len(some), max((one.seq for one in some), default=0)) for some in every)
 
 
 def _lot(id: str, fact: Lot) -> LotHere:
@@ -205,8 +201,22 @@ def _worked(marks: Iterable[Record[CardMarked]]) -> dict[str, tuple[str, ...]]:
     return {day: tuple(keys) for day, keys in days.items()}
 
 
-def _worth(frozen: Iterable[Record[Frozen]], machines: Iterable[MachineHere]) -> dict[str, float]:
-    told = {one.fact.lot: worth_by_name(one.fact.sheet) for one in frozen}
+def _worth(
+    shop: RecordShop,
+    frozen: Iterable[Record[Frozen]],
+    outcomes: Iterable[Line],
+    machines: Iterable[MachineHere],
+) -> dict[str, float]:
+    """What each machine was worth by the number that stood when its lot was won."""
+    won = {one.newest.fact.lot: one.first.seq for one in outcomes}
+    told = {}
+    for one in frozen:
+        lot = one.fact.lot
+        stood = one
+        if one.seq > won.get(lot, one.seq):
+            before = [old for old in shop.history(one.id) if old.seq < won[lot]]
+            stood = before[-1] if before else one
+        told[lot] = worth_by_name(stood.fact.sheet)
     return {
         one.key: told[one.lot][one.name] for one in machines if one.name in told.get(one.lot, {})
     }

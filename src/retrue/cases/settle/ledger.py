@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, MutableMapping
-from dataclasses import replace
+from bisect import insort
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 
 from retrue.books.balance import balances, off_balance
+from retrue.books.postings import reversed_legs
 from retrue.cases.settle.book_words import account_words
 from retrue.cases.settle.derived_lines import expected_lines
 from retrue.cases.settle.entries import Around, Entry, around, entry_of
@@ -15,11 +17,29 @@ from retrue.cases.settle.kept import BookKept
 from retrue.cases.settle.lines import AccountRow, Book, BookLine
 from retrue.records.settling import Posting
 
-Entries = MutableMapping[tuple[int, int], Entry]
-"""Entries that were made before, by the numbers of their record and of the one it belongs to."""
+At = int | tuple[int, int]
 
+FEW = 50  # new lines that are put in one by one
 COSTING = ("bought", "paid", "returned")
 BROUGHT = "brought"  # in place of a bucket: what was taken for a machine or its parts
+
+
+@dataclass(slots=True, eq=False)
+class Posted:
+    """What is posted, as it was made before: brought up to date it is made anew where it changed.
+
+    Attributes
+    ----------
+    entries : dict
+        By the number of their record, and that of the one it belongs to.
+    lines : list of BookLine
+        Oldest first.
+    sums : dict of (account, currency) to Decimal
+    """
+
+    entries: dict[At, Entry] = field(default_factory=dict)
+    lines: list[BookLine] = field(default_factory=list)
+    sums: dict[tuple[str, str], Decimal] = field(default_factory=dict)
 
 
 def book_of(
@@ -27,7 +47,7 @@ def book_of(
     *,
     lots: Collection[str] | None = None,
     on: date | None = None,
-    entries: Entries | None = None,
+    posted: Posted | None = None,
 ) -> Book:
     """The book.
 
@@ -38,8 +58,8 @@ def book_of(
         Ids: only lines of these; what stands where is always of the whole book.
     on : date or None
         Today: hire days up to it were used; None: none is known to have been.
-    entries : mutable mapping or None
-        Entries made before of the same surroundings; new ones are added.
+    posted : Posted or None
+        Made before of the same surroundings; it is brought up to date.
 
     Returns
     -------
@@ -54,13 +74,14 @@ def book_of(
     ((), True)
     """
     about = around(kept)
-    made = posted_entries(kept, about, entries)
-    every = [entry.line for entry in made]
-    every += expected_lines(kept, about, {line.source for line in every}, on=on)
-    shown = [line for line in every if lots is None or line.lot in lots]
-    shown.sort(key=_newest, reverse=True)
+    made = Posted() if posted is None else posted
+    up_to_date(made, kept, about)
+    every = list(made.lines)
+    for line in expected_lines(kept, about, {line.source for line in made.lines}, on=on):
+        insort(every, line, key=_newest)
+    every.reverse()
+    shown = every if lots is None else [line for line in every if line.lot in lots]
     names = {key: one.name for key, one in kept.machines.items()}
-    sums = balances(leg for entry in made for leg in entry.legs)
     return summed(
         Book(
             currency=kept.currency,
@@ -68,43 +89,49 @@ def book_of(
             accounts=tuple(
                 AccountRow(account=account, words=account_words(account, amount, names),
                            currency=currency, amount=amount)
-                for (account, currency), amount in sums.items()
+                for (account, currency), amount in sorted(made.sums.items())
             ),
-            balanced=not off_balance(sums),
+            balanced=not off_balance(made.sums),
             closed_until=kept.closed_until,
         )
     )  # fmt: skip
 
 
-def posted_entries(kept: BookKept, about: Around, entries: Entries | None = None) -> list[Entry]:
-    """Every posting as it counts, oldest first.
+def up_to_date(posted: Posted, kept: BookKept, about: Around) -> None:
+    """Make what is new, and let go of what counts no more.
 
     Parameters
     ----------
+    posted : Posted
+        Of the same surroundings; it is changed.
     kept : BookKept
     about : Around
-    entries : mutable mapping or None
-        Made before; new ones are added.
-
-    Returns
-    -------
-    list of Entry
     """
-    known: Entries = {} if entries is None else entries
+    wanted: set[At] = set()
+    new: dict[At, Entry] = {}
     newest = {line.first.id: line.newest for line in kept.postings}
-    made = []
     for line in kept.postings:
         fact: Posting = line.newest.fact
         of = newest.get(fact.of) if fact.of is not None else None
-        at = (line.newest.seq, of.seq if of is not None else 0)
-        entry = known.get(at)
-        if entry is None:
-            known[at] = entry = entry_of(
-                fact, of.fact if of is not None else None, about,
-                id=line.first.id, seq=line.newest.seq,
-            )  # fmt: skip
-        made.append(entry)
-    return made
+        at: At = line.newest.seq if of is None else (line.newest.seq, of.seq)
+        wanted.add(at)
+        if at not in posted.entries:
+            belongs = None if of is None else of.fact
+            new[at] = entry_of(fact, belongs, about, id=line.first.id, seq=line.newest.seq)
+    gone = [one for one in posted.entries if one not in wanted]
+    legs = [leg for one in gone for leg in reversed_legs(posted.entries[one].legs)]
+    legs += [leg for entry in new.values() for leg in entry.legs]
+    for account, amount in balances(legs).items():
+        total = posted.sums.get(account, Decimal(0)) + amount
+        posted.sums[account] = abs(total) if total == 0 else total
+    for one in gone:
+        del posted.entries[one]
+    posted.entries |= new
+    if len(new) > FEW or gone:
+        posted.lines = sorted((entry.line for entry in posted.entries.values()), key=_newest)
+        return
+    for entry in new.values():
+        insort(posted.lines, entry.line, key=_newest)
 
 
 def summed(book: Book, lines: Iterable[BookLine] | None = None, *, machine: str = "") -> Book:

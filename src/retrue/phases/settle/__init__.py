@@ -16,6 +16,7 @@ from retrue.phases.settle.book import (
     book,
     book_file,
     book_table,
+    for_whom,
 )
 from retrue.phases.settle.checking import (
     check,
@@ -121,6 +122,7 @@ __all__ = [
     "day_rate",
     "due_after_sale",
     "expected_posting",
+    "for_whom",
     "give",
     "given",
     "guards",

@@ -4,19 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date
+from threading import Lock
 from typing import Any
 from weakref import WeakKeyDictionary
 
 from retrue.cases.settle.book_file import read_book
 from retrue.cases.settle.book_table import table_rows
-from retrue.cases.settle.entries import Entry
-from retrue.cases.settle.kept import BookKept, Marks, book_kept
-from retrue.cases.settle.ledger import book_of, shown_of
+from retrue.cases.settle.kept import READ, Marks, book_kept, lines_of
+from retrue.cases.settle.ledger import Posted, book_of, shown_of
 from retrue.cases.settle.lines import Book
 from retrue.cases.settle.posting_rules import grounds, lot_id, machine_key
+from retrue.records.facts import Lot, Machine
 from retrue.records.shop import RecordShop
-
-SPARE = 1000  # entries of lines that were corrected, before they are let go
 
 
 @dataclass(slots=True)
@@ -24,12 +23,13 @@ class _Remembered:
     """What was made of one shop: of these marks, on that day."""
 
     around: Marks = ()
-    entries: dict[tuple[int, int], Entry] = field(default_factory=dict)
+    posted: Posted = field(default_factory=Posted)
     whole: tuple[Marks, date] | None = None
     book: Book | None = None
 
 
 _MEMORY: WeakKeyDictionary[RecordShop, _Remembered] = WeakKeyDictionary()
+_TURN = Lock()  # what is remembered is brought up to date by one at a time
 
 
 def book(shop: RecordShop, *, on: date, lot: str | None = None, machine: str | None = None) -> Book:
@@ -54,11 +54,10 @@ def book(shop: RecordShop, *, on: date, lot: str | None = None, machine: str | N
     Unknown
         No such lot or machine.
     """
-    kept = book_kept(shop)
-    whole = _whole(shop, kept, on)
+    whole = _whole(shop, on)
     if lot is None and machine is None:
         return whole
-    about = grounds(kept)
+    about = grounds(book_kept(shop))
     home = lot_id(lot, about) if lot is not None else None
     key = machine_key(machine, home, about) if machine is not None else ""
     return shown_of(whole, lot="" if key else home or "", machine=key)
@@ -108,13 +107,39 @@ def book_file(content: bytes, name: str, *, currency: str, on: date) -> tuple[Bo
     return book_of(read.kept), read.left_out
 
 
-def _whole(shop: RecordShop, kept: BookKept, on: date) -> Book:
-    """The whole book: made anew only of what is new."""
-    memory = _MEMORY.setdefault(shop, _Remembered())
-    if memory.around != kept.around or len(memory.entries) > len(kept.postings) + SPARE:
-        memory = _MEMORY[shop] = _Remembered(around=kept.around)
-    if memory.book is None or memory.whole != (kept.whole, on):
-        made = book_of(kept, on=on, entries=memory.entries)
-        memory.book, memory.whole = made, (kept.whole, on)
+def _whole(shop: RecordShop, on: date) -> Book:
+    """The whole book: made anew only where it changed."""
+    marks = shop.marks(READ)
+    with _TURN:
+        memory = _MEMORY.setdefault(shop, _Remembered())
+        if memory.book is not None and memory.whole == (marks, on):
+            return memory.book
+        kept = book_kept(shop)
+        if memory.around != kept.around:
+            memory = _MEMORY[shop] = _Remembered(around=kept.around)
+        made = memory.book = book_of(kept, on=on, posted=memory.posted)
+        memory.whole = kept.whole, on
         return made
-    return memory.book
+
+
+def for_whom(shop: RecordShop) -> list[tuple[str, str, tuple[tuple[str, str], ...]]]:
+    """What a line may be for: each lot, and its machines.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+
+    Returns
+    -------
+    list of (str, str, tuple of (str, str))
+        Id and name of a lot, key and name of each of its machines; the newest lot first.
+    """
+    machines: dict[str, list[tuple[str, str]]] = {}
+    for one in lines_of(shop, shop.current(Machine)):
+        fact: Machine = one.newest.fact
+        machines.setdefault(fact.lot, []).append((one.first.id, fact.name))
+    lots = reversed(lines_of(shop, shop.current(Lot)))
+    return [
+        (one.first.id, one.newest.fact.name, tuple(machines.get(one.first.id, ()))) for one in lots
+    ]

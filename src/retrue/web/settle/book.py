@@ -195,10 +195,9 @@ async def post_correct(request: Request) -> Response:
     fact = posting_of(form, home=home, today=today(request).isoformat())
     wanted = request.path_params["line"]
     old: Posting = (await deed(settle.one_posting, request, wanted))[1].fact
-    fact = replace(
-        with_receipt(fact, sha256), shared_by=old.shared_by, weights=old.weights,
-        split=old.split if old.split == "weights" else fact.split,
-    )  # fmt: skip
+    fact = replace(with_receipt(fact, sha256), shared_by=old.shared_by)
+    if old.split == "weights" and not fact.split:
+        fact = replace(fact, split=old.split, weights=old.weights)
     await deed(settle.correct, request, wanted, fact, on=today(request), **hand(request, form))
     return to(f"{BOOK}/{wanted}")
 

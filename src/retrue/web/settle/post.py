@@ -15,7 +15,6 @@ from retrue.base.say import say
 from retrue.cases.settle.book_words import PLACES, SCHEMES, SORTS
 from retrue.cases.settle.cost_words import bucket_words
 from retrue.phases import settle, worth
-from retrue.phases.worth import LotView
 from retrue.records.facts import File
 from retrue.records.hand import without_id
 from retrue.records.settling import BUCKETS, Posting
@@ -34,10 +33,9 @@ ASKED = ("sort", "for", "bucket", "receipt", "what", "amount", "currency", "of",
 def every_for(shop: RecordShop) -> list[tuple[str, str]]:
     """What a line may be for: each lot, each of its machines; as values of a field, and names."""
     found = []
-    for record in worth.lots(shop):
-        view: LotView = worth.view_lot(shop, record.id)
-        found.append((view.id, say("{lot}, shared", lot=view.name)))
-        found += [(f"{view.id}|{key}", f"{view.name}: {m.fact.name}") for key, m in view.machines]
+    for lot, name, machines in settle.for_whom(shop):
+        found.append((lot, say("{lot}, shared", lot=name)))
+        found += [(f"{lot}|{key}", f"{name}: {machine}") for key, machine in machines]
     return found
 
 
