@@ -10,18 +10,8 @@ import pytest
 from scipy import stats
 
 from retrue.base.refusals import Unusable
-from retrue.choose.offers import (
-    Bids,
-    Waiting,
-    best_line,
-    days_to_sell,
-    falling,
-    follow,
-    heard,
-    line_of,
-    reserve,
-    waiting_on,
-)
+from retrue.choose.offer_line import best_line, days_to_sell, follow, heard, waiting_on
+from retrue.choose.offers import Bids, Waiting, falling, line_of, reserve
 
 UNIFORM = Bids((np.arange(100_000) + 0.5) / 100_000)
 EXPONENTIAL = Bids(stats.expon(scale=3000).ppf((np.arange(200_000) + 0.5) / 200_000))

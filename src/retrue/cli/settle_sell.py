@@ -133,7 +133,11 @@ def _refuse_kept(
 
 
 def _refuse(field: str, what: str, remedy: str) -> None:
-    raise Unusable(f"--{field} {what}", remedy=remedy, problems=(Problem(field, what, remedy),))
+    raise Unusable(
+        say("--{field} {what}", field=field, what=what),
+        remedy=remedy,
+        problems=(Problem(field, what, remedy),),
+    )
 
 
 def _only(machines: tuple[Machine, ...]) -> str:

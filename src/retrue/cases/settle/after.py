@@ -99,6 +99,10 @@ class AfterSale:
 def law_words() -> str:
     """What stands above every page of this: the law is local.
 
+    Returns
+    -------
+    str
+
     Examples
     --------
     >>> "lawyer" in law_words()
@@ -205,6 +209,14 @@ def due_lines(
 
 def in_order(rows: Iterable[DueLine]) -> tuple[DueLine, ...]:
     """The latest first; what has no day last.
+
+    Parameters
+    ----------
+    rows : iterable of DueLine
+
+    Returns
+    -------
+    tuple of DueLine
 
     Examples
     --------

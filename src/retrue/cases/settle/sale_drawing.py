@@ -80,7 +80,17 @@ def offers_drawing(sale: Sale) -> OffersDrawing | None:
 
 
 def set_ask(sale: Sale) -> float:
-    """What is asked: the owner's figure, else the suggestion."""
+    """What is asked: the owner's figure, else the suggestion.
+
+    Parameters
+    ----------
+    sale : Sale
+
+    Returns
+    -------
+    float
+        In the shop's currency.
+    """
     return float(sale.kept.fact.ask) if sale.kept is not None else sale.answer.ask
 
 
@@ -95,5 +105,12 @@ def spread_of(row: StateRow) -> Spread:
     -------
     Spread
         One chance in ten below its low end, and above its high one.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> from retrue.cases.sheet import Band
+    >>> spread_of(SimpleNamespace(brings=Band(p10=1.0, p50=2.0, p90=4.0))).even
+    2.0
     """
     return Spread(low=row.brings.p10, even=row.brings.p50, high=row.brings.p90)

@@ -121,6 +121,13 @@ def flat_after(view: AfterSale) -> dict[str, Any]:
     -------
     dict
         Each sale's money in its own currency.
+
+    Examples
+    --------
+    >>> bare = AfterSale(lot="1", lot_name="school", machine="2", machine_name="mill",
+    ...                  on="2026-11-26", sales=(), promises=(), questions=(), due=(), law="")
+    >>> flat_after(bare)["schema"], flat_after(bare)["why"]
+    ('settle.after.1', {})
     """
     why: dict[str, str] = {}
     due = []

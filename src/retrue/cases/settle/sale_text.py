@@ -136,10 +136,16 @@ def listing_text(
     ------
     Unknown
         A language we do not have.
+
+    Examples
+    --------
+    >>> listing_text(None, None, "EUR", language="xx")
+    Traceback (most recent call last):
+    retrue.base.refusals.Unknown: there is no text in the language xx
     """
     if language not in LANGUAGES:
         raise Unknown(
-            say("there is no text in the language {language}", language=language),
+            say("there is no text in the language {wanted}", wanted=language),
             remedy=say("Languages: {words}.", words=", ".join(LANGUAGES)),
         )
     return "\n".join(_lines(record, ask, currency, language))

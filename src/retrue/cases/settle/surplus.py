@@ -47,7 +47,18 @@ class State:
 
 
 def factor_of(scene: Scene, figures: SaleFigures) -> Floats:
-    """What this machine brings against one of its sort in the tables, shape (worlds,)."""
+    """What this machine brings against one of its sort in the tables.
+
+    Parameters
+    ----------
+    scene : Scene
+    figures : SaleFigures
+
+    Returns
+    -------
+    ndarray, shape (worlds,)
+        A factor.
+    """
     drawer, worlds = scene.view.stage.drawer, len(scene.prospect.age)
     shares: list[Floats | float] = []
     for sign, items in ((-1.0, LOWERS), (1.0, RAISES)):

@@ -58,6 +58,19 @@ def extras_of(scene: Scene, figures: SaleFigures, state: str) -> tuple[Extra, ..
     Returns
     -------
     tuple of Extra
+
+    Examples
+    --------
+    >>> from retrue.cases.case import LotCase
+    >>> from retrue.cases.fix.scene import scene_of
+    >>> from retrue.cases.settle.sale_figures import sale_figures
+    >>> from retrue.kinds.load import load
+    >>> from retrue.records.facts import Lot, Machine, Shop, Terms
+    >>> mill = Machine(lot="a", name="mill", kind="vertical_machining_centre", age_years=24)
+    >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,))
+    >>> scene = scene_of(case, "mill", load(), worlds=200, arrived=True)
+    >>> [one.id for one in extras_of(scene, sale_figures(mill, scene.kind), "running")][:2]
+    ['proof:film', 'proof:record']
     """
     return (
         *_proofs(scene, figures, state),

@@ -17,7 +17,8 @@ from retrue.cases.plans import DAYS_A_MONTH, SCRAP_PER_KG, SELL_DAYS
 from retrue.cases.settle.sale_figures import SaleFigures
 from retrue.cases.settle.sale_lines import MonthCost, SellDays
 from retrue.cases.sheet import Band
-from retrue.choose.offers import Bids, Line, Waiting, best_line, days_to_sell, heard
+from retrue.choose.offer_line import Line, best_line, days_to_sell, heard
+from retrue.choose.offers import Bids, Waiting
 from retrue.kinds.library import Three
 
 Floats = NDArray[np.float64]
@@ -276,7 +277,17 @@ def last_price(scene: Scene, market: Market, price: Floats, share: Three) -> flo
 
 
 def scrap_of(scene: Scene) -> float:
-    """What its iron brings, money."""
+    """What its iron brings.
+
+    Parameters
+    ----------
+    scene : Scene
+
+    Returns
+    -------
+    float
+        Money.
+    """
     return (scene.prospect.machine.mass_kg or scene.kind.mass_kg) * SCRAP_PER_KG
 
 
@@ -285,12 +296,12 @@ def product(shares: Sequence[Floats | float]) -> Floats | float:
 
     Parameters
     ----------
-    shares : sequence of float or ndarray
+    shares : sequence of float or ndarray, shape (worlds,)
         0.1 adds a tenth, -0.1 takes one off.
 
     Returns
     -------
-    float or ndarray
+    float or ndarray, shape (worlds,)
 
     Examples
     --------

@@ -52,6 +52,14 @@ def by_hour(net: Net, scene: Scene) -> ByHour:
     Returns
     -------
     ByHour
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> settled = SimpleNamespace(rate=15.0, rate_full=45.0)
+    >>> scene = SimpleNamespace(prospect=SimpleNamespace(settled=settled))
+    >>> by_hour(Net(money=1000.0, hours=10.0), scene)
+    ByHour(zero=1000.0, alternative=850.0, full=550.0)
     """
     settled = scene.prospect.settled
     return ByHour(

@@ -92,6 +92,20 @@ def sale_of(
     -------
     Sale
         Without the offers' answers, which read its line.
+
+    Examples
+    --------
+    >>> from retrue.cases.case import LotCase
+    >>> from retrue.cases.fix.scene import scene_of
+    >>> from retrue.cases.settle.sale_figures import sale_figures
+    >>> from retrue.kinds.load import load
+    >>> from retrue.records.facts import Lot, Machine, Shop, Terms
+    >>> mill = Machine(lot="a", name="mill", kind="vertical_machining_centre", age_years=24)
+    >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,))
+    >>> scene = scene_of(case, "mill", load(), worlds=200, arrived=True)
+    >>> sale = sale_of(scene, sale_figures(mill, scene.kind), Asked(on=date(2026, 11, 26)))
+    >>> sale.state, sale.by_on, [one.id for one in sale.states]
+    ('as_found', '2027-11-26', ['as_found', 'running', 'proven', 'parts'])
     """
     by = asked.by or _dump_day(asked.listing) or asked.on + timedelta(days=DAYS_ON_OFFER)
     until = max(1, (by - asked.on).days)

@@ -14,6 +14,7 @@ from retrue.base.say import say
 from retrue.cases.settle.condition_kept import record_kept
 from retrue.cases.settle.sale_kept import OFFER_SOURCE, sale_kept
 from retrue.cases.settle.sale_stops import stops_kept
+from retrue.cases.spot import Spot
 from retrue.kinds.library import Kind
 from retrue.phases.settle.after import promise
 from retrue.phases.settle.keeping import day_problems, put, refuse, sent_before
@@ -166,16 +167,7 @@ def _sell(
 ) -> None:
     """The sale of an offer: in the book, what came at once, and the day it is loaded."""
     spot, kind = spot_of(shop, fact.lot, fact.machine, kinds)
-    kept = sale_kept(shop, spot.lot, spot.machine)
-    if kept.sales:
-        raise NotYet(say("it is sold already"), remedy=say("Look at what comes after the sale."))
-    if kept.listing is None:
-        raise NotYet(
-            say("it is not listed"),
-            remedy=say("Say first as what it is sold: as found, running, proven, or parts."),
-        )
-    sold_as = kept.listing.fact.sold_as
-    refuse_open(stops_kept(record_kept(shop, spot, kind), sold_as), sold_as)
+    _refuse_sale(shop, spot, kind)
     refuse(_terms_problems(fact, terms, on))
     sold = Posting(
         sort="sold", posted_on=on.isoformat(), what=spot.name, amount=fact.amount,
@@ -192,6 +184,20 @@ def _sell(
             promised_on=on.isoformat(), until_on=terms.load_by,
         )  # fmt: skip
         promise(shop, spot.lot, spot.machine, kinds, loaded, on=on, **numbered(hand, 3))
+
+
+def _refuse_sale(shop: RecordShop, spot: Spot, kind: Kind) -> None:
+    """NotYet where it is sold, not listed, or open and not listed for parts or repair."""
+    kept = sale_kept(shop, spot.lot, spot.machine)
+    if kept.sales:
+        raise NotYet(say("it is sold already"), remedy=say("Look at what comes after the sale."))
+    if kept.listing is None:
+        raise NotYet(
+            say("it is not listed"),
+            remedy=say("Say first as what it is sold: as found, running, proven, or parts."),
+        )
+    sold_as = kept.listing.fact.sold_as
+    refuse_open(stops_kept(record_kept(shop, spot, kind), sold_as), sold_as)
 
 
 def _terms_problems(fact: Offered, terms: Terms, on: date) -> list[Problem]:
