@@ -16,6 +16,7 @@ from tests.paper.reading import text_of
 from tests.recorded import SELLER, bare, guard, ready, say
 from tests.web.conftest import jpeg
 
+from retrue.base.refusals import Unreadable
 from retrue.cases.settle.condition_check import (
     attached,
     pictures_of,
@@ -92,7 +93,7 @@ def test_reports_stand_apart_and_say_so(pdf):
     before = text.rfind("Only reported", 0, at)
     assert before > text.rfind("Seen by An", 0, at)
     assert "seen on a photograph, 2026-11-25" in text
-    assert f"reported by {SELLER}" in text
+    assert "reported by whoever sold it before" in text
 
 
 def test_the_checksum_is_printed_in_groups_with_its_code(running, pdf):
@@ -173,6 +174,19 @@ def test_sold_as_parts_says_so_first_and_draws_a_defeated_guard_as_bad(name):
     assert text.index("Sold as parts") < text.index("SHA-256 of the content")
     assert "Open: nobody cleared these" in text
     assert "Defeated. Seen by An on 2026-11-25." in text
+
+
+@pytest.mark.parametrize("copy", [b"GIF89a", jpeg(size=(2100, 10)), b""])
+def test_what_is_no_small_photograph_is_not_printed(running, copy):
+    content, copies = running
+    [sha, *_] = copies
+    with pytest.raises(Unreadable):
+        condition_record(content, {sha: copy})
+
+
+def test_a_record_of_no_day_is_not_printed(running):
+    with pytest.raises(Unreadable, match="no day"):
+        condition_record(running[0] | {"made_on": "some day"}, {})
 
 
 def test_it_is_tagged_and_claims_pdf_ua_1(pdf):

@@ -9,6 +9,7 @@ from io import BytesIO
 from typing import Any
 
 from retrue.base.formatter import number
+from retrue.base.refusals import Unreadable
 from retrue.base.say import say
 from retrue.cases.prove.said import RULINGS, amount
 from retrue.cases.settle.condition_file import (
@@ -25,6 +26,7 @@ from retrue.paper.square import square
 
 ATTACHED = "condition-record.json"
 NOON = time(12, tzinfo=UTC)
+LARGEST_PX = 2000  # of a copy; ours are smaller
 GUARD_SHAPES = {"proved": "proved_good", "not_fitted": "proved_good", "not_tested": "not_proved"}
 PARTS: tuple[tuple[str, str], ...] = (
     ("known", "Known faults: found or believed, and not cured"),
@@ -104,11 +106,21 @@ def condition_record(
     return press(
         "condition_record",
         data,
-        at=datetime.combine(date.fromisoformat(made.made_on), NOON),
+        at=_noon(made.made_on),
         pictures={"square.svg": square(f"sha256:{sha}")}
         | {names[one.copy_sha256]: framed(pictures[one.copy_sha256]) for one in shown},
         beside={ATTACHED: file_of(content, pictures)},
     )
+
+
+def _noon(day: str) -> datetime:
+    try:
+        return datetime.combine(date.fromisoformat(day), NOON)
+    except ValueError:
+        raise Unreadable(
+            say("this is no condition record: {day} is no day", day=day or '""'),
+            remedy=say("Ask whoever gave it to you for another copy."),
+        ) from None
 
 
 def framed(photograph: bytes) -> str:
@@ -123,14 +135,27 @@ def framed(photograph: bytes) -> str:
     -------
     str
 
+    Raises
+    ------
+    Unreadable
+        It is no JPEG, or larger than a copy can be.
+
     References
     ----------
     SVG 2, 12.5 (the image element); RFC 2397 (data addresses).
     """
-    from PIL import Image
+    from PIL import Image, UnidentifiedImageError
 
-    with Image.open(BytesIO(photograph)) as picture:
-        wide, high = picture.size
+    try:
+        with Image.open(BytesIO(photograph), formats=("JPEG",)) as picture:
+            wide, high = picture.size
+    except (UnidentifiedImageError, Image.DecompressionBombError):
+        wide = high = LARGEST_PX + 1
+    if max(wide, high) > LARGEST_PX:
+        raise Unreadable(
+            say("a photograph of this record is no small JPEG"),
+            remedy=say("Ask whoever gave it to you for another copy."),
+        )
     inner = base64.b64encode(photograph).decode()
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}" height="{high}" '

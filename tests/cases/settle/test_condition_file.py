@@ -6,6 +6,7 @@ import base64
 import hashlib
 import json
 import random
+import zlib
 from datetime import date
 
 import pytest
@@ -17,6 +18,7 @@ from tests.web.conftest import jpeg
 from retrue.base.refusals import Unreadable
 from retrue.cases.settle.condition import condition
 from retrue.cases.settle.condition_check import (
+    attached,
     check_file,
     pictures_of,
 )
@@ -156,7 +158,25 @@ def test_whoever_works_the_checksums_out_anew_is_found_by_the_paper_alone(made):
     assert any("compare it with the paper" in one for one in checked.was_not)
 
 
-@pytest.mark.parametrize("content", [b"", b"{}", b"[1]", b"%PNG", b'{"content": 3}', b"\xff\xfe"])
+def test_a_photograph_called_a_fact_is_found_though_every_checksum_fits(made):
+    told = json.loads(made)
+    fact = {"what": "x", "how": "Seen by An on 2026-11-25", "grade": 1, "on": "2026-11-25"}
+    content = told["content"] | {"known": {"stated": [fact], "reported": []}}
+    checked = check_file(file_of(content, pictures_of(made)))
+    assert not checked.unchanged
+    assert "grade 1 is no fact" in checked.where[0]
+
+
+def test_a_small_file_that_unpacks_to_a_huge_one_is_cut_short(monkeypatch):
+    monkeypatch.setattr("retrue.cases.settle.condition_check.LARGEST", 1000)
+    raw = zlib.compress(bytes(1_000_000))
+    head = b"1 0 obj<</Type/EmbeddedFile/Length %d/Filter/FlateDecode>>\nstream\n" % len(raw)
+    assert len(attached(b"%PDF " + head + raw + b"\nendstream") or b"") == 1000
+
+
+@pytest.mark.parametrize(
+    "content", [b"", b"{}", b"[1]", b"%PNG", b'{"content": 3}', b"\xff\xfe", b"[" * 100_000]
+)
 def test_what_is_no_record_is_refused(content):
     with pytest.raises(Unreadable):
         check_file(content)

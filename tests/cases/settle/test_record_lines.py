@@ -138,7 +138,7 @@ def test_the_newest_of_the_highest_grade_stands_and_what_says_otherwise_is_repor
     [fact] = record.as_found.stated
     assert fact.what.endswith(": seen")
     others = sorted(one.how.partition(",")[0] for one in record.as_found.reported)
-    assert others == ["measured by An on 2026-11-25", f"reported by {SELLER}",
+    assert others == ["measured by An on 2026-11-25", "reported by whoever sold it before",
                       "seen on a photograph"]  # fmt: skip
 
 
@@ -178,6 +178,19 @@ def test_a_stamped_value_is_a_fact_only_once_somebody_stood_at_the_machine():
     shop.add(Plate(machine=at[1], entry="N06", value="50", picture="p"), by="An")
     assert [one.what[-5:] for one in made(shop, at).title.stated] == ["400 V"]
     assert "seen on a photograph" in reported(made(shop, at))
+
+
+def test_a_fault_that_was_cured_and_is_reported_again_is_only_reported():
+    """What was seen before the work does not make a fact of what was said after it."""
+    shop = FakeShop()
+    at = bare(shop)
+    say(shop, at, fault="F01", answer="present")
+    assert made(shop, at).known.stated
+    shop.add(Act(lot=at[0], machine=at[1], sort="replace", fault="F01", way="replace"), by="An")
+    assert not made(shop, at).known.stated
+    say(shop, at, fault="F01", answer="present", grade=1, channel="photo")
+    assert not made(shop, at).known.stated
+    assert made(shop, at).known.reported
 
 
 def test_what_is_only_likely_is_never_a_fact():

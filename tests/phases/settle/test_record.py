@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from datetime import date, timedelta
 from decimal import Decimal
+from functools import partial
 
 import pytest
 from tests.fakes.shop import FakeShop, TickingClock
@@ -25,6 +26,7 @@ from retrue.records.moving import DataCopy
 from retrue.records.seeking import Act, PartMoved, Trouble
 from retrue.records.settling import ForSale, Included
 from retrue.records.stripping import Taken
+from retrue.store.derived import shown
 
 SHOPS = ("in memory",)
 ON = date(2026, 11, 26)
@@ -352,6 +354,20 @@ def test_copies_of_photographs_go_along_and_their_originals_do_not(kinds):
     [picture] = json.loads(kept.fact.content)["pictures"]
     assert picture["sha256"] == sha
     assert [picture["copy_sha256"]] == list(copies)
+
+
+def test_a_picture_that_cannot_be_unpacked_is_listed_by_its_checksum(kinds):
+    shop = FakeShop()
+    at = ready(shop, kinds)
+    sha = shop.keep_file(b"cut off")
+    for one in (sha, "d" * 64):  # the second is kept nowhere
+        shop.add(File(sha256=one, name="a.jpg", media_type="image/jpeg", size_bytes=1, lot=at[0],
+                      machine=at[1]), by="An")  # fmt: skip
+    kept = settle.give(shop, *at, kinds, on=ON, sold_as="running", by="An",
+                       small=partial(shown, longest_px=100))  # fmt: skip
+    pictures = json.loads(kept.fact.content)["pictures"]
+    assert [one["copy_sha256"] for one in pictures] == ["", ""]
+    assert settle.one_given(shop, kept.id)[1] == {}
 
 
 def test_the_shop_that_gave_it_names_the_field_that_was_changed(kinds):

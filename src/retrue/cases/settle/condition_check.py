@@ -19,6 +19,7 @@ from retrue.cases.settle.condition_file import (
     code_of_record,
     file_of,
     in_groups,
+    record_of,
     sha256_of,
 )
 
@@ -82,7 +83,7 @@ def check_file(content: bytes) -> Checked:
     told = _read(content)
     if isinstance(told, Checked):
         return told
-    where = [*_changed(told)]
+    where = [*_changed(told), *_no_record_inside(told)]
     made = _made(told)
     if not where and made != content:
         where.append(_first_other_line(content, made))
@@ -134,6 +135,8 @@ def refuse_size(content: bytes) -> None:
 def _read(content: bytes) -> dict[str, Any] | Checked:
     try:
         told = json.loads(content.decode("utf-8"))
+    except RecursionError:
+        raise _no_record() from None
     except (UnicodeDecodeError, json.JSONDecodeError) as wrong:
         if FILE_SCHEMA.encode() not in content and _BEGINS not in content[:BEGINNING]:
             raise _no_record() from None
@@ -168,6 +171,14 @@ def _changed(told: Mapping[str, Any]) -> Iterator[str]:
     if sha256_of(content) != told["content_sha256"]:
         yield say("the whole content: it does not fit its checksum")
     yield from _changed_pictures(told)
+
+
+def _no_record_inside(told: Mapping[str, Any]) -> Iterator[str]:
+    """Whether the content is a record at all: nothing below grade 3 stands in it as a fact."""
+    try:
+        record_of(told["content"])
+    except Unreadable as no:
+        yield no.reason
 
 
 def _changed_pictures(told: Mapping[str, Any]) -> Iterator[str]:
@@ -250,7 +261,7 @@ def attached(pdf: bytes) -> bytes | None:
     head = pdf[pdf.rfind(b"obj", 0, found.start()) : found.end()]
     length = _LENGTH.search(head)
     raw = pdf[found.end() : found.end() + int(length[1])] if length else b""
-    try:
-        return zlib.decompress(raw) if b"FlateDecode" in head else raw
+    try:  # no more than a record can be: a small file may unpack to a huge one
+        return zlib.decompressobj().decompress(raw, LARGEST) if b"FlateDecode" in head else raw
     except zlib.error:
         return b""

@@ -80,11 +80,16 @@ def sorted_out(
         groups.setdefault(about, []).append(one)
     stands, aside = [], []
     for group in groups.values():
-        era = _since_work(kept, group)
-        top = max(era, key=lambda one: (kept.grade(one.fact), one.observed_at, one.seq))
+        top = _highest(kept, group)
         stands.append(_claim(kept, top))
         aside += [_claim(kept, one) for one in group if one is not top and _other(one, top)]
     return stands, aside
+
+
+def _highest(kept: RecordKept, group: Sequence[Record[Finding]]) -> Record[Finding]:
+    """The newest of the highest grade, of those since the last work on it."""
+    era = _since_work(kept, group)
+    return max(era, key=lambda one: (kept.grade(one.fact), one.observed_at, one.seq))
 
 
 def _since_work(kept: RecordKept, group: Sequence[Record[Finding]]) -> Sequence[Record[Finding]]:
@@ -185,10 +190,15 @@ def _is_bad(fact: Finding, kept: RecordKept) -> bool:
 
 
 def _best(kept: RecordKept, said: Sequence[Record[Finding]]) -> Sequence[Record[Finding]]:
-    """The newest of the highest grade; none of none."""
+    """The newest of the highest grade, of those since the last work on it; none of none."""
     if not said:
         return ()
-    return (max(said, key=lambda one: (kept.grade(one.fact), one.observed_at, one.seq)),)
+    return (
+        max(
+            _since_work(kept, said),
+            key=lambda one: (kept.grade(one.fact), one.observed_at, one.seq),
+        ),
+    )
 
 
 def _does(kept: RecordKept) -> Iterator[Claim]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
+from retrue.base.say import say
 from retrue.cases.find.off import stays_off
 from retrue.cases.kept_case import line_of
 from retrue.cases.settle.record_lines import FACT, Claim
@@ -119,8 +120,10 @@ class RecordKept:
     def claim(self, record: Record[Finding], what: str) -> Claim:
         """A finding as a claim, with the grade it is worth."""
         fact = record.fact
-        return Claim(what=what, grade=self.grade(fact), by=fact.informant or record.by,
-                     on=day_of(record))  # fmt: skip
+        by = fact.informant or record.by
+        if fact.informant and fact.informant == self.seller:
+            by = say("whoever sold it before")
+        return Claim(what=what, grade=self.grade(fact), by=by, on=day_of(record))
 
 
 def worked(fact: object) -> bool:

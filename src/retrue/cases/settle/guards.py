@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from datetime import datetime
+from typing import Any
 
 from retrue.base.say import say
 from retrue.cases.find.standing import touched
@@ -13,7 +13,7 @@ from retrue.cases.settle.record_lines import FACT, Claim, GuardLine, Reported, t
 from retrue.cases.wake.progress import WIRING
 from retrue.kinds.guarding import Guard
 from retrue.kinds.library import Kind
-from retrue.records.seeking import Act
+from retrue.records.seeking import Act, PartMoved
 from retrue.records.settling import Included
 from retrue.records.shop import Record
 from retrue.records.stripping import Taken
@@ -121,7 +121,7 @@ def _said(
         words = say("Not tested. That it is {state} is only {how}.",
                     state=_WORDS[fact.state], how=claim.how)  # fmt: skip
         return replace(line, words=words)
-    since = "" if guard is None else _since(kept, guard, record.observed_at)
+    since = "" if guard is None else _since(kept, guard, record)
     if since:
         words = say("Proved on {day}, and not again since: {what}.", day=on, what=since)
         return replace(line, words=words)
@@ -131,17 +131,30 @@ def _said(
     return replace(line, state=fact.state, words=plain, open=False)
 
 
-def _since(kept: RecordKept, guard: Guard, proved: datetime) -> str:
+def _since(kept: RecordKept, guard: Guard, proof: Record[Included]) -> str:
     """What was done since that it hangs on."""
-    for one in kept.of(Act):
-        if one.observed_at > proved and set(touched(one.fact, kept.kind)) & set(guard.faults):
+    for one in (*kept.of(Act), *kept.of(PartMoved)):
+        if _after(one, proof) and _touches(one.fact, kept) & set(guard.faults):
             return say("work on it, {day}", day=day_of(one))
     for one in kept.of(Taken):
         here = one.fact.place == guard.place or one.fact.sort in WIRING
-        if one.observed_at > proved and here:
+        if _after(one, proof) and here:
             return say("{what} was undone, {day}", what=one.fact.what or one.fact.code,
                        day=day_of(one))  # fmt: skip
     return ""
+
+
+def _after(one: Record[Any], proof: Record[Included]) -> bool:
+    return (one.observed_at, one.seq) > (proof.observed_at, proof.seq)
+
+
+def _touches(fact: Act | PartMoved, kept: RecordKept) -> set[str]:
+    """Faults that an act may have changed, or that a part took along or brought."""
+    if isinstance(fact, Act):
+        return set(touched(fact, kept.kind))
+    mine = kept.spot.machine in (fact.machine, fact.from_machine)
+    part = kept.kind.swappable.get(fact.part) if mine else None
+    return set(part.goes_along) if part else set()
 
 
 def open_guards(lines: Sequence[GuardLine]) -> tuple[GuardLine, ...]:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Unpack
 
-from retrue.base.refusals import NotYet
+from retrue.base.refusals import NotYet, Unknown, Unreadable
 from retrue.base.say import say
 from retrue.cases.settle.condition import condition, shares_of, still_open
 from retrue.cases.settle.condition_file import (
@@ -230,13 +230,22 @@ def with_copies(
     tuple of (ConditionRecord, dict of str to bytes)
         The copies by their SHA-256.
     """
-    copies = [small(shop.file(one.sha256)) for one in made.pictures[:MOST_PICTURES]]
-    sums = [hashlib.sha256(one).hexdigest() for one in copies]
+    every = [_copy(shop, one.sha256, small) for one in made.pictures[:MOST_PICTURES]]
+    sums = [hashlib.sha256(one).hexdigest() if one else "" for one in every]
     pictures = [
         replace(one, copy_sha256=sum_) for one, sum_ in zip(made.pictures, sums, strict=False)
     ]
     rest = made.pictures[len(pictures) :]
-    return replace(made, pictures=(*pictures, *rest)), dict(zip(sums, copies, strict=True))
+    copies = {sum_: one for sum_, one in zip(sums, every, strict=True) if one}
+    return replace(made, pictures=(*pictures, *rest)), copies
+
+
+def _copy(shop: RecordShop, sha256: str, small: Small) -> bytes:
+    """A copy; nothing where the picture cannot be unpacked: it is then listed by its checksum."""
+    try:
+        return small(shop.file(sha256))
+    except (Unknown, Unreadable):
+        return b""
 
 
 def sold_as_of(shop: RecordShop, lot: str, machine: str) -> SoldAs:
