@@ -35,7 +35,7 @@ def bank(shop: FakeShop, tmp_path: Path) -> str:
 def test_it_is_shown_and_nothing_is_kept(call, shop, bank):
     told = call("settle", "import", bank, "--on", "2026-11-26")
     assert told.code == 0, told.err
-    assert told.out.startswith("2 new, 0 in the book already")
+    assert told.out.startswith("2 new.\n")
     assert "“Bedrag” is read as amount." in told.out
     assert "line 2: 2026-11-02, paid, €\u202f1\u202f250.00, kogellagers" in told.out
     assert "Nothing is kept yet: --keep." in told.out
@@ -60,6 +60,10 @@ def test_it_is_kept_once_as_the_rows_were_said_to_be(call, shop, bank):
 def test_a_row_left_out_is_not_kept(call, shop, bank):
     assert "Kept: 1" in call("settle", "import", bank, "--keep", "--leave", "2").out
     assert [one.fact.what for one in shop.current(Posting)] == ["smeerolie"]
+    again = call("settle", "import", bank)
+    assert again.out.startswith("1 in the book already, 1 left out before.\n")
+    assert "left out before: left out" in again.out
+    assert "Kept: 1" in call("settle", "import", bank, "--keep", "--add", "2").out
 
 
 def test_what_is_not_understood_ends_with_2_until_it_is_passed_over(call, shop, bank):

@@ -36,7 +36,7 @@ def test_a_file_is_shown_ticked_and_kept(owner: Visitor, shop: RecordShop) -> No
     page = owner.post("/settle/import/read", {}, sent(BANK))
     assert page.status_code == 200, text_of(page)
     text = text_of(page)
-    assert "3 new, 0 in the book already" in text
+    assert "3 new." in text
     assert "Oliehandel <b>" in text
     assert "by the word “freesmachine”" in text
     assert shop.current(Posting) == []
@@ -50,7 +50,13 @@ def test_a_file_is_shown_ticked_and_kept(owner: Visitor, shop: RecordShop) -> No
     first, second = (one.fact for one in shop.current(Posting))
     assert (first.bucket, second.sort) == ("tooling", "sold")
     again = owner.post("/settle/import/read", {}, sent(BANK))
-    assert "1 new, 2 in the book already" in text_of(again)
+    assert "2 in the book already, 1 left out before." in text_of(again)
+    assert "There is nothing new" not in text_of(again)
+    back = {"kept": values(again, "kept")[0], "name": "bank.csv", "row": ["3"], "deed-3": "add"}
+    assert "Kept: 1 lines." in text_of(owner.post("/settle/import/keep", back))
+    last = owner.post("/settle/import/read", {}, sent(BANK))
+    assert "3 in the book already." in text_of(last)
+    assert "There is nothing new" in text_of(last)
 
 
 def test_a_lot_that_shares_a_row_is_picked(owner: Visitor, shop: RecordShop) -> None:
@@ -82,7 +88,7 @@ def test_two_marks_are_told_with_their_lines_and_the_file_need_not_be_sent_again
     assert "line 3: “-1.25” has a decimal point" in text_of(page)
     form = {"kept": values(page, "kept")[0], "name": "bank.csv", "decimal": "comma"}
     again = owner.post("/settle/import/read", form)
-    assert "1 new, 0 in the book already, 0 probably in it, 1 not understood" in text_of(again)
+    assert "1 new, 1 not understood." in text_of(again)
     assert "line 3: “-1.25” is no amount with a decimal comma" in text_of(again)
     kept = owner.post("/settle/import/keep", form | {"row": ["2"], "deed-2": "add"})
     assert kept.status_code == 422

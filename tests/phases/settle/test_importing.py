@@ -239,6 +239,20 @@ def test_with_a_rate_kept_another_currency_is_added(shop, lot, kinds):
     assert line.in_shop == Decimal("5.35")
 
 
+def test_what_the_owner_left_out_is_not_new_again_and_may_be_added_later(shop, lot, kinds):
+    text = table("2026-11-03,-5.00,EUR,bakery,bread", "2026-11-20,-6.00,EUR,a,b")
+    assert len(keep(shop, read(shop, text, kinds), deeds={2: "leave"})) == 1
+    told = read(shop, text, kinds)
+    assert states(told) == {2: "left", 3: "there"}
+    assert keep(shop, told) == []
+    assert [line.whom for line in settle.book(shop, on=ON).lines] == ["a"]
+    (fact,) = keep(shop, told, deeds={2: "add"}, buckets={2: "other"})
+    assert (fact.whom, fact.bucket) == ("bakery", "other")
+    assert states(read(shop, text, kinds)) == {2: "there", 3: "there"}
+    assert len(shop.current(Posting)) == 2
+    assert verify_chain(shop) == []
+
+
 def test_a_book_closed_meanwhile_keeps_nothing(shop, lot, kinds):
     told = read(shop, table("2026-11-03,-5.00,EUR,a,b", "2026-11-20,-6.00,EUR,a,b"), kinds)
     shop.add(BooksClosed(until_on="2026-11-10"), by="owner")

@@ -74,6 +74,8 @@ class Shelf:
         Lines that are known without typing.
     known : mapping of id to str
         kept, taken_back: every row that ever came from a file.
+    left : mapping of id to str
+        Rows that the owner left out, with the record that says so.
     brought : mapping of kind of file to frozenset of first ids
         Lines that came from such a file.
     guesses : Known
@@ -83,6 +85,7 @@ class Shelf:
     lines: tuple[BookLine, ...] = ()
     expected: Mapping[str, Posting] = field(default_factory=dict)
     known: Mapping[str, Standing] = field(default_factory=dict)
+    left: Mapping[str, str] = field(default_factory=dict)
     brought: Mapping[str, frozenset[str]] = field(default_factory=dict)
     guesses: Known = field(default_factory=Known)
 
@@ -151,7 +154,8 @@ def _rows(
     moves: Sequence[Move], kind: FileKind, shelf: Shelf, wanted: Wanted, on: date
 ) -> Iterator[BroughtRow]:
     ids = list(identities(moves, kind))
-    fresh = [move for move, id in zip(moves, ids, strict=True) if id and id not in shelf.known]
+    seen = shelf.known.keys() | shelf.left.keys()
+    fresh = [move for move, id in zip(moves, ids, strict=True) if id and id not in seen]
     alike = alike_rows(
         fresh, shelf.lines, shelf.on, known=shelf.expected,
         brought=shelf.brought.get(kind, frozenset()), kind=kind,
@@ -166,7 +170,8 @@ def _rows(
                 number=move.number, state="there", id=id, words=_standing(shelf.known[id])
             )
         else:
-            yield _row(move, id, alike.get(move.number), kind, shelf, wanted, on)
+            row = _row(move, id, alike.get(move.number), kind, shelf, wanted, on)
+            yield _left(row, shelf.left[id]) if id in shelf.left else row
 
 
 def _refused(move: Move, problems: Sequence[Problem]) -> BroughtRow:
@@ -178,6 +183,13 @@ def _standing(standing: Standing) -> str:
     if standing == "kept":
         return say("in the book already")
     return say("was in the book, and was taken back")
+
+
+def _left(row: BroughtRow, back: str) -> BroughtRow:
+    """A row that the owner left out before: it may be added now."""
+    if row.state == "refused":
+        return replace(row, state="skipped", words=say("left out before"), problems=())
+    return replace(row, state="left", deed="leave", words=say("left out before"), back=back)
 
 
 def _row(
@@ -300,6 +312,8 @@ def kept_of(row: BroughtRow, deed: str, fact: Posting | None) -> tuple[Keep, ...
     """
     if deed == "take":
         return row.taking
+    if deed == "add" and row.fact is not None and row.back:
+        return (Keep(id=f"{row.id}.again", fact=fact or row.fact, replaces=row.back),)
     if deed == "add" and row.fact is not None:
         return (Keep(id=row.id, fact=fact or row.fact),)
     return ()

@@ -13,8 +13,8 @@ from retrue.cases.settle.bring_columns import Column, FileKind
 from retrue.cases.settle.bring_days import DayOrder
 from retrue.records.settling import Posting, PostingSort
 
-RowState = Literal["new", "there", "probable", "refused", "skipped"]
-"""To be added; kept already; probably a line of the book; not understood; no payment."""
+RowState = Literal["new", "there", "probable", "left", "refused", "skipped"]
+"""To be added; kept already; probably kept; left out before; not understood; no payment."""
 
 Deed = Literal["add", "take", "leave"]
 """Add it; let it take the place of the line it looks like; leave it out."""
@@ -88,7 +88,7 @@ class BroughtRow:
     number : int
         Line of the file, counted from 1.
     state : str
-        new, there, probable, refused, skipped.
+        new, there, probable, left, refused, skipped.
     id : str
         Made of what the row says: the same row has it in every file; empty: it says nothing.
     fact : Posting or None
@@ -96,6 +96,8 @@ class BroughtRow:
     taking : tuple of Keep
         What is kept where it takes the place of what it looks like, or pays it; empty: it cannot.
     alike : Alike or None
+    back : str
+        Of a row that was left out before: the record that says so, should it be added now.
     words : str
         Of a row that is not to be added: why.
     guessed : tuple of str
@@ -111,6 +113,7 @@ class BroughtRow:
     fact: Posting | None = None
     taking: tuple[Keep, ...] = ()
     alike: Alike | None = None
+    back: str = ""
     words: str = ""
     guessed: tuple[str, ...] = ()
     deed: Deed = "leave"

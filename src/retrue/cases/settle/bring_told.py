@@ -33,15 +33,23 @@ def counted(preview: Preview) -> str:
     >>> empty = Preview(name="bank.csv", kind="bank", currency="EUR", columns=(), decimal="comma",
     ...                 dates="day")
     >>> counted(empty)
-    '0 new, 0 in the book already, 0 probably in it, 0 not understood, 0 no payment.'
+    'No line below its heading says anything.'
     """
-    return say(
-        "{new} new, {there} in the book already, {probable} probably in it, {refused} not "
-        "understood, {skipped} no payment.",
-        new=preview.count("new"), there=preview.count("there"),
-        probable=preview.count("probable"), refused=preview.count("refused"),
-        skipped=preview.count("skipped"),
-    )  # fmt: skip
+    counts = [
+        text
+        for text, state in (
+            (say("{count} new", count=preview.count("new")), "new"),
+            (say("{count} in the book already", count=preview.count("there")), "there"),
+            (say("{count} probably in it", count=preview.count("probable")), "probable"),
+            (say("{count} left out before", count=preview.count("left")), "left"),
+            (say("{count} not understood", count=preview.count("refused")), "refused"),
+            (say("{count} no payment", count=preview.count("skipped")), "skipped"),
+        )
+        if any(row.state == state for row in preview.rows)
+    ]
+    if not counts:
+        return say("No line below its heading says anything.")
+    return say("{counts}.", counts=", ".join(counts))
 
 
 def line_of(fact: Posting, preview: Preview) -> str:
@@ -113,7 +121,7 @@ def preview_lines(preview: Preview, *, whole: bool) -> Iterator[str]:
     for row in preview.rows:
         for problem in row.problems:
             yield str(problem)
-    shown = [row for row in preview.rows if row.state in ("new", "probable", "skipped")]
+    shown = [row for row in preview.rows if row.state in ("new", "probable", "left", "skipped")]
     for row in shown if whole else shown[:FEW]:
         yield from _row(row, preview)
     if len(shown) > FEW and not whole:
@@ -171,6 +179,7 @@ def flat(preview: Preview, kept: int | None = None) -> dict[str, Any]:
         "ignored": list(preview.ignored),
         "kept": kept,
         "kind": preview.kind,
+        "left": preview.count("left"),
         "name": preview.name,
         "new": preview.count("new"),
         "probable": preview.count("probable"),

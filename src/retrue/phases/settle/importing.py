@@ -14,7 +14,7 @@ from retrue.cases.settle.bring import Shelf, Standing, Wanted, kept_of, preview_
 from retrue.cases.settle.bring_bucket_words import MACHINE_WORDS, words_of
 from retrue.cases.settle.bring_choices import chosen
 from retrue.cases.settle.bring_guess import Known, earlier_of
-from retrue.cases.settle.bring_lines import Choices, Keep, Preview
+from retrue.cases.settle.bring_lines import BroughtRow, Choices, Preview
 from retrue.cases.settle.bring_orders import ahead_lines, paid_ahead
 from retrue.cases.settle.derived_lines import expected
 from retrue.cases.settle.kept import BookKept, book_kept, closed_until
@@ -30,6 +30,7 @@ from retrue.records.shop import Record, RecordShop, ToAdd
 FROM_FILE = ("bank", "parts")
 MOST_NAMED = 20  # problems that a refusal lists
 COSTS = ("bought", "paid")
+LEFT_OUT = "left out when its file was read"  # reason of the withdrawal that says so
 
 
 def read_import(
@@ -74,12 +75,13 @@ def read_import(
     asked = _placed(wanted or Wanted(), about)
     lines = book(shop, on=on).lines
     ahead = {one.source: one for one in paid_ahead(kept)}
-    known, brought = _from_files(shop)
+    known, left, brought = _from_files(shop)
     shelf = Shelf(
         on=about,
         lines=(*lines, *ahead_lines(kept, ahead)),
         expected={one.source: one for one in expected(kept, on=on)} | ahead,
         known=known,
+        left=left,
         brought=brought,
         guesses=_guesses(shop, kept, lines, kinds),
     )
@@ -107,7 +109,8 @@ def keep_import(
     Returns
     -------
     tuple of Record of Posting
-        In the order of the file; empty where every row was there already or is left out.
+        In the order of the file; empty where every row was there already or is left out. What
+        the owner left out himself is not new the next time.
 
     Raises
     ------
@@ -123,15 +126,24 @@ def keep_import(
     _refuse_bad_rows(preview, choices)
     about = grounds(book_kept(shop))
     rows = chosen(preview, choices, about, on=on)
-    wanted: list[Keep] = [one for row, deed, fact in rows for one in kept_of(row, deed, fact)]
+    wanted = [one for row, deed, fact in rows for one in kept_of(row, deed, fact)]
     refuse_closed(closed_until(shop), [one.fact.posted_on for one in wanted])
+    told = [ToAdd(fact=one.fact, id=one.id, replaces=one.replaces) for one in wanted]
+    left = [row for row, deed, _ in rows if deed == "leave" and row.number in choices.deeds]
     made = shop.add_all(
-        [ToAdd(fact=one.fact, id=one.id, replaces=one.replaces) for one in wanted],
+        [*told, *(one for row in left for one in _left_out(row))],
         by=hand["by"],
         device=hand.get("device", ""),
         observed_at=hand.get("observed_at"),
     )
-    return tuple(made)
+    return tuple(made[: len(told)])
+
+
+def _left_out(row: BroughtRow) -> Iterator[ToAdd]:
+    """A row that the owner leaves out: kept and taken back at once, so that it is not new again."""
+    if row.fact is not None and row.state in ("new", "probable"):
+        yield ToAdd(fact=row.fact, id=row.id)
+        yield ToAdd(fact=Withdrawn(of_kind=Posting.KIND, reason=LEFT_OUT), replaces=row.id)
 
 
 def _refuse_bad_rows(preview: Preview, choices: Choices) -> None:
@@ -165,11 +177,15 @@ def _placed(wanted: Wanted, about: Grounds) -> Wanted:
 
 def _from_files(
     shop: RecordShop,
-) -> tuple[dict[str, Standing], dict[str, frozenset[str]]]:
-    """Every row that ever came from a file, and which lines of the book did."""
+) -> tuple[dict[str, Standing], dict[str, str], dict[str, frozenset[str]]]:
+    """Every row that ever came from a file, those left out, and the lines of the book that did."""
     known: dict[str, Standing] = {}
+    left: dict[str, str] = {}
     brought: dict[str, set[str]] = {kind: set() for kind in FROM_FILE}
     for gone in shop.current(Withdrawn, of_kind=Posting.KIND):
+        if gone.fact.reason == LEFT_OUT and gone.replaces and _is_row(gone.replaces):
+            left[gone.replaces] = gone.id
+            continue
         for one in shop.history(gone.id):
             known |= {one.id: "taken_back"} if _is_row(one.id) else {}
     for record in shop.current(Posting):
@@ -178,7 +194,7 @@ def _from_files(
             if _is_row(one.id):
                 known[one.id] = "kept"
                 brought[one.id.partition(":")[0]].add(line[0].id)
-    return known, {kind: frozenset(ids) for kind, ids in brought.items()}
+    return known, left, {kind: frozenset(ids) for kind, ids in brought.items()}
 
 
 def _is_row(id: str) -> bool:

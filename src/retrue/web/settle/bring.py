@@ -42,6 +42,7 @@ ALLOWED = {
     "unsigned": ("out", "in"),
     "kind": tuple(ROLES_OF),
 }
+ORDER = {"probable": 0, "new": 1, "left": 2}  # in which rows are shown
 DEEDS = ("add", "take", "leave")
 
 
@@ -138,8 +139,8 @@ def _one_of(form: Typed, name: str) -> str | None:
 async def _show_read(
     request: Request, form: Typed, read: Preview, kept: str, **more: Any
 ) -> Response:
-    rows = [row for row in read.rows if row.state in ("new", "probable")]
-    rows.sort(key=lambda row: (row.state == "new", row.number))
+    rows = [row for row in read.rows if row.state in ("new", "probable", "left")]
+    rows.sort(key=lambda row: (ORDER[row.state], row.number))
     said = form.form if more else {}
     told = {"stopped": None} | more
     return show(
