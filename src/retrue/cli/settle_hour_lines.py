@@ -9,7 +9,7 @@ from retrue.base.formatter import number
 from retrue.base.say import say
 from retrue.cases.settle.evening import Evening, Guessed
 from retrue.cases.settle.evening_shown import guessed_from, hours_text, question
-from retrue.cases.settle.hour_lines import HoursRow, HoursView, RunningClock
+from retrue.cases.settle.hour_lines import Expected, HoursRow, HoursView, RunningClock
 from retrue.cases.settle.hours import week_of
 from retrue.cases.settle.hours_view import week_rows
 from retrue.cli.strip_options import columns
@@ -104,18 +104,27 @@ def _row(one: HoursRow) -> tuple[str, ...]:
     )  # fmt: skip
 
 
+def _expected(one: Expected | None) -> tuple[str, str]:
+    """What the price expected, and what the plan still sees."""
+    price = plan = ""
+    if one is not None and one.even is not None and one.low is not None and one.high is not None:
+        price = say("expected {even} h ({low} to {high})", even=number(one.even),
+                    low=number(one.low), high=number(one.high))  # fmt: skip
+    if one is not None and one.planned is not None:
+        plan = say("planned from {day} on: {hours} h", day=one.planned_on,
+                   hours=number(one.planned))  # fmt: skip
+    return price, plan
+
+
 def _sums(view: HoursView) -> Iterator[str]:
     told = {one.machine: one for one in view.expected}
     names = {one.machine: one.machine_name for one in view.rows}
     rows = []
     for key in dict.fromkeys([*view.by_machine, *told]):
         one = told.get(key)
-        expected = "" if one is None else say(
-            "expected {even} h ({low} to {high})", even=number(one.even), low=number(one.low),
-            high=number(one.high),
-        )  # fmt: skip
+        expected = _expected(one)
         name = one.machine_name if one else names.get(key) or say("no machine")
-        rows.append((name, hours_text(view.by_machine.get(key, 0.0)), expected))
+        rows.append((name, hours_text(view.by_machine.get(key, 0.0)), *expected))
     if rows:
         yield ""
         yield from columns(rows)

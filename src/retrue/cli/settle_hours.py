@@ -20,7 +20,7 @@ from retrue.cli.options import content_of, json_option, shop_option
 from retrue.cli.settle_hour_lines import clock_lines, file_lines, hours_lines, kept_lines
 from retrue.cli.strip_options import is_table, machine_of
 from retrue.phases import settle
-from retrue.phases.settle.hours import this_wall
+from retrue.phases.settle.hours import end_of, this_wall
 from retrue.records.settling import HoursTold
 from retrue.records.shop import Record, RecordShop
 from retrue.store.spreadsheet import as_csv
@@ -69,8 +69,9 @@ def hours(
     with house.open_shop(shop) as opened:
         if asked:
             how, key = asked[0]
-            told = settle.answer(opened, key, how, now=now, hours=_figure(figure), text=text,
-                                 **hand)  # fmt: skip
+            until = None if on is None else end_of(day, now, this_wall)
+            told = settle.answer(opened, key, how, now=now, until=until, hours=_figure(figure),
+                                 text=text, **hand)  # fmt: skip
         elif words is not None:
             fact = settle.hours_typed(opened, words, on=day, lot=lot, worker=worker)
             fact = _with_text(fact, text)

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator, Mapping
 from datetime import UTC, date, datetime, timedelta, timezone
+from decimal import Decimal
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -13,15 +16,17 @@ from tests.fakes.shop import FakeShop, TickingClock
 
 from retrue.base.refusals import NotYet, Overtaken, Unknown, Unusable
 from retrue.cases.settle.hour_lines import HoursView
+from retrue.cases.settle.hours_json import flat
 from retrue.kinds.library import Kind
 from retrue.phases import settle
-from retrue.records.facts import File, Finding, Lot, Machine, Note, Outcome
-from retrue.records.fixing import CardMarked
+from retrue.records.facts import File, Finding, Frozen, Lot, Machine, Note, Outcome
+from retrue.records.fixing import CardMarked, PlanKept
 from retrue.records.measuring import Reading, ReadingSet
 from retrue.records.seeking import Act
 from retrue.records.settling import ClockRung, HoursTold
 from retrue.records.shop import ToAdd
 from retrue.records.stripping import Cleaned
+from retrue.records.waking import StageBegun, StageEnded, StageReading
 from retrue.store.shop import SqlShop, open_shop
 
 BRUSSELS, GHENT = ZoneInfo("Europe/Brussels"), timezone(timedelta(hours=1))
@@ -173,6 +178,27 @@ class TestOneTap:
                 answer(shop, "yes", hours=figure)
         assert shop.current(HoursTold) == []
 
+    def test_an_evening_of_long_ago_is_answered_from_its_own_page(self, shop, lot):
+        photographs(shop, lot, *EVENING, day=10)
+        later = NOW + timedelta(days=60)
+        assert view(shop, later).guesses == ()
+        then = settle.hours(shop, {}, on=date(2026, 11, 12), now=later, wall=wall)
+        (old,) = then.guesses
+        answer(shop, "yes", key=old.key, until=old.asked_until, now=later)
+        assert view(shop, later).by_machine == {"lathe": 2.75}
+
+    def test_an_answer_does_not_fill_a_day_beyond_24_hours(self, shop, lot, kinds):
+        photographs(shop, lot, *EVENING)
+        asked_about = view(shop).guesses[0]
+        full = HoursTold(worked_on="2026-11-25", hours=22.0, lot="school", machine="mill")
+        settle.tell_hours(shop, full, kinds, now=NOW, wall=wall, by="me")
+        with pytest.raises(Unusable, match="24 h"):
+            answer(shop, "yes", key=asked_about.key)
+        answer(shop, "yes", key=asked_about.key, hours=2.0)
+        with pytest.raises(Unusable, match="24 h"):
+            answer(shop, "more", key=asked_about.key)
+        assert view(shop).by_machine == {"lathe": 2.0, "mill": 22.0}
+
     def test_another_person_is_asked_about_by_name(self, shop, lot):
         photographs(shop, lot, *EVENING, by="An")
         (told,) = answer(shop, "yes")
@@ -266,6 +292,28 @@ class TestWhatIsATrace:
         for one in shop.current(File):
             shop.withdraw(one.id, by="me")
         assert asked(shop) == []
+
+    def test_the_demos_own_evening(self, shop, lot):
+        """The run-in of the demo, 22:51 to 03:41; all else of it is kept within a minute."""
+        ends = ["23:01", "23:21", "23:51", "00:21", "00:51", "01:21", "02:01", "02:41", "03:41"]
+        begun = ["22:51", *ends[:-1]]
+        moments = [at(one, 23 if one > "12" else 24) for one in (*begun, ends[-1])]
+        for n, (begins, finished) in enumerate(pairwise(moments)):
+            stage = {"stage": f"R{n}", **lot}
+            shop.add(StageBegun(by_name="owner", **stage), by="owner", id=f"b{n}", device="laptop",
+                     observed_at=begins)  # fmt: skip
+            for k in range(6):
+                read = StageReading(begun=f"b{n}", name=f"nose_{k}", reading=30.0 + k, **stage)
+                shop.add(read, by="owner", device="laptop", observed_at=finished)
+            shop.add(StageEnded(begun=f"b{n}", how="signed", name="owner", **stage), by="owner",
+                     device="laptop", observed_at=finished)  # fmt: skip
+        load = [
+            ToAdd(fact=Note(text=f"kept by the demo {n}", **lot),
+                  observed_at=at("20:00") + timedelta(milliseconds=60 * n))
+            for n in range(300)
+        ]  # fmt: skip
+        shop.add_all(load, by="owner", device="laptop")
+        assert asked(shop) == [("2026-11-23", "22:45", "03:45", 5.0)]
 
 
 class TestNoHourTwice:
@@ -505,6 +553,29 @@ class TestTheFrontPage:
         assert looked == [500]
         (whole,) = view(shop).guesses
         assert whole.hours == 8.5
+
+
+def test_what_was_expected_stands_beside(shop, lot):
+    photographs(shop, lot, *EVENING)
+    answer(shop, "yes")
+    band = {"p10": 168.0, "p50": 232.0, "p90": 323.0}
+    sheet = {
+        "machines": [{"name": "lathe", "own_hours": band}, {"name": "no more", "own_hours": band}]
+    }
+    frozen = Frozen(
+        lot="school", hammer=Decimal(1), all_in=Decimal(1), sorry=0.2, dangers=(), seed=7,
+        worlds=20, kind_hash="x", version="0", sheet=json.dumps(sheet),
+    )  # fmt: skip
+    shop.add(frozen, by="me", observed_at=at("12:00", day=1))
+    plan = {"machines": [{"machine": "mill", "machine_name": "mill", "hours_left": 90.04}]}
+    shop.add(PlanKept(lots=("school",), at="2026-11-20T19:30+01:00", seed=7, worlds=20, inputs="x",
+                      plan=json.dumps(plan)), by="me")  # fmt: skip
+    told = {one.machine: one for one in view(shop).expected}
+    assert (told["lathe"].even, told["lathe"].worked, told["lathe"].planned) == (232.0, 2.75, None)
+    assert (told["mill"].even, told["mill"].planned, told["mill"].planned_on) == (
+        None, 90.0, "2026-11-20")  # fmt: skip
+    why = flat(view(shop))["why"]
+    assert set(why.values()) == {"no price was frozen", "no plan is kept"}
 
 
 def test_rows_alone_are_those_of_the_view(shop, lot):

@@ -101,6 +101,11 @@ class Evening:
     last_trace: datetime | None = None
     rest: bool = False
 
+    @property
+    def asked_until(self) -> datetime:
+        """The moment up to which it is asked about: what comes later is a question of its own."""
+        return max(self.ends, self.last_trace or self.ends)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Guessed:

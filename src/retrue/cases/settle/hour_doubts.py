@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from datetime import date, datetime, timedelta
 
 from retrue.base.refusals import Problem, Unusable
@@ -48,6 +48,46 @@ def refuse_told(
             say("these hours cannot be: {what}", what=problems[0].what),
             remedy=problems[0].remedy,
             problems=tuple(problems),
+        )
+
+
+def refuse_day(
+    facts: Iterable[HoursTold], worker: str, kept: HoursKept, *, replaces: Collection[str] = ()
+) -> None:
+    """Refuse an answer with which its day would have more than 24 hours.
+
+    Parameters
+    ----------
+    facts : iterable of HoursTold
+        Of one evening, as they are to be kept.
+    worker : str
+        Whose hours they are.
+    kept : HoursKept
+    replaces : collection of str
+        Ids of what they correct.
+
+    Raises
+    ------
+    Unusable
+        It would.
+
+    Examples
+    --------
+    >>> refuse_day([HoursTold(worked_on="2026-11-25", hours=2.5)], "me", HoursKept())
+    """
+    new = list(facts)
+    days = {one.worked_on for one in new}
+    told = sum(
+        one.fact.hours
+        for one in kept.told
+        if person(one) == worker and one.fact.worked_on in days and one.id not in replaces
+    )
+    if told + sum(one.hours for one in new) > MOST_A_DAY:
+        problem = _too_full(told)
+        raise Unusable(
+            say("these hours cannot be: {what}", what=problem.what),
+            remedy=problem.remedy,
+            problems=(problem,),
         )
 
 
@@ -147,11 +187,15 @@ def _beside(
         )
     day = sum(one.fact.hours for one in mine if one.fact.worked_on == fact.worked_on)
     if day + fact.hours > MOST_A_DAY:
-        yield Problem(
-            "hours",
-            say("with the {hours} told for that day it is more than 24 h", hours=hours_text(day)),
-            say("Take back or correct one of them."),
-        )
+        yield _too_full(day)
+
+
+def _too_full(day: float) -> Problem:
+    return Problem(
+        "hours",
+        say("with the {hours} told for that day it is more than 24 h", hours=hours_text(day)),
+        say("Take back or correct one of them."),
+    )
 
 
 def _told_spans(

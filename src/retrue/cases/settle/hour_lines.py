@@ -93,15 +93,30 @@ class RunningClock:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Expected:
-    """Own hours of a machine as they were expected, beside those worked."""
+    """Own hours of a machine as they were expected, beside those worked.
+
+    Attributes
+    ----------
+    low, even, high : float or None
+        Of the frozen price sheet: one in ten below, as likely as not, one in ten above; None: no
+        price was frozen.
+    frozen_on : str
+        ISO date of that sheet; empty where there is none.
+    planned : float or None
+        Still to do, as the newest plan that is kept had it; None: there is none.
+    planned_on : str
+        ISO date of that plan.
+    """
 
     machine: str
     machine_name: str
     worked: float
-    low: float
-    even: float
-    high: float
-    frozen_on: str
+    low: float | None = None
+    even: float | None = None
+    high: float | None = None
+    frozen_on: str = ""
+    planned: float | None = None
+    planned_on: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,7 +139,7 @@ class HoursView:
     clocks : tuple of RunningClock
         Those that run, and those that ran too long.
     expected : tuple of Expected
-        Of machines whose price was frozen.
+        Of machines whose price was frozen, or that are planned.
     not_asked : int
         Times at which something was kept, too short or too long to guess from.
     rules : tuple of str

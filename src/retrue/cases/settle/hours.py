@@ -268,7 +268,7 @@ def _told(kept: HoursKept) -> Iterator[HoursRow]:
         if fact.hours:
             yield HoursRow(
                 id=one.id, worked_on=fact.worked_on, lot=fact.lot, machine=fact.machine or "",
-                machine_name=kept.names.get(fact.machine or "", ""), hours=fact.hours,
+                machine_name=kept.names.get(fact.machine or fact.lot or "", ""), hours=fact.hours,
                 worker=person(one), how="told", line=fact.line, answer=fact.answer,
                 begin=fact.begin, end=fact.end, evening=fact.evening, text=fact.text,
             )  # fmt: skip

@@ -10,11 +10,18 @@ from typing import Any
 from retrue.base.say import say
 from retrue.cases.settle.evening import Evening, Guessed
 from retrue.cases.settle.evening_shown import question
-from retrue.cases.settle.hour_lines import Expected, HoursRow, HoursView, RunningClock
+from retrue.cases.settle.hour_lines import HoursRow, HoursView, RunningClock
 from retrue.records.settling import HoursTold
 from retrue.records.shop import Record
 
-NULLS = {"lot": "the shop as a whole", "machine": "at no machine"}
+NULLS = {
+    "lot": "the shop as a whole",
+    "machine": "at no machine",
+    "low": "no price was frozen",
+    "even": "no price was frozen",
+    "high": "no price was frozen",
+    "planned": "no plan is kept",
+}
 
 
 def flat(view: HoursView) -> dict[str, Any]:
@@ -45,7 +52,7 @@ def flat(view: HoursView) -> dict[str, Any]:
         "rows": [_row(one) for one in view.rows],
         "guesses": [flat_evening(one, date.fromisoformat(view.on)) for one in view.guesses],
         "clocks": [_clock(one) for one in view.clocks],
-        "expected": [_expected(one) for one in view.expected],
+        "expected": [asdict(one) for one in view.expected],
         "not_asked": view.not_asked,
         "note": view.note,
     }
@@ -179,10 +186,4 @@ def _row(one: HoursRow) -> dict[str, Any]:
 def _clock(one: RunningClock) -> dict[str, Any]:
     told = asdict(one)
     told["since"] = one.since.isoformat(timespec="minutes")
-    return told
-
-
-def _expected(one: Expected) -> dict[str, Any]:
-    told = asdict(one)
-    told["left"] = round(max(0.0, one.even - one.worked), 2)
     return told

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from retrue.cases.settle.evening import Guessed
@@ -14,6 +15,7 @@ from retrue.cases.settle.hour_clock import Stretch
 from retrue.cases.settle.hour_lines import Expected, HoursRow, HoursView, RunningClock
 from retrue.cases.settle.hours import HoursKept, rows_of, sums, week_of
 from retrue.records.facts import Frozen
+from retrue.records.fixing import PlanKept
 from retrue.records.shop import Record
 
 
@@ -25,6 +27,7 @@ def view_of(
     on: date,
     now: datetime,
     frozen: Iterable[Record[Frozen]] = (),
+    plans: Iterable[Record[PlanKept]] = (),
     keys: Mapping[tuple[str, str], str] | None = None,
     lot: str | None = None,
 ) -> HoursView:
@@ -39,7 +42,9 @@ def view_of(
         Nothing after that day counts.
     now : datetime
     frozen : iterable of Record of Frozen
-        The newest price sheet of each lot: what was expected.
+        Price sheets: of the newest of each lot, what was expected.
+    plans : iterable of Record of PlanKept
+        Of the newest, what is still to do.
     keys : mapping of (lot, name of a machine) to key, optional
         Of its machines.
     lot : str, optional
@@ -67,7 +72,7 @@ def view_of(
         by_week=_summed((week_of(one.worked_on), one.hours) for one in rows),
         by_worker=_summed((one.worker, one.hours) for one in rows),
         clocks=clocks_of(kept, guessed, now=now),
-        expected=tuple(_expected(frozen, keys or {}, by_machine, lot)),
+        expected=tuple(_expected(frozen, plans, keys or {}, by_machine, lot)),
         not_asked=guessed.not_asked, rules=rule_words(), names=kept.names,
     )  # fmt: skip
 
@@ -92,13 +97,7 @@ def clocks_of(kept: HoursKept, guessed: Guessed, *, now: datetime) -> tuple[Runn
     >>> clocks_of(HoursKept(), Guessed(evenings=()), now=datetime(2026, 11, 26, tzinfo=UTC))
     ()
     """
-    answers = [one.fact for one in kept.told]
-    return tuple(
-        _clock(one, kept, guessed, now)
-        for one in kept.stretches
-        if not one.counts
-        and not any(fact.answer == "clock" and fact.evening == one.start.id for fact in answers)
-    )
+    return tuple(_clock(one, kept, guessed, now) for one in kept.stretches if not one.counts)
 
 
 def _clock(one: Stretch, kept: HoursKept, guessed: Guessed, now: datetime) -> RunningClock:
@@ -129,24 +128,33 @@ def _summed(pairs: Iterable[tuple[str, float]]) -> tuple[tuple[str, float], ...]
 
 def _expected(
     frozen: Iterable[Record[Frozen]],
+    plans: Iterable[Record[PlanKept]],
     keys: Mapping[tuple[str, str], str],
     worked: Mapping[str, float],
     lot: str | None,
 ) -> Iterable[Expected]:
+    made: dict[str, Expected] = {}
     newest = {one.fact.lot: one for one in sorted(frozen, key=lambda one: one.seq)}
     for home, record in newest.items():
-        if lot not in (None, home):
-            continue
         for row in _machines(record.fact.sheet):
-            key = keys.get((home, str(row.get("name"))))
-            band = row.get("own_hours")
+            key, band = keys.get((home, str(row.get("name")))), row.get("own_hours")
             if key is None or not isinstance(band, dict):
                 continue
-            yield Expected(
+            made[key] = Expected(
                 machine=key, machine_name=str(row["name"]), worked=worked.get(key, 0.0),
                 low=float(band["p10"]), even=float(band["p50"]), high=float(band["p90"]),
                 frozen_on=record.observed_at.date().isoformat(),
             )  # fmt: skip
+    for kept in sorted(plans, key=lambda one: one.seq)[-1:]:
+        for row in _machines(kept.fact.plan):
+            key, left = str(row.get("machine")), row.get("hours_left")
+            if isinstance(left, int | float):
+                bare = Expected(machine=key, machine_name=str(row.get("machine_name", "")),
+                                worked=worked.get(key, 0.0))  # fmt: skip
+                made[key] = replace(made.get(key, bare), planned=round(float(left), 1),
+                                    planned_on=kept.fact.at[:10])  # fmt: skip
+    here = {key for (home, _), key in keys.items() if lot in (None, home)}
+    return (one for key, one in made.items() if key in here)
 
 
 def _machines(sheet: str) -> Sequence[dict[str, object]]:

@@ -18,6 +18,7 @@ from retrue.cases.settle.hours_view import view_of
 from retrue.cases.spot import find_lot, first_id
 from retrue.kinds.library import Kind
 from retrue.records.facts import Frozen, Machine
+from retrue.records.fixing import PlanKept
 from retrue.records.shop import RecordShop
 
 NEWEST_DAYS = 3  # the front page looks so far back
@@ -70,8 +71,10 @@ def hours(
     made = open_evenings(shop, kept, wall, now=end)
     machines = shop.current(Machine)
     keys = {(one.fact.lot, one.fact.name): first_id(shop, one) for one in machines}
-    frozen = shop.current(Frozen)
-    return view_of(kept, made, wall, on=on, now=end, frozen=frozen, keys=keys, lot=home)
+    frozen, plans = shop.current(Frozen), shop.current(PlanKept)
+    return view_of(
+        kept, made, wall, on=on, now=end, frozen=frozen, plans=plans, keys=keys, lot=home
+    )
 
 
 def counted(shop: RecordShop, *, on: date, wall: Wall = this_wall) -> tuple[HoursRow, ...]:

@@ -12,8 +12,9 @@ from retrue.base.say import say
 from retrue.cases.settle.evening import Evening
 from retrue.cases.settle.evening_clock import Wall
 from retrue.cases.settle.hour_answers import How, answered_again, answers
-from retrue.cases.settle.hour_doubts import from_times, refuse_told
+from retrue.cases.settle.hour_doubts import from_times, refuse_day, refuse_told
 from retrue.cases.settle.hour_typed import typed_hours
+from retrue.cases.settle.hours import HoursKept, person
 from retrue.cases.settle.hours_kept import hours_kept
 from retrue.cases.spot import find, find_lot, first_id
 from retrue.kinds.library import Kind
@@ -73,12 +74,16 @@ def answer(
     sent = _sent(shop, hand)
     if sent:
         return sent
-    told = [one for one in shop.current(HoursTold) if _is(one.fact.evening, key)]
+    every = HoursKept(told=tuple(shop.current(HoursTold)))
+    told = [one for one in every.told if _is(one.fact.evening, key)]
     if told:
-        facts = answered_again(told, how, hours=hours)
-        return _keep(shop, facts, hand, replaces=[one.id for one in told])
+        facts, gone = answered_again(told, how, hours=hours), [one.id for one in told]
+        refuse_day(facts, person(told[0]), every, replaces=gone)
+        return _keep(shop, facts, hand, replaces=gone)
     asked = _asked(shop, key, now=until or now, wall=wall)
-    return _keep(shop, answers(asked, how, by=hand["by"], hours=hours, text=text), hand)
+    facts = answers(asked, how, by=hand["by"], hours=hours, text=text)
+    refuse_day(facts, asked.worker, every)
+    return _keep(shop, facts, hand)
 
 
 def tell_hours(
