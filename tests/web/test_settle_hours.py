@@ -49,7 +49,7 @@ def told(shop: RecordShop) -> list[float]:
 
 def test_the_front_page_asks_once_and_one_tap_keeps(owner, shop, machine):
     page = owner.get("/")
-    assert len(re.findall(r'<section id="hours">', page.text)) == 1
+    assert len(re.findall(r'<section id="own-hours">', page.text)) == 1
     assert "2.75 h on the Bed mill. Right?" in text_of(page)
     keys = [words for words in ("yes", "less", "more", "not_mine") if words in values(page, "how")]
     assert keys == ["yes", "less", "more", "not_mine"]
@@ -64,7 +64,7 @@ def test_the_front_page_asks_once_and_one_tap_keeps(owner, shop, machine):
 
 def test_a_front_page_with_nothing_to_ask_says_nothing_of_it(owner, shop):
     bare_lot(shop)
-    assert '<section id="hours">' not in owner.get("/").text
+    assert '<section id="own-hours">' not in owner.get("/").text
 
 
 def test_less_goes_on_from_what_stands_and_can_be_taken_back(owner, shop, machine):
