@@ -23,11 +23,11 @@ from retrue.cases.sheet import PriceSheet
 from retrue.cases.sheet_json import dumps, from_json
 from retrue.kinds.library import Kind
 from retrue.phases import settle, worth
-from retrue.records.facts import Finding, Frozen, Lot, Machine, Shop, Terms
+from retrue.records.facts import CostLine, Finding, Frozen, Lot, Machine, Shop, Terms
 from retrue.records.fixing import Chosen
 from retrue.records.moving import Arrived
 from retrue.records.seeking import Act
-from retrue.records.settling import BUCKETS, HoursTold, Posting
+from retrue.records.settling import BUCKETS, CaseClosed, HoursTold, Posting
 
 ON = date(2026, 11, 26)
 NOW = datetime(2026, 11, 26, 22, 30, tzinfo=UTC)
@@ -321,6 +321,40 @@ def test_a_dear_surprise_carries_it_above_the_band() -> None:
     view = made.cost("mill")
     assert (view.against, row(view, "parts").against) == ("above", "above")
     assert "above what was expected" in end_words(view)
+
+
+def test_a_machine_that_is_done_with_has_nothing_to_come() -> None:
+    made = frozen_lot()
+    over = CaseClosed(lot=made.lot, machine=made.mill, closed_on="2026-11-20", end="sold",
+                      compared="{}")  # fmt: skip
+    before = made.cost()
+    made.shop.add(over, **BY)
+    view = made.cost()
+    mill, lathe = view.machines
+    assert (mill.still.p90, mill.hours_still.p90, mill.stop) == (0.0, 0.0, None)
+    assert mill.days.even_on is None
+    assert lathe.still == before.machines[1].still
+    assert view.still.mean == pytest.approx(lathe.still.mean)
+
+
+def test_a_part_payment_leaves_the_rest_to_come() -> None:
+    """600 were quoted and 150 paid on account: 450 are still to come; 600 paid leave nothing."""
+    left = []
+    for amount in (0, 150, 600):
+        made = frozen_lot()
+        seen = {"lot": made.lot, "machine": made.mill, "grade": 3, "channel": "apart"}
+        made.shop.add(Finding(fault=FAULT, answer="present", **seen), **BY)
+        where = {"lot": made.lot, "machine": made.mill, "line": f"{FAULT}:local"}
+        made.shop.add(CostLine(amount=Decimal(600), reason="I know a winder", **where), **BY)
+        chosen = Chosen(lot=made.lot, machine=made.mill, sort="way", what=FAULT, way="local")
+        made.shop.add(chosen, **BY)
+        if amount:
+            bill = Posting(sort="paid", posted_on="2026-11-02", what="winder", bucket="outside",
+                           amount=Decimal(amount), **where)  # fmt: skip
+            settle.post(made.shop, bill, on=ON, **BY)
+        left.append(line(made.cost("mill"), FAULT).still)
+    nothing, part, whole = left
+    assert nothing - part == pytest.approx((nothing - whole) / 4.0, rel=0.03)
 
 
 class TestMoneyByWeek:

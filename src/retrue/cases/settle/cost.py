@@ -126,7 +126,7 @@ def of_machine(view: CostView, machine: str) -> CostView:
 def _machine(seen: Seen, told: MachineForecast, left: MachineStill, actual: Actual) -> CostView:
     """One machine."""
     key = seen.keys[told.name]
-    bought = any(one.here for one in seen.still.machines) or known_price(actual)
+    bought = any(one.here or one.closed for one in seen.still.machines) or known_price(actual)
     behind = Behind(bought=bought, here=left.here, powered=left.powered, gone=left.gone,
                     done=frozenset(left.done))  # fmt: skip
     price = _price_left(actual, told.buckets, bought)
@@ -187,7 +187,7 @@ def _lot(seen: Seen, machines: tuple[CostView, ...], actual: Actual, rest: Actua
         left=(moved(left.money, paid), moved(left.landed, paid), left.hours),
         assumed=assumed,
     )
-    days = last_days([one.days for one in machines])
+    days = last_days([one.days for one in machines if one.days.even_on is not None])
     dated = [one for key in seen.keys.values() for one in seen.dated.get(key, ())]
     return _said(seen, replace(
         view,

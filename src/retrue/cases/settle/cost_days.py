@@ -45,6 +45,8 @@ def days_of(
     was = _dates(begun, told) if begun else (None, None, None)
     reached = left.first_part_on
     now: tuple[str | None, str | None, str | None] = _dates(on.isoformat(), left.days)
+    if left.closed:
+        now, plan = (None, None, None), None
     if reached is not None:
         now = (reached, reached, reached)
     elif plan is not None and plan.even_on is not None:

@@ -73,7 +73,12 @@ def case_then(
     )
 
 
-def known_of(lines: Iterable[BookLine], names: Mapping[str, str], arrived: Iterable[str]) -> Known:
+def known_of(
+    lines: Iterable[BookLine],
+    names: Mapping[str, str],
+    arrived: Iterable[str],
+    closed: Iterable[str] = (),
+) -> Known:
     """What of a lot is paid or owed, for the sum of what is still to come.
 
     Parameters
@@ -83,6 +88,8 @@ def known_of(lines: Iterable[BookLine], names: Mapping[str, str], arrived: Itera
     names : mapping of key to machine name
     arrived : iterable of str
         Names of machines that came.
+    closed : iterable of str
+        Names of machines that are done with.
 
     Returns
     -------
@@ -112,6 +119,8 @@ def known_of(lines: Iterable[BookLine], names: Mapping[str, str], arrived: Itera
         lines=tuple(sorted(mine | whole, key=lambda at: (at[0] or "", at[1]))),
         once={at: money for at, money in sorted(once.items()) if money > 0.0},
         arrived=frozenset(arrived),
+        closed=frozenset(closed),
+        sums={at: money for at, money in paid.items() if money > 0.0},
     )
 
 
@@ -206,11 +215,12 @@ def _bought(plan: PlanView, machine: str, on: date) -> Iterator[tuple[str, Dated
 
 
 def arrived_in(records: Iterable[Any], names: Mapping[str, str]) -> list[str]:
-    """Names of machines that came.
+    """Names of machines that came, or that any other records are about.
 
     Parameters
     ----------
-    records : iterable of Record of Arrived
+    records : iterable of Record
+        Of Arrived, of CaseClosed.
     names : mapping of key to machine name
 
     Returns

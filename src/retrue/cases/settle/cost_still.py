@@ -33,7 +33,8 @@ from retrue.records.facts import CostLine
 ONCE = ("removal", "move", "insurance", "hook_up", "consumables", "tooling", "sale")
 """Bought once: what is paid there without a line is taken off what is still to come there."""
 
-PAID = Decimal(0)
+PAID, CENT = Decimal(0), Decimal("0.01")
+PART = 0.5  # less than so much of what was agreed is a part payment (judgement)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,11 +49,17 @@ class Known:
         Money on no line, of what is bought once.
     arrived : frozenset of str
         Machines that are known to have come.
+    closed : frozenset of str
+        Machines that are done with: nothing is to come.
+    sums : mapping of (machine name or None, line) to float
+        What is paid and owed of ``lines``; a line without one is paid in full.
     """
 
     lines: tuple[tuple[str | None, str], ...] = ()
     once: Mapping[tuple[str, str], float] = field(default_factory=dict)
     arrived: frozenset[str] = frozenset()
+    closed: frozenset[str] = frozenset()
+    sums: Mapping[tuple[str | None, str], float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,6 +97,7 @@ class MachineStill:
     here: bool
     powered: bool
     first_part_on: str | None
+    closed: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -154,7 +162,7 @@ def still_of(
     >>> "removal" in seen.buckets, "removal" in come.buckets
     (True, False)
     """
-    case = paid_off(case, kinds, known.lines)
+    case = paid_off(case, kinds, known.lines, known.sums)
     belief = belief_of(fix_of_case(case, kinds), kinds)
     built, settled = belief.built, belief.settled
     if not case.machines:
@@ -174,15 +182,17 @@ def still_of(
     ]
     carried_out = carried(view.chooser, plans, fars, through=True)
     left = [less_paid(one, known.once) for one in carried_out]
+    left = [_over(one) if one.name in known.closed else one for one in left]
     before = _hours_before(left)
     machines = []
     for at, (one, state, far) in enumerate(zip(left, states, fars, strict=True)):
         stop = None
-        if one.plan.works:
+        if one.plan.works and one.name not in known.closed:
             stop = stop_loss_of(view.chooser, at, one.plan, far, currency=case.shop.currency,
                                 hours_before=before[at])  # fmt: skip
-        lines = expected_lines(case, one, far, belief.faults, len(left))
-        machines.append(_machine(case, one, state, far, stop, lines, aims[at]))
+        lines = expected_lines(case, one, far, belief.faults, len(left)) if one.buckets else ()
+        over = one.name in known.closed
+        machines.append(_machine(case, one, state, far, stop, lines, aims[at], over))
     return Still(
         machines=tuple(machines),
         money=range_of(_sum([one.money for one in left])),
@@ -207,7 +217,10 @@ def _nothing(settled: Settled, seed: int, worlds: int) -> Still:
 
 
 def paid_off(
-    case: LotCase, kinds: Mapping[str, Kind], lines: Iterable[tuple[str | None, str]]
+    case: LotCase,
+    kinds: Mapping[str, Kind],
+    lines: Iterable[tuple[str | None, str]],
+    sums: Mapping[tuple[str | None, str], float] | None = None,
 ) -> LotCase:
     """The same lot with lines that are paid or owed at nothing: their hours and days stay.
 
@@ -216,6 +229,9 @@ def paid_off(
     case : LotCase
     kinds : mapping of kind id to Kind
     lines : iterable of (machine name or None, line)
+    sums : mapping of (machine name or None, line) to float, optional
+        What was paid; of a line that has a figure of its own, a small part of it is a part
+        payment, and the rest is still to come.
 
     Returns
     -------
@@ -238,7 +254,10 @@ def paid_off(
         stands = own.get((place, line))
         if stands is None:
             stands = CostLine(lot=case.lot.name, machine=place, line=line, amount=PAID)
-        own[place, line] = replace(stands, amount=PAID, reason="paid")
+        paid = (sums or {}).get((machine, line), float(stands.amount))
+        part = paid < PART * float(stands.amount)
+        left = (stands.amount - Decimal(repr(paid))).quantize(CENT) if part else PAID
+        own[place, line] = replace(stands, amount=left, reason="paid")
     return replace(case, cost_lines=tuple(own.values()))
 
 
@@ -263,6 +282,12 @@ def less_paid(one: Worlds, once: Mapping[tuple[str, str], float]) -> Worlds:
     return replace(one, buckets={name: money for name, money in buckets.items() if money.any()})
 
 
+def _over(one: Worlds) -> Worlds:
+    """A machine that is done with."""
+    none = np.zeros(len(one.hours))
+    return replace(one, buckets={}, hours=none, days=none, brings=none)
+
+
 def _hours_before(left: Iterable[Worlds]) -> list[float]:
     """Own hours that other machines take first, on average."""
     told = [*left]
@@ -283,6 +308,7 @@ def _machine(
     stop: StopLoss | None,
     lines: tuple[Expected, ...],
     aim: tuple[str, str],
+    closed: bool,
 ) -> MachineStill:
     first_part = first_part_of(case, state)
     return MachineStill(
@@ -303,6 +329,7 @@ def _machine(
         here=far.here,
         powered=far.powered,
         first_part_on=first_part,
+        closed=closed,
     )
 
 

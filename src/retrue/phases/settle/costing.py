@@ -40,6 +40,7 @@ from retrue.phases.settle.book import book
 from retrue.phases.settle.hours import hours
 from retrue.records.facts import Frozen, Machine, Outcome
 from retrue.records.moving import Arrived
+from retrue.records.settling import CaseClosed
 from retrue.records.shop import Record, RecordShop
 
 SEED = 7
@@ -195,7 +196,8 @@ def _seen(shop: RecordShop, here: Lot, kinds: Mapping[str, Kind], on: date, sums
     """Everything it is told from."""
     money, told = book(shop, on=on, lot=here.id), hours(shop, kinds, on=on)
     came = arrived_in(shop.current(Arrived, lot=here.id), here.names)
-    known, plan = known_of(money.lines, here.names, came), plan_of_shop(shop)
+    over = arrived_in(shop.current(CaseClosed, lot=here.id), here.names)
+    known, plan = known_of(money.lines, here.names, came, over), plan_of_shop(shop)
     rows = [row for row in told.rows if row.lot == here.id]
     return Seen(
         lot=here.id, lot_name=here.name, currency=here.case.shop.currency, on=on,
@@ -261,7 +263,8 @@ def _still(
     def made(now: LotCase) -> Still:
         return still_of(now, kinds, known, seed=sums[0], worlds=sums[1])
 
-    paid = (known.lines, sorted(known.once.items()), sorted(known.arrived))
+    paid = [sorted(map(repr, one.items())) for one in (known.once, known.sums)]
+    paid += [sorted(known.arrived), sorted(known.closed)]
     return _remembered(
         shop, "settle still", (case_key(case, kinds, *sums), paid), Still, made, case
     )
