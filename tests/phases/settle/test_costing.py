@@ -333,7 +333,8 @@ def test_a_machine_that_is_done_with_has_nothing_to_come() -> None:
     mill, lathe = view.machines
     assert (mill.still.p90, mill.hours_still.p90, mill.stop) == (0.0, 0.0, None)
     assert mill.days.even_on is None
-    assert lathe.still == before.machines[1].still
+    assert lathe.hours_still == before.machines[1].hours_still
+    assert row(lathe, "removal").still == row(before.machines[1], "removal").still
     assert view.still.mean == pytest.approx(lathe.still.mean)
 
 
