@@ -16,13 +16,15 @@ from retrue.store.tables import LIVE, current, records
 Entry = dict[str, Any]
 
 
-def entry(row: Row) -> Entry:
+def entry(row: Row, fact: Fact | None = None) -> Entry:
     """What the index keeps of a row.
 
     Parameters
     ----------
     row : Row
         A row of the table of records.
+    fact : Fact, optional
+        What it says, where that is at hand.
 
     Returns
     -------
@@ -30,7 +32,8 @@ def entry(row: Row) -> Entry:
         Its number, id, kind, lot, machine, the set of readings it belongs to, and when it was
         observed, in UTC.
     """
-    fact = unpack(row.kind, row.schema, row.payload)
+    if fact is None:
+        fact = unpack(row.kind, row.schema, row.payload)
     return {
         "seq": row.seq,
         "id": row.id,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 
 from sqlalchemy import Connection, delete, insert, select
@@ -10,6 +10,7 @@ from sqlalchemy import Connection, delete, insert, select
 from retrue.records.adding import Wish
 from retrue.records.adding_all import place_all
 from retrue.records.chain import Row
+from retrue.records.facts import Fact
 from retrue.store.index import entry
 from retrue.store.shelf import AT_ONCE, COLUMNS, WHOLE
 from retrue.store.tables import current, records
@@ -44,16 +45,16 @@ def link_all(db: Connection, wanted: Sequence[Wish], now: datetime) -> tuple[Row
         db.execute(
             insert(records), [{name: getattr(row, name) for name in COLUMNS} for row in placed.new]
         )
-        _enter_all(db, placed.new)
+        _enter_all(db, placed.new, {one.id: one.fact for one in wanted})
     return placed.rows
 
 
-def _enter_all(db: Connection, new: Sequence[Row]) -> None:
+def _enter_all(db: Connection, new: Sequence[Row], facts: Mapping[str, Fact]) -> None:
     """Put new rows into the index, less those that one of them replaces; take out the old."""
     gone = {row.replaces for row in new if row.replaces is not None}
     for some in _batches(gone):
         db.execute(delete(current).where(current.c.id.in_(some)))
-    entries = [entry(row) for row in new if row.id not in gone]
+    entries = [entry(row, facts[row.id]) for row in new if row.id not in gone]
     if entries:
         db.execute(insert(current), entries)
 
