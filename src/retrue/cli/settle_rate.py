@@ -51,21 +51,21 @@ def rate(
     LOT is a lot in the shop, a lot file, or a file with a table of figures. Estimates for planning.
     """
     share = None if margin is None else margin / 100.0
-    kinds = house.kinds()
     if lot is not None and is_file(lot):
         content = content_of(lot)
         if is_rate_file(content):
             told = read_rate(content, lot)
             made = rate_of_file(told, margin=share, seed=seed, worlds=worlds)
         else:
+            kinds = house.kinds()
             case = read_lot(content, lot, kinds)
             name = only_of(case.machines, machine)
             made = settle.rate_case(case, name, kinds, margin=share, seed=seed, worlds=worlds)
     else:
         with house.open_shop(shop) as opened:
             at = machine_of(opened, lot_of(opened, lot), machine)
-            made = settle.rate(opened, *at, kinds, on=today(house, on), margin=share, seed=seed,
-                               worlds=worlds)  # fmt: skip
+            made = settle.rate(opened, *at, house.kinds(), on=today(house, on), margin=share,
+                               seed=seed, worlds=worlds)  # fmt: skip
     _told(made, as_json)
 
 

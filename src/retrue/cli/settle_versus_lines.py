@@ -37,7 +37,7 @@ def versus_lines(view: VersusView) -> Iterator[str]:
         yield from (f"  {words}" for words in row_words(row))
     yield ""
     yield from (*view.assumed, *view.fine)
-    if not view.sold:
+    if not view.gone:
         yield say("Whether to go on from here is another question: what is spent counts for "
                   "nothing in it.")  # fmt: skip
     yield say("Seed {seed}, {worlds} ways it could turn out.", seed=view.seed,

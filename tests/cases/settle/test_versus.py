@@ -258,8 +258,24 @@ class TestOneThatIsSoldOrToBeSold:
         assert row.gap.p90 == pytest.approx(worth)
         assert (row.way, view.money_still, view.hours_still) == ("nothing", 0.0, 0.0)
         assert view.hours_curve is None
-        assert "is sold and left" in view.answer
+        assert "is gone and left" in view.answer
         assert view.next_at == "close"
+
+    def test_one_that_was_scrapped_brings_nothing_more(self) -> None:
+        spent = replace(PAID, first_on="2026-01-01", ended="scrapped", ended_on="2026-07-01")
+        view = told(whole_of(lot(), "mill", kinds(), spent=spent, worlds=WORLDS))
+        (row,) = view.rows
+        assert (row.gap.p10, row.gap.p90) == (-8_000.0, -8_000.0)
+
+    def test_one_that_keeps_working_and_is_closed_has_nothing_more_to_come(
+        self, whole: Whole
+    ) -> None:
+        spent = replace(PAID, first_on="2026-01-01", ended="keeps_working", ended_on="2026-07-01")
+        closed = whole_of(lot(), "mill", kinds(), spent=spent, worlds=WORLDS)
+        assert closed.keeps
+        assert float(closed.still_money.max()) == 0.0
+        np.testing.assert_allclose(closed.days, 181.0)
+        np.testing.assert_allclose(closed.left, whole.left)
 
     def test_one_that_is_worked_for_to_be_sold_has_no_hours_of_work(self) -> None:
         case = replace(lot(), chosen=(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, date, datetime
 from decimal import Decimal
@@ -13,11 +13,13 @@ from tests.fakes.shop import FakeShop
 from tests.library import load
 
 from retrue.base.refusals import Unknown, Unusable
+from retrue.belief.network import Evidence, Impossible, Network, Worlds
+from retrue.belief.worlds import draw
 from retrue.cases.kept_case import kept_case
 from retrue.kinds.library import Kind
 from retrue.phases import settle, worth
 from retrue.phases.settle.versus import versus
-from retrue.records.facts import Lot, Machine, Shop, Terms
+from retrue.records.facts import Finding, Lot, Machine, Shop, Terms
 from retrue.records.settling import HoursTold, Posting, RunFigure
 from retrue.records.shop import RecordShop
 
@@ -141,9 +143,37 @@ def test_a_sold_machine_tells_what_it_left_and_has_no_rate(
     paid(home, 3_000, "price", sort="bought", posted_on="2026-06-01")
     paid(home, 5_000, "", sort="sold", posted_on="2026-11-20", what="the mill")
     view = versus(*home, kinds, **DRAWS)
-    assert view.sold
+    assert view.gone
     assert view.rows[0].gap.mean == pytest.approx(5_000 * 1.08 ** (-172 / 365.25) - 3_000)
     assert "is sold" in settle.rate(*home, kinds, **DRAWS).why
+
+
+def test_answers_that_contradict_each_other_keep_it_open_and_it_is_said(
+    home: Home, kinds: Mapping[str, Kind], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shop, lot, machine = home
+    shop.add(Finding(lot=lot, machine=machine, grade=3, channel="apart", fault="F01",
+                     answer="present"), **BY)  # fmt: skip
+
+    def contradict(network: Network, found: Sequence[Evidence], chances: object) -> Worlds:
+        if found:
+            raise Impossible("the evidence contradicts itself")
+        return draw(network, found, chances)
+
+    monkeypatch.setattr("retrue.cases.view.draw", contradict)
+    told = settle.rate(*home, kinds, **DRAWS)
+    assert told.an_hour is not None
+    assert any("contradicts itself" in words for words in told.assumed)
+
+
+def test_another_machine_of_an_unknown_type_is_left_out(
+    home: Home, kinds: Mapping[str, Kind]
+) -> None:
+    shop, lot, _ = home
+    shop.add(Machine(lot=lot, name="saw", kind="band_saw"), **BY)
+    assert versus(*home, kinds, **DRAWS).rows
+    with pytest.raises(Unknown):
+        settle.rate(shop, lot, "saw", kinds, **DRAWS)
 
 
 def test_a_machine_that_is_not_there_is_unknown(home: Home, kinds: Mapping[str, Kind]) -> None:

@@ -85,6 +85,8 @@ def _why(whole: Whole, inputs: Inputs) -> str:
     """Why an hour has no cost; empty where it has."""
     if whole.spent.sold_on:
         return say("{name} is sold: no hour of it is worked any more.", name=whole.name)
+    if whole.spent.gone:
+        return say("{name} is gone: no hour of it is worked any more.", name=whole.name)
     if not (inputs.values["hours_a_year"] > 0.0).any():
         return say(
             "There is no work for {name}, so an hour of it has no cost: say under what it must "

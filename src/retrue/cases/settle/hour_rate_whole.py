@@ -33,6 +33,7 @@ from retrue.kinds.library import Kind
 Floats = NDArray[np.float64]
 
 SOLD = "sold"
+GONE = ("sold", "parted_out", "scrapped")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,6 +50,8 @@ class Spent:
         Own.
     first_on, sold_on : str
         ISO dates; empty: nothing yet, not sold.
+    ended, ended_on : str
+        How it was closed (keeps_working, sold, parted_out, scrapped) and when; empty: it is not.
     buckets : mapping of bucket to float
     priced : bool
         Whether the price is in it.
@@ -62,10 +65,22 @@ class Spent:
     hours: float = 0.0
     first_on: str = ""
     sold_on: str = ""
+    ended: str = ""
+    ended_on: str = ""
     buckets: Mapping[str, float] = field(default_factory=dict)
     priced: bool = False
     run_years: tuple[RunYear, ...] = ()
     run_a_year: float | None = None
+
+    @property
+    def gone(self) -> bool:
+        """Whether it is sold, parted out or scrapped."""
+        return bool(self.sold_on) or self.ended in GONE
+
+    @property
+    def over(self) -> bool:
+        """Whether nothing is still to come."""
+        return self.gone or bool(self.ended)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -116,7 +131,7 @@ class Whole:
     @property
     def keeps(self) -> bool:
         """Whether it stays and works."""
-        return self.plan.keeps and not self.spent.sold_on
+        return self.plan.keeps and not self.spent.gone
 
 
 def spent_of(book: Book, machine: str, hours: float, *, on: date) -> Spent:
@@ -306,7 +321,7 @@ def _priced(
 def _behind(whole: Worlds, spent: Spent, far: Far) -> dict[str, Floats]:
     """What lies behind and is nowhere in the book, by bucket, as the tables have it."""
     past = (*(ROAD if far.here else ()), *(POWER if far.powered else ()))
-    if spent.sold_on:
+    if spent.over:
         past = ()
     return {
         bucket: whole.buckets[bucket]
@@ -341,19 +356,19 @@ def _whole(
     reached: float | None,
 ) -> Whole:
     settled, none = view.settled, np.zeros(len(mine.hours))
-    sold = bool(spent.sold_on)
-    still = none if sold else mine.money
-    hours = none if sold else mine.hours
+    gone, over = spent.gone, spent.over
+    still = none if over else mine.money
+    hours = none if over else mine.hours
     days = mine.days + since if reached is None else np.full(len(none), reached)
-    if sold:
-        days = none + (_between(spent.first_on, spent.sold_on) or 0.0)
+    if gone or (over and reached is None):
+        days = none + (_between(spent.first_on, spent.sold_on or spent.ended_on) or 0.0)
     prospect, plan = mine.prospect, mine.plan
     left = none
-    if plan.keeps and not sold:
+    if plan.keeps and not gone:
         share = view.chooser.work(at, plan).resale_left
         left = np.asarray(prospect.resale(plan.level, settled.horizon) * share)
-    brought = spent.brought * later(days, settled.interest) if sold else none + spent.brought
-    sale = brought if sold else mine.brings + brought
+    brought = spent.brought * later(days, settled.interest) if gone else none + spent.brought
+    sale = brought if over else mine.brings + brought
     return Whole(
         name=mine.name,
         kind=prospect.kind,

@@ -61,7 +61,7 @@ def blank_versus(ids: Ids, whole: Whole) -> VersusView:
     """
     return VersusView(
         lot=ids[0], lot_name=ids[1], machine=ids[2], machine_name=ids[3], currency=whole.currency,
-        plan="", level="", sold=False, rows=(), money_so_far=0.0, money_behind=0.0,
+        plan="", level="", gone=False, closed=False, rows=(), money_so_far=0.0, money_behind=0.0,
         money_still=0.0, hours_so_far=0.0, hours_still=0.0, days=sure(0.0),
         hour_values=(0.0, 0.0), interest=0.0,
         horizon=0.0, hours_a_year=0.0, answer="", flips="", hours_curve=None, rate_curve=None,
@@ -105,7 +105,8 @@ def versus_of(whole: Whole, figures: Figures, blank: VersusView) -> VersusView:
         blank,
         plan=whole.plan.name,
         level=whole.plan.level,
-        sold=bool(whole.spent.sold_on),
+        gone=whole.spent.gone,
+        closed=bool(whole.spent.ended),
         rows=rows,
         money_so_far=whole.spent.money,
         money_behind=float(whole.behind.mean()),

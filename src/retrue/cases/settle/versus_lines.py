@@ -140,6 +140,8 @@ class VersusView:
 
     Attributes
     ----------
+    gone, closed : bool
+        It is sold, parted out or scrapped; it is closed in the book.
     rows : tuple of VersusRow
         The strongest other way first.
     money_so_far, money_behind, money_still, hours_so_far, hours_still : float
@@ -162,7 +164,8 @@ class VersusView:
     currency: str
     plan: str
     level: str
-    sold: bool
+    gone: bool
+    closed: bool
     rows: tuple[VersusRow, ...]
     money_so_far: float
     money_behind: float

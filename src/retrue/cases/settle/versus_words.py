@@ -53,8 +53,8 @@ def answer(view: VersusView) -> str:
         "gap": about(abs(row.gap.mean), view.currency),
         "odds": formatter.odds(row.chance),
     }
-    if view.sold:
-        return _sold(view, row)
+    if view.gone:
+        return _gone(view, row)
     if _alike(view, row):
         return say("{name} is about as good as {other}; it turns out better in {odds}.", **told)
     if row.gap.mean > 0.0:
@@ -68,13 +68,13 @@ def answer(view: VersusView) -> str:
     )
 
 
-def _sold(view: VersusView, row: VersusRow) -> str:
+def _gone(view: VersusView, row: VersusRow) -> str:
     gap = formatter.money(abs(row.gap.mean), view.currency)
     told = {"name": view.machine_name, "gap": gap, "hours": formatter.number(view.hours_so_far)}
     if row.gap.mean > 0.0:
-        return say("{name} is sold and left {gap}, {hours} own hours paid.", **told)
+        return say("{name} is gone and left {gap}, {hours} own hours paid.", **told)
     return say(
-        "{name} is sold and took {gap} more than it brought, {hours} own hours paid.", **told
+        "{name} is gone and took {gap} more than it brought, {hours} own hours paid.", **told
     )
 
 
@@ -121,7 +121,9 @@ def next_step(view: VersusView) -> tuple[str, str]:
     -------
     words, address : str
     """
-    if view.sold:
+    if view.gone:
+        if view.closed:
+            return say("See what we guessed, and what was."), "close"
         return say("Close it: what we guessed, what was."), "close"
     if not view.rows or view.plan.startswith("sell") or view.plan == "part_out":
         return say("See what to ask, take and let it go for."), "sell"
@@ -247,7 +249,7 @@ def fine_print(view: VersusView) -> tuple[str, ...]:
 
 
 def _fine(view: VersusView) -> Iterator[str]:
-    if view.sold:
+    if view.gone:
         yield say("All as it was: money and hours as they stand in the book, nothing is drawn.")
     else:
         yield say(
@@ -288,7 +290,7 @@ def _rates(view: VersusView, row: VersusRow) -> Iterator[str]:
             count=formatter.number(rate.none),
             worlds=whole,
         )
-    if rate.turned and not view.sold:
+    if rate.turned and not view.gone:
         text = (
             say("more is laid out for ours at the start")
             if not rate.lays_out_more

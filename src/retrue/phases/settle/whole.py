@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import date
 from typing import Any
 
+from retrue.base.refusals import Unusable
+from retrue.base.say import say
 from retrue.cases.case import LotCase
 from retrue.cases.find.standing import standing
 from retrue.cases.fix.agreed_kept import agreed_of
@@ -24,7 +26,7 @@ from retrue.phases.settle.hours import hours
 from retrue.phases.settle.selling import spot_of
 from retrue.records.facts import Frozen, Machine
 from retrue.records.moving import Arrived
-from retrue.records.settling import RunFigure
+from retrue.records.settling import CaseClosed, RunFigure
 from retrue.records.shop import RecordShop
 
 
@@ -66,9 +68,17 @@ class Kept:
         return f"{name} {hashlib.sha256(dumps({'told': told}).encode()).hexdigest()}"
 
     def whole(self) -> Whole:
-        """The machine in its worlds."""
+        """The machine in its worlds; where answers contradict each other, without them."""
+        try:
+            return self._whole(self.case)
+        except Unusable:
+            bare = self._whole(replace(self.case, findings=(), happened=()))
+            why = say("What was answered contradicts itself: the tables alone are asked.")
+            return replace(bare, assumed=(why, *bare.assumed))
+
+    def _whole(self, case: LotCase) -> Whole:
         return whole_of(
-            self.case, self.spot.name, self.kinds, spent=self.spent, known=self.known,
+            case, self.spot.name, self.kinds, spent=self.spent, known=self.known,
             hammer=self.hammer, shares=self.shares, on=self.on, reached_on=self.reached_on,
             seed=self.seed, worlds=self.worlds,
         )  # fmt: skip
@@ -86,8 +96,10 @@ def kept_whole(
 ) -> Kept:  # fmt: skip
     """Read everything of one machine; Unknown where there is none."""
     spot, kind = spot_of(shop, lot, machine, kinds)
-    case = agreed_of(shop, spot.lot, kept_case(shop, spot.lot), kinds, on=on).case
-    names = _names(shop, spot.lot, case, kinds)
+    plain = kept_case(shop, spot.lot)
+    here = tuple(one for one in plain.machines if one.kind in kinds)
+    case = agreed_of(shop, spot.lot, replace(plain, machines=here), kinds, on=on).case
+    names = _names(shop, spot.lot, case)
     money = book(shop, on=on, lot=spot.lot)
     told = hours(shop, kinds, on=on).by_machine.get(spot.machine, 0.0)
     came = arrived_in(shop.current(Arrived, lot=spot.lot), names)
@@ -97,7 +109,7 @@ def kept_whole(
         spot=spot,
         case=case,
         kinds=kinds,
-        spent=spent_of(money, spot.machine, told, on=on),
+        spent=_ended(shop, spot, spent_of(money, spot.machine, told, on=on)),
         known=known_of(money.lines, names, came),
         figures=figures_of((one.id, one.fact) for one in own),
         hammer=hammer,
@@ -109,9 +121,17 @@ def kept_whole(
     )
 
 
-def _names(shop: RecordShop, lot: str, case: LotCase, kinds: Mapping[str, Kind]) -> dict[str, str]:
+def _ended(shop: RecordShop, spot: Spot, spent: Spent) -> Spent:
+    """With how it was closed, where it is."""
+    closed = shop.current(CaseClosed, lot=spot.lot, machine=spot.machine)
+    if not closed:
+        return spent
+    return replace(spent, ended=closed[-1].fact.end, ended_on=closed[-1].fact.closed_on)
+
+
+def _names(shop: RecordShop, lot: str, case: LotCase) -> dict[str, str]:
     """Names of the machines whose type is known, by their keys."""
-    known = {one.name for one in case.machines if one.kind in kinds}
+    known = {one.name for one in case.machines}
     here = shop.current(Machine, lot=lot)
     return {first_id(shop, one): one.fact.name for one in here if one.fact.name in known}
 
