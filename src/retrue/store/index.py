@@ -10,6 +10,7 @@ from sqlalchemy import Connection, delete, insert, inspect, select
 from sqlalchemy.exc import DBAPIError
 
 from retrue.records.chain import Row, now_in_utc, stamp
+from retrue.records.facts import Fact
 from retrue.records.packing import unpack
 from retrue.store.tables import LIVE, current, records
 
