@@ -27,7 +27,7 @@ OF_MACHINE: tuple[type[Any], ...] = (
     Act, AsFound, Arrived, CardMarked, Cleaned, DataCopy, File, Included, LaidUp, Note, Out,
     PutBack, Result, ReadingSet, Sensed, SensedResult, Taken, Trouble,
 )  # fmt: skip
-OF_SHOP: tuple[type[Any], ...] = (Instrument, PartMoved, Posting, OutEnded)
+OF_SHOP: tuple[type[Any], ...] = (Instrument, PartMoved)
 WORK: tuple[type[Any], ...] = (Act, Cleaned, Taken)
 LOOKING = ("observe", "measure", "call_for_help")
 TOLD, PHOTO, FILM = 0, 1, 2
@@ -179,6 +179,8 @@ def record_kept(shop: RecordShop, spot: Spot, kind: Kind) -> RecordKept:
     here = {"lot": spot.lot, "machine": spot.machine}
     by_kind = {sort: tuple(shop.current(sort, **here)) for sort in OF_MACHINE}
     by_kind |= {sort: tuple(shop.current(sort)) for sort in OF_SHOP}
+    by_kind[OutEnded] = tuple(shop.current(OutEnded, lot=spot.lot))
+    by_kind[Posting] = tuple(shop.current(Posting, sort="moved"))
     lot: Record[Lot] = shop.history(spot.lot)[-1]
     sets = {line_of(shop, one).first.id for one in by_kind[ReadingSet]}
     every = [one for group in by_kind.values() for one in group if one.replaces]
