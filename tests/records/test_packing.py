@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import Any, Literal, get_args, get_origin
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.records.settled_facts import settled
 
@@ -222,6 +222,7 @@ ANY = st.one_of(*(facts(kind) for kind in FACTS))
 
 @pytest.mark.parametrize("kind", FACTS, ids=lambda kind: kind.KIND)
 def test_every_kind_of_fact_comes_back_as_it_was(kind):
+    @settings(max_examples=30)  # a hundred kinds are many facts
     @given(facts(kind))
     def comes_back(fact):
         text = pack(fact)
