@@ -62,7 +62,7 @@ def book(
     if lot is not None and Path(lot).suffix.lower() in TABLES:
         content = as_csv(content_of(lot, say("Check the path of the table.")), lot)
         view, left_out = settle.book_file(
-            content, Path(lot).name, currency=known_code(currency), on=at
+            content, Path(lot).name, currency=known_code(currency), on=at, machine=machine
         )
         view = _picked(view, bucket, month)
     else:

@@ -31,9 +31,8 @@ def book_lines(view: Book, *, whole: bool) -> Iterator[str]:
     if not view.lines:
         yield say("Nothing is in the book yet: retrue settle post bought 120 bearings.")
         return
-    nothing = Decimal(0)
-    cost = sum((line.in_shop for line in view.lines if not line.brings), nothing)
-    brought = -sum((line.in_shop for line in view.lines if line.brings), nothing)
+    brought = -view.by_bucket.get("brought", Decimal(0))
+    cost = sum(view.by_bucket.values(), Decimal(0)) + brought
     told = say(
         "{count} lines: {cost} spent, {brought} brought; balanced in every currency.",
         count=len(view.lines),

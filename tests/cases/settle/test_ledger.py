@@ -231,6 +231,16 @@ class TestWhatIsKnownWithoutTyping:
         assert (line.sort, line.id, line.in_shop) == ("deposit", "out:w:deposit", Decimal(0))
         assert book_of(self.outs(self.ended(deposit_back=True), deposit=Decimal(150))).lines == ()
 
+    def test_a_deposit_that_is_posted_comes_back_as_expected(self) -> None:
+        kept = self.outs(self.ended(deposit_back=True), deposit=Decimal(150))
+        given = posting("deposit", "150.00", machine="m", source="out:w:deposit")
+        lines = book_of(with_lines(given, kept=kept)).lines
+        (back,) = (one for one in lines if one.state == "expected")
+        assert (back.sort, back.of) == ("deposit_back", "p1")
+        came = posting("deposit_back", "150.00", of="p1", source=back.source)
+        assert {one.state for one in book_of(with_lines(given, came, kept=kept)).lines} == {
+            "posted"}  # fmt: skip
+
     def test_days_of_hire_that_are_over(self) -> None:
         hoist = Gear(name="hoist", have="hired", day_costs=Decimal(60),
                      days=("2026-11-18", "2026-11-19", "2026-12-01"), whom="the yard")  # fmt: skip
@@ -246,10 +256,22 @@ class TestTables:
         rows = table_rows(KEPT, Book(currency="EUR"))
         assert rows == [list(COLUMNS)]
 
+    def test_of_a_lot_what_is_shared_beyond_it_counts_with_its_part(self) -> None:
+        """A hired day shared by a machine of this lot and one of another: half of it is here."""
+        other = MachineHere(key="x", name="saw", lot="k")
+        kept = with_lines(
+            posting("paid", "60.00", lot=None, shared_by=("m", "x"), split="equal", bucket="hire"),
+            posting("paid", "10.00", lot="k", machine="x"),
+            posting("paid", "5.00", bucket="other"),
+            kept=replace(KEPT, machines=dict(KEPT.machines) | {"x": other}),
+        )
+        mine = shown_of(book_of(kept), lot="l", keys=["m", "t"])
+        assert mine.by_bucket == {"hire": 30, "other": 5}
+
     def test_of_one_machine_sums_are_of_its_shares(self) -> None:
         kept = with_lines(posting("bought", "100.00", split="equal", bucket="move"),
                           posting("bought", "7.00", machine="t", bucket="parts"))  # fmt: skip
-        mine = shown_of(book_of(kept), machine="m")
+        mine = shown_of(book_of(kept), keys=["m"])
         assert mine.by_bucket == {"move": 50}
         assert len(mine.lines) == 1
 

@@ -133,6 +133,16 @@ class TestMoneyBack:
             post(shop, sort="deposit_back", of=post(shop).id)
         assert "is no deposit" in told(wrong.value)
 
+    def test_what_was_struck_off_a_bill_is_not_paid(self, shop: RecordShop) -> None:
+        bill = post(shop, paid_from="owed").id
+        post(shop, sort="returned", of=bill, amount=Decimal(30), paid_from="owed")
+        with pytest.raises(Unusable) as refused:
+            post(shop, sort="paid", of=bill, amount=Decimal(71))
+        assert "more than the € 70.00" in told(refused.value)
+        post(shop, sort="paid", of=bill, amount=Decimal(70))
+        owed = [one for one in settle.book(shop, on=ON).accounts if one.account == "owed"]
+        assert [one.amount for one in owed] == [0]
+
     def test_what_was_paid_at_once_is_not_owed(self, shop: RecordShop) -> None:
         with pytest.raises(Unusable) as refused:
             post(shop, sort="paid", of=post(shop).id)
@@ -154,6 +164,25 @@ class TestCorrecting:
         settle.correct(shop, back, whole, on=ON, **BY)
         with pytest.raises(Unusable):
             settle.correct(shop, back, replace(whole, amount=Decimal(101)), on=ON, **BY)
+
+    @pytest.mark.parametrize(
+        ("more", "field"),
+        [
+            ({"amount": Decimal("59.99")}, "amount"),
+            ({"sort": "deposit"}, "sort"),
+            ({"currency": "CHF", "rate": Decimal(1), "rate_on": "2026-11-20"}, "currency"),
+            ({"posted_on": "2026-11-21"}, "posted_on"),
+        ],
+    )
+    def test_it_does_not_fall_below_what_stands_on_it(
+        self, shop: RecordShop, more: dict[str, Any], field: str
+    ) -> None:
+        bought = post(shop).id
+        post(shop, sort="returned", of=bought, amount=Decimal(60))
+        with pytest.raises(Unusable) as refused:
+            settle.correct(shop, bought, line(**more), on=ON, **BY)
+        assert {one.where for one in refused.value.problems} == {field}
+        settle.correct(shop, bought, line(amount=Decimal(60)), on=ON, **BY)
 
     def test_what_another_line_stands_on_is_not_taken_back(self, shop: RecordShop) -> None:
         bought = post(shop).id

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -107,8 +107,13 @@ def expected(kept: BookKept, *, on: date | None) -> Iterator[Posting]:
         if fact.result == "won" and fact.amount and lot is not None:
             terms = kept.terms.get(fact.lot) or Terms(lot=fact.lot)
             yield from _hammer(outcome, lot, terms, kept.currency)
+    given = {
+        line.newest.fact.source: line.first.id
+        for line in kept.postings
+        if line.newest.fact.sort == "deposit"
+    }
     for out in kept.outs:
-        yield from _out(out)
+        yield from _out(out, given)
     if on is not None:
         yield from _hired(kept, on)
 
@@ -122,13 +127,14 @@ def _hammer(outcome: Line, lot: LotHere, terms: Terms, home: str) -> Iterator[Po
     """Price, premium and duty, each with its tax by the terms of the sale."""
     fact = outcome.newest.fact
     scheme: Any = terms.tax_scheme or ""
+    day = outcome.newest.observed_at.date().isoformat()
     shows_tax = scheme not in ("margin", "private") and terms.tax_rate is not None
     common: dict[str, Any] = {
         "sort": "bought",
-        "posted_on": outcome.newest.observed_at.date().isoformat(),
+        "posted_on": day,
         "currency": lot.currency,
         "rate": lot.rate if lot.currency != home else None,
-        "rate_on": (lot.rate_on or None) if lot.currency != home else None,
+        "rate_on": (lot.rate_on or day) if lot.currency != home and lot.rate else None,
         "lot": lot.id,
         "paid_from": "owed",
         "tax_rate": Decimal(repr(terms.tax_rate)) if shows_tax else None,
@@ -150,8 +156,8 @@ def _hammer(outcome: Line, lot: LotHere, terms: Terms, home: str) -> Iterator[Po
             )
 
 
-def _out(one: OutKept) -> Iterator[Posting]:
-    """What was paid for something that came back, and a deposit that is still out."""
+def _out(one: OutKept, given: Mapping[str, str]) -> Iterator[Posting]:
+    """What was paid for something that came back; a deposit that is out, or came back by now."""
     out, ended = one.out, one.ended
     common: dict[str, Any] = {
         "lot": out.lot,
@@ -162,10 +168,18 @@ def _out(one: OutKept) -> Iterator[Posting]:
         "paid_from": "owed",
     }
     came_back = ended is not None and bool(ended.fact.deposit_back)
+    source = f"out:{one.first.id}:deposit"
+    if out.deposit and came_back and source in given:
+        assert ended is not None
+        yield Posting(
+            sort="deposit_back", posted_on=ended.fact.ended_on, amount=out.deposit,
+            what=say("deposit for {what}", what=out.what), of=given[source],
+            source=f"{source}:back", **common | {"paid_from": "bank"},
+        )  # fmt: skip
     if out.deposit and not came_back:
         yield Posting(
             sort="deposit", posted_on=out.since_on, amount=out.deposit,
-            what=say("deposit for {what}", what=out.what), source=f"out:{one.first.id}:deposit",
+            what=say("deposit for {what}", what=out.what), source=source,
             **common,
         )  # fmt: skip
     if ended is None:
@@ -188,9 +202,11 @@ def _hired(kept: BookKept, on: date) -> Iterator[Posting]:
         for day in sorted(set(gear.days)):
             if day <= on.isoformat():
                 keys = tuple(key for key in kept.worked.get(day, ()) if key in kept.machines)
+                lots = {kept.machines[key].lot for key in keys}
                 yield Posting(
                     sort="bought", posted_on=day, what=say("hire of {what}", what=gear.name),
                     whom=gear.whom, amount=gear.day_costs * gear.count, currency=kept.currency,
                     bucket="hire", source=f"hire:{gear.name}:{day}", paid_from="owed",
                     shared_by=keys, split="equal" if keys else "",
+                    lot=lots.pop() if len(lots) == 1 else None,
                 )  # fmt: skip

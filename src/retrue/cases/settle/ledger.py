@@ -134,7 +134,7 @@ def up_to_date(posted: Posted, kept: BookKept, about: Around) -> None:
         insort(posted.lines, entry.line, key=_newest)
 
 
-def summed(book: Book, lines: Iterable[BookLine] | None = None, *, machine: str = "") -> Book:
+def summed(book: Book, lines: Iterable[BookLine] | None = None) -> Book:
     """A book with its sums of the lines that are shown.
 
     Parameters
@@ -142,8 +142,6 @@ def summed(book: Book, lines: Iterable[BookLine] | None = None, *, machine: str 
     book : Book
     lines : iterable of BookLine or None
         Shown in place of its own, newest first.
-    machine : str
-        Key: sums are of its shares alone; empty: of whole lines.
 
     Returns
     -------
@@ -161,13 +159,11 @@ def summed(book: Book, lines: Iterable[BookLine] | None = None, *, machine: str 
     for line in shown:
         if line.missing_rate:
             missing.add((line.currency, line.posted_on))
-        amount = share_of(line, machine) if machine else line.in_shop
+        amount = book.counted(line)
         if amount:
             at = BROUGHT if line.brings else line.bucket
             buckets[at] = buckets.get(at, Decimal(0)) + amount
-        unplaced += (
-            not line.bucket and not line.brings and line.sort in COSTING and bool(line.in_shop)
-        )
+            unplaced += not line.bucket and not line.brings and line.sort in COSTING
     return replace(
         book,
         lines=shown,
@@ -177,53 +173,36 @@ def summed(book: Book, lines: Iterable[BookLine] | None = None, *, machine: str 
     )
 
 
-def share_of(line: BookLine, machine: str) -> Decimal:
-    """What a line puts on one machine.
-
-    Parameters
-    ----------
-    line : BookLine
-    machine : str
-        Key.
-
-    Returns
-    -------
-    Decimal
-        In the shop's currency.
-    """
-    mine = (share.amount for share in line.shares if share.machine == machine)
-    return sum(mine, Decimal(0))
-
-
-def shown_of(book: Book, *, lot: str = "", machine: str = "") -> Book:
+def shown_of(book: Book, *, lot: str = "", keys: Collection[str] = ()) -> Book:
     """A book of one lot or one machine; what stands where stays that of the whole.
 
     Parameters
     ----------
     book : Book
     lot : str
-        Its id; empty: every lot.
-    machine : str
-        Its key; empty: every machine.
+        Its id; empty: a machine is asked for.
+    keys : collection of str
+        Of the machines: all of the lot, or the one.
 
     Returns
     -------
     Book
-        Of a machine the lines it bears a share of, and sums of those shares.
+        Lines of the lot, and those that its machines bear a share of; sums of their shares.
 
     Examples
     --------
     >>> shown_of(Book(currency="EUR"), lot="a").lines
     ()
     """
-    lines = (line for line in book.lines if not lot or line.lot == lot)
-    if machine:
-        lines = (line for line in lines if _touches(line, machine))
-    return summed(book, lines, machine=machine)
-
-
-def _touches(line: BookLine, machine: str) -> bool:
-    return line.machine == machine or any(one.machine == machine for one in line.shares)
+    mine = frozenset(keys)
+    lines = (
+        line
+        for line in book.lines
+        if (lot and line.lot == lot)
+        or line.machine in mine
+        or any(one.machine in mine for one in line.shares)
+    )
+    return summed(replace(book, lot=lot, keys=mine), lines)
 
 
 def _newest(line: BookLine) -> tuple[str, int, str]:

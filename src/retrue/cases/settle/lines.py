@@ -139,6 +139,10 @@ class Book:
     closed_until : str
         ISO date; empty: nothing is closed.
     missing_rates : tuple of (currency, ISO date)
+    lot : str
+        Id of the one that is shown; empty: every one.
+    keys : frozenset of str
+        Machines that sums are of; empty: whole lines.
     """
 
     currency: str
@@ -149,6 +153,22 @@ class Book:
     unplaced: int = 0
     closed_until: str = ""
     missing_rates: tuple[tuple[str, str], ...] = ()
+    lot: str = ""
+    keys: frozenset[str] = frozenset()
+
+    def counted(self, line: BookLine) -> Decimal:
+        """What a line counts with in the sums of what is shown, in the shop's currency."""
+        if not self.keys:
+            return line.in_shop
+        nobodys = bool(self.lot) and line.lot == self.lot
+        return sum(
+            (
+                one.amount
+                for one in line.shares
+                if one.machine in self.keys or (nobodys and not one.machine)
+            ),
+            Decimal(0),
+        )
 
     def on_machine(self, key: str) -> Decimal:
         """What the lines put on one machine, in the shop's currency."""

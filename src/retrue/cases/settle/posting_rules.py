@@ -111,7 +111,8 @@ def placed(fact: Posting, on: Grounds) -> Posting:
                                                                         on, prefer=lot),
         shared_by=tuple(machine_key(one, None, on, prefer=lot) for one in fact.shared_by),
         of=None if fact.of is None else line_id(fact.of, on),
-        currency=known_code(fact.currency),
+        currency=fact.currency if fact.currency == on.kept.currency
+        else known_code(fact.currency),
         into_currency=known_code(fact.into_currency, field="into_currency")
         if fact.into_currency else "",
     )  # fmt: skip
@@ -266,6 +267,8 @@ def posting_problems(
         yield missing_rate(fact.currency, fact.posted_on)
     if said is not None:
         yield from _of_problems(fact, said, on, instead)
+    if instead:
+        yield from _standing_problems(fact, on, instead)
 
 
 def missing_rate(currency: str, day: str) -> Problem:
@@ -378,11 +381,47 @@ def left_of(first_id: str, of: Posting, on: Grounds, *, sort: str, without: str 
     taken = [
         line.newest.fact
         for line in on.of.get(first_id, ())
-        if line.first.id != without
-        and (of.sort == "deposit" or (line.newest.fact.sort == "returned") == (sort == "returned"))
+        if line.first.id != without and _takes(line.newest.fact, of, sort)
     ]
     gross = sum((tax_of(whole(one, of)).gross for one in taken), Decimal(0))
     return tax_of(of).gross - gross
+
+
+def _takes(one: Posting, of: Posting, sort: str) -> bool:
+    """Whether a line takes from what is left of another for one of a sort."""
+    if of.sort == "deposit":
+        return True
+    returns = one.sort == "returned"
+    if sort == "returned":
+        return returns
+    return not returns or one.paid_from == "owed"  # what was struck off the bill is not paid
+
+
+def _standing_problems(fact: Posting, on: Grounds, instead: str) -> Iterator[Problem]:
+    """What a correction may not do to the lines that stand on the corrected one."""
+    standing = [line.newest.fact for line in on.of.get(instead, ())]
+    for one in standing:
+        if not _may_belong(one, fact):
+            what = say("is {sort}, and {what} stands on this line", sort=fact.sort, what=one.what)
+            yield Problem("sort", what, say("Take that line back first."))
+            return
+        if one.currency != fact.currency or one.posted_on < fact.posted_on:
+            what = say("does not go with {what}, which stands on this line", what=one.what)
+            field = "currency" if one.currency != fact.currency else "posted_on"
+            yield Problem(field, what, say("Take that line back first."))
+            return
+        if left_of(instead, fact, on, sort=one.sort) < 0:
+            what = say("is less than what stands on this line: {what}", what=one.what)
+            yield Problem("amount", what, say("Correct or take back that line first."))
+            return
+
+
+def _may_belong(fact: Posting, of: Posting) -> bool:
+    if fact.sort == "deposit_back":
+        return of.sort == "deposit"
+    if fact.sort == "returned":
+        return of.sort in ("bought", "paid", *BRINGING)
+    return bool(settles(fact, of))
 
 
 def unplaceable(problem: Unknown | Unusable) -> tuple[Problem, ...]:

@@ -10,7 +10,7 @@ from weakref import WeakKeyDictionary
 
 from retrue.cases.settle.book_file import read_book
 from retrue.cases.settle.book_table import table_rows
-from retrue.cases.settle.kept import READ, Marks, book_kept, lines_of
+from retrue.cases.settle.kept import READ, BookKept, Marks, book_kept, lines_of
 from retrue.cases.settle.ledger import Posted, book_of, shown_of
 from retrue.cases.settle.lines import Book
 from retrue.cases.settle.posting_rules import grounds, lot_id, machine_key
@@ -57,10 +57,7 @@ def book(shop: RecordShop, *, on: date, lot: str | None = None, machine: str | N
     whole = _whole(shop, on)
     if lot is None and machine is None:
         return whole
-    about = grounds(book_kept(shop))
-    home = lot_id(lot, about) if lot is not None else None
-    key = machine_key(machine, home, about) if machine is not None else ""
-    return shown_of(whole, lot="" if key else home or "", machine=key)
+    return _part(whole, book_kept(shop), lot, machine)
 
 
 def book_table(shop: RecordShop, view: Book) -> list[list[Any]]:
@@ -79,7 +76,19 @@ def book_table(shop: RecordShop, view: Book) -> list[list[Any]]:
     return table_rows(book_kept(shop), view)
 
 
-def book_file(content: bytes, name: str, *, currency: str, on: date) -> tuple[Book, int]:
+def _part(whole: Book, kept: BookKept, lot: str | None, machine: str | None) -> Book:
+    """The book of a lot, or of one machine."""
+    about = grounds(kept)
+    home = lot_id(lot, about) if lot is not None else None
+    if machine is not None:
+        return shown_of(whole, keys=[machine_key(machine, home, about)])
+    keys = [one.key for one in kept.machines.values() if one.lot == home]
+    return shown_of(whole, lot=home or "", keys=keys)
+
+
+def book_file(
+    content: bytes, name: str, *, currency: str, on: date, machine: str | None = None
+) -> tuple[Book, int]:
     """The book of a table of lines, without a shop.
 
     Parameters
@@ -92,6 +101,8 @@ def book_file(content: bytes, name: str, *, currency: str, on: date) -> tuple[Bo
         The shop's.
     on : date
         Today.
+    machine : str or None
+        Its name: only its lines, and sums of its shares.
 
     Returns
     -------
@@ -104,7 +115,10 @@ def book_file(content: bytes, name: str, *, currency: str, on: date) -> tuple[Bo
         As for :func:`retrue.cases.settle.book_file.read_book`.
     """
     read = read_book(content, name, currency=currency, on=on)
-    return book_of(read.kept), read.left_out
+    view = book_of(read.kept)
+    if machine is not None:
+        view = _part(view, read.kept, None, machine)
+    return view, read.left_out
 
 
 def _whole(shop: RecordShop, on: date) -> Book:

@@ -85,7 +85,6 @@ def page_of(view: Book, asked: Mapping[str, str]) -> tuple[Book, BookPage]:
     tuple of (Book, BookPage)
     """
     months = tuple(sorted({line.posted_on[:7] for line in view.lines}, reverse=True))
-    machine = asked.get("for", "").partition("|")[2]
     bucket, month = asked.get("bucket", ""), asked.get("month", "")
     if bucket or month:
         wanted = "" if bucket == "none" else bucket
@@ -94,7 +93,7 @@ def page_of(view: Book, asked: Mapping[str, str]) -> tuple[Book, BookPage]:
             for line in view.lines
             if (not bucket or line.bucket == wanted) and line.posted_on.startswith(month)
         )
-        view = summed(view, lines, machine=machine)
+        view = summed(view, lines)
     first = int(asked["from"]) if asked.get("from", "").isdecimal() else 0
     first = min(first, max(0, len(view.lines) - 1))
     end = first + AT_ONCE
