@@ -10,7 +10,7 @@ from functools import reduce
 from retrue.cases.settle.cash_curve import Dated, cash_curve
 from retrue.cases.settle.cost_actual import Actual, actuals_of, together
 from retrue.cases.settle.cost_days import PlanDay, days_of, last_days, until
-from retrue.cases.settle.cost_lines import CostLineRow, CostView, DaysView, Range
+from retrue.cases.settle.cost_lines import CashCurve, CostLineRow, CostView, DaysView, Range
 from retrue.cases.settle.cost_ranges import NOTHING, against, moved, plus, sure
 from retrue.cases.settle.cost_rows import (
     PRICES,
@@ -76,12 +76,14 @@ class Seen:
     assumed: tuple[str, ...] = ()
 
 
-def cost_of(seen: Seen) -> CostView:
-    """The whole lot, with each of its machines.
+def cost_of(seen: Seen, machine: str | None = None) -> CostView:
+    """The whole lot with each of its machines, or one of them alone.
 
     Parameters
     ----------
     seen : Seen
+    machine : str or None
+        Key; None: the whole lot.
 
     Returns
     -------
@@ -90,6 +92,10 @@ def cost_of(seen: Seen) -> CostView:
         sums alone.
     """
     actuals = actuals_of(seen.lines)
+    if machine is not None:
+        at = [*seen.keys.values()].index(machine)
+        told, left = seen.forecast.machines[at], seen.still.machines[at]
+        return _machine(seen, told, left, actuals.get(machine, Actual()))
     mine = [actuals.get(key, Actual()) for key in seen.keys.values()]
     machines = tuple(
         _machine(seen, told, left, actual)
@@ -99,28 +105,6 @@ def cost_of(seen: Seen) -> CostView:
     )
     rest = together([actuals[key] for key in ("", *seen.others) if key in actuals])
     return _lot(seen, machines, together([*mine, rest]), rest)
-
-
-def of_machine(view: CostView, machine: str) -> CostView:
-    """One machine of a lot.
-
-    Parameters
-    ----------
-    view : CostView
-        Of the lot.
-    machine : str
-        Its key, or its name.
-
-    Returns
-    -------
-    CostView
-
-    Raises
-    ------
-    StopIteration
-        The lot has none such.
-    """
-    return next(one for one in view.machines if machine in (one.machine, one.machine_name))
 
 
 def _machine(seen: Seen, told: MachineForecast, left: MachineStill, actual: Actual) -> CostView:
@@ -259,7 +243,9 @@ def _view(
         against=against(end.p50, expected[0]),
         hours_against=against(hours_end.p50, expected[2]) if hours or not assumed else "",
         days=DaysView(),
-        cash=cash_curve(Actual(), sure(0.0), (), on=seen.on, until=None),
+        cash=CashCurve(
+            on=seen.on.isoformat(), points=(), floor_a_month=0.0, stop_at=None, dated=0.0
+        ),
         stop=None,
         brings_forecast=None,
         forecast_from=seen.forecast.source,

@@ -17,7 +17,7 @@ from retrue.cases.fix.agreed_kept import agreed_of
 from retrue.cases.kept_case import kept_case
 from retrue.cases.known import kind_doubt, nearest
 from retrue.cases.settle.book_file import read_book
-from retrue.cases.settle.cost import Seen, cost_of, of_machine
+from retrue.cases.settle.cost import Seen, cost_of
 from retrue.cases.settle.cost_kept import (
     arrived_in,
     case_then,
@@ -110,8 +110,7 @@ def cost(
     """
     here = _lot(shop, lot, kinds)
     key = None if machine is None else _key(shop, here, machine, kinds)
-    view = cost_of(_seen(shop, here, kinds, on, (seed, worlds)))
-    return view if key is None else of_machine(view, key)
+    return cost_of(_seen(shop, here, kinds, on, (seed, worlds)), key)
 
 
 def cost_file(
@@ -162,7 +161,7 @@ def cost_file(
         )
     known = known_of(money.lines, names, ())
     hammer = case.terms.asking if case.terms.asking is not None else case.terms.bid_now
-    view = cost_of(Seen(
+    return cost_of(Seen(
         lot=case.lot.name, lot_name=case.lot.name, currency=case.shop.currency, on=on, keys=names,
         kinds={one.name: kinds[one.kind] for one in case.machines}, lines=money.lines,
         forecast=_sure(lambda then: forecast_of(
@@ -170,8 +169,7 @@ def cost_file(
             seed=seed, worlds=worlds), replace(case, happened=(), chosen=())),
         still=_sure(lambda now: still_of(now, kinds, known, seed=seed, worlds=worlds), case),
         missing_rates=money.missing_rates,
-    ))  # fmt: skip
-    return view if machine is None else of_machine(view, machine)
+    ), machine)  # fmt: skip
 
 
 def _file_book(case: LotCase, content: bytes | None, name: str, on: date) -> Book:
