@@ -175,7 +175,7 @@ class TestTheBook:
 
     def test_a_sale_is_no_cost(self) -> None:
         told = actuals_of([paid("m", "-150", sort="sold", brings=True)])["m"]
-        assert (told.brings, told.restored) == (150, 0)
+        assert (told.brings, told.restored) == (Decimal(150), Decimal(0))
 
     def test_what_counts_no_more(self) -> None:
         lines = [paid("k", "600", line="F15:local", bucket="outside"),
