@@ -53,7 +53,9 @@ class TestTheSale:
             assert words in told
         assert page.text.index("local law") < page.text.index('id="answer"')
         assert page.text.index('id="answer"') < page.text.index('id="next"')
-        assert page.text.count("<svg") == 2 + 2 * 4  # the line, and a rule for each state
+        assert (
+            page.text.count("<svg") == 2 + 4
+        )  # the line for phone and laptop, and a rule for each state
 
     def test_a_machine_with_open_stop_items_is_listed_for_parts_or_repair_only(
         self, owner: Visitor, here: str, shop: RecordShop
@@ -106,6 +108,18 @@ class TestOffers:
         assert (sold.fact.paid_from, sold.fact.source) == ("owed", f"offer:{offer.id}")
         assert shop.current(Posting, sort="received")[0].fact.of == sold.id
         assert "Sold to a school" in text_of(owner.get(f"{offered}/sell"))
+
+    def test_a_sale_taken_back_in_the_book_may_be_taken_again(
+        self, owner: Visitor, offered: str, shop: RecordShop, clock: Clock
+    ) -> None:
+        (offer,) = shop.current(Offered)
+        form = {"offer": offer.id, "answer": "taken"}
+        for _ in range(2):  # sent twice, it is sold once
+            owner.post(f"{offered}/sell/answer", form, follow=False)
+        (sold,) = shop.current(Posting)
+        settle.take_back(shop, sold.id, by="owner")
+        owner.post(f"{offered}/sell/answer", form, follow=False)
+        assert [one.fact.amount for one in shop.current(Posting)] == [9000]
 
     def test_nothing_is_taken_that_is_not_listed(
         self, owner: Visitor, here: str, shop: RecordShop

@@ -72,15 +72,24 @@ class TestTheSameWorlds:
         assert states["as_found"].price == pytest.approx(prospect.resale("as_found"))
         assert states[PROVEN].price == pytest.approx(prospect.resale("right") * work.resale_left)
 
-    def test_taking_every_offer_of_the_better_half_is_the_tables_price_and_days(
+    def test_who_keeps_to_the_line_gets_the_tables_price_on_average(
         self, scene: Scene, figures: SaleFigures, market: Market
     ) -> None:
-        """What the tables call the realised price and the days until it is sold."""
+        """Within 6 per cent in every state, in the year that a listing has."""
+        for state in states_of(scene, figures).values():
+            until = 365 + round(float(state.ready.mean()))
+            made = priced(scene, market, figures, state, until).selling
+            table = state.price[market.pick].mean()
+            assert market.mean(made.price) == pytest.approx(table, rel=0.06)
+
+    def test_offers_come_twice_as_often_as_the_tables_sell(
+        self, scene: Scene, figures: SaleFigures, market: Market
+    ) -> None:
         price = states_of(scene, figures)["as_found"].price
         levels = market.levels(price)
         better = market.bids.amounts[market.bids.amounts >= 1.0]
         assert len(better) == len(market.bids.amounts) / 2
-        assert levels * better.mean() * market.own == pytest.approx(price[market.pick])
+        assert levels * better.mean() * market.own * 0.92 == pytest.approx(price[market.pick])
         days = sell_days(scene, figures, "as_found")[market.pick]
         assert days == pytest.approx(SELL_DAYS["as_found"] * market.sell_luck)
         assert 2.0 / -np.log1p(-market.chances(days)) == pytest.approx(days)
@@ -92,11 +101,11 @@ class TestTheSameWorlds:
             assert hours > row.hours - 1e-6
 
     def test_the_median_days_are_those_of_the_tables_or_somewhat_more(self, sale: Sale) -> None:
-        """90 to 120 days of the tables; who waits for the best of them waits a little longer."""
+        """90 to 120 days of the tables; a surplus takes 3 to 12 months (from memory)."""
         for row in sale.states[:-1]:
             assert row.days is not None
             assert row.days.p50 is not None
-            assert 60 <= row.days.p50 <= 200
+            assert 75 <= row.days.p50 <= 240
             assert row.days.p10 is not None
             assert row.days.p10 < row.days.p50
 

@@ -26,6 +26,7 @@ MARKETS = 400  # of the worlds, for the line: it is the same line in all of them
 POINTS = 400  # how finely buyers differ
 ROUND = "E32"  # of the tables: the monthly round
 BETTER_HALF = 2.0  # every second offer is in the better half
+NOT_KNOWING = 0.92  # of what the better half brings, who does not know the market gets (measured)
 LEAST_DAYS = 7  # of a listing
 
 
@@ -45,7 +46,7 @@ class Market:
     bids : Bids
         In a market of level 1.
     realised : float
-        Mean of the better half of offers, against the median offer.
+        What the tables call the realised price, against the median offer.
     own : ndarray, shape (markets,)
         This machine's own luck in the tables' price: here it is which buyer comes.
     weights : ndarray, shape (markets,)
@@ -108,8 +109,9 @@ def market_of(scene: Scene) -> Market:
     -----
     The spread that the tables give the realised price is shared out: the market of a kind stands
     high or low for all its machines, and the rest is which buyer comes. The tables' price and
-    days are what taking every offer of the better half comes to: so the median offer lies below
-    the tables' price, and offers come twice as often as sales.
+    days are those of sellers who take the better half of what is offered and do not know how the
+    market stands: so offers come twice as often as sales, and the median offer is set so that who
+    keeps to the line for a year gets the tables' price on average.
     """
     drawer, prospect = scene.view.stage.drawer, scene.prospect
     log_sd = scene.kind.levels["right"].resale_log_sd
@@ -120,7 +122,7 @@ def market_of(scene: Scene) -> Market:
     upper = bids.amounts[len(bids.amounts) // 2 :]
     return Market(
         bids=bids,
-        realised=float(upper.mean()),
+        realised=float(upper.mean()) * NOT_KNOWING,
         own=own,
         sell_luck=prospect.sell_luck[pick],
         weights=np.full(len(own), 1.0 / len(own)),

@@ -151,9 +151,15 @@ def answer_offer(
     """
     first, record = one_offer(shop, wanted)
     fact = replace(record.fact, answer=answer, text=text or record.fact.text)
-    if answer == "taken" and record.fact.answer != "taken":
+    if answer == "taken" and not _is_sold(shop, first, fact):
         _sell(shop, first, fact, kinds, on, terms or Terms(), hand)
     return put(shop, fact, record, hand)
+
+
+def _is_sold(shop: RecordShop, first: str, fact: Offered) -> bool:
+    """Whether the sale of this very offer stands in the book: sent twice, it is sold once."""
+    sales = sale_kept(shop, fact.lot, fact.machine).sales
+    return any(one.fact.source == f"{OFFER_SOURCE}{first}" for _, one in sales)
 
 
 def _sell(

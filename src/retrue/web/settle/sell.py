@@ -12,6 +12,7 @@ from starlette.routing import Route
 
 from retrue.base.refusals import Problem
 from retrue.base.say import say
+from retrue.cases.fix.amounts import rounded
 from retrue.cases.settle.sale_drawing import offers_drawing, spread_of
 from retrue.cases.settle.sale_figures import figure_words
 from retrue.cases.settle.sale_lines import Sale
@@ -57,7 +58,7 @@ async def show_sell(request: Request, /, **more: Any) -> Response:
     made = await sale_of(request, place)
     drawing = offers_drawing(made)
     (drawn,) = await each_drawn(request, [drawing])
-    rules = await deed(lambda _: {one.id: _rules(made, one.id) for one in made.states}, request)
+    rules = await deed(lambda _: _rules(made), request)
     return show(
         request,
         "sell.html",
@@ -71,6 +72,7 @@ async def show_sell(request: Request, /, **more: Any) -> Response:
         state_words=state_words,
         sold_as_words=sold_as_words,
         verdict=verdict,
+        rounded=rounded,
         sold_as=get_args(SoldAs),
         items=[(item, figure_words(item)) for item in SALE_ITEMS],
         languages=LANGUAGES,
@@ -79,11 +81,12 @@ async def show_sell(request: Request, /, **more: Any) -> Response:
     )
 
 
-def _rules(made: Sale, id: str) -> tuple[str, str]:
-    """One state's price on a rule: for the phone, and for the laptop."""
-    one = next(state for state in made.states if state.id == id)
-    at = (spread_of(one), one.take, made.currency, RULE)
-    return _rule(*at, narrow=True), _rule(*at)
+def _rules(made: Sale) -> dict[str, str]:
+    """Each state's price on a rule: the same on phone and laptop, where they stand side by side."""
+    return {
+        one.id: _rule(spread_of(one), one.take, made.currency, RULE, narrow=True)
+        for one in made.states
+    }
 
 
 @again(show_sell)
