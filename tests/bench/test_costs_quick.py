@@ -19,8 +19,9 @@ def test_a_small_run_tells_of_lot_and_machine(
     costs = importlib.import_module("costs")
     monkeypatch.setattr(costs, "load", load)
     monkeypatch.setattr(costs, "WORLDS", 100)
+    monkeypatch.setattr(costs.books, "LOTS", 2)
     monkeypatch.setattr(sys, "argv", ["costs.py", "--lines", "40", "--pages", "1"])
     costs.main()
     told = capsys.readouterr().out
-    assert "40 lines, 40 machines" in told
+    assert "40 lines, 4 machines" in told
     assert told.count("first ") == 3
