@@ -459,6 +459,7 @@ def test_a_list_of_parts_is_bought_with_its_tax_and_machines(shop, lot, kinds):
     told = read(shop, PARTS, kinds)
     assert told.kind == "parts"
     assert states(told) == {2: "new", 3: "new", 4: "new", 5: "skipped", 6: "refused", 7: "skipped"}
+    assert str(told.problems[0]).startswith("line 6: there is no machine planer")
     bearings, oil, belt = keep(shop, told, good_rows=True)
     mill, lathe = (one.id for one in shop.current(Machine))
     assert (bearings.sort, bearings.amount, bearings.tax_rate, bearings.tax_in, bearings.machine,

@@ -24,7 +24,6 @@ from retrue.cases.settle.posting_rules import (
     placed,
     posting_problems,
     refuse_closed,
-    unplaceable,
 )
 from retrue.records.settling import Posting
 
@@ -199,7 +198,8 @@ def _row(
         fact, reasons = _fact(move, id, kind, shelf, wanted)
         fact = placed(fact, shelf.on)
     except (Unknown, Unusable) as refusal:
-        return _refused(move, _named(move, unplaceable(refusal)))
+        told = Problem("", refusal.reason, refusal.remedy)
+        return _refused(move, _named(move, (told,)))
     problems = list(_problems(fact, shelf.on, on))
     if problems:
         return _refused(move, _named(move, problems))
