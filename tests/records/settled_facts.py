@@ -62,6 +62,7 @@ def _posting(fact: Posting) -> Posting:
         machine="mill",
         from_machine=None,
         receipt=HASH if fact.receipt else None,
+        tax_rate=None if fact.tax_rate is None else Decimal("0.21"),
         into_amount=None,
         into_currency="",
     )

@@ -11,7 +11,6 @@ from retrue.base.refusals import Problem, Refusal, Unknown, Unusable
 from retrue.base.say import say
 from retrue.cases.case import LotCase
 from retrue.cases.known import finding_doubts
-from retrue.cases.learned_kinds import kinds_taught
 from retrue.cases.said import finding_words
 from retrue.cases.sheet import MovedRow, PriceSheet
 from retrue.cases.sheet_json import case_key, from_json, to_json
@@ -83,6 +82,9 @@ def price(
     PriceSheet
         ``moved`` holds what each finding did when it was kept.
     """
+    # Only a price needs what was learned; a note or a list shall not wait for it.
+    from retrue.cases.learned_kinds import kinds_taught
+
     taught = kinds_taught(shop, kinds)
     case = case_of(shop, lot, taught)
     sheet = price_of(shop, case, taught, seed=seed, worlds=worlds, processes=processes)
