@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike, NDArray
 from retrue.choose.offers import Bids, Waiting, falling, line_of
 
 Floats = NDArray[np.float64]
+SHAPED = 100  # markets on which a shape is looked for, of more
 NEWS = 80  # offers tried, between what it goes for and the highest
 SHAPES = (
     (1.0, 0.0),  # first: it wins a tie
@@ -167,9 +168,11 @@ def best_line(
     base = line_of(falling(middle, typical, last, days))
     left = np.arange(days, 0, -1) / max(1, days)
     best, most = base, -np.inf
+    some = slice(None, None, max(1, len(levels) // SHAPED))
     for height, tilt in shapes:
         tried = last + (base - last) * height * left**tilt
-        value = float(follow(tried, bids, levels, chances, waiting, last).value @ weights)
+        kept = follow(tried, bids, levels[some], chances[some], waiting, last)
+        value = float(kept.value @ weights[some])
         if value > most:
             best, most = tried, value
     on = waiting_on(best, bids, levels, chances, waiting, last)
