@@ -24,7 +24,7 @@ from retrue.cases.sheet_json import dumps, from_json
 from retrue.kinds.library import Kind
 from retrue.phases import settle, worth
 from retrue.records.facts import CostLine, Finding, Frozen, Lot, Machine, Shop, Terms
-from retrue.records.fixing import Chosen
+from retrue.records.fixing import Chosen, Out
 from retrue.records.moving import Arrived
 from retrue.records.seeking import Act
 from retrue.records.settling import BUCKETS, CaseClosed, HoursTold, Posting
@@ -374,6 +374,28 @@ class TestMoneyByWeek:
         assert mill.stop is not None
         paid = [one.paid for one in mill.cash.points if one.paid is not None][-1]
         assert mill.cash.stop_at == pytest.approx(paid + mill.stop.stop_at)
+
+    def test_what_is_sent_out_falls_due_on_the_day_it_is_promised_for(self) -> None:
+        made = frozen_lot()
+        seen = {"lot": made.lot, "machine": made.mill, "grade": 3, "channel": "apart"}
+        made.shop.add(Finding(fault=FAULT, answer="present", **seen), **BY)
+        sent = Out(lot=made.lot, machine=made.mill, sort="sent_out", line=f"{FAULT}:local",
+                   what="spindle motor", whom="winder", since_on="2026-11-20",
+                   promised_on="2026-12-11", amount=Decimal(700))  # fmt: skip
+        made.shop.add(sent, **BY)
+        curve = made.cost("mill").cash
+        week = next(one for one in curve.points if "spindle motor" in one.lines)
+        assert week.week_on == "2026-12-07"
+        assert curve.dated == 700.0
+
+    def test_what_was_won_is_owed_until_it_is_in_the_book(self) -> None:
+        """2,500 on the hammer and 16 in a hundred on it, split as the book splits it."""
+        made = frozen_lot()
+        worth.outcome(made.shop, made.lot, "won", amount=Decimal(2500), **BY)
+        view = made.cost()
+        assert (row(view, "price").owed, row(view, "price").still) == (2500.0, None)
+        assert row(view, "premium").owed == 400.0
+        assert view.restored == 2900.0
 
 
 class TestTheFirstGoodPart:

@@ -8,8 +8,11 @@ from datetime import date, timedelta
 from typing import Any
 
 from retrue.cases.case import LotCase
+from retrue.cases.fix.agreed import net_of_out
+from retrue.cases.fix.agreed_kept import Told
 from retrue.cases.fix.plan_json import from_text
 from retrue.cases.fix.plan_lines import PlanView
+from retrue.cases.fix.quotes import change_of
 from retrue.cases.fix.typed import MOST_DAYS
 from retrue.cases.settle.cash_curve import Dated
 from retrue.cases.settle.cost_actual import line_key
@@ -168,36 +171,45 @@ def plan_days(plan: PlanView | None) -> dict[str, PlanDay]:
 
 
 def dated_of(
-    plan: PlanView | None, known: Known, names: Mapping[str, str], *, on: date
+    plan: PlanView | None, told: Told, known: Known, names: Mapping[str, str], *, on: date
 ) -> dict[str, tuple[Dated, ...]]:
-    """What the cards of the plan buy, on the last day to order it.
+    """What is out on the day it is promised for, what the plan buys on the last day to order it.
 
     Parameters
     ----------
     plan : PlanView or None
+    told : Told
+        What is out and quoted of the lot.
     known : Known
         What is paid or owed is not bought again.
     names : mapping of key to machine name
     on : date
-        Today: nothing is ordered before it.
+        Today: nothing is ordered or paid before it.
 
     Returns
     -------
     dict of machine key to tuple of Dated
-
-    Examples
-    --------
-    >>> dated_of(None, Known(), {}, on=date(2026, 11, 26))
-    {}
     """
     made: dict[str, tuple[Dated, ...]] = {}
     paid = {(machine, line_key(line)) for machine, line in known.lines}
+    out = list(_promised(told, on))
     for key, name in names.items():
         sums = dict(_bought(plan, key, on)) if plan is not None else {}
-        told = tuple(one for line, one in sums.items() if (name, line_key(line)) not in paid)
-        if told:
-            made[key] = told
+        sums |= {line: one for machine, line, one in out if machine == key}
+        mine = tuple(one for line, one in sums.items() if (name, line_key(line)) not in paid)
+        if mine:
+            made[key] = mine
     return made
+
+
+def _promised(told: Told, on: date) -> Iterator[tuple[str, str, Dated]]:
+    """What is out, at what was agreed, on its day; where nobody promised one, today."""
+    for one in told.outs:
+        money = net_of_out(one, change_of(told.case), told.quotes) if one.ended is None else None
+        if money is not None and money > 0 and one.out.machine is not None:
+            day = date.fromisoformat(one.promised_on) if one.promised_on else on
+            words = Dated(on=max(day, on), amount=float(money), words=one.out.what)
+            yield one.out.machine, one.out.line or one.out.what, words
 
 
 def _bought(plan: PlanView, machine: str, on: date) -> Iterator[tuple[str, Dated]]:

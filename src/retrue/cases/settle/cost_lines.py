@@ -241,20 +241,20 @@ class CostView:
     by_hour_value: HourValues
     by_hour_value_end: HourValues
     hour_rates: tuple[float, float]
-    rows: tuple[CostRow, ...]
-    lines: tuple[CostLineRow, ...]
+    rows: tuple[CostRow, ...] = ()
+    lines: tuple[CostLineRow, ...] = ()
     against: Against
     hours_against: Against
     days: DaysView
     cash: CashCurve
-    stop: StopLoss | None
-    brings_forecast: Range | None
+    stop: StopLoss | None = None
+    brings_forecast: Range | None = None
     forecast_from: From
     forecast_on: str
-    answer: str
-    next: str
-    next_why: str
-    next_at: str
+    answer: str = ""
+    next: str = ""
+    next_why: str = ""
+    next_at: str = ""
     unplaced: int = 0
     missing_rates: tuple[tuple[str, str], ...] = ()
     assumed: tuple[str, ...] = ()

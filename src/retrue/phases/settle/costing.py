@@ -153,7 +153,7 @@ def cost_file(
     Unknown
         The lot has no such machine.
     """
-    money = _file_book(case, content, name, on)
+    money = file_book(case, content, name, on)
     names = {one.name: one.name for one in case.machines}
     if machine is not None and machine not in names:
         raise Unknown(
@@ -172,8 +172,8 @@ def cost_file(
     ), machine)  # fmt: skip
 
 
-def _file_book(case: LotCase, content: bytes | None, name: str, on: date) -> Book:
-    """The lines of a table, shared out over the machines of a case."""
+def file_book(case: LotCase, content: bytes | None, name: str, on: date) -> Book:
+    """The lines of a table, shared out over the machines of a case; None: it has none."""
     kept = BookKept(shop=case.shop)
     if content is not None:
         kept = read_book(content, name, currency=case.shop.currency, on=on).kept
@@ -197,16 +197,17 @@ def _seen(shop: RecordShop, here: Lot, kinds: Mapping[str, Kind], on: date, sums
     over = arrived_in(shop.current(CaseClosed, lot=here.id), here.names)
     known, plan = known_of(money.lines, here.names, came, over), plan_of_shop(shop)
     rows = [row for row in told.rows if row.lot == here.id]
+    agreed = agreed_of(shop, here.id, here.case, kinds, on=on)
     return Seen(
         lot=here.id, lot_name=here.name, currency=here.case.shop.currency, on=on,
         keys={name: key for key, name in here.names.items()}, others=tuple(here.others),
         kinds={one.name: kinds[one.kind] for one in here.case.machines},
         forecast=_forecast(shop, here, kinds, sums),
-        still=_still(shop, here, kinds, known, on, sums), lines=money.lines,
+        still=_still(shop, agreed.case, kinds, known, sums), lines=money.lines,
         hours=_hours(rows, here.others), hours_note=told.note,
         hours_by_card=sum(row.hours for row in rows if row.how == "card"),
         open_evenings=len(told.guesses), frozen_on=_day(here.frozen), begun_on=_won(here.won),
-        plan_days=plan_days(plan), dated=dated_of(plan, known, here.names, on=on),
+        plan_days=plan_days(plan), dated=dated_of(plan, agreed, known, here.names, on=on),
         missing_rates=money.missing_rates, assumed=tuple(_others(here)),
     )  # fmt: skip
 
@@ -253,10 +254,9 @@ def _forecast(shop: RecordShop, here: Lot, kinds: Mapping[str, Kind], sums: Sums
 
 
 def _still(
-    shop: RecordShop, here: Lot, kinds: Mapping[str, Kind], known: Known, on: date, sums: Sums
+    shop: RecordShop, case: LotCase, kinds: Mapping[str, Kind], known: Known, sums: Sums
 ) -> Still:
     """What is to come; remembered by all it depends on."""
-    case = agreed_of(shop, here.id, here.case, kinds, on=on).case
 
     def made(now: LotCase) -> Still:
         return still_of(now, kinds, known, seed=sums[0], worlds=sums[1])
