@@ -89,7 +89,8 @@ def sale_kept(shop: RecordShop, lot: str, machine: str) -> SaleKept:
     listed = shop.current(ForSale, **at)
     sales = [(first_id(shop, one), one) for one in shop.current(Posting, sort="sold", **at)]
     ids = {first for first, _ in sales}
-    came = (one for one in shop.current(Posting, sort="received") if one.fact.of in ids)
+    paid = shop.current(Posting, sort="received") if ids else []
+    came = [one for one in paid if one.fact.of in ids]
     rates = ((r.fact.currency, r.fact.rate_on, r.fact.rate) for r in shop.current(DayRate))
     return SaleKept(
         currency=home,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import date
 from typing import Any, Unpack
@@ -13,7 +13,6 @@ from retrue.cases.settle.after import (
     AfterSale,
     DueLine,
     due_lines,
-    in_order,
     law_words,
     promise_line,
     question_line,
@@ -92,18 +91,27 @@ def due_after_sale(shop: RecordShop, on: date) -> tuple[DueLine, ...]:
     -------
     tuple of DueLine
     """
-    facts: list[Any] = [
-        one.fact
-        for kind in (Promised, BuyerAsked, Posting)
-        for one in shop.current(kind, **({"sort": "sold"} if kind is Posting else {}))
-    ]
-    spots = dict.fromkeys((one.lot, one.machine) for one in facts if one.lot and one.machine)
-    rows: list[DueLine] = []
-    for lot, machine in spots:
-        record: Record[Machine] = shop.history(machine)[-1]
-        spot = Spot(lot, "", machine, record.fact.name, None)
-        rows += _view(shop, spot, on).due
-    return in_order(rows)
+    sold = [one for one in shop.current(Posting, sort="sold", paid_from="owed")
+            if one.fact.machine]  # fmt: skip
+    came = _by_sale(shop.current(Posting, sort="received")) if sold else {}
+    ids = [first_id(shop, one) for one in sold]
+    sales = [sold_line(id, one, came.get(id, ())) for id, one in zip(ids, sold, strict=True)]
+    promises = [promise_line(first_id(shop, one), one, on) for one in shop.current(Promised)]
+    asked = [question_line(first_id(shop, one), one, on) for one in shop.current(BuyerAsked)]
+    rows = due_lines(sales, promises, asked, "", on)
+    return tuple(replace(row, machine_name=_name(shop, row.machine)) for row in rows)
+
+
+def _by_sale(received: Iterable[Record[Posting]]) -> dict[str, list[Record[Posting]]]:
+    by: dict[str, list[Record[Posting]]] = {}
+    for one in received:
+        by.setdefault(one.fact.of or "", []).append(one)
+    return by
+
+
+def _name(shop: RecordShop, machine: str) -> str:
+    record: Record[Machine] = shop.history(machine)[-1]
+    return record.fact.name
 
 
 def promise(
