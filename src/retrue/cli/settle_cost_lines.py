@@ -65,6 +65,8 @@ def _answer(view: CostView) -> Iterator[str]:
     )
     if view.brings:
         yield say("It brought {money}.", money=formatter.money(view.brings, c))
+    if view.brings_forecast is not None:
+        yield say("Its sale may bring {span}.", span=_span(view.brings_forecast, c))
 
 
 def _span(told: Range, currency: str) -> str:

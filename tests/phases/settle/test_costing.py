@@ -323,6 +323,18 @@ def test_a_dear_surprise_carries_it_above_the_band() -> None:
     assert "above what was expected" in end_words(view)
 
 
+def test_a_machine_worked_on_to_be_sold_says_what_it_may_bring() -> None:
+    made = frozen_lot()
+    aim = Chosen(lot=made.lot, machine=made.mill, sort="aim", way="sell_running",
+                 level="just_running")  # fmt: skip
+    assert made.cost("mill").brings_forecast is None
+    made.shop.add(aim, **BY)
+    view = made.cost("mill")
+    assert view.brings_forecast is not None
+    assert view.brings_forecast.p90 > view.brings_forecast.p10 > 0.0
+    assert view.brings == 0.0
+
+
 def test_a_machine_that_is_done_with_has_nothing_to_come() -> None:
     made = frozen_lot()
     over = CaseClosed(lot=made.lot, machine=made.mill, closed_on="2026-11-20", end="sold",
