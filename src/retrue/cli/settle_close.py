@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import click
 
-from retrue.base.refusals import Problem, Unusable
+from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
+from retrue.cases.lot_file import read_lot
 from retrue.cases.settle.closing_json import flat, flat_taken
+from retrue.cases.settle.closing_lines import Closing
 from retrue.cases.sheet_json import dumps
 from retrue.cli.fix_days import today
 from retrue.cli.house import House
 from retrue.cli.lines import put
-from retrue.cli.options import content_of, json_option, shop_option
+from retrue.cli.options import content_of, is_file, json_option, shop_option
 from retrue.cli.settle_close_lines import closing_lines, taken_lines
-from retrue.cli.strip_options import lot_argument, machine_of, machine_option
+from retrue.cli.strip_options import machine_of, machine_option
 from retrue.phases import settle
+from retrue.store.spreadsheet import as_csv
 
 pass_house = click.make_pass_decorator(House)
 ENDS: dict[str, settle.End] = {
@@ -30,8 +34,9 @@ PATH = click.Path(dir_okay=False, path_type=Path)
 
 
 @click.command()
-@lot_argument
+@click.argument("lot", metavar="LOT|FILE")
 @machine_option
+@click.option("--book", "lines", type=PATH, help="With a FILE: its lines, as the book writes them.")
 @click.option("--as", "end", type=click.Choice(list(ENDS)), help="Close it: how it ends.")
 @click.option("--changes", default="", help="What we change, in one sentence.")
 @click.option("--all", "whole", is_flag=True, help="Every fault, not the first few.")
@@ -40,26 +45,67 @@ PATH = click.Path(dir_okay=False, path_type=Path)
 @shop_option
 @pass_house
 def close(
-    house: House, /, lot: str, machine: str | None, end: str | None, changes: str, whole: bool,
-    on: str | None, as_json: bool, shop: str | None,
+    house: House, /, lot: str, machine: str | None, lines: Path | None, end: str | None,
+    changes: str, whole: bool, on: str | None, as_json: bool, shop: str | None,
 ) -> None:  # fmt: skip
     """What we guessed of a machine, what it was, and what the tables say next time.
 
     With --as it is closed: the table is kept as it stands, and its figures move ranges and counts.
+    LOT is a lot in the shop, or a lot file with its lines in --book; of a file nothing is kept.
     """
-    kinds, day, kept = house.kinds(), today(house, on), None
-    with house.open_shop(shop) as opened:
-        home, key = machine_of(opened, lot, machine)
-        if end is not None:
-            named = {"on": day, "changes": changes, **house.hand}
-            kept = settle.close(opened, home, key, ENDS[end], kinds, **named).id
-        made = settle.closing(opened, home, key, kinds, on=day)
+    day, kept = today(house, on), None
+    if is_file(lot):
+        made = _in_file(house, lot, lines, machine, end, day)
+    elif lines is not None:
+        raise _wrong("book", say("lines of a file belong to a lot in a file"))
+    else:
+        made, kept = _in_shop(house, lot, machine, end, changes, day, shop)
     if as_json:
         click.echo(dumps(flat(made, kept)))
         return
     put(closing_lines(made, whole=whole))
     if kept:
         click.echo(say("Kept: {id}", id=kept))
+
+
+def _wrong(option: str, what: str) -> Unusable:
+    remedy = say(
+        "Leave it out, or name the lot file: retrue settle close lot.toml --book book.csv."
+    )
+    return Unusable(what, remedy=remedy, problems=(Problem(option, what, remedy),))
+
+
+def _in_file(
+    house: House, lot: str, lines: Path | None, machine: str | None, end: str | None, day: date
+) -> Closing:
+    if end is not None:
+        raise _wrong("as", say("a file keeps nothing: it cannot be closed"))
+    case = read_lot(content_of(lot), lot, house.kinds())
+    names = [one.name for one in case.machines]
+    name = machine if machine is not None else names[0] if len(names) == 1 else None
+    if name not in names:
+        what = say("the lot has no machine {name}", name=machine or "-")
+        remedy = say("Say which with --machine: {names}.", names=", ".join(names))
+        raise Unknown(what, remedy=remedy, problems=(Problem("machine", what, remedy),))
+    told, called = None, ""
+    if lines is not None:
+        called = lines.name
+        told = as_csv(content_of(str(lines), say("Check the path of the table.")), called)
+    return settle.closing_file(case, told, called, name, house.kinds(), on=day)
+
+
+def _in_shop(
+    house: House, lot: str, machine: str | None, end: str | None, changes: str, day: date,
+    shop: str | None,
+) -> tuple[Closing, str | None]:  # fmt: skip
+    kinds, kept = house.kinds(), None
+    with house.open_shop(shop) as opened:
+        home, key = machine_of(opened, lot, machine)
+        if end is not None:
+            named = {"on": day, "changes": changes, **house.hand}
+            kept = settle.close(opened, home, key, ENDS[end], kinds, **named).id
+        made = settle.closing(opened, home, key, kinds, on=day)
+    return made, kept
 
 
 @click.command()

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from retrue.base.say import say
 from retrue.belief.scores import brier
 from retrue.cases.settle.closed_case import ClosedCase, ComparedRow, Sort, Stands
+from retrue.cases.settle.closing_lines import Closing
 from retrue.cases.settle.cost_lines import CostView, Range
 from retrue.cases.settle.fault_guesses import FaultGuess
-from retrue.kinds.learned_ranges import What, middle, range_of
+from retrue.cases.spot import Spot
+from retrue.kinds.learned import Outcome, families
+from retrue.kinds.learned_ranges import Spent, What, middle, moved_ranges, range_of
 from retrue.kinds.library import Kind
 
 AGE_STEP = 5.0  # years: a machine is not told by its age
@@ -90,6 +93,50 @@ def compared(
         rows=rows,
         brier=brier([one.guessed for one in seen], was) if seen else None,
         base_brier=brier([one.base for one in seen], was) if seen else None,
+    )
+
+
+def told_of(
+    spot: Spot,
+    case: ClosedCase,
+    kinds: Mapping[str, Kind],
+    every: Sequence[Spent],
+    outcomes: Sequence[Outcome],
+    others: int,
+) -> Closing:
+    """A table with what is said next time.
+
+    Parameters
+    ----------
+    spot : Spot
+        The machine.
+    case : ClosedCase
+        Its table.
+    kinds : mapping of str to Kind
+        The library before anything was learned.
+    every : sequence of Spent
+        Lines of all machines that count, this one's among them.
+    outcomes : sequence of Outcome
+        Faults that were seen, of all machines that count.
+    others : int
+        Machines of others among them.
+
+    Returns
+    -------
+    Closing
+    """
+    mine = {(row.line, row.sort) for row in case.rows if row.said is not None}
+    of = {case.kind: kinds[case.kind]} if case.kind in kinds else {}
+    return Closing(
+        lot=spot.lot,
+        lot_name=spot.lot_name,
+        machine=spot.machine,
+        machine_name=spot.name,
+        case=case,
+        seen=sum(row.sort == "fault" and row.was is not None for row in case.rows),
+        moved=tuple(one for one in moved_ranges(of, every) if (one.line, one.what) in mine),
+        families=families(kinds, outcomes),
+        others=others,
     )
 
 

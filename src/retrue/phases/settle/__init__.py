@@ -21,7 +21,7 @@ from retrue.phases.settle.book import (
 from retrue.phases.settle.checking import (
     check,
 )
-from retrue.phases.settle.closing import End, close, closed, closing
+from retrue.phases.settle.closing import End, close, closed, closing, closing_file
 from retrue.phases.settle.costing import (
     cost,
     cost_file,
@@ -114,6 +114,7 @@ __all__ = [
     "close",
     "closed",
     "closing",
+    "closing_file",
     "closings",
     "correct",
     "cost",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from typing import Literal, Unpack
@@ -10,21 +10,21 @@ from typing import Literal, Unpack
 import retrue
 from retrue.base.refusals import NotYet
 from retrue.base.say import say
+from retrue.cases.case import LotCase
 from retrue.cases.fix.outs import outs_of
 from retrue.cases.kept_case import kept_case, line_of
 from retrue.cases.learned_kinds import every_outcome, every_spent, others_cases, spent_of
 from retrue.cases.settle.closed_case import ClosedCase, case_text, read_case
-from retrue.cases.settle.closing import LineSpent, compared
+from retrue.cases.settle.closing import LineSpent, compared, told_of
 from retrue.cases.settle.closing_lines import Closing
 from retrue.cases.settle.cost_lines import CostView
 from retrue.cases.settle.fault_guesses import FaultGuess, fault_guesses
 from retrue.cases.settle.line_spent import days_waited, hours_spent, money_spent
 from retrue.cases.spot import Spot, find
-from retrue.kinds.learned import families
-from retrue.kinds.learned_ranges import Spent, moved_ranges
+from retrue.kinds.learned_ranges import Spent
 from retrue.kinds.library import Kind
 from retrue.phases.settle.book import book
-from retrue.phases.settle.costing import cost
+from retrue.phases.settle.costing import cost, cost_file, file_book
 from retrue.phases.settle.hours import hours
 from retrue.records.facts import Finding, Frozen, Machine
 from retrue.records.fixing import Chosen
@@ -68,10 +68,62 @@ def closing(
     view = cost(shop, spot.lot, spot.machine, kinds, on=on)
     case = _case(shop, spot, view, kinds, "keeps_working", on)
     return replace(
-        _told(shop, spot, case, kinds, every=(*every_spent(shop), *spent_of([case]))),
+        _told(shop, spot, case, kinds, (*every_spent(shop), *spent_of([case]))),
         still=view.still.mean,
         waits=tuple(_waits(view, case)),
     )
+
+
+def closing_file(
+    case: LotCase,
+    content: bytes | None,
+    name: str,
+    machine: str,
+    kinds: Mapping[str, Kind],
+    *,
+    on: date,
+) -> Closing:
+    """The same of a lot that stands in a file, with a book that stands in another.
+
+    Parameters
+    ----------
+    case : LotCase
+        Its findings of faults say what was there; nothing of them was known when it was guessed.
+    content : bytes or None
+        A table of lines as the book writes it; None: nothing was paid.
+    name : str
+        Of that file, for refusals.
+    machine : str
+        By name.
+    kinds : mapping of str to Kind
+        The library.
+    on : date
+        Today.
+
+    Returns
+    -------
+    Closing
+        Never closed: a file keeps nothing.
+
+    Raises
+    ------
+    Unreadable, Unusable
+        The table is none, or a row of it cannot be.
+    Unknown
+        The lot has no such machine.
+    """
+    view = cost_file(case, content, name, machine, kinds, on=on)
+    here = next(one for one in case.machines if one.name == machine)
+    looks = [one.id for one in case.findings if one.finding.fault is None]
+    lines = file_book(case, content, name, on).lines
+    made = compared(
+        view, kinds[here.kind], fault_guesses(case, looks, machine, kinds),
+        tuple(money_spent(lines, machine)), age_years=here.age_years, level=RIGHT,
+        end="keeps_working", year=on.year,
+    )  # fmt: skip
+    spot = Spot(case.lot.name, case.lot.name, machine, machine, kinds[here.kind])
+    told = told_of(spot, made, kinds, spent_of([made]), (), 0)
+    return replace(told, still=view.still.mean, waits=tuple(_waits(view, made)))
 
 
 def close(
@@ -152,7 +204,7 @@ def _closed(
 ) -> Closing:
     fact = kept.fact
     case = read_case(fact.compared)
-    made = _told(shop, spot, case, kinds, every=tuple(every_spent(shop)))
+    made = _told(shop, spot, case, kinds, tuple(every_spent(shop)))
     return replace(made, closed_on=fact.closed_on, changes=fact.changes)
 
 
@@ -161,22 +213,9 @@ def _told(
     spot: Spot,
     case: ClosedCase,
     kinds: Mapping[str, Kind],
-    *,
-    every: tuple[Spent, ...],
+    every: Sequence[Spent],
 ) -> Closing:
-    mine = {(one.line, one.what) for one in spent_of([case])}
-    moved = moved_ranges({case.kind: kinds[case.kind]}, every) if case.kind in kinds else ()
-    return Closing(
-        lot=spot.lot,
-        lot_name=spot.lot_name,
-        machine=spot.machine,
-        machine_name=spot.name,
-        case=case,
-        seen=sum(row.sort == "fault" and row.was is not None for row in case.rows),
-        moved=tuple(one for one in moved if (one.line, one.what) in mine),
-        families=families(kinds, every_outcome(shop)),
-        others=len(others_cases(shop)),
-    )
+    return told_of(spot, case, kinds, every, every_outcome(shop), len(others_cases(shop)))
 
 
 def _case(
