@@ -120,6 +120,14 @@ def spent_of(cases: list[ClosedCase], weight: float = 1.0) -> tuple[Spent, ...]:
     Returns
     -------
     tuple of Spent
+
+    Examples
+    --------
+    >>> row = ComparedRow(sort="money", line="E11", words="truck", said=(600, 900, 1800), was=1200)
+    >>> case = ClosedCase(kind="turning_centre", age_years=20, level="right", end="sold",
+    ...     currency="EUR", year=2026, rows=(row,))
+    >>> [(one.line, one.was, one.weight) for one in spent_of([case], 0.5)]
+    [('E11', 1200, 0.5)]
     """
     return tuple(
         Spent(row.line, WHAT[row.sort], Three(*row.said), row.was, weight)

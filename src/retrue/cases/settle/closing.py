@@ -191,6 +191,13 @@ def words_of(kind: Kind, line: str) -> str | None:
     Returns
     -------
     str or None
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> mill = load()["vertical_machining_centre"]
+    >>> words_of(mill, "E11") == mill.costs["E11"].item, words_of(mill, "my own words")
+    (True, None)
     """
     if line in kind.costs:
         return kind.costs[line].item

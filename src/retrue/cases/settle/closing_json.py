@@ -70,6 +70,14 @@ def flat_taken(read: TakenIn, kept: str | None = None) -> dict[str, Any]:
     Returns
     -------
     dict
+        With ``schema``, and ``why`` for what is null.
+
+    Examples
+    --------
+    >>> read = TakenIn(content='{"cases":[]}', cases=(), known=2, strange=())
+    >>> told = flat_taken(read)
+    >>> told["known"], told["kept"], told["why"]["kept"]
+    (2, None, 'nothing is kept yet')
     """
     return {
         "cases": [
