@@ -284,7 +284,7 @@ RUN_ITEMS = (
 
 SALE_ITEMS = (
     "sell_days", "ask_over_share", "dealer_share", "film_share", "record_share",
-    "record_quicker_share", "no_tooling_share", "orphan_control_share",
+    "record_quicker_share", "rebuilt_share", "no_tooling_share", "orphan_control_share",
     "supported_control_share", "no_chuck_share", "other_supply_share",
 )  # fmt: skip
 """What a sale is judged by; days, or shares of the price."""

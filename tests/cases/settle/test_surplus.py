@@ -13,6 +13,7 @@ import pytest
 from tests.library import load
 
 from retrue.cases.case import LotCase
+from retrue.cases.fix.far import Far, from_here
 from retrue.cases.fix.scene import Scene, scene_of
 from retrue.cases.plans import SELL_DAYS
 from retrue.cases.settle.sale_figures import SaleFigures, sale_figures
@@ -233,6 +234,22 @@ class TestWhatMovesIt:
 
 def replace_heard(asked: Asked, heard: Heard | None) -> Asked:
     return asked._replace(heard=heard)
+
+
+def test_a_machine_that_ran_is_sold_as_it_stands_less_what_is_known_of_it(
+    scene: Scene, figures: SaleFigures
+) -> None:
+    far = Far(here=True, powered=True, running=True)
+    prospect = from_here(scene.view.chooser.prospects[scene.index], far)
+    ran = replace(scene, far=far, prospect=prospect)
+    states, made = states_of(ran, figures), sale_of(ran, figures, Asked(on=ON))
+    assert (made.state, made.stands) == ("as_it_stands", "as_it_stands")
+    by = {one.id: one for one in made.states}
+    assert (states["as_it_stands"].price >= states["as_found"].price).all()
+    assert by["as_it_stands"].brings.p50 < by["running"].brings.p50
+    assert by["as_it_stands"].money == 0
+    steps = {one.id: one.of_state for one in made.adds if one.sort == "step"}
+    assert steps["to:running"] == "as_it_stands"
 
 
 class TestStopItems:

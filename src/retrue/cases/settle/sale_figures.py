@@ -21,13 +21,18 @@ JUDGED: Mapping[str, Three] = {
     "film_share": Three(0.15, 0.22, 0.30),
     "record_share": Three(0.05, 0.10, 0.15),
     "record_quicker_share": Three(0.05, 0.15, 0.30),  # "and faster": how much is judgement
+    # the tables' "excellent" is one owner with records: a rebuild gives a part of it (judgement)
+    "rebuilt_share": Three(0.3, 0.5, 0.7),
     "no_tooling_share": Three(0.10, 0.10, 0.10),
     "orphan_control_share": Three(0.30, 0.45, 0.60),
     "supported_control_share": Three(0.20, 0.30, 0.40),
     "no_chuck_share": Three(0.15, 0.15, 0.15),
     "other_supply_share": Three(0.05, 0.07, 0.10),
 }
-ALWAYS = ("ask_over_share", "dealer_share", "film_share", "record_share", "record_quicker_share")
+ALWAYS = (
+    "ask_over_share", "dealer_share", "film_share", "record_share", "record_quicker_share",
+    "rebuilt_share",
+)  # fmt: skip
 LOWERS = ("no_tooling_share", "orphan_control_share", "no_chuck_share", "other_supply_share")
 RAISES = ("supported_control_share",)
 
@@ -129,6 +134,7 @@ def figure_words(item: str) -> str:
         "dealer_share": say("what who takes everything at once pays, of the price"),
         "film_share": say("what a film under power adds"),
         "record_share": say("what a condition record with measurements adds"),
+        "rebuilt_share": say("how much of the way to an excellent one a rebuild brings"),
         "record_quicker_share": say("how much quicker it goes with a record"),
         "no_tooling_share": say("what is lost without tooling"),
         "orphan_control_share": say("what is lost with a control nobody supports"),

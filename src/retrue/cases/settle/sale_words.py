@@ -68,8 +68,8 @@ def verdict(row: AddRow) -> str:
     Returns
     -------
     str
-        A step that does not pay by itself but leads to what pays says so.
+        A step that does not pay by itself but leads to what pays is needed.
     """
     if row.pays:
         return say("pays")
-    return say("only with what follows") if row.together else say("does not pay")
+    return say("needed") if row.together else say("does not pay")

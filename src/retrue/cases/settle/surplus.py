@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -109,14 +110,24 @@ def states_of(scene: Scene, figures: SaleFigures) -> dict[str, State]:
     states = {AS_FOUND: untouched}
     if scene.far.running:
         left = np.asarray(prospect.left_now) * one
-        price = prospect.resale(prospect.stands) * left * factor
+        runs = prospect.resale(prospect.stands) * left * factor
+        price = np.maximum(runs, untouched.price)  # it may always go as found
         days = sell_days(scene, figures, RUNNING)
         states[STANDS] = replace(
             untouched, id=STANDS, sold_as="running", price=price, days=days, left=left
         )
     for id in (RUNNING, PROVEN, LIKE_NEW):
         states[id] = _worked(scene, figures, id, factor)
+    states[LIKE_NEW] = _rebuilt(scene, figures, states)
     return states
+
+
+def _rebuilt(scene: Scene, figures: SaleFigures, states: Mapping[str, State]) -> State:
+    """Like new: the tables' price is one owner's with records; a rebuild brings part of the way."""
+    three = figures.share("rebuilt_share")
+    share = scene.view.stage.drawer.pert(scene.name, "sale rebuilt_share", three)
+    proven, new = states[PROVEN].price, states[LIKE_NEW].price
+    return replace(states[LIKE_NEW], price=proven + share * (new - proven))
 
 
 def _worked(scene: Scene, figures: SaleFigures, id: str, factor: Floats) -> State:

@@ -101,7 +101,7 @@ def _made(
     told = agreed_of(shop, spot.lot, plain, kinds, on=asked.on)
     arrived = bool(shop.current(Arrived, lot=spot.lot, machine=spot.machine))
     hashes = [kinds[one.kind].hash for one in told.case.machines]
-    key = "settle sale 5 " + _hash(
+    key = "settle sale 7 " + _hash(
         told.case, hashes, draws, __version__, spot.name, arrived, kept.figures, asked
     )
     known = shop.recall(key)
