@@ -102,8 +102,9 @@ def _in_shop(
     with house.open_shop(shop) as opened:
         home, key = machine_of(opened, lot, machine)
         if end is not None:
-            named = {"on": day, "changes": changes, **house.hand}
-            kept = settle.close(opened, home, key, ENDS[end], kinds, **named).id
+            kept = settle.close(
+                opened, home, key, ENDS[end], kinds, on=day, changes=changes, **house.hand
+            ).id
         made = settle.closing(opened, home, key, kinds, on=day)
     return made, kept
 
@@ -149,8 +150,9 @@ def _take(
     with house.open_shop(shop) as opened:
         read = settle.look_in(opened, content, source.name, kinds)
         if keeping:
-            named = {"on": today(house), "text": text, **house.hand}
-            record = settle.take_in(opened, content, source.name, kinds, **named)
+            record = settle.take_in(
+                opened, content, source.name, kinds, on=today(house), text=text, **house.hand
+            )
             kept = record.id if record is not None else None
     if as_json:
         click.echo(dumps(flat_taken(read, kept)))
