@@ -11,11 +11,13 @@ from starlette.routing import Route
 from retrue.base.refusals import NotYet, Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.settle.closed_case import ComparedRow
+from retrue.cases.settle.closing_drawing import closing_bars
 from retrue.cases.settle.closing_lines import Closing
 from retrue.cases.settle.sharing import TakenIn
 from retrue.phases import settle
 from retrue.records.shop import RecordShop
 from retrue.web.door import again, deed, fresh, hand, to, typed
+from retrue.web.fix.drawn import each_drawn
 from retrue.web.prove.papers import given
 from retrue.web.prove.where import place_of
 from retrue.web.settle.where import machine_money, show, today
@@ -32,9 +34,11 @@ async def show_close(request: Request, /, **more: Any) -> Response:
     place = await place_of(request)
     kinds, on = request.app.state.kinds, today(request)
     made: Closing = await deed(settle.closing, request, place.view.id, place.key, kinds, on=on)
+    (drawn,) = await each_drawn(request, [closing_bars(made.case, place.machine.name)])
     return show(
         request,
         "close.html",
+        drawn=drawn,
         place=place,
         made=made,
         here=machine_money(place.view.id, place.key),
