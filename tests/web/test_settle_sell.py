@@ -68,6 +68,14 @@ class TestTheSale:
         assert owner.post(f"{here}/sell/list", LISTED, follow=False).status_code == 303
         assert [one.fact.sold_as for one in shop.current(ForSale)] == ["parts"]
 
+    def test_a_new_price_does_not_begin_the_listing_anew(
+        self, owner: Visitor, listed: str, shop: RecordShop, clock: Clock
+    ) -> None:
+        clock.passes(days=20)
+        owner.post(f"{listed}/sell/list", LISTED | {"ask": "4500"}, follow=False)
+        (kept,) = shop.current(ForSale)
+        assert (str(kept.fact.ask), kept.fact.listed_on) == ("4500", "2026-11-25")
+
     def test_every_wrong_field_is_named_and_nothing_is_kept(
         self, owner: Visitor, here: str, shop: RecordShop
     ) -> None:

@@ -109,7 +109,7 @@ def _listing(given: dict[str, Any], on: date) -> ForSale:
         lot="", machine="", sold_as=given["sold_as"], ask=given["set_ask"],
         take=given["set_take"], dump=given["set_dump"],
         dump_on=day(given["dump_on"], "dump-on", on, ahead=True),
-        listed_on=day(given["listed"], "listed", on) or on.isoformat(),
+        listed_on=day(given["listed"], "listed", on) or "",
     )  # fmt: skip
 
 

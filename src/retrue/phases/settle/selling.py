@@ -170,7 +170,7 @@ def put_up(
         Name or id.
     kinds : mapping of kind id to Kind
     listing : ForSale
-        Its lot and machine are not read.
+        Its lot and machine are not read; without a day it is listed since it first was.
     on : date
         Today.
     **hand : Hand
@@ -190,12 +190,20 @@ def put_up(
         A sum that cannot be; a day that is past.
     """
     spot, kind = spot_of(shop, lot, machine, kinds)
-    fact = replace(listing, lot=spot.lot, machine=spot.machine)
     kept = sale_kept(shop, spot.lot, spot.machine)
+    fact = _dated(replace(listing, lot=spot.lot, machine=spot.machine), kept, on)
     refuse(_listing_problems(fact, kept, on))
     _refuse_sold(kept)
     refuse_open(stops_kept(record_kept(shop, spot, kind), fact.sold_as), fact.sold_as)
     return put(shop, fact, kept.listing, hand)
+
+
+def _dated(fact: ForSale, kept: SaleKept, on: date) -> ForSale:
+    """Listed since the day that was said, else since it was first listed, else since today."""
+    if fact.listed_on:
+        return fact
+    before = kept.listing.fact.listed_on if kept.listing else ""
+    return replace(fact, listed_on=before or on.isoformat())
 
 
 def _listing_problems(fact: ForSale, kept: SaleKept, on: date) -> list[Problem]:

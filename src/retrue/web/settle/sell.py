@@ -100,7 +100,7 @@ async def post_listing(request: Request) -> Response:
     listing = ForSale(
         lot=place.view.id, machine=place.key, sold_as=cast(SoldAs, sold_as), ask=ask or Decimal(0),
         take=form.amount("take"), dump=form.amount("dump"), dump_on=form.day("dump_on"),
-        listed_on=form.day("listed_on") or today(request).isoformat(), text=form.text("text"),
+        listed_on=form.day("listed_on") or "", text=form.text("text"),
     )  # fmt: skip
     form.check()
     await deed(settle.put_up, request, place.view.id, place.key, request.app.state.kinds,
