@@ -64,8 +64,8 @@ def test_of_one_machine(call, lot):
 
 def test_json_holds_what_the_manual_says_it_holds(call, lot):
     told = json.loads(call("settle", "cost", "--json", *FEW).out)
-    manual = (HOME / "docs" / "cost.md").read_text(encoding="utf-8")
-    part = manual.split("## What --json holds", 1)[1]
+    manual = (HOME / "docs" / "json.md").read_text(encoding="utf-8")
+    part = manual.split("### settle.cost.1\n", 1)[1].split("\n### ", 1)[0]
     named = set(re.findall(r"^\| `(\w+)` \|", part, re.MULTILINE))
     assert set(told) == named
     assert told["schema"] == "settle.cost.1"

@@ -16,29 +16,32 @@ from retrue.records.settling import RUN_ITEMS
 
 HOME = Path(__file__).resolve().parents[3]
 PAGE = (HOME / "docs" / "worth-it.md").read_text(encoding="utf-8")
+JSON = (HOME / "docs" / "json.md").read_text(encoding="utf-8")
 BESIDE = {"schema", "why"}
 
 
-def keys_under(heading: str) -> set[str]:
-    part = PAGE.split(heading, 1)[1]
+def keys_under(page: str, *headings: str) -> set[str]:
+    part = page
+    for heading in headings:
+        part = part.split(heading, 1)[1]
     part = re.split(r"\n(?:#|A row:)", part, maxsplit=1)[0]
     return set(re.findall(r"^\| `(\w+)` \|", part, re.MULTILINE))
 
 
 @pytest.mark.parametrize(
-    ("heading", "sort", "more"),
+    ("headings", "sort", "more"),
     [
-        ("### settle rate", HourRateView, BESIDE | {"because"}),
-        ("### settle versus", VersusView, BESIDE),
-        ("A row:", VersusRow, set()),
+        (("### settle.rate.1",), HourRateView, BESIDE | {"because"}),
+        (("### settle.versus.1",), VersusView, BESIDE),
+        (("### settle.versus.1", "\nA row:"), VersusRow, set()),
     ],
 )
-def test_every_key_is_in_the_manual(heading: str, sort: type, more: set[str]) -> None:
-    assert keys_under(heading) == {one.name for one in fields(sort)} | more
+def test_every_key_is_in_the_manual(headings: tuple[str, ...], sort: type, more: set[str]) -> None:
+    assert keys_under(JSON, *headings) == {one.name for one in fields(sort)} | more
 
 
 def test_every_figure_is_in_the_manual() -> None:
-    assert keys_under("### Figures") == set(RUN_ITEMS)
+    assert keys_under(PAGE, "### Figures") == set(RUN_ITEMS)
 
 
 def test_the_example_says_what_the_manual_says_of_it() -> None:

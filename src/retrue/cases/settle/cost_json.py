@@ -31,7 +31,7 @@ def flat(view: CostView) -> dict[str, Any]:
     Returns
     -------
     dict
-        Documented in docs/cost.md; money as numbers in ``currency``.
+        Documented in docs/json.md; money as numbers in ``currency``.
     """
     told = asdict(view)
     told["schema"] = SCHEMA

@@ -34,7 +34,7 @@ def flat(view: HoursView) -> dict[str, Any]:
     Returns
     -------
     dict
-        Documented in docs/hours.md.
+        Documented in docs/json.md.
 
     Examples
     --------
