@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import csv
 import json
 from collections.abc import Callable
 from dataclasses import dataclass
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +17,7 @@ from tests.fakes.shop import FakeShop
 from retrue.records.facts import Finding
 
 FEW = ("--worlds", "1000")
+OUT = ("bought", "paid", "deposit")
 
 
 @dataclass(frozen=True)
@@ -41,6 +44,7 @@ def walk(
 ) -> Callable[..., Walk]:
     """The demo, walked once for a person and once for a program; the tests only read it."""
     monkeypatch.setattr("retrue.cli.demo_fix.WORLDS", 100)
+    monkeypatch.setattr("retrue.cli.demo_settle.WORLDS", 100)
 
     def walked(*how: str) -> Walk:
         if how not in walks:
@@ -114,3 +118,70 @@ def test_the_demo_takes_apart_and_says_what_is_not_back(walk):
     ] == ["way oil line 4", "fan screws", "fan, blue"]
     for name in ("mill-labels.pdf", "mill-apart.pdf"):
         assert (walk().folder / name).read_bytes().startswith(b"%PDF")
+
+
+def closed_part(text: str) -> str:
+    return " ".join(text[text.index("The demo lot closed:") :].split())
+
+
+def test_the_demo_keeps_a_book_that_balances_and_takes_the_bank_file_once(walk):
+    text = closed_part(walk().door.out)
+    assert "balanced to the cent in CHF, EUR, GBP, USD" in text
+    assert "35 rows" in text
+    assert "The same file again adds 0." in text
+    assert "2.25 h on the lathe. Right? Yes." in text
+
+
+def test_the_book_of_the_demo_is_summed_by_hand_from_what_was_typed(walk):
+    """The bank stands at the sum of its file's rows: by definition of a bank account."""
+    examples = Path(__file__).parents[2] / "examples" / "settle"
+    with (examples / "bank.csv").open(encoding="utf-8") as file:
+        rows = [row for row in csv.DictReader(file, delimiter=";") if row["Munt"] == "EUR"]
+    amounts = [row["Bedrag"].replace(".", "").replace(",", ".") for row in rows]
+    with (walk("--json").folder / "book.csv").open(encoding="utf-8") as file:
+        book = list(csv.DictReader(file))
+    paid = [
+        (-Decimal(row["amount"]) if row["sort"] in OUT else Decimal(row["amount"]))
+        * (1 + Decimal(row["tax_rate"] or 0) if row["tax_in"] == "no" else 1)
+        for row in book
+        if row["currency"] == "EUR" and row["paid_from"] == "bank" and row["sort"] != "moved"
+    ]
+    sale = Decimal(str(told(walk("--json").door)["sold_for"]))
+    assert sum(paid) == sum(map(Decimal, amounts)) + sale
+
+
+def test_the_demo_says_what_it_cost_and_whether_it_was_worth_it(walk):
+    text = closed_part(walk().door.out)
+    answer = told(walk("--json").door)
+    assert "more than expected: outside work" in text
+    assert "E44 Transformer 30 kVA: expected nothing" in text
+    assert set(answer["odds"]) == {"used", "buy_in", "new"}
+    assert all(0.0 <= chance <= 1.0 for chance in answer["odds"].values())
+    assert answer["balanced"] is True
+    assert 0.0 < answer["hour_rate"] < 52.0  # an hour of the work bought in, by the lot's file
+    assert answer["ahead_of_new"] > 0.0
+
+
+def test_the_record_of_the_demo_is_refused_then_given_and_a_changed_letter_is_found(
+    walk, call, tmp_path
+):
+    text = closed_part(walk().door.out)
+    assert "Its condition record is refused" in text
+    assert "the file with one letter changed: CHANGED since it was made." in text
+    answer = told(walk("--json").door)
+    paper = Path(answer["record"])
+    assert paper.read_bytes().startswith(b"%PDF")
+    assert call("settle", "check", paper, "--gate").code == 0
+    file = paper.with_suffix(".json").read_bytes()
+    assert json.loads(file)["content"]["open"] == []
+    changed = tmp_path / "changed.json"
+    changed.write_bytes(file.replace(b"Seen by An", b"Seen by Al", 1))
+    assert call("settle", "check", changed, "--gate").code == 1
+
+
+def test_both_machines_of_the_demo_are_closed_and_named_in_nothing_that_leaves(walk):
+    text = closed_part(walk().door.out)
+    for words in ("lathe, closed on 2027-07-20: sold.",
+                  "mill, closed on 2027-07-24: keeps working.", "Without names"):  # fmt: skip
+        assert words in text
+    assert told(walk("--json").door)["sold_for"] == 13200.0

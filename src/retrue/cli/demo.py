@@ -23,6 +23,9 @@ from retrue.cases.sheet_json import dumps
 from retrue.cli.demo_fix import listing, listing_lines, listing_papers
 from retrue.cli.demo_move import moving, moving_lines, written
 from retrue.cli.demo_quiet import quiet_paper, quiet_words, quieting
+from retrue.cli.demo_sale import closing, selling
+from retrue.cli.demo_settle import keeping, story_of
+from retrue.cli.demo_settle_lines import settled_answer, settled_lines, settled_papers
 from retrue.cli.demo_strip import stripping, stripping_lines, stripping_papers
 from retrue.cli.demo_wake import waking, waking_lines, waking_papers
 from retrue.cli.find_lines import brief_lines, guessing_lines
@@ -71,7 +74,7 @@ class Round:
 @json_option
 @pass_house
 def demo(house: House, folder: Path, seed: int, worlds: int, as_json: bool) -> None:
-    """Walk an invented lot: price, move, taking apart, what to do, first power, a trouble.
+    """Walk an invented lot: price, move, taking apart, first power, a trouble, money and sale.
 
     It keeps a shop of its own and throws it away; yours is not touched.
     """
@@ -110,6 +113,7 @@ def demo(house: House, folder: Path, seed: int, worlds: int, as_json: bool) -> N
             found.append({"advice": flat(advice), "title": title})
             if not as_json:
                 put(iter([f"{title}:", *brief_lines(advice), *guessing_lines(advice), ""]))
+        settled = _settled(house, shop, folder, as_json)
     if as_json:
         plans = [told_plan(plan) for plan in moved.plans]
         answer = {"file": str(path), "find": found, "move": plans, "rounds": told, "schema": 1}
@@ -120,9 +124,19 @@ def demo(house: House, folder: Path, seed: int, worlds: int, as_json: bool) -> N
         }
         answer["not_yet_back"] = [one.code for one in apart.left]
         answer["signed"] = [one.stage.id for one in woken.ladder.stages if one.state == "signed"]
-        click.echo(dumps(answer | {"seed": seed, "walk_away_after_move": moved.after}))
+        click.echo(dumps(answer | settled | {"seed": seed, "walk_away_after_move": moved.after}))
     else:
         click.echo(str(path))
+
+
+def _settled(house: House, shop: RecordShop, folder: Path, as_json: bool) -> dict[str, object]:
+    """Money and sale to the end; what a program is told of it."""
+    story = story_of(house, shop, worth.lots(shop)[0].fact.name)
+    books, sold, closed = keeping(story), selling(story), closing(story)
+    papers = settled_papers(story, sold, folder)
+    if not as_json:
+        put(iter([*settled_lines(books, sold, closed), *map(str, papers), ""]))
+    return settled_answer(books, sold, papers)
 
 
 def _planned(house: House) -> LotCase:
@@ -185,7 +199,7 @@ def _with_picture(kept: Kept, photographs: Mapping[str, str]) -> Finding:
 
 def _keep_photographs(house: House, shop: RecordShop, view: LotView) -> dict[str, str]:
     """Keep the drawn photographs; a list beside them says what each shows, of which machine."""
-    machines = dict(zip("ab", (record.fact.name for _, record in view.machines), strict=True))
+    machines = {record.fact.name for _, record in view.machines}
     kept = {}
     for row in csv.DictReader(io.StringIO(_example(house, f"{PHOTOGRAPHS}/index.csv").decode())):
         record = worth.keep_picture(
@@ -195,7 +209,7 @@ def _keep_photographs(house: House, shop: RecordShop, view: LotView) -> dict[str
             row["file"],
             house.prove,
             shot=row["shot"],
-            machine=machines.get(row["machine"]),
+            machine=row["machine"] if row["machine"] in machines else None,
             caption=row["shows"],
             **house.hand,
         )

@@ -58,7 +58,7 @@ def waking(house: House, shop: RecordShop, lot: str) -> Woken:
     """
     told = tomllib.loads((house.examples / FILE).read_text(encoding="utf-8"))
     spot = spot_of(shop, lot, told["machine"], house.kinds())
-    walk = _Walk(house, shop, spot, told)
+    walk = Walk(house, shop, spot, told)
     off = strip.remaining(shop, spot.lot, spot.machine, house.kinds())
     refused = [walk.refused(say("power while something is off"), "P1", off[0].code)]
     for one in off:
@@ -83,7 +83,9 @@ def waking(house: House, shop: RecordShop, lot: str) -> Woken:
 
 
 @dataclass(frozen=True, slots=True)
-class _Walk:
+class Walk:
+    """Somebody going through the stages of one machine, as a file tells it."""
+
     house: House
     shop: RecordShop
     spot: Spot
@@ -123,7 +125,7 @@ class _Walk:
         """Begin a stage, read it, sign it; a spindle step by step, each beside its watch."""
         at, nose = self._so_long_ago(stage), stage.get("room", 0.0)
         for step in stage.get("steps", (None,)):
-            self._begin(stage["id"], at=at)
+            self._begin(stage["id"], at=at, choice=stage.get("choice", ""))
             if at is not None and step is not None:
                 at, nose = self._watched(stage, step, at, nose), step[0]
             if at is not None and "watched" in stage:
@@ -168,8 +170,9 @@ class _Walk:
         return {**self.house.hand, "observed_at": at}
 
     def _begin(
-        self, id: str, *, switch: str | None = None, heard: bool = True, at: datetime | None = None
-    ) -> None:
+        self, id: str, *, switch: str | None = None, heard: bool = True,
+        at: datetime | None = None, choice: str = "",
+    ) -> None:  # fmt: skip
         assert self.spot.kind is not None
         stage = next(one for one in self.spot.kind.stages.values() if one.stage == id)
         wake.begin(
@@ -177,7 +180,7 @@ class _Walk:
             by_name=self._who(id), at_switch=self.told["switch"] if switch is None else switch,
             licence=self.told["licence"] if stage.licensed else "", cautions=stage.cautions,
             laptop=True if stage.watch else None, heard=stage.watch and heard,
-            **self._hand(at),
+            choice=choice, **self._hand(at),
         )  # fmt: skip
 
     def _who(self, id: str) -> str:

@@ -66,7 +66,7 @@ def closing_lines(made: Closing, *, whole: bool = False) -> Iterator[str]:
         most = len(rows) if whole or sort != "fault" else MOST_FAULTS
         yield f"{title}:"
         for row in _ordered(rows, sort)[:most]:
-            yield f"  {row.words}: {_told(row, case)}"
+            yield f"  {row.words}: {row_words(row, case)}"
         if most < len(rows):
             yield "  " + say("and {count} more: --all", count=len(rows) - most)
     yield from _learned(made)
@@ -97,7 +97,8 @@ def _ordered(rows: list[ComparedRow], sort: str) -> list[ComparedRow]:
     return sorted(rows, key=lambda row: (row.was is None, -(row.guessed or 0.0), row.line))
 
 
-def _told(row: ComparedRow, case: ClosedCase) -> str:
+def row_words(row: ComparedRow, case: ClosedCase) -> str:
+    """What a row was guessed at, what it came to, and how that stands."""
     guessed = figure(row, row.guessed, case.currency)
     if row.low is not None and row.high is not None:
         low, high = (figure(row, one, case.currency) for one in (row.low, row.high))
@@ -116,7 +117,7 @@ def _learned(made: Closing) -> Iterator[str]:
     if made.moved:
         yield say("Next time:") if made.closed_on else say("Next time, if it is closed so:")
         for one in made.moved:
-            yield f"  {one.line}: {_moved(one, made.case.currency)}"
+            yield f"  {one.line}: {moved_words(one, made.case.currency)}"
     for family in made.families:
         yield "  " + say(
             "{name}: {found} of {looked} were there, {expected} were expected",
@@ -129,7 +130,9 @@ def _learned(made: Closing) -> Iterator[str]:
         yield say("Among it: {count} machines of others, each counts half.", count=made.others)
 
 
-def _moved(one: MovedRange, currency: str) -> str:
+def moved_words(one: MovedRange, currency: str) -> str:
+    """A figure of the tables before and after what was seen."""
+
     def told(value: float) -> str:
         if one.what == "money":
             return formatter.money(value, currency)

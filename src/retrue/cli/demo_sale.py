@@ -1,0 +1,252 @@
+"""The demo's surplus lathe: its price, its condition record, the sale; then both are closed."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from functools import partial
+from typing import Any
+
+from retrue import __version__
+from retrue.base.refusals import NotYet, Problem
+from retrue.cases.settle.after import AfterSale
+from retrue.cases.settle.closing_lines import Closing
+from retrue.cases.settle.condition_check import Checked
+from retrue.cases.settle.condition_file import file_of
+from retrue.cases.settle.sale_lines import Sale
+from retrue.cases.spot import Spot
+from retrue.cli.demo_settle import Story
+from retrue.cli.demo_wake import Walk
+from retrue.phases import find, settle, worth
+from retrue.phases.settle import Terms
+from retrue.records.facts import Finding
+from retrue.records.seeking import Act
+from retrue.records.settling import BuyerAsked, ForSale, Included, Offered, Promised, SoldAs
+from retrue.store.derived import shown
+
+CLEARED = "settle/cleared.toml"
+LADDER = "wake/lathe.toml"
+SOLD_AS: SoldAs = "running"
+PICTURE_PX = 900  # longest side of the copies that are given away
+CHANGED = b"Seen by An"  # its last letter is another one in the file that was changed
+
+
+@dataclass(frozen=True, slots=True)
+class Sold:
+    """The lathe, from what it may bring to what came after the sale.
+
+    Attributes
+    ----------
+    refused : tuple of Problem
+        What kept its record closed at first.
+    content, copies
+        The record as it was given away, and its copies of photographs.
+    pdf, file : bytes
+        The same as paper, and as a file.
+    checks : tuple of Checked
+        Of the paper, the file, and the file with one byte changed.
+    price : Decimal
+        What it was sold for.
+    """
+
+    sale: Sale
+    refused: tuple[Problem, ...]
+    content: Mapping[str, Any]
+    copies: Mapping[str, bytes]
+    pdf: bytes
+    file: bytes
+    checks: tuple[Checked, Checked, Checked]
+    price: Decimal
+    offers: Sale
+    after: AfterSale
+
+
+@dataclass(frozen=True, slots=True)
+class Closed:
+    """Both machines, closed; what would be given away of it without names."""
+
+    closings: tuple[Closing, ...]
+    shared: str
+
+
+def selling(story: Story) -> Sold:
+    """Price the lathe, clear what keeps its record closed, give the record, sell.
+
+    Parameters
+    ----------
+    story : Story
+        Its book kept.
+
+    Returns
+    -------
+    Sold
+    """
+    shop, kinds, told = story.shop, story.house.kinds(), story.told["sale"]
+    spot = story.spot(told["machine"])
+    made = settle.sale(shop, spot.lot, spot.machine, kinds, on=story.on,
+                       worlds=story.worlds)  # fmt: skip
+    refused = _refused(story, spot)
+    _clear(story, spot)
+    _listed(story, spot, told)
+    content, copies = _given(story, spot, told["record_on"])
+    pdf, file = story.house.printer.condition(content, copies), file_of(content, copies)
+    offers = _offered(story, spot, told)
+    _sold(story, spot, told)
+    after = settle.after_sale(shop, spot.lot, spot.machine, kinds, on=told["loaded_on"])
+    return Sold(
+        made, refused, content, copies, pdf, file, _checked(story, pdf, file),
+        Decimal(told["offers"][-1]["amount"]), offers, after,
+    )  # fmt: skip
+
+
+def _refused(story: Story, spot: Spot) -> tuple[Problem, ...]:
+    """What keeps the record closed."""
+    try:
+        settle.record(story.shop, spot.lot, spot.machine, story.house.kinds(), on=story.on,
+                      sold_as=SOLD_AS)  # fmt: skip
+    except NotYet as refusal:
+        return tuple(refusal.problems)
+    raise AssertionError(spot.name)
+
+
+def _clear(story: Story, spot: Spot) -> None:
+    """Look and measure until no stop item and no guard is open; first power up to the spindle."""
+    told = tomllib.loads((story.house.examples / CLEARED).read_text(encoding="utf-8"))
+    shop, kinds = story.shop, story.house.kinds()
+    here: dict[str, Any] = {"lot": spot.lot, "machine": spot.machine}
+    for one in told["done"]:
+        for job in one["jobs"]:
+            find.did(shop, spot.lot, spot.machine, Act(sort="clean", job=job, **here), kinds,
+                     **story.hand(one["who"], one["at"]))  # fmt: skip
+    for one in (*told["look"], *told["reading"]):
+        worth.keep_findings(shop, spot.lot, _findings(spot, one), kinds, quietly=True,
+                            **story.hand(one["who"], one["at"]))  # fmt: skip
+    for one in told["guard"]:
+        for guard in one["guards"]:
+            fact = Included(what=guard, sort="guard", state=one["state"], grade=one["grade"],
+                            text=one["text"], **here)  # fmt: skip
+            settle.include(shop, fact, kinds, **story.hand(one["who"], one["at"]))
+    for what, text in told["goes_with"].items():
+        settle.include(shop, Included(what=what, grade=3, text=text, **here), kinds,
+                       **story.hand())  # fmt: skip
+    _powered(story, spot)
+
+
+def _findings(spot: Spot, one: Mapping[str, Any]) -> list[Finding]:
+    """Looks that saw nothing of what they look for, or that tell a reading."""
+    assert spot.kind is not None
+    here: dict[str, Any] = {
+        "lot": spot.lot, "machine": spot.machine, "grade": one["grade"], "channel": "apart",
+        "text": one.get("text", ""),
+    }  # fmt: skip
+    seen = [Finding(check=check, answer="not_seen", **here) for check in one.get("checks", ())]
+    read = [
+        Finding(check=check, measure=spot.kind.checks[check].measures[0], reading=value, **here)
+        for check, value in one.get("values", {}).items()
+    ]
+    return seen + read
+
+
+def _powered(story: Story, spot: Spot) -> None:
+    """First power, stage by stage, up to the first turn of the spindle."""
+    told = tomllib.loads((story.house.examples / LADDER).read_text(encoding="utf-8"))
+    walk = Walk(story.house, story.shop, spot, told)
+    for entry, value in told["plate"].items():
+        worth.keep_plate(story.shop, spot.lot, spot.machine, entry, value, story.house.kinds(),
+                         **story.house.hand)  # fmt: skip
+    for stage in told["stage"]:
+        walk.go(stage)
+
+
+def _listed(story: Story, spot: Spot, told: Mapping[str, Any]) -> None:
+    listing = ForSale(
+        lot=spot.lot, machine=spot.machine, sold_as=SOLD_AS, ask=Decimal(told["ask"]),
+        take=Decimal(told["take"]), dump=Decimal(told["let_go"]), dump_on=told["let_go_on"],
+        listed_on=f"{told['record_on']}",
+    )  # fmt: skip
+    settle.put_up(story.shop, spot.lot, spot.machine, story.house.kinds(), listing,
+                  on=told["record_on"], **story.hand())  # fmt: skip
+
+
+def _given(story: Story, spot: Spot, on: date) -> tuple[Mapping[str, Any], Mapping[str, bytes]]:
+    """The record, kept as it is given away."""
+    kept = settle.give(
+        story.shop, spot.lot, spot.machine, story.house.kinds(), on=on, sold_as=SOLD_AS,
+        small=partial(shown, longest_px=PICTURE_PX), version=__version__, **story.hand(),
+    )  # fmt: skip
+    given, copies = settle.one_given(story.shop, kept.id)
+    return json.loads(given.fact.content), copies
+
+
+def _offered(story: Story, spot: Spot, told: Mapping[str, Any]) -> Sale:
+    """Keep every offer; the sale of the lathe with what is to be answered."""
+    kinds = story.house.kinds()
+    for one in told["offers"]:
+        fact = Offered(lot=spot.lot, machine=spot.machine, whom=one["whom"],
+                       offered_on=f"{one['on']}", amount=Decimal(one["amount"]))  # fmt: skip
+        settle.offer(story.shop, spot.lot, spot.machine, kinds, fact, on=one["on"],
+                     **story.hand())  # fmt: skip
+    last: date = told["offers"][-1]["on"]
+    return settle.sale(story.shop, spot.lot, spot.machine, kinds, on=last,
+                       worlds=story.worlds)  # fmt: skip
+
+
+def _sold(story: Story, spot: Spot, told: Mapping[str, Any]) -> None:
+    """Take the last offer; the rest of the money, a promise, a buyer's question."""
+    shop, kinds, last = story.shop, story.house.kinds(), told["offers"][-1]
+    terms = Terms(paid=Decimal(told["deposit"]), load_by=f"{told['loaded_on']}")
+    settle.answer_offer(shop, last["whom"], "taken", kinds, on=told["taken_on"], terms=terms,
+                        **story.hand())  # fmt: skip
+    made = settle.after_sale(shop, spot.lot, spot.machine, kinds, on=told["loaded_on"])
+    settle.money_in(shop, made.sales[-1].id, made.sales[-1].due, on=told["loaded_on"],
+                    **story.hand())  # fmt: skip
+    promised = Promised(what=told["promise"], whom=last["whom"], until_on=told["promise_until"],
+                        promised_on=f"{told['taken_on']}", lot="", machine="")  # fmt: skip
+    settle.promise(shop, spot.lot, spot.machine, kinds, promised, on=told["taken_on"],
+                   **story.hand())  # fmt: skip
+    for one in made.promises:
+        settle.promise_kept(shop, one.id, on=told["loaded_on"], **story.hand())
+    question = BuyerAsked(whom=last["whom"], asked_on=f"{told['loaded_on']}", lot="", machine="",
+                          question=told["question"], answer=told["answer"])  # fmt: skip
+    settle.asked(shop, spot.lot, spot.machine, kinds, question, on=told["loaded_on"],
+                 **story.hand())  # fmt: skip
+
+
+def _checked(story: Story, pdf: bytes, file: bytes) -> tuple[Checked, Checked, Checked]:
+    """The paper and the file as they are; the file with one byte changed."""
+
+    def reprint(told: Mapping[str, Any], pictures: Mapping[str, bytes], paper: str) -> bytes:
+        return story.house.printer.condition(told, pictures, letter=paper != "a4")
+
+    at = file.index(CHANGED) + len(CHANGED) - 1
+    changed = file[:at] + bytes([file[at] ^ 1]) + file[at + 1 :]
+    return (
+        settle.check(pdf, shop=story.shop, reprint=reprint),
+        settle.check(file, shop=story.shop),
+        settle.check(changed, shop=story.shop),
+    )
+
+
+def closing(story: Story) -> Closed:
+    """Close both machines: the mill keeps working, the lathe is sold.
+
+    Parameters
+    ----------
+    story : Story
+        With the lathe sold.
+
+    Returns
+    -------
+    Closed
+    """
+    shop, kinds = story.shop, story.house.kinds()
+    made = []
+    for one in story.told["close"]:
+        settle.close(shop, story.lot, one["machine"], one["end"], kinds, on=one["on"],
+                     changes=one["changes"], **story.hand())  # fmt: skip
+        made.append(settle.closing(shop, story.lot, one["machine"], kinds, on=one["on"]))
+    return Closed(tuple(made), settle.share(shop))
