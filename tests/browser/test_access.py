@@ -16,7 +16,16 @@ from tests.browser.conftest import PHONE, House
 from tests.browser.hand import fits
 from tests.browser.made import lot_of
 from tests.browser.photographs import twelve
-from tests.browser.walked import heard, measured, moved, sought, undone, watched, worked
+from tests.browser.walked import (
+    heard,
+    measured,
+    moved,
+    settled,
+    sought,
+    undone,
+    watched,
+    worked,
+)
 from tests.library import load
 from tests.powering import signed_up_to
 
@@ -114,7 +123,29 @@ WORK = {
     "card": "{machine}/fix/cards/J03",
     "match": "{machine}/fix/match/contactor",
 }
-LONG = ("dates", "buy", "cards", "choices", "match")
+MONEY = {
+    "money": "/settle",
+    "book": "/settle/book",
+    "book-line": "{line}",
+    "put-in": "/settle/post",
+    "bank-file": "/settle/import",
+    "rates": "/settle/rates",
+    "closed-up-to": "/settle/lock",
+    "own-hours": "/settle/hours",
+    "lot-cost": "{lot}/settle/cost",
+    "cost": "{machine}/settle/cost",
+    "hour-rate": "{machine}/settle/rate",
+    "worth-it": "{machine}/settle/versus",
+    "sell": "{machine}/settle/sell",
+    "record-open": "{machine}/settle/record",
+    "record-given": "{sold}/settle/record",
+    "after-sale": "{sold}/settle/after",
+    "not-closed": "{machine}/settle/close",
+    "closed": "{sold}/settle/close",
+    "share": "/settle/share",
+    "check": "/settle/check",
+}
+LONG = ("dates", "buy", "cards", "choices", "match", "cost", "worth-it", "record-given", "closed")
 
 
 @dataclass(frozen=True)
@@ -125,7 +156,7 @@ class Walked:
     places: dict[str, str]
 
     def address(self, page: str) -> str:
-        path = (PAGES | WORK)[page].format(**self.places)
+        path = (PAGES | WORK | MONEY)[page].format(**self.places)
         return path if path.startswith("http") else self.base + path
 
 
@@ -172,6 +203,7 @@ def walked(
         moved(page, house.address + machine)
         places |= undone(page, house.address + machine)
         places |= worked(house, machine)
+        places |= settled(house, machine)
         yield Walked(house.address, places)
     finally:
         context.close()
@@ -246,8 +278,8 @@ def test_everybody_can_use_the_page_by_thumb_and_by_ear_on_phone_and_laptop(
     assert [text for text in complaints if expected not in text] == []
 
 
-@pytest.mark.parametrize("name", WORK)
-def test_everybody_can_use_the_page_of_what_to_do(
+@pytest.mark.parametrize("name", WORK | MONEY)
+def test_everybody_can_use_the_page_of_what_to_do_and_of_money(
     reader: Page, complaints: list[str], walked: Walked, name: str
 ) -> None:
     page, full = reader, LAPTOP if name in LONG else PHONE
@@ -262,6 +294,33 @@ def test_everybody_can_use_the_page_of_what_to_do(
         if size == full:
             page.emulate_media(color_scheme="dark" if size == PHONE else "light")
             rules_broken(page)
+    assert complaints == []
+
+
+BANK = b"date,amount,whom,what\n2026-11-20,-12.50,the dealer,belts\n"
+ANSWERED = {
+    "bank-file": ("table", ""),
+    "share": ("file", "{shared}"),
+    "check": ("file", "{given}"),
+}
+
+
+@pytest.mark.parametrize("name", ANSWERED)
+def test_everybody_can_use_what_answers_a_file(
+    reader: Page, complaints: list[str], walked: Walked, name: str
+) -> None:
+    page, (field, source) = reader, ANSWERED[name]
+    page.goto(walked.address(name))
+    page.set_viewport_size(PHONE)
+    content = page.request.get(source.format(**walked.places)).body() if source else BANK
+    sent = {"name": "file", "mimeType": "text/plain", "buffer": content}
+    page.locator(f"#{field}").set_input_files([sent])
+    page.locator(f"form:has(#{field}) button").click()
+    page.locator("#answer").wait_for()
+    unfold(page, True)
+    fits(page, PHONE["width"])
+    assert too_small(page) == []
+    rules_broken(page)
     assert complaints == []
 
 
@@ -320,6 +379,9 @@ def too_small(page: Page) -> list[str]:
         "cleaning",
         "tonight",
         "card",
+        "put-in",
+        "own-hours",
+        "sell",
     ],
 )
 def test_everything_can_be_reached_by_keyboard(reader: Page, walked: Walked, name: str) -> None:

@@ -9,8 +9,17 @@ from playwright.sync_api import Page
 from tests.browser.conftest import House, now
 from tests.library import load
 
-from retrue.phases import find, fix, prove, wake, worth
+from retrue.phases import find, fix, prove, settle, wake, worth
+from retrue.records.facts import Note
 from retrue.records.fixing import Chosen, Out, Quoted
+from retrue.records.settling import (
+    BuyerAsked,
+    ForSale,
+    HoursTold,
+    Offered,
+    Posting,
+    Promised,
+)
 from retrue.store.sound_file import sound_or_table
 
 
@@ -104,6 +113,49 @@ def worked(house: House, machine: str) -> dict[str, str]:
     plan = fix.plan(shop, kinds, now=now(), lots=[lot], worlds=50, seconds=0.2)
     fix.keep_plan(shop, plan, by="owner")
     return {"out": f"{house.address}/fix/waiting/{out.id}"}
+
+
+def settled(house: House, machine: str) -> dict[str, str]:
+    """Won, paid for, worked at, an offer waits; the other one is sold as parts, and closed."""
+    lot, key = machine.split("/")[2::2]
+    shop, kinds, on, owner = house.shop, load(), now().date(), {"by": "owner"}
+    other = next(one for one, _ in worth.view_lot(shop, lot).machines if one != key)
+    day = on.isoformat()
+    worth.outcome(shop, lot, "won", amount=Decimal(4500), **owner)
+    settle.day_rate(shop, "CHF", Decimal("1.07"), rate_on=on, on=on, **owner)
+    for what, more in (
+        ("truck and loader", {"bucket": "removal", "line": "E11"}),
+        ("spindle belts", {"bucket": "parts", "machine": key, "currency": "CHF"}),
+        ("something", {"machine": other}),
+    ):
+        fact = Posting(sort="paid", posted_on=day, what=what, amount=Decimal(900), lot=lot, **more)
+        line = settle.post(shop, fact, on=on, **owner)
+    for minutes in (150, 140, 120, 90):  # an evening that is asked about
+        said_at = now() - timedelta(minutes=minutes)
+        note = Note(text="scraped the gib", lot=lot, machine=key)
+        shop.add(note, observed_at=said_at, **owner)
+    earlier = (on - timedelta(days=2)).isoformat()
+    shop.add(HoursTold(lot=lot, machine=key, worked_on=earlier, hours=2.5), **owner)
+    hers = {"lot": lot, "machine": other, "whom": "a workshop in Namur"}
+    for one, ask in ((key, 9000), (other, 1500)):
+        listed = ForSale(lot=lot, machine=one, sold_as="parts", ask=Decimal(ask))
+        settle.put_up(shop, lot, one, kinds, listed, on=on, **owner)
+        said = Offered(**hers | {"machine": one}, offered_on=day, amount=Decimal(1400))
+        offer = settle.offer(shop, lot, one, kinds, said, on=on, **owner)
+    given = settle.give(shop, lot, other, kinds, on=on, sold_as="parts", **owner)
+    settle.answer_offer(shop, offer.id, "taken", kinds, on=on, **owner)
+    promised = Promised(**hers, what="the manual", promised_on=day, until_on=day)
+    settle.promise(shop, lot, other, kinds, promised, on=on, **owner)
+    asked = BuyerAsked(**hers, asked_on=day, question="Which oil?")
+    settle.asked(shop, lot, other, kinds, asked, on=on, **owner)
+    settle.close(shop, lot, other, "sold", kinds, on=on, **owner)
+    sold = f"{house.address}/lots/{lot}/machines/{other}"
+    return {
+        "line": f"{house.address}/settle/book/{line.id}",
+        "sold": sold,
+        "given": f"{sold}/settle/record.json?given={given.id}",
+        "shared": f"{house.address}/settle/share.json",
+    }
 
 
 def undone(page: Page, machine: str) -> dict[str, str]:
