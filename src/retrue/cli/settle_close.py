@@ -18,6 +18,7 @@ from retrue.cli.house import House
 from retrue.cli.lines import put
 from retrue.cli.options import content_of, is_file, json_option, shop_option
 from retrue.cli.settle_close_lines import closing_lines, taken_lines
+from retrue.cli.settle_cost import only_lot
 from retrue.cli.strip_options import machine_of, machine_option
 from retrue.phases import settle
 from retrue.store.spreadsheet import as_csv
@@ -34,7 +35,7 @@ PATH = click.Path(dir_okay=False, path_type=Path)
 
 
 @click.command()
-@click.argument("lot", metavar="LOT|FILE")
+@click.argument("lot", metavar="[LOT|FILE]", required=False)
 @machine_option
 @click.option("--book", "lines", type=PATH, help="With a FILE: its lines, as the book writes them.")
 @click.option("--as", "end", type=click.Choice(list(ENDS)), help="Close it: how it ends.")
@@ -45,16 +46,17 @@ PATH = click.Path(dir_okay=False, path_type=Path)
 @shop_option
 @pass_house
 def close(
-    house: House, /, lot: str, machine: str | None, lines: Path | None, end: str | None,
+    house: House, /, lot: str | None, machine: str | None, lines: Path | None, end: str | None,
     changes: str, whole: bool, on: str | None, as_json: bool, shop: str | None,
 ) -> None:  # fmt: skip
     """What we guessed of a machine, what it was, and what the tables say next time.
 
     With --as it is closed: the table is kept as it stands, and its figures move ranges and counts.
-    LOT is a lot in the shop, or a lot file with its lines in --book; of a file nothing is kept.
+    LOT is a lot in the shop, or a lot file with its lines in --book; left out, the only lot that is
+    worked on. Of a file nothing is kept.
     """
     day, kept = today(house, on), None
-    if is_file(lot):
+    if lot is not None and is_file(lot):
         made = _in_file(house, lot, lines, machine, end, day)
     elif lines is not None:
         raise _wrong("book", say("lines of a file belong to a lot in a file"))
@@ -95,12 +97,12 @@ def _in_file(
 
 
 def _in_shop(
-    house: House, lot: str, machine: str | None, end: str | None, changes: str, day: date,
+    house: House, lot: str | None, machine: str | None, end: str | None, changes: str, day: date,
     shop: str | None,
 ) -> tuple[Closing, str | None]:  # fmt: skip
     kinds, kept = house.kinds(), None
     with house.open_shop(shop) as opened:
-        home, key = machine_of(opened, lot, machine)
+        home, key = machine_of(opened, lot or only_lot(opened), machine)
         if end is not None:
             kept = settle.close(
                 opened, home, key, ENDS[end], kinds, on=day, changes=changes, **house.hand

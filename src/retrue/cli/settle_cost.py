@@ -21,6 +21,7 @@ from retrue.cli.strip_rows import write_tables
 from retrue.phases import settle
 from retrue.phases.fix.owned import worked_on
 from retrue.phases.settle.costing import SEED, WORLDS
+from retrue.records.shop import RecordShop
 from retrue.store.spreadsheet import as_csv
 
 pass_house = click.make_pass_decorator(House)
@@ -60,7 +61,7 @@ def cost(
                        problems=(Problem("book", what, remedy),))  # fmt: skip
     else:
         with house.open_shop(shop) as opened:
-            home = lot if lot is not None else _only(worked_on(opened))
+            home = lot if lot is not None else only_lot(opened)
             view = settle.cost(opened, home, machine, house.kinds(), on=today(house, on), **named)
     _told(view, whole, to, as_json)
 
@@ -89,7 +90,9 @@ def _in_file(
     return settle.cost_file(case, content, name, machine, kinds, on=today(house, on), **named)
 
 
-def _only(lots: tuple[str, ...]) -> str:
+def only_lot(shop: RecordShop) -> str:
+    """The only lot that is worked on; Unusable where there are several, or none."""
+    lots = worked_on(shop)
     if len(lots) != 1:
         remedy = say("Name one; retrue lot list names them.")
         what = say("{count} lots are worked on", count=len(lots))
