@@ -2,9 +2,12 @@ from __future__ import annotations
 
 import re
 from importlib.resources import files
+from io import BytesIO
 
+import numpy as np
 import pytest
 import typst
+from PIL import Image
 from tests.paper.reading import text_of
 from tests.paper.sheets import AT, PICTURE, SPREAD, frozen, pack, price_sheet
 
@@ -74,6 +77,27 @@ def test_templates_speak_only_through_data_and_have_literal_greys(template):
     assert "var(" not in text
     code = re.sub(r"//.*", "", text)
     assert re.findall(r"\[[^\]#]*[A-Za-z]{4,}[^\]#]*\]", code) == []
+
+
+@pytest.mark.parametrize("typed", ["W" * 400, "W" * 60 + " " + "i" * 300])
+def test_a_word_without_an_end_stays_on_the_paper(typed):
+    blocks = (files("retrue.paper") / "templates" / "blocks.typ").read_bytes()
+    source: object = {
+        "blocks.typ": blocks,
+        "main.typ": b"""
+            #import "blocks.typ": *
+            #show: sheet.with((title: "t", by: "b", paper: "a4", language: "en"))
+            #grid(columns: (60mm, 1fr), gutter: 3mm)["""
+        + typed.encode()
+        + b"][#rect(width: 100%, height: 4mm)]\n\n"
+        + typed.encode(),
+    }
+    drawn = typst.compile(source, format="png", ppi=72.0)  # type: ignore[call-overload]  # the library's stubs know files only, not source as bytes
+    page = np.asarray(Image.open(BytesIO(drawn)).convert("L"))
+    mm = page.shape[1] / 210
+    gap = slice(round(74.5 * mm), round(76.5 * mm))  # between the two columns
+    assert page[: round(40 * mm), gap].min() > 250
+    assert page[:, round(197 * mm) :].min() > 250  # the margin of 14 mm
 
 
 def test_pages_are_counted_as_the_press_itself_counts_them():

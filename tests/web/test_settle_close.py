@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import json
+import re
 
 import pytest
 from tests.closed import ON, opened
 from tests.library import load
-from tests.web.visitor import Visitor, text_of
+from tests.web.visitor import Visitor, text_of, values
 
 from retrue.phases import settle
 from retrue.records.settling import CaseClosed, LedgerTaken
@@ -56,6 +57,25 @@ def test_it_is_closed_by_one_form_and_says_so(owner: Visitor, page: str, shop: R
     assert "ask for two quotes" in told
     (kept,) = shop.current(CaseClosed)
     assert (kept.fact.end, kept.fact.changes) == ("sold", "ask for two quotes")
+
+
+def test_what_was_closed_is_said_and_taken_back_by_one_key(
+    owner: Visitor, page: str, shop: RecordShop
+):
+    answer = owner.post(page, {"end": "sold"})
+    assert "Kept: closed on" in text_of(answer)
+    (record,) = values(answer, "record")
+    opened_again = owner.post("/settle/take-back", {"record": record, "back": page})
+    assert shop.current(CaseClosed) == []
+    assert "As it stands today; not closed" in text_of(opened_again)
+    assert "Kept:" not in text_of(opened_again)
+
+
+def test_the_long_tables_are_folded(owner: Visitor, page: str):
+    told = owner.get(page).text
+    for title in ("Line by line", "Faults"):
+        assert re.search(rf"<details><summary>{title}: \d+</summary>", told)
+    assert "<h2>By where the money went</h2>" in told
 
 
 def test_without_an_end_nothing_is_kept_and_the_words_stay(

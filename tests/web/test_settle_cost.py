@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from datetime import date
 from decimal import Decimal
 
@@ -50,6 +51,19 @@ def test_the_answer_stands_first_then_next_then_the_picture_then_the_table(
                                                            "lines")]  # fmt: skip
     assert places == sorted(places)
     assert "No number was frozen" in text_of(page)
+
+
+def test_what_has_nothing_in_the_book_is_folded_and_not_lost(owner: Visitor, mill: str) -> None:
+    page = owner.get(f"{mill}/settle/cost").text
+    part = page[page.index('id="buckets"') : page.index('id="hours"')]
+    shown, fold, folded = part.partition("<details><summary>Nothing in the book yet for")
+    assert fold
+    assert "4\u202f126" in shown  # what was paid for the mill, rounded
+    assert "All until the first good part" in shown
+    assert not re.search(r'data-label="spent">(?!<span class="num">€\u202f0<)', folded)
+    count = int(folded.split()[0])
+    assert folded.count('data-label="spent"') == count > 5
+    assert "<details><summary>Line by line</summary>" in page
 
 
 def test_each_picture_has_a_drawing_for_the_phone(owner: Visitor, mill: str) -> None:

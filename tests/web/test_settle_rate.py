@@ -55,6 +55,24 @@ def test_the_figure_that_moves_it_most_is_asked_for_and_kept_in_one_form(
     assert 'name="item" value="hours_a_year"' not in answer.text
 
 
+def test_what_moves_it_and_the_figures_are_folded_until_one_is_wrong(
+    owner: Visitor, machine: str
+) -> None:
+    path = f"{machine}/settle/rate"
+    page = owner.get(path).text
+    assert "<details><summary>What moves it most</summary>" in page
+    assert re.search(r"<details><summary>Figures: \d+</summary>", page)
+    wrong = owner.post(path, {"item": "floor_m2", "likely": "many"}).text
+    assert re.search(r"<details open><summary>Figures: \d+</summary>", wrong)
+
+
+def test_no_word_is_set_in_the_letters_of_numbers(owner: Visitor, machine: str) -> None:
+    page = owner.get(f"{machine}/settle/rate").text
+    parts = page[page.index('id="parts"') : page.index('id="values"')]
+    for figure in re.findall(r'<span class="num">(.*?)</span>', parts):
+        assert not re.search(r"[a-z]{3,}", figure)
+
+
 def test_a_figure_that_was_kept_is_said_and_taken_back_by_one_key(
     owner: Visitor, machine: str, shop: RecordShop
 ) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import fields
 from datetime import time
 from decimal import Decimal
 from itertools import pairwise
@@ -16,12 +17,16 @@ from retrue.records.settling import (
     BUCKETS,
     RUN_ITEMS,
     SALE_ITEMS,
+    BooksClosed,
     BuyerAsked,
+    CaseClosed,
     ClockRung,
+    DayRate,
     ForSale,
     HoursTold,
     Included,
     LedgerTaken,
+    Offered,
     Posting,
     Promised,
     RecordGiven,
@@ -32,6 +37,22 @@ Rule = Callable[[Any], Iterator[Problem]]
 MOST_HOURS = 24.0  # of one evening, one pair of hands
 HASH_IN_HEX = re.compile(r"[0-9a-f]{64}")
 HIGHEST_GRADE = 5
+LONGEST_NAME, LONGEST_TEXT = 300, 4_000  # characters
+TEXTS = frozenset({"text", "reason", "changes", "question", "answer"})
+WHOLE_FILES = frozenset({"content", "compared"})  # canonical JSON, as long as it is
+
+
+def _lengths(fact: Any) -> Iterator[Problem]:
+    """No word so long that a page or a sheet cannot hold it."""
+    for field in fields(fact):
+        value = getattr(fact, field.name)
+        most = LONGEST_TEXT if field.name in TEXTS else LONGEST_NAME
+        if isinstance(value, str) and len(value) > most and field.name not in WHOLE_FILES:
+            yield Problem(
+                field.name,
+                say("has {count} characters", count=len(value)),
+                say("{most} at most: say the rest in another record.", most=most),
+            )
 
 
 def _posting(fact: Posting) -> Iterator[Problem]:
@@ -64,7 +85,9 @@ def _exchanged(fact: Posting) -> Iterator[Problem]:
     if fact.into_amount is None:
         yield Problem("into_amount", say("is missing"), say("Say how much came in."))
     code = fact.into_currency
-    if not (len(code) == 3 and code.isascii() and code.isupper()):
+    if not code:
+        yield Problem("into_currency", say("is empty"), say("Write three letters, as EUR."))
+    elif not (len(code) == 3 and code.isascii() and code.isupper()):
         yield Problem(
             "into_currency",
             say("is {value}, not a currency code", value=repr(code)),
@@ -193,14 +216,18 @@ def _one_of(name: str, value: str, known: tuple[str, ...]) -> Iterator[Problem]:
 
 
 SETTLING: Mapping[type[Any], tuple[Rule, ...]] = {
-    Posting: (_posting,),
-    HoursTold: (_hours,),
-    ClockRung: (_clock_rung,),
-    RunFigure: (_run_figure,),
-    ForSale: (_for_sale,),
-    Included: (_included,),
-    RecordGiven: (_record_given,),
-    Promised: (_promised,),
-    BuyerAsked: (_buyer_asked,),
-    LedgerTaken: (_ledger_taken,),
+    Posting: (_lengths, _posting),
+    DayRate: (_lengths,),
+    BooksClosed: (_lengths,),
+    HoursTold: (_lengths, _hours),
+    ClockRung: (_lengths, _clock_rung),
+    RunFigure: (_lengths, _run_figure),
+    ForSale: (_lengths, _for_sale),
+    Offered: (_lengths,),
+    Included: (_lengths, _included),
+    RecordGiven: (_lengths, _record_given),
+    Promised: (_lengths, _promised),
+    BuyerAsked: (_lengths, _buyer_asked),
+    CaseClosed: (_lengths,),
+    LedgerTaken: (_lengths, _ledger_taken),
 }

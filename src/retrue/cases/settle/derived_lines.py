@@ -118,6 +118,34 @@ def expected(kept: BookKept, *, on: date | None) -> Iterator[Posting]:
         yield from _hired(kept, on)
 
 
+def known_sources(kept: BookKept, *, on: date | None) -> frozenset[str]:
+    """What a line may say it was made from: all that is expected, each outcome and order whole.
+
+    Parameters
+    ----------
+    kept : BookKept
+    on : date or None
+        Today.
+
+    Returns
+    -------
+    frozenset of str
+
+    Examples
+    --------
+    >>> from retrue.records.facts import Shop
+    >>> known_sources(BookKept(shop=Shop()), on=None)
+    frozenset()
+    """
+    return frozenset(
+        (
+            *(fact.source for fact in expected(kept, on=on)),
+            *(f"{WHOLE}{one.first.id}" for one in kept.outcomes),
+            *(f"out:{one.first.id}" for one in kept.outs),
+        )
+    )
+
+
 def _is_posted(source: str, posted: frozenset[str]) -> bool:
     whole = source.rpartition(":")[0]
     return source in posted or (source.startswith(WHOLE) and whole in posted)

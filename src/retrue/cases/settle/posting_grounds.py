@@ -105,13 +105,17 @@ def placed(fact: Posting, on: Grounds) -> Posting:
     """
     lot = None if fact.lot is None else lot_id(fact.lot, on)
     machine = None if fact.machine is None else machine_key(fact.machine, lot, on)
+    came_from = fact.from_machine
+    if came_from is not None:
+        came_from = machine_key(came_from, None, on, prefer=lot, field="from_machine")
     return replace(
         fact,
         lot=lot if machine is None else on.kept.machines[machine].lot,
         machine=machine,
-        from_machine=None if fact.from_machine is None else machine_key(fact.from_machine, None,
-                                                                        on, prefer=lot),
-        shared_by=tuple(machine_key(one, None, on, prefer=lot) for one in fact.shared_by),
+        from_machine=came_from,
+        shared_by=tuple(
+            machine_key(one, None, on, prefer=lot, field="shared_by") for one in fact.shared_by
+        ),
         of=None if fact.of is None else line_id(fact.of, on),
         currency=fact.currency if fact.currency == on.kept.currency
         else known_code(fact.currency),
@@ -147,7 +151,14 @@ def lot_id(wanted: str, on: Grounds) -> str:
     )
 
 
-def machine_key(wanted: str, lot: str | None, on: Grounds, *, prefer: str | None = None) -> str:
+def machine_key(
+    wanted: str,
+    lot: str | None,
+    on: Grounds,
+    *,
+    prefer: str | None = None,
+    field: str = "machine",
+) -> str:
     """A machine by its key or name.
 
     Parameters
@@ -158,6 +169,8 @@ def machine_key(wanted: str, lot: str | None, on: Grounds, *, prefer: str | None
     on : Grounds
     prefer : str or None
         Id of the lot that decides between several of one name.
+    field : str
+        Which one a refusal names.
 
     Returns
     -------
@@ -181,12 +194,12 @@ def machine_key(wanted: str, lot: str | None, on: Grounds, *, prefer: str | None
         raise Unknown(
             say("{count} machines are called {wanted}", count=len(found), wanted=wanted),
             remedy=say("Say of which lot."),
-            problems=(Problem("machine", say("is not the only one of its name")),),
+            problems=(Problem(field, say("is not the only one of its name")),),
         )
     raise Unknown(
         say("there is no machine {wanted}", wanted=wanted),
         remedy=nearest(wanted, names) or say("Open the list again and choose from it."),
-        problems=(Problem("machine", say("is none of the shop's")),),
+        problems=(Problem(field, say("is none of the shop's")),),
     )
 
 

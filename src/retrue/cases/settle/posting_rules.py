@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from datetime import date
 
 from retrue.base.currencies import is_whole, minor_units
 from retrue.base.refusals import NotYet, Problem, Unknown, Unusable
 from retrue.base.say import say
 from retrue.books.tax import tax_problems
+from retrue.cases.settle.derived_lines import known_sources
 from retrue.cases.settle.entries import rate_of
 from retrue.cases.settle.posting_belongs import left_of as left_of  # from here as well
 from retrue.cases.settle.posting_belongs import of_problems, standing_problems
@@ -19,6 +20,8 @@ from retrue.cases.settle.posting_grounds import lot_id as lot_id
 from retrue.cases.settle.posting_grounds import machine_key as machine_key
 from retrue.cases.settle.posting_grounds import placed as placed
 from retrue.records.settling import Posting
+
+FIRST_DAY = "1970-01-01"  # of a shop that is kept here; judgement, no source
 
 
 def posting_problems(
@@ -43,6 +46,9 @@ def posting_problems(
     if fact.posted_on > today.isoformat():
         what = say("is {day}, and that is still to come", day=fact.posted_on)
         yield Problem("posted_on", what, say("Write the day of the paper."))
+    if fact.posted_on < FIRST_DAY:
+        what = say("is {day}, before {first}", day=fact.posted_on, first=FIRST_DAY)
+        yield Problem("posted_on", what, say("Look at the paper again."))
     for name, amount, code in (
         ("amount", fact.amount, fact.currency),
         ("into_amount", fact.into_amount, fact.into_currency),
@@ -67,6 +73,50 @@ def posting_problems(
         yield from standing_problems(fact, on, instead)
 
 
+def source_problems(
+    fact: Posting, on: Grounds, offers: Collection[str], *, today: date, instead: str = ""
+) -> Iterator[Problem]:
+    """A line stands for something that is known, or for nothing: never for what nobody kept.
+
+    Parameters
+    ----------
+    fact : Posting
+    on : Grounds
+    offers : collection of str
+        Sources of the offers that are kept.
+    today : date
+        Days of hire up to it are known.
+    instead : str
+        First id of the line it corrects: it keeps its source.
+
+    Yields
+    ------
+    Problem
+        Of the field ``source``.
+
+    Examples
+    --------
+    >>> from decimal import Decimal
+    >>> from retrue.cases.settle.kept import BookKept
+    >>> from retrue.records.facts import Shop
+    >>> sold = Posting(sort="sold", posted_on="2026-11-25", what="mill", amount=Decimal(900),
+    ...                source="offer:4f")
+    >>> about = grounds(BookKept(shop=Shop()))
+    >>> list(source_problems(sold, about, {"offer:4f"}, today=date(2026, 11, 26)))
+    []
+    >>> [one.where for one in source_problems(sold, about, (), today=date(2026, 11, 26))]
+    ['source']
+    """
+    old = on.by_id.get(instead)
+    if not fact.source or fact.source in offers:
+        return
+    if old is not None and old.newest.fact.source == fact.source:
+        return
+    if fact.source not in known_sources(on.kept, on=today):
+        what = say("is {source}, which the book does not know", source=repr(fact.source))
+        yield Problem("source", what, say("Leave it empty, or open the book and put it in there."))
+
+
 def missing_rate(currency: str, day: str) -> Problem:
     """No rate leads from a currency to the shop's on that day.
 
@@ -80,11 +130,7 @@ def missing_rate(currency: str, day: str) -> Problem:
         Of the field ``rate``.
     """
     what = say("missing rate: {currency} on {day}", currency=currency, day=day)
-    remedy = say(
-        "Type it with the line, or keep it: retrue settle day-rate {currency} RATE --on {day}.",
-        currency=currency,
-        day=day,
-    )
+    remedy = say("Type it with the line, or keep the rate of that day first.")
     return Problem("rate", what, remedy)
 
 

@@ -82,12 +82,14 @@ def brings_words(rate: RateRow) -> str:
     Examples
     --------
     >>> brings_words(RateRow(p10=0.1, p50=0.2, p90=0.3, none=0, several=0, turned=0, roots=(),
-    ...                      lays_out_more=True))
+    ...                      lays_out_more=True)).replace(formatter.THIN, " ")
     'What is laid out more brings 20 % a year, in eight ways of ten between 10 % and 30 %.'
     """
     if rate.p50 is None or rate.p10 is None or rate.p90 is None:
         return ""
-    low, even, high = (f"{formatter.number(100 * one)} %" for one in (rate.p10, rate.p50, rate.p90))
+    low, even, high = (
+        f"{formatter.number(100 * one)}{formatter.THIN}%" for one in (rate.p10, rate.p50, rate.p90)
+    )
     if rate.lays_out_more:
         return say("What is laid out more brings {even} a year, in eight ways of ten between "
                    "{low} and {high}.", even=even, low=low, high=high)  # fmt: skip

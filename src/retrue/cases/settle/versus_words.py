@@ -254,9 +254,9 @@ def _fine(view: VersusView) -> Iterator[str]:
     else:
         yield say(
             "Estimate for planning: what is spent counts as it was, what is to come as it may turn "
-            "out. Differences are present values at {share} % a year over {years} years; money of "
+            "out. Differences are present values at {share} a year over {years} years; money of "
             "a year is taken at its end for years until it is back and for what it brings a year.",
-            share=formatter.number(100 * view.interest, 1),
+            share=f"{formatter.number(100 * view.interest, 1)}{formatter.THIN}%",
             years=formatter.number(view.horizon),
         )
         yield say(
@@ -309,5 +309,7 @@ def _rates(view: VersusView, row: VersusRow) -> Iterator[str]:
             "Against {other} the payments on average have more than one such rate: {rates}. None "
             "of them is what it brings.",
             other=other,
-            rates=", ".join(f"{formatter.number(100 * one, 1)} %" for one in rate.roots),
+            rates=", ".join(
+                f"{formatter.number(100 * one, 1)}{formatter.THIN}%" for one in rate.roots
+            ),
         )

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Protocol, Unpack
 
-from retrue.base.refusals import Unreadable
+from retrue.base.refusals import Problem, Unreadable
 from retrue.base.say import say
 from retrue.records.facts import File
 from retrue.records.hand import Hand
@@ -84,8 +84,47 @@ def keep_receipt(
 
 
 def receipt_file(shop: RecordShop, sha256: str | None) -> Record[File] | None:
-    """The record of a kept receipt, by its hash; None where there is none."""
+    """The record of a kept receipt.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+    sha256 : str or None
+        Hash of its content.
+
+    Returns
+    -------
+    Record of File or None
+        None where there is none.
+    """
     if sha256 is None:
         return None
     kept = shop.current(File, sha256=sha256)
     return kept[-1] if kept else None
+
+
+def receipt_problems(shop: RecordShop, sha256: str | None) -> Iterator[Problem]:
+    """What keeps a file from being the receipt of a line.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+    sha256 : str or None
+        Hash of its content; None: the line has none.
+
+    Yields
+    ------
+    Problem
+        It is not kept, or its content is neither a picture nor a PDF.
+    """
+    kept = receipt_file(shop, sha256)
+    if kept is None and sha256 is not None:
+        yield Problem("receipt", say("is not kept"), say("Keep the photograph first."))
+    if kept is not None and not kept.fact.media_type.startswith(TYPES):
+        yield Problem(
+            "receipt",
+            say("is neither a photograph nor a PDF"),
+            say("Photograph the paper, or send it as a PDF."),
+        )

@@ -42,7 +42,8 @@ def share(shop: RecordShop, *, without: Collection[str] = ()) -> str:
     cases = [read_case(one.fact.compared) for one in shop.current(CaseClosed)]
     if not cases:
         raise NotYet(
-            say("no machine is closed yet"), remedy=say("Close one first: retrue settle close.")
+            say("no machine is closed yet"),
+            remedy=say("Close one first, on its page or by settle close."),
         )
     return shared_text(cases, without)
 

@@ -15,17 +15,21 @@ from retrue.cases.settle.closing_drawing import closing_bars
 from retrue.cases.settle.closing_lines import Closing
 from retrue.cases.settle.sharing import TakenIn
 from retrue.phases import settle
-from retrue.records.shop import RecordShop
+from retrue.records.settling import CaseClosed
+from retrue.records.shop import Record, RecordShop
 from retrue.web.door import again, deed, fresh, hand, to, typed
 from retrue.web.fix.drawn import each_drawn
 from retrue.web.prove.papers import given
 from retrue.web.prove.where import place_of
-from retrue.web.settle.where import machine_money, show, today
+from retrue.web.settle.where import just_kept, machine_money, show, today
 from retrue.web.uploads import content
 
 CLOSE = "/lots/{lot}/machines/{machine}/settle/close"
 SHARE = "/settle/share"
-FEW = 8  # faults shown before "all of them"
+ENDS = {
+    "keeps_working": "it keeps working", "sold": "sold", "parted_out": "parted out",
+    "scrapped": "scrapped",
+}  # fmt: skip
 SHAPES = {"inside": "good", "not_needed": "good", "above": "bad", "not_foreseen": "bad"}
 
 
@@ -34,6 +38,8 @@ async def show_close(request: Request, /, **more: Any) -> Response:
     place = await place_of(request)
     kinds, on = request.app.state.kinds, today(request)
     made: Closing = await deed(settle.closing, request, place.view.id, place.key, kinds, on=on)
+    here = machine_money(place.view.id, place.key)
+    closed = await deed(settle.closed, request)
     (drawn,) = await each_drawn(request, [closing_bars(made.case, place.machine.name)])
     return show(
         request,
@@ -41,13 +47,18 @@ async def show_close(request: Request, /, **more: Any) -> Response:
         drawn=drawn,
         place=place,
         made=made,
-        here=machine_money(place.view.id, place.key),
+        here=here,
+        kept=just_kept(request, closed, closed_title),
         parts_of=_parts(made),
-        few=FEW,
         shape=lambda row: SHAPES.get(row.stands, "none"),
         id=fresh(),
         **more,
     )
+
+
+def closed_title(fact: CaseClosed) -> str:
+    """A closing in words."""
+    return say("closed on {day}, {end}", day=fact.closed_on, end=say(ENDS[fact.end]))
 
 
 def _parts(made: Closing) -> list[tuple[str, list[ComparedRow]]]:
@@ -70,13 +81,15 @@ async def post_close(request: Request) -> Response:
     form = await typed(request)
     place = await place_of(request)
     end = form.text("end")
-    if end not in ("keeps_working", "sold", "parted_out", "scrapped"):
+    if end not in ENDS:
         form.problems.append(Problem("end", say("nothing was picked"), say("Say how it ends.")))
     form.check()
     kinds, on = request.app.state.kinds, today(request)
     named = {"on": on, "changes": form.text("changes"), **hand(request, form)}
-    await deed(settle.close, request, place.view.id, place.key, end, kinds, **named)
-    return to(f"{machine_money(place.view.id, place.key)}/close")
+    record: Record[CaseClosed] = await deed(
+        settle.close, request, place.view.id, place.key, end, kinds, **named
+    )
+    return to(f"{machine_money(place.view.id, place.key)}/close?kept={record.id}")
 
 
 async def show_share(request: Request, /, **more: Any) -> Response:

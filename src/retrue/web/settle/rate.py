@@ -43,15 +43,18 @@ async def show_rate(request: Request, /, **more: Any) -> Response:
         request, "rate.html", place=place, made=made, here=machine_money(place.view.id, place.key),
         drawn=drawn, next=next_figure(made), most=MOVES, marks=MARKS,
         items=[(item, item_words(item), UNITS.get(item, "")) for item in RUN_ITEMS],
-        typed_margin=request.query_params.get("margin", ""), kept=kept_words(request),
+        typed_margin=request.query_params.get("margin", ""), kept=kept_figure(request, made),
         **(given | more),
     )  # fmt: skip
 
 
-def kept_words(request: Request) -> str:
-    """The figure that was just kept, in words."""
+def kept_figure(request: Request, made: HourRateView) -> dict[str, str] | None:
+    """The figure that was just kept, for the line with its way back."""
     item = request.query_params.get("kept", "")
-    return item_words(item) if item in RUN_ITEMS else ""
+    for row in made.figures:
+        if row.item == item and row.record:
+            return {"id": row.record, "title": row.words}
+    return None
 
 
 def next_figure(made: HourRateView) -> tuple[str, str, float] | None:

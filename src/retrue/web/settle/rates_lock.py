@@ -10,14 +10,18 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from retrue.base.formatter import number
 from retrue.base.refusals import Problem
 from retrue.base.say import say
 from retrue.books.rates import MOST_DAYS_OLD
 from retrue.phases import settle
+from retrue.records.settling import BooksClosed, DayRate
+from retrue.records.shop import Record
 from retrue.store.spreadsheet import as_csv
 from retrue.web.door import again, deed, fresh, hand, to, typed
+from retrue.web.pages import decimals
 from retrue.web.settle.post import home_currency
-from retrue.web.settle.where import show, today
+from retrue.web.settle.where import just_kept, show, today
 from retrue.web.uploads import content
 
 RATES, LOCK = "/settle/rates", "/settle/lock"
@@ -28,9 +32,19 @@ async def show_rates(request: Request, /, **more: Any) -> Response:
     asked = {name: request.query_params.get(name, "") for name in ("currency", "on", "count")}
     asked["count"] = asked["count"] if asked["count"].isdecimal() else ""
     asked["on"] = asked["on"] or today(request).isoformat()
+    rates: list[Record[DayRate]] = await deed(settle.kept_rates, request)
     return show(
-        request, "rates.html", rates=await deed(settle.kept_rates, request), asked=asked,
+        request, "rates.html", rates=rates, asked=asked, kept=just_kept(request, rates, rate_title),
+        missing=(await deed(settle.book, request, on=today(request))).missing_rates,
         home=await deed(home_currency, request), most_days=MOST_DAYS_OLD, id=fresh(), **more,
+    )  # fmt: skip
+
+
+def rate_title(fact: DayRate) -> str:
+    """A rate in words."""
+    return say(
+        "{currency} on {day}: {rate}", currency=fact.currency, day=fact.rate_on,
+        rate=number(fact.rate, decimals(float(fact.rate))),
     )  # fmt: skip
 
 
@@ -44,11 +58,11 @@ async def post_rate(request: Request) -> Response:
             Problem("rate", say("is empty"), say("Type what one of it was worth."))
         )
     form.check()
-    await deed(
+    record: Record[DayRate] = await deed(
         settle.day_rate, request, form.text("currency"), rate, rate_on=date.fromisoformat(day),
         on=today(request), **hand(request, form),
     )  # fmt: skip
-    return to(RATES)
+    return to(f"{RATES}?kept={record.id}")
 
 
 @again(show_rates)
@@ -70,8 +84,9 @@ async def post_rate_file(request: Request) -> Response:
 
 async def show_lock(request: Request, /, **more: Any) -> Response:
     """Up to when the book is closed, and the form to close it further."""
-    closings = await deed(settle.closings, request)
-    return show(request, "lock.html", closings=closings, id=fresh(), **more)
+    closings: list[Record[BooksClosed]] = await deed(settle.closings, request)
+    kept = just_kept(request, closings, lambda fact: say("closed up to {day}", day=fact.until_on))
+    return show(request, "lock.html", closings=closings, kept=kept, id=fresh(), **more)
 
 
 @again(show_lock)
@@ -82,11 +97,11 @@ async def post_lock(request: Request) -> Response:
     if until is None and not form.problems:
         form.problems.append(Problem("until_on", say("is not picked"), say("Pick the day.")))
     form.check()
-    await deed(
+    record: Record[BooksClosed] = await deed(
         settle.lock, request, date.fromisoformat(str(until)), on=today(request),
         text=form.text("text"), **hand(request, form),
     )  # fmt: skip
-    return to(LOCK)
+    return to(f"{LOCK}?kept={record.id}")
 
 
 ROUTES: list[Route] = [

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import re
-from typing import Any
+from collections.abc import Callable, Iterable
+from typing import Any, TypeVar
 
 from starlette.requests import Request
 from starlette.responses import Response
 
 from retrue.base.formatter import money, number
+from retrue.records.facts import Fact
+from retrue.records.shop import Record
 from retrue.web.fix.where import today as today  # from here as well
 from retrue.web.fix.where import words as fix_words
 from retrue.web.pages import render
 
+F = TypeVar("F", bound=Fact)
 SETTLE = 7  # its place on the path
 SETTLE_HOME = "/settle"
 BACK = re.compile(r"/(lots/[\w-]+/(machines/[\w-]+/)?)?settle(/[\w.:%-]+)*(\?[\w=&.:%|-]*)?")
@@ -49,6 +53,17 @@ def back_of(path: str, otherwise: str) -> str:
     ('/settle/book?month=2026-11', '/settle')
     """
     return path if BACK.fullmatch(path) else otherwise
+
+
+def just_kept(
+    request: Request, records: Iterable[Record[F]], title: Callable[[F], str]
+) -> dict[str, str] | None:
+    """What the address says was just kept, if it counts: for the line with its way back."""
+    wanted = request.query_params.get("kept", "")
+    for one in records if wanted else ():
+        if one.id == wanted:
+            return {"id": one.id, "title": title(one.fact)}
+    return None
 
 
 def show(request: Request, template: str, /, **values: Any) -> Response:
