@@ -39,6 +39,7 @@ def test_it_comes_back_as_it_was():
         ("kind", 7, "kind"),
         ("year", "2026", "year"),
         ("year", True, "year"),
+        ("token", "me", "token"),
         ("age_years", "old", "age_years"),
         ("rows", {}, "rows"),
         ("seller", "somebody", "seller"),

@@ -57,8 +57,12 @@ def test_the_same_file_twice_and_ones_own_add_nothing(kinds):
     assert (len(own.cases), own.known) == (1, 1)
 
 
-def test_a_case_given_without_its_price_is_still_the_same_case(kinds):
-    assert read(shared_text([CASE], {"price"}), {print_of(CASE)}, kinds).known == 1
+@pytest.mark.parametrize("left", ["price", "fault", "money", "total"])
+def test_a_case_of_which_something_stayed_home_is_still_the_same_case(kinds, left):
+    own = replace(CASE, token="0123456789abcdef")
+    assert read(shared_text([own], {left}), {print_of(own)}, kinds).known == 1
+    again = replace(own, end="scrapped", year=2027)
+    assert read(shared_text([again], {left}), {print_of(own)}, kinds).known == 1
 
 
 def test_a_type_nobody_has_here_is_named(kinds):

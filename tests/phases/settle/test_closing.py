@@ -137,6 +137,10 @@ def test_another_shop_takes_it_in_once_at_half_its_weight(home, kinds: Kinds):
     assert kept is not None
     assert settle.take_in(other, told, "again.json", kinds, on=ON, **BY) is None
     assert settle.take_in(shop, told, "mine.json", kinds, on=ON, **BY) is None  # one's own
+    settle.close(shop, lot, key, "scrapped", kinds, on=ON, **BY)
+    less = settle.share(shop, without=("fault",)).encode()
+    for home in (shop, other):  # closed anew, and given in part: the same machine
+        assert settle.look_in(home, less, "less.json", kinds).cases == ()
     own = kinds_taught(shop, kinds)["vertical_machining_centre"].costs["E11"].amount.likely
     half = kinds_taught(other, kinds)["vertical_machining_centre"].costs["E11"].amount.likely
     shipped = kinds["vertical_machining_centre"].costs["E11"].amount.likely

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import math
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any, Literal, get_args
@@ -21,6 +23,7 @@ Stands = Literal[
 SORTS, STANDS = get_args(Sort), get_args(Stands)
 MOST_ROWS = 2000
 LARGEST = 1e9  # no figure of a shop is larger
+TOKEN = re.compile(r"(?:[0-9a-f]{16})?")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,6 +86,9 @@ class ClosedCase:
         In which it was closed.
     brier, base_brier : float or None
         Mean squared miss of the chances of faults that were seen, guessed and bare; None: none was.
+    token : str
+        By which it is known again, however often it is closed and whatever is left out: 16
+        hexadecimal digits that tell nothing else (see :func:`token_of`).
     """
 
     kind: str
@@ -94,6 +100,28 @@ class ClosedCase:
     rows: tuple[ComparedRow, ...]
     brier: float | None = None
     base_brier: float | None = None
+    token: str = ""
+
+
+def token_of(machine: str) -> str:
+    """What a closed machine is known by elsewhere.
+
+    Parameters
+    ----------
+    machine : str
+        Id of its first record: drawn by chance, so nobody can guess it from the token.
+
+    Returns
+    -------
+    str
+        16 hexadecimal digits.
+
+    Examples
+    --------
+    >>> token_of("2e") == token_of("2e") != token_of("2f")
+    True
+    """
+    return hashlib.sha256(f"closed machine {machine}".encode()).hexdigest()[:16]
 
 
 def case_text(case: ClosedCase) -> str:
@@ -209,11 +237,14 @@ def _case_problems(told: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
     if told.get("schema") != SCHEMA:
         yield "schema", say("is {schema}, not {ours}", schema=told.get("schema"), ours=SCHEMA)
     known = {"schema", "kind", "age_years", "level", "end", "currency", "year", "rows", "brier"}
-    for name in sorted(told.keys() - known - {"base_brier"}):
+    for name in sorted(told.keys() - known - {"base_brier", "token"}):
         yield name, say("is not known")
     for name in ("kind", "level", "end", "currency"):
         if not _is_word(told.get(name)):
             yield name, say("is not a word")
+    token = told.get("token", "")
+    if not isinstance(token, str) or not TOKEN.fullmatch(token):
+        yield "token", say("is not 16 hexadecimal digits")
     year = told.get("year")
     if not isinstance(year, int) or isinstance(year, bool) or not 1900 <= year <= 2999:
         yield "year", say("is not a year")

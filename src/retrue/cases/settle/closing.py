@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from retrue.base.say import say
 from retrue.belief.scores import brier
-from retrue.cases.settle.closed_case import ClosedCase, ComparedRow, Sort, Stands
+from retrue.cases.settle.closed_case import ClosedCase, ComparedRow, Sort, Stands, token_of
 from retrue.cases.settle.closing_lines import Closing
 from retrue.cases.settle.cost_lines import CostView, Range
 from retrue.cases.settle.fault_guesses import FaultGuess
@@ -49,6 +49,7 @@ def compared(
     level: str,
     end: str,
     year: int,
+    machine: str = "",
 ) -> ClosedCase:
     """Every fault, line, bucket, hour and day of one machine: guessed, and what it was.
 
@@ -69,6 +70,8 @@ def compared(
         keeps_working, sold, parted_out, scrapped.
     year : int
         In which it is closed.
+    machine : str
+        Id of its first record; empty: it stands in a file.
 
     Returns
     -------
@@ -91,6 +94,7 @@ def compared(
         currency=cost.currency,
         year=year,
         rows=rows,
+        token=token_of(machine) if machine else "",
         brier=brier([one.guessed for one in seen], was) if seen else None,
         base_brier=brier([one.base for one in seen], was) if seen else None,
     )

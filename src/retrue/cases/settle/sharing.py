@@ -134,11 +134,15 @@ def print_of(case: ClosedCase) -> str:
     Returns
     -------
     str
-        SHA-256 of what would leave the shop of it, 64 hexadecimal digits; of rows that may be
-        left out only those of lines count, so the same case given twice is the same.
+        Its token; of a case without one the SHA-256 of what would leave the shop of it.
+
+    Examples
+    --------
+    >>> print_of(ClosedCase(kind="turning_centre", age_years=20, level="right", end="sold",
+    ...     currency="EUR", year=2026, rows=(), token="0123456789abcdef"))
+    '0123456789abcdef'
     """
-    whole = _bare(case, ("bucket", "total"))
-    return hashlib.sha256(case_text(whole).encode()).hexdigest()
+    return case.token or hashlib.sha256(case_text(_bare(case, ())).encode()).hexdigest()
 
 
 def _parsed(content: bytes, name: str) -> dict[str, object]:

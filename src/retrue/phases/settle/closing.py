@@ -25,7 +25,7 @@ from retrue.kinds.learned_ranges import Spent
 from retrue.kinds.library import Kind
 from retrue.phases.settle.book import book
 from retrue.phases.settle.costing import cost, cost_file, file_book
-from retrue.phases.settle.hours import hours
+from retrue.phases.settle.hours import told_hours
 from retrue.records.facts import Finding, Frozen, Machine
 from retrue.records.fixing import Chosen
 from retrue.records.hand import Hand
@@ -231,6 +231,7 @@ def _case(
         level=_level(shop, spot),
         end=end,
         year=on.year,
+        machine=spot.machine,
     )
 
 
@@ -247,7 +248,7 @@ def _spent(
     shop: RecordShop, spot: Spot, kinds: Mapping[str, Kind], on: date
 ) -> Iterator[LineSpent]:
     yield from money_spent(book(shop, on=on, lot=spot.lot).lines, spot.machine)
-    yield from hours_spent(hours(shop, kinds, on=on).rows, spot.machine)
+    yield from hours_spent(told_hours(shop, on=on).rows, spot.machine)
     yield from days_waited(outs_of(shop, spot.lot), spot.machine)
 
 
