@@ -84,12 +84,20 @@ def test_a_rate_met_twice_is_named_once():
     assert found.rates == pytest.approx((0.1,), abs=1e-3)
 
 
-@given(some.lists(some.integers(-5_000, 5_000), min_size=2, max_size=9))
-def test_every_rate_named_makes_the_payments_worth_nothing(payments):
-    for rate in internal_rates(payments).rates:
-        worth = float(net_present_value(rate, payments))
-        size = float(net_present_value(rate, np.abs(payments)))
-        assert abs(worth) <= 1e-7 * size
+@given(
+    some.integers(1, 5_000),
+    some.lists(some.integers(-5_000, 5_000), max_size=7),
+    some.integers(1, 5_000),
+    some.booleans(),
+)
+def test_every_rate_named_makes_the_payments_worth_nothing(first, middle, last, lent):
+    """Ends of opposite sign: by the intermediate value theorem there is a rate above -1."""
+    payments = [first, *middle, -last] if lent else [-first, *middle, last]
+    rates = internal_rates(payments).rates
+    assert rates
+    worth = [abs(float(net_present_value(rate, payments))) for rate in rates]
+    size = [float(net_present_value(rate, np.abs(payments))) for rate in rates]
+    assert all(one <= 1e-7 * whole for one, whole in zip(worth, size, strict=True))
 
 
 @given(some.lists(some.integers(-5_000, 5_000), min_size=1, max_size=12), some.floats(-0.5, 1.5))

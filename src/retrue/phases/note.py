@@ -2,31 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Protocol, Unpack
+from typing import Unpack
 
 from retrue.base.refusals import Unknown, Unusable
 from retrue.base.say import say
 from retrue.records.facts import File, Note
 from retrue.records.hand import Hand
+from retrue.records.proving import Prove
 from retrue.records.shop import Record, RecordShop
-
-
-class ProvedFile(Protocol):
-    """What a file is, proved from its content."""
-
-    @property
-    def media_type(self) -> str:
-        """As proved, not as claimed."""
-        ...
-
-    @property
-    def taken(self) -> str | None:
-        """When, if the file says so."""
-        ...
-
-
-Prove = Callable[[bytes, str], ProvedFile]
 
 
 def note(

@@ -14,8 +14,9 @@ from retrue.cases.known import kind_doubt, nearest
 from retrue.cases.spot import Spot, find
 from retrue.kinds.library import Kind
 from retrue.records.facts import Fact, Finding, Machine
-from retrue.records.hand import Hand
 from retrue.records.seeking import Act, PartMoved, Trouble
+from retrue.records.sending import same_or_kept as same_or_kept
+from retrue.records.sending import sent_before as sent_before
 from retrue.records.shop import Record, RecordShop
 
 F = TypeVar("F", bound=Fact)
@@ -57,25 +58,6 @@ def one_of(word: str, known: Mapping[str, Any], what: str) -> None:
             say("{word} is no {what}", word=word, what=what),
             remedy=nearest(word, known) or say("Open the list again and choose from it."),
         )
-
-
-def same_or_kept(shop: RecordShop, fact: F, old: Record[F] | None, hand: Hand) -> Record[F]:
-    """Keep a fact in the place of an older one; the same again, or sent twice, adds nothing."""
-    if old is not None and old.fact == fact:
-        return old
-    sent = sent_before(shop, fact, hand)
-    if sent is not None:
-        return sent
-    return shop.add(fact, replaces=old.id if old else None, **hand)
-
-
-def sent_before(shop: RecordShop, fact: F, hand: Hand) -> Record[F] | None:
-    """The record that this very sending was kept as; the shop refuses another content."""
-    try:
-        kept = shop.get(type(fact), hand["id"]) if "id" in hand else None
-    except Unknown:
-        return None
-    return kept if kept is not None and kept.fact == fact else None
 
 
 def refuse(reason: str, problems: list[Problem]) -> None:

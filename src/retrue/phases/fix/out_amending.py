@@ -13,6 +13,8 @@ from retrue.records.checking import problems_of
 from retrue.records.facts import Fact, Withdrawn
 from retrue.records.fixing import Out, OutEnded, Quoted, Rung, Stock
 from retrue.records.hand import Hand
+from retrue.records.sending import same_or_kept
+from retrue.records.sending import sent_before as sent_before
 from retrue.records.shop import Record, RecordShop
 
 Outside = Out | Rung | OutEnded | Quoted | Stock
@@ -98,21 +100,7 @@ def withdraw_out(
 def put(shop: RecordShop, fact: G, old: Record[G] | None, hand: Hand) -> Record[G]:
     """Keep a fact in the place of an older one; the same again, or sent twice, adds nothing."""
     refuse_fields(fact)
-    if old is not None and old.fact == fact:
-        return old
-    sent = sent_before(shop, fact, hand)
-    if sent is not None:
-        return sent
-    return shop.add(fact, replaces=old.id if old else None, **hand)
-
-
-def sent_before(shop: RecordShop, fact: G, hand: Hand) -> Record[G] | None:
-    """The record that this very sending was kept as; the shop refuses another content."""
-    try:
-        kept = shop.get(type(fact), hand["id"]) if "id" in hand else None
-    except Unknown:
-        return None
-    return kept if kept is not None and kept.fact == fact else None
+    return same_or_kept(shop, fact, old, hand)
 
 
 def refuse_fields(fact: Any, *more: Problem) -> None:

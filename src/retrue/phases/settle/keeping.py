@@ -6,43 +6,71 @@ from collections.abc import Iterable
 from datetime import date
 from typing import Any, TypeVar
 
-from retrue.base.refusals import Problem, Unknown, Unusable
+from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.records.checking import problems_of
 from retrue.records.facts import Fact
 from retrue.records.hand import Hand
+from retrue.records.sending import same_or_kept
+from retrue.records.sending import sent_before as sent_before
 from retrue.records.shop import Record, RecordShop
 
 G = TypeVar("G", bound=Fact)
 
 
 def put(shop: RecordShop, fact: G, old: Record[G] | None, hand: Hand) -> Record[G]:
-    """Keep a fact in the place of an older one; the same again, or sent twice, adds nothing."""
+    """Keep a fact in the place of an older one; the same again, or sent twice, adds nothing.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    fact : Fact
+    old : Record or None
+        What it takes the place of.
+    hand : Hand
+        Who writes.
+
+    Returns
+    -------
+    Record
+
+    Raises
+    ------
+    Unusable
+        A field cannot be; every one is named.
+    """
     refuse_fields(fact)
-    if old is not None and old.fact == fact:
-        return old
-    sent = sent_before(shop, fact, hand)
-    if sent is not None:
-        return sent
-    return shop.add(fact, replaces=old.id if old else None, **hand)
-
-
-def sent_before(shop: RecordShop, fact: G, hand: Hand) -> Record[G] | None:
-    """The record that this very sending was kept as; the shop refuses another content."""
-    try:
-        kept = shop.get(type(fact), hand["id"]) if "id" in hand else None
-    except Unknown:
-        return None
-    return kept if kept is not None and kept.fact == fact else None
+    return same_or_kept(shop, fact, old, hand)
 
 
 def refuse_fields(fact: Any, *more: Problem) -> None:
-    """Unusable with every field named that cannot be kept."""
+    """Refuse a fact with every field named that cannot be kept.
+
+    Parameters
+    ----------
+    fact : Fact
+    *more : Problem
+        Found beside those of its fields.
+
+    Raises
+    ------
+    Unusable
+    """
     refuse((*problems_of(fact), *more))
 
 
 def refuse(problems: Iterable[Problem]) -> None:
-    """Unusable with every problem named; nothing where there is none."""
+    """Refuse with every problem named; nothing where there is none.
+
+    Parameters
+    ----------
+    problems : iterable of Problem
+
+    Raises
+    ------
+    Unusable
+    """
     told = tuple(problems)
     if not told:
         return
@@ -55,7 +83,22 @@ def refuse(problems: Iterable[Problem]) -> None:
 
 
 def day_problems(day: str, on: date, field: str) -> tuple[Problem, ...]:
-    """A day of which nothing can be told yet."""
+    """What is wrong with a day of which nothing can be told yet.
+
+    Parameters
+    ----------
+    day : str
+        ISO date.
+    on : date
+        Today.
+    field : str
+        Where it was given.
+
+    Returns
+    -------
+    tuple of Problem
+        Empty where the day has come.
+    """
     if day <= on.isoformat():
         return ()
     what = say("is {day}, and that is still to come", day=day)

@@ -2,34 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from typing import Protocol, Unpack
+from collections.abc import Iterator
+from typing import Unpack
 
 from retrue.base.refusals import Problem, Unreadable
 from retrue.base.say import say
 from retrue.records.facts import File
 from retrue.records.hand import Hand
+from retrue.records.proving import Prove
 from retrue.records.shop import Record, RecordShop
 
 RECEIPT = "receipt"  # the place of such a file: it is no seller's picture
 TYPES = ("image/", "application/pdf")
-
-
-class ProvedFile(Protocol):
-    """What a file is, proved from its content."""
-
-    @property
-    def media_type(self) -> str:
-        """As proved, not as claimed."""
-        ...
-
-    @property
-    def taken(self) -> str | None:
-        """When, if the file says so."""
-        ...
-
-
-Prove = Callable[[bytes, str], ProvedFile]
 
 
 def keep_receipt(

@@ -14,6 +14,8 @@ from retrue.kinds.stripping import AsFoundEntry
 from retrue.records.checking import problems_of
 from retrue.records.facts import Fact, Machine
 from retrue.records.hand import Hand
+from retrue.records.sending import same_or_kept as same_or_kept
+from retrue.records.sending import sent_before as sent_before
 from retrue.records.shop import Record, RecordShop
 
 F = TypeVar("F", bound=Fact)
@@ -54,29 +56,12 @@ def known_entry(kind: Kind, entry: str) -> AsFoundEntry:
     return lines[_known(kind, entry, lines, say("line of the as-found list"))]
 
 
-def sent_before(shop: RecordShop, fact: F, hand: Hand) -> Record[F] | None:
-    """The record that this very sending was kept as; the shop refuses another content."""
-    kept = sent_as(shop, type(fact), hand)
-    return kept if kept is not None and kept.fact == fact else None
-
-
 def sent_as(shop: RecordShop, kind: type[F], hand: Hand) -> Record[F] | None:
     """The record that was kept under the id of this sending, whatever it says."""
     try:
         return shop.get(kind, hand["id"]) if "id" in hand else None
     except Unknown:
         return None
-
-
-def same_or_kept(shop: RecordShop, fact: F, old: Record[F] | None, hand: Hand) -> Record[F]:
-    """Keep a fact in the place of an older one; the same again, or sent twice, adds nothing."""
-    refuse_fields(fact)
-    if old is not None and old.fact == fact:
-        return old
-    sent = sent_before(shop, fact, hand)
-    if sent is not None:
-        return sent
-    return shop.add(fact, replaces=old.id if old else None, **hand)
 
 
 def refuse_fields(fact: Any) -> None:
