@@ -127,7 +127,26 @@ def import_rates(
 
 
 def read_rates(content: bytes, name: str) -> list[tuple[int, DayRate]]:
-    """Rates of a CSV file, each with its line; refused whole where one row cannot be."""
+    """Rates of a CSV file, each with its line.
+
+    Parameters
+    ----------
+    content : bytes
+        UTF-8; a comma or a semicolon between columns.
+    name : str
+        Of the file.
+
+    Returns
+    -------
+    list of tuple of (int, DayRate)
+
+    Raises
+    ------
+    Unreadable
+        It is no table, or a column is missing.
+    Unusable
+        A row cannot be; each is named by its line.
+    """
     rows = list(_rows(content, name))
     wrong: list[Problem] = []
     made = []
@@ -143,7 +162,17 @@ def read_rates(content: bytes, name: str) -> list[tuple[int, DayRate]]:
 
 
 def kept_rates(shop: RecordShop) -> list[Record[DayRate]]:
-    """Rates that were kept, the newest day first."""
+    """Rates that were kept, the newest day first.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where they are kept; it is only read.
+
+    Returns
+    -------
+    list of Record of DayRate
+    """
     return sorted(
         shop.current(DayRate), key=lambda one: (one.fact.rate_on, one.fact.currency), reverse=True
     )
@@ -184,7 +213,17 @@ def lock(
 
 
 def closings(shop: RecordShop) -> list[Record[BooksClosed]]:
-    """Closings that count, the newest day first."""
+    """Closings that count, the newest day first.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where they are kept; it is only read.
+
+    Returns
+    -------
+    list of Record of BooksClosed
+    """
     return sorted(shop.current(BooksClosed), key=lambda one: one.fact.until_on, reverse=True)
 
 
