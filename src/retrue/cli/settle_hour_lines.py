@@ -104,16 +104,18 @@ def _row(one: HoursRow) -> tuple[str, ...]:
     )  # fmt: skip
 
 
-def _expected(one: Expected | None) -> tuple[str, str]:
-    """What the price expected, and what the plan still sees."""
-    price = plan = ""
+def _expected(one: Expected | None) -> tuple[str, str, str]:
+    """What the price expected, how it looks today, and what a plan saw on its day."""
+    price = end = plan = ""
     if one is not None and one.even is not None and one.low is not None and one.high is not None:
         price = say("expected {even} h ({low} to {high})", even=number(one.even),
                     low=number(one.low), high=number(one.high))  # fmt: skip
+    if one is not None and one.end_even is not None:
+        end = say("in the end, as it looks today: {hours} h", hours=number(one.end_even))
     if one is not None and one.planned is not None:
-        plan = say("planned from {day} on: {hours} h", day=one.planned_on,
+        plan = say("by the plan of {day} still {hours} h", day=one.planned_on,
                    hours=number(one.planned))  # fmt: skip
-    return price, plan
+    return price, end, plan
 
 
 def _sums(view: HoursView) -> Iterator[str]:

@@ -60,7 +60,8 @@ def rate(
             kinds = house.kinds()
             case = read_lot(content, lot, kinds)
             name = only_of(case.machines, machine)
-            made = settle.rate_case(case, name, kinds, margin=share, seed=seed, worlds=worlds)
+            made = settle.rate_case(case, name, kinds, on=today(house, on), margin=share,
+                                    seed=seed, worlds=worlds)  # fmt: skip
     else:
         with house.open_shop(shop) as opened:
             at = machine_of(opened, lot_of(opened, lot), machine)

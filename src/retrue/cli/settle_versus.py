@@ -44,7 +44,7 @@ def versus(
     if lot is not None and is_file(lot):
         case = read_lot(content_of(lot), lot, kinds)
         name = only_of(case.machines, machine)
-        made = settle.versus_case(case, name, kinds, seed=seed, worlds=worlds)
+        made = settle.versus_case(case, name, kinds, on=today(house, on), seed=seed, worlds=worlds)
     else:
         with house.open_shop(shop) as opened:
             at = machine_of(opened, lot_of(opened, lot), machine)

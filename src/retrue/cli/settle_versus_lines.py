@@ -48,11 +48,13 @@ def _put_in(view: VersusView) -> Iterator[str]:
     money = formatter.money
     yield ""
     yield from table([
-        ("", say("so far"), say("behind it, not in the book"), say("to come")),
+        ("", say("so far"), say("behind it, not in the book"), say("to come, on average"),
+         say("in the end, even chance")),
         (say("money"), *(money(one, view.currency) for one in
-                         (view.money_so_far, view.money_behind, view.money_still))),
+                         (view.money_so_far, view.money_behind, view.money_still,
+                          view.money_end.p50))),
         (say("own hours"), formatter.number(view.hours_so_far), "",
-         formatter.number(view.hours_still)),
+         formatter.number(view.hours_still), formatter.number(view.hours_end.p50)),
     ])  # fmt: skip
 
 

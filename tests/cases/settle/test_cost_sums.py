@@ -89,10 +89,18 @@ class TestTheForecast:
         assert told["premium"].p50 == pytest.approx(580.8)
         assert "tax" not in told
 
-    def test_the_price_is_shared_by_what_each_is_worth(self, two: LotCase) -> None:
-        shared = forecast_of(two, kinds(), sheet=None, hammer=3000.0, worlds=200,
-                             shares={"mill": 2.0, "lathe": 1.0})  # fmt: skip
-        assert [m.buckets["price"].p50 for m in shared.machines] == [2000.0, 1000.0]
+    def test_the_price_is_shared_alike_where_nobody_froze_what_each_is_worth(
+        self, two: LotCase
+    ) -> None:
+        """As the book splits it; a machine of an unknown type bears its part."""
+        told = forecast_of(two, kinds(), sheet=None, hammer=3000.0, worlds=200)
+        assert [m.buckets["price"].p50 for m in told.machines] == [1500.0, 1500.0]
+        assert "in equal parts" in told.split
+        more = forecast_of(two, kinds(), sheet=None, hammer=3000.0, others=("saw",), worlds=200)
+        assert [m.buckets["price"].p50 for m in more.machines] == [1000.0, 1000.0]
+        assert more.on_others["price"] == 1000.0
+        assert more.money.mean == pytest.approx(told.money.mean)
+        assert more.buckets["price"].mean == pytest.approx(3000.0)
 
     def test_the_lot_is_no_wider_than_its_machines_side_by_side(self, two: LotCase) -> None:
         """They share prices and pace: more than one alone, less than both at their worst."""

@@ -64,7 +64,7 @@ def from_file(hours: str, *, text: str = RESTORED) -> HourRateView:
 
 @pytest.fixture(scope="module")
 def whole() -> Whole:
-    spent = Spent(money=9_000.0, hours=40.0, first_on="2026-06-01", priced=True,
+    spent = Spent(money=9_000.0, hours=40.0, first_on="2026-06-01",
                   buckets={"price": 7_000.0, "move": 2_000.0})  # fmt: skip
     return whole_of(lot(), "mill", kinds(), spent=spent, on=ON, worlds=WORLDS)
 
@@ -237,7 +237,6 @@ class TestWhatTheBookSays:
         ))  # fmt: skip
         spent = spent_of(book, "m", 12.0, on=ON)
         assert spent.money == 4_300.0
-        assert spent.priced
         assert [(one.year, one.amount, one.lines) for one in spent.run_years] == [
             (2025, 100.0, 1), (2026, 250.0, 1),
         ]  # fmt: skip
@@ -252,7 +251,7 @@ class TestWhatTheBookSays:
     def test_a_sale_brings_and_is_no_cost(self) -> None:
         book = Book(currency="EUR", lines=(
             line("2026-01-10", 3_000, "price"),
-            line("2026-09-01", -5_000, "", sort="sold", brings=True),
+            line("2026-09-01", -5_000, "", sort="sold", brings=True, machine="m"),
         ))  # fmt: skip
         spent = spent_of(book, "m", 0.0, on=ON)
         assert (spent.money, spent.brought, spent.sold_on) == (3_000.0, 5_000.0, "2026-09-01")

@@ -17,9 +17,12 @@ from retrue.cases.assume import settle
 from retrue.cases.drawing import Drawer
 from retrue.cases.network import build
 from retrue.cases.plans import Plan
+from retrue.cases.settle.cost_lines import Range
+from retrue.cases.settle.cost_ranges import range_of
 from retrue.cases.settle.cost_still import Known
 from retrue.cases.settle.hour_rate_figures import Figures, figures_of
 from retrue.cases.settle.hour_rate_whole import Spent, Whole, whole_of
+from retrue.cases.settle.laid_out import LaidOut
 from retrue.cases.settle.rate_json import flat_versus
 from retrue.cases.settle.versus import blank_versus, rate_curve, rate_row, versus_of
 from retrue.cases.settle.versus_flows import Gap, Side, gaps_of
@@ -33,7 +36,7 @@ from retrue.records.settling import RunFigure
 WORLDS = 400
 NONE = Figures({})
 IDS = ("l", "school", "m", "mill")
-PAID = Spent(money=8_000.0, priced=True, buckets={"price": 8_000.0})
+PAID = Spent(money=8_000.0, buckets={"price": 8_000.0})
 
 
 @pytest.fixture(scope="module")
@@ -95,18 +98,20 @@ class TestAgainstThePrice:
         paid = whole_of(lot(), "mill", kinds(), spent=PAID, known=known, worlds=WORLDS)
         assert float(paid.still_money.mean()) < float(whole.still_money.mean())
 
-    def test_what_lies_behind_and_is_in_no_book_counts_as_the_tables_have_it(
-        self, whole: Whole
-    ) -> None:
+    def test_what_lies_behind_and_is_in_no_book_counts_as_its_cost_has_it(self) -> None:
+        """Its percentiles are added to those of what is to come: nothing is drawn a second time."""
         here = Known(arrived=frozenset(("mill",)))
-        came = whole_of(lot(), "mill", kinds(), spent=PAID, known=here, worlds=WORLDS)
-        assert float(came.behind.mean()) > 500.0
+        road = Range(p10=0.0, p50=1_000.0, p90=1_600.0, mean=1_050.0)
+        laid = LaidOut(behind={"move": road}, price_left=300.0, assumed=("said",))
+        plain = whole_of(lot(), "mill", kinds(), spent=PAID, known=here, worlds=WORLDS)
+        came = whole_of(lot(), "mill", kinds(), spent=PAID, known=here, laid=laid, worlds=WORLDS)
         np.testing.assert_allclose(came.money, 8_000.0 + came.behind + came.still_money)
-        assert any("lies behind" in words for words in came.assumed)
-        told = replace(PAID, buckets={"price": 8_000.0, "removal": 0.0, "move": 0.0})
-        free = whole_of(lot(), "mill", kinds(), spent=told, known=here, worlds=WORLDS)
-        assert float(free.behind.mean()) == 0.0  # a line of 0 says that it cost nothing
-        assert abs(float((came.money - whole.money).mean())) < 1.0  # as before it came
+        assert float(came.behind.mean()) == pytest.approx(1_050.0)
+        before, after = range_of(plain.money), range_of(came.money)
+        for name, more in (("p10", 0.0), ("p50", 1_000.0), ("p90", 1_600.0), ("mean", 1_050.0)):
+            gained = getattr(after, name) - getattr(before, name)
+            assert gained == pytest.approx(more + 300.0), name
+        assert "said" in came.assumed
 
 
 def side(money: float, an_hour: float, left: float = 0.0, hours: float = 0.0) -> Side:
@@ -249,7 +254,7 @@ class TestOneThatIsSoldOrToBeSold:
     def test_a_sold_one_is_held_against_not_having_bought_it_and_nothing_is_drawn(self) -> None:
         """By hand: 9 000 after half a year at 8 % is 8 660; less 5 000 and 20 h at 12: 3 420."""
         spent = Spent(money=5_000.0, brought=9_000.0, hours=20.0, first_on="2026-01-01",
-                      sold_on="2026-07-02", priced=True, buckets={"price": 5_000.0})  # fmt: skip
+                      sold_on="2026-07-02", buckets={"price": 5_000.0})  # fmt: skip
         whole = whole_of(lot(), "mill", kinds(), spent=spent, on=date(2026, 11, 26), worlds=WORLDS)
         view = told(whole)
         (row,) = view.rows

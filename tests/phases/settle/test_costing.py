@@ -59,7 +59,7 @@ PAID = (
     ("bought", "85", "EUR", None, "", "", "mill", None),
     ("bought", "95", "EUR", None, "other", "", "lathe", None),
     ("paid", "44", "EUR", None, "running", "", "mill", None),
-    ("sold", "150", "EUR", None, "", "", "mill", None),
+    ("sold", "150", "EUR", None, "parts", "", "mill", None),
 )
 HOURS = (("mill", 3.5), ("mill", 2.0), ("lathe", 1.25))
 

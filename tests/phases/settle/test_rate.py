@@ -20,7 +20,7 @@ from retrue.kinds.library import Kind
 from retrue.phases import settle, worth
 from retrue.phases.settle.versus import versus
 from retrue.records.facts import Finding, Lot, Machine, Shop, Terms
-from retrue.records.settling import HoursTold, Posting, RunFigure
+from retrue.records.settling import ForSale, HoursTold, Posting, RunFigure
 from retrue.records.shop import RecordShop
 
 ON = date(2026, 11, 26)
@@ -63,8 +63,14 @@ def test_before_anything_is_paid_the_bid_is_taken_and_said(
     home: Home, kinds: Mapping[str, Kind]
 ) -> None:
     told = settle.rate(*home, kinds, **DRAWS)
-    assert told.paid_so_far == pytest.approx(2_200.0)
-    assert any("no price is in the book" in words for words in told.assumed)
+    seen = settle.cost(*home, kinds, **DRAWS)
+    assert told.paid_so_far == seen.restored == 0.0
+    assert sum(row.still.mean for row in seen.rows if row.bucket in ("price", "premium")
+               and row.still is not None) == pytest.approx(2_200.0)  # fmt: skip
+    for name in ("p10", "p50", "p90", "mean"):
+        assert getattr(told.paid, name) == pytest.approx(getattr(seen.restored_end, name))
+    assert any("not bought yet" in words and "2 000 asked" in words.replace("\u202f", " ")
+               for words in told.assumed)  # fmt: skip
 
 
 def test_money_and_hours_are_those_of_the_book_and_the_evenings(
@@ -79,7 +85,7 @@ def test_money_and_hours_are_those_of_the_book_and_the_evenings(
     assert (view.money_so_far, view.hours_so_far) == (3_500.0, 3.5)
     rate = settle.rate(shop, "school", "mill", kinds, **DRAWS)
     assert (rate.paid_so_far, rate.own_hours_so_far) == (3_500.0, 3.5)
-    assert not any("no price" in words for words in (*view.assumed, *rate.assumed))
+    assert not any("price" in words for words in (*view.assumed, *rate.assumed))
 
 
 def test_another_line_in_the_book_moves_what_was_remembered(
@@ -141,6 +147,8 @@ def test_a_sold_machine_tells_what_it_left_and_has_no_rate(
     home: Home, kinds: Mapping[str, Kind]
 ) -> None:
     paid(home, 3_000, "price", sort="bought", posted_on="2026-06-01")
+    shop, lot, machine = home
+    shop.add(ForSale(lot=lot, machine=machine, sold_as="parts", ask=Decimal(5_000)), **BY)
     paid(home, 5_000, "", sort="sold", posted_on="2026-11-20", what="the mill")
     view = versus(*home, kinds, **DRAWS)
     assert view.gone
@@ -189,8 +197,8 @@ def test_the_plain_case_says_what_the_shop_says_before_anything_happened(
 ) -> None:
     shop, lot, machine = home
     case = kept_case(shop, lot)
-    ours = settle.versus_case(case, "mill", kinds, worlds=200)
+    ours = settle.versus_case(case, "mill", kinds, **DRAWS)
     kept = versus(shop, lot, machine, kinds, **DRAWS)
     assert [row.gap for row in ours.rows] == [row.gap for row in kept.rows]
     with pytest.raises(Unknown):
-        settle.rate_case(replace(case, machines=()), "mill", kinds)
+        settle.rate_case(replace(case, machines=()), "mill", kinds, on=ON)

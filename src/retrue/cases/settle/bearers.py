@@ -66,7 +66,7 @@ def bearers_of(
         return _equal(keys, say("in equal parts"))
     if fact.split == "mass":
         return _by_mass(keys, machines)
-    return _by_worth(keys, worth)
+    return by_worth(keys, worth)
 
 
 def _by_mass(keys: Sequence[str], machines: Mapping[str, MachineHere]) -> Bearers:
@@ -77,7 +77,26 @@ def _by_mass(keys: Sequence[str], machines: Mapping[str, MachineHere]) -> Bearer
     return Bearers(tuple(keys), tuple(known), say("by mass"))
 
 
-def _by_worth(keys: Sequence[str], worth: Mapping[str, float]) -> Bearers:
+def by_worth(keys: Sequence[str], worth: Mapping[str, float]) -> Bearers:
+    """Who bears the price of a lot: by what each was expected to be worth alone.
+
+    Parameters
+    ----------
+    keys : sequence of str
+    worth : mapping of key to float
+
+    Returns
+    -------
+    Bearers
+        In equal parts where not every worth is known, or none of them is above nothing.
+
+    Examples
+    --------
+    >>> by_worth(("mill", "lathe"), {"mill": 6000.0, "lathe": -10.0}).weights
+    (6000.0, 0.0)
+    >>> by_worth(("mill", "lathe"), {"mill": 6000.0}).weights
+    (1.0, 1.0)
+    """
     if not all(key in worth for key in keys):
         return _equal(keys, say("in equal parts: nobody froze what each was worth"))
     weights = tuple(max(0.0, worth[key]) for key in keys)

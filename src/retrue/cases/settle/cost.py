@@ -50,6 +50,8 @@ class Seen:
     frozen_on, begun_on : str
         ISO dates; empty: not frozen; not bought.
     plan_days : mapping of key to PlanDay
+    sold_on : mapping of key to str
+        ISO dates.
     dated : mapping of key to tuple of Dated
         Of what is to come, by the purchase list.
     """
@@ -71,6 +73,7 @@ class Seen:
     frozen_on: str = ""
     begun_on: str = ""
     plan_days: Mapping[str, PlanDay] = field(default_factory=dict)
+    sold_on: Mapping[str, str] = field(default_factory=dict)
     dated: Mapping[str, tuple[Dated, ...]] = field(default_factory=dict)
     missing_rates: tuple[tuple[str, str], ...] = ()
     assumed: tuple[str, ...] = ()
@@ -111,8 +114,8 @@ def _machine(seen: Seen, told: MachineForecast, left: MachineStill, actual: Actu
     """One machine."""
     key = seen.keys[told.name]
     bought = any(one.here or one.closed for one in seen.still.machines) or known_price(actual)
-    behind = Behind(bought=bought, here=left.here, powered=left.powered, gone=left.gone,
-                    done=frozenset(left.done))  # fmt: skip
+    behind = Behind(bought=bought, over=left.closed, here=left.here, powered=left.powered,
+                    gone=left.gone, done=frozenset(left.done))  # fmt: skip
     price = _price_left(actual, told.buckets, bought)
     still = dict(left.buckets) | {bucket: sure(money) for bucket, money in price.items()}
     assumed = unbooked(actual, told.buckets, still, behind)
@@ -145,6 +148,9 @@ def _machine(seen: Seen, told: MachineForecast, left: MachineStill, actual: Actu
         ),
         stop=stop,
         brings_forecast=left.brings if left.brings.p90 >= NOTHING else None,
+        brings_then=told.brings if told.brings.p90 >= NOTHING else None,
+        resale_then=told.resale,
+        sold_on=seen.sold_on.get(key, ""),
     ))  # fmt: skip
 
 
@@ -156,12 +162,16 @@ def _lot(seen: Seen, machines: tuple[CostView, ...], actual: Actual, rest: Actua
                     if row.bucket == bucket and row.still is not None)
         for bucket in PRICES
     }  # fmt: skip
-    price = {bucket: money for bucket, money in price.items() if money}
+    price = {bucket: money + told.on_others.get(bucket, 0.0)
+             for bucket, money in price.items() if money}  # fmt: skip
     still = dict(left.buckets) | {bucket: sure(money) for bucket, money in price.items()}
     assumed: dict[str, Range] = {}
     for row in (row for one in machines for row in one.rows):
         if row.assumed is not None:
             assumed[row.bucket] = plus(assumed.get(row.bucket, sure(0.0)), row.assumed)
+    if "price" in assumed:
+        assumed |= {at: moved(assumed.get(at, sure(0.0)), money)
+                    for at, money in told.on_others.items()}  # fmt: skip
     paid = sum(price.values())
     view = _view(
         seen,
@@ -247,6 +257,8 @@ def _view(
         forecast_from=seen.forecast.source,
         forecast_on=seen.frozen_on,
         missing_rates=seen.missing_rates,
+        lot_price=seen.forecast.price,
+        price_split=seen.forecast.split,
         seed=seen.still.seed,
         worlds=seen.still.worlds,
     )

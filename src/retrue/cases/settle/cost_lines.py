@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Literal
 
 from retrue.cases.fix.choice_lines import StopLoss
@@ -215,6 +216,16 @@ class CostView:
         Of a whole lot.
     nobodys : float
         Of a whole lot: in the book and put on no machine.
+    brings_then : Range or None
+        What it was to bring by the plan of the forecast; None: it was to be kept.
+    resale_then : mapping of str to Range
+        The same if it is sold as_found, running, proven, as parts.
+    sold_on : str
+        ISO date; empty: it is not sold.
+    lot_price : float or None
+        The hammer that was frozen or is asked, of the whole lot.
+    price_split : str
+        How it is split over the machines, in words; empty: there is one.
     """
 
     lot: str
@@ -261,5 +272,10 @@ class CostView:
     fine: tuple[str, ...] = ()
     machines: tuple[CostView, ...] = ()
     nobodys: float = 0.0
+    brings_then: Range | None = None
+    resale_then: Mapping[str, Range] = field(default_factory=dict)
+    sold_on: str = ""
+    lot_price: float | None = None
+    price_split: str = ""
     seed: int = 7
     worlds: int = 2000

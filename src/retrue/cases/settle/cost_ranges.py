@@ -117,6 +117,39 @@ def scaled(told: Range, by: float) -> Range:
     return Range(p10=told.p10 * by, p50=told.p50 * by, p90=told.p90 * by, mean=told.mean * by)
 
 
+def along(told: Range, order: Floats) -> Floats:
+    """A range as a figure in every world, going up and down with another one.
+
+    Parameters
+    ----------
+    told : Range
+    order : ndarray, shape (worlds,)
+        The other one.
+
+    Returns
+    -------
+    ndarray, shape (worlds,)
+        Its percentiles are those of the range, straight between them; the outer tenths are drawn
+        out so that its average is the range's. Added to the other one, the ends are added, as
+        :func:`plus` does.
+
+    Examples
+    --------
+    >>> values = along(Range(p10=1.0, p50=2.0, p90=4.0, mean=2.5), np.arange(1000.0))
+    >>> range_of(values)
+    Range(p10=1.0, p50=2.0, p90=4.0, mean=2.5)
+    """
+    last = len(order) - 1
+    places = np.argsort(np.argsort(order, kind="stable"), kind="stable")
+    at = [round(share * last) for share in (0.1, 0.5, 0.9)]  # as ``band`` picks them
+    values = np.interp(places, at, (told.p10, told.p50, told.p90))
+    more = told.mean - float(values.mean())
+    outer = np.maximum(0, places - at[2]) if more > 0.0 else np.maximum(0, at[0] - places)
+    if not outer.any():
+        return np.asarray(values)
+    return np.asarray(values + outer * (more / float(outer.mean())))
+
+
 def of_band(told: Band, mean: float | None = None) -> Range:
     """A band of the price sheet as a range.
 

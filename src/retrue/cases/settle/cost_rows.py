@@ -33,6 +33,8 @@ class Behind:
     ----------
     bought : bool
         The price lies behind.
+    over : bool
+        Sold, or closed: nothing but its price stands for what is not in the book.
     gone : mapping of fault to str
         absent, treated, lived_with.
     done : frozenset of str
@@ -40,6 +42,7 @@ class Behind:
     """
 
     bought: bool = False
+    over: bool = False
     here: bool = False
     powered: bool = False
     gone: Mapping[str, str] = field(default_factory=dict)
@@ -73,6 +76,8 @@ def unbooked(
     known = known_price(actual)
     if behind.bought and not known:
         made = {bucket: forecast[bucket] for bucket in PRICES if bucket in forecast}
+    if behind.over:
+        return made
     bought = PRICES if behind.bought and known else ()
     past = (*bought, *(ROAD if behind.here else ()), *(POWER if behind.powered else ()))
     for bucket in past:

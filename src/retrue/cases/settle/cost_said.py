@@ -160,11 +160,38 @@ def assumed_of(view: CostView, by_card: float) -> tuple[str, ...]:
     -------
     tuple of str
     """
+    told = [*behind_of(view)]
+    if not view.hours:
+        told.append(say("Nobody told any own hours, and no card has any: they count as none."))
+    elif by_card >= NOTHING:
+        told.append(say("{hours} h of the lot are known from cards alone.",
+                        hours=formatter.number(by_card, 1)))  # fmt: skip
+    return tuple(told)
+
+
+def behind_of(view: CostView) -> tuple[str, ...]:
+    """What lies behind and is not in the book, its price first: every page of money says it so.
+
+    Parameters
+    ----------
+    view : CostView
+
+    Returns
+    -------
+    tuple of str
+    """
     told = []
     stands = [row for row in view.rows if row.assumed is not None]
-    if any(row.bucket == "price" for row in stands):
-        told.append(say("The price is not in the book: the frozen one stands for it, at most."))
     fixed = PRICES if any(row.bucket == "price" for row in stands) else ()
+    to_come = [row for row in view.rows if row.bucket in PRICES and row.still is not None]
+    if fixed:
+        told.append(_price_words(view, sum(
+            row.assumed.mean for row in stands if row.bucket in fixed and row.assumed is not None
+        )))  # fmt: skip
+    elif to_come:
+        told.append(_to_pay_words(view, sum(row.still.mean for row in to_come if row.still)))
+    elif view.lot_price is None and not any(row.bucket == "price" for row in view.rows):
+        told.append(say("No price is known: it is taken as nothing, and comes off."))
     missing = [row.words for row in stands if row.bucket not in fixed]
     if missing:
         told.append(
@@ -172,12 +199,38 @@ def assumed_of(view: CostView, by_card: float) -> tuple[str, ...]:
                 "what was expected. A line of 0 says that it cost nothing.",
                 what=", ".join(missing))
         )  # fmt: skip
-    if not view.hours:
-        told.append(say("Nobody told any own hours, and no card has any: they count as none."))
-    elif by_card >= NOTHING:
-        told.append(say("{hours} h of the lot are known from cards alone.",
-                        hours=formatter.number(by_card, 1)))  # fmt: skip
     return tuple(told)
+
+
+def _price_words(view: CostView, part: float) -> str:
+    """The price that stands for the one that is not in the book: the lot's, and this one's part."""
+    given = _price_given(view, part)
+    if not view.machine or not view.price_split:
+        return say("The price is not in the book: {price} stands for it, {part} with all that goes "
+                   "up with it, at most.", **given)  # fmt: skip
+    return say("The price is not in the book: of the {price} for the whole lot {part} stands for "
+               "it, with all that goes up with it, at most; split {split}.", **given)  # fmt: skip
+
+
+def _to_pay_words(view: CostView, part: float) -> str:
+    """The same before it is bought."""
+    given = _price_given(view, part)
+    if not view.machine or not view.price_split:
+        return say("It is not bought yet: {price}, {part} with all that goes up with it, is still "
+                   "to come.", **given)  # fmt: skip
+    return say("It is not bought yet: of the {price} for the whole lot {part} is still to come, "
+               "with all that goes up with it; split {split}.", **given)  # fmt: skip
+
+
+def _price_given(view: CostView, part: float) -> dict[str, str]:
+    price = formatter.money(view.lot_price or 0.0, view.currency)
+    frozen = view.forecast_from == "frozen"
+    return {
+        "price": say("{price} frozen", price=price) if frozen
+        else say("{price} asked", price=price),
+        "part": formatter.money(part, view.currency),
+        "split": view.price_split,
+    }  # fmt: skip
 
 
 def fine_of(view: CostView, landed: Sequence[str]) -> tuple[str, ...]:

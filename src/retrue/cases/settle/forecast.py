@@ -16,7 +16,8 @@ from retrue.cases.evidence import evidence
 from retrue.cases.fix.far import Far
 from retrue.cases.fix.scene import aim_of
 from retrue.cases.network import CaseNetwork, build
-from retrue.cases.plans import KEEP, Plan
+from retrue.cases.plans import AS_FOUND, KEEP, Plan
+from retrue.cases.settle.bearers import by_worth
 from retrue.cases.settle.cost_expected import Expected, expected_lines
 from retrue.cases.settle.cost_lines import From, Range
 from retrue.cases.settle.cost_ranges import moved, of_band, range_of, scaled, sure
@@ -26,6 +27,9 @@ from retrue.cases.sheet import MachineRow, PriceSheet
 from retrue.cases.view import look
 from retrue.kinds.library import Kind
 
+SOLD_AS = {"as_found": AS_FOUND, "running": "just_running", "proven": "right"}
+"""The state a machine is sold in, and the level its worth is read at."""
+PARTS = "parts"
 LEAST = 0.01  # money below which a bucket of the worlds cannot be drawn out to another average
 
 
@@ -42,6 +46,8 @@ class MachineForecast:
     buckets : mapping of bucket to Range
     money, landed, hours, days, brings : Range
     lines : tuple of Expected
+    resale : mapping of str to Range
+        What it was to bring sold as_found, running, proven, as parts, whatever was planned.
     """
 
     name: str
@@ -55,6 +61,7 @@ class MachineForecast:
     brings: Range
     buckets: Mapping[str, Range] = field(default_factory=dict)
     lines: tuple[Expected, ...] = ()
+    resale: Mapping[str, Range] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,6 +76,12 @@ class Forecast:
         Of all machines together: they share luck and price level.
     buckets : mapping of bucket to Range
         The same.
+    price : float or None
+        The hammer of the whole lot in the shop's currency; None: nobody said any.
+    split : str
+        How it was split, in words; empty: there is one machine.
+    on_others : mapping of bucket to float
+        The price's part of machines of an unknown type.
     """
 
     source: From
@@ -81,6 +94,9 @@ class Forecast:
     worlds: int
     buckets: Mapping[str, Range] = field(default_factory=dict)
     assumed: tuple[str, ...] = ()
+    price: float | None = None
+    split: str = ""
+    on_others: Mapping[str, float] = field(default_factory=dict)
 
 
 def forecast_of(
@@ -89,7 +105,7 @@ def forecast_of(
     *,
     sheet: PriceSheet | None,
     hammer: float | None,
-    shares: Mapping[str, float] | None = None,
+    others: Sequence[str] = (),
     seed: int = 7,
     worlds: int = 2000,
 ) -> Forecast:
@@ -104,9 +120,10 @@ def forecast_of(
         As frozen; its sums are taken as they stand, and drawn anew for their ranges. None: the
         tables of today are asked.
     hammer : float or None
-        Frozen, in the lot's currency.
-    shares : mapping of machine name to float, optional
-        Of the price; None: by what each alone is worth on the sheet, else alike.
+        Frozen, or asked where nobody froze one; in the lot's currency. It is split as the book
+        splits it: by what each machine alone is worth on the sheet, else alike.
+    others : sequence of str
+        Names of the lot's machines of an unknown type: the price is theirs too.
     seed, worlds : int
         Where no sheet says.
 
@@ -139,8 +156,9 @@ def forecast_of(
     rows = _rows(case, sheet)
     plans = [_plan(case, one.name, built.kinds[one.name], rows) for one in case.machines]
     drawn = _drawn(case, built, settled, plans, seed if sheet is None else sheet.seed, worlds)
-    weights = _weights(case, sheet, shares)
+    weights, split = _weights(case, sheet, others)
     paid = (hammer or 0.0) * settled.exchange
+    rest = _prices(paid * sum(weights[name] for name in others), settled)
     machines, whole, floor = [], [], []
     for one in drawn:
         prices = _prices(paid * weights[one.name], settled)
@@ -149,16 +167,20 @@ def forecast_of(
         whole.append(one.money * by + sum(prices.values()))
         floor.append(_landed(one) * by + sum(prices.values()))
     lines = _lines(case, built, drawn, machines)
+    besides = sum(rest.values())
     return Forecast(
         source="tables" if sheet is None else "frozen",
         currency=case.shop.currency,
         machines=tuple(replace(made, lines=lines[made.name]) for made in machines),
-        money=_together([one.money for one in machines], whole),
-        landed=_together([one.landed for one in machines], floor),
+        money=moved(_together([one.money for one in machines], whole), besides),
+        landed=moved(_together([one.landed for one in machines], floor), besides),
         hours=_together([one.hours for one in machines], [one.hours for one in drawn]),
         seed=seed if sheet is None else sheet.seed,
         worlds=worlds,
-        buckets=_buckets_together(machines, drawn),
+        buckets=_with(_buckets_together(machines, drawn), rest),
+        price=None if hammer is None else paid,
+        split=split,
+        on_others=rest,
         assumed=_assumed(sheet, hammer, settled),
     )
 
@@ -202,17 +224,25 @@ def _drawn(
 
 
 def _weights(
-    case: LotCase, sheet: PriceSheet | None, shares: Mapping[str, float] | None
-) -> dict[str, float]:
-    """Each machine's part of the price."""
-    told = dict(shares or {})
-    if not any(told.values()) and sheet is not None:
-        told = {row.name: max(0.0, row.walk_away or 0.0) for row in sheet.machines}
-    names = [one.name for one in case.machines]
-    whole = sum(told.get(name, 0.0) for name in names)
-    if whole <= 0.0:
-        return dict.fromkeys(names, 1.0 / max(1, len(names)))
-    return {name: told.get(name, 0.0) / whole for name in names}
+    case: LotCase, sheet: PriceSheet | None, others: Sequence[str]
+) -> tuple[dict[str, float], str]:
+    """Each machine's part of the price, by the rule of the book; and the rule in words."""
+    rows = sheet.machines if sheet is not None else ()
+    worth = {row.name: row.walk_away for row in rows if row.walk_away is not None}
+    names = [*(one.name for one in case.machines), *others]
+    told = by_worth(names, worth)
+    whole = sum(float(one) for one in told.weights)
+    parts = {
+        name: float(one) / whole for name, one in zip(told.keys, told.weights, strict=True)
+    }  # fmt: skip
+    return parts, told.words if len(names) > 1 else ""
+
+
+def _with(buckets: Mapping[str, Range], more: Mapping[str, float]) -> dict[str, Range]:
+    """Buckets with known sums added."""
+    return dict(buckets) | {
+        bucket: moved(buckets.get(bucket, sure(0.0)), money) for bucket, money in more.items()
+    }
 
 
 def _prices(hammer: float, settled: Settled) -> dict[str, float]:
@@ -253,8 +283,16 @@ def _machine(
         hours=hours,
         days=days,
         brings=range_of(drawn.brings),
+        resale=_resale(drawn),
         buckets={name: sure(sum_) for name, sum_ in prices.items()} | buckets,
     ), by
+
+
+def _resale(drawn: Worlds) -> dict[str, Range]:
+    """What it was to bring in each state it can be sold in."""
+    one = drawn.prospect
+    told = {name: range_of(one.resale(state)) for name, state in SOLD_AS.items()}
+    return told | {PARTS: range_of(one.in_parts.brings)}
 
 
 def _as_frozen(
@@ -336,6 +374,9 @@ def _assumed(sheet: PriceSheet | None, hammer: float | None, settled: Settled) -
                 "today's tables and what was seen before the sale.")]  # fmt: skip
     if hammer is None:
         told.append(say("No price was frozen: none is in what was expected."))
+    else:
+        told.append(say("No price was frozen: the one that is asked stands in what was "
+                        "expected."))  # fmt: skip
     told += [
         say("{field}: {value} ({why})", field=row.field, value=row.value, why=row.why)
         for row in settled.assumed

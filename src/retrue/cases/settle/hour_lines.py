@@ -98,12 +98,14 @@ class Expected:
     Attributes
     ----------
     low, even, high : float or None
-        Of the frozen price sheet: one in ten below, as likely as not, one in ten above; None: no
+        When the price was frozen: one in ten below, as likely as not, one in ten above; None: no
         price was frozen.
     frozen_on : str
-        ISO date of that sheet; empty where there is none.
+        ISO date of that; empty where there is none.
+    end_low, end_even, end_high : float or None
+        In the end, as it looks today: worked and still to come, as on the page of what it cost.
     planned : float or None
-        Still to do, as the newest plan that is kept had it; None: there is none.
+        Still to do, as the newest plan that is kept had it on its day; None: there is none.
     planned_on : str
         ISO date of that plan.
     """
@@ -115,6 +117,9 @@ class Expected:
     even: float | None = None
     high: float | None = None
     frozen_on: str = ""
+    end_low: float | None = None
+    end_even: float | None = None
+    end_high: float | None = None
     planned: float | None = None
     planned_on: str = ""
 

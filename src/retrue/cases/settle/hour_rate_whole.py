@@ -9,7 +9,6 @@ from datetime import date
 import numpy as np
 from numpy.typing import NDArray
 
-from retrue.base import formatter
 from retrue.base.say import say
 from retrue.cases.alternatives import DAYS_A_YEAR, Worth, later
 from retrue.cases.assume import Settled, settle
@@ -21,10 +20,11 @@ from retrue.cases.fix.far import Far, far_of
 from retrue.cases.fix.scene import aim_of
 from retrue.cases.network import build
 from retrue.cases.plans import KEEP, Plan, Prospect
-from retrue.cases.settle.cost_rows import POWER, ROAD
+from retrue.cases.settle.cost_ranges import along
 from retrue.cases.settle.cost_still import Known, less_paid, paid_off
-from retrue.cases.settle.cost_words import RUNNING, bucket_words
+from retrue.cases.settle.cost_words import RUNNING
 from retrue.cases.settle.cost_worlds import Worlds, aimed, carried
+from retrue.cases.settle.laid_out import LaidOut, sold_on
 from retrue.cases.settle.lines import Book
 from retrue.cases.settle.rate_lines import RunYear
 from retrue.cases.view import View, look
@@ -32,7 +32,6 @@ from retrue.kinds.library import Kind
 
 Floats = NDArray[np.float64]
 
-SOLD = "sold"
 GONE = ("sold", "parted_out", "scrapped")
 
 
@@ -53,8 +52,6 @@ class Spent:
     ended, ended_on : str
         How it was closed (keeps_working, sold, parted_out, scrapped) and when; empty: it is not.
     buckets : mapping of bucket to float
-    priced : bool
-        Whether the price is in it.
     run_years : tuple of RunYear
     run_a_year : float or None
         None: there is not a year of it yet.
@@ -68,7 +65,6 @@ class Spent:
     ended: str = ""
     ended_on: str = ""
     buckets: Mapping[str, float] = field(default_factory=dict)
-    priced: bool = False
     run_years: tuple[RunYear, ...] = ()
     run_a_year: float | None = None
 
@@ -92,9 +88,10 @@ class Whole:
     money, hours : ndarray
         Spent, behind and still to come: money without the sale, own hours.
     behind : ndarray
-        Money that lies behind it and is nowhere in the book: as the tables have it.
+        Money that lies behind it and is nowhere in the book, its price among it: as its cost has
+        it.
     still_money, still_hours : ndarray
-        To come.
+        To come, the price where it is not bought yet among it.
     days : ndarray
         From the first euro to the first good part, or to the sale.
     left : ndarray
@@ -159,7 +156,7 @@ def spent_of(book: Book, machine: str, hours: float, *, on: date) -> Spent:
     money, brought = 0.0, 0.0
     buckets: dict[str, float] = {}
     running: list[tuple[date, float]] = []
-    days, sold = [], []
+    days = []
     for line in book.lines:
         mine = sum(float(one.amount) for one in line.shares if one.machine == machine)
         if not any(one.machine == machine for one in line.shares):
@@ -170,7 +167,6 @@ def spent_of(book: Book, machine: str, hours: float, *, on: date) -> Spent:
         days.append(line.posted_on)
         if line.brings:
             brought -= mine
-            sold += [line.posted_on] if line.sort == SOLD else []
         else:
             money += mine
             buckets[line.bucket] = buckets.get(line.bucket, 0.0) + mine
@@ -180,9 +176,8 @@ def spent_of(book: Book, machine: str, hours: float, *, on: date) -> Spent:
         brought=brought,
         hours=hours,
         first_on=min(days, default=""),
-        sold_on=max(sold, default=""),
+        sold_on=sold_on(book.lines, machine),
         buckets=buckets,
-        priced="price" in buckets,
         run_years=years,
         run_a_year=a_year,
     )
@@ -215,8 +210,7 @@ def whole_of(
     *,
     spent: Spent | None = None,
     known: Known | None = None,
-    hammer: float | None = None,
-    shares: Mapping[str, float] | None = None,
+    laid: LaidOut | None = None,
     on: date | None = None,
     reached_on: str | None = None,
     seed: int = 7,
@@ -235,10 +229,8 @@ def whole_of(
         None: nothing yet.
     known : Known, optional
         What of the lot is paid, owed, arrived: it is not drawn again.
-    hammer : float, optional
-        Taken for paid where no price is in the book: in the lot's currency; None: what is asked.
-    shares : mapping of machine name to float, optional
-        Of that price; None: by what each machine brings when right.
+    laid : LaidOut, optional
+        What its cost takes for what is not in the book; None: all of it is there.
     on : date, optional
         Today; the days since the first euro are counted to it.
     reached_on : str or None
@@ -262,12 +254,12 @@ def whole_of(
     >>> from retrue.records.facts import Lot, Machine, Shop, Terms
     >>> mill = Machine(lot="a", name="mill", kind="vertical_machining_centre", age_years=24)
     >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,))
-    >>> whole = whole_of(case, "mill", load(), spent=Spent(money=4000.0, priced=True), worlds=300)
+    >>> whole = whole_of(case, "mill", load(), spent=Spent(money=4000.0), worlds=300)
     >>> round(float((whole.money - whole.still_money).mean()))
     4000
     """
     known = known or Known()
-    case = paid_off(case, kinds, known.lines)
+    case = paid_off(case, kinds, known.lines, known.sums)
     built = build(case, kinds)
     settled = settle(case, built.kinds)
     found, _ = evidence(case, built)
@@ -281,63 +273,26 @@ def whole_of(
     ]
     at = [one.name for one in case.machines].index(machine)
     mine = less_paid(carried(view.chooser, plans, fars, through=True)[at], known.once)
-    whole = carried(view.chooser, plans, [Far()] * len(plans), through=True)[at]
-    price = settled.asking if hammer is None else hammer
-    spent, assumed = _priced(spent or Spent(), view, at, price, shares or {})
+    spent, laid = spent or Spent(), laid or LaidOut()
     since = _between(spent.first_on, on.isoformat() if on else None) or 0.0
     reached = _between(spent.first_on, reached_on)
-    behind = _behind(whole, spent, fars[at])
     made = _whole(view, at, mine, spent, since, reached)
+    none = np.zeros(len(mine.hours))
+    behind = sum((along(one, made.still_money) for one in laid.behind.values()), start=none)
+    still = made.still_money + laid.price_left
     return replace(
         made,
-        money=np.asarray(made.money + sum(behind.values(), start=made.behind)),
-        behind=np.asarray(sum(behind.values(), start=made.behind)),
-        assumed=(*assumed, *_not_kept(spent, fars[at], behind)),
+        money=np.asarray(spent.money + behind + still),
+        behind=np.asarray(behind),
+        still_money=np.asarray(still),
+        assumed=(*laid.assumed, *_not_kept(spent, fars[at])),
     )
 
 
-def _priced(
-    spent: Spent, view: View, at: int, price: float | None, shares: Mapping[str, float]
-) -> tuple[Spent, tuple[str, ...]]:
-    """With a price where none is in the book yet."""
-    settled = view.settled
-    if spent.priced:
-        return spent, ()
-    if price is None:
-        return spent, (say("no price is known: it is taken as nothing, and comes off"),)
-    prospects = view.chooser.prospects
-    weights = [shares.get(one.machine.name, 0.0) for one in prospects]
-    told = say("no price is in the book: {price}, with all that goes up with it, is taken for paid",
-               price=formatter.money(price, settled.currency))  # fmt: skip
-    if not any(weights):
-        weights = [float(one.resale("right").mean()) for one in prospects]
-        if len(prospects) > 1:
-            told = say("{told}, split by what each machine brings when right", told=told)
-    paid = price * settled.k * settled.exchange * weights[at] / sum(weights)
-    buckets = dict(spent.buckets) | {"price": paid}
-    return replace(spent, money=spent.money + paid, buckets=buckets), (told,)
-
-
-def _behind(whole: Worlds, spent: Spent, far: Far) -> dict[str, Floats]:
-    """What lies behind and is nowhere in the book, by bucket, as the tables have it."""
-    past = (*(ROAD if far.here else ()), *(POWER if far.powered else ()))
-    if spent.over:
-        past = ()
-    return {
-        bucket: whole.buckets[bucket]
-        for bucket in past
-        if bucket in whole.buckets and bucket not in spent.buckets and whole.buckets[bucket].any()
-    }
-
-
-def _not_kept(spent: Spent, far: Far, behind: Mapping[str, Floats]) -> Iterator[str]:
-    """What must have been spent, and nobody has put in."""
-    if behind:
-        yield say("not in the book though it lies behind: {what}; what the tables expect stands "
-                  "for it until it is put in",
-                  what=", ".join(bucket_words(bucket) for bucket in behind))  # fmt: skip
+def _not_kept(spent: Spent, far: Far) -> Iterator[str]:
+    """Hours that must have been worked, and nobody has put in."""
     if far.here and not spent.hours:
-        yield say("no own hours are kept yet: those behind it count with nothing")
+        yield say("No own hours are kept yet: those behind it count with nothing.")
 
 
 def _between(first_on: str, last_on: str | None) -> float | None:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 
+from retrue.cases.settle.cost_lines import CostView
 from retrue.cases.settle.evening import Guessed
 from retrue.cases.settle.evening_clock import Wall
 from retrue.cases.settle.evening_rules import RULES
@@ -14,7 +15,6 @@ from retrue.cases.settle.evening_shown import note_words, rule_words
 from retrue.cases.settle.hour_clock import Stretch
 from retrue.cases.settle.hour_lines import Expected, HoursRow, HoursView, RunningClock
 from retrue.cases.settle.hours import HoursKept, rows_of, sums, week_of
-from retrue.records.facts import Frozen
 from retrue.records.fixing import PlanKept
 from retrue.records.shop import Record
 
@@ -26,9 +26,6 @@ def view_of(
     *,
     on: date,
     now: datetime,
-    frozen: Iterable[Record[Frozen]] = (),
-    plans: Iterable[Record[PlanKept]] = (),
-    keys: Mapping[tuple[str, str], str] | None = None,
     lot: str | None = None,
 ) -> HoursView:
     """Own hours as they are shown.
@@ -41,12 +38,6 @@ def view_of(
     on : date
         Nothing after that day counts.
     now : datetime
-    frozen : iterable of Record of Frozen
-        Price sheets: of the newest of each lot, what was expected.
-    plans : iterable of Record of PlanKept
-        Of the newest, what is still to do.
-    keys : mapping of (lot, name of a machine) to key, optional
-        Of its machines.
     lot : str, optional
         Of one lot alone.
 
@@ -72,7 +63,6 @@ def view_of(
         by_week=_summed((week_of(one.worked_on), one.hours) for one in rows),
         by_worker=_summed((one.worker, one.hours) for one in rows),
         clocks=clocks_of(kept, guessed, now=now),
-        expected=tuple(_expected(frozen, plans, keys or {}, by_machine, lot)),
         not_asked=guessed.not_asked, rules=rule_words(), names=kept.names,
     )  # fmt: skip
 
@@ -126,25 +116,34 @@ def _summed(pairs: Iterable[tuple[str, float]]) -> tuple[tuple[str, float], ...]
     return tuple(sorted(made.items(), reverse=True))
 
 
-def _expected(
-    frozen: Iterable[Record[Frozen]],
+def expected_hours(
+    costs: Iterable[CostView],
     plans: Iterable[Record[PlanKept]],
-    keys: Mapping[tuple[str, str], str],
     worked: Mapping[str, float],
-    lot: str | None,
-) -> Iterable[Expected]:
-    made: dict[str, Expected] = {}
-    newest = {one.fact.lot: one for one in sorted(frozen, key=lambda one: one.seq)}
-    for home, record in newest.items():
-        for row in _machines(record.fact.sheet):
-            key, band = keys.get((home, str(row.get("name")))), row.get("own_hours")
-            if key is None or not isinstance(band, dict):
-                continue
-            made[key] = Expected(
-                machine=key, machine_name=str(row["name"]), worked=worked.get(key, 0.0),
-                low=float(band["p10"]), even=float(band["p50"]), high=float(band["p90"]),
-                frozen_on=record.observed_at.date().isoformat(),
-            )  # fmt: skip
+    here: Collection[str],
+) -> tuple[Expected, ...]:
+    """Own hours that were expected of each machine, and those still to come.
+
+    Parameters
+    ----------
+    costs : iterable of CostView
+        Of each machine whose price was frozen: the page of what it cost says the same.
+    plans : iterable of Record of PlanKept
+        Of the newest, what was still to do on its day.
+    worked : mapping of key to float
+    here : collection of str
+        Keys of the machines that are looked at.
+
+    Returns
+    -------
+    tuple of Expected
+
+    Examples
+    --------
+    >>> expected_hours((), (), {}, ())
+    ()
+    """
+    made = {one.machine: _expected(one, worked) for one in costs}
     for kept in sorted(plans, key=lambda one: one.seq)[-1:]:
         for row in _machines(kept.fact.plan):
             key, left = str(row.get("machine")), row.get("hours_left")
@@ -153,8 +152,16 @@ def _expected(
                                 worked=worked.get(key, 0.0))  # fmt: skip
                 made[key] = replace(made.get(key, bare), planned=round(float(left), 1),
                                     planned_on=kept.fact.at[:10])  # fmt: skip
-    here = {key for (home, _), key in keys.items() if lot in (None, home)}
-    return (one for key, one in made.items() if key in here)
+    return tuple(one for key, one in made.items() if key in here)
+
+
+def _expected(view: CostView, worked: Mapping[str, float]) -> Expected:
+    told, end = view.hours_forecast, view.hours_end
+    return Expected(
+        machine=view.machine, machine_name=view.machine_name,
+        worked=worked.get(view.machine, 0.0), low=told.p10, even=told.p50, high=told.p90,
+        frozen_on=view.forecast_on, end_low=end.p10, end_even=end.p50, end_high=end.p90,
+    )  # fmt: skip
 
 
 def _machines(sheet: str) -> Sequence[dict[str, object]]:

@@ -212,14 +212,33 @@ def _worth(
     told = {}
     for one in frozen:
         lot = one.fact.lot
-        stood = one
-        if one.seq > won.get(lot, one.seq):
-            before = [old for old in shop.history(one.id) if old.seq < won[lot]]
-            stood = before[-1] if before else one
-        told[lot] = worth_by_name(stood.fact.sheet)
+        told[lot] = worth_by_name(stood_when_won(shop, one, won.get(lot)).fact.sheet)
     return {
         one.key: told[one.lot][one.name] for one in machines if one.name in told.get(one.lot, {})
     }
+
+
+def stood_when_won(shop: RecordShop, frozen: Record[Frozen], won: int | None) -> Record[Frozen]:
+    """The number that stood when its lot was won: a later one is hindsight.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        It is only read.
+    frozen : Record of Frozen
+        The newest of the lot.
+    won : int or None
+        Number of the first record of its outcome; None: there is none.
+
+    Returns
+    -------
+    Record of Frozen
+        The newest where none is older than the outcome.
+    """
+    if won is None or frozen.seq <= won:
+        return frozen
+    before = [old for old in shop.history(frozen.id) if old.seq < won]
+    return before[-1] if before else frozen
 
 
 @lru_cache(maxsize=256)

@@ -62,7 +62,8 @@ def blank_versus(ids: Ids, whole: Whole) -> VersusView:
     return VersusView(
         lot=ids[0], lot_name=ids[1], machine=ids[2], machine_name=ids[3], currency=whole.currency,
         plan="", level="", gone=False, closed=False, rows=(), money_so_far=0.0, money_behind=0.0,
-        money_still=0.0, hours_so_far=0.0, hours_still=0.0, days=sure(0.0),
+        money_still=0.0, hours_so_far=0.0, hours_still=0.0,
+        money_end=sure(0.0), hours_end=sure(0.0), days=sure(0.0),
         hour_values=(0.0, 0.0), interest=0.0,
         horizon=0.0, hours_a_year=0.0, answer="", flips="", hours_curve=None, rate_curve=None,
         seed=whole.drawer.seed, worlds=whole.drawer.worlds,
@@ -113,6 +114,8 @@ def versus_of(whole: Whole, figures: Figures, blank: VersusView) -> VersusView:
         money_still=float(whole.still_money.mean()),
         hours_so_far=whole.spent.hours,
         hours_still=float(whole.still_hours.mean()),
+        money_end=range_of(whole.money),
+        hours_end=range_of(whole.hours),
         days=range_of(whole.days),
         hour_values=values,
         interest=settled.interest,

@@ -146,6 +146,8 @@ class VersusView:
         The strongest other way first.
     money_so_far, money_behind, money_still, hours_so_far, hours_still : float
         In the book; behind it and in no book, on average; to come, on average.
+    money_end, hours_end : Range
+        All of it: as on the page of what it cost.
     days : Range
         From the first euro to the first good part, or to the sale.
     flips : str
@@ -172,6 +174,8 @@ class VersusView:
     money_still: float
     hours_so_far: float
     hours_still: float
+    money_end: Range
+    hours_end: Range
     days: Range
     hour_values: tuple[float, float]
     interest: float

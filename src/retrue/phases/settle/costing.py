@@ -30,14 +30,15 @@ from retrue.cases.settle.cost_lines import CostView
 from retrue.cases.settle.cost_still import Known, Still, still_of
 from retrue.cases.settle.forecast import Forecast, forecast_of
 from retrue.cases.settle.hour_lines import HoursRow
-from retrue.cases.settle.kept import BookKept, LotHere, MachineHere
+from retrue.cases.settle.kept import BookKept, LotHere, MachineHere, stood_when_won
+from retrue.cases.settle.laid_out import sold_on
 from retrue.cases.settle.ledger import book_of
-from retrue.cases.settle.lines import Book
+from retrue.cases.settle.lines import Book, BookLine
 from retrue.cases.sheet_json import case_key, dumps, from_json
 from retrue.cases.spot import find, find_lot, first_id
 from retrue.kinds.library import Kind
 from retrue.phases.settle.book import book
-from retrue.phases.settle.hours import hours
+from retrue.phases.settle.hours import told_hours
 from retrue.records.facts import Frozen, Machine, Outcome
 from retrue.records.moving import Arrived
 from retrue.records.settling import CaseClosed
@@ -60,7 +61,7 @@ class Lot:
     names, others : mapping of key to name
         Of those, and of the rest.
     frozen, won : Record or None
-        The number and the outcome that stand.
+        The number that stood when it was won, and the outcome.
     """
 
     id: str
@@ -159,21 +160,42 @@ def cost_file(
         raise Unknown(
             say("the lot has no machine {name}", name=machine), remedy=nearest(machine, names)
         )
-    known = known_of(money.lines, names, ())
-    hammer = case.terms.asking if case.terms.asking is not None else case.terms.bid_now
+    told = _sure(lambda then: forecast_of(
+        then, kinds, sheet=None, hammer=_asked(case), seed=seed, worlds=worlds),
+        replace(case, happened=(), chosen=()))  # fmt: skip
+    sold = _sold(money.lines, names)
+    known = known_of(money.lines, names, (), [names[key] for key in sold])
     return cost_of(Seen(
         lot=case.lot.name, lot_name=case.lot.name, currency=case.shop.currency, on=on, keys=names,
         kinds={one.name: kinds[one.kind] for one in case.machines}, lines=money.lines,
-        forecast=_sure(lambda then: forecast_of(
-            then, kinds, sheet=None, hammer=float(hammer) if hammer is not None else None,
-            seed=seed, worlds=worlds), replace(case, happened=(), chosen=())),
+        forecast=told, sold_on=sold,
         still=_sure(lambda now: still_of(now, kinds, known, seed=seed, worlds=worlds), case),
         missing_rates=money.missing_rates,
     ), machine)  # fmt: skip
 
 
 def file_book(case: LotCase, content: bytes | None, name: str, on: date) -> Book:
-    """The lines of a table, shared out over the machines of a case; None: it has none."""
+    """The lines of a table, shared out over the machines of a case.
+
+    Parameters
+    ----------
+    case : LotCase
+    content : bytes or None
+        A table of lines as the book writes it; None: it has none.
+    name : str
+        Of the file, for refusals.
+    on : date
+        Today.
+
+    Returns
+    -------
+    Book
+
+    Raises
+    ------
+    Unreadable, Unusable
+        The table is none, or a row of it cannot be.
+    """
     kept = BookKept(shop=case.shop)
     if content is not None:
         kept = read_book(content, name, currency=case.shop.currency, on=on).kept
@@ -192,9 +214,12 @@ def file_book(case: LotCase, content: bytes | None, name: str, on: date) -> Book
 
 def _seen(shop: RecordShop, here: Lot, kinds: Mapping[str, Kind], on: date, sums: Sums) -> Seen:
     """Everything it is told from."""
-    money, told = book(shop, on=on, lot=here.id), hours(shop, kinds, on=on)
+    money, told = book(shop, on=on, lot=here.id), told_hours(shop, on=on)
     came = arrived_in(shop.current(Arrived, lot=here.id), here.names)
-    over = arrived_in(shop.current(CaseClosed, lot=here.id), here.names)
+    then = _forecast(shop, here, kinds, sums)
+    sold = _sold(money.lines, here.names)
+    over = [*arrived_in(shop.current(CaseClosed, lot=here.id), here.names),
+            *(here.names[key] for key in sold)]  # fmt: skip
     known, plan = known_of(money.lines, here.names, came, over), plan_of_shop(shop)
     rows = [row for row in told.rows if row.lot == here.id]
     agreed = agreed_of(shop, here.id, here.case, kinds, on=on)
@@ -202,7 +227,7 @@ def _seen(shop: RecordShop, here: Lot, kinds: Mapping[str, Kind], on: date, sums
         lot=here.id, lot_name=here.name, currency=here.case.shop.currency, on=on,
         keys={name: key for key, name in here.names.items()}, others=tuple(here.others),
         kinds={one.name: kinds[one.kind] for one in here.case.machines},
-        forecast=_forecast(shop, here, kinds, sums),
+        forecast=then, sold_on=sold,
         still=_still(shop, agreed.case, kinds, known, sums), lines=money.lines,
         hours=_hours(rows, here.others), hours_note=told.note,
         hours_by_card=sum(row.hours for row in rows if row.how == "card"),
@@ -217,13 +242,14 @@ def _lot(shop: RecordShop, lot: str, kinds: Mapping[str, Kind]) -> Lot:
     case = kept_case(shop, home)
     keys = {first_id(shop, one): one.fact for one in shop.current(Machine, lot=home)}
     frozen, won = shop.current(Frozen, lot=home), shop.current(Outcome, lot=home)
+    first = shop.history(won[-1].id)[0].seq if won else None
     return Lot(
         id=home,
         name=name,
         case=replace(case, machines=tuple(one for one in case.machines if one.kind in kinds)),
         names={key: one.name for key, one in keys.items() if one.kind in kinds},
         others={key: one.name for key, one in keys.items() if one.kind not in kinds},
-        frozen=frozen[-1] if frozen else None,
+        frozen=stood_when_won(shop, frozen[-1], first) if frozen else None,
         won=won[-1] if won else None,
     )
 
@@ -246,11 +272,27 @@ def _forecast(shop: RecordShop, here: Lot, kinds: Mapping[str, Kind], sums: Sums
     def made(then: LotCase) -> Forecast:
         return forecast_of(
             then, kinds, sheet=from_json(fact.sheet) if fact else None,
-            hammer=float(fact.hammer) if fact else None, seed=sums[0], worlds=sums[1],
+            hammer=float(fact.hammer) if fact else _asked(then), others=others, seed=sums[0],
+            worlds=sums[1],
         )  # fmt: skip
 
-    told = (case_key(case, kinds, *sums), here.frozen.sha256 if here.frozen else "")
-    return _remembered(shop, "settle forecast", told, Forecast, made, case)
+    others = tuple(here.others.values())
+    told = (case_key(case, kinds, *sums), here.frozen.sha256 if here.frozen else "", others)
+    return _remembered(shop, "settle forecast 2", told, Forecast, made, case)
+
+
+def _asked(case: LotCase) -> float | None:
+    """The price that stands where nobody froze one: asked, else bid; in the lot's currency."""
+    terms = case.terms
+    asked = terms.asking if terms.asking is not None else terms.bid_now
+    return None if asked is None else float(asked)
+
+
+def _sold(lines: Iterable[BookLine], keys: Iterable[str]) -> dict[str, str]:
+    """The day of each machine that is sold: nothing of it is to come."""
+    every = tuple(lines)
+    days = {key: sold_on(every, key) for key in keys}
+    return {key: day for key, day in days.items() if day}
 
 
 def _still(

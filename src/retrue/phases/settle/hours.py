@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
@@ -15,10 +14,7 @@ from retrue.cases.settle.hour_lines import HoursRow, HoursView
 from retrue.cases.settle.hours import HoursKept, rows_of
 from retrue.cases.settle.hours_kept import DAY, guessed, hours_kept, kinds_seen, told_lately
 from retrue.cases.settle.hours_view import view_of
-from retrue.cases.spot import find_lot, first_id
-from retrue.kinds.library import Kind
-from retrue.records.facts import Frozen, Machine
-from retrue.records.fixing import PlanKept
+from retrue.cases.spot import find_lot
 from retrue.records.shop import RecordShop
 
 NEWEST_DAYS = 3  # the front page looks so far back
@@ -26,27 +22,35 @@ MOST_SEEN = 500  # traces that the front page looks through
 
 
 def this_wall(moment: datetime) -> datetime:
-    """The clock on the wall of the computer this runs on."""
+    """The clock on the wall of the computer this runs on.
+
+    Parameters
+    ----------
+    moment : datetime
+        With its offset.
+
+    Returns
+    -------
+    datetime
+        The same moment with the offset of this place.
+    """
     return moment.astimezone()
 
 
-def hours(
+def told_hours(
     shop: RecordShop,
-    kinds: Mapping[str, Kind],
     *,
     on: date,
     now: datetime | None = None,
     lot: str | None = None,
     wall: Wall = this_wall,
 ) -> HoursView:
-    """Own hours of the shop: open questions, what counts, clocks that run.
+    """Own hours of the shop: open questions, what counts, clocks that run; none expected.
 
     Parameters
     ----------
     shop : RecordShop
         It is only read.
-    kinds : mapping of str to Kind
-        The library.
     on : date
         Nothing after that day counts; evenings of the four weeks before it are asked about.
     now : datetime, optional
@@ -69,12 +73,7 @@ def hours(
     home = None if lot is None else find_lot(shop, lot)[0]
     kept = hours_kept(shop, wall, now=end)
     made = open_evenings(shop, kept, wall, now=end)
-    machines = shop.current(Machine)
-    keys = {(one.fact.lot, one.fact.name): first_id(shop, one) for one in machines}
-    frozen, plans = shop.current(Frozen), shop.current(PlanKept)
-    return view_of(
-        kept, made, wall, on=on, now=end, frozen=frozen, plans=plans, keys=keys, lot=home
-    )
+    return view_of(kept, made, wall, on=on, now=end, lot=home)
 
 
 def counted(shop: RecordShop, *, on: date, wall: Wall = this_wall) -> tuple[HoursRow, ...]:
@@ -146,13 +145,41 @@ def hours_file(content: bytes, name: str, *, wall: Wall = this_wall) -> Guessed:
 
 
 def end_of(on: date, now: datetime | None, wall: Wall) -> datetime:
-    """The moment up to which a day is looked at: now, or its midnight."""
+    """The moment up to which a day is looked at: now, or its midnight.
+
+    Parameters
+    ----------
+    on : date
+    now : datetime or None
+        None: the day is over.
+    wall : callable
+        A moment as the clock of this place shows it.
+
+    Returns
+    -------
+    datetime
+    """
     midnight = moment_of(on, f"{time.max:%H:%M}", wall)
     return midnight if now is None or wall(now).date() != on else now
 
 
 def open_evenings(shop: RecordShop, kept: HoursKept, wall: Wall, *, now: datetime) -> Guessed:
-    """The evenings of the last weeks that are still to be asked about."""
+    """The evenings of the last weeks that are still to be asked about.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+    kept : HoursKept
+        What was answered and typed.
+    wall : callable
+        A moment as the clock of this place shows it.
+    now : datetime
+
+    Returns
+    -------
+    Guessed
+    """
     since = now - timedelta(days=RULES.asked_days)
     seen = shop.seen_since(since - DAY, kinds_seen())
     return guessed(shop, kept, seen, wall, since=since, now=now)

@@ -19,8 +19,10 @@ from retrue.cases.settle.hour_rate_blank import Ids, blank_rate
 from retrue.cases.settle.hour_rate_figures import Figures, figure_doubts
 from retrue.cases.settle.hour_rate_inputs import inputs_of
 from retrue.cases.settle.hour_rate_whole import Whole, whole_of
+from retrue.cases.settle.laid_out import laid_out
 from retrue.cases.settle.rate_lines import HourRateView
 from retrue.kinds.library import Kind
+from retrue.phases.settle.costing import cost_file
 from retrue.phases.settle.keeping import put, refuse
 from retrue.phases.settle.selling import spot_of
 from retrue.phases.settle.whole import floor_of, kept_whole
@@ -71,7 +73,7 @@ def rate(
     """
     refuse(_margin_doubts(margin))
     kept = kept_whole(shop, lot, machine, kinds, on, (seed, worlds))
-    key = kept.key("settle rate 1", margin)
+    key = kept.key("settle rate 2", margin)
     known = shop.recall(key)
     if known is not None:
         return msgspec.convert(json.loads(known), HourRateView)
@@ -85,14 +87,41 @@ def rate_case(
     machine: str,
     kinds: Mapping[str, Kind],
     *,
+    on: date,
     margin: float | None = None,
     seed: int = SEED,
     worlds: int = WORLDS,
 ) -> HourRateView:
-    """The same for a lot that stands in a file; ``machine`` by name."""
+    """The same for a lot that stands in a file.
+
+    Parameters
+    ----------
+    case : LotCase
+    machine : str
+        By name.
+    kinds : mapping of str to Kind
+        The library.
+    on : date
+        Today.
+    margin : float or None
+        Share of the price of an hour that is to be left.
+    seed, worlds : int
+
+    Returns
+    -------
+    HourRateView
+
+    Raises
+    ------
+    Unknown
+        The lot has no such machine.
+    Unusable
+        The margin is no share below 1.
+    """
     refuse(_margin_doubts(margin))
     refuse_unknown(case, machine)
-    whole = whole_of(case, machine, kinds, seed=seed, worlds=worlds)
+    seen = cost_file(case, None, "", machine, kinds, on=on, seed=seed, worlds=worlds)
+    whole = whole_of(case, machine, kinds, laid=laid_out(seen), seed=seed, worlds=worlds)
     ids = (case.lot.name, case.lot.name, machine, machine)
     return _made(ids, whole, Figures({}), floor_of(case), margin)
 
@@ -153,7 +182,19 @@ def set_figure(
 
 
 def refuse_unknown(case: LotCase, machine: str) -> None:
-    """Unknown, with the nearest, where a lot in a file has no such machine."""
+    """Refuse a machine that a lot in a file has not.
+
+    Parameters
+    ----------
+    case : LotCase
+    machine : str
+        By name.
+
+    Raises
+    ------
+    Unknown
+        With the nearest name.
+    """
     names = [one.name for one in case.machines]
     if machine not in names:
         raise Unknown(

@@ -14,9 +14,11 @@ from retrue.cases.case import LotCase
 from retrue.cases.settle.hour_rate_blank import Ids
 from retrue.cases.settle.hour_rate_figures import Figures
 from retrue.cases.settle.hour_rate_whole import Whole, whole_of
+from retrue.cases.settle.laid_out import laid_out
 from retrue.cases.settle.versus import blank_versus, versus_of
 from retrue.cases.settle.versus_lines import VersusView
 from retrue.kinds.library import Kind
+from retrue.phases.settle.costing import cost_file
 from retrue.phases.settle.rate import SEED, WORLDS, refuse_unknown
 from retrue.phases.settle.whole import kept_whole
 from retrue.records.shop import RecordShop
@@ -59,7 +61,7 @@ def versus(
         Answers that contradict each other.
     """
     kept = kept_whole(shop, lot, machine, kinds, on, (seed, worlds))
-    key = kept.key("settle versus 1")
+    key = kept.key("settle versus 2")
     known = shop.recall(key)
     if known is not None:
         return msgspec.convert(json.loads(known), VersusView)
@@ -73,12 +75,35 @@ def versus_case(
     machine: str,
     kinds: Mapping[str, Kind],
     *,
+    on: date,
     seed: int = SEED,
     worlds: int = WORLDS,
 ) -> VersusView:
-    """The same for a lot that stands in a file; ``machine`` by name."""
+    """The same for a lot that stands in a file.
+
+    Parameters
+    ----------
+    case : LotCase
+    machine : str
+        By name.
+    kinds : mapping of str to Kind
+        The library.
+    on : date
+        Today.
+    seed, worlds : int
+
+    Returns
+    -------
+    VersusView
+
+    Raises
+    ------
+    Unknown
+        The lot has no such machine.
+    """
     refuse_unknown(case, machine)
-    whole = whole_of(case, machine, kinds, seed=seed, worlds=worlds)
+    seen = cost_file(case, None, "", machine, kinds, on=on, seed=seed, worlds=worlds)
+    whole = whole_of(case, machine, kinds, laid=laid_out(seen), seed=seed, worlds=worlds)
     made = _made((case.lot.name, case.lot.name, machine, machine), whole, Figures({}))
     return replace(made, next=say("Bid no more than it can carry: retrue worth price."), next_at="")
 

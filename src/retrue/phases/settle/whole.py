@@ -18,13 +18,15 @@ from retrue.cases.settle.cost_kept import arrived_in, known_of
 from retrue.cases.settle.cost_still import Known, first_part_of
 from retrue.cases.settle.hour_rate_figures import Figures, figures_of
 from retrue.cases.settle.hour_rate_whole import Spent, Whole, spent_of, whole_of
-from retrue.cases.sheet_json import case_key, dumps, from_json
+from retrue.cases.settle.laid_out import LaidOut, laid_out
+from retrue.cases.sheet_json import case_key, dumps
 from retrue.cases.spot import Spot, first_id
 from retrue.kinds.library import Kind
 from retrue.phases.settle.book import book
-from retrue.phases.settle.hours import hours
+from retrue.phases.settle.costing import cost
+from retrue.phases.settle.hours import told_hours
 from retrue.phases.settle.selling import spot_of
-from retrue.records.facts import Frozen, Machine
+from retrue.records.facts import Machine
 from retrue.records.moving import Arrived
 from retrue.records.settling import CaseClosed, RunFigure
 from retrue.records.shop import RecordShop
@@ -40,8 +42,7 @@ class Kept:
     spent: Spent
     known: Known
     figures: Figures
-    hammer: float | None
-    shares: Mapping[str, float]
+    laid: LaidOut
     reached_on: str | None
     on: date
     seed: int
@@ -62,8 +63,9 @@ class Kept:
         told = (
             case_key(self.case, self.kinds, self.seed, self.worlds), self.ids, asdict(self.spent),
             self.known.lines, sorted(self.known.once.items()), sorted(self.known.arrived),
-            sorted((id, asdict(one)) for id, one in self.figures.own.items()), self.hammer,
-            sorted(self.shares.items()), self.reached_on, self.on.isoformat(), more,
+            sorted(map(repr, self.known.sums.items())), asdict(self.laid),
+            sorted((id, asdict(one)) for id, one in self.figures.own.items()),
+            self.reached_on, self.on.isoformat(), more,
         )  # fmt: skip
         return f"{name} {hashlib.sha256(dumps({'told': told}).encode()).hexdigest()}"
 
@@ -79,13 +81,23 @@ class Kept:
     def _whole(self, case: LotCase) -> Whole:
         return whole_of(
             case, self.spot.name, self.kinds, spent=self.spent, known=self.known,
-            hammer=self.hammer, shares=self.shares, on=self.on, reached_on=self.reached_on,
-            seed=self.seed, worlds=self.worlds,
+            laid=self.laid, on=self.on, reached_on=self.reached_on, seed=self.seed,
+            worlds=self.worlds,
         )  # fmt: skip
 
 
 def floor_of(case: LotCase) -> tuple[bool | None, float | None]:
-    """Whether the floor of a case's shop costs money, and what a square metre takes a month."""
+    """Whether the floor of a case's shop costs money, and what it takes.
+
+    Parameters
+    ----------
+    case : LotCase
+
+    Returns
+    -------
+    tuple of (bool or None, float or None)
+        Rented or not; money a square metre a month. None: nobody said.
+    """
     month = case.shop.storage_eur_m2_month
     return case.shop.floor_rented, None if month is None else float(month)
 
@@ -94,26 +106,49 @@ def kept_whole(
     shop: RecordShop, lot: str, machine: str, kinds: Mapping[str, Kind], on: date,
     draws: tuple[int, int],
 ) -> Kept:  # fmt: skip
-    """Read everything of one machine; Unknown where there is none."""
+    """Read everything of one machine.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+    lot, machine : str
+        Name or id.
+    kinds : mapping of str to Kind
+        The library.
+    on : date
+        Today.
+    draws : tuple of (int, int)
+        Seed and number of worlds.
+
+    Returns
+    -------
+    Kept
+
+    Raises
+    ------
+    Unknown
+        No such lot, machine or type of machine.
+    """
     spot, kind = spot_of(shop, lot, machine, kinds)
     plain = kept_case(shop, spot.lot)
     here = tuple(one for one in plain.machines if one.kind in kinds)
     case = agreed_of(shop, spot.lot, replace(plain, machines=here), kinds, on=on).case
     names = _names(shop, spot.lot, case)
     money = book(shop, on=on, lot=spot.lot)
-    told = hours(shop, kinds, on=on).by_machine.get(spot.machine, 0.0)
+    told = told_hours(shop, on=on).by_machine.get(spot.machine, 0.0)
     came = arrived_in(shop.current(Arrived, lot=spot.lot), names)
-    hammer, shares = _frozen(shop, spot.lot)
+    seen = cost(shop, spot.lot, spot.machine, kinds, on=on, seed=draws[0], worlds=draws[1])
+    spent = spent_of(money, spot.machine, told, on=on)
     own = shop.current(RunFigure, lot=spot.lot, machine=spot.machine)
     return Kept(
         spot=spot,
         case=case,
         kinds=kinds,
-        spent=_ended(shop, spot, spent_of(money, spot.machine, told, on=on)),
+        spent=_ended(shop, spot, spent, seen.sold_on),
         known=known_of(money.lines, names, came),
         figures=figures_of((one.id, one.fact) for one in own),
-        hammer=hammer,
-        shares=shares,
+        laid=laid_out(seen),
         reached_on=first_part_of(case, standing(case, spot.name, kind)),
         on=on,
         seed=draws[0],
@@ -121,8 +156,9 @@ def kept_whole(
     )
 
 
-def _ended(shop: RecordShop, spot: Spot, spent: Spent) -> Spent:
-    """With how it was closed, where it is."""
+def _ended(shop: RecordShop, spot: Spot, told: Spent, sold_on: str) -> Spent:
+    """With when it was sold and how it was closed, where it is."""
+    spent = replace(told, sold_on=sold_on)
     closed = shop.current(CaseClosed, lot=spot.lot, machine=spot.machine)
     if not closed:
         return spent
@@ -134,13 +170,3 @@ def _names(shop: RecordShop, lot: str, case: LotCase) -> dict[str, str]:
     known = {one.name for one in case.machines}
     here = shop.current(Machine, lot=lot)
     return {first_id(shop, one): one.fact.name for one in here if one.fact.name in known}
-
-
-def _frozen(shop: RecordShop, lot: str) -> tuple[float | None, dict[str, float]]:
-    """The number that was frozen before the bidding, and what each machine alone carried."""
-    kept = shop.current(Frozen, lot=lot)
-    if not kept:
-        return None, {}
-    sheet = from_json(kept[-1].fact.sheet)
-    shares = {row.name: max(0.0, row.walk_away or 0.0) for row in sheet.machines}
-    return float(kept[-1].fact.hammer), shares
