@@ -133,7 +133,7 @@ def book_kept(shop: RecordShop) -> BookKept:
             out for lot in sorted({one.fact.lot for one in read[Out]}) for out in outs_of(shop, lot)
         ),
         gear=gear,
-        worth=_worth(shop, read[Frozen], every[Outcome], machines.values()),
+        worth=_worth(shop, read[Frozen], every[Outcome], every[Machine]),
         worked=_worked(read[CardMarked]) if any(one.fact.day_costs for one in gear) else {},
         around=marks[: len(AROUND)],
         whole=marks,
@@ -205,17 +205,31 @@ def _worth(
     shop: RecordShop,
     frozen: Iterable[Record[Frozen]],
     outcomes: Iterable[Line],
-    machines: Iterable[MachineHere],
+    machines: Iterable[Line],
 ) -> dict[str, float]:
     """What each machine was worth by the number that stood when its lot was won."""
+    stood_at: dict[str, int] = {}
     won = {one.newest.fact.lot: one.first.seq for one in outcomes}
     told = {}
     for one in frozen:
         lot = one.fact.lot
-        told[lot] = worth_by_name(stood_when_won(shop, one, won.get(lot)).fact.sheet)
-    return {
-        one.key: told[one.lot][one.name] for one in machines if one.name in told.get(one.lot, {})
-    }
+        stood = stood_when_won(shop, one, won.get(lot))
+        told[lot], stood_at[lot] = worth_by_name(stood.fact.sheet), stood.seq
+    worth = {}
+    for machine in machines:
+        lot = machine.newest.fact.lot
+        if lot in told and (name := _called(shop, machine, stood_at[lot])) in told[lot]:
+            worth[machine.first.id] = told[lot][name]
+    return worth
+
+
+def _called(shop: RecordShop, machine: Line, seq: int) -> str:
+    """What a machine was called when a record of that number was kept."""
+    if machine.first is machine.newest:
+        return str(machine.newest.fact.name)
+    every = shop.history(machine.newest.id)
+    before = [one for one in every if one.seq < seq] or every[:1]
+    return str(before[-1].fact.name)
 
 
 def stood_when_won(shop: RecordShop, frozen: Record[Frozen], won: int | None) -> Record[Frozen]:

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from typing import Any, Unpack
 
-from retrue.base.refusals import Problem, Unusable
+from retrue.base.refusals import NotYet, Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.fix.known_lines import kinds_of, known_lines, line_words
+from retrue.cases.settle.bearers import borne
 from retrue.cases.settle.bring import Shelf, Standing, Wanted, kept_of, preview_of
 from retrue.cases.settle.bring_bucket_words import MACHINE_WORDS, words_of
-from retrue.cases.settle.bring_choices import chosen
+from retrue.cases.settle.bring_choices import Chosen, chosen
 from retrue.cases.settle.bring_guess import Known, earlier_of
 from retrue.cases.settle.bring_lines import BroughtRow, Choices, Preview
 from retrue.cases.settle.bring_orders import ahead_lines, paid_ahead
@@ -20,8 +21,10 @@ from retrue.cases.settle.derived_lines import expected
 from retrue.cases.settle.kept import BookKept, book_kept, closed_until
 from retrue.cases.settle.lines import BookLine
 from retrue.cases.settle.posting_rules import Grounds, grounds, lot_id, machine_key, refuse_closed
+from retrue.cases.settle.sale_kept import is_sale
 from retrue.kinds.library import Kind
 from retrue.phases.settle.book import book
+from retrue.phases.settle.may_sell import refuse_sold_line
 from retrue.records.facts import Machine, Withdrawn
 from retrue.records.hand import Hand
 from retrue.records.settling import Offered, Posting
@@ -89,7 +92,13 @@ def read_import(
 
 
 def keep_import(
-    shop: RecordShop, preview: Preview, choices: Choices, *, on: date, **hand: Unpack[Hand]
+    shop: RecordShop,
+    preview: Preview,
+    choices: Choices,
+    *,
+    on: date,
+    kinds: Mapping[str, Kind] | None = None,
+    **hand: Unpack[Hand],
 ) -> tuple[Record[Posting], ...]:
     """Keep what a file tells, as the owner chose: all of it or nothing.
 
@@ -103,6 +112,8 @@ def keep_import(
         What the owner says of single rows.
     on : date
         Today.
+    kinds : mapping of str to Kind, or None
+        By which it is told whether a machine may be sold; None: the library as it is shipped.
     **hand : Hand
         Who keeps it; each row brings the id it is known by.
 
@@ -117,7 +128,8 @@ def keep_import(
     Unusable
         A row was not understood and neither left out nor passed over; a choice cannot be.
     NotYet
-        The book was closed meanwhile on a day of the file.
+        The book was closed meanwhile on a day of the file; a row sells a machine that may not be
+        sold, or is sold already.
     Unknown
         A choice names a row, machine or bucket that is not there.
     Overtaken
@@ -126,9 +138,16 @@ def keep_import(
     _refuse_bad_rows(preview, choices)
     about = grounds(book_kept(shop))
     rows = chosen(preview, choices, about, on=on)
+    _refuse_sales(shop, preview.name, rows, kinds)
     wanted = [one for row, deed, fact in rows for one in kept_of(row, deed, fact)]
     refuse_closed(closed_until(shop), [one.fact.posted_on for one in wanted])
-    told = [ToAdd(fact=one.fact, id=one.id, replaces=one.replaces) for one in wanted]
+    told = [
+        ToAdd(
+            fact=borne(one.fact, about.kept.machines, about.kept.worth), id=one.id,
+            replaces=one.replaces,
+        )
+        for one in wanted
+    ]  # fmt: skip
     left = [row for row, deed, _ in rows if deed == "leave" and row.number in choices.deeds]
     made = shop.add_all(
         [*told, *(one for row in left for one in _left_out(row))],
@@ -137,6 +156,30 @@ def keep_import(
         observed_at=hand.get("observed_at"),
     )
     return tuple(made[: len(told)])
+
+
+def _refuse_sales(
+    shop: RecordShop, name: str, rows: Sequence[Chosen], kinds: Mapping[str, Kind] | None
+) -> None:
+    """NotYet, with its line, where a row sells what may not be sold, or two sell one machine."""
+    seen: set[str] = set()
+    kept = [(row, one) for row, deed, fact in rows for one in kept_of(row, deed, fact)]
+    for row, one in (pair for pair in kept if is_sale(pair[1].fact)):
+        first = shop.history(one.replaces)[0].id if one.replaces else one.id
+        try:
+            refuse_sold_line(shop, one.fact, kinds, instead=first)
+            if (one.fact.machine or "") in seen:
+                raise NotYet(
+                    say("another line of the file sells the same machine"),
+                    remedy=say("Leave one out, or say of it that it is for parts: bucket parts."),
+                )
+        except NotYet as refusal:
+            raise NotYet(
+                say("line {number} of {name}: {reason}", number=row.number, name=name,
+                    reason=refusal.reason),
+                remedy=refusal.remedy, problems=refusal.problems,
+            ) from refusal  # fmt: skip
+        seen.add(one.fact.machine or "")
 
 
 def _left_out(row: BroughtRow) -> Iterator[ToAdd]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import date
 from typing import Any, Unpack
 
-from retrue.base.refusals import NotYet, Problem, Unknown
+from retrue.base.refusals import NotYet, Unknown
 from retrue.base.say import say
+from retrue.cases.settle.bearers import borne
 from retrue.cases.settle.derived_lines import still_expected
 from retrue.cases.settle.kept import book_kept, closed_until
 from retrue.cases.settle.posting_rules import (
@@ -18,11 +19,16 @@ from retrue.cases.settle.posting_rules import (
     placed,
     posting_problems,
     refuse_closed,
+    source_problems,
 )
-from retrue.phases.settle.keeping import put, refuse_fields
+from retrue.cases.settle.sale_kept import OFFER_SOURCE
+from retrue.kinds.library import Kind
+from retrue.phases.settle.keeping import put, refuse_fields, sent_before
+from retrue.phases.settle.may_sell import refuse_sold_line
+from retrue.phases.settle.receipts import receipt_problems
 from retrue.records.facts import Withdrawn
 from retrue.records.hand import Hand
-from retrue.records.settling import DayRate, Posting, Settling
+from retrue.records.settling import DayRate, Offered, Posting, Settling
 from retrue.records.shop import Record, RecordShop
 
 Prove = Callable[[bytes, str], Any]
@@ -34,6 +40,7 @@ def post(
     *,
     on: date,
     most_days_old: int | None = None,
+    kinds: Mapping[str, Kind] | None = None,
     **hand: Unpack[Hand],
 ) -> Record[Posting]:
     """Put a line in the book.
@@ -49,6 +56,8 @@ def post(
     most_days_old : int or None
         How old a kept rate may be; None: a week. An older one is written into the line with its
         day.
+    kinds : mapping of kind id to Kind, or None
+        By which it is told whether a machine may be sold; None: the library as it is shipped.
     **hand : Hand
         Whose hand; sent twice under one id it is kept once.
 
@@ -61,13 +70,17 @@ def post(
     Unknown
         No such lot, machine or line in the book.
     NotYet
-        The book is closed on that day.
+        The book is closed on that day. It sells a machine that is sold, or of which stop items or
+        guards are open and that is not listed for parts or repair; parts of it go in the bucket
+        ``parts``.
     Unusable
         A field cannot be, the currency is none, its rate is missing, more is returned than was
         paid; each is named.
     """
     about = grounds(book_kept(shop), most_days_old=most_days_old)
     fact = checked(shop, posting, about, on=on)
+    if sent_before(shop, fact, hand) is None:
+        refuse_sold_line(shop, fact, kinds)
     return put(shop, fact, None, hand)
 
 
@@ -102,7 +115,26 @@ def post_expected(
 
 
 def expected_posting(shop: RecordShop, source: str, *, on: date) -> Posting:
-    """A line that is known without typing and not in the book, ready to be put there."""
+    """A line that is known without typing and not in the book, ready to be put there.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+    source : str
+        Id of the expected line: what it was made from.
+    on : date
+        Today.
+
+    Returns
+    -------
+    Posting
+
+    Raises
+    ------
+    Unknown
+        Nothing of that name is expected, or it is in the book already.
+    """
     for fact in still_expected(book_kept(shop), on=on):
         if fact.source == source:
             return fact
@@ -135,15 +167,27 @@ def checked(
     fact = placed(posting, about)
     refuse_closed(about.kept.closed_until, [fact.posted_on])
     problems = list(posting_problems(fact, about, today=on, instead=instead))
-    if fact.receipt is not None and not _has_file(shop, fact.receipt):
-        what = say("is not kept")
-        problems.append(Problem("receipt", what, say("Keep the photograph first.")))
+    offers = _offers(shop) if fact.source.startswith(OFFER_SOURCE) else frozenset()
+    problems += source_problems(fact, about, offers, today=on, instead=instead)
+    problems += receipt_problems(shop, fact.receipt)
     refuse_fields(fact, *problems)
+    old: Posting | None = about.by_id[instead].newest.fact if instead else None
+    fact = borne(fact, about.kept.machines, about.kept.worth, old)
     return with_its_rate(fact, about)
 
 
 def with_its_rate(fact: Posting, about: Grounds) -> Posting:
-    """A line with an older rate written into it, as every later reading takes a newer one only."""
+    """A line with an older rate written into it, as every later reading takes a newer one only.
+
+    Parameters
+    ----------
+    fact : Posting
+    about : Grounds
+
+    Returns
+    -------
+    Posting
+    """
     usual = grounds(about.kept).rates
     if fact.rate is not None or fact.sort == "returned":
         return fact
@@ -154,7 +198,13 @@ def with_its_rate(fact: Posting, about: Grounds) -> Posting:
 
 
 def correct(
-    shop: RecordShop, line: str, posting: Posting, *, on: date, **hand: Unpack[Hand]
+    shop: RecordShop,
+    line: str,
+    posting: Posting,
+    *,
+    on: date,
+    kinds: Mapping[str, Kind] | None = None,
+    **hand: Unpack[Hand],
 ) -> Record[Posting]:
     """Say a line anew; the old one stays readable and counts no more.
 
@@ -168,6 +218,8 @@ def correct(
         The whole line as it is meant.
     on : date
         Today.
+    kinds : mapping of kind id to Kind, or None
+        As for :func:`post`.
     **hand : Hand
         Who corrects it.
 
@@ -185,6 +237,7 @@ def correct(
     old: Record[Posting] = about.by_id[first].newest
     refuse_closed(about.kept.closed_until, [old.fact.posted_on])
     fact = checked(shop, posting, about, on=on, instead=first)
+    refuse_sold_line(shop, fact, kinds, instead=first)
     return put(shop, fact, old, hand)
 
 
@@ -215,7 +268,7 @@ def take_back(
     NotYet
         The book is closed on its day, or another line stands on it.
     """
-    newest = _newest(shop, record_id)
+    newest = newest_of(shop, record_id)
     if isinstance(newest.fact, Posting):
         refuse_closed(closed_until(shop), [newest.fact.posted_on])
         _refuse_stood_on(shop, newest)
@@ -226,13 +279,48 @@ def take_back(
 
 
 def one_posting(shop: RecordShop, wanted: str) -> tuple[str, Record[Posting]]:
-    """The first id of a line in the book, and the record that counts; Unknown if there is none."""
+    """The first id of a line in the book, and the record that counts.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+    wanted : str
+        Any id of its line, or the first signs of one.
+
+    Returns
+    -------
+    tuple of (str, Record of Posting)
+
+    Raises
+    ------
+    Unknown
+        There is none, or several begin so.
+    """
     about = grounds(book_kept(shop))
     first = line_id(wanted, about)
     return first, about.by_id[first].newest
 
 
-def _newest(shop: RecordShop, record_id: str) -> Record[Any]:
+def newest_of(shop: RecordShop, record_id: str) -> Record[Any]:
+    """The record of money and sale that counts, of a line by any of its ids.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        It is only read.
+    record_id : str
+        Any record of its line; of a line in the book the first signs are enough.
+
+    Returns
+    -------
+    Record
+
+    Raises
+    ------
+    Unknown
+        No such record of this room, or it was taken back already.
+    """
     try:
         newest: Record[Any] = shop.history(record_id)[-1]
     except Unknown:
@@ -255,8 +343,7 @@ def _refuse_stood_on(shop: RecordShop, newest: Record[Posting]) -> None:
         )
 
 
-def _has_file(shop: RecordShop, sha256: str) -> bool:
-    try:
-        return bool(shop.file(sha256))
-    except Unknown:
-        return False
+def _offers(shop: RecordShop) -> frozenset[str]:
+    """What the sale of each offer that is kept says it was made from."""
+    ids = (shop.history(one.id)[0].id for one in shop.current(Offered))
+    return frozenset(f"{OFFER_SOURCE}{id}" for id in ids)

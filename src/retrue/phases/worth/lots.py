@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, TypeVar, Unpack
 
-from retrue.base.refusals import Unknown, Unusable
+from retrue.base.refusals import NotYet, Problem, Unknown, Unusable
 from retrue.base.say import say
 from retrue.cases.case import LotCase
 from retrue.cases.kept_case import kept_case
@@ -24,6 +24,7 @@ from retrue.records.facts import (
 )
 from retrue.records.fixing import Out, Quoted, Stock
 from retrue.records.hand import Hand, without_id
+from retrue.records.settling import Posting
 from retrue.records.shop import Record, RecordShop
 
 F = TypeVar("F", bound=Fact)
@@ -62,8 +63,33 @@ def my_shop(shop: RecordShop) -> Record[Shop] | None:
 
 
 def keep_shop(shop: RecordShop, fact: Shop, **hand: Unpack[Hand]) -> Record[Shop]:
-    """Keep what my shop is; replaces what stood before."""
+    """Keep what my shop is; replaces what stood before.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    fact : Shop
+    **hand : Hand
+        Who writes.
+
+    Returns
+    -------
+    Record of Shop
+
+    Raises
+    ------
+    NotYet
+        Another currency, and lines stand in the book: what they cost was counted in the old one.
+    """
     now = my_shop(shop)
+    home = now.fact.currency if now else Shop().currency
+    if fact.currency != home and shop.current(Posting):
+        raise NotYet(
+            say("the book is kept in {currency}, and lines stand in it", currency=home),
+            remedy=say("Keep that currency, or begin another shop for the new one."),
+            problems=(Problem("currency", say("is not that of the book")),),
+        )
     return shop.add(fact, replaces=now.id if now else None, **hand)
 
 

@@ -194,10 +194,13 @@ async def post_correct(request: Request) -> Response:
     fact = posting_of(form, home=home, today=today(request).isoformat())
     wanted = request.path_params["line"]
     old: Posting = (await deed(settle.one_posting, request, wanted))[1].fact
-    fact = replace(with_receipt(fact, sha256), shared_by=old.shared_by)
-    if old.split == "weights" and not fact.split:
+    fact = with_receipt(fact, sha256)
+    if fact.machine is None and fact.lot == old.lot:
+        fact = replace(fact, shared_by=old.shared_by)
+    if fact.shared_by and old.split == "weights" and not fact.split:
         fact = replace(fact, split=old.split, weights=old.weights)
-    await deed(settle.correct, request, wanted, fact, on=today(request), **hand(request, form))
+    await deed(settle.correct, request, wanted, fact, on=today(request),
+               kinds=request.app.state.kinds, **hand(request, form))  # fmt: skip
     return to(f"{BOOK}/{wanted}")
 
 
