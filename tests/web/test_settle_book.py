@@ -93,6 +93,31 @@ class TestPuttingIn:
         assert page.status_code == 422
         assert "whose scheme shows no tax" in text_of(page)
 
+    def test_what_is_wrong_stands_beside_what_answers_it(
+        self, owner: Visitor, shop: RecordShop, mill: str
+    ) -> None:
+        page = owner.post(POST, line(mill, sort="returned"))
+        assert page.status_code == 422
+        assert page.text.index('for="sort"') < page.text.index('id="of-wrong"')
+        assert page.text.index('id="of-wrong"') < page.text.index('for="amount"')
+        page = owner.post(POST, line("no-such-lot"))
+        assert page.status_code == 404
+        assert page.text.index('for="for"') < page.text.index('id="lot-wrong"')
+        assert page.text.index('id="lot-wrong"') < page.text.index('for="posted_on"')
+        page = owner.post(POST, line(mill, from_machine="|nowhere", sort="moved"))
+        assert 'id="from_machine-wrong"' in page.text
+        page = owner.post(POST, line(mill, source="outcome:x"))
+        assert 'id="source-wrong"' in page.text
+        page = owner.post(POST, line(mill, currency="chf"))
+        assert "/settle/rates?currency=CHF&amp;on=2026-11-20" in page.text
+        assert "retrue settle" not in text_of(page)
+        assert shop.current(Posting) == []
+
+    def test_it_says_how_the_book_stands_and_what_is_next(self, owner: Visitor, mill: str) -> None:
+        assert "this is its first line. Next: what happened" in text_of(owner.get(POST))
+        owner.post(POST, line(mill))
+        assert "One line is in the book." in text_of(owner.get(POST))
+
 
 class TestTheBook:
     def test_lines_stand_newest_first_with_what_they_come_to(
@@ -202,7 +227,22 @@ class TestRates:
             )
         (kept,) = shop.current(DayRate)
         assert (kept.fact.currency, kept.fact.rate) == ("CHF", Decimal("1.08"))
-        assert "1.08" in text_of(page)
+        assert "Kept: CHF on 2026-11-20: 1.08." in text_of(page)
+        assert values(page, "record")[0] == kept.id
+        owner.post("/settle/take-back", {"record": kept.id, "back": "/settle/rates"})
+        assert shop.current(DayRate) == []
+
+    def test_it_says_what_is_missing_and_what_is_next(
+        self, owner: Visitor, shop: RecordShop, mill: str
+    ) -> None:
+        assert "No rate is kept, and none is missing. Next: nothing" in text_of(
+            owner.get("/settle/rates")
+        )
+        owner.post("/settle/rates", {"currency": "CHF", "rate": "1,07", "rate_on": "2026-11-20"})
+        owner.post(POST, line(mill, currency="CHF"))
+        (kept,) = shop.current(DayRate)
+        page = owner.post("/settle/take-back", {"record": kept.id, "back": "/settle/rates"})
+        assert "Missing rate: CHF on 2026-11-20. Next: type it." in text_of(page)
 
     def test_a_table_is_read_whole_or_not_at_all(self, owner: Visitor, shop: RecordShop) -> None:
         bad = b"date,currency,rate\n2026-11-20,CHF,1.07\n2026-11-21,CFH,1.07\n"
@@ -228,7 +268,11 @@ class TestClosing:
         owner.post(POST, line(mill))
         record = shop.current(Posting)[0].id
         clock.now += timedelta(days=1)
-        assert owner.post("/settle/lock", {"until_on": "2026-11-20"}).status_code == 200
+        locked = owner.post("/settle/lock", {"until_on": "2026-11-20"})
+        assert locked.status_code == 200
+        assert "Kept: closed up to 2026-11-20." in text_of(locked)
+        assert values(locked, "record")[0] == shop.current(BooksClosed)[0].id
+        assert "lock the book" in text_of(locked)
         for page in (
             owner.post(POST, line(mill)),
             owner.post(f"{BOOK}/{record}", line(mill, posted_on="2026-11-25")),

@@ -107,6 +107,12 @@ def test_hours_nobody_guessed_are_typed_and_refused_by_name(owner, shop, machine
         answer = owner.post(HOURS, of | wrong)
         assert answer.status_code == 422, wrong
         assert says in text_of(answer)
+    late = owner.post(HOURS, of | {"hours": "1", "worked_on": "2026-11-26"}).text
+    assert late.index('for="worked_on"') < late.index('id="worked_on-wrong"')
+    lost = owner.post(HOURS, {"hours": "1", "of": "nowhere|nothing"})
+    assert lost.status_code == 404
+    assert lost.text.index('for="of-typed"') < lost.text.index('id="of-wrong"')
+    assert lost.text.count('id="of-wrong"') == 1
     assert told(shop) == [2.5]
 
 

@@ -14,7 +14,7 @@ from tests.fakes.shop import FakeShop
 
 from retrue.base.refusals import NotYet, Refusal, Unknown, Unreadable, Unusable
 from retrue.phases import settle, worth
-from retrue.records.facts import Frozen, Lot, Machine, Terms
+from retrue.records.facts import File, Frozen, Lot, Machine, Terms
 from retrue.records.fixing import Out, OutEnded
 from retrue.records.settling import BooksClosed, DayRate, Posting
 from retrue.records.shop import Record, RecordShop
@@ -68,6 +68,11 @@ def told(refusal: Refusal) -> str:
         ({"amount": Decimal(-1)}, Unusable, "amount: is -1"),
         ({"amount": Decimal("1.005")}, Unusable, "has more decimals than EUR has"),
         ({"posted_on": "2026-11-27"}, Unusable, "still to come"),
+        ({"posted_on": "1969-12-31"}, Unusable, "posted_on: is 1969-12-31, before 1970-01-01"),
+        ({"source": "outcome:x"}, Unusable, "source: is 'outcome:x', which the book does not"),
+        ({"source": "out:x"}, Unusable, "source: is 'out:x'"),
+        ({"source": "offer:x"}, Unusable, "source: is 'offer:x'"),
+        ({"source": "hire:crane:2026-11-20"}, Unusable, "source: is 'hire:crane"),
         ({"posted_on": "25/11/2026"}, Unusable, "posted_on"),
         ({"tax_rate": Decimal("0.21"), "tax_scheme": "private"}, Unusable, "shows no tax"),
         ({"sort": "deposit", "tax_rate": Decimal("0.21")}, Unusable, "no tax of its own"),
@@ -349,3 +354,26 @@ class TestReceipts:
     def test_what_is_no_paper_is_refused(self, shop: RecordShop) -> None:
         with pytest.raises(Unreadable):
             settle.keep_receipt(shop, b"RIFF", "song.wav", lambda *_: Proved("audio/wav"), **BY)
+
+
+def test_what_the_book_knows_may_be_posted_as_a_whole_or_in_parts(shop: RecordShop) -> None:
+    won = worth.outcome(shop, "school", "won", amount=Decimal(6000), **BY)
+    whole = post(shop, source=f"outcome:{won.id}", machine=None)
+    assert whole.fact.source == f"outcome:{won.id}"
+    again = settle.correct(shop, whole.id, replace(whole.fact, what="hammer"), on=ON, **BY)
+    assert again.fact.source == whole.fact.source
+
+
+def test_a_kept_file_that_is_no_paper_is_no_receipt(shop: RecordShop) -> None:
+    sha256 = shop.keep_file(b"N10 G0 X0")
+    shop.add(File(sha256=sha256, name="O1.nc", media_type="text/plain", size_bytes=9), **BY)
+    with pytest.raises(Unusable) as refused:
+        post(shop, receipt=sha256)
+    assert "receipt: is neither a photograph nor a PDF" in told(refused.value)
+    assert shop.current(Posting) == []
+
+
+def test_a_missing_rate_is_refused_without_a_command(shop: RecordShop) -> None:
+    with pytest.raises(Unusable) as refused:
+        post(shop, currency="CHF")
+    assert "retrue" not in told(refused.value)

@@ -235,6 +235,6 @@ def line_id(wanted: str, on: Grounds) -> str:
     )
     raise Unknown(
         reason,
-        remedy=say("Look it up in the book: retrue settle book."),
+        remedy=say("Look it up in the book."),
         problems=(Problem("of", say("is no line that counts")),),
     )

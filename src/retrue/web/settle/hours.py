@@ -9,7 +9,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from retrue.base.refusals import Problem
+from retrue.base.refusals import Problem, Unknown
 from retrue.base.say import say
 from retrue.cases.settle.evening import Evening
 from retrue.cases.settle.evening_clock import moment_of
@@ -164,10 +164,14 @@ async def _typed(request: Request, form: Typed) -> list[Record[HoursTold]]:
         hours=hours if hours is not None else from_times(begin, end) or 0.0,
         worker=form.text("worker"), text=form.text("text"),
     )  # fmt: skip
-    record: Record[HoursTold] = await deed(
-        settle.tell_hours, request, fact, request.app.state.kinds,
-        now=request.app.state.clock(), **hand(request, form),
-    )  # fmt: skip
+    try:
+        record: Record[HoursTold] = await deed(
+            settle.tell_hours, request, fact, request.app.state.kinds,
+            now=request.app.state.clock(), **hand(request, form),
+        )  # fmt: skip
+    except Unknown as why:  # no such lot or machine
+        beside = (Problem("of", say("is none of the shop's")),)
+        raise Unknown(why.reason, remedy=why.remedy, problems=beside) from why
     return [record]
 
 

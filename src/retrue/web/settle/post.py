@@ -14,6 +14,7 @@ from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.settle.book_words import PLACES, SCHEMES, SORTS
 from retrue.cases.settle.cost_words import bucket_words
+from retrue.cases.settle.lines import Book
 from retrue.phases import settle, worth
 from retrue.records.facts import File
 from retrue.records.hand import without_id
@@ -72,7 +73,16 @@ async def show_post(request: Request, /, **more: Any) -> Response:
         )
         start = in_form(fact)
     values = start | asked | {"posted_on": start.get("posted_on", today(request).isoformat())}
-    return show(request, "post.html", start=values, id=fresh(), **await form_words(request), **more)
+    view: Book = await deed(settle.book, request, on=today(request))
+    return show(
+        request, "post.html", start=values, id=fresh(), posted=len(view.lines) - known(view),
+        known=known(view), **await form_words(request), **more,
+    )  # fmt: skip
+
+
+def known(view: Book) -> int:
+    """How many lines are known without typing and wait in the book."""
+    return sum(line.state == "expected" for line in view.lines)
 
 
 def _start_of(shop: RecordShop, of: str, sort: str) -> dict[str, Any]:
@@ -108,7 +118,12 @@ async def post_line(request: Request) -> Response:
     fact = posting_of(form, home=home, today=today(request).isoformat())
     fact = with_receipt(fact, request.state.receipt)
     record: Record[Posting] = await deed(
-        settle.post, request, fact, on=today(request), **hand(request, form)
+        settle.post,
+        request,
+        fact,
+        on=today(request),
+        kinds=request.app.state.kinds,
+        **hand(request, form),
     )
     return to(f"{BOOK}/{record.id}?kept=yes")
 
