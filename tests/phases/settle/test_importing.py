@@ -21,7 +21,7 @@ from retrue.phases import settle, worth
 from retrue.records.chain import verify_chain
 from retrue.records.facts import Lot, Machine, Outcome, Shop, Terms
 from retrue.records.fixing import Out, OutEnded
-from retrue.records.settling import BooksClosed, DayRate, Offered, Posting
+from retrue.records.settling import BooksClosed, DayRate, ForSale, Offered, Posting
 from retrue.records.shop import RecordShop
 from retrue.store.shop import open_shop
 from retrue.store.spreadsheet import as_csv
@@ -317,6 +317,27 @@ def test_what_was_owed_is_paid_and_costs_once(shop, lot, kinds):
     assert (stands["bank"], stands.get("owed", 0)) == (Decimal("-600.00"), 0)
 
 
+@pytest.mark.parametrize(
+    ("sort", "paid", "sign"), [("bought", "paid", -1), ("sold", "received", 1)]
+)
+def test_the_rest_of_what_is_paid_in_part_pays_it_and_is_nothing_new(
+    shop, lot, kinds, sort, paid, sign
+):
+    """1 000 owed, 400 paid, then a bank row of 600: 1 000 in all, and nothing is owed."""
+    first = posted(shop, sort=sort, paid_from="owed", amount=Decimal(1000), bucket="parts")
+    posted(shop, sort=paid, of=first, amount=Decimal(400), posted_on="2026-11-04")
+    told = read(shop, table(f"2026-11-20,{sign * 600},EUR,De Wikkelaar,x"), kinds)
+    (row,) = told.rows
+    assert (row.state, row.deed, row.alike.way) == ("probable", "take", "owed")
+    assert "of which €\u202f600.00 are left" in row.alike.words
+    (fact,) = keep(shop, told)
+    assert (fact.sort, fact.of, fact.amount) == (paid, first, Decimal(600))
+    book = settle.book(shop, on=ON)
+    stands = {one.account: one.amount for one in book.accounts}
+    assert sum(line.in_shop for line in book.lines) == -sign * 1000
+    assert (stands["bank"], stands["owed" if sign < 0 else "owed_us"]) == (sign * 1000, 0)
+
+
 def test_one_sum_that_paid_several_lines_is_not_added_to_them(shop, lot, kinds):
     posted(shop, amount=Decimal("200.00"), what="coil")
     posted(shop, amount=Decimal("100.00"), what="varnish")
@@ -399,6 +420,8 @@ def test_a_deposit_and_what_was_paid_come_back_and_a_taken_offer_is_a_sale(shop,
         Offered(lot=lot, machine=mill, whom="a school", offered_on="2026-11-20",
                 amount=Decimal(4200), answer="taken"), by="owner",
     )  # fmt: skip
+    listed = ForSale(lot=lot, machine=mill, sold_as="parts", ask=Decimal(4200))
+    shop.add(listed, by="owner")
     told = read(shop, table(
         "2026-11-24,150.00,EUR,Verhuur Noord,waarborg",
         "2026-11-24,80.00,EUR,De Wikkelaar,terug",

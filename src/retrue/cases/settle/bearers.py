@@ -116,7 +116,7 @@ worth')
 
 
 def _shared_alike(fact: Posting, old: Posting) -> bool:
-    """Whether a correction leaves who bears the line as it was; what was not known is asked anew."""
+    """Whether a correction leaves who bears a line as it was; what was not known is asked anew."""
     known = any(one != 1 for one in old.weights)
     same = (fact.lot, fact.split) == (old.lot, old.split)
     return known and same and fact.shared_by in ((), old.shared_by)

@@ -128,7 +128,7 @@ def _candidates(
 ) -> Iterator[tuple[At, _Candidate]]:
     told = [(line, found) for line in lines if (found := _alike(line, on, known)) is not None]
     for line, (way, part) in told:
-        alike = Alike(way=way, words=_words(line), parts=(part,))
+        alike = Alike(way=way, words=_words(line, part.gross), parts=(part,))
         yield _placed([line], alike, _sign(line, on))
     groups: dict[tuple[str, ...], list[tuple[BookLine, Way, Part]]] = {}
     for line, (way, part) in told:
@@ -143,7 +143,7 @@ def _candidates(
 
 
 def _placed(lines: Sequence[BookLine], alike: Alike, sign: int) -> tuple[At, _Candidate]:
-    total = sum((line.amount for line in lines), Decimal(0))
+    total = sum((part.gross for part in alike.parts), Decimal(0))
     last = max(line.posted_on for line in lines)
     candidate = _Candidate(
         alike,
@@ -166,7 +166,7 @@ def _together(line: BookLine, way: Way) -> tuple[str, ...]:
 def _joined(mine: Sequence[tuple[BookLine, Way, Part]], sign: int) -> tuple[At, _Candidate]:
     lines = [line for line, _, _ in mine]
     way = mine[0][1]
-    total = sum((line.amount for line in lines), Decimal(0))
+    total = sum((part.gross for _, _, part in mine), Decimal(0))
     words = say("{count} lines together, {amount}: {named}",
                 count=len(lines), amount=_money(total, lines[0].currency),
                 named="; ".join(line.what for line in lines[:FEW]))  # fmt: skip
@@ -199,13 +199,17 @@ def _alike(line: BookLine, on: Grounds, known: Mapping[str, Posting]) -> tuple[W
     if part.fact.sort not in ("bought", "paid", "sold"):
         return None
     sort = "received" if part.fact.sort == "sold" else "paid"
-    return ("owed", part) if left_of(line.id, part.fact, on, sort=sort) == line.amount else None
+    left = left_of(line.id, part.fact, on, sort=sort)
+    return ("owed", replace(part, gross=left)) if left > 0 else None
 
 
-def _words(line: BookLine) -> str:
+def _words(line: BookLine, left: Decimal) -> str:
     told = say("{what}, {day}, {amount}",
                what=line.what, day=line.posted_on,
                amount=_money(line.amount, line.currency))  # fmt: skip
+    if left != line.amount:
+        told = say("{told}, of which {left} are left",
+                   told=told, left=_money(left, line.currency))  # fmt: skip
     return say("{told}, {whom}", told=told, whom=line.whom) if line.whom else told
 
 
