@@ -86,6 +86,10 @@ def _other_whys(view: CostView) -> Iterator[tuple[str, str]]:
         yield "stop", _stop_why(view)
     if view.brings_forecast is None:
         yield "brings_forecast", say("it is not worked on to be sold")
+    if view.brings_then is None:
+        yield "brings_then", say("it was not to be sold")
+    if view.lot_price is None:
+        yield "lot_price", say("no price was frozen or asked")
 
 
 def _stop_why(view: CostView) -> str:

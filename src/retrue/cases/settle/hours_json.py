@@ -20,6 +20,9 @@ NULLS = {
     "low": "no price was frozen",
     "even": "no price was frozen",
     "high": "no price was frozen",
+    "end_low": "no price was frozen",
+    "end_even": "no price was frozen",
+    "end_high": "no price was frozen",
     "planned": "no plan is kept",
 }
 

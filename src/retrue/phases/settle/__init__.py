@@ -29,10 +29,10 @@ from retrue.phases.settle.costing import (
 from retrue.phases.settle.guarding import (
     guards,
     include,
+    included_words,
 )
 from retrue.phases.settle.hours import (
     counted,
-    hours,
     hours_file,
     newest_question,
 )
@@ -40,6 +40,7 @@ from retrue.phases.settle.hours_clock import (
     start,
     stop,
 )
+from retrue.phases.settle.hours_expected import hours
 from retrue.phases.settle.hours_telling import (
     answer,
     hours_typed,
@@ -85,7 +86,9 @@ from retrue.phases.settle.record import (
     record_stands,
     refuse_open,
     since_given,
+    since_said,
     sold_as_of,
+    superseded,
     with_copies,
 )
 from retrue.phases.settle.selling import (
@@ -96,6 +99,7 @@ from retrue.phases.settle.selling import (
     set_sale_figure,
 )
 from retrue.phases.settle.sharing import look_in, share, take_in
+from retrue.phases.settle.taking_back import as_before, said_of_sale
 from retrue.phases.settle.versus import versus, versus_case
 
 __all__ = [
@@ -106,6 +110,7 @@ __all__ = [
     "answer",
     "answer_offer",
     "answered",
+    "as_before",
     "asked",
     "book",
     "book_file",
@@ -132,6 +137,7 @@ __all__ = [
     "hours_typed",
     "import_rates",
     "include",
+    "included_words",
     "keep_import",
     "keep_receipt",
     "kept_rates",
@@ -154,6 +160,7 @@ __all__ = [
     "record",
     "record_stands",
     "refuse_open",
+    "said_of_sale",
     "sale",
     "sale_case",
     "sale_text",
@@ -161,9 +168,11 @@ __all__ = [
     "set_sale_figure",
     "share",
     "since_given",
+    "since_said",
     "sold_as_of",
     "start",
     "stop",
+    "superseded",
     "take_back",
     "take_back_hours",
     "take_in",
