@@ -326,7 +326,7 @@ def test_the_rest_of_what_is_paid_in_part_pays_it_and_is_nothing_new(
     """1 000 owed, 400 paid, then a bank row of 600: 1 000 in all, and nothing is owed."""
     first = posted(shop, sort=sort, paid_from="owed", amount=Decimal(1000), bucket="parts")
     posted(shop, sort=paid, of=first, amount=Decimal(400), posted_on="2026-11-04")
-    told = read(shop, table(f"2026-11-20,{sign * 600},EUR,De Wikkelaar,x"), kinds)
+    told = read(shop, table(f"2026-11-20,{sign * 600:+},EUR,De Wikkelaar,x"), kinds)
     (row,) = told.rows
     assert (row.state, row.deed, row.alike.way) == ("probable", "take", "owed")
     assert "of which €\u202f600.00 are left" in row.alike.words
