@@ -52,7 +52,8 @@ def test_cautions_stand_before_the_number_and_the_next_act_behind_it(call: Call)
     lines = door.out.splitlines()
     assert lines[0].startswith("Caution")
     places = [next(at for at, line in enumerate(lines) if word in line)
-              for word in ("lawyer", "lathe, as found: ask", "Next:", "does not pay")]  # fmt: skip
+              for word in ("lawyer", "lathe, as found, for parts or repair: ask", "Next: clear",
+                           "does not pay")]  # fmt: skip
     assert places == sorted(places)
 
 

@@ -7,10 +7,11 @@ import re
 import pytest
 from tests.web.bare import bare_lot
 from tests.web.conftest import Clock
-from tests.web.visitor import Visitor, text_of
+from tests.web.visitor import Visitor, text_of, values
 
 from retrue.phases import settle
-from retrue.records.settling import ForSale, Offered, Posting
+from retrue.records.facts import Machine
+from retrue.records.settling import ForSale, Offered, Posting, RunFigure
 from retrue.records.shop import RecordShop
 
 
@@ -67,6 +68,44 @@ class TestTheSale:
         assert not shop.current(ForSale)
         assert owner.post(f"{here}/sell/list", LISTED, follow=False).status_code == 303
         assert [one.fact.sold_as for one in shop.current(ForSale)] == ["parts"]
+
+    def test_the_big_number_is_for_what_it_may_be_sold_as(self, owner: Visitor, here: str) -> None:
+        page = owner.get(f"{here}/sell")
+        told = text_of(page)
+        assert "Ask, for parts or repair, as found" in told
+        assert "Clear what is open:" in told
+        chosen = re.search(r'name="sold_as" value="(\w+)" checked', page.text)
+        assert chosen is not None
+        assert chosen[1] == "parts"
+
+    def test_what_is_not_used_is_folded(self, owner: Visitor, here: str) -> None:
+        page = re.sub(r"<details>.*?</details>", "", owner.get(f"{here}/sell").text, flags=re.S)
+        assert 'action="' not in page[page.index("<main") : page.index("</main")]
+        assert page.count('<li class="sheet job">') == 1
+        assert len(re.findall(r'<tr id="', page)) == 3
+        wrong = owner.post(f"{here}/offers", {"whom": "", "amount": "x"})
+        assert "<details open><summary>Somebody offers" in wrong.text
+
+    def test_what_each_deed_brings_has_its_money(self, owner: Visitor, here: str) -> None:
+        cells = re.findall(r'data-label="each [^"]*€[^"]* brings">(.*?)</td>',
+                           owner.get(f"{here}/sell").text)  # fmt: skip
+        assert cells
+        assert all("€" in one for one in cells)
+
+    def test_a_listing_and_a_figure_are_taken_back_where_they_were_kept(
+        self, owner: Visitor, here: str, shop: RecordShop
+    ) -> None:
+        figure = {"item": "film_share", "low": "1", "likely": "2", "high": "3"}
+        for form, at, kind, words in (
+            (LISTED, "sell/list", ForSale, "listed for parts or repair, ask €"),
+            (figure, "sell/figure", RunFigure, "your own figure of what a film"),
+            ({"whom": "a school", "amount": "9"}, "offers", Offered, "the offer of a school"),
+        ):
+            page = owner.post(f"{here}/{at}", form)
+            assert f"Kept: {words}" in text_of(page)
+            (made,) = values(page, "record")
+            assert owner.post(f"{here}/sell/back", {"record": made}).status_code == 200
+            assert not shop.current(kind)
 
     def test_a_new_price_does_not_begin_the_listing_anew(
         self, owner: Visitor, listed: str, shop: RecordShop, clock: Clock
@@ -175,6 +214,49 @@ class TestAfterTheSale:
         page = owner.post(f"{after}/answered", {"question": due[0].id, "answer": "ISO VG 68"})
         assert "ISO VG 68" in text_of(page)
         assert settle.due_after_sale(shop, clock().date()) == ()
+
+    def test_a_promise_with_things_open_has_the_caution_before_it_and_is_no_fact(
+        self, owner: Visitor, here: str
+    ) -> None:
+        before = text_of(owner.get(f"{here}/after"))
+        assert "A promise proves nothing" in before
+        assert "Clear what is open, or list it for parts or repair" in before
+        page = owner.post(f"{here}/after/promise", {"what": "all guards are proved", "whom": "x"})
+        told = text_of(page)
+        assert "Said, not proved: “all guards are proved”" in told
+        assert "Kept: promised: all guards are proved" in told
+        owner.post(f"{here}/sell/back", {"record": values(page, "record")[0]})
+        assert "all guards are proved" not in text_of(owner.get(f"{here}/after"))
+
+    def test_the_books_door_asks_what_the_offers_door_asks(
+        self, owner: Visitor, here: str, shop: RecordShop
+    ) -> None:
+        _, _, lot, _, machine, _ = here.split("/")
+        form = {"sort": "sold", "amount": "9000", "what": "the lathe", "for": f"{lot}|{machine}"}
+        answer = owner.post("/settle/post", form)
+        assert answer.status_code == 409
+        assert "for parts or repair" in text_of(answer)
+        assert 'value="9000"' in answer.text
+        owner.post(f"{here}/sell/list", LISTED, follow=False)
+        assert owner.post("/settle/post", form, follow=False).status_code == 303
+        assert "sold already" in text_of(owner.post("/settle/post", form))
+        assert len(shop.current(Posting)) == 1
+
+    @pytest.mark.parametrize("of", [0, 1])
+    def test_money_for_what_is_no_sale_is_refused(self, owner: Visitor, here: str, of: int) -> None:
+        id = (here.split("/")[2], here.split("/")[4])[of]
+        answer = owner.post(f"{here}/after/came", {"sale": id, "amount": "5"})
+        assert answer.status_code == 404
+
+    def test_another_machines_offer_is_not_answered_here(
+        self, owner: Visitor, offered: str, shop: RecordShop
+    ) -> None:
+        (offer,) = shop.current(Offered)
+        mill = shop.current(Machine)[0].id
+        other = f"{offered.rpartition('/machines/')[0]}/machines/{mill}/settle"
+        answer = owner.post(f"{other}/sell/answer", {"offer": offer.id, "answer": "refused"})
+        assert answer.status_code == 404
+        assert shop.current(Offered)[0].fact.answer == ""
 
     def test_an_empty_question_is_refused_by_field(self, owner: Visitor, here: str) -> None:
         answer = owner.post(f"{here}/after/asked", {"question": "", "asker": ""})

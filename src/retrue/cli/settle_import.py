@@ -85,7 +85,8 @@ def import_(
         )
         if given["keeping"]:
             choices = _choices(given)
-            done = len(settle.keep_import(opened, preview, choices, on=at, **house.hand))
+            done = len(settle.keep_import(opened, preview, choices, on=at,
+                                           kinds=house.kinds(), **house.hand))  # fmt: skip
     _told(preview, done, given)
 
 

@@ -75,6 +75,7 @@ MOST_TAX = 0.9999
 @click.option("--into-currency", default="", metavar="CODE", help="Of exchanged: its currency.")
 @click.option("--receipt", type=FILE, help="Photograph or PDF of the paper.")
 @click.option("--source", default="", help="The expected line that it takes the place of.")
+@click.option("--beside", is_flag=True, help="It is another one, beside the one it looks like.")
 @click.option("--text", default="", help="A sentence.")
 @click.option("--correct", metavar="ID", help="Say that line anew.")
 @json_option
@@ -82,7 +83,7 @@ MOST_TAX = 0.9999
 @pass_house
 def post(
     house: House, /, sort: str, amount: Decimal, what: str, receipt: Path | None,
-    correct: str | None, rate_age: float | None, as_json: bool, shop: str | None, **said: Any,
+    correct: str | None, rate_age: float | None, beside: bool, as_json: bool, shop: str | None, **said: Any,
 ) -> None:  # fmt: skip
     """Put a line in the book: SORT is what happened, AMOUNT what was on the paper, WHAT its words.
 
@@ -97,11 +98,12 @@ def post(
                                        house.prove, **house.hand)  # fmt: skip
             fact = replace(fact, receipt=kept.fact.sha256)
         if correct is not None:
-            record = settle.correct(opened, correct, fact, on=on, **house.hand)
+            record = settle.correct(opened, correct, fact, on=on, kinds=house.kinds(),
+                                    **house.hand)  # fmt: skip
         else:
             record = settle.post(
                 opened, fact, on=on, most_days_old=None if rate_age is None else int(rate_age),
-                **house.hand,
+                beside=beside, kinds=house.kinds(), **house.hand,
             )  # fmt: skip
         view = settle.book(opened, on=on)
     line = next(one for one in view.lines if one.seq == record.seq)

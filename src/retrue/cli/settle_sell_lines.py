@@ -9,11 +9,11 @@ from retrue.base.say import say
 from retrue.cases.fix.amounts import about, days_words
 from retrue.cases.settle.after import AfterSale, DueLine
 from retrue.cases.settle.sale_lines import AddRow, Sale, SellDays, StateRow
-from retrue.cases.settle.sale_words import state_words, verdict
+from retrue.cases.settle.sale_words import brings_words, state_words, verdict
 from retrue.cli.lines import table
 from retrue.cli.strip_options import caution_lines
 
-LONGEST = 44  # of words in a table
+LONGEST = 40  # of words in a table
 ROWS = 10  # of what adds, where all were not asked for
 
 
@@ -57,7 +57,7 @@ def _answer(sale: Sale) -> Iterator[str]:
         return
     yield say(
         "{machine}, {state}: ask {ask}, take {take} now, let it go at {dump} after {day}.",
-        machine=sale.machine_name, state=state_words(one.id), ask=money(one.ask, cur),
+        machine=sale.machine_name, state=_stands(sale), ask=money(one.ask, cur),
         take=money(one.take, cur), dump=money(one.dump, cur), day=sale.by_on,
     )  # fmt: skip
     if one.days is not None:
@@ -79,6 +79,11 @@ def _answer(sale: Sale) -> Iterator[str]:
         set_ = [("ask", fact.ask), ("take", fact.take), ("let go", fact.dump)]
         told = ", ".join(f"{say(name)} {money(sum, cur)}" for name, sum in set_ if sum is not None)
         yield say("You set: {told}.", told=told)
+
+
+def _stands(sale: Sale) -> str:
+    words = state_words(sale.state)
+    return say("{state}, for parts or repair", state=words) if sale.stops else words
 
 
 def days_line(days: SellDays) -> str:
@@ -105,9 +110,15 @@ def _next(sale: Sale) -> Iterator[str]:
         yield say("Next: what was promised and asked: retrue settle promise, settle asked.")
         return
     if one is None or whole is None:
-        yield say("Next: sell it as it stands; nothing that could be done to it pays.")
+        words = say("list it for parts or repair") if sale.stops else say("sell it as it stands")
+        yield say("Next: {words}; nothing that could be done to it pays.", words=words)
         return
-    yield say("Next: {words}: adds about {adds} for about {money} and {hours} h.", words=one.words,
+    said = say("Next: {words}", words=one.words)
+    if sale.stops:
+        yield say("Next: clear what is open, {count} stop items and guards; until then it goes for "
+                  "parts or repair only.", count=len(sale.stops))  # fmt: skip
+        said = say("Then: {words}", words=one.words)
+    yield say("{said}: adds about {adds} for about {money} and {hours} h.", said=said,
               adds=about(one.adds_mean, cur), money=about(one.money, cur),
               hours=number(one.hours))  # fmt: skip
     yield say(
@@ -148,12 +159,14 @@ def _costs(sum: float, hours: float, cur: str) -> str:
 
 def _adds(sale: Sale, whole: bool) -> Iterator[str]:
     shown = sale.adds if whole else sale.adds[:ROWS]
-    heads = (say("what could be done"), say("adds"), say("costs"), say("for 1"), "")
+    one_of = say("each {one}", one=money(1, sale.currency))
+    heads = (say("what could be done"), say("adds"), say("costs"), one_of, "")
     yield from table([heads, *(_add(one, sale.currency) for one in shown)])
     if sale.together is not None:
         yield say(
-            "For 1: what each unit of money brings, own hours counted; each beside all others "
-            "that pay, {state}.",
+            "What each {one} brings counts own hours; each deed beside all others that pay, "
+            "{state}.",
+            one=money(1, sale.currency),
             state=state_words(sale.together.state),
         )
     if len(sale.adds) > len(shown):
@@ -164,7 +177,7 @@ def _adds(sale: Sale, whole: bool) -> Iterator[str]:
 def _add(one: AddRow, cur: str) -> tuple[str, ...]:
     return (
         _short(one.words), about(one.adds_mean, cur), _costs(one.money, one.hours, cur),
-        number(one.per_euro, 1), verdict(one),
+        brings_words(one, cur), verdict(one),
     )  # fmt: skip
 
 
@@ -217,6 +230,7 @@ def after_lines(view: AfterSale) -> Iterator[str]:
     str
     """
     yield view.law
+    yield from caution_lines(view.cautions)
     for sold in view.sales:
         fact = sold.record.fact
         yield say("Sold to {whom} on {day} for {sum}; came {came}, due {due}.", whom=fact.whom,

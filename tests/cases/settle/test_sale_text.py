@@ -10,6 +10,7 @@ from retrue.base.refusals import Unknown
 from retrue.cases.settle.record_lines import (
     Claim,
     ConditionRecord,
+    GuardLine,
     OpenItem,
     Part,
     Proved,
@@ -56,6 +57,52 @@ def test_only_what_was_seen_or_measured_stands_in_it(language: str) -> None:
     for never in ("never crashed", "screws dry", "Level:"):
         assert never not in told
     assert "Turret" in told
+
+
+class TestWhatSpeaksAgainstIt:
+    """A listing that leaves out what its seller knows is what the law calls a hidden fault."""
+
+    @pytest.mark.parametrize("language", LANGUAGES)
+    def test_known_faults_and_what_is_proved_bad_stand_first_and_uncut(self, language: str) -> None:
+        seen = [Claim(what=f"fault {at}", grade=3, by="An", on="2026-11-20") for at in range(30)]
+        heard = Claim(what="gearbox howls", grade=0, by="the seller", on="2026-11-01")
+        bad = proved(title="Level", value=90.0, unit="µm/m", limit=40.0, ruling="proved_bad")
+        told = listing_text(record(known=part((*seen, heard)), proved=(proved(), bad)), None, "EUR",
+                            language=language)  # fmt: skip
+        first = told.index("spindle quiet cold")
+        for words in (*(f"fault {at} (" for at in range(30)), "Level: 90.0", "gearbox howls (rep"):
+            assert told.index(words) < first
+        assert told.index("fault 29 (") < told.index("gearbox howls")
+
+    @pytest.mark.parametrize(
+        ("ruling", "words"),
+        [
+            ("proved_good", "proved good"),
+            ("not_proved", "not proved"),
+            ("proved_bad", "proved bad"),
+        ],
+    )
+    def test_no_number_stands_without_its_limit_and_its_ruling(
+        self, ruling: Any, words: str
+    ) -> None:
+        told = listing_text(record(proved=(proved(ruling=ruling),)), None, "EUR")
+        (line,) = (one for one in told.split("\n") if one.startswith("- Reversal, X"))
+        assert line.replace("\u202f", " ").endswith(f"limit 10.0 µm, {words}")
+
+    def test_what_is_bad_stands_in_it_though_it_is_provisional(self) -> None:
+        bad = proved(title="Level", ruling="proved_bad", apart="provisional")
+        told = listing_text(record(proved=(bad,)), None, "EUR")
+        assert "proved bad, provisional" in told
+
+    def test_guards_that_are_not_proved_are_named(self) -> None:
+        lines = (
+            GuardLine(id="door", name="Door interlock", state="defeated", words="Defeated."),
+            GuardLine(id="panel", name="Panel lock", state="proved", words="Proved.", grade=3,
+                      open=False),
+        )  # fmt: skip
+        told = listing_text(record(sold_as="parts", guards=lines), None, "EUR")
+        assert "Door interlock: Defeated." in told
+        assert "Panel lock" not in told
 
 
 def test_every_language_has_words_of_its_own() -> None:

@@ -18,14 +18,14 @@ from retrue.cases.fix.scene import Scene, scene_of
 from retrue.cases.plans import SELL_DAYS
 from retrue.cases.settle.sale_figures import SaleFigures, sale_figures
 from retrue.cases.settle.sale_kept import stops_of_kind
-from retrue.cases.settle.sale_lines import Sale
+from retrue.cases.settle.sale_lines import Sale, StopItem
 from retrue.cases.settle.surplus import PROVEN, RUNNING, states_of
 from retrue.cases.settle.surplus_adds import extras_of, worth_doing
 from retrue.cases.settle.surplus_market import Heard, Market, market_of, sell_days
 from retrue.cases.settle.surplus_net import Priced, priced
 from retrue.cases.settle.surplus_view import Asked, sale_of
 from retrue.records.facts import Lot, Machine, Shop, Terms
-from retrue.records.settling import ForSale, RunFigure
+from retrue.records.settling import ForSale, RunFigure, SoldAs
 
 ON = date(2026, 11, 26)
 MILL = Machine(lot="a", name="mill", kind="vertical_machining_centre", age_years=24)
@@ -276,3 +276,27 @@ def test_a_machine_alike_gains_by_taking_it_apart() -> None:
     assert made.donor.saves.p90 > 0
     alone = scene_of(case_of(MILL, LATHE), "lathe", load(), worlds=400, arrived=True)
     assert sale_of(alone, sale_figures(LATHE, alone.kind), Asked(on=ON)).donor is None
+
+
+@pytest.fixture(scope="module")
+def ran(scene: Scene) -> Scene:
+    return replace(scene, far=replace(scene.far, running=True))
+
+
+class TestWithSomethingOpen:
+    """A machine that ran, of which a guard is not proved: it is sold for parts or repair only."""
+
+    STOPS = (StopItem(id="F102", name="Door interlock", clears="open it", known=True),)
+
+    @pytest.mark.parametrize("sold_as", [None, "running", "proven", "parts"])
+    def test_the_answer_is_for_as_found_and_the_state_it_ran_in_is_none(
+        self, ran: Scene, figures: SaleFigures, sold_as: SoldAs | None
+    ) -> None:
+        listing = None if sold_as is None else replace(LISTED, sold_as=sold_as)
+        told = sale_of(ran, figures, Asked(on=ON, listing=listing, stops=self.STOPS))
+        assert told.state == told.stands == "as_found"
+        assert [one.id for one in told.states] == ["as_found", "running", "proven", "parts"]
+        assert told.answer.why_not.startswith("Only for parts or repair")
+
+    def test_with_nothing_open_it_is_as_it_stands(self, ran: Scene, figures: SaleFigures) -> None:
+        assert sale_of(ran, figures, Asked(on=ON)).state == "as_it_stands"

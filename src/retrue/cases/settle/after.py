@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 
 from retrue.base.formatter import money
 from retrue.base.say import say
+from retrue.cases.settle.sale_lines import StopItem
 from retrue.records.settling import BuyerAsked, Posting, Promised
 from retrue.records.shop import Record
 
@@ -81,6 +82,8 @@ class AfterSale:
     ----------
     due : tuple of DueLine
         Those late and those soon first.
+    stops : int
+        Stop items and guards that are open; a promise then stands with ``cautions`` before it.
     """
 
     lot: str
@@ -94,6 +97,35 @@ class AfterSale:
     due: tuple[DueLine, ...]
     law: str
     currency: str = "EUR"  # the shop's
+    stops: int = 0
+    cautions: tuple[str, ...] = ()
+
+
+def open_words(stops: Sequence[StopItem]) -> tuple[str, ...]:
+    """What stands before a promise, and is kept with it, while something is open.
+
+    Parameters
+    ----------
+    stops : sequence of StopItem
+
+    Returns
+    -------
+    tuple of str
+        Empty where nothing is open.
+
+    Examples
+    --------
+    >>> open_words([StopItem(id="F102", name="Door interlock", clears="", known=True)])[0][:55]
+    'A promise proves nothing. Open when it was made: 1 stop'
+    """
+    if not stops:
+        return ()
+    told = say(
+        "A promise proves nothing. Open when it was made: {count} stop items or guards, among them "
+        "{first}. That it runs, or that a guard works, is not to be promised.",
+        count=len(stops), first=stops[0].name,
+    )  # fmt: skip
+    return (told,)
 
 
 def law_words() -> str:
@@ -241,9 +273,31 @@ def _promises(promises: Iterable[PromiseLine], name: str, on: date) -> Iterator[
     for one in promises:
         if one.state != KEPT:
             fact = one.record.fact
-            words = say("Promised to {whom}: {what}", whom=fact.whom, what=fact.what)
+            words = promise_words(fact)
             at = (fact.lot, fact.machine, name)
             yield _due("promise", one.id, at, words, fact.until_on or "", on)
+
+
+def promise_words(fact: Promised) -> str:
+    """A promise in words; one that was made while something was open says that it proves nothing.
+
+    Parameters
+    ----------
+    fact : Promised
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> promise_words(Promised(lot="1", machine="2", what="it runs", whom="a school",
+    ...                        promised_on="2026-11-26", text="Open when it was made: 2"))
+    'Promised to a school, not proved: “it runs”'
+    """
+    if fact.text:
+        return say("Promised to {whom}, not proved: “{what}”", whom=fact.whom, what=fact.what)
+    return say("Promised to {whom}: {what}", whom=fact.whom, what=fact.what)
 
 
 def _asked(questions: Iterable[QuestionLine], name: str, on: date) -> Iterator[DueLine]:

@@ -141,7 +141,7 @@ def flat_after(view: AfterSale) -> dict[str, Any]:
         promises.append(
             {"id": promised.id, "what": fact.what, "whom": fact.whom, "until_on": fact.until_on,
              "promised_on": fact.promised_on, "kept_on": fact.kept_on, "state": promised.state,
-             "days_late": promised.days_late}
+             "days_late": promised.days_late, "text": fact.text}
         )  # fmt: skip
         if fact.until_on is None:
             why[f"promises.{at}.until_on"] = say("no day was named")
@@ -167,5 +167,5 @@ def flat_after(view: AfterSale) -> dict[str, Any]:
     return {
         "schema": AFTER_SCHEMA, "lot_name": view.lot_name, "machine_name": view.machine_name,
         "on": view.on, "sales": sales, "promises": promises, "questions": questions, "due": due,
-        "law": view.law, "currency": view.currency, "why": why,
+        "law": view.law, "cautions": list(view.cautions), "currency": view.currency, "why": why,
     }  # fmt: skip

@@ -17,6 +17,7 @@ from retrue.records.settling import DayRate, ForSale, Offered, Posting, RunFigur
 from retrue.records.shop import Record, RecordShop
 
 OFFER_SOURCE = "offer:"
+OF_PARTS = "parts"  # bucket of a line that sells parts of a machine, and not the machine
 RATE_DAYS = 30  # an offer in another currency is judged by a rate up to this old (judgement)
 
 
@@ -32,7 +33,7 @@ class SaleKept:
         First id and newest record of each, oldest first.
     figures : tuple of RunFigure
     sales, received : tuple of (str, Record of Posting)
-        Sold, and money that came for it.
+        Sold as a whole and not brought back, and money that came for it.
     rates : Rates
     """
 
@@ -87,7 +88,9 @@ def sale_kept(shop: RecordShop, lot: str, machine: str) -> SaleKept:
     home = shops[-1].fact.currency if shops else "EUR"
     at = {"lot": lot, "machine": machine}
     listed = shop.current(ForSale, **at)
-    sales = [(first_id(shop, one), one) for one in shop.current(Posting, sort="sold", **at)]
+    sold = [(first_id(shop, one), one) for one in shop.current(Posting, sort="sold", **at)]
+    undone = shop.current(Posting, sort="returned") if sold else []
+    sales = _standing(sold, undone)
     ids = {first for first, _ in sales}
     paid = shop.current(Posting, sort="received") if ids else []
     came = [one for one in paid if one.fact.of in ids]
@@ -97,9 +100,46 @@ def sale_kept(shop: RecordShop, lot: str, machine: str) -> SaleKept:
         listing=listed[-1] if listed else None,
         offers=tuple((first_id(shop, one), one) for one in shop.current(Offered, **at)),
         figures=tuple(one.fact for one in shop.current(RunFigure, **at)),
-        sales=tuple(sales),
+        sales=sales,
         received=tuple((first_id(shop, one), one) for one in came),
         rates=Rates(home, rates, most_days_old=RATE_DAYS),
+    )
+
+
+def is_sale(fact: Posting) -> bool:
+    """Whether a line of the book sells a machine as a whole.
+
+    Parameters
+    ----------
+    fact : Posting
+
+    Returns
+    -------
+    bool
+        False of parts of it: the bucket says so.
+
+    Examples
+    --------
+    >>> from dataclasses import replace
+    >>> sold = Posting(sort="sold", posted_on="2026-11-26", what="the mill", amount=Decimal(1),
+    ...                lot="1", machine="2")
+    >>> is_sale(sold), is_sale(replace(sold, bucket="parts")), is_sale(replace(sold, machine=None))
+    (True, False, False)
+    """
+    return fact.sort == "sold" and fact.machine is not None and fact.bucket != OF_PARTS
+
+
+def _standing(
+    sold: Iterable[tuple[str, Record[Posting]]], undone: Iterable[Record[Posting]]
+) -> tuple[tuple[str, Record[Posting]], ...]:
+    """The sales of the machine as a whole that were not undone with all their money."""
+    back: dict[str, Decimal] = {}
+    for one in undone:
+        back[one.fact.of or ""] = back.get(one.fact.of or "", Decimal(0)) + one.fact.amount
+    return tuple(
+        (first, one)
+        for first, one in sold
+        if is_sale(one.fact) and not (first in back and back[first] >= one.fact.amount)
     )
 
 

@@ -235,7 +235,8 @@ class Sale:
     Attributes
     ----------
     state : str
-        The state that is answered for: as it is listed, else as it stands.
+        The state that is answered for: as found while stop items or guards are open, else as it is
+        listed, else as it stands.
     kept : Record of ForSale or None
         What the owner set.
     by_on : str

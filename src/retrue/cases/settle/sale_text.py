@@ -33,6 +33,13 @@ NO_PROMISE = (
     "any work."
 )
 MORE = "and {count} more in the record"
+KNOWN = "Known faults, found by us:"
+KNOWN_TOLD = "Faults reported or suspected, not seen by us:"
+BAD = "Measured and proved bad:"
+GUARDS = "Guards and interlocks that are not proved:"
+LIVED = "Lived with, as agreed:"
+LIMIT = "limit {limit}"
+RULED = {"proved_good": "proved good", "not_proved": "not proved", "proved_bad": "proved bad"}
 
 teach(
     "nl",
@@ -58,6 +65,15 @@ teach(
         NO_PROMISE: "Deze tekst zegt wat op de genoemde dagen gezien of gemeten is. Hij belooft "
         "geen geschiktheid voor enig werk.",
         MORE: "en nog {count} in het rapport",
+        KNOWN: "Gekende gebreken, door ons vastgesteld:",
+        KNOWN_TOLD: "Gebreken gemeld of vermoed, niet door ons gezien:",
+        BAD: "Gemeten en slecht bevonden:",
+        GUARDS: "Afschermingen en vergrendelingen die niet bewezen zijn:",
+        LIVED: "Waarmee geleefd wordt, zoals afgesproken:",
+        LIMIT: "grens {limit}",
+        RULED["proved_good"]: "goed bewezen",
+        RULED["not_proved"]: "niet bewezen",
+        RULED["proved_bad"]: "slecht bewezen",
     },
 )
 teach(
@@ -83,6 +99,15 @@ teach(
         NO_PROMISE: "Ce texte dit ce qui a été vu ou mesuré aux jours indiqués. Il ne promet "
         "l’aptitude à aucun travail.",
         MORE: "et {count} de plus dans le rapport",
+        KNOWN: "Défauts connus, constatés par nous :",
+        KNOWN_TOLD: "Défauts signalés ou supposés, non vus par nous :",
+        BAD: "Mesuré et prouvé mauvais :",
+        GUARDS: "Protecteurs et verrouillages non prouvés :",
+        LIVED: "Laissé en l’état, comme convenu :",
+        LIMIT: "limite {limit}",
+        RULED["proved_good"]: "prouvé bon",
+        RULED["not_proved"]: "non prouvé",
+        RULED["proved_bad"]: "prouvé mauvais",
     },
 )
 teach(
@@ -108,6 +133,15 @@ teach(
         NO_PROMISE: "Dieser Text sagt, was an den genannten Tagen gesehen oder gemessen wurde. Er "
         "verspricht keine Eignung für irgendeine Arbeit.",
         MORE: "und {count} weitere im Bericht",
+        KNOWN: "Bekannte Mängel, von uns festgestellt:",
+        KNOWN_TOLD: "Gemeldete oder vermutete Mängel, von uns nicht gesehen:",
+        BAD: "Gemessen und als schlecht erwiesen:",
+        GUARDS: "Schutzeinrichtungen und Verriegelungen, die nicht erwiesen sind:",
+        LIVED: "Womit man lebt, wie vereinbart:",
+        LIMIT: "Grenze {limit}",
+        RULED["proved_good"]: "als gut erwiesen",
+        RULED["not_proved"]: "nicht erwiesen",
+        RULED["proved_bad"]: "als schlecht erwiesen",
     },
 )
 
@@ -130,7 +164,8 @@ def listing_text(
     Returns
     -------
     str
-        A text to paste. Only grades of 3 and better stand in it as facts.
+        A text to paste. Known faults, what is proved bad and guards not proved stand first and
+        uncut. Only grades of 3 and better stand in it as facts.
 
     Raises
     ------
@@ -160,8 +195,10 @@ def _lines(
         yield say(OPEN, language=language, count=len(record.open))
     if ask is not None:
         yield say(PRICE, language=language, sum=money(ask, currency))
+    yield from _faults(record, language)
+    good = [one for one in record.proved if not one.apart and one.ruling != "proved_bad"]
     yield from _block(SEEN, _stated(record.looked), language)
-    yield from _block(PROVED, [_proved(one) for one in record.proved if not one.apart], language)
+    yield from _block(PROVED, [_proved(one, language) for one in good], language)
     yield from _block(DONE, _stated(record.done), language)
     yield from _block(GOES_WITH, _stated(record.included), language)
     yield ""
@@ -173,29 +210,53 @@ def _lines(
     yield say(NO_PROMISE, language=language)
 
 
+def _faults(record: ConditionRecord, language: str) -> Iterator[str]:
+    """What speaks against it, first and uncut: found, reported, proved bad, guards not proved."""
+    told = [f"{one.what} ({one.how})" for one in record.known.reported]
+    bad = [one for one in record.proved if one.ruling == "proved_bad"]
+    guards = [f"{one.name}: {one.words}" for one in record.guards if one.open]
+    for heading, lines in (
+        (KNOWN, _stated(record.known)),
+        (LIVED, list(record.live_with)),
+        (BAD, [_proved(one, language) for one in bad]),
+        (GUARDS, guards),
+        (KNOWN_TOLD, told),
+    ):
+        yield from _block(heading, lines, language, most=len(lines))
+
+
 def _stated(part: Part) -> list[str]:
     return [f"{one.what} ({one.how})" for one in part.stated]
 
 
-def _proved(one: Proved) -> str:
-    read = "" if one.value is None else f" {number(one.value, _digits(one.value))}"
-    off = (
-        "" if one.uncertainty is None else f" ± {number(one.uncertainty, _digits(one.uncertainty))}"
-    )
-    unit = f" {one.unit}" if read else ""
-    return f"{one.title}:{read}{off}{unit}, {one.on}"
+def _proved(one: Proved, language: str) -> str:
+    """A result with its limit and its ruling; a reading alone would say nothing."""
+    read = "" if one.value is None else f" {_sum(one.value, one.uncertainty)} {one.unit},"
+    ruled = [say(RULED[one.ruling], language=language)] if one.ruling else []
+    if one.limit is not None:
+        limit = f"{number(one.limit, _digits(one.limit))} {one.unit}"
+        ruled.insert(0, say(LIMIT, language=language, limit=limit))
+    if one.apart:
+        ruled.append(one.apart)
+    tail = f"; {', '.join(ruled)}" if ruled else ""
+    return f"{one.title}:{read} {one.on}{tail}"
+
+
+def _sum(value: float, uncertainty: float | None) -> str:
+    read = number(value, _digits(value))
+    return read if uncertainty is None else f"{read} ± {number(uncertainty, _digits(uncertainty))}"
 
 
 def _digits(value: float) -> int:
     return 0 if abs(value) >= 100 else 1 if abs(value) >= 1 else 3
 
 
-def _block(heading: str, lines: list[str], language: str) -> Iterator[str]:
+def _block(heading: str, lines: list[str], language: str, *, most: int = MOST) -> Iterator[str]:
     if not lines:
         return
     yield ""
     yield say(heading, language=language)
-    for line in lines[:MOST]:
+    for line in lines[:most]:
         yield f"- {line}"
-    if len(lines) > MOST:
-        yield "- " + say(MORE, language=language, count=len(lines) - MOST)
+    if len(lines) > most:
+        yield "- " + say(MORE, language=language, count=len(lines) - most)

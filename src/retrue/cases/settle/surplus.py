@@ -59,6 +59,17 @@ def factor_of(scene: Scene, figures: SaleFigures) -> Floats:
     -------
     ndarray, shape (worlds,)
         A factor.
+
+    Examples
+    --------
+    A tenth off without tooling, a tenth on with a supported control:
+
+    >>> from types import SimpleNamespace as Plain
+    >>> stage = Plain(drawer=Plain(pert=lambda name, item, three: three))
+    >>> scene = Plain(name="mill", view=Plain(stage=stage), prospect=Plain(age=np.zeros(2)))
+    >>> figures = Plain(applied=lambda items: [(items[0], 0.1)])
+    >>> factor_of(scene, figures).round(3).tolist()
+    [0.99, 0.99]
     """
     drawer, worlds = scene.view.stage.drawer, len(scene.prospect.age)
     shares: list[Floats | float] = []
@@ -80,19 +91,6 @@ def states_of(scene: Scene, figures: SaleFigures) -> dict[str, State]:
     -------
     dict of str to State
         In that order. Parts go one by one and are no state of a market.
-
-    Examples
-    --------
-    >>> from retrue.cases.case import LotCase
-    >>> from retrue.cases.fix.scene import scene_of
-    >>> from retrue.cases.settle.sale_figures import sale_figures
-    >>> from retrue.kinds.load import load
-    >>> from retrue.records.facts import Lot, Machine, Shop, Terms
-    >>> mill = Machine(lot="a", name="mill", kind="vertical_machining_centre", age_years=24)
-    >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,))
-    >>> scene = scene_of(case, "mill", load(), worlds=200, arrived=True)
-    >>> list(states_of(scene, sale_figures(mill, scene.kind)))
-    ['as_found', 'running', 'proven', 'like_new']
     """
     factor, prospect = factor_of(scene, figures), scene.prospect
     worlds = len(prospect.age)

@@ -31,7 +31,14 @@ JUDGEMENT = "common practice, judgement, no source"
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Extra:
-    """One thing that may be done in a state: its share of the price in every world."""
+    """One thing that may be done in a state: its share of the price in every world.
+
+    Examples
+    --------
+    >>> Extra(id="proof:film", sort="proof", words="a film", share=np.full(3, 0.2), money=0.0,
+    ...       hours=2.0).mark
+    'common practice, judgement, no source'
+    """
 
     id: str
     sort: str
@@ -58,19 +65,6 @@ def extras_of(scene: Scene, figures: SaleFigures, state: str) -> tuple[Extra, ..
     Returns
     -------
     tuple of Extra
-
-    Examples
-    --------
-    >>> from retrue.cases.case import LotCase
-    >>> from retrue.cases.fix.scene import scene_of
-    >>> from retrue.cases.settle.sale_figures import sale_figures
-    >>> from retrue.kinds.load import load
-    >>> from retrue.records.facts import Lot, Machine, Shop, Terms
-    >>> mill = Machine(lot="a", name="mill", kind="vertical_machining_centre", age_years=24)
-    >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,))
-    >>> scene = scene_of(case, "mill", load(), worlds=200, arrived=True)
-    >>> [one.id for one in extras_of(scene, sale_figures(mill, scene.kind), "running")][:2]
-    ['proof:film', 'proof:record']
     """
     return (
         *_proofs(scene, figures, state),

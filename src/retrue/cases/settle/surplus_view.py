@@ -106,11 +106,15 @@ def sale_of(
     >>> sale = sale_of(scene, sale_figures(mill, scene.kind), Asked(on=date(2026, 11, 26)))
     >>> sale.state, sale.by_on, [one.id for one in sale.states]
     ('as_found', '2027-11-26', ['as_found', 'running', 'proven', 'parts'])
+    >>> sorted(one.id for one in sale.adds if one.sort == "proof")
+    ['proof:film', 'proof:record']
     """
     by = asked.by or _dump_day(asked.listing) or asked.on + timedelta(days=DAYS_ON_OFFER)
     until = max(1, (by - asked.on).days)
     states, market = states_of(scene, figures), market_of(scene)
-    told = states[_listed(states, asked.listing)]
+    if asked.stops:
+        states.pop(STANDS, None)  # that it ran once sells nothing while something is open
+    told = states[_listed(states, asked)]
     market = replace(market, weights=listened(market, told.price, told.days, asked.heard))
     dump = asked.listing.dump if asked.listing else None
     rows = {
@@ -161,11 +165,16 @@ def _dump_day(listing: ForSale | None) -> date | None:
     return date.fromisoformat(listing.dump_on) if listing and listing.dump_on else None
 
 
-def _listed(states: Mapping[str, object], listing: ForSale | None) -> str:
-    """The state it is listed in; one that ran already is not made to run again."""
-    if listing is None:
+def _listed(states: Mapping[str, object], asked: Asked) -> str:
+    """The state it is listed in; as found while something is open: it goes in no other.
+
+    One that ran already is not made to run again.
+    """
+    if asked.stops:
+        return AS_FOUND
+    if asked.listing is None:
         return STANDS if STANDS in states else AS_FOUND
-    wanted = OF_SOLD_AS[listing.sold_as]
+    wanted = OF_SOLD_AS[asked.listing.sold_as]
     return STANDS if wanted == RUNNING and STANDS in states else wanted
 
 

@@ -14,18 +14,23 @@ from retrue.cases.settle.after import (
     DueLine,
     due_lines,
     law_words,
+    open_words,
     promise_line,
     question_line,
     sold_line,
 )
 from retrue.cases.settle.sale_kept import sale_kept
+from retrue.cases.settle.sale_lines import StopItem
 from retrue.cases.spot import Spot, find, first_id
 from retrue.kinds.library import Kind
 from retrue.phases.settle.keeping import day_problems, put, refuse
+from retrue.phases.settle.may_sell import open_stops
 from retrue.records.facts import Machine
 from retrue.records.hand import Hand
 from retrue.records.settling import BuyerAsked, Posting, Promised
 from retrue.records.shop import Record, RecordShop
+
+At = tuple[str, str]
 
 
 def after_sale(
@@ -53,10 +58,15 @@ def after_sale(
         No such lot or machine.
     """
     spot = find(shop, lot, machine, kinds)
-    return _view(shop, spot, on)
+    return _view(shop, spot, on, _open_at(shop, spot))
 
 
-def _view(shop: RecordShop, spot: Spot, on: date) -> AfterSale:
+def _open_at(shop: RecordShop, spot: Spot) -> tuple[StopItem, ...]:
+    """What is open of a machine; nothing can be told of a type that is not in the library."""
+    return () if spot.kind is None else open_stops(shop, spot, spot.kind)
+
+
+def _view(shop: RecordShop, spot: Spot, on: date, stops: tuple[StopItem, ...]) -> AfterSale:
     at = {"lot": spot.lot, "machine": spot.machine}
     kept = sale_kept(shop, spot.lot, spot.machine)
     came = [one for _, one in kept.received]
@@ -73,7 +83,7 @@ def _view(shop: RecordShop, spot: Spot, on: date) -> AfterSale:
         lot=spot.lot, lot_name=spot.lot_name, machine=spot.machine, machine_name=spot.name,
         on=on.isoformat(), sales=sales, promises=promises, questions=asked,
         due=due_lines(sales, promises, asked, spot.name, on), law=law_words(),
-        currency=kept.currency,
+        currency=kept.currency, stops=len(stops), cautions=open_words(stops),
     )  # fmt: skip
 
 
@@ -143,6 +153,7 @@ def promise(
     Returns
     -------
     Record of Promised
+        With what was open on that day in its text: a promise proves nothing.
 
     Raises
     ------
@@ -154,14 +165,48 @@ def promise(
     spot = find(shop, lot, machine, kinds)
     fact = replace(promised, lot=spot.lot, machine=spot.machine)
     refuse((*_missing(fact, "what", "whom"), *day_problems(fact.promised_on, on, "promised_on")))
-    return put(shop, fact, None, hand)
+    told = " ".join((*open_words(_open_at(shop, spot)), fact.text)).strip()
+    return put(shop, replace(fact, text=told), None, hand)
 
 
 def promise_kept(
-    shop: RecordShop, wanted: str, *, on: date, kept_on: str = "", **hand: Unpack[Hand]
+    shop: RecordShop,
+    wanted: str,
+    *,
+    on: date,
+    kept_on: str = "",
+    at: At | None = None,
+    **hand: Unpack[Hand],
 ) -> Record[Promised]:
-    """Say that a promise was kept, today or on another day."""
-    record = _one(shop, Promised, wanted)
+    """Say that a promise was kept, today or on another day.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    wanted : str
+        Any id of its line, or the first signs of one.
+    on : date
+        Today.
+    kept_on : str
+        ISO date; empty: today.
+    at : (lot, machine) or None
+        Ids of the machine that is looked at: a promise of another is refused. None: of any.
+    **hand : Hand
+        Who says so.
+
+    Returns
+    -------
+    Record of Promised
+
+    Raises
+    ------
+    Unknown
+        No such promise of that machine.
+    Unusable
+        A day to come.
+    """
+    record = _one(shop, Promised, wanted, at)
     day = kept_on or on.isoformat()
     refuse(day_problems(day, on, "kept_on"))
     return put(shop, replace(record.fact, kept_on=day), record, hand)
@@ -211,10 +256,43 @@ def asked(
 
 
 def answered(
-    shop: RecordShop, wanted: str, answer: str, *, on: date, **hand: Unpack[Hand]
+    shop: RecordShop,
+    wanted: str,
+    answer: str,
+    *,
+    on: date,
+    at: At | None = None,
+    **hand: Unpack[Hand],
 ) -> Record[BuyerAsked]:
-    """Keep what was answered, today."""
-    record = _one(shop, BuyerAsked, wanted)
+    """Keep what was answered, today.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    wanted : str
+        Any id of its line, or the first signs of one.
+    answer : str
+        In words.
+    on : date
+        Today.
+    at : (lot, machine) or None
+        Ids of the machine that is looked at: a question of another is refused. None: of any.
+    **hand : Hand
+        Who answers.
+
+    Returns
+    -------
+    Record of BuyerAsked
+
+    Raises
+    ------
+    Unknown
+        No such question of that machine.
+    Unusable
+        Nothing was answered.
+    """
+    record = _one(shop, BuyerAsked, wanted, at)
     fact = replace(record.fact, answer=answer.strip(), answered_on=on.isoformat())
     refuse(_missing(fact, "answer"))
     return put(shop, fact, record, hand)
@@ -240,9 +318,10 @@ def _missing(fact: Any, *fields: str) -> tuple[Problem, ...]:
     )
 
 
-def _one(shop: RecordShop, kind: type[Any], wanted: str) -> Record[Any]:
+def _one(shop: RecordShop, kind: type[Any], wanted: str, at: At | None) -> Record[Any]:
     """The newest record of a line, by any of its ids or the first signs of one."""
-    for record in reversed(shop.current(kind)):
+    mine = shop.current(kind) if at is None else shop.current(kind, lot=at[0], machine=at[1])
+    for record in reversed(mine):
         line = [one.id for one in shop.history(record.id)]
         if any(id == wanted or (len(wanted) >= 4 and id.startswith(wanted)) for id in line):
             found: Record[Any] = record

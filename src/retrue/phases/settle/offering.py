@@ -11,19 +11,18 @@ from typing import Literal, Unpack
 from retrue.base.currencies import known_code
 from retrue.base.refusals import NotYet, Problem, Unknown
 from retrue.base.say import say
-from retrue.cases.settle.condition_kept import record_kept
 from retrue.cases.settle.sale_kept import OFFER_SOURCE, sale_kept
-from retrue.cases.settle.sale_stops import stops_kept
-from retrue.cases.spot import Spot
+from retrue.cases.spot import Spot, first_id
 from retrue.kinds.library import Kind
-from retrue.phases.settle.after import promise
+from retrue.phases.settle.after import At
 from retrue.phases.settle.keeping import day_problems, put, refuse, sent_before
-from retrue.phases.settle.posting import post
-from retrue.phases.settle.selling import refuse_open, spot_of
+from retrue.phases.settle.may_sell import spot_of
+from retrue.phases.settle.posting import one_posting, post
 from retrue.records.hand import Hand, numbered
 from retrue.records.settling import Offered, Posting, Promised, Scheme
 from retrue.records.shop import Record, RecordShop
 
+LOAD = say("Load it")
 Answer = Literal["taken", "refused", "waiting"]
 
 
@@ -113,6 +112,7 @@ def answer_offer(
     on: date,
     text: str = "",
     terms: Terms | None = None,
+    at: At | None = None,
     **hand: Unpack[Hand],
 ) -> Record[Offered]:
     """Keep what was answered; an offer that is taken is sold in the book, its money owed.
@@ -132,6 +132,8 @@ def answer_offer(
         In the owner's words.
     terms : Terms or None
         Of one that is taken.
+    at : (lot, machine) or None
+        Ids of the machine that is looked at: an offer of another is refused. None: of any.
     **hand : Hand
         Who answers.
 
@@ -142,24 +144,39 @@ def answer_offer(
     Raises
     ------
     Unknown
-        No such offer.
+        No such offer of that machine; offers of several by that name.
     NotYet
         It is not listed, or sold already; stop items or guards are open and it is not listed for
         parts or repair; the book is closed.
     Unusable
         A rate is missing.
     """
-    first, record = one_offer(shop, wanted)
+    first, record = one_offer(shop, wanted, at=at)
     fact = replace(record.fact, answer=answer, text=text or record.fact.text)
-    if answer == "taken" and not _is_sold(shop, first, fact):
+    if answer == "taken" and not sale_of_offer(shop, first, fact):
         _sell(shop, first, fact, kinds, on, terms or Terms(), hand)
     return put(shop, fact, record, hand)
 
 
-def _is_sold(shop: RecordShop, first: str, fact: Offered) -> bool:
-    """Whether the sale of this very offer stands in the book: sent twice, it is sold once."""
+def sale_of_offer(shop: RecordShop, first: str, fact: Offered) -> str:
+    """The sale of this very offer in the book: sent twice, it is sold once.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        It is only read.
+    first : str
+        Id of the offer's first record.
+    fact : Offered
+
+    Returns
+    -------
+    str
+        Id of the line's first record; empty where none stands.
+    """
     sales = sale_kept(shop, fact.lot, fact.machine).sales
-    return any(one.fact.source == f"{OFFER_SOURCE}{first}" for _, one in sales)
+    mine = [id for id, one in sales if one.fact.source == f"{OFFER_SOURCE}{first}"]
+    return mine[-1] if mine else ""
 
 
 def _sell(
@@ -172,8 +189,8 @@ def _sell(
     hand: Hand,
 ) -> None:
     """The sale of an offer: in the book, what came at once, and the day it is loaded."""
-    spot, kind = spot_of(shop, fact.lot, fact.machine, kinds)
-    _refuse_sale(shop, spot, kind)
+    spot, _ = spot_of(shop, fact.lot, fact.machine, kinds)
+    _refuse_unlisted(shop, spot)
     refuse(_terms_problems(fact, terms, on))
     sold = Posting(
         sort="sold", posted_on=on.isoformat(), what=spot.name, amount=fact.amount,
@@ -181,29 +198,24 @@ def _sell(
         paid_from="owed", tax_rate=terms.tax_rate, tax_scheme=terms.tax_scheme,
         source=f"{OFFER_SOURCE}{first}",
     )  # fmt: skip
-    made = post(shop, sold, on=on, **numbered(hand, 1))
+    made = post(shop, sold, on=on, kinds=kinds, **numbered(hand, 1))
     if terms.paid:
         money_in(shop, made.id, terms.paid, on=on, **numbered(hand, 2))
     if terms.load_by:
         loaded = Promised(
-            lot=spot.lot, machine=spot.machine, what=say("Load it"), whom=fact.whom,
+            lot=spot.lot, machine=spot.machine, what=LOAD, whom=fact.whom,
             promised_on=on.isoformat(), until_on=terms.load_by,
         )  # fmt: skip
-        promise(shop, spot.lot, spot.machine, kinds, loaded, on=on, **numbered(hand, 3))
+        put(shop, loaded, None, numbered(hand, 3))
 
 
-def _refuse_sale(shop: RecordShop, spot: Spot, kind: Kind) -> None:
-    """NotYet where it is sold, not listed, or open and not listed for parts or repair."""
-    kept = sale_kept(shop, spot.lot, spot.machine)
-    if kept.sales:
-        raise NotYet(say("it is sold already"), remedy=say("Look at what comes after the sale."))
-    if kept.listing is None:
+def _refuse_unlisted(shop: RecordShop, spot: Spot) -> None:
+    """NotYet where it is not listed; whether it may be sold the book asks."""
+    if sale_kept(shop, spot.lot, spot.machine).listing is None:
         raise NotYet(
             say("it is not listed"),
             remedy=say("Say first as what it is sold: as found, running, proven, or parts."),
         )
-    sold_as = kept.listing.fact.sold_as
-    refuse_open(stops_kept(record_kept(shop, spot, kind), sold_as), sold_as)
 
 
 def _terms_problems(fact: Offered, terms: Terms, on: date) -> list[Problem]:
@@ -218,7 +230,13 @@ def _terms_problems(fact: Offered, terms: Terms, on: date) -> list[Problem]:
 
 
 def money_in(
-    shop: RecordShop, sale: str, amount: Decimal, *, on: date, **hand: Unpack[Hand]
+    shop: RecordShop,
+    sale: str,
+    amount: Decimal,
+    *,
+    on: date,
+    at: At | None = None,
+    **hand: Unpack[Hand],
 ) -> Record[Posting]:
     """Money that came for a sale: a deposit, or the rest.
 
@@ -232,6 +250,8 @@ def money_in(
         In the currency of the sale.
     on : date
         The day it came.
+    at : (lot, machine) or None
+        Ids of the machine that is looked at: a sale of another is refused. None: of any.
     **hand : Hand
         Who took it.
 
@@ -242,27 +262,60 @@ def money_in(
     Raises
     ------
     Unknown
-        No such line in the book.
+        No such line in the book, or it is no sale of that machine.
     NotYet, Unusable
         As for a line in the book.
     """
-    first = shop.history(sale)[0]
-    fact: Posting = shop.history(sale)[-1].fact
+    first, record = one_posting(shop, sale)
+    fact = record.fact
+    if fact.sort != "sold" or at not in (None, (fact.lot, fact.machine)):
+        raise Unknown(
+            say("{what} is no sale of this machine", what=fact.what),
+            remedy=say("Open what comes after its sale again and choose from it."),
+        )
     came = Posting(
         sort="received", posted_on=on.isoformat(), what=fact.what, amount=amount,
-        currency=fact.currency, of=first.id, whom=fact.whom,
+        currency=fact.currency, of=first, whom=fact.whom,
     )  # fmt: skip
     return post(shop, came, on=on, **hand)
 
 
-def one_offer(shop: RecordShop, wanted: str) -> tuple[str, Record[Offered]]:
-    """An offer by any id of its line, or by who made it; its first id, and the newest record."""
-    every = shop.current(Offered)
-    for record in reversed(every):
-        line = [one.id for one in shop.history(record.id)]
-        if wanted in line or wanted == record.fact.whom:
-            return line[0], record
-    raise Unknown(
-        say("there is no offer {wanted}", wanted=wanted),
-        remedy=say("Open the machine's sale again and choose from its offers."),
-    )
+def one_offer(
+    shop: RecordShop, wanted: str, *, at: At | None = None
+) -> tuple[str, Record[Offered]]:
+    """An offer by any id of its line, or by who made it.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        It is only read.
+    wanted : str
+        An id, or a name.
+    at : (lot, machine) or None
+        Ids: only offers of that machine. None: of any, where the name stands at one machine only.
+
+    Returns
+    -------
+    str, Record of Offered
+        The id of its first record, and its newest.
+
+    Raises
+    ------
+    Unknown
+        There is none; or several machines have one of that name.
+    """
+    every = shop.current(Offered) if at is None else shop.current(Offered, lot=at[0], machine=at[1])
+    by_id = [one for one in every if any(old.id == wanted for old in shop.history(one.id))]
+    found = by_id or [one for one in every if one.fact.whom == wanted]
+    if len({(one.fact.lot, one.fact.machine) for one in found}) > 1:
+        raise Unknown(
+            say("{whom} made offers for several machines", whom=wanted),
+            remedy=say("Say for which machine."),
+            problems=(Problem("machine", say("is not said")),),
+        )
+    if not found:
+        raise Unknown(
+            say("there is no offer {wanted}", wanted=wanted),
+            remedy=say("Open the machine's sale again and choose from its offers."),
+        )
+    return first_id(shop, found[-1]), found[-1]

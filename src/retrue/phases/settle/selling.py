@@ -12,8 +12,7 @@ from typing import Any, Unpack
 import msgspec
 
 from retrue import __version__
-from retrue.base.formatter import money
-from retrue.base.refusals import NotYet, Problem, Unknown
+from retrue.base.refusals import Problem, Unknown
 from retrue.base.say import say
 from retrue.cases.case import LotCase
 from retrue.cases.fix.agreed_kept import agreed_of
@@ -24,13 +23,15 @@ from retrue.cases.settle.condition_kept import record_kept
 from retrue.cases.settle.sale_answers import answers
 from retrue.cases.settle.sale_figures import sale_figures
 from retrue.cases.settle.sale_kept import SaleKept, sale_kept, stops_of_kind
-from retrue.cases.settle.sale_lines import Sale, StopItem
+from retrue.cases.settle.sale_lines import Sale
 from retrue.cases.settle.sale_stops import stops_kept
 from retrue.cases.settle.sale_text import listing_text
 from retrue.cases.settle.surplus_view import Asked, sale_of
-from retrue.cases.spot import Spot, find
+from retrue.cases.spot import Spot
 from retrue.kinds.library import Kind
 from retrue.phases.settle.keeping import put, refuse
+from retrue.phases.settle.may_sell import open_stops, refuse_open, refuse_sold, sold_words
+from retrue.phases.settle.may_sell import spot_of as spot_of  # from here as well
 from retrue.records.hand import Hand
 from retrue.records.moving import Arrived
 from retrue.records.settling import ForSale, RunFigure
@@ -84,7 +85,7 @@ def sale(
     asked = Asked(on=on, by=by, listing=kept.listing.fact if kept.listing else None,
                   heard=kept.heard(on), stops=stops_kept(here))  # fmt: skip
     made = _made(shop, spot, here.power.case, kinds, asked, kept, (seed, worlds))
-    made = replace(made, kept=kept.listing, sold=_sold_words(kept))
+    made = replace(made, kept=kept.listing, sold=sold_words(kept))
     return replace(made, offers=answers(made, kept))
 
 
@@ -101,7 +102,7 @@ def _made(
     told = agreed_of(shop, spot.lot, plain, kinds, on=asked.on)
     arrived = bool(shop.current(Arrived, lot=spot.lot, machine=spot.machine))
     hashes = [kinds[one.kind].hash for one in told.case.machines]
-    key = "settle sale 7 " + _hash(
+    key = "settle sale 8 " + _hash(
         told.case, hashes, draws, __version__, spot.name, arrived, kept.figures, asked
     )
     known = shop.recall(key)
@@ -139,7 +140,32 @@ def sale_case(
     seed: int = SEED,
     worlds: int = WORLDS,
 ) -> Sale:
-    """The same for a lot that stands in a file; ``machine`` by name."""
+    """The same for a lot that stands in a file.
+
+    Parameters
+    ----------
+    case : LotCase
+    machine : str
+        Its name.
+    kinds : mapping of kind id to Kind
+    on : date
+        Today.
+    by : date or None
+        The day by which it must be gone; None: in a year.
+    seed, worlds : int
+        Of the draws.
+
+    Returns
+    -------
+    Sale
+
+    Raises
+    ------
+    Unknown
+        The lot has no such machine.
+    Unusable
+        The day is past.
+    """
     refuse_past(by, on)
     of = {one.name: one for one in case.machines}
     if machine not in of:
@@ -193,8 +219,8 @@ def put_up(
     kept = sale_kept(shop, spot.lot, spot.machine)
     fact = _dated(replace(listing, lot=spot.lot, machine=spot.machine), kept, on)
     refuse(_listing_problems(fact, kept, on))
-    _refuse_sold(kept)
-    refuse_open(stops_kept(record_kept(shop, spot, kind), fact.sold_as), fact.sold_as)
+    refuse_sold(kept)
+    refuse_open(open_stops(shop, spot, kind, fact.sold_as), fact.sold_as)
     return put(shop, fact, kept.listing, hand)
 
 
@@ -228,7 +254,31 @@ def set_sale_figure(
     figure: RunFigure,
     **hand: Unpack[Hand],
 ) -> Record[RunFigure]:
-    """Put your own figure in place of one from memory, with the reason."""
+    """Put your own figure in place of one from memory, with the reason.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept.
+    lot, machine : str
+        Name or id.
+    kinds : mapping of kind id to Kind
+    figure : RunFigure
+        Its lot and machine are not read.
+    **hand : Hand
+        Who says so.
+
+    Returns
+    -------
+    Record of RunFigure
+
+    Raises
+    ------
+    Unknown
+        No such lot or machine.
+    Unusable
+        No such figure, or low, likely and high do not rise.
+    """
     spot, _ = spot_of(shop, lot, machine, kinds)
     fact = replace(figure, lot=spot.lot, machine=spot.machine)
     old = shop.current(RunFigure, lot=spot.lot, machine=spot.machine, item=fact.item)
@@ -281,52 +331,11 @@ def sale_text(
     return listing_text(made, ask, listing.fact.currency if listing else "EUR", language=language)
 
 
-def refuse_open(stops: tuple[StopItem, ...], sold_as: str) -> None:
-    """NotYet where something is open and the machine is not sold for parts or repair."""
-    if not stops or sold_as == "parts":
-        return
-    raise NotYet(
-        say("{count} stop items or guards are open: {first}", count=len(stops),
-            first=stops[0].name),
-        remedy=say("Clear them, or list it as parts: for parts or repair, in words."),
-        problems=tuple(Problem(one.id, one.name, one.clears) for one in stops),
-    )  # fmt: skip
-
-
 def refuse_past(by: date | None, on: date) -> None:
     """Unusable where the day by which it must be gone is not to come."""
     if by is not None and by <= on:
         what = say("is {day}, and past", day=by.isoformat())
         refuse((Problem("by_on", what, say("Name a day to come.")),))
-
-
-def spot_of(
-    shop: RecordShop, lot: str, machine: str, kinds: Mapping[str, Kind]
-) -> tuple[Spot, Kind]:
-    """A machine with its kind; Unknown where there is none."""
-    spot = find(shop, lot, machine, kinds)
-    if spot.kind is None:
-        raise Unknown(
-            say("the type of {name} is not in the library", name=spot.name),
-            remedy=say("retrue kinds lists the types."),
-        )
-    return spot, spot.kind
-
-
-def _refuse_sold(kept: SaleKept) -> None:
-    if kept.sales:
-        raise NotYet(
-            say("it is sold: {words}", words=_sold_words(kept)),
-            remedy=say("Take that line back in the book first, if it came to nothing."),
-        )
-
-
-def _sold_words(kept: SaleKept) -> str:
-    if not kept.sales:
-        return ""
-    fact = kept.sales[-1][1].fact
-    return say("to {whom} on {day} for {sum}", whom=fact.whom or say("a buyer"),
-               day=fact.posted_on, sum=money(fact.amount, fact.currency, 2))  # fmt: skip
 
 
 def _hash(*told: Any) -> str:

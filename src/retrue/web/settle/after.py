@@ -15,7 +15,8 @@ from retrue.cases.settle.after import AfterSale
 from retrue.phases import settle
 from retrue.records.settling import BuyerAsked, Promised
 from retrue.web.door import again, deed, fresh, hand, to, typed
-from retrue.web.prove.where import place_of
+from retrue.web.prove.where import Place, place_of
+from retrue.web.settle.sell import kept_of
 from retrue.web.settle.where import machine_money, show, today
 
 AFTER = "/lots/{lot}/machines/{machine}/settle/after"
@@ -37,13 +38,13 @@ async def show_after(request: Request, /, **more: Any) -> Response:
         here=machine_money(place.view.id, place.key),
         shape=lambda state: SHAPES.get(state, "none"),
         id=fresh(),
+        kept=await kept_of(request, place),
         **more,
     )
 
 
-def _here(request: Request) -> str:
-    at = request.path_params
-    return f"{machine_money(at['lot'], at['machine'])}/after"
+def _to(place: Place, kept: str) -> Response:
+    return to(f"{machine_money(place.view.id, place.key)}/after?kept={kept}")
 
 
 @again(show_after)
@@ -54,20 +55,21 @@ async def post_promise(request: Request) -> Response:
     form.check()
     fact = Promised(lot="", machine="", what=form.text("what"), whom=form.text("whom"),
                     promised_on=on, until_on=until)  # fmt: skip
-    await deed(settle.promise, request, place.view.id, place.key, request.app.state.kinds, fact,
-               on=today(request), **hand(request, form))  # fmt: skip
-    return to(_here(request))
+    made = await deed(settle.promise, request, place.view.id, place.key, request.app.state.kinds,
+                      fact, on=today(request), **hand(request, form))  # fmt: skip
+    return _to(place, made.id)
 
 
 @again(show_after)
 async def post_kept(request: Request) -> Response:
     """Keep that a promise was kept."""
-    form = await typed(request)
+    form, place = await typed(request), await place_of(request)
     day = form.day("kept_on")
     form.check()
-    await deed(settle.promise_kept, request, form.text("promise"), on=today(request),
-               kept_on=day or "", **hand(request, form))  # fmt: skip
-    return to(_here(request))
+    made = await deed(settle.promise_kept, request, form.text("promise"), on=today(request),
+                      kept_on=day or "", at=(place.view.id, place.key),
+                      **hand(request, form))  # fmt: skip
+    return _to(place, made.id)
 
 
 @again(show_after)
@@ -80,31 +82,33 @@ async def post_asked(request: Request) -> Response:
     form.check()
     fact = BuyerAsked(lot="", machine="", whom=form.text("asker"), asked_on=on,
                       question=form.text("question"), answer=form.text("answer"))  # fmt: skip
-    await deed(settle.asked, request, place.view.id, place.key, request.app.state.kinds, fact,
-               on=today(request), **hand(request, form))  # fmt: skip
-    return to(_here(request))
+    made = await deed(settle.asked, request, place.view.id, place.key, request.app.state.kinds,
+                      fact, on=today(request), **hand(request, form))  # fmt: skip
+    return _to(place, made.id)
 
 
 @again(show_after)
 async def post_answered(request: Request) -> Response:
     """Keep what was answered."""
-    form = await typed(request)
-    await deed(settle.answered, request, form.text("question"), form.text("answer"),
-               on=today(request), **hand(request, form))  # fmt: skip
-    return to(_here(request))
+    form, place = await typed(request), await place_of(request)
+    made = await deed(settle.answered, request, form.text("question"), form.text("answer"),
+                      on=today(request), at=(place.view.id, place.key),
+                      **hand(request, form))  # fmt: skip
+    return _to(place, made.id)
 
 
 @again(show_after)
 async def post_came(request: Request) -> Response:
     """Keep money that came for the sale: a deposit, or the rest."""
-    form = await typed(request)
+    form, place = await typed(request), await place_of(request)
     amount = form.amount("amount")
     if amount is None and not form.problems:
         form.problems.append(Problem("amount", say("is empty"), say("Say how much came.")))
     form.check()
-    await deed(settle.money_in, request, form.text("sale"), amount or Decimal(0),
-               on=today(request), **hand(request, form))  # fmt: skip
-    return to(_here(request))
+    made = await deed(settle.money_in, request, form.text("sale"), amount or Decimal(0),
+                      on=today(request), at=(place.view.id, place.key),
+                      **hand(request, form))  # fmt: skip
+    return _to(place, made.id)
 
 
 ROUTES: list[Route] = [

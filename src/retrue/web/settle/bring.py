@@ -174,7 +174,7 @@ async def post_keep(request: Request) -> Response:
     try:
         made = await deed(
             settle.keep_import, request, read, _choices(form), on=today(request),
-            **hand(request, form),
+            kinds=request.app.state.kinds, **hand(request, form),
         )  # fmt: skip
     except Refusal as refusal:
         if wants_json(request):

@@ -17,7 +17,7 @@ from retrue.cases.settle.sale_drawing import offers_drawing, spread_of
 from retrue.cases.settle.sale_figures import figure_words
 from retrue.cases.settle.sale_lines import Sale
 from retrue.cases.settle.sale_text import LANGUAGES
-from retrue.cases.settle.sale_words import sold_as_words, state_words, verdict
+from retrue.cases.settle.sale_words import brings_words, sold_as_words, state_words, verdict
 from retrue.figures.drawing import rows
 from retrue.figures.rule import RuleWords, rule
 from retrue.phases import settle
@@ -27,11 +27,11 @@ from retrue.web.door import again, deed, fresh, hand, sum_of, to, typed
 from retrue.web.fix.drawn import each_drawn
 from retrue.web.forms import Typed
 from retrue.web.prove.where import Place, place_of
-from retrue.web.settle.where import machine_money, show, today
+from retrue.web.settle.where import back_of, machine_money, show, today
 
 SELL = "/lots/{lot}/machines/{machine}/settle/sell"
 WORLDS = 2000  # of a page that somebody waits for
-FEW = 8  # deeds shown before "all of them"
+FEW = 3  # deeds shown before "all of them"
 RULE = RuleWords(
     act_on="take now",
     even="even chance",
@@ -72,6 +72,8 @@ async def show_sell(request: Request, /, **more: Any) -> Response:
         state_words=state_words,
         sold_as_words=sold_as_words,
         verdict=verdict,
+        brings_words=brings_words,
+        kept=await kept_of(request, place),
         rounded=rounded,
         sold_as=get_args(SoldAs),
         items=[(item, figure_words(item)) for item in SALE_ITEMS],
@@ -79,6 +81,14 @@ async def show_sell(request: Request, /, **more: Any) -> Response:
         id=fresh(),
         **more,
     )
+
+
+async def kept_of(request: Request, place: Place) -> dict[str, str] | None:
+    """What was just said, where the address says so, and whether it is still of this machine."""
+    id = request.query_params.get("kept", "")
+    at = (place.view.id, place.key)
+    words: str = await deed(settle.said_of_sale, request, id, at=at) if id else ""
+    return {"id": id, "title": words} if words else None
 
 
 def _rules(made: Sale) -> dict[str, str]:
@@ -103,9 +113,9 @@ async def post_listing(request: Request) -> Response:
         listed_on=form.day("listed_on") or "", text=form.text("text"),
     )  # fmt: skip
     form.check()
-    await deed(settle.put_up, request, place.view.id, place.key, request.app.state.kinds,
-               listing, on=today(request), **hand(request, form))  # fmt: skip
-    return to(f"{machine_money(place.view.id, place.key)}/sell")
+    made = await deed(settle.put_up, request, place.view.id, place.key, request.app.state.kinds,
+                      listing, on=today(request), **hand(request, form))  # fmt: skip
+    return _back(place, made.id)
 
 
 @again(show_sell)
@@ -120,9 +130,9 @@ async def post_offer(request: Request) -> Response:
     form.check()
     made = Offered(lot="", machine="", whom=whom, offered_on=offered_on, amount=amount or Decimal(),
                    currency=form.text("currency") or "EUR", text=form.text("text"))  # fmt: skip
-    await deed(settle.offer, request, place.view.id, place.key, request.app.state.kinds, made,
-               on=today(request), **hand(request, form))  # fmt: skip
-    return to(f"{machine_money(place.view.id, place.key)}/sell#offers")
+    kept = await deed(settle.offer, request, place.view.id, place.key, request.app.state.kinds,
+                      made, on=today(request), **hand(request, form))  # fmt: skip
+    return _back(place, kept.id)
 
 
 @again(show_sell)
@@ -134,11 +144,11 @@ async def post_answer(request: Request) -> Response:
         form.problems.append(Problem("answer", say("not chosen"), say("Press one of the keys.")))
     paid, load_by = form.amount("paid"), form.day("load_by")
     form.check()
-    await deed(settle.answer_offer, request, form.text("offer"), cast(Answer, answer),
-               request.app.state.kinds, on=today(request), text=form.text("text"),
-               terms=Terms(paid=paid, load_by=load_by), **hand(request, form))  # fmt: skip
-    here = machine_money(place.view.id, place.key)
-    return to(f"{here}/after" if answer == "taken" else f"{here}/sell#offers")
+    made = await deed(settle.answer_offer, request, form.text("offer"), cast(Answer, answer),
+                      request.app.state.kinds, on=today(request), text=form.text("text"),
+                      terms=Terms(paid=paid, load_by=load_by), at=(place.view.id, place.key),
+                      **hand(request, form))  # fmt: skip
+    return _back(place, made.id, "after" if answer == "taken" else "sell")
 
 
 @again(show_sell)
@@ -156,9 +166,22 @@ async def post_figure(request: Request) -> Response:
         three[name] = (value or Decimal(0)) / per_cent
     form.check()
     figure = RunFigure(lot="", machine="", item=item, reason=form.text("reason"), **three)
-    await deed(settle.set_sale_figure, request, place.view.id, place.key,
-               request.app.state.kinds, figure, **hand(request, form))  # fmt: skip
-    return to(f"{machine_money(place.view.id, place.key)}/sell#figures")
+    made = await deed(settle.set_sale_figure, request, place.view.id, place.key,
+                      request.app.state.kinds, figure, **hand(request, form))  # fmt: skip
+    return _back(place, made.id)
+
+
+async def post_as_before(request: Request) -> Response:
+    """Take back what was just said of the sale: what stood before counts again."""
+    form, place = await typed(request), await place_of(request)
+    await deed(settle.as_before, request, form.text("record"), at=(place.view.id, place.key),
+               **hand(request, form))  # fmt: skip
+    here = machine_money(place.view.id, place.key)
+    return to(back_of(form.text("back"), f"{here}/sell"))
+
+
+def _back(place: Place, kept: str, page: str = "sell") -> Response:
+    return to(f"{machine_money(place.view.id, place.key)}/{page}?kept={kept}")
 
 
 async def sale_text(request: Request) -> Response:
@@ -181,6 +204,7 @@ ROUTES: list[Route] = [
     Route(f"{SELL}/list", post_listing, methods=["POST"]),
     Route(f"{SELL}/figure", post_figure, methods=["POST"]),
     Route(f"{SELL}/answer", post_answer, methods=["POST"]),
+    Route(f"{SELL}/back", post_as_before, methods=["POST"]),
     Route(f"{SELL}/text", sale_text, methods=["GET"]),
     Route("/lots/{lot}/machines/{machine}/settle/offers", post_offer, methods=["POST"]),
 ]
