@@ -6,8 +6,9 @@ import json
 
 import pytest
 from tests.fakes.shop import FakeShop
-from tests.recorded import bare, cleared, ready
+from tests.recorded import bare, cleared, ready, say
 
+from retrue.records.facts import Note
 from retrue.records.settling import Included, RecordGiven
 
 GUARDS = ("Door interlock", "Door window", "Emergency stop", "Over-travel of every axis",
@@ -105,6 +106,27 @@ def test_looking_at_it_gives_nothing_away(call, shop, kinds):
     told = json.loads(call("settle", "record", "--as", "running", "--json").out)
     assert told["given"] is None
     assert set(told["why"]) == {"given", "content_sha256", "code"}
+
+
+def test_what_it_says_otherwise_is_said_in_words_and_a_way_back_with_what_was_kept(
+    call, shop, kinds, tmp_path
+):
+    at = ready(shop, kinds)
+    door = call("settle", "record", "--as", "running", "--file", tmp_path / "a.json")
+    [kept] = shop.current(RecordGiven)
+    assert f"Take it back: retrue settle take-back {kept.id}" in door.out
+    say(shop, at, check="C10", answer="severe")
+    shop.add(Note(lot=at[0], machine=at[1], setting="1851", old="3", new="9", why="backlash"),
+             by="An")  # fmt: skip
+    door = call("settle", "record", "--as", "running")
+    told = door.out[door.out.index("Otherwise than the record") :]
+    assert "As found: new: Crash marks" in told
+    assert "Settings: new: 1851: 3, 9" in told
+    assert '{"' not in told
+    assert "stated" not in told
+    assert "1851: it was 3, it is 9" in door.out
+    door = call("settle", "include", "manual")
+    assert "Take it back: retrue settle take-back " in door.out
 
 
 def test_as_json_a_closed_one_says_so_and_why(call, machine):

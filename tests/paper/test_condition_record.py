@@ -19,6 +19,7 @@ from tests.web.conftest import jpeg
 from retrue.base.refusals import Unreadable
 from retrue.cases.settle.condition_check import (
     attached,
+    headline,
     pictures_of,
 )
 from retrue.cases.settle.condition_file import (
@@ -27,6 +28,7 @@ from retrue.cases.settle.condition_file import (
     sha256_of,
 )
 from retrue.paper.condition_record import condition_record
+from retrue.paper.edition import print_edition
 from retrue.paper.press import pages
 from retrue.phases import settle
 from retrue.phases.settle.checking import check
@@ -148,6 +150,42 @@ def test_other_pages_around_the_same_record_are_found(running, pdf):
     assert attached(forged) == attached(pdf)  # the file fits, the pages are another machine's
     assert check(forged).unchanged  # nobody printed them again, and that is said
     assert not check(forged, reprint=reprint).unchanged
+
+
+def test_pages_of_another_edition_are_not_called_changed_and_not_called_good(running, pdf):
+    """As after the template was changed: what prints now prints otherwise."""
+    content = running[0] | {"edition": "0.1.0+00000000"}
+    older = condition_record(content, running[1], paper="us-letter")
+
+    def prints_otherwise(told, pictures, paper) -> bytes:
+        return condition_record(told | {"made_by": "x"}, pictures, paper=paper)
+
+    checked = check(older, reprint=prints_otherwise, edition=print_edition("0.1.0"))
+    assert (checked.unchanged, checked.pages) == (True, "not_checked")
+    assert "could not be checked" in headline(checked)
+    assert any("Edition 0.1.0+00000000 made it" in one for one in checked.was_not)
+    same = check(older, reprint=prints_otherwise, edition="0.1.0+00000000")
+    assert (same.unchanged, same.pages) == (False, "other")
+    assert same.where == ("the printed pages: they are not those of the record inside the PDF",)
+    assert check(older, reprint=reprint, edition=print_edition("0.1.0")).pages == "same"
+    assert headline(check(older)) == headline(checked)  # nobody printed them: nothing is promised
+
+
+def test_the_edition_changes_with_what_prints_and_not_by_itself(monkeypatch):
+    first = print_edition("9.9.9")
+    print_edition.cache_clear()
+    assert print_edition("9.9.9") == first
+    print_edition.cache_clear()
+    monkeypatch.setattr("retrue.paper.edition.press_version", lambda: "another")
+    assert print_edition("9.9.9") != first
+    print_edition.cache_clear()
+
+
+def test_what_nobody_looked_for_never_reads_as_what_was_found(running, pdf):
+    text = text_of(pdf)
+    assert "A list of looks, not of faults" in text
+    looks = [look for one in running[0]["untested"] for look in one["looks"]]
+    assert text.count("not looked for:") == len(looks)
 
 
 def inside(pdf: bytes) -> bytes:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 
 import pytest
-from tests.recorded import bare, cleared, guard, ready
+from tests.recorded import bare, cleared, guard, ready, say
 from tests.web.visitor import Visitor, text_of
 
 from retrue.kinds.library import Kind
@@ -69,6 +69,76 @@ def test_a_proof_from_a_picture_is_refused_on_the_page(owner, shop):
     answer = owner.post(page(at) + "/include", {"what": "manual", "grade": "9"})
     assert answer.status_code == 422
     assert "Pick one" in text_of(answer)
+
+
+@pytest.mark.parametrize("state", ["proved", "not_fitted"])
+def test_a_proof_without_a_grade_is_refused_on_the_page(owner, shop, state):
+    at = bare(shop)
+    form = {"what": "Changer door", "state": state, "grade": ""}
+    answer = owner.post(page(at) + "/include", form)
+    assert answer.status_code == 422
+    assert not shop.current(Included)
+    owner.post(page(at) + "/include", {"what": "manual", "goes": "goes_with"})
+    [kept] = shop.current(Included)
+    assert kept.fact.grade == 0  # how he knows was not said: told
+
+
+def test_what_was_kept_is_said_with_a_way_back(owner, shop, kinds: Kinds):
+    at = ready(shop, kinds)
+    form = {"what": "Door interlock", "state": "defeated", "grade": "3", "sold_as": "running"}
+    answer = owner.post(page(at) + "/include", form)
+    assert "Kept: Door interlock: defeated." in text_of(answer)
+    newest = shop.current(Included)[-1]
+    back = {"record": newest.id, "back": page(at) + "?as=running"}
+    answer = owner.post("/settle/take-back", back)
+    assert answer.status_code == 200
+    assert shop.current(Included)[-1].fact.state != "defeated"
+    answer = owner.post(page(at) + "/give", {"sold_as": "running", "id": "g1"})
+    assert "Kept: the record of 2026-11-25, given away." in text_of(answer)
+    assert owner.get(page(at) + "?kept=nothing").status_code == 200
+
+
+def test_a_record_that_does_not_stand_any_more_is_served_only_by_its_id(owner, shop, kinds: Kinds):
+    at = ready(shop, kinds)
+    owner.post(page(at) + "/give", {"sold_as": "running", "id": "g1"})
+    [kept] = shop.current(RecordGiven)
+    assert owner.get(page(at) + ".json").status_code == 200
+    guard(shop, at, "Door interlock", "defeated", 3)
+    for ending in (".json", ".pdf"):
+        answer = owner.get(page(at) + ending)
+        assert answer.status_code == 409
+        assert "superseded: today it could not be given, 1 things are open" in text_of(answer)
+    assert owner.get(page(at) + f".json?given={kept.id}").status_code == 200
+    assert "today it could not be given" in text_of(owner.get(page(at)))
+    guard(shop, at, "Door interlock")
+    owner.post(page(at) + "/give", {"sold_as": "as_found", "id": "g2"})
+    assert "uperseded by the one of 2026-11-25" in text_of(owner.get(page(at)))
+
+
+def test_what_it_would_say_otherwise_is_said_in_words(owner, shop, kinds: Kinds):
+    at = ready(shop, kinds)
+    owner.post(page(at) + "/give", {"sold_as": "running", "id": "g1"})
+    say(shop, at, check="C10", answer="severe")
+    answer = owner.get(page(at) + "?as=running")
+    told = answer.text[answer.text.index('id="given"') :]
+    assert "things otherwise" in told
+    assert kinds[MILL].checks["C10"].text in told
+    for raw in ("stated", "reported.", "{&#34;", "&#34;how&#34;"):
+        assert raw not in told, raw
+
+
+def test_every_part_after_the_known_faults_is_folded(owner, shop, kinds: Kinds):
+    at = ready(shop, kinds)
+    answer = owner.get(page(at) + "?as=running").text
+    for part in ("as_found", "stages", "untested", "include"):
+        assert f'<details id="{part}">' in answer, part
+    assert answer.count('class="caution shortcaution"') >= 2  # of the sale and of the guards
+    assert "A list of looks, not of faults" in answer
+
+
+def test_where_nothing_is_listed_it_is_shown_as_found(owner, shop, kinds: Kinds):
+    at = ready(shop, kinds)
+    assert "Sold as found" in text_of(owner.get(page(at)))
 
 
 def test_it_is_given_and_taken_away_as_pdf_and_file_and_checked(owner, shop, kinds: Kinds):

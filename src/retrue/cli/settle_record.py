@@ -39,6 +39,7 @@ from retrue.cli.settle_record_lines import (
 from retrue.cli.strip_options import machine_of, machine_option
 from retrue.cli.strip_rows import put_file
 from retrue.kinds.library import Kind
+from retrue.paper.edition import print_edition
 from retrue.phases import settle
 from retrue.phases.fix.here import lots_worked
 from retrue.records.settling import Included, SoldAs
@@ -81,13 +82,13 @@ def record(
         chosen = SOLD[sold_as] if sold_as else settle.sold_as_of(opened, *at)
         stands = settle.record_stands(
             opened, *at, house.kinds(), on=today(house), sold_as=cast(SoldAs, chosen),
-            by=house.by, version=retrue.__version__,
+            by=house.by, version=print_edition(retrue.__version__),
         )  # fmt: skip
         if stands.blocked and not as_json:
             put(shut_lines(stands))
         if stands.blocked and (pdf or to or not as_json):
             settle.refuse_open(stands)
-        since = settle.since_given(stands)
+        since, said = settle.since_given(stands), settle.since_said(stands)
         content, id = content_of(stands.record), None
         if pdf is not None or to is not None:
             id, content, copies = _given(house, opened, stands, whom)
@@ -97,7 +98,7 @@ def record(
         click.echo(dumps(flat_record(content, stands.open, blocked=stands.blocked, given=id,
                                      files=files, since=since)))  # fmt: skip
         return
-    put(record_lines(stands, content, since, id))
+    put(record_lines(stands, content, said, id))
     for path in files:
         click.echo(path)
 
@@ -163,11 +164,12 @@ def _checked(house: House, content: bytes, shop: str | None) -> Checked:
     def reprint(told: Mapping[str, Any], pictures: Mapping[str, bytes], paper: str) -> bytes:
         return house.printer.condition(told, pictures, letter=paper != "a4")
 
+    edition = print_edition(retrue.__version__)
     named = shop or os.environ.get("RETRUE_SHOP")
     if named is None and not (house.data_folder / "shop.sqlite").exists():
-        return settle.check(content, reprint=reprint)
+        return settle.check(content, reprint=reprint, edition=edition)
     with house.open_shop(shop) as opened:
-        return settle.check(content, shop=opened, reprint=reprint)
+        return settle.check(content, shop=opened, reprint=reprint, edition=edition)
 
 
 @click.command()
@@ -213,7 +215,8 @@ def include(
         click.echo(dumps({"kept": kept.id, "what": one.what, "sort": one.sort, "grade": one.grade,
                           "state": one.state, "schema": "settle.kept.1", "why": {}}))  # fmt: skip
         return
-    click.echo(say("Kept: {id}", id=kept.id))
+    click.echo(say("Kept: {what}, {id}", what=kept.fact.what, id=kept.id))
+    click.echo(say("Take it back: retrue settle take-back {id}", id=kept.id))
 
 
 def _included(

@@ -6,14 +6,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from retrue.base.say import say
-from retrue.cases.settle.condition_check import (
-    Checked,
-)
+from retrue.cases.settle.condition_check import Checked, headline
 from retrue.cases.settle.condition_file import (
     code_of_record,
     in_groups,
     sha256_of,
 )
+from retrue.cases.settle.condition_said import Otherwise
 from retrue.cases.settle.record_lines import ConditionRecord, GuardLine, Part
 from retrue.paper.condition_record import PARTS, counts_words
 from retrue.phases.settle import RecordStands
@@ -43,7 +42,7 @@ def shut_lines(stands: RecordStands) -> Iterator[str]:
 def record_lines(
     stands: RecordStands,
     content: Mapping[str, Any],
-    since: Sequence[tuple[str, str, str]],
+    since: Sequence[Otherwise],
     given: str | None,
 ) -> Iterator[str]:
     """A record: what it comes to, what stands, what is only reported, what nobody tested.
@@ -53,7 +52,7 @@ def record_lines(
     stands : RecordStands
     content : mapping
         As it was given, or would be.
-    since : sequence of (str, str, str)
+    since : sequence of Otherwise
         What it says otherwise than the one before.
     given : str or None
         Id under which it was kept.
@@ -76,6 +75,7 @@ def record_lines(
     yield from _proved(made)
     for key, heading in PARTS:
         yield from _part(heading, getattr(made, key))
+    yield from _settings(made)
     yield from _untested(made)
     yield from _since(since)
     if given is not None:
@@ -98,6 +98,17 @@ def _proved(made: ConditionRecord) -> Iterator[str]:
         yield f"  {one.title}: {value}. {told} {one.on}, {one.by}, {one.instrument}".rstrip(", ")
 
 
+def _settings(made: ConditionRecord) -> Iterator[str]:
+    """The settings stand as they were written down."""
+    if made.settings:
+        yield from ("", say("Settings that were changed, as they were written down"))
+    for each in made.settings:
+        back = {True: say("put back"), False: say("not put back"), None: ""}[each.put_back]
+        yield say("  {name}: it was {old}, it is {new}. {why}", name=each.name, old=each.old,
+                  new=each.new, why=", ".join(filter(None, (each.why, back, each.by, each.on))),
+                  )  # fmt: skip
+
+
 def _part(heading: str, part: Part) -> Iterator[str]:
     if not (part.stated or part.reported):
         return
@@ -112,24 +123,48 @@ def _part(heading: str, part: Part) -> Iterator[str]:
 
 def _untested(made: ConditionRecord) -> Iterator[str]:
     if made.untested:
-        yield from ("", say("Not tested"))
+        yield from ("", say("Not tested: what nobody looked for; a list of looks, not of faults"))
     for one in made.untested:
         yield f"  {one.place}: {'; '.join(one.looks)}"
 
 
-def _since(since: Sequence[tuple[str, str, str]]) -> Iterator[str]:
+def _since(since: Sequence[Otherwise]) -> Iterator[str]:
     if not since:
         return
     yield from ("", say("Otherwise than the record that was given before"))
-    for path, old, new in since[:MOST_SINCE]:
-        yield say("  {path}: {new}; it said {old}", path=path, new=new or "-", old=old or "-")
+    for one in since[:MOST_SINCE]:
+        yield f"  {otherwise_words(one)}"
     if len(since) > MOST_SINCE:
         yield say("  and {count} more", count=len(since) - MOST_SINCE)
 
 
+def otherwise_words(one: Otherwise) -> str:
+    """One line that a record says otherwise, in a sentence.
+
+    Parameters
+    ----------
+    one : Otherwise
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> otherwise_words(Otherwise(heading="Done", was="", now="Ways: scraped"))
+    'Done: new: Ways: scraped'
+    """
+    if not one.was:
+        return say("{part}: new: {now}", part=one.heading, now=one.now)
+    if not one.now:
+        return say("{part}: gone: {was}", part=one.heading, was=one.was)
+    return say("{part}: {now}; it said {was}", part=one.heading, now=one.now, was=one.was)
+
+
 def _kept(content: Mapping[str, Any], given: str) -> Iterator[str]:
     sha = sha256_of(content)
-    yield from ("", say("Given away, kept as {id}", id=given))
+    yield from ("", say("Kept as it was given away: {id}", id=given))
+    yield say("Take it back: retrue settle take-back {id}", id=given)
     yield say("SHA-256 {sum}", sum=" ".join(in_groups(sha)))
     yield say("Code {code}", code=code_of_record(sha))
 
@@ -150,11 +185,7 @@ def checked_lines(checked: Checked) -> Iterator[str]:
     >>> next(checked_lines(Checked(what="file", unchanged=False, where=("known: changed",))))
     'CHANGED since it was made.'
     """
-    yield (
-        say("Unchanged since it was made, as far as it could be checked.")
-        if checked.unchanged
-        else say("CHANGED since it was made.")
-    )
+    yield headline(checked) if checked.unchanged else say("CHANGED since it was made.")
     for one in checked.where:
         yield f"  {one}"
     if checked.machine:

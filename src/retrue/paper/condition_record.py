@@ -20,7 +20,14 @@ from retrue.cases.settle.condition_file import (
     sha256_of,
 )
 from retrue.cases.settle.condition_open import HEADINGS
-from retrue.cases.settle.record_lines import ConditionRecord, GuardLine, Part, Pictured, Proved
+from retrue.cases.settle.record_lines import (
+    ConditionRecord,
+    GuardLine,
+    Part,
+    Pictured,
+    Proved,
+    Untested,
+)
 from retrue.paper.press import Paper, press
 from retrue.paper.square import square
 
@@ -97,8 +104,8 @@ def condition_record(
         "settings": [_setting(one) for one in content["settings"]],
         "live_with": list(made.live_with),
         "parts": list(_parts(made, language)),
-        "untested": [{"place": one.place, "looks": list(one.looks)} for one in made.untested],
-        "again": [{"place": one.place, "looks": list(one.looks)} for one in made.again],
+        "untested": _by_place(made.untested, language),
+        "again": _by_place(made.again, language),
         "pictures": [_picture(one, at, names) for at, one in enumerate(made.pictures, start=1)],
         "attached": ATTACHED,
         "block": _block(made, sha, language),
@@ -111,6 +118,34 @@ def condition_record(
         | {names[one.copy_sha256]: framed(pictures[one.copy_sha256]) for one in shown},
         beside={ATTACHED: file_of(content, pictures)},
     )
+
+
+def _by_place(groups: Sequence[Untested], language: str) -> list[dict[str, object]]:
+    return [
+        {"place": one.place, "looks": [looked_for(look, language) for look in one.looks]}
+        for one in groups
+    ]
+
+
+def looked_for(look: str, language: str = "en") -> str:
+    """A look that nobody made, so that it does not read as what was found.
+
+    Parameters
+    ----------
+    look : str
+    language : str
+        Two letters.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> looked_for("Oil film on the walls")
+    'not looked for: Oil film on the walls'
+    """
+    return say("not looked for: {look}", language=language, look=look)
 
 
 def _noon(day: str) -> datetime:
@@ -169,18 +204,20 @@ def _words(language: str) -> dict[str, str]:
         "guards": "Guards and interlocks",
         "open": "Open: nobody cleared these",
         "proved": "What was measured, and what it proves",
-        "settings": "Settings that were changed",
+        "settings": "Settings that were changed, as they were written down",
         "live_with": "Agreed to live with",
-        "untested": "Not tested",
-        "untested_says": "Nobody has looked at these at the machine, by place. Not tested is not "
-        "good.",
-        "again": "Looked at before the work, and not since",
+        "untested": "Not tested: what nobody looked for",
+        "untested_says": "A list of looks, not of faults: each says what one would look for, at "
+        "that place. Nobody has looked at the machine, so nobody knows whether it is there. Not "
+        "tested is not good.",
+        "again": "Looked for before the work, and not since",
         "reported": "Only reported: told, seen on a picture, or not standing. No fact.",
         "photographs": "Photographs",
         "photographs_says": "Each shows what it shows; captions state nothing. The originals stay "
         "with the seller; the signs are the beginning of their SHA-256.",
         "grades": "Seen: at the machine, by own eyes. Measured: with an instrument; checked: its "
-        "certificate was in date. Everything else is only reported, and stands apart.",
+        "certificate was in date. Looked for, none found: somebody looked, and it was not there. "
+        "Everything else is only reported, and stands apart.",
         "test": "Test",
         "read": "Read",
         "limit": "Limit and where it comes from",
@@ -287,10 +324,16 @@ def _proved(one: Proved, language: str) -> dict[str, str]:
         "value": told,
         "limit": ", ".join(part for part in (limit, one.source) if part) or "\u2013",
         "ruling": one.ruling,
-        "word": say("provisional", language=language) if one.apart else say(word),
+        "word": _standing(one, language) or say(word),
         "why": one.apart or one.words,
         "whose": ", ".join(part for part in whose if part),
     }
+
+
+def _standing(one: Proved, language: str) -> str:
+    if not one.apart:
+        return ""
+    return say("of before" if one.aged else "provisional", language=language)
 
 
 def _digits(value: float | None) -> int:
@@ -302,7 +345,8 @@ def _digits(value: float | None) -> int:
 
 def _setting(one: Mapping[str, Any]) -> dict[str, str]:
     back = {True: say("put back"), False: say("not put back"), None: ""}[one["put_back"]]
-    why = ", ".join(part for part in (one["why"], back, one["by"], one["on"]) if part)
+    who = say("written down by {by}", by=one["by"]) if one["by"] else ""
+    why = ", ".join(part for part in (one["why"], back, who, one["on"]) if part)
     return {"name": one["name"], "old": one["old"], "new": one["new"], "why": why}
 
 

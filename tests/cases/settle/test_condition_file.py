@@ -32,6 +32,7 @@ from retrue.cases.settle.condition_file import (
     sha256_of,
 )
 from retrue.cases.settle.condition_kept import record_kept
+from retrue.cases.settle.condition_said import said_otherwise
 from retrue.cases.settle.record_lines import ConditionRecord, Pictured
 from retrue.cases.spot import find
 
@@ -148,6 +149,14 @@ def test_white_space_alone_is_found_though_the_content_fits(made):
     assert checked.where == ("line 2: written otherwise than it was made",)
 
 
+def test_what_was_added_after_the_end_or_cut_off_there_is_named_where_it_is(made):
+    lines = made.count(b"\n") + 1
+    checked = check_file(made + b"\n")
+    assert checked.where == (f"after its end, line {lines}: 1 bytes were added",)
+    cut = check_file(made[:-1])
+    assert cut.where == (f"line {lines - 1}: its end is cut off",)
+
+
 def test_whoever_works_the_checksums_out_anew_is_found_by_the_paper_alone(made):
     """And the answer says so: by itself such a file fits."""
     told = json.loads(made)
@@ -186,6 +195,15 @@ def test_what_is_cut_off_says_where(made):
     checked = check_file(made[: len(made) // 2])
     assert not checked.unchanged
     assert "line" in checked.where[0]
+
+
+def test_one_line_put_in_is_one_difference():
+    every = [{"what": f"look {number}", "how": "Seen"} for number in range(12)]
+    new = [every[0], {"what": "crash marks", "how": "Seen"}, *every[1:]]
+    assert len(list(differences({"a": every}, {"a": new}))) == 1
+    assert len(list(differences({"a": new}, {"a": every}))) == 1
+    [one] = said_otherwise({"done": {"stated": every}}, {"done": {"stated": new}})
+    assert (one.heading, one.was, one.now) == ("Done", "", "crash marks (Seen)")
 
 
 def test_differences_are_named_by_path():

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
+from dataclasses import fields, replace
 from datetime import date
+from decimal import Decimal
 
 import msgspec
 import pytest
@@ -29,10 +30,12 @@ from retrue.cases.settle.record_lines import (
     told,
 )
 from retrue.cases.spot import find
-from retrue.records.facts import Finding, Plate
-from retrue.records.moving import Arrived
+from retrue.records.facts import Finding, Lot, Plate
+from retrue.records.fixing import CardMarked
+from retrue.records.moving import Arrived, DataCopy
 from retrue.records.seeking import Act, Trouble
-from retrue.records.settling import Included
+from retrue.records.settling import Included, Posting
+from retrue.records.stripping import AsFound
 
 KINDS = load()
 ON = date(2026, 11, 26)
@@ -165,6 +168,130 @@ def test_what_goes_with_it_has_the_grade_it_was_given():
     record = made(shop, at)
     assert {one.what[:7] for one in record.included.stated} == {"thing 3", "thing 4", "thing 5"}
     assert {one.what[:7] for one in record.included.reported} == {"thing 0", "thing 1", "thing 2"}
+
+
+def test_nothing_is_measured_with_a_checked_instrument_that_nobody_names():
+    bare_claim = told(Claim(what="x", grade=5, by="An", on="2026-11-25"))
+    assert isinstance(bare_claim, Stated)
+    assert (bare_claim.grade, bare_claim.how) == (4, "Measured by An on 2026-11-25")
+    with_ = told(Claim(what="x", grade=5, by="An", on="2026-11-25", instrument="indicator 2"))
+    assert with_.how == "Measured with indicator 2, checked, by An on 2026-11-25"
+    shop = FakeShop()
+    at = bare(shop)
+    say(shop, at, check=LOOK, answer="seen", grade=5)
+    goes = Included(lot=at[0], machine=at[1], what="Run-out 1 micron, as new", grade=5)
+    shop.add(goes, by="An")
+    guarded = Included(lot=at[0], machine=at[1], what="Door interlock", sort="guard",
+                       state="proved", grade=5)  # fmt: skip
+    shop.add(guarded, by="An")
+    record = made(shop, at)
+    hows = [one.how for each in parts(record) for one in each.stated]
+    assert len(hows) == 3  # the finding stands as found and as known
+    assert not any("checked" in how for how in hows)
+    [included] = record.included.stated
+    assert (included.grade, included.how) == (3, "Seen by An on 2026-11-25")
+    [door] = [one for one in record.guards if one.id == "door_interlock"]
+    assert (door.grade, door.words) == (4, "Proved. Measured by An on 2026-11-25.")
+
+
+@pytest.mark.parametrize("informant", ["neighbour", "dealer", "Caretaker", "caretaker ", "seller"])
+def test_the_word_of_anybody_else_is_told_whatever_grade_he_gave_it(informant):
+    shop = FakeShop()
+    at = bare(shop)
+    say(shop, at, check=LOOK, answer="seen", grade=4, channel="visit_live", informant=informant)
+    record = made(shop, at)
+    assert not stated(record)
+    seller = informant.strip().casefold() in (SELLER, "seller")
+    who = "whoever sold it before" if seller else informant
+    assert f"reported by {who}" in reported(record)
+
+
+def test_a_seller_by_another_name_does_not_make_facts_of_what_he_said():
+    shop = FakeShop()
+    at = bare(shop)
+    say(shop, at, check=LOOK, answer="seen", grade=4, channel="visit_live", informant=SELLER)
+    lot = shop.current(Lot)[0]
+    shop.add(replace(lot.fact, seller="school board"), by="An", replaces=lot.id)
+    record = made(shop, at)
+    assert not stated(record)
+    assert "reported by whoever sold it before" in reported(record)
+
+
+def test_a_card_that_says_the_guards_were_proved_proves_nothing():
+    shop = FakeShop()
+    at = bare(shop)
+    here = {"lot": at[0], "machine": at[1]}
+    card = KINDS["vertical_machining_centre"].jobs["J21"].name
+    shop.add(CardMarked(**here, card="J21", how="done", marked_on="2026-11-25"), by="An")
+    assert card not in stated(made(shop, at))
+    assert f"{card}: done a mark that it was done; how each guard stands" in reported(
+        made(shop, at)
+    )
+    shop.add(Act(**here, sort="adjust", job="J21"), by="An")
+    assert card not in stated(made(shop, at))
+    shop.add(CardMarked(**here, card="J22", how="done", marked_on="2026-11-25"), by="An")
+    assert "Drawbar pull" in stated(made(shop, at))  # any other card is written down as ever
+
+
+@pytest.mark.parametrize(
+    ("make", "words"),
+    [
+        (lambda here: Act(**here, sort="call_for_help", seen="he says 2 micron"), "2 micron"),
+        (lambda here: Act(**here, sort="observe", seen="he says 2 micron"), "2 micron"),
+        (lambda here: Act(**here, sort="repair", fault="F01", seen="he says 2 micron"), "2 micron"),
+        (lambda here: Posting(sort="moved", posted_on="2026-11-25", amount=Decimal(0), **here,
+                              what="spindle, 0 hours, as new", from_stock="shelf"), "0 hours"),
+        (lambda here: DataCopy(**here, sort="parameters", how="memory card"), "memory card"),
+        (lambda here: Arrived(**here, delivered_on="2026-11-25", damage="none",
+                              text="the driver says the ways are new"), "ways are new"),
+        (lambda here: AsFound(**here, entry="A17", reading=2.0, unit="um",
+                              text="told by seller"), "told by seller"),
+        (lambda here: CardMarked(**here, card="J22", how="done", marked_on="2030-01-01"),
+         "Drawbar pull"),
+    ],
+    ids=["called", "watched", "worked", "posting", "data", "arrived", "as found", "2030"],
+)  # fmt: skip
+def test_free_words_and_days_to_come_are_reported_and_never_stated(make, words):
+    shop = FakeShop()
+    at = bare(shop)
+    shop.add(make({"lot": at[0], "machine": at[1]}), by="An")
+    record = made(shop, at)
+    assert words not in stated(record)
+    assert words in reported(record)
+
+
+def test_a_look_that_found_nothing_says_that_it_was_looked_for():
+    shop = FakeShop()
+    at = bare(shop)
+    say(shop, at, check=LOOK, answer="not_seen")
+    [one] = made(shop, at).as_found.stated
+    assert one.what.endswith(": looked for, none found")
+
+
+@pytest.mark.parametrize(
+    "came",
+    [
+        lambda here: Act(**here, sort="call_for_help", seen="rang him up"),
+        lambda here: AsFound(**here, entry="A17", state="later"),
+    ],
+)
+def test_a_telephone_call_or_a_line_put_off_is_no_standing_at_the_machine(came):
+    shop = FakeShop()
+    at = bare(shop)
+    shop.add(came({"lot": at[0], "machine": at[1]}), by="An")
+    shop.add(Plate(machine=at[1], entry="N04", value="400"), by="An")
+    assert not made(shop, at).title.stated
+
+
+def test_a_value_typed_from_a_picture_stays_one_when_it_is_typed_again_without_it():
+    shop = FakeShop()
+    at = bare(shop)
+    say(shop, at, check=LOOK, answer="seen")
+    first = shop.add(Plate(machine=at[1], entry="N04", value="400", picture="p"), by="An")
+    shop.add(Plate(machine=at[1], entry="N04", value="400"), by="An", replaces=first.id)
+    assert not made(shop, at).title.stated
+    shop.add(Plate(machine=at[1], entry="N04", value="415"), by="An")  # read anew, and other
+    assert [one.what[-5:] for one in made(shop, at).title.stated] == ["415 V"]
 
 
 def test_a_stamped_value_is_a_fact_only_once_somebody_stood_at_the_machine():

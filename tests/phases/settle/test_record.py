@@ -22,7 +22,7 @@ from retrue.phases import settle
 from retrue.phases.settle.checking import check
 from retrue.records.facts import File, Finding, Note
 from retrue.records.measuring import Instrument, Reading, ReadingSet, Result
-from retrue.records.moving import DataCopy
+from retrue.records.moving import Arrived, DataCopy
 from retrue.records.seeking import Act, PartMoved, Trouble
 from retrue.records.settling import ForSale, Included
 from retrue.records.stripping import Taken
@@ -248,6 +248,62 @@ def test_without_a_certificate_in_date_it_is_measured_and_not_more(kinds):
         assert one.grade == 4
 
 
+@pytest.mark.parametrize(
+    "work",
+    [
+        lambda here: Act(**here, sort="adjust", fault="F45", way="adjust"),
+        lambda here: Act(**here, sort="repair", fault="F01", way="repair"),
+        lambda here: Act(**here, sort="call_for_help"),
+        lambda here: Arrived(**here, delivered_on="2026-11-25", damage="none"),
+        lambda here: PartMoved(**here, slot="X", from_machine="donor", from_slot="Y", serial="1",
+                               part="axis_drive", other_serial="2"),
+        lambda here: Note(**here, setting="1851", old="3", new="9", why="backlash"),
+        lambda here: Taken(**here, place="cabinet", sort="part", code="AB12CD34", what="cover"),
+    ],
+    ids=["adjusted", "repaired", "called", "moved", "part", "setting", "undone"],
+)  # fmt: skip
+def test_a_result_of_before_the_work_proves_nothing_until_it_is_measured_again(kinds, work):
+    shop = FakeShop()
+    at = ready(shop, kinds)
+    _result(shop, at, "proved_good")
+    here = {"lot": at[0], "machine": at[1]}
+    shop.add(Act(**here, sort="observe", seen="it runs"), by="An")  # looking changes nothing
+    assert "proven" not in open_ids(shop, at, kinds, "proven")
+    shop.add(work(here), by="An")
+    [one] = stands(shop, at, kinds, "proven").record.proved
+    assert (one.ruling, one.words, one.aged) == ("", "", True)
+    assert one.apart.startswith("measured before later work (")
+    assert one.apart.endswith("measure it again; then it was proved good")
+    assert "proven" in open_ids(shop, at, kinds, "proven")
+    assert "proven" not in open_ids(shop, at, kinds, "running")
+    _result(shop, at, "proved_good")
+    assert "proven" not in open_ids(shop, at, kinds, "proven")
+
+
+def test_judged_again_without_being_measured_again_it_stays_of_before(kinds):
+    shop = FakeShop()
+    at = ready(shop, kinds)
+    here = {"lot": at[0], "machine": at[1]}
+    set_ = _result(shop, at, "proved_good")
+    shop.add(Reading(set=set_, cell="1", text="+4"), by="An")
+    shop.add(Act(**here, sort="repair", fault="F01", way="repair"), by="An")
+    [kept] = shop.current(Result)
+    shop.add(kept.fact, by="An", replaces=kept.id)
+    [one] = record(shop, at, kinds, "parts").proved
+    assert one.aged
+
+
+def test_with_one_result_of_before_it_is_not_sold_as_proven_whatever_else_is_good(kinds):
+    shop = FakeShop()
+    at = ready(shop, kinds)
+    here = {"lot": at[0], "machine": at[1]}
+    _result(shop, at, "proved_good", place="table")
+    shop.add(Act(**here, sort="repair", fault="F01", way="repair"), by="An")
+    _result(shop, at, "proved_good", place="bed")
+    [item] = [one for one in stands(shop, at, kinds, "proven").open if one.id == "proven"]
+    assert "measured before later work" in item.what
+
+
 def test_what_needs_a_level_machine_is_provisional_on_one_that_is_not_proved_level(kinds):
     shop = FakeShop()
     at = ready(shop, kinds)
@@ -322,13 +378,20 @@ def test_what_was_given_stays_as_it_was_and_the_next_one_says_what_is_new(kinds)
     same = settle.give(shop, *at, kinds, on=ON, sold_as="running", whom="Bea", by="An")
     assert same.id == first.id
     clock.now += timedelta(days=1)
-    say(shop, at, check="C12", answer="severe")
+    say(shop, at, check="C10", answer="severe")
     again, _ = settle.one_given(shop, first.id)
     assert again.fact == first.fact
     assert sha256_of(json.loads(again.fact.content)) == again.fact.content_sha256
     now = stands(shop, at, kinds, "running")
     changed = settle.since_given(now)
     assert any("severe" in new for _, _, new in changed)
+    crash = kinds[MILL].checks["C10"].text
+    said = settle.since_said(now)
+    told = {(one.heading, one.was, one.now.partition(" (")[0]) for one in said}
+    assert ("As found", "", f"{crash}: severe") in told
+    assert ("Not tested", f"Table and T-slots: {crash}", "") in told
+    assert not any("{" in f"{one.was}{one.now}" or "stated" in one.heading for one in said)
+    assert settle.superseded(now) == f"superseded: today it says {len(said)} things otherwise"
     second = settle.give(shop, *at, kinds, on=ON, sold_as="running", whom="Bea", by="An")
     assert second.id != first.id
     assert second.fact.content_sha256 != first.fact.content_sha256
@@ -420,6 +483,6 @@ def test_a_guard_is_kept_by_its_own_name_and_proved_only_at_the_machine(kinds):
 def test_it_is_sold_as_it_is_listed(kinds):
     shop = FakeShop()
     at = bare(shop)
-    assert settle.sold_as_of(shop, *at) == "running"
+    assert settle.sold_as_of(shop, *at) == "as_found"  # nobody promised more
     shop.add(ForSale(lot=at[0], machine=at[1], sold_as="parts", ask=Decimal(100)), by="An")
     assert settle.sold_as_of(shop, *at) == "parts"

@@ -3,16 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import fields
 from datetime import date
 
 from retrue.base.say import say
+from retrue.cases.settle import condition_came as came
 from retrue.cases.settle import condition_done as work
 from retrue.cases.settle import condition_found as found
 from retrue.cases.settle import condition_proved as results
 from retrue.cases.settle.condition_kept import RecordKept
 from retrue.cases.settle.condition_open import open_items
 from retrue.cases.settle.guards import guard_lines
-from retrue.cases.settle.record_lines import ConditionRecord, OpenItem, part
+from retrue.cases.settle.record_lines import (
+    ConditionRecord,
+    OpenItem,
+    Part,
+    Reported,
+    Stated,
+    part,
+)
 from retrue.kinds.library import Kind
 from retrue.records.settling import SoldAs
 
@@ -69,7 +78,7 @@ def condition(
     as_found, looked = found.found_parts(kept)
     never, again = found.untested(kept)
     left = still_open(kept, sold_as)
-    return ConditionRecord(
+    made = ConditionRecord(
         machine=kept.spot.name,
         kind=kept.kind.name,
         made_on=on.isoformat(),
@@ -78,7 +87,7 @@ def condition(
         sold_words=sold_words(sold_as, left),
         stands_for=STANDS_FOR,
         cautions=cautions(kept.kind),
-        title=part(work.title(kept)),
+        title=part(came.title(kept)),
         as_found=as_found,
         looked=looked,
         done=part(work.done(kept)),
@@ -95,10 +104,30 @@ def condition(
         again=again,
         data=part(work.data(kept)),
         included=part(work.included(kept)),
-        moved=part(work.moved(kept)),
-        pictures=work.pictures(kept),
+        moved=part(came.moved(kept)),
+        pictures=came.pictures(kept),
         edition=version,
     )
+    return _nothing_to_come(made)
+
+
+def _nothing_to_come(made: ConditionRecord) -> ConditionRecord:
+    """Nothing that is dated after the day of the record stands in it as a fact."""
+    every = {one.name: getattr(made, one.name) for one in fields(made)}
+    later = {
+        name: Part(
+            stated=tuple(fact for fact in one.stated if fact.on <= made.made_on),
+            reported=(*one.reported, *(_to_come(f) for f in one.stated if f.on > made.made_on)),
+        )
+        for name, one in every.items()
+        if isinstance(one, Part)
+    }
+    return ConditionRecord(**every | later)
+
+
+def _to_come(fact: Stated) -> Reported:
+    how = say("dated {day}, after the day of this record", day=fact.on)
+    return Reported(what=fact.what, how=how, on=fact.on)
 
 
 def still_open(kept: RecordKept, sold_as: SoldAs) -> tuple[OpenItem, ...]:
@@ -113,7 +142,7 @@ def still_open(kept: RecordKept, sold_as: SoldAs) -> tuple[OpenItem, ...]:
     -------
     tuple of OpenItem
         What is sold as running needs its spindle's first turn signed; as proven, a result that
-        is proved good and none that is proved bad.
+        is proved good, none that is proved bad, and none measured before later work.
     """
     items = list(open_items(kept))
     if sold_as in ("running", "proven") and not _turned(kept):
@@ -121,7 +150,14 @@ def still_open(kept: RecordKept, sold_as: SoldAs) -> tuple[OpenItem, ...]:
         items.append(OpenItem(id=TURNED, sort="power", what=what,
                               clears=say("Sign it, or sell it as found.")))  # fmt: skip
     if sold_as == "proven":
-        rulings = {one.ruling for one in results.proved(kept)}
+        every = results.proved(kept)
+        rulings = {one.ruling for one in every}
+        items += [
+            OpenItem(id="proven", sort="power", what=f"{one.title}: {one.apart}",
+                     clears=say("Measure it again, or sell it as running."))
+            for one in every
+            if one.aged
+        ]  # fmt: skip
         if "proved_bad" in rulings or "proved_good" not in rulings:
             what = say("nothing is proved good, or something is proved bad")
             items.append(OpenItem(id="proven", sort="power", what=what,

@@ -30,6 +30,9 @@ _LENGTH = re.compile(rb"/Length (\d+)")
 NOT_TRUE = say("Whether what it says is true: a checksum shows no more than that it is unchanged.")
 
 
+Pages = Literal["", "same", "other", "not_checked"]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Checked:
     """What checking a condition record came to.
@@ -46,6 +49,9 @@ class Checked:
         What was checked, in sentences.
     was_not : tuple of str
         What was not, and why.
+    pages : str
+        Of a PDF: whether its printed pages are those that the record inside it gives (same,
+        other), or could not be checked (not_checked); empty: it has none.
     machine, made_on, sold_as, sha256, code : str
         Of the record as it stands in the file; empty where it cannot be read.
     """
@@ -55,11 +61,37 @@ class Checked:
     where: tuple[str, ...] = ()
     was: tuple[str, ...] = ()
     was_not: tuple[str, ...] = ()
+    pages: Pages = ""
     machine: str = ""
     made_on: str = ""
     sold_as: str = ""
     sha256: str = ""
     code: str = ""
+
+
+def headline(checked: Checked) -> str:
+    """The answer to a check in one sentence, that promises no more than was checked.
+
+    Parameters
+    ----------
+    checked : Checked
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> headline(Checked(what="pdf", unchanged=True, pages="not_checked"))
+    'The record inside the PDF is unchanged; its printed pages could not be checked.'
+    """
+    if not checked.unchanged:
+        return say("It is not as it was made.")
+    if checked.pages == "not_checked":
+        return say(
+            "The record inside the PDF is unchanged; its printed pages could not be checked."
+        )
+    return say("Unchanged since it was made, as far as it could be checked.")
 
 
 def check_file(content: bytes) -> Checked:
@@ -229,9 +261,16 @@ def _made(told: Mapping[str, Any]) -> bytes:
 
 
 def _first_other_line(content: bytes, made: bytes) -> str:
-    pairs = zip(content.split(b"\n"), made.split(b"\n"), strict=False)
-    line = next((at for at, (one, other) in enumerate(pairs, start=1) if one != other), 0)
-    return say("line {line}: written otherwise than it was made", line=line or 1)
+    lines, were = content.split(b"\n"), made.split(b"\n")
+    if content.startswith(made):
+        more = len(content) - len(made)
+        return say("after its end, line {line}: {count} bytes were added", line=len(were),
+                   count=more)  # fmt: skip
+    if made.startswith(content):
+        return say("line {line}: its end is cut off", line=len(lines))
+    pairs = zip(lines, were, strict=False)
+    line = next(at for at, (one, other) in enumerate(pairs, start=1) if one != other)
+    return say("line {line}: written otherwise than it was made", line=line)
 
 
 def attached(pdf: bytes) -> bytes | None:

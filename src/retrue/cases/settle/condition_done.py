@@ -1,4 +1,4 @@
-"""What was done: acts, cards, parts, settings; what goes with it; how it came and rested."""
+"""What was done: acts, cards, parts, settings, data; and what goes with it."""
 
 from __future__ import annotations
 
@@ -6,12 +6,12 @@ from collections.abc import Iterator
 from typing import Any
 
 from retrue.base.say import say
-from retrue.cases.settle.condition_kept import RecordKept, day_of
-from retrue.cases.settle.record_lines import FACT, Changed, Claim, Pictured
+from retrue.cases.settle.condition_kept import RecordKept, day_of, worked
+from retrue.cases.settle.record_lines import FACT, WRITTEN, Changed, Claim
 from retrue.kinds.library import Kind
-from retrue.records.facts import File, Note
+from retrue.records.facts import Note
 from retrue.records.fixing import CardMarked, Out, OutEnded
-from retrue.records.moving import Arrived, DataCopy, LaidUp
+from retrue.records.moving import DataCopy
 from retrue.records.seeking import Act, PartMoved
 from retrue.records.settling import Included, Posting
 from retrue.records.shop import Record
@@ -38,13 +38,7 @@ DATA = {
     "drive_settings": say("Settings of the drives"), "screens": say("Screens, photographed"),
     "drawings": say("Drawings"), "manual": say("Manual"), "other": say("Other data"),
 }  # fmt: skip
-DAMAGE = {
-    "none": say("no damage was seen"),
-    "visible": say("with damage that could be seen"),
-    "hidden": say("with damage found later"),
-    "not_looked": say("nobody looked for damage"),
-}
-PICTURE = "image/"
+APART = say("a mark that it was done; how each guard stands is listed by itself")
 
 
 def done(kept: RecordKept) -> Iterator[Claim]:
@@ -57,11 +51,12 @@ def done(kept: RecordKept) -> Iterator[Claim]:
     Yields
     ------
     Claim
-        Work is written down by who did it: as seen, grade 3. What was paid is nobody else's.
+        Work is written down by who did it: as seen, grade 3; what he wrote beside it in free
+        words, what was only watched or asked, and a card that proves guards are reported. What
+        was paid is nobody else's.
     """
     for record in kept.of(Act):
-        what = act_words(record.fact, kept.kind)
-        yield Claim(what=what, grade=FACT, deed="done", by=record.by, on=day_of(record))
+        yield from _acts(record, kept.kind)
     places = kept.kind.places
     for record in kept.of(Cleaned):
         place = places[record.fact.place].name if record.fact.place in places else ""
@@ -73,8 +68,49 @@ def done(kept: RecordKept) -> Iterator[Claim]:
     yield from _parts_in(kept)
 
 
+def _acts(record: Record[Act], kind: Kind) -> Iterator[Claim]:
+    act, by, on = record.fact, record.by, day_of(record)
+    what, free = act_words(act, kind), act.seen.strip()
+    if not worked(act):
+        what = say("{act}: {seen}", act=what, seen=free) if free else what
+        yield Claim(what=what, grade=0, by=by, on=on, source=WRITTEN)
+        return
+    if proves_guards(act.job or "", kind):
+        yield Claim(what=what, grade=0, by=by, on=on, source=APART)
+    else:
+        yield Claim(what=what, grade=FACT, deed="done", by=by, on=on)
+    if free:
+        what = say("{act}: {seen}", act=what, seen=free)
+        yield Claim(what=what, grade=0, by=by, on=on, source=WRITTEN)
+
+
+def proves_guards(job: str, kind: Kind) -> bool:
+    """Whether a job of looking is about guards: marking it done proves none of them.
+
+    Parameters
+    ----------
+    job : str
+        Its id.
+    kind : Kind
+
+    Returns
+    -------
+    bool
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> mill = load()["vertical_machining_centre"]
+    >>> proves_guards("J21", mill), proves_guards("J01", mill)
+    (True, False)
+    """
+    one = kind.jobs.get(job)
+    looks = {check for guard in kind.guards.values() for check in guard.checks}
+    return one is not None and one.sort == "check" and bool(looks & set(one.reveals))
+
+
 def act_words(act: Act, kind: Kind) -> str:
-    """One act in words: of what, how, with what part, what was seen.
+    """One act in words: of what, how, with what part.
 
     Parameters
     ----------
@@ -102,8 +138,7 @@ def act_words(act: Act, kind: Kind) -> str:
     how = say("done") if act.job and not act.fault else ACTS[way]
     told = f"{of}: {how}" if of else how[:1].upper() + how[1:]
     told = f"{told} {WAYS[act.way]}" if act.way in WAYS else told
-    more = [one for one in (act.bought, act.seen) if one]
-    return f"{told} ({'; '.join(more)})" if more else told
+    return f"{told} ({act.bought})" if act.bought else told
 
 
 def _cards(kept: RecordKept) -> Iterator[Claim]:
@@ -117,9 +152,13 @@ def _cards(kept: RecordKept) -> Iterator[Claim]:
         if record.fact.how != "done" or head in spoken:
             continue
         name = _card_name(key, kept.kind)
-        if name:
-            yield Claim(what=say("{card}: done", card=name), grade=FACT, deed="done",
-                        by=record.by, on=record.fact.marked_on)  # fmt: skip
+        if not name:
+            continue
+        what, on = say("{card}: done", card=name), record.fact.marked_on
+        if proves_guards(head, kept.kind):
+            yield Claim(what=what, grade=0, by=record.by, on=on, source=APART)
+        else:
+            yield Claim(what=what, grade=FACT, deed="done", by=record.by, on=on)
 
 
 def _card_name(key: str, kind: Kind) -> str:
@@ -198,7 +237,7 @@ def parts(kept: RecordKept) -> Iterator[Claim]:
         there = kept.names.get(one.from_machine or "", one.from_stock or say("the shelf"))
         here = kept.names.get(one.machine or "", "")
         words = say("{what}: from {there} into {here}", what=one.what, there=there, here=here)
-        yield Claim(what=words, grade=FACT, deed="done", by=record.by, on=one.posted_on)
+        yield Claim(what=words, grade=0, by=record.by, on=one.posted_on, source=WRITTEN)
 
 
 def data(kept: RecordKept) -> Iterator[Claim]:
@@ -226,11 +265,14 @@ def data(kept: RecordKept) -> Iterator[Claim]:
             pieces = [say("saved"), fact.how, read]
             pieces += [say("SHA-256 {sum}", sum=fact.sha256)] if fact.sha256 else []
             what = say("{name}: {told}", name=name, told=", ".join(p for p in pieces if p))
+        if not (fact.none or fact.file or fact.sha256):  # nobody can look at it
+            yield Claim(what=what, grade=0, by=record.by, on=day_of(record), source=WRITTEN)
+            continue
         yield Claim(what=what, grade=FACT, deed="done", by=record.by, on=day_of(record))
 
 
 def included(kept: RecordKept) -> Iterator[Claim]:
-    """What goes with it, what stays, what is missing; each at its own grade.
+    """What goes with it, what stays, what is missing; each at its own grade, and seen at most.
 
     Parameters
     ----------
@@ -254,106 +296,4 @@ def included(kept: RecordKept) -> Iterator[Claim]:
         what = say("{what}: {goes}", what=fact.what, goes=words[fact.sort])
         if fact.file:
             what = say("{what} (SHA-256 {sum})", what=what, sum=fact.file)
-        yield Claim(what=what, grade=fact.grade, by=record.by, on=day_of(record))
-
-
-def moved(kept: RecordKept) -> Iterator[Claim]:
-    """How it came, and where and how long it rested.
-
-    Parameters
-    ----------
-    kept : RecordKept
-
-    Yields
-    ------
-    Claim
-    """
-    for record in kept.of(Arrived):
-        fact: Arrived = record.fact
-        grade = 0 if fact.damage == "not_looked" else FACT
-        what = say("Came on {day}, {damage}", day=fact.delivered_on, damage=DAMAGE[fact.damage])
-        source = say("as it was written down") if grade < FACT else ""
-        told = say("{what}: {text}", what=what, text=fact.text) if fact.text else what
-        yield Claim(what=told, grade=grade, by=record.by, on=fact.found_on or fact.delivered_on,
-                    source=source)  # fmt: skip
-    for record in kept.of(LaidUp):
-        rest: LaidUp = record.fact
-        what = say("Rested from {since} to {until}", since=rest.since_on,
-                   until=rest.until_on or say("now"))  # fmt: skip
-        what = say("{what}, {where}", what=what, where=rest.where) if rest.where else what
-        yield Claim(what=what, grade=FACT, deed="done", by=record.by, on=rest.since_on)
-
-
-def pictures(kept: RecordKept) -> tuple[Pictured, ...]:
-    """Photographs of the machine, each once, oldest first.
-
-    Parameters
-    ----------
-    kept : RecordKept
-
-    Returns
-    -------
-    tuple of Pictured
-    """
-    places, seen = kept.kind.places, dict[str, Pictured]()
-    for one in kept.of(File):
-        fact: File = one.fact
-        if not fact.media_type.startswith(PICTURE) or fact.sha256 in seen:
-            continue
-        place = places[fact.place].name if fact.place and fact.place in places else ""
-        shot = kept.kind.as_found.get(fact.shot or "")
-        seen[fact.sha256] = Pictured(
-            id=kept.first(one), sha256=fact.sha256, place=place, on=fact.taken or day_of(one),
-            caption=fact.caption or (shot.text if shot else "") or place, by=one.by,
-        )  # fmt: skip
-    return tuple(seen.values())
-
-
-def title(kept: RecordKept) -> Iterator[Claim]:
-    """What is stamped on it, and what was typed of it.
-
-    A stamped value typed from a picture, or before anybody of the shop stood at the machine, is
-    a report.
-
-    Parameters
-    ----------
-    kept : RecordKept
-
-    Yields
-    ------
-    Claim
-    """
-    stood = kept.stood
-    newest = {one.fact.entry: one for one in kept.plates}
-    for record in newest.values():
-        fact, entry = record.fact, kept.kind.plate.get(record.fact.entry)
-        name = say("{where}, {label}", where=entry.where, label=entry.label) if entry else ""
-        value = with_unit(fact.value, entry.unit if entry else "")
-        there = stood is not None and record.observed_at >= stood and fact.picture is None
-        yield Claim(what=f"{name or fact.entry}: {value}", grade=FACT if there else 1, by=record.by,
-                    on=day_of(record),
-                    source="" if there or fact.picture else say("as it was typed"))  # fmt: skip
-    machine = kept.power.machine
-    if machine.fact.age_years is not None:
-        what = say("About {years} years old", years=f"{machine.fact.age_years:g}")
-        yield Claim(what=what, grade=0, on=day_of(machine), source=say("as it was typed"))
-
-
-def with_unit(value: str, unit: str) -> str:
-    """A stamped value with its unit, once.
-
-    Parameters
-    ----------
-    value : str
-    unit : str
-
-    Returns
-    -------
-    str
-
-    Examples
-    --------
-    >>> with_unit("400", "V"), with_unit("1.9 A", "A"), with_unit("F", "")
-    ('400 V', '1.9 A', 'F')
-    """
-    return value if not unit or value.split()[-1:] == [unit] else f"{value} {unit}"
+        yield Claim(what=what, grade=min(fact.grade, FACT), by=record.by, on=day_of(record))

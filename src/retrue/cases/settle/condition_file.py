@@ -7,6 +7,8 @@ import hashlib
 import json
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict
+from difflib import SequenceMatcher
+from itertools import zip_longest
 from typing import Any
 
 import msgspec
@@ -18,6 +20,7 @@ from retrue.cases.settle.record_lines import ConditionRecord
 from retrue.cases.sheet_json import dumps
 
 FILE_SCHEMA = "condition_record_file.1"
+NAMES = ("id", "name", "title", "place", "what")  # by which an item of a list is known again
 GROUP = 4  # signs that are read aloud at once
 HOW_TO_CHECK = (
     "Each checksum is the SHA-256 of its part written as JSON: keys sorted, no blanks, UTF-8. "
@@ -197,12 +200,53 @@ def differences(old: object, new: object, path: str = "") -> Iterator[tuple[str,
             inner = f"{path}.{key}" if path else str(key)
             yield from differences(old.get(key), new.get(key), inner)
     elif isinstance(old, list) and isinstance(new, list):
-        for at in range(max(len(old), len(new))):
-            one = old[at] if at < len(old) else None
-            other = new[at] if at < len(new) else None
-            yield from differences(one, other, f"{path}.{at + 1}")
+        yield from _in_lists(old, new, path)
     elif old != new:
         yield path, _plain(old), _plain(new)
+
+
+def _in_lists(old: list[Any], new: list[Any], path: str) -> Iterator[tuple[str, str, str]]:
+    """What lists hold otherwise: one line put in is one difference, whatever came after it."""
+    same = SequenceMatcher(None, [canonical(one) for one in old], [canonical(one) for one in new],
+                           autojunk=False)  # fmt: skip
+    for tag, at, until, to, end in same.get_opcodes():
+        if tag == "equal":
+            continue
+        for one, other in _paired(list(range(at, until)), list(range(to, end)), old, new):
+            place = other if other is not None else one
+            assert place is not None
+            yield from differences(
+                None if one is None else old[one],
+                None if other is None else new[other],
+                f"{path}.{place + 1}",
+            )
+
+
+def _paired(
+    gone: list[int], come: list[int], old: list[Any], new: list[Any]
+) -> Iterator[tuple[int | None, int | None]]:
+    """Places that speak of the same thing; those that stand alone."""
+    alike: list[tuple[int | None, int | None]] = []
+    for one in list(gone):
+        mine = next((to for to in come if _name(old[one]) and _name(new[to]) == _name(old[one])),
+                    None)  # fmt: skip
+        if mine is not None:
+            alike.append((one, mine))
+            gone.remove(one)
+            come.remove(mine)
+    named = any(_name(old[one]) for one in gone) and any(_name(new[one]) for one in come)
+    if len(gone) == len(come) or not named:
+        alike += zip_longest(gone, come)
+    else:
+        alike += [(one, None) for one in gone] + [(None, one) for one in come]
+    yield from sorted(alike, key=lambda pair: pair[1] if pair[1] is not None else pair[0] or 0)
+
+
+def _name(item: object) -> str:
+    """What an item of a list is about."""
+    if not isinstance(item, dict):
+        return ""
+    return next((str(item[key]) for key in NAMES if item.get(key)), "")
 
 
 def _plain(value: object) -> str:

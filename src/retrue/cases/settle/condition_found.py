@@ -12,9 +12,9 @@ from retrue.cases.find.looked import earlier
 from retrue.cases.find.standing import touched, troubles
 from retrue.cases.passing import passes
 from retrue.cases.prove.deed import deeds
-from retrue.cases.said import answer_words, looked_at
-from retrue.cases.settle.condition_kept import RecordKept, day_of, named
-from retrue.cases.settle.record_lines import FACT, Claim, Part, Untested, part
+from retrue.cases.settle.condition_against import doubts, finding_words
+from retrue.cases.settle.condition_kept import RecordKept, day_of
+from retrue.cases.settle.record_lines import FACT, WRITTEN, Claim, Part, Untested, part
 from retrue.kinds.library import Check
 from retrue.records.facts import Finding
 from retrue.records.measuring import Result
@@ -114,27 +114,7 @@ def _other(one: Record[Finding], top: Record[Finding]) -> bool:
 
 
 def _claim(kept: RecordKept, record: Record[Finding]) -> Claim:
-    kinds = {kept.spot.name: kept.kind}
-    fact = named(record, kept)
-    what, answer = looked_at(fact, kinds), answer_words(fact, kinds)
-    if fact.reading is not None:
-        answer = _reading(fact, kept)
-    words = say("{what}: {answer}", what=what, answer=answer)
-    if fact.reading is not None and fact.text:
-        words = say("{words} ({point})", words=words, point=fact.text)
-    if fact.machine is None:
-        words = say("{words}, said of all machines of the lot", words=words)
-    return kept.claim(record, words)
-
-
-def _reading(fact: Finding, kept: RecordKept) -> str:
-    """A reading to four figures, and whether it passes its look."""
-    measure = kept.kind.measures.get(fact.measure or "")
-    told = f"{fact.reading:.4g} {measure.unit if measure else ''}".strip()
-    held = passes(fact, kept.kind) if measure else None
-    if held is None:
-        return told
-    return say("{value}, passes", value=told) if held else say("{value}, does not pass", value=told)
+    return kept.claim(record, finding_words(kept, record))
 
 
 def _as_found(kept: RecordKept) -> Iterator[Claim]:
@@ -145,6 +125,10 @@ def _as_found(kept: RecordKept) -> Iterator[Claim]:
             continue
         what = say("{entry}: {value} {unit}", entry=entry.text, value=f"{one.fact.reading:g}",
                    unit=one.fact.unit)  # fmt: skip
+        if one.fact.text.strip():  # free words: who read it is not known
+            what = say("{what} ({text})", what=what.strip(), text=one.fact.text.strip())
+            yield Claim(what=what, grade=0, by=one.by, on=day_of(one), source=WRITTEN)
+            continue
         yield Claim(what=what.strip(), grade=FACT + 1, by=one.by, on=day_of(one))
 
 
@@ -160,10 +144,11 @@ def known_part(kept: RecordKept, shares: Mapping[str, float]) -> Part:
     Returns
     -------
     Part
-        Found by own eyes as facts; told, seen on a photograph or only likely as reports.
+        Found by own eyes as facts; told, seen on a photograph or only likely as reports. A
+        photograph or a word that came after a stop item was cleared is named as a doubt.
     """
     stands, likely = list(_found(kept)), list(_believed(kept, shares))
-    return part([*stands, *_does(kept)], likely)
+    return part([*stands, *doubts(kept), *_does(kept)], likely)
 
 
 def _found(kept: RecordKept) -> Iterator[Claim]:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
 from retrue.base.say import say
 from retrue.cases.find.off import stays_off
 from retrue.cases.kept_case import line_of
-from retrue.cases.settle.record_lines import FACT, Claim
+from retrue.cases.settle.record_lines import FACT, MEASURED, Claim
 from retrue.cases.spot import Spot
 from retrue.cases.wake.kept import PowerKept, power_kept
 from retrue.kinds.library import Kind
@@ -31,6 +31,7 @@ OF_SHOP: tuple[type[Any], ...] = (Instrument, PartMoved)
 WORK: tuple[type[Any], ...] = (Act, Cleaned, Taken)
 LOOKING = ("observe", "measure", "call_for_help")
 TOLD, PHOTO, FILM = 0, 1, 2
+SELLER = "seller"  # what he is called where nobody named him
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -41,8 +42,8 @@ class RecordKept:
     ----------
     power : PowerKept
         With its case, its standing, the stages of first power.
-    seller : str
-        Who sold the lot: his word is a report, whatever grade it was given.
+    sellers : frozenset of str
+        Whoever sold the lot, by every name that was ever kept of him.
     by_kind : mapping of type to tuple of Record
         Records of the machine that count, oldest first.
     firsts : mapping of str to str
@@ -54,16 +55,25 @@ class RecordKept:
         Of its sets.
     off : tuple of str
         In words: what it does that means "switch it off", and is not cleared.
+    measured : mapping of str to int
+        By the first id of a set of readings: number of the oldest record of what was read.
+    unsaid : tuple of Record
+        What was said of guards by records that something else has replaced since.
+    pictured : frozenset of str
+        Stamped values, as entry and value, that were once typed from a picture.
     """
 
     power: PowerKept
-    seller: str
+    sellers: frozenset[str]
     by_kind: dict[type[Any], tuple[Record[Any], ...]]
     firsts: dict[str, str]
     names: dict[str, str]
     plates: tuple[Record[Plate], ...]
     readings: tuple[Record[Reading], ...]
     off: tuple[str, ...]
+    measured: dict[str, int] = field(default_factory=dict)
+    unsaid: tuple[Record[Included], ...] = ()
+    pictured: frozenset[tuple[str, str]] = frozenset()
 
     @property
     def spot(self) -> Spot:
@@ -99,29 +109,32 @@ class RecordKept:
         return min((one.observed_at for one in work), default=None)
 
     @property
-    def stood(self) -> datetime | None:
-        """When somebody of the shop first stood at it, as far as the records say."""
-        own = [one.observed_at for one in self.findings if self.grade(one.fact) >= FACT]
-        here = [one.observed_at for kind in (*WORK, AsFound, Arrived) for one in self.of(kind)]
-        return min([*own, *here], default=None)
+    def stood(self) -> int | None:
+        """Number of the first record by which somebody of the shop stood at it; None: of none."""
+        own = [one.seq for one in self.findings if self.grade(one.fact) >= FACT]
+        work = [one.seq for kind in WORK for one in self.of(kind) if worked(one.fact)]
+        lines = [one.seq for one in self.of(AsFound) if one.fact.state == "done"]
+        came = [one.seq for one in self.of(Arrived)]
+        return min([*own, *work, *lines, *came], default=None)
 
     def grade(self, finding: Finding) -> int:
         """The grade that a finding is worth here.
 
-        A picture stays a picture, a telephone call a call, and the seller's word a word, whatever
-        grade was typed beside it.
+        A picture stays a picture, a telephone call a call, and the word of anybody else a word,
+        whatever grade was typed beside it. A finding names no instrument: it is measured at most.
         """
-        if finding.informant and finding.informant == self.seller:
-            return min(finding.grade, FILM) if finding.channel == "photo" else TOLD
         if finding.channel == "photo":
             return finding.grade if finding.grade <= FILM else PHOTO
-        return TOLD if finding.channel == "call" else finding.grade
+        if finding.channel == "call" or bare(finding.informant or ""):
+            return TOLD
+        return min(finding.grade, MEASURED)
 
     def claim(self, record: Record[Finding], what: str) -> Claim:
         """A finding as a claim, with the grade it is worth."""
         fact = record.fact
-        by = fact.informant or record.by
-        if fact.informant and fact.informant == self.seller:
+        other = bare(fact.informant or "")
+        by = (fact.informant or "").strip() if other else record.by
+        if other and other in self.sellers:
             by = say("whoever sold it before")
         return Claim(what=what, grade=self.grade(fact), by=by, on=day_of(record))
 
@@ -181,23 +194,77 @@ def record_kept(shop: RecordShop, spot: Spot, kind: Kind) -> RecordKept:
     by_kind |= {sort: tuple(shop.current(sort)) for sort in OF_SHOP}
     by_kind[OutEnded] = tuple(shop.current(OutEnded, lot=spot.lot))
     by_kind[Posting] = tuple(shop.current(Posting, sort="moved"))
-    lot: Record[Lot] = shop.history(spot.lot)[-1]
-    sets = {line_of(shop, one).first.id for one in by_kind[ReadingSet]}
+    sets = {line_of(shop, one).first.id: one for one in by_kind[ReadingSet]}
+    readings = {id: tuple(shop.current(Reading, set=id)) for id in sorted(sets)}
     every = [one for group in by_kind.values() for one in group if one.replaces]
     return RecordKept(
         power=power,
-        seller=lot.fact.seller,
+        sellers=_sellers(shop, spot.lot),
         by_kind=by_kind,
         firsts={one.id: line_of(shop, one).first.id for one in every},
         names=_names(shop),
         plates=tuple(shop.current(Plate, machine=spot.machine)),
-        readings=tuple(one for id in sorted(sets) for one in shop.current(Reading, set=id)),
+        readings=tuple(one for group in readings.values() for one in group),
         off=_off(power),
+        measured={
+            id: min((read.seq for read in readings[id]), default=line_of(shop, one).first.seq)
+            for id, one in sets.items()
+        },
+        unsaid=_unsaid(shop, by_kind[Included]),
+        pictured=_pictured(shop, spot.machine),
     )
 
 
-def _names(shop: RecordShop) -> dict[str, str]:
+def _sellers(shop: RecordShop, lot: str) -> frozenset[str]:
+    """Every name that the seller of a lot ever had, and the word for him."""
+    every: list[Record[Lot]] = shop.history(lot)
+    return frozenset({bare(one.fact.seller) for one in every} | {SELLER}) - {""}
 
+
+def _unsaid(
+    shop: RecordShop, included: tuple[Record[Included], ...]
+) -> tuple[Record[Included], ...]:
+    """What was said of a guard, where its record now speaks of something else."""
+    gone = []
+    for newest in included:
+        if not newest.replaces:
+            continue
+        for old in shop.history(newest.id)[:-1]:
+            same = newest.fact.sort == "guard" and bare(newest.fact.what) == bare(old.fact.what)
+            if old.fact.sort == "guard" and not same:
+                gone.append(old)
+    return tuple(gone)
+
+
+def _pictured(shop: RecordShop, machine: str) -> frozenset[tuple[str, str]]:
+    plates = [one for kept in shop.current(Plate, machine=machine) for one in _line(shop, kept)]
+    return frozenset((one.fact.entry, bare(one.fact.value)) for one in plates if one.fact.picture)
+
+
+def _line(shop: RecordShop, record: Record[Plate]) -> list[Record[Plate]]:
+    return shop.history(record.id) if record.replaces else [record]
+
+
+def bare(text: str) -> str:
+    """Words without capitals and double blanks.
+
+    Parameters
+    ----------
+    text : str
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> bare(" Caretaker ")
+    'caretaker'
+    """
+    return " ".join(text.casefold().split())
+
+
+def _names(shop: RecordShop) -> dict[str, str]:
     every = [line_of(shop, one) for one in shop.current(Machine)]
     return {line.first.id: line.newest.fact.name for line in every}
 

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 
 from retrue.base.refusals import Problem
 from retrue.base.say import say
-from retrue.cases.passing import passes
+from retrue.cases.settle.condition_against import NEVER, against, cleared_at, doubt_words
 from retrue.cases.settle.condition_kept import RecordKept
 from retrue.cases.settle.guards import guard_lines, open_guards
-from retrue.cases.settle.record_lines import FACT, OpenItem, OpenSort
+from retrue.cases.settle.record_lines import OpenItem, OpenSort
 from retrue.cases.strip.order import not_back, title
 from retrue.cases.wake.closed import clearing_looks
 from retrue.cases.wake.kept import may_be_missing
@@ -32,15 +32,15 @@ def open_items(kept: RecordKept) -> tuple[OpenItem, ...]:
     -------
     tuple of OpenItem
         Stop items of the kind that are not cleared by a look of grade 3 or better that passed
-        and still stands; guards that are defeated, missing or not tested; what it does that means
-        "switch it off"; aborts without a cause; what was undone and is not back.
+        and still stands, or that something of one's own eyes speaks for since; guards that are
+        defeated, missing or not tested; what it does that means "switch it off"; aborts without a
+        cause; what was undone and is not back.
     """
     return (*_stops(kept), *_guards(kept), *_power(kept))
 
 
 def _stops(kept: RecordKept) -> Iterator[OpenItem]:
     state, kind = kept.power.state, kept.kind
-    own = _passed_by_own_eyes(kept)
     for fault in kind.faults.values():
         if fault.urgency != "STOP":
             continue
@@ -49,27 +49,17 @@ def _stops(kept: RecordKept) -> Iterator[OpenItem]:
             continue
         looks = clearing_looks(kind, fault.id)
         failed = set(looks) & state.failed
-        passed = set(looks) & state.passed & own
-        absent = fault.id in state.absent and fault.id in own
-        if (passed or absent) and not there and not failed:
+        stands = set(looks) & state.passed or fault.id in state.absent
+        own = cleared_at(kept, fault.id) != NEVER
+        since = against(kept, fault.id) if own else ()
+        if stands and own and not there and not failed and not since:
             continue
         clears = kind.checks[looks[0]].text if looks else say("Nothing the library knows.")
         what = say("{name}: found", name=fault.name) if there or failed else fault.name
+        if since and not there and not failed:
+            what = say("{name}: cleared, and open again: {seen}", name=fault.name,
+                       seen=doubt_words(kept, since[-1]))  # fmt: skip
         yield OpenItem(id=fault.id, sort="stop", what=what, clears=clears)
-
-
-def _passed_by_own_eyes(kept: RecordKept) -> frozenset[str]:
-    """Looks that passed, and faults seen not to be there, at a grade that is a fact here."""
-    found = set()
-    for one in kept.findings:
-        fact = one.fact
-        if kept.grade(fact) < FACT:
-            continue
-        if fact.fault and fact.answer == "absent":
-            found.add(fact.fault)
-        elif fact.check and passes(fact, kept.kind):
-            found.add(fact.check)
-    return frozenset(found)
 
 
 def _not_fitted(kept: RecordKept, fault: str) -> bool:

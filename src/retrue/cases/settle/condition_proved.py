@@ -17,13 +17,17 @@ from retrue.cases.prove.sensed import SENSES, SensedLine, give_or_take, sense
 from retrue.cases.prove.sensed_pairs import pairs
 from retrue.cases.prove.table import unit_of
 from retrue.cases.settle.condition_kept import RecordKept, day_of
-from retrue.cases.settle.record_lines import FACT, HIGHEST, Claim, Proved, Ruling
+from retrue.cases.settle.record_lines import FACT, HIGHEST, MEASURED, Claim, Proved, Ruling
+from retrue.records.facts import Note
 from retrue.records.measuring import Instrument, ReadingSet, Result
+from retrue.records.moving import Arrived
+from retrue.records.seeking import Act, PartMoved
 from retrue.records.shop import Record
+from retrue.records.stripping import Taken
 from retrue.records.waking import Sensed, SensedResult
 
 LEVEL, INSTRUMENT = "level", "instrument"
-MEASURED = FACT + 1
+ONLY_LOOKS = ("observe", "measure")  # acts that change nothing
 
 
 def proved(kept: RecordKept) -> tuple[Proved, ...]:
@@ -36,7 +40,8 @@ def proved(kept: RecordKept) -> tuple[Proved, ...]:
     Returns
     -------
     tuple of Proved
-        What is provisional, or older than its readings, says so and proves nothing.
+        What is provisional, older than its readings, or measured before later work, says so and
+        proves nothing.
     """
     sets = {kept.first(one): one for one in kept.of(ReadingSet)}
     newest: dict[tuple[str, str], Record[Result]] = {}
@@ -57,7 +62,9 @@ def _proved(kept: RecordKept, record: Record[Result], of: Record[ReadingSet], le
     value = told.get(key)
     on = day_of(of)
     checked = tool is not None and in_date(tool, on)
-    apart = record.fact.provisional or (level if one.needs_level else "") or _changed(kept, record)
+    late = later_work(kept, record)
+    apart = record.fact.provisional or late or (level if one.needs_level else "")
+    apart = apart or _changed(kept, record)
     source = (verdict.get("standard") or told.get("standard") or "",
               verdict.get("edition") or told.get("edition") or "",
               say(verdict["limit_mark"]) if verdict.get("limit_mark") else "")  # fmt: skip
@@ -71,6 +78,7 @@ def _proved(kept: RecordKept, record: Record[Result], of: Record[ReadingSet], le
         ruling="" if apart else _ruling(record.fact.ruling),
         words=_words(verdict, told, key) if not apart else "",
         apart=apart,
+        aged=bool(late),
         on=on,
         by=of.by,
         instrument=tool.name if tool else "",
@@ -108,11 +116,54 @@ def _changed(kept: RecordKept, record: Record[Result]) -> str:
     return ""
 
 
+def later_work(kept: RecordKept, record: Record[Result]) -> str:
+    """Why a result does not speak of the machine as it now is.
+
+    Parameters
+    ----------
+    kept : RecordKept
+    record : Record of Result
+
+    Returns
+    -------
+    str
+        Empty where nothing was done, moved, undone or set otherwise since it was read, in the
+        order of keeping. Work that cannot bear on its test counts as well: which can is nowhere
+        proved.
+    """
+    read = kept.measured.get(record.fact.set, record.seq)
+    late = [(one, words) for one, words in _work(kept) if one.seq > read]
+    if not late:
+        return ""
+    one, words = min(late, key=lambda pair: pair[0].seq)
+    said = record.fact.ruling.replace("_", " ")
+    told = say("measured before later work ({work}, {day}): measure it again", work=words,
+               day=day_of(one))  # fmt: skip
+    return say("{told}; then it was {ruling}", told=told, ruling=said) if said else told
+
+
+def _work(kept: RecordKept) -> Iterator[tuple[Record[Any], str]]:
+    me = kept.spot.machine
+    for act in kept.of(Act):
+        if act.fact.sort not in ONLY_LOOKS:
+            yield act, say("work on it")
+    for part in kept.of(PartMoved):
+        if me in (part.fact.machine, part.fact.from_machine):
+            yield part, say("a part moved")
+    for came in kept.of(Arrived):
+        yield came, say("it was moved")
+    for wire in kept.of(Taken):
+        yield wire, say("something was undone")
+    for note in kept.of(Note):
+        if note.fact.setting and not note.fact.put_back:
+            yield note, say("a setting was changed")
+
+
 def _level_why(kept: RecordKept) -> str:
     """Why what needs a level machine proves nothing yet; empty on a level one."""
-    results = [one.fact for one in kept.of(Result) if one.fact.test == LEVEL]
-    last = results[-1] if results else None
-    if last is not None and not last.provisional:
+    results = [one for one in kept.of(Result) if one.fact.test == LEVEL]
+    last = results[-1].fact if results else None
+    if last is not None and not last.provisional and not later_work(kept, results[-1]):
         verdict = json.loads(last.answer).get("verdict") or {}
         value, limit = verdict.get("value"), verdict.get("limit")
         within = value is not None and limit is not None and abs(value) <= limit

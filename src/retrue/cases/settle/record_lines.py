@@ -6,7 +6,7 @@ The gate: nothing below grade 3 can be made into something stated, by whichever 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from retrue.base.say import say
@@ -15,6 +15,8 @@ from retrue.records.settling import SoldAs
 SCHEMA = "condition_record.1"
 FACT = 3  # grade from which one saw it oneself
 HIGHEST = 5
+MEASURED = 4  # what is measured with no instrument that was checked
+WRITTEN = say("as it was written down")
 Ruling = Literal["proved_good", "not_proved", "proved_bad", ""]
 OpenSort = Literal["stop", "guard", "power"]
 
@@ -28,7 +30,8 @@ class Claim:
     what : str
         In words.
     grade : int
-        0 told, 1 photograph, 2 film, 3 saw it, 4 measured, 5 with a checked instrument.
+        0 told, 1 photograph, 2 film, 3 saw it, 4 measured, 5 with a checked instrument: one
+        that is named, and was in date.
     by : str
         Who saw or measured it, or who said it.
     on : str
@@ -104,7 +107,8 @@ def told(claim: Claim) -> Stated | Reported:
     Returns
     -------
     Stated or Reported
-        Stated from grade 3 on, with "seen by" or "measured by"; else reported.
+        Stated from grade 3 on, with "seen by" or "measured by"; else reported. Grade 5 without
+        the instrument that was checked is measured, and no more.
 
     Examples
     --------
@@ -114,8 +118,15 @@ def told(claim: Claim) -> Stated | Reported:
     'Seen by An on 2026-11-26'
     """
     if claim.grade >= FACT:
+        claim = _as_checked(claim)
         return Stated(what=claim.what, how=_seen(claim), grade=claim.grade, on=claim.on)
     return Reported(what=claim.what, how=_heard(claim), on=claim.on)
+
+
+def _as_checked(claim: Claim) -> Claim:
+    """Nothing is measured with a checked instrument that nobody names."""
+    bare = claim.grade >= HIGHEST and not claim.instrument
+    return replace(claim, grade=MEASURED) if bare else claim
 
 
 def reported(claim: Claim) -> Reported:
@@ -136,7 +147,7 @@ def reported(claim: Claim) -> Reported:
     """
     if claim.grade < FACT or claim.source:
         return Reported(what=claim.what, how=_heard(claim), on=claim.on)
-    how = _seen(claim)
+    how = _seen(_as_checked(claim))
     how = say("{how}, and does not stand", how=how[:1].lower() + how[1:])
     return Reported(what=claim.what, how=how, on=claim.on)
 
@@ -172,9 +183,8 @@ def _seen(claim: Claim) -> str:
     if claim.grade == FACT:
         return say("Seen by {by} on {day}", by=by, day=claim.on)
     if claim.grade == HIGHEST:
-        with_ = claim.instrument or say("a checked instrument")
         return say("Measured with {instrument}, checked, by {by} on {day}",
-                   instrument=with_, by=by, day=claim.on)  # fmt: skip
+                   instrument=claim.instrument, by=by, day=claim.on)  # fmt: skip
     if claim.instrument:
         return say("Measured with {instrument} by {by} on {day}", instrument=claim.instrument,
                    by=by, day=claim.on)  # fmt: skip
@@ -205,7 +215,9 @@ class Proved:
     words : str
         The ruling and its reason, word by word.
     apart : str
-        Why it proves nothing: provisional, or changed since.
+        Why it proves nothing: provisional, changed since, or measured before later work.
+    aged : bool
+        It was measured before later work on the machine.
     certificate : str
         Of the instrument: its number, from when, good until when; empty: none is kept.
     """
@@ -224,6 +236,7 @@ class Proved:
     instrument: str
     certificate: str
     grade: int
+    aged: bool = False
 
     def __post_init__(self) -> None:
         """A result is measured, or it is none."""

@@ -30,7 +30,11 @@ Reprint = Callable[[Mapping[str, Any], Mapping[str, bytes], str], bytes]
 
 
 def check(
-    content: bytes, *, shop: RecordShop | None = None, reprint: Reprint | None = None
+    content: bytes,
+    *,
+    shop: RecordShop | None = None,
+    reprint: Reprint | None = None,
+    edition: str = "",
 ) -> Checked:
     """Whether a condition record is as it was made.
 
@@ -43,6 +47,9 @@ def check(
     reprint : callable or None
         Prints a content on a size of paper; with it the pages of a PDF are checked. None: they
         are not, and the answer says so.
+    edition : str
+        Of what reprints. Pages that another edition made may look otherwise and be genuine: they
+        are then not checked. Empty: that of the record.
 
     Returns
     -------
@@ -56,13 +63,13 @@ def check(
     """
     refuse_size(content)
     if content.startswith(PDF):
-        checked = _check_pdf(content, reprint)
+        checked = _check_pdf(content, reprint, edition)
     else:
         checked = check_file(content)
     return checked if shop is None or not checked.sha256 else _against(checked, content, shop)
 
 
-def _check_pdf(pdf: bytes, reprint: Reprint | None) -> Checked:
+def _check_pdf(pdf: bytes, reprint: Reprint | None, edition: str) -> Checked:
     inner = attached(pdf)
     if inner is None:
         raise Unreadable(
@@ -76,25 +83,34 @@ def _check_pdf(pdf: bytes, reprint: Reprint | None) -> Checked:
     if not checked.unchanged:
         inside = tuple(say("inside the PDF, {where}", where=one) for one in checked.where)
         return replace(checked, where=inside)
-    return _pages(checked, pdf, inner, reprint)
+    return _pages(checked, pdf, inner, reprint, edition)
 
 
-def _pages(checked: Checked, pdf: bytes, inner: bytes, reprint: Reprint | None) -> Checked:
+def _pages(
+    checked: Checked, pdf: bytes, inner: bytes, reprint: Reprint | None, edition: str
+) -> Checked:
     """The printed pages against those that the record inside the PDF gives."""
-    content = json.loads(inner)["content"]
-    if reprint is not None:
-        pictures = pictures_of(inner)
-        if any(reprint(content, pictures, paper) == pdf for paper in PAPERS):
-            same = say("Every printed page against the record inside the PDF.")
-            return replace(checked, was=(*checked.was, same))
-        edition = content.get("edition", "")
-        told = say(
-            "the printed pages: this edition prints them otherwise (the record was made by "
-            "edition {edition})", edition=edition or "?",
+    content, pictures = json.loads(inner)["content"], pictures_of(inner)
+    papers = PAPERS if reprint is not None else ()
+    if reprint is not None and any(reprint(content, pictures, one) == pdf for one in papers):
+        same = say("Every printed page against the record inside the PDF.")
+        return replace(checked, pages="same", was=(*checked.was, same))
+    of = str(content.get("edition", ""))
+    if reprint is not None and edition in ("", of):
+        told = say("the printed pages: they are not those of the record inside the PDF")
+        return replace(
+            checked, pages="other", unchanged=False, where=(*checked.where, told)
         )  # fmt: skip
-        return replace(checked, unchanged=False, where=(*checked.where, told))
+    return _pages_not_checked(checked, of, edition if reprint is not None else "")
+
+
+def _pages_not_checked(checked: Checked, of: str, edition: str) -> Checked:
+    """Nothing here prints as the edition that made it did: that is no change."""
     told = say("Whether the printed pages say the same as the record inside the PDF.")
-    return replace(checked, was_not=(told, *checked.was_not))
+    if edition:
+        told = say("{told} Edition {of} made it, and this is {edition}.", told=told,
+                   of=of or "?", edition=edition)  # fmt: skip
+    return replace(checked, pages="not_checked", was_not=(told, *checked.was_not))
 
 
 def _against(checked: Checked, content: bytes, shop: RecordShop) -> Checked:

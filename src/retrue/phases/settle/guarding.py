@@ -24,7 +24,21 @@ from retrue.records.shop import Record, RecordShop
 def guards(
     shop: RecordShop, lot: str, machine: str, kinds: Mapping[str, Kind]
 ) -> tuple[GuardLine, ...]:
-    """Every guard and interlock of a machine, as it stands."""
+    """Every guard and interlock of a machine, as it stands.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+    lot, machine : str
+        Name or id.
+    kinds : mapping of str to Kind
+        The library.
+
+    Returns
+    -------
+    tuple of GuardLine
+    """
     return guard_lines(kept_at(shop, lot, machine, kinds))
 
 
@@ -66,6 +80,29 @@ def include(
             problems=tuple(problems),
         )
     return shop.add(told, **hand)
+
+
+def included_words(shop: RecordShop, lot: str, machine: str, id: str) -> str:
+    """What was kept of a machine under an id, in words; empty where it does not count.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        It is only read.
+    lot, machine : str
+        Ids.
+    id : str
+        Of what was kept.
+
+    Returns
+    -------
+    str
+    """
+    for one in shop.current(Included, lot=lot, machine=machine):
+        if one.id == id:
+            how = (one.fact.state or one.fact.sort).replace("_", " ")
+            return say("{what}: {how}", what=one.fact.what, how=how)
+    return ""
 
 
 def _guard_problems(fact: Included, kind: Kind) -> list[Problem]:

@@ -7,7 +7,7 @@ import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
-from typing import Unpack
+from typing import Any, Unpack
 
 from retrue.base.refusals import NotYet, Unknown, Unreadable
 from retrue.base.say import say
@@ -19,6 +19,7 @@ from retrue.cases.settle.condition_file import (
     sha256_of,
 )
 from retrue.cases.settle.condition_open import as_problems, drawn
+from retrue.cases.settle.condition_said import Otherwise, said_otherwise
 from retrue.cases.settle.record_lines import ConditionRecord, OpenItem
 from retrue.cases.spot import Spot
 from retrue.kinds.library import Kind
@@ -249,18 +250,55 @@ def _copy(shop: RecordShop, sha256: str, small: Small) -> bytes:
 
 
 def sold_as_of(shop: RecordShop, lot: str, machine: str) -> SoldAs:
-    """As what a machine is offered, by the newest listing; running where none says. Ids."""
+    """As what a machine is offered, by the newest listing; as found where none says.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        It is only read.
+    lot, machine : str
+        Ids.
+
+    Returns
+    -------
+    str
+    """
     listed = shop.current(ForSale, lot=lot, machine=machine)
-    return listed[-1].fact.sold_as if listed else "running"
+    return listed[-1].fact.sold_as if listed else "as_found"
 
 
 def given(shop: RecordShop, lot: str, machine: str) -> tuple[Record[RecordGiven], ...]:
-    """Records given away of a machine, oldest first; ids."""
+    """Records given away of a machine.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        It is only read.
+    lot, machine : str
+        Ids.
+
+    Returns
+    -------
+    tuple of Record of RecordGiven
+        Oldest first.
+    """
     return tuple(shop.current(RecordGiven, lot=lot, machine=machine))
 
 
 def one_given(shop: RecordShop, id: str) -> tuple[Record[RecordGiven], dict[str, bytes]]:
     """A record that was given away, with its copies of photographs, as it was.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        It is only read.
+    id : str
+        Of the record.
+
+    Returns
+    -------
+    tuple of (Record of RecordGiven, dict of str to bytes)
+        The copies by their SHA-256.
 
     Raises
     ------
@@ -285,8 +323,27 @@ def since_given(stands: RecordStands) -> tuple[tuple[str, str, str], ...]:
     tuple of (str, str, str)
         Path, what it said, what it would say; without the day, the maker and the edition.
     """
+    return tuple(differences(*_both(stands)))
+
+
+def since_said(stands: RecordStands) -> tuple[Otherwise, ...]:
+    """The same in words, each line of the record once.
+
+    Parameters
+    ----------
+    stands : RecordStands
+
+    Returns
+    -------
+    tuple of Otherwise
+    """
+    return said_otherwise(*_both(stands))
+
+
+def _both(stands: RecordStands) -> tuple[dict[str, Any], dict[str, Any]]:
+    """What was given last and what it would be today; nothing twice where none was given."""
     if not stands.given:
-        return ()
+        return {}, {}
     old = json.loads(stands.given[-1].fact.content)
     new = content_of(stands.record)
     for told in (old, new):
@@ -294,4 +351,27 @@ def since_given(stands: RecordStands) -> tuple[tuple[str, str, str], ...]:
             told.pop(key, None)
         for one in told["pictures"]:
             one.pop("copy_sha256", None)
-    return tuple(differences(old, new))
+    return old, new
+
+
+def superseded(stands: RecordStands) -> str:
+    """Why the record that was given last does not stand any more; empty where it does.
+
+    Parameters
+    ----------
+    stands : RecordStands
+        As the machine was sold in that record.
+
+    Returns
+    -------
+    str
+    """
+    if not stands.given:
+        return ""
+    if stands.blocked:
+        return say("superseded: today it could not be given, {count} things are open",
+                   count=len(stands.open))  # fmt: skip
+    changes = len(since_said(stands))
+    return (
+        say("superseded: today it says {count} things otherwise", count=changes) if changes else ""
+    )

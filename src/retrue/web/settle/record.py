@@ -13,16 +13,21 @@ from starlette.routing import Route
 
 from retrue.base.refusals import NotYet, Problem
 from retrue.base.say import say
-from retrue.cases.settle.condition_check import (
-    Checked,
-)
+from retrue.cases.settle.condition_check import Checked, headline
 from retrue.cases.settle.condition_file import (
     code_of_record,
     file_of,
     in_groups,
 )
 from retrue.cases.settle.condition_open import HEADINGS
-from retrue.paper.condition_record import PARTS, condition_record, counts_words
+from retrue.cases.settle.record_lines import GuardLine
+from retrue.paper.condition_record import (
+    PARTS,
+    condition_record,
+    counts_words,
+    looked_for,
+)
+from retrue.paper.edition import print_edition
 from retrue.phases import settle
 from retrue.records.settling import Included, RecordGiven, SoldAs
 from retrue.records.shop import Record, RecordShop
@@ -54,9 +59,13 @@ async def _stands(request: Request, place: Place, sold_as: str) -> settle.Record
     made: settle.RecordStands = await deed(
         settle.record_stands, request, lot, place.key, request.app.state.kinds,
         on=today(request), sold_as=cast(SoldAs, sold_as), by=settings.by,
-        version=settings.edition.removeprefix("retrue "),
+        version=_edition(request),
     )  # fmt: skip
     return made
+
+
+def _edition(request: Request) -> str:
+    return print_edition(request.app.state.settings.edition.removeprefix("retrue "))
 
 
 async def show_record(request: Request, /, **more: Any) -> Response:
@@ -75,13 +84,16 @@ async def show_record(request: Request, /, **more: Any) -> Response:
         sold=SOLD,
         counts=counts_words(made),
         pieces_of=[(key, say(heading), getattr(made, key)) for key, heading in PARTS],
+        said_of=_said_of,
+        looked_for=looked_for,
         groups=[
             (say(heading), [one for one in stands.open if one.sort == sort])
             for sort, heading in HEADINGS.items()
         ],
         clears=partial(_clears, place),
-        since=settle.since_given(stands),
-        before=[_given(one) for one in reversed(stands.given)],
+        since=settle.since_said(stands),
+        before=await _before(request, place, stands),
+        kept=await _kept(request, place, stands),
         cautions=dict.fromkeys(id for one in made.guards for id in one.cautions),
         shape=_shape,
         most_pictures=MOST_PICTURES,
@@ -99,6 +111,41 @@ def _shape(state: str, is_open: bool) -> str:
     return "good" if not is_open else "open" if state == "not_tested" else "bad"
 
 
+def _said_of(one: GuardLine) -> str:
+    """What is said of a guard beside its state, which stands before it."""
+    lead, _, rest = one.words.partition(". ")
+    return rest if lead.casefold() == one.state.replace("_", " ") else one.words
+
+
+async def _kept(
+    request: Request, place: Place, stands: settle.RecordStands
+) -> dict[str, str] | None:
+    """What was just kept, with its way back."""
+    id = request.query_params.get("kept", "")
+    if not id:
+        return None
+    title = next((say("the record of {day}, given away", day=one.fact.made_on)
+                  for one in stands.given if one.id == id), "")  # fmt: skip
+    title = title or await deed(settle.included_words, request, place.view.id, place.key, id)
+    return {"id": id, "title": title} if title else None
+
+
+async def _before(
+    request: Request, place: Place, stands: settle.RecordStands
+) -> list[dict[str, Any]]:
+    """Records that were given, newest first, each with whether it still stands."""
+    every = [_given(one) for one in reversed(stands.given)]
+    for at, one in enumerate(every):
+        one["superseded"] = say("superseded by the one of {day}", day=every[at - 1]["on"])
+    if every:
+        every[0]["superseded"] = await _superseded(request, place, stands.given[-1])
+    return every
+
+
+async def _superseded(request: Request, place: Place, newest: Record[RecordGiven]) -> str:
+    return settle.superseded(await _stands(request, place, newest.fact.sold_as))
+
+
 def _given(one: Record[RecordGiven]) -> dict[str, Any]:
     sha = one.fact.content_sha256
     return {"id": one.id, "on": one.fact.made_on, "whom": one.fact.whom,
@@ -112,6 +159,8 @@ async def post_include(request: Request) -> Response:
     form = await typed(request)
     place = await place_of(request)
     state, goes, grade = form.text("state"), form.text("goes"), form.text("grade")
+    if not grade and state in ("proved", "not_fitted"):
+        form.problems.append(Problem("grade", say("is missing"), say("3 saw it, 4 measured it.")))
     if state not in STATES and goes not in GOES:
         form.problems.append(Problem("goes", say("nothing was picked"), say("Pick one.")))
     if grade not in ("", "0", "1", "2", "3", "4", "5"):
@@ -119,34 +168,37 @@ async def post_include(request: Request) -> Response:
     form.check()
     told: dict[str, Any] = {"sort": "guard", "state": state} if state else {"sort": goes}
     fact = Included(lot=place.view.id, machine=place.key, what=form.text("what"),
-                    grade=int(grade or 3), text=form.text("text"), **told)  # fmt: skip
-    await deed(settle.include, request, fact, request.app.state.kinds, **hand(request, form))
-    sold_as = form.text("sold_as")
-    return to(f"{machine_money(place.view.id, place.key)}/record?as={sold_as}#guards")
+                    grade=int(grade or 0), text=form.text("text"), **told)  # fmt: skip
+    kept: Record[Included] = await deed(
+        settle.include, request, fact, request.app.state.kinds, **hand(request, form)
+    )
+    sold_as, here = form.text("sold_as"), f"{machine_money(place.view.id, place.key)}/record"
+    return to(f"{here}?as={sold_as}&kept={kept.id}#kept")
 
 
 @again(show_record)
 async def post_give(request: Request) -> Response:
     """Keep the record as it is given away."""
     form = await typed(request)
-    place, settings = await place_of(request), request.app.state.settings
+    place = await place_of(request)
     sold_as = form.text("sold_as")
     if sold_as not in dict(SOLD):
         form.problems.append(Problem("sold_as", say("nothing was picked"), say("Say as what.")))
     form.check()
-    await deed(
+    kept: Record[RecordGiven] = await deed(
         settle.give, request, place.view.id, place.key, request.app.state.kinds,
         on=today(request), sold_as=cast(SoldAs, sold_as), whom=form.text("whom"),
         small=partial(shown, longest_px=PICTURE_PX),
-        version=settings.edition.removeprefix("retrue "), **hand(request, form),
+        version=_edition(request), **hand(request, form),
     )  # fmt: skip
-    return to(f"{machine_money(place.view.id, place.key)}/record?as={sold_as}#given")
+    here = f"{machine_money(place.view.id, place.key)}/record"
+    return to(f"{here}?as={sold_as}&kept={kept.id}#given")
 
 
 async def _one_given(
     request: Request, place: Place
 ) -> tuple[Record[RecordGiven], Mapping[str, bytes]]:
-    """The record that the address names, else the newest."""
+    """The record that the address names, else the newest while it still stands."""
     every = await deed(settle.given, request, place.view.id, place.key)
     wanted = request.query_params.get("given", "")
     mine = [one for one in every if wanted in ("", one.id)]
@@ -154,6 +206,12 @@ async def _one_given(
         raise NotYet(
             say("no such condition record was given away"),
             remedy=say("Give it away on its page first."),
+        )
+    old = "" if wanted else await _superseded(request, place, mine[-1])
+    if old:
+        raise NotYet(
+            say("the record of {day} is {old}", day=mine[-1].fact.made_on, old=old),
+            remedy=say("Give a new one away; the old one is still listed on the page."),
         )
     kept: tuple[Record[RecordGiven], Mapping[str, bytes]] = await deed(
         settle.one_given, request, mine[-1].id
@@ -184,7 +242,8 @@ async def record_json(request: Request) -> Response:
 
 async def show_check(request: Request, /, **more: Any) -> Response:
     """Give a record to be checked; works for anybody who has the file."""
-    return show(request, "check.html", **{"checked": None, "groups": ()} | more)
+    told = {"checked": None, "groups": (), "headline": headline}
+    return show(request, "check.html", **told | more)
 
 
 @again(show_check)
@@ -195,15 +254,15 @@ async def post_check(request: Request) -> Response:
     if not files:
         form.problems.append(Problem("file", say("no file was picked"), say("Pick it.")))
     form.check()
-    checked: Checked = await deed(_check, request, content(files[0]))
+    checked: Checked = await deed(_check, request, content(files[0]), _edition(request))
     return await show_check(request, checked=checked, groups=in_groups(checked.sha256))
 
 
-def _check(shop: RecordShop, sent: bytes) -> Checked:
+def _check(shop: RecordShop, sent: bytes, edition: str) -> Checked:
     def reprint(told: Mapping[str, Any], pictures: Mapping[str, bytes], paper: str) -> bytes:
         return condition_record(told, pictures, paper="us-letter" if paper != "a4" else "a4")
 
-    return settle.check(sent, shop=shop, reprint=reprint)
+    return settle.check(sent, shop=shop, reprint=reprint, edition=edition)
 
 
 ROUTES: list[Route] = [
