@@ -58,7 +58,8 @@ def test_another_currency_needs_a_rate(call):
     assert told(call(*words, "--json"))["in_shop"] == 107.0
     (rate,) = told(call("settle", "day-rate", "--json"))["rates"]
     assert (rate["currency"], rate["rate"]) == ("CHF", 1.07)
-    typed = told(call(*words, "--rate", "1.2", "--rate-on", "2026-11-24", "--json"))
+    typed = told(call(*words, "--rate", "1.2", "--rate-on", "2026-11-24",
+                      "--beside", "--json"))  # fmt: skip
     assert typed["in_shop"] == 120.0
 
 

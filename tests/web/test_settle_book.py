@@ -282,7 +282,10 @@ class TestClosing:
             assert "the book is closed up to 2026-11-20" in text_of(page)
         (closing,) = shop.current(BooksClosed)
         owner.post("/settle/take-back", {"record": closing.id, "back": "/settle/lock"})
-        assert owner.post(POST, line(mill)).status_code == 200
+        asked = owner.post(POST, line(mill))
+        assert asked.status_code == 422
+        assert "stands in the book already: spindle belts" in text_of(asked)
+        assert owner.post(POST, line(mill, beside="yes")).status_code == 200
 
     def test_a_day_still_to_come_is_not_closed(self, owner: Visitor) -> None:
         page = owner.post("/settle/lock", {"until_on": "2027-01-01"})

@@ -83,7 +83,8 @@ MOST_TAX = 0.9999
 @pass_house
 def post(
     house: House, /, sort: str, amount: Decimal, what: str, receipt: Path | None,
-    correct: str | None, rate_age: float | None, beside: bool, as_json: bool, shop: str | None, **said: Any,
+    correct: str | None, rate_age: float | None, beside: bool, as_json: bool, shop: str | None,
+    **said: Any,
 ) -> None:  # fmt: skip
     """Put a line in the book: SORT is what happened, AMOUNT what was on the paper, WHAT its words.
 

@@ -107,6 +107,53 @@ def test_sent_twice_it_is_kept_once(shop: RecordShop) -> None:
     assert len(shop.current(Posting)) == 1
 
 
+class TestBeside:
+    """What stands in the book, or waits there, is named before another like it is kept."""
+
+    def test_the_same_line_again_is_asked_about(self, shop: RecordShop) -> None:
+        first = post(shop)
+        with pytest.raises(Unusable) as refused:
+            post(shop)
+        assert f"what: stands in the book already: belts, 2026-11-20 ({first.id})" in told(
+            refused.value
+        )
+        for other in ({"amount": Decimal(99)}, {"what": "oil"}, {"posted_on": "2026-11-19"}):
+            post(shop, **other)
+        settle.post(shop, line(), on=ON, beside=True, **BY)
+        assert len(shop.current(Posting)) == 5
+
+    @pytest.mark.parametrize("bucket", ["price", "premium"])
+    def test_a_hammer_that_is_known_is_not_typed_beside(
+        self, shop: RecordShop, bucket: str
+    ) -> None:
+        """The price waits with 8 000; 9 680 typed beside it made 16 000 of it."""
+        won = worth.outcome(shop, "school", "won", amount=Decimal(8000), **BY)
+        terms = shop.current(Terms)[0]
+        shop.add(replace(terms.fact, premium=0.16), replaces=terms.id, **BY)
+        typed = line(what="hammer", amount=Decimal(9680), bucket=bucket, machine=None,
+                     tax_rate=Decimal("0.21"))  # fmt: skip
+        with pytest.raises(Unusable) as refused:
+            settle.post(shop, typed, on=ON, **BY)
+        source = f"outcome:{won.id}:{bucket}"
+        assert "source: is empty, and the book expects" in told(refused.value)
+        assert source in told(refused.value)
+        settle.post(shop, replace(typed, source=source), on=ON, **BY)
+        assert settle.book(shop, on=ON).by_bucket[bucket] == 8000
+        another = replace(typed, what="second hammer")
+        assert settle.post(shop, another, on=ON, beside=True, **BY)
+
+    def test_a_bill_that_is_known_is_told_by_its_sum(self, shop: RecordShop) -> None:
+        lot, mill = shop.current(Lot)[0].id, shop.current(Machine)[0].id
+        out = shop.add(Out(lot=lot, machine=mill, sort="sent_out", what="motor", whom="winder",
+                           since_on="2026-11-02"), **BY)  # fmt: skip
+        ended = OutEnded(lot=lot, out=out.id, ended_on="2026-11-18", how="back", paid=Decimal(640))
+        shop.add(ended, **BY)
+        with pytest.raises(Unusable) as refused:
+            post(shop, amount=Decimal(640), what="rewinding")
+        assert f"this one, out:{out.id}" in told(refused.value)
+        post(shop, amount=Decimal(641), what="rewinding")
+
+
 class TestMoneyBack:
     def test_never_more_than_it_was_in_one_go_or_in_several(self, shop: RecordShop) -> None:
         bought = post(shop).id
@@ -286,7 +333,7 @@ class TestClosing:
             assert "take the closing back" in refused.value.remedy
         assert before == (shop.current(Posting), shop.current(DayRate))
         settle.take_back(shop, closing.id, **BY)
-        post(shop)
+        post(shop, what="belts again")
 
     def test_a_correction_does_not_slip_into_it(self, shop: RecordShop) -> None:
         kept = post(shop, posted_on="2026-11-25")

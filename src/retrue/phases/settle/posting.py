@@ -12,6 +12,7 @@ from retrue.base.say import say
 from retrue.cases.settle.bearers import borne
 from retrue.cases.settle.derived_lines import still_expected
 from retrue.cases.settle.kept import book_kept, closed_until
+from retrue.cases.settle.posting_beside import beside_problems
 from retrue.cases.settle.posting_rules import (
     Grounds,
     grounds,
@@ -40,6 +41,7 @@ def post(
     *,
     on: date,
     most_days_old: int | None = None,
+    beside: bool = False,
     kinds: Mapping[str, Kind] | None = None,
     **hand: Unpack[Hand],
 ) -> Record[Posting]:
@@ -56,6 +58,8 @@ def post(
     most_days_old : int or None
         How old a kept rate may be; None: a week. An older one is written into the line with its
         day.
+    beside : bool
+        It is another one, beside the same line or the expected one that it looks like.
     kinds : mapping of kind id to Kind, or None
         By which it is told whether a machine may be sold; None: the library as it is shipped.
     **hand : Hand
@@ -75,11 +79,13 @@ def post(
         ``parts``.
     Unusable
         A field cannot be, the currency is none, its rate is missing, more is returned than was
-        paid; each is named.
+        paid, it stands in the book already or is expected there; each is named.
     """
     about = grounds(book_kept(shop), most_days_old=most_days_old)
     fact = checked(shop, posting, about, on=on)
     if sent_before(shop, fact, hand) is None:
+        if not beside:
+            refuse_fields(fact, *beside_problems(fact, about, today=on))
         refuse_sold_line(shop, fact, kinds)
     return put(shop, fact, None, hand)
 

@@ -122,6 +122,7 @@ async def post_line(request: Request) -> Response:
         request,
         fact,
         on=today(request),
+        beside=form.text("beside") == "yes",
         kinds=request.app.state.kinds,
         **hand(request, form),
     )
