@@ -435,6 +435,30 @@ class TestTypedHours:
         with pytest.raises(Unusable, match="already"):
             settle.tell_hours(shop, fact, kinds, now=NOW, wall=wall, by="me")
 
+    def test_an_evening_that_is_answered_is_not_typed_beside(self, shop, lot, kinds):
+        photographs(shop, lot, *EVENING)
+        (asked,) = view(shop).guesses
+        settle.answer(shop, asked.key, "yes", now=NOW, wall=wall, by="me")
+        told = view(shop).by_machine
+        for worker in ("", "me", "Me "):
+            fact = HoursTold(worked_on="2026-11-25", hours=2.5, worker=worker, **lot)
+            with pytest.raises(Unusable, match="an evening of that day is answered already"):
+                settle.tell_hours(shop, fact, kinds, now=NOW, wall=wall, by="me")
+        assert view(shop).by_machine == told
+        for more in ({"begin": "08:00", "end": "10:30"}, {"worker": "An"}):
+            fact = HoursTold(worked_on="2026-11-25", hours=2.5, **lot | more)
+            settle.tell_hours(shop, fact, kinds, now=NOW, wall=wall, by="me")
+
+    def test_a_worker_is_one_person_however_he_is_written(self, shop, lot, kinds):
+        for worker, hours in (("", 1.0), ("Me", 2.0), ("An", 3.0), ("an ", 4.0)):
+            fact = HoursTold(worked_on="2026-11-24", hours=hours, worker=worker, **lot)
+            settle.tell_hours(shop, fact, kinds, now=NOW, wall=wall, by="me")
+        assert dict(view(shop).by_worker) == {"me": 3.0, "An": 7.0}
+        made = settle.start(shop, kinds, now=NOW, worker="ME", text="sweeping", wall=wall, by="me")
+        assert made.fact.worker == "me"
+        with pytest.raises(NotYet):
+            settle.start(shop, kinds, now=NOW, worker="mE", text="oiling", wall=wall, by="me")
+
     def test_a_day_has_24_hours(self, shop, lot, kinds):
         for hours, machine in ((14.0, "lathe"), (9.0, "mill")):
             fact = HoursTold(worked_on="2026-11-25", hours=hours, lot="school", machine=machine)

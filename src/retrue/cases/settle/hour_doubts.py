@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from datetime import date, datetime, timedelta
 
 from retrue.base.refusals import Problem, Unusable
@@ -12,6 +12,7 @@ from retrue.cases.settle.evening_rules import MOST_A_DAY
 from retrue.cases.settle.evening_shown import hours_text
 from retrue.cases.settle.hours import HoursKept, person, span_told
 from retrue.records.settling import HoursTold
+from retrue.records.shop import Record
 
 MOST_OVER_MIDNIGHT = timedelta(hours=10)  # judgement: longer, begin and end are taken as exchanged
 
@@ -185,9 +186,29 @@ def _beside(
             say("the same hours are told for that day already ({id})", id=same[0].id),
             say("If it is other work, say from when to when, or what it was."),
         )
+    yield from _answered(fact, mine, replaces)
     day = sum(one.fact.hours for one in mine if one.fact.worked_on == fact.worked_on)
     if day + fact.hours > MOST_A_DAY:
         yield _too_full(day)
+
+
+def _answered(
+    fact: HoursTold, mine: Sequence[Record[HoursTold]], replaces: str
+) -> Iterator[Problem]:
+    """Hours without times beside an evening of that day that was answered: probably the same."""
+    if fact.begin or not fact.hours or replaces:
+        return
+    for one in mine:
+        told = one.fact
+        alike = fact.machine is None or told.machine in (None, fact.machine)
+        if told.evening and told.hours and told.worked_on == fact.worked_on and alike:
+            yield Problem(
+                "hours",
+                say("an evening of that day is answered already: {hours}, {begin} to {end} ({id})",
+                    hours=hours_text(told.hours), begin=told.begin, end=told.end, id=one.id),
+                say("If it is other work, say from when to when; else correct that answer."),
+            )  # fmt: skip
+            return
 
 
 def _too_full(day: float) -> Problem:

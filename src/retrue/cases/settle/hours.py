@@ -59,6 +59,32 @@ def person(record: Record[HoursTold]) -> str:
     return record.fact.worker or record.by
 
 
+def as_known(worker: str, by: str, kept: HoursKept) -> str:
+    """A worker as he is written already: Owner is owner, and no second person.
+
+    Parameters
+    ----------
+    worker : str
+        As it is typed; empty: whose hand it is.
+    by : str
+        That hand.
+    kept : HoursKept
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> as_known(" Owner", "owner", HoursKept()), as_known("An", "owner", HoursKept())
+    ('owner', 'An')
+    """
+    wanted = worker.strip()
+    known = (by, *(person(one) for one in kept.told), *(one.worker for one in kept.stretches),
+             *(one.by for one in kept.spent))  # fmt: skip
+    return next((one for one in known if one.casefold() == wanted.casefold()), wanted)
+
+
 def span_told(record: Record[HoursTold], wall: Wall) -> Span | None:
     """From when to when told hours were worked; None where nobody said.
 

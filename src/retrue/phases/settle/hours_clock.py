@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Unpack
 
@@ -11,11 +11,12 @@ from retrue.base.say import say
 from retrue.cases.settle.evening_clock import Wall
 from retrue.cases.settle.evening_rules import RULES
 from retrue.cases.settle.hour_clock import Stretch, refuse_second, refuse_stop, running, stretches
+from retrue.cases.settle.hours import HoursKept, as_known
 from retrue.cases.spot import find
 from retrue.kinds.library import Kind
 from retrue.phases.settle.hours import this_wall
 from retrue.records.hand import Hand
-from retrue.records.settling import ClockRung
+from retrue.records.settling import ClockRung, HoursTold
 from retrue.records.shop import Record, RecordShop
 
 
@@ -71,7 +72,9 @@ def start(
     spot = find(shop, lot, machine, kinds) if lot and machine else None
     moment = at or now
     _refuse_future(moment, now)
-    going = running(_stretches(shop, wall, now), worker or hand["by"])
+    every = _stretches(shop, wall, now)
+    worker = worker and _as_known(shop, worker, hand, every)
+    going = running(every, worker or hand["by"])
     refuse_second(going, "" if going is None else _name(shop, going))
     fact = ClockRung(
         how="start", at=wall(moment).isoformat(timespec="seconds"), worker=worker, line=line,
@@ -123,6 +126,7 @@ def stop(
     if kept is not None:
         return kept
     every = _stretches(shop, wall, now)
+    worker = worker and _as_known(shop, worker, hand, every)
     going = _named(every, of) if of else running(every, worker or hand["by"])
     moment = at or now
     if hours is not None and going is not None:
@@ -135,6 +139,12 @@ def stop(
         machine=begun.machine, worker=begun.worker or worker, line=begun.line, text=text,
     )  # fmt: skip
     return shop.add(fact, **hand)
+
+
+def _as_known(shop: RecordShop, worker: str, hand: Hand, every: Sequence[Stretch]) -> str:
+    """A worker as he is written in what was told and clocked."""
+    kept = HoursKept(told=tuple(shop.current(HoursTold)), stretches=tuple(every))
+    return as_known(worker, hand["by"], kept)
 
 
 def _sent(shop: RecordShop, hand: Hand) -> Record[ClockRung] | None:

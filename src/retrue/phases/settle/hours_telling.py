@@ -14,7 +14,7 @@ from retrue.cases.settle.evening_clock import Wall
 from retrue.cases.settle.hour_answers import How, answered_again, answers
 from retrue.cases.settle.hour_doubts import from_times, refuse_day, refuse_told
 from retrue.cases.settle.hour_typed import typed_hours
-from retrue.cases.settle.hours import HoursKept, person
+from retrue.cases.settle.hours import HoursKept, as_known, person
 from retrue.cases.settle.hours_kept import hours_kept
 from retrue.cases.spot import find, find_lot, first_id
 from retrue.kinds.library import Kind
@@ -125,8 +125,10 @@ def tell_hours(
     sent = _sent(shop, hand)
     if sent:
         return sent[0]
-    placed = _placed(shop, fact, kinds)
     kept = hours_kept(shop, wall, now=now)
+    placed = _placed(shop, fact, kinds)
+    if placed.worker:
+        placed = replace(placed, worker=as_known(placed.worker, hand["by"], kept))
     who = placed.worker or hand["by"]
     refuse_told(placed, who, kept, wall, now=now, replaces=replaces or "")
     return shop.add(placed, replaces=replaces, **hand)
