@@ -21,6 +21,7 @@ from retrue.cases.settle.bring_words import (
     TOTALS,
     plain,
 )
+from retrue.records.settling_rules import LONGEST_NAME, LONGEST_TEXT
 
 Unsigned = Literal["out", "in"]
 NOISE = 9  # decimals that a spreadsheet's own sums end in and nobody wrote
@@ -194,12 +195,26 @@ def _whole(row: _Row, day: str, found: Amount, currency: str) -> Move:
     dated = day if row.text("date") or row.text("value_date") else ""
     key = (row.how.kind, plain(row.how.account or row.text("account")), dated,
            format((found.value * sign).normalize(), "f"), currency, *map(plain, said))  # fmt: skip
+    whom, what, reference = _fitted(whom, what, reference)
     return Move(
         number=row.line.number, day=day, amount=found.value, sign=sign, currency=currency,
         whom=whom, what=what, reference=reference, machine=row.text("machine"),
         units=_units(row), tax_rate=_tax(row), tax_in=row.how.tax_in,
         guessed=tuple(row.guessed), key="\n".join(key),
     )  # fmt: skip
+
+
+def _fitted(whom: str, what: str, reference: str) -> tuple[str, str, str]:
+    """Words no longer than the book keeps them; what is cut stands whole in the last."""
+    cut = [part for part in (whom, what) if len(part) > LONGEST_NAME]
+    if not whom and not what and len(reference) > LONGEST_NAME:
+        what = reference
+    rest = " ".join((*cut, reference)).strip()
+    return _shown(whom, LONGEST_NAME), _shown(what, LONGEST_NAME), _shown(rest, LONGEST_TEXT)
+
+
+def _shown(text: str, most: int) -> str:
+    return text if len(text) <= most else text[: most - 1] + "…"
 
 
 def _text(cell: str) -> str:
