@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import httpx
 import pytest
 from tests.web.bare import bare_lot
@@ -44,11 +46,13 @@ def test_a_file_is_shown_ticked_and_kept(owner: Visitor, shop: RecordShop) -> No
     ticked = {
         "kept": values(page, "kept")[0], "name": "bank.csv", "row": ["2", "3", "4"],
         "deed-2": "add", "deed-4": "add", "sort-4": "sold", "bucket-2": "tooling",
+        "tax-2": "21",
     }  # fmt: skip
     done = owner.post("/settle/import/keep", ticked)
     assert "Kept: 2 lines." in text_of(done)
     first, second = (one.fact for one in shop.current(Posting))
     assert (first.bucket, second.sort) == ("tooling", "sold")
+    assert (first.tax_rate, second.tax_rate) == (Decimal("0.21"), None)
     again = owner.post("/settle/import/read", {}, sent(BANK))
     assert "2 in the book already, 1 left out before." in text_of(again)
     assert "There is nothing new" not in text_of(again)
@@ -57,6 +61,20 @@ def test_a_file_is_shown_ticked_and_kept(owner: Visitor, shop: RecordShop) -> No
     last = owner.post("/settle/import/read", {}, sent(BANK))
     assert "3 in the book already." in text_of(last)
     assert "There is nothing new" in text_of(last)
+
+
+def test_a_tax_that_is_none_is_named_with_its_line_and_what_was_typed_stays(
+    owner: Visitor, shop: RecordShop
+) -> None:
+    page = owner.post("/settle/import/read", {}, sent(BANK))
+    assert "tells no tax" in text_of(page)
+    form = {"kept": values(page, "kept")[0], "name": "bank.csv", "row": ["2"], "deed-2": "add",
+            "tax-2": "a lot"}  # fmt: skip
+    told = owner.post("/settle/import/keep", form)
+    assert told.status_code == 422
+    assert "line 2: 'a lot' is no tax in per cent" in text_of(told)
+    assert values(told, "tax-2") == ["a lot"]
+    assert shop.current(Posting) == []
 
 
 def test_a_lot_that_shares_a_row_is_picked(owner: Visitor, shop: RecordShop) -> None:

@@ -79,7 +79,8 @@ def account_lines(view: Book) -> Iterator[str]:
 
 def line_cells(line: BookLine, home: str) -> tuple[str, ...]:
     """One line in columns."""
-    state = "" if line.state == "posted" else say("expected")
+    expected = say("expected, tax not said") if line.tax_unsaid else say("expected")
+    state = "" if line.state == "posted" else expected
     for_whom = ", ".join(one.machine_name or say("nobody's") for one in line.shares)
     cost = "" if line.missing_rate else exact(line.in_shop, home)
     return (

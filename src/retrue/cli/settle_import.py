@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any, cast
 
@@ -29,6 +30,7 @@ pass_house = click.make_pass_decorator(House)
 PATH = click.Path(dir_okay=False, path_type=Path)
 SORTS = ("paid", "bought", "deposit", "received", "sold", "returned", "deposit_back")
 LINE = click.IntRange(min=1)
+TAX = "12=0.21"
 
 
 @click.command("import")
@@ -53,6 +55,8 @@ LINE = click.IntRange(min=1)
 @click.option("--leave", "leaving", multiple=True, type=LINE, metavar="LINE", help="Leave it out.")
 @click.option("--sort", "sorts", multiple=True, metavar="LINE=SORT", help="12=sold")
 @click.option("--bucket", "buckets", multiple=True, metavar="LINE=BUCKET", help="12=parts")
+@click.option("--tax", "taxes", multiple=True, metavar="LINE=SHARE",
+              help="Tax in the amount: 12=0.21; 12=0: there is none.")  # fmt: skip
 @click.option("--for", "machines", multiple=True, metavar="LINE=MACHINE", help="12=lathe")
 @click.option("--write", "to", type=PATH, help="Write an empty table to fill in: CSV or XLSX.")
 @click.option("--all", "whole", is_flag=True, help="Every row, not the first few.")
@@ -121,12 +125,25 @@ def _choices(given: Mapping[str, Any]) -> Choices:
             "dict[int, PostingSort]", dict(_lines(given["sorts"], "sort", "12=sold", SORTS))
         ),
         buckets=dict(_lines(given["buckets"], "bucket", "12=parts", BUCKETS)),
+        taxes={line: _share(share) for line, share in _lines(given["taxes"], "tax", TAX, ())},
         belongs={
             line: (given["lot"], machine)
             for line, machine in _lines(given["machines"], "for", "12=lathe", ())
         },
         good_rows=given["good_rows"],
     )
+
+
+def _share(said: str) -> Decimal:
+    """A share of tax, as post takes it."""
+    try:
+        share = Decimal(said.replace(",", "."))
+    except InvalidOperation:
+        share = Decimal(-1)
+    if not 0 <= share < 1:
+        raise _unusable("tax", say("is {value}, not a share", value=repr(said)),
+                        say("Write 0.21 for 21 %."))  # fmt: skip
+    return share
 
 
 def _pairs(said: Iterable[str], option: str, example: str) -> Iterator[tuple[str, str]]:

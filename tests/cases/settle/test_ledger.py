@@ -21,7 +21,7 @@ from retrue.cases.settle.kept import BookKept, LotHere, MachineHere, worth_by_na
 from retrue.cases.settle.ledger import Posted, book_of, shown_of, up_to_date
 from retrue.cases.settle.lines import Book
 from retrue.records.facts import Outcome, Shop, Terms
-from retrue.records.fixing import Gear, Out, OutEnded
+from retrue.records.fixing import Gear, Out, OutEnded, Quoted
 from retrue.records.settling import DayRate, Posting
 from retrue.records.shop import Record
 
@@ -225,6 +225,24 @@ class TestWhatIsKnownWithoutTyping:
         assert (line.id, line.bucket, line.line, line.in_shop) == (
             "out:w", "outside", "F15:local", Decimal(640))  # fmt: skip
         assert line.shares[0].machine == "m"
+
+    @pytest.mark.parametrize(
+        ("tax", "paid", "cost", "unsaid"),
+        [("incl", "640", "528.93", False), ("excl", "640", "640", False),
+         ("excl", "774.40", "640.00", False), ("excl", "700", "700", True),
+         ("", "640", "640", True)],
+    )  # fmt: skip
+    def test_tax_of_what_came_back_is_that_of_the_quote_or_said_to_be_unsaid(
+        self, tax: Any, paid: str, cost: str, unsaid: bool
+    ) -> None:
+        """21 %, by hand: 640 holds 111.07 of it, and 640 with it on top is 774.40."""
+        kept = self.outs(self.ended(paid=Decimal(paid), judged="good"), amount=Decimal(640),
+                         quote="q")  # fmt: skip
+        quote = Quoted(lot="l", line="F15:local", vendor="winder", quoted_on="2026-11-01",
+                       amount=Decimal(640), tax=tax)  # fmt: skip
+        terms = {"l": Terms(lot="l", tax_rate=0.21)}
+        (line,) = book_of(replace(kept, quotes={"q": quote}, terms=terms)).lines
+        assert (line.in_shop, line.tax_unsaid) == (Decimal(cost), unsaid)
 
     def test_a_deposit_is_out_until_it_came_back(self) -> None:
         (line,) = book_of(self.outs(None, deposit=Decimal(150))).lines

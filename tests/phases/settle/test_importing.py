@@ -338,6 +338,32 @@ def test_the_rest_of_what_is_paid_in_part_pays_it_and_is_nothing_new(
     assert (stands["bank"], stands["owed" if sign < 0 else "owed_us"]) == (sign * 1000, 0)
 
 
+def test_a_deposit_that_was_owed_is_given_by_the_row_and_owed_no_more(shop, lot, kinds):
+    """It costs nothing: a paid line of it would say that the other side kept it."""
+    first = posted(shop, sort="deposit", amount=Decimal(150), what="deposit for hoist",
+                   whom="Verhuur Noord", paid_from="owed")  # fmt: skip
+    text = table("2026-11-05,-150.00,EUR,Verhuur Noord,borg")
+    told = read(shop, text, kinds)
+    (row,) = told.rows
+    assert (row.state, row.deed, row.alike.way) == ("probable", "take", "owed")
+    (fact,) = keep(shop, told)
+    assert (fact.sort, fact.paid_from, fact.posted_on) == ("deposit", "bank", "2026-11-05")
+    book = settle.book(shop, on=ON)
+    stands = {one.account: one.amount for one in book.accounts}
+    assert [line.id for line in book.lines] == [first]
+    assert (stands["bank"], stands.get("owed", 0), stands["deposits"]) == (-150, 0, 150)
+    assert sum(line.in_shop for line in book.lines) == 0
+    assert states(read(shop, text, kinds)) == {2: "there"}
+
+
+def test_a_row_takes_no_place_in_a_part_of_the_book_that_is_closed(shop, lot, kinds):
+    posted(shop, sort="deposit", amount=Decimal(150), whom="Verhuur Noord", paid_from="owed",
+           posted_on="2026-10-20")  # fmt: skip
+    settle.lock(shop, date(2026, 10, 31), on=ON, by="owner")
+    (row,) = read(shop, table("2026-11-05,-150.00,EUR,Verhuur Noord,borg"), kinds).rows
+    assert (row.state, row.taking, row.deed) == ("probable", (), "leave")
+
+
 def test_one_sum_that_paid_several_lines_is_not_added_to_them(shop, lot, kinds):
     posted(shop, amount=Decimal("200.00"), what="coil")
     posted(shop, amount=Decimal("100.00"), what="varnish")
@@ -404,6 +430,32 @@ def test_earlier_lines_of_a_counterparty_say_where_it_goes(shop, lot, kinds):
     (row,) = told.rows
     assert row.fact.bucket == "outside"
     assert "earlier lines" in row.guessed[0]
+
+
+def test_tax_is_said_row_by_row_and_remembered_of_the_counterparty(shop, lot, kinds):
+    """By hand: of 121 with 21 % in it, 21 comes back and 100 is a cost; unsaid, all 121 is."""
+    rows = ("2026-11-03,-121.00,EUR,Lagerwinkel,lagers", "2026-11-04,-60.50,EUR,Oliehandel,olie")
+    told = read(shop, table(*rows), kinds)
+    assert any("tells no tax" in text for text in told.understood)
+    first, second = keep(shop, told, taxes={2: Decimal("0.21")})
+    assert (first.tax_rate, first.tax_in, second.tax_rate) == (Decimal("0.21"), True, None)
+    costs = {line.whom: line.in_shop for line in settle.book(shop, on=ON).lines}
+    assert costs == {"Lagerwinkel": Decimal("100.00"), "Oliehandel": Decimal("60.50")}
+    more = read(shop, table(*rows, "2026-11-10,-242.00,EUR,Lagerwinkel,meer"), kinds)
+    (row,) = (one for one in more.rows if one.state == "new")
+    assert row.fact.tax_rate == Decimal("0.21")
+    assert any("21 % tax in it, as the line of 2026-11-03" in one for one in row.guessed)
+    (fact,) = keep(shop, more, taxes={4: None})
+    assert fact.tax_rate is None
+
+
+def test_tax_that_is_no_share_or_of_a_deposit_is_not_kept(shop, lot, kinds):
+    told = read(shop, table("2026-11-03,-121.00,EUR,Lagerwinkel,lagers"), kinds)
+    with pytest.raises(Unusable) as refused:
+        keep(shop, told, taxes={2: Decimal(21)})
+    assert refused.value.problems[0].where == "line 2"
+    (fact,) = keep(shop, told, taxes={2: Decimal("0.21")}, sorts={2: "deposit"})
+    assert (fact.sort, fact.tax_rate) == ("deposit", None)
 
 
 def test_what_no_word_tells_is_not_yet_placed_and_not_blocked(shop, lot, kinds):

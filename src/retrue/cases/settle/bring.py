@@ -9,13 +9,13 @@ from typing import Any, Literal
 
 from retrue.base.refusals import NotYet, Problem, Unknown, Unusable
 from retrue.base.say import say
-from retrue.cases.settle.bring_alike import alike_rows, taking
+from retrue.cases.settle.bring_alike import alike_rows, in_place, taking
 from retrue.cases.settle.bring_amounts import DecimalMark
 from retrue.cases.settle.bring_columns import FileKind, read_columns
 from retrue.cases.settle.bring_days import DayOrder
 from retrue.cases.settle.bring_guess import Known, guess
 from retrue.cases.settle.bring_identity import identities
-from retrue.cases.settle.bring_lines import Alike, BroughtRow, Keep, Preview
+from retrue.cases.settle.bring_lines import Alike, BroughtRow, Keep, Part, Preview
 from retrue.cases.settle.bring_moves import Move, Unsigned, moves_of
 from retrue.cases.settle.bring_reading import Ways, reading_of
 from retrue.cases.settle.lines import BookLine
@@ -215,7 +215,8 @@ def _probably(
 ) -> BroughtRow:
     """A row that looks like a line: what it would take the place of, and what is done of itself."""
     takes = taking(move, row.id, alike, kind)
-    if any(True for one in takes for _ in _problems(one.fact, about, on, instead=_first(alike))):
+    pairs = zip(takes, alike.parts, strict=True) if takes else ()
+    if any(_cannot_take(one.fact, part, alike, about, on) for one, part in pairs):
         takes = ()
     own = alike.way in ("expected", "owed") and bool(takes)
     return replace(
@@ -228,8 +229,11 @@ def _probably(
     )
 
 
-def _first(alike: Alike) -> str:
-    return alike.parts[0].id if alike.way == "posted" else ""
+def _cannot_take(fact: Posting, part: Part, alike: Alike, about: Grounds, on: date) -> bool:
+    """A line cannot stand so, or the one whose place it takes is of a part that is closed."""
+    instead = part.id if in_place(alike.way, part) else ""
+    closed = bool(instead) and part.fact.posted_on <= about.kept.closed_until
+    return closed or any(True for _ in _problems(fact, about, on, instead=instead))
 
 
 def _problems(fact: Posting, about: Grounds, on: date, *, instead: str = "") -> Iterator[Problem]:
@@ -266,10 +270,11 @@ def _fact(
     fields.update(_whose(move, fields, wanted))
     if fields["sort"] in ("returned", "deposit_back"):
         fields.update(lot=None, machine=None)
+    guessed_tax = fields.pop("tax_rate", None) if kind == "bank" else None
     fact = Posting(
         posted_on=move.day, what=move.what or move.whom or move.reference or say("payment"),
         amount=move.amount, currency=move.currency, whom=move.whom, units=move.units,
-        tax_rate=move.tax_rate if fields["sort"] in ("bought", "received") else None,
+        tax_rate=move.tax_rate if fields["sort"] in ("bought", "received") else guessed_tax,
         tax_in=move.tax_in, source=id, text=_text(move), **fields,
     )  # fmt: skip
     return fact, made.reasons

@@ -196,7 +196,7 @@ def _alike(line: BookLine, on: Grounds, known: Mapping[str, Posting]) -> tuple[W
     part = Part(id=line.id, record=kept.newest.id, fact=kept.newest.fact, gross=line.amount)
     if part.fact.paid_from != "owed":
         return "posted", part
-    if part.fact.sort not in ("bought", "paid", "sold"):
+    if part.fact.sort not in ("bought", "paid", "sold", "deposit"):
         return None
     sort = "received" if part.fact.sort == "sold" else "paid"
     left = left_of(line.id, part.fact, on, sort=sort)
@@ -240,15 +240,38 @@ def taking(move: Move, id: str, alike: Alike, kind: FileKind) -> tuple[Keep, ...
         Keep(
             id=id if place == 0 else f"{id}.{place + 1}",
             fact=_taken(move, id, alike.way, part, kind),
-            replaces=part.record if alike.way == "posted" else None,
+            replaces=part.record if in_place(alike.way, part) else None,
         )
         for place, part in enumerate(alike.parts)
     )
 
 
+def in_place(way: Way, part: Part) -> bool:
+    """Whether a row takes the place of a posted line: a deposit owed is given on the row's day.
+
+    Parameters
+    ----------
+    way : str
+    part : Part
+
+    Returns
+    -------
+    bool
+        False where it stands beside the line and pays it.
+
+    Examples
+    --------
+    >>> fact = Posting(sort="deposit", posted_on="2026-11-12", what="hoist", amount=Decimal(150),
+    ...                paid_from="owed")
+    >>> in_place("owed", Part(id="a", record="a", fact=fact, gross=Decimal(150)))
+    True
+    """
+    return way == "posted" or (way == "owed" and part.fact.sort == "deposit")
+
+
 def _taken(move: Move, id: str, way: Way, part: Part, kind: FileKind) -> Posting:
     old = part.fact
-    if way == "owed":
+    if way == "owed" and not in_place(way, part):
         return Posting(
             sort="received" if old.sort == "sold" else "paid", posted_on=move.day, what=old.what,
             whom=old.whom or move.whom, amount=part.gross, currency=move.currency, of=part.id,

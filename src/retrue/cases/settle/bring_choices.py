@@ -17,6 +17,7 @@ from retrue.records.settling import BUCKETS, Posting
 Chosen = tuple[BroughtRow, Deed, Posting | None]
 SORTS_OUT = ("paid", "bought", "deposit")
 SORTS_IN = ("received", "sold")
+TAXED = ("paid", "bought", "received", "sold")
 UNDOING = ("returned", "deposit_back")
 
 
@@ -85,7 +86,7 @@ def chosen(preview: Preview, choices: Choices, about: Grounds, *, on: date) -> l
 
 
 def _known_rows(choices: Choices, numbers: Any, name: str) -> None:
-    said = (choices.deeds, choices.sorts, choices.buckets, choices.belongs)
+    said = (choices.deeds, choices.sorts, choices.buckets, choices.belongs, choices.taxes)
     strange = sorted({number for one in said for number in one} - set(numbers))
     if strange:
         what = say("{name} has no row in line {number}", name=name, number=strange[0])
@@ -116,6 +117,11 @@ def _changed(row: BroughtRow, choices: Choices) -> Posting | None:
         more["bucket"] = choices.buckets[row.number]
     if row.number in choices.belongs:
         more["lot"], more["machine"] = choices.belongs[row.number]
+    rate = choices.taxes.get(row.number, fact.tax_rate)
+    if rate != fact.tax_rate:
+        more |= {"tax_rate": rate, "tax_in": True, "tax_reclaimable": None}
+    if more.get("sort", fact.sort) not in TAXED:
+        more |= {"tax_rate": None, "tax_reclaimable": None}
     made = replace(fact, **more)
     return None if made == fact else made
 

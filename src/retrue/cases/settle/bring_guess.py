@@ -138,6 +138,7 @@ def guess(move: Move, known: Known, default_sort: PostingSort) -> Guess:
     if made.fields["sort"] in COSTS:
         _line(made, move, words, known)
         _bucket(made, move, words, known)
+        _tax(made, move, known)
     return made
 
 
@@ -210,6 +211,20 @@ def _bucket(made: Guess, move: Move, words: frozenset[str], known: Known) -> Non
         reason = say("{bucket}, by the word {word}",
                      bucket=_in_words(bucket), word=f"“{word}”")  # fmt: skip
         made.take(reason, bucket=bucket)
+
+
+def _tax(made: Guess, move: Move, known: Known) -> None:
+    """A bank file tells no tax: as the newest line of the same counterparty that says one."""
+    if move.tax_rate is not None:
+        return
+    for line in known.earlier.get(plain(move.whom), ()):
+        if line.tax_rate is not None and line.sort in COSTS and not line.of:
+            back = {} if line.tax_back or not line.tax else {"tax_reclaimable": False}
+            reason = say("{share} % tax in it, as the line of {day} of {whom}",
+                         share=format(100 * float(line.tax_rate), "g"), day=line.posted_on,
+                         whom=move.whom)  # fmt: skip
+            made.take(reason, tax_rate=line.tax_rate, **back)
+            return
 
 
 def _machine_of_earlier(made: Guess, move: Move, lines: Sequence[BookLine], known: Known) -> None:

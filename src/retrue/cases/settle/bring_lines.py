@@ -183,6 +183,8 @@ class Choices:
     belongs : mapping of int to (lot or None, machine or None)
         Names or ids, in place of what was guessed; without a machine it is the whole lot's, or
         the shop's.
+    taxes : mapping of int to Decimal or None
+        The tax in the amount, a share: 0.21; None: none is said, whatever was guessed.
     good_rows : bool
         Keep what was understood, though other rows were not.
     """
@@ -191,4 +193,5 @@ class Choices:
     sorts: Mapping[int, PostingSort] = field(default_factory=dict)
     buckets: Mapping[int, str] = field(default_factory=dict)
     belongs: Mapping[int, tuple[str | None, str | None]] = field(default_factory=dict)
+    taxes: Mapping[int, Decimal | None] = field(default_factory=dict)
     good_rows: bool = False

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from retrue.base.say import say
-from retrue.cases.settle.derived_lines import BUCKET_OF
+from retrue.cases.settle.derived_lines import BUCKET_OF, tax_of_out
 from retrue.cases.settle.entries import around, entry_of
 from retrue.cases.settle.kept import BookKept
 from retrue.cases.settle.lines import BookLine
@@ -39,6 +39,7 @@ def paid_ahead(kept: BookKept) -> Iterator[Posting]:
                 sort="bought", posted_on=out.since_on, amount=out.amount, what=out.what,
                 bucket=BUCKET_OF[out.sort], lot=out.lot, machine=out.machine, whom=out.whom,
                 currency=out.currency, line=out.line, paid_from="owed", source=source,
+                **tax_of_out(one, kept),
             )  # fmt: skip
 
 

@@ -169,6 +169,9 @@ def _understood(sheet: Sheet, how: Reading) -> Iterator[str]:
     if how.dates:
         first = say("The day goes before the month.")
         yield first if how.dates == "day" else say("The month goes before the day.")
+    if how.kind == "bank":
+        yield say("A bank file tells no tax: a row counts as paid, tax and all, until you say how "
+                  "much of it is tax.")  # fmt: skip
 
 
 def _guessed(

@@ -73,6 +73,9 @@ def line_of(fact: Posting, preview: Preview) -> str:
         fact.whom if fact.whom != fact.what else "",
         bucket_words(fact.bucket) if fact.bucket or fact.sort in ("bought", "paid") else "",
         preview.machines.get(fact.machine or "", ""),
+        say("{share} % tax in it", share=format(100 * float(fact.tax_rate), "g"))
+        if fact.tax_rate is not None and fact.tax_in
+        else "",
     ]
     return ", ".join(filter(None, told))
 
@@ -209,9 +212,13 @@ def _flat_row(row: BroughtRow) -> dict[str, Any]:
         "problems": [str(one) for one in row.problems],
         "sort": fact.sort if fact else None,
         "state": row.state,
+        "tax_rate": None if fact is None or fact.tax_rate is None else float(fact.tax_rate),
         "what": fact.what if fact else None,
         "whom": fact.whom if fact else None,
         "words": row.words,
     }
     reason = say("of no machine alone") if fact else say("no line is made of it")
-    return told | {"why": {key: reason for key, value in told.items() if value is None}}
+    whys = {key: reason for key, value in told.items() if value is None}
+    if fact and told["tax_rate"] is None:
+        whys["tax_rate"] = say("nobody said its tax")
+    return told | {"why": whys}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -12,6 +12,9 @@ from retrue.base.currencies import to_step
 from retrue.base.say import say
 from retrue.cases.fix.outs import OutKept
 from retrue.cases.happening import Line
+from retrue.cases.settle.derived_deposit import BUCKET_OF as BUCKET_OF  # from here as well
+from retrue.cases.settle.derived_deposit import common_of, deposit_lines, taken_of
+from retrue.cases.settle.derived_hire import by_its_days, days_in_book, is_that
 from retrue.cases.settle.entries import Around, entry_of
 from retrue.cases.settle.kept import BookKept, LotHere
 from retrue.cases.settle.lines import BookLine
@@ -19,13 +22,6 @@ from retrue.records.facts import Terms
 from retrue.records.settling import Posting
 
 WHOLE = "outcome:"  # a line with such a source stands for all that came of the hammer
-BUCKET_OF = {
-    "ordered": "parts",
-    "sent_out": "outside",
-    "asked": "outside",
-    "borrowed": "tooling",
-    "hired": "hire",
-}
 
 
 def expected_lines(
@@ -112,8 +108,11 @@ def expected(kept: BookKept, *, on: date | None) -> Iterator[Posting]:
         for line in kept.postings
         if line.newest.fact.sort == "deposit"
     }
+    taken, days = taken_of(kept), days_in_book(kept)
     for out in kept.outs:
-        yield from _out(out, given)
+        yield from deposit_lines(out, given, taken)
+        if not by_its_days(out, days):
+            yield from _out(out, kept)
     if on is not None:
         yield from _hired(kept, on)
 
@@ -184,32 +183,56 @@ def _hammer(outcome: Line, lot: LotHere, terms: Terms, home: str) -> Iterator[Po
             )
 
 
-def _out(one: OutKept, given: Mapping[str, str]) -> Iterator[Posting]:
-    """What was paid for something that came back; a deposit that is out, or came back by now."""
+def tax_of_out(one: OutKept, kept: BookKept) -> dict[str, Any]:
+    """How a sum paid for something out is taxed, by the quote that was taken.
+
+    Parameters
+    ----------
+    one : OutKept
+    kept : BookKept
+
+    Returns
+    -------
+    dict
+        ``tax_rate``, ``tax_in`` of a posting; empty where nobody said: no quote was taken, it does
+        not say whether it holds the tax, no rate is known, or another sum was paid than either.
+
+    Examples
+    --------
+    >>> from datetime import UTC, datetime
+    >>> from retrue.records.facts import Shop
+    >>> from retrue.records.fixing import Out, Quoted
+    >>> from retrue.records.shop import Record
+    >>> at = datetime(2026, 11, 26, tzinfo=UTC)
+    >>> out = Out(lot="l", sort="ordered", what="belt", whom="the dealer", since_on="2026-11-02",
+    ...           amount=Decimal(80), quote="q")
+    >>> quote = Quoted(lot="l", line="belt", vendor="the dealer", quoted_on="2026-11-01",
+    ...                amount=Decimal(80), tax="excl")
+    >>> terms = {"l": Terms(lot="l", tax_rate=0.21)}
+    >>> first = Record("a", "out", 1, 1, at, at, "", "", None, out, "", "")
+    >>> tax_of_out(OutKept(first=first, out=out),
+    ...            BookKept(shop=Shop(), quotes={"q": quote}, terms=terms))
+    {'tax_rate': Decimal('0.21'), 'tax_in': False}
+    """
+    quoted, terms = kept.quotes.get(one.out.quote or ""), kept.terms.get(one.out.lot)
+    agreed, rate = one.out.amount, terms.tax_rate if terms is not None else None
+    if quoted is None or not quoted.tax or rate is None or agreed is None:
+        return {}
+    share = Decimal(repr(rate))
+    sum_paid = agreed
+    if one.ended is not None and one.ended.fact.paid is not None:
+        sum_paid = one.ended.fact.paid
+    if sum_paid == agreed:
+        return {"tax_rate": share, "tax_in": quoted.tax == "incl"}
+    with_tax = to_step(agreed * (1 + share), one.out.currency, "half_up")
+    if quoted.tax == "excl" and sum_paid == with_tax:
+        return {"tax_rate": share, "tax_in": True}
+    return {}
+
+
+def _out(one: OutKept, kept: BookKept) -> Iterator[Posting]:
+    """What was paid for something that came back."""
     out, ended = one.out, one.ended
-    common: dict[str, Any] = {
-        "lot": out.lot,
-        "machine": out.machine,
-        "whom": out.whom,
-        "currency": out.currency,
-        "line": out.line,
-        "paid_from": "owed",
-    }
-    came_back = ended is not None and bool(ended.fact.deposit_back)
-    source = f"out:{one.first.id}:deposit"
-    if out.deposit and came_back and source in given:
-        assert ended is not None
-        yield Posting(
-            sort="deposit_back", posted_on=ended.fact.ended_on, amount=out.deposit,
-            what=say("deposit for {what}", what=out.what), of=given[source],
-            source=f"{source}:back", **common | {"paid_from": "bank"},
-        )  # fmt: skip
-    if out.deposit and not came_back:
-        yield Posting(
-            sort="deposit", posted_on=out.since_on, amount=out.deposit,
-            what=say("deposit for {what}", what=out.what), source=source,
-            **common,
-        )  # fmt: skip
     if ended is None:
         return
     owed = out.amount if one.counts and out.sort != "asked" else None
@@ -217,24 +240,35 @@ def _out(one: OutKept, given: Mapping[str, str]) -> Iterator[Posting]:
     if paid:
         yield Posting(
             sort="bought", posted_on=ended.fact.ended_on, amount=paid, what=out.what,
-            bucket=BUCKET_OF[out.sort], source=f"out:{one.first.id}", **common,
+            bucket=BUCKET_OF[out.sort], source=f"out:{one.first.id}", **common_of(one),
+            **tax_of_out(one, kept),
         )  # fmt: skip
 
 
 def _hired(kept: BookKept, on: date) -> Iterator[Posting]:
-    """Days of hire that are over, borne alike by the machines that were worked at."""
+    """Days of hire that are over, borne alike by the machines that were worked at.
+
+    Days of what came back with a bill of its own, or is paid by one, are in that bill.
+    """
+    posted = {line.newest.fact.source for line in kept.postings}
+    billed = [
+        one for one in kept.outs
+        if f"out:{one.first.id}" in posted or (one.ended is not None and any(_out(one, kept)))
+    ]  # fmt: skip
     for record in kept.gear:
         gear = record.fact
         if gear.have != "hired" or not gear.day_costs:
             continue
         for day in sorted(set(gear.days)):
-            if day <= on.isoformat():
+            source = f"hire:{gear.name}:{day}"
+            covered = any(is_that(one, gear.name, gear.whom, day) for one in billed)
+            if day <= on.isoformat() and (source in posted or not covered):
                 keys = tuple(key for key in kept.worked.get(day, ()) if key in kept.machines)
                 lots = {kept.machines[key].lot for key in keys}
                 yield Posting(
                     sort="bought", posted_on=day, what=say("hire of {what}", what=gear.name),
                     whom=gear.whom, amount=gear.day_costs * gear.count, currency=kept.currency,
-                    bucket="hire", source=f"hire:{gear.name}:{day}", paid_from="owed",
+                    bucket="hire", source=source, paid_from="owed",
                     shared_by=keys, split="equal" if keys else "",
                     lot=lots.pop() if len(lots) == 1 else None,
                 )  # fmt: skip

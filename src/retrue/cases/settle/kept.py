@@ -13,7 +13,7 @@ from weakref import WeakKeyDictionary
 from retrue.cases.fix.outs import OutKept, outs_of
 from retrue.cases.happening import Line
 from retrue.records.facts import Frozen, Lot, Machine, Outcome, Shop, Terms
-from retrue.records.fixing import CardMarked, Gear, Out, OutEnded, Rung
+from retrue.records.fixing import CardMarked, Gear, Out, OutEnded, Quoted, Rung
 from retrue.records.settling import BooksClosed, DayRate, Posting
 from retrue.records.shop import Record, RecordShop
 
@@ -24,7 +24,7 @@ _LINES: WeakKeyDictionary[RecordShop, dict[int, Line]] = WeakKeyDictionary()
 
 AROUND: tuple[type[Any], ...] = (Shop, Lot, Machine, DayRate, Frozen)
 READ: tuple[type[Any], ...] = (
-    *AROUND, Posting, BooksClosed, Outcome, Terms, Out, Rung, OutEnded, Gear, CardMarked,
+    *AROUND, Posting, BooksClosed, Outcome, Terms, Out, Rung, OutEnded, Quoted, Gear, CardMarked,
 )  # fmt: skip
 
 
@@ -68,6 +68,8 @@ class BookKept:
         The one of each lot that counts.
     terms : mapping of lot to Terms
     outs : tuple of OutKept
+    quotes : mapping of record id to Quoted
+        They say whether an order's amount holds its tax.
     gear : tuple of Record of Gear
         The newest of each name.
     worth : mapping of machine key to float
@@ -89,6 +91,7 @@ class BookKept:
     outcomes: tuple[Line, ...] = ()
     terms: Mapping[str, Terms] = field(default_factory=dict)
     outs: tuple[OutKept, ...] = ()
+    quotes: Mapping[str, Quoted] = field(default_factory=dict)
     gear: tuple[Record[Gear], ...] = ()
     worth: Mapping[str, float] = field(default_factory=dict)
     worked: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
@@ -132,6 +135,7 @@ def book_kept(shop: RecordShop) -> BookKept:
         outs=tuple(
             out for lot in sorted({one.fact.lot for one in read[Out]}) for out in outs_of(shop, lot)
         ),
+        quotes={one.id: one.fact for one in read[Quoted]},
         gear=gear,
         worth=_worth(shop, read[Frozen], every[Outcome], every[Machine]),
         worked=_worked(read[CardMarked]) if any(one.fact.day_costs for one in gear) else {},

@@ -50,6 +50,8 @@ class BookLine:
     shares : tuple of BookShare
     state : str
         posted; expected: known from an outcome, an order or a hire, and not yet posted.
+    tax_rate : Decimal or None
+        The share that was said; None: no tax was said, and it counts as paid.
     source : str
         What it was made from: outcome:ID, out:ID, hire:NAME:DAY, bank:HASH.
     of : str
@@ -94,6 +96,18 @@ class BookLine:
     into_amount: Decimal | None = None
     into_currency: str = ""
     text: str = ""
+    tax_rate: Decimal | None = None
+
+    @property
+    def tax_unsaid(self) -> bool:
+        """Whether it is expected of an order or a hire, and nobody said the tax in it."""
+        by_order = self.source.startswith(("out:", "hire:"))
+        return (
+            self.state == "expected"
+            and self.sort == "bought"
+            and by_order
+            and (self.tax_rate is None)
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

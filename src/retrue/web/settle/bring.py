@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any, cast
 
 from starlette.requests import Request
@@ -15,6 +16,7 @@ from retrue.cases.settle.bring import Wanted
 from retrue.cases.settle.bring_choices import sorts_of
 from retrue.cases.settle.bring_columns import ROLE_WORDS, ROLES_OF, FileKind
 from retrue.cases.settle.bring_lines import BroughtRow, Choices, Deed, Preview
+from retrue.cases.settle.bring_tax import tax_share
 from retrue.cases.settle.bring_template import template_rows
 from retrue.cases.settle.bring_told import counted
 from retrue.cases.settle.cost_words import bucket_words
@@ -194,8 +196,26 @@ def _choices(form: Typed) -> Choices:
         sorts=cast("dict[int, PostingSort]", _said(form, numbers, "sort")),
         buckets=_said(form, numbers, "bucket"),
         belongs={number: _belongs(value) for number, value in _said(form, numbers, "for").items()},
+        taxes=_taxes(form, numbers),
         good_rows=form.text("good_rows") == "yes",
     )
+
+
+def _taxes(form: Typed, numbers: list[int]) -> dict[int, Decimal | None]:
+    """Per cent of tax in the amount, as typed; Unusable, with its line, where it is none."""
+    told: dict[int, Decimal | None] = {}
+    wrong = []
+    for number, said in _said(form, numbers, "tax").items():
+        share = tax_share(f"{said} %", "comma" if "," in said else "point") if said else None
+        if said and share is None:
+            where = say("line {number}", number=number)
+            what = say("{value} is no tax in per cent", value=repr(said))
+            wrong.append(Problem(where, what, say("Type 21 for 21 %.")))
+        told[number] = share
+    if wrong:
+        raise Unusable(say("the tax of a row cannot be kept"), remedy=say("Mend the lines named."),
+                       problems=tuple(wrong))  # fmt: skip
+    return told
 
 
 def _said(form: Typed, numbers: list[int], field: str) -> dict[int, str]:
