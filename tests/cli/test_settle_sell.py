@@ -113,6 +113,29 @@ def test_an_offer_is_answered_taken_and_what_comes_after_is_kept(
     assert "sold already" in again.err
 
 
+def test_an_answer_may_name_its_machine(call: Call, lot: str, shop: FakeShop) -> None:
+    call("settle", "offer", "a school", "9000")
+    refused = call("settle", "offer", "a school", "--answer", "refused", "--machine", "lathe")
+    assert refused.code == 0, refused.err
+    assert [one.fact.answer for one in shop.current(Offered)] == ["refused"]
+    strange = call("settle", "offer", "a school", "--answer", "refused", "--machine", "mill")
+    assert strange.code != 0
+
+
+def test_the_book_refuses_at_the_keyboard_what_an_offer_is_refused(
+    call: Call, lot: str, shop: FakeShop
+) -> None:
+    words = ("settle", "post", "sold", "9000", "the lathe", "--lot", lot, "--machine", "lathe")
+    door = call(*words)
+    assert door.code == 3
+    assert "stop items or guards are open" in door.err
+    assert call(*words, "--bucket", "parts").code == 0
+    call("settle", "sell", lot, "--set-ask", "4800", "--sold-as", "parts")
+    assert call(*words).code == 0
+    assert "sold already" in call(*words[:3], "8000", *words[4:]).err
+    assert len(shop.current(Posting, sort="sold")) == 2
+
+
 def test_a_figure_of_ones_own_needs_no_listing(call: Call, lot: str) -> None:
     before = told(call("settle", "sell", lot, "--json"))["states"][0]
     door = call("settle", "sell", lot, "--figure", "sell_days", "20", "40", "60", "--why",

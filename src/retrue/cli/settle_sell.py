@@ -192,8 +192,9 @@ def offer(
     if amount is None and answer is None:
         _refuse("answer", say("is missing"), say("Say how much is offered, or --answer."))
     with house.open_shop(shop) as opened:
-        if amount is not None:
-            where = machine_of(opened, home_of(opened, lot), machine)
+        at_one = amount is not None or machine is not None
+        where = machine_of(opened, home_of(opened, lot), machine) if at_one else None
+        if amount is not None and where is not None:
             mine = worth.my_shop(opened)
             code = currency or (mine.fact.currency if mine is not None else "EUR")
             fact = Offered(
@@ -204,9 +205,9 @@ def offer(
         if answer is not None:
             settle.answer_offer(
                 opened, whom, cast(Answer, answer), kinds, on=at, text=text,
-                terms=_terms(terms, at), **house.hand,
+                terms=_terms(terms, at), at=where, **house.hand,
             )  # fmt: skip
-        first, record = one_offer(opened, whom)
+        first, record = one_offer(opened, whom, at=where)
         told = settle.sale(opened, record.fact.lot, record.fact.machine, kinds, on=at)
     if as_json:
         click.echo(dumps(flat_offer(told, first)))

@@ -101,12 +101,14 @@ class AfterSale:
     cautions: tuple[str, ...] = ()
 
 
-def open_words(stops: Sequence[StopItem]) -> tuple[str, ...]:
+def open_words(stops: Sequence[StopItem], on: date) -> tuple[str, ...]:
     """What stands before a promise, and is kept with it, while something is open.
 
     Parameters
     ----------
     stops : sequence of StopItem
+    on : date
+        The day on which they are open.
 
     Returns
     -------
@@ -115,15 +117,16 @@ def open_words(stops: Sequence[StopItem]) -> tuple[str, ...]:
 
     Examples
     --------
-    >>> open_words([StopItem(id="F102", name="Door interlock", clears="", known=True)])[0][:55]
-    'A promise proves nothing. Open when it was made: 1 stop'
+    >>> stops = [StopItem(id="F102", name="Door interlock", clears="", known=True)]
+    >>> open_words(stops, date(2026, 11, 26))[0][:55]
+    'A promise proves nothing. Open on 2026-11-26: 1 stop it'
     """
     if not stops:
         return ()
     told = say(
-        "A promise proves nothing. Open when it was made: {count} stop items or guards, among them "
+        "A promise proves nothing. Open on {day}: {count} stop items or guards, among them "
         "{first}. That it runs, or that a guard works, is not to be promised.",
-        count=len(stops), first=stops[0].name,
+        day=on.isoformat(), count=len(stops), first=stops[0].name,
     )  # fmt: skip
     return (told,)
 
@@ -292,7 +295,7 @@ def promise_words(fact: Promised) -> str:
     Examples
     --------
     >>> promise_words(Promised(lot="1", machine="2", what="it runs", whom="a school",
-    ...                        promised_on="2026-11-26", text="Open when it was made: 2"))
+    ...                        promised_on="2026-11-26", text="Open on 2026-11-26: 2"))
     'Promised to a school, not proved: “it runs”'
     """
     if fact.text:

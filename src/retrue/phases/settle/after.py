@@ -83,7 +83,7 @@ def _view(shop: RecordShop, spot: Spot, on: date, stops: tuple[StopItem, ...]) -
         lot=spot.lot, lot_name=spot.lot_name, machine=spot.machine, machine_name=spot.name,
         on=on.isoformat(), sales=sales, promises=promises, questions=asked,
         due=due_lines(sales, promises, asked, spot.name, on), law=law_words(),
-        currency=kept.currency, stops=len(stops), cautions=open_words(stops),
+        currency=kept.currency, stops=len(stops), cautions=open_words(stops, on),
     )  # fmt: skip
 
 
@@ -165,7 +165,7 @@ def promise(
     spot = find(shop, lot, machine, kinds)
     fact = replace(promised, lot=spot.lot, machine=spot.machine)
     refuse((*_missing(fact, "what", "whom"), *day_problems(fact.promised_on, on, "promised_on")))
-    told = " ".join((*open_words(_open_at(shop, spot)), fact.text)).strip()
+    told = " ".join((*open_words(_open_at(shop, spot), on), fact.text)).strip()
     return put(shop, replace(fact, text=told), None, hand)
 
 
