@@ -259,6 +259,64 @@ class TestWhatIsKnownWithoutTyping:
         assert {one.state for one in book_of(with_lines(given, came, kept=kept)).lines} == {
             "posted"}  # fmt: skip
 
+    def test_a_deposit_that_did_not_come_back_is_a_cost_at_once(self) -> None:
+        kept = self.outs(self.ended(deposit_back=False), deposit=Decimal(150))
+        (line,) = book_of(kept).lines
+        assert (line.id, line.sort, line.bucket) == ("out:w:deposit", "bought", "outside")
+        assert [(one.machine, one.amount) for one in line.shares] == [("m", Decimal(150))]
+
+    def test_a_posted_deposit_that_did_not_come_back_is_written_off(self) -> None:
+        kept = self.outs(self.ended(deposit_back=False), deposit=Decimal(150))
+        given = posting("deposit", "150.00", machine="m", source="out:w:deposit")
+        (lost,) = (
+            one for one in book_of(with_lines(given, kept=kept)).lines if one.state == "expected"
+        )
+        assert (lost.id, lost.of, lost.in_shop) == ("out:w:deposit:kept", "p1", Decimal(150))
+        typed = posting("paid", "100.00", of="p1")
+        (rest,) = (
+            one for one in book_of(with_lines(given, typed, kept=kept)).lines
+            if one.state == "expected"
+        )  # fmt: skip
+        assert rest.in_shop == Decimal(50)
+        written = posting("paid", "150.00", of="p1", source=lost.id, machine="m")
+        book = book_of(with_lines(given, written, kept=kept))
+        assert {one.state for one in book.lines} == {"posted"}
+        assert stands(book) == {("bank", "EUR"): -150, ("cost:m", "EUR"): 150}
+
+    def hired(self, amount: int | None, *, ended: bool = True, whom: str = "the yard") -> BookKept:
+        """Two days of a hoist at 80, told as gear, and told again as something that is out."""
+        days = ("2026-11-18", "2026-11-19")
+        gear = Gear(name="hoist", have="hired", day_costs=Decimal(80), days=days, whom="the yard")
+        out = Out(lot="l", machine="m", sort="hired", what="hoist of 2 t", whom=whom,
+                  since_on="2026-11-18",
+                  amount=None if amount is None else Decimal(amount))  # fmt: skip
+        back = OutEnded(lot="l", out="w", ended_on="2026-11-20", how="back", judged="good")
+        kept = OutKept(first=record(out, "w"), out=out, ended=record(back, "e") if ended else None)
+        return replace(KEPT, gear=(record(gear),), outs=(kept,))
+
+    @pytest.mark.parametrize(
+        ("kept", "counted"),
+        [
+            ({"amount": 160}, {"out:w"}),
+            ({"amount": 160, "ended": False}, {"2026-11-18", "2026-11-19"}),
+            ({"amount": None}, {"2026-11-18", "2026-11-19"}),
+            ({"amount": 160, "whom": "another"}, {"2026-11-18", "2026-11-19", "out:w"}),
+        ],
+    )
+    def test_a_hire_told_twice_counts_once(self, kept: dict[str, Any], counted: set[str]) -> None:
+        lines = book_of(self.hired(**kept), on=date(2026, 11, 26)).lines
+        assert {one.id.removeprefix("hire:hoist:") for one in lines} == counted
+
+    @pytest.mark.parametrize("sources", [["out:w"], ["hire:hoist:2026-11-18",
+                                                     "hire:hoist:2026-11-19"]])  # fmt: skip
+    def test_a_hire_that_is_paid_counts_once(self, sources: list[str]) -> None:
+        paid = [
+            posting("bought", str(160 // len(sources)), source=one, bucket="hire")
+            for one in sources
+        ]
+        book = book_of(with_lines(*paid, kept=self.hired(160)), on=date(2026, 11, 26))
+        assert book.by_bucket == {"hire": 160}
+
     def test_days_of_hire_that_are_over(self) -> None:
         hoist = Gear(name="hoist", have="hired", day_costs=Decimal(60),
                      days=("2026-11-18", "2026-11-19", "2026-12-01"), whom="the yard")  # fmt: skip
