@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 
 import pytest
+from httpx import Response
 from tests.recorded import bare, cleared, guard, ready, say
 from tests.web.visitor import Visitor, text_of
 
@@ -134,6 +135,23 @@ def test_every_part_after_the_known_faults_is_folded(owner, shop, kinds: Kinds):
         assert f'<details id="{part}">' in answer, part
     assert answer.count('class="caution shortcaution"') >= 2  # of the sale and of the guards
     assert "A list of looks, not of faults" in answer
+
+
+def test_a_state_is_said_once_and_what_opened_a_guard_again_is_said_whole(
+    owner, shop, kinds: Kinds
+):
+    at = bare(shop)
+    assert "Not tested." not in close_up(owner.get(page(at)))
+    guard(shop, at, "Door interlock")
+    assert "Door interlock: proved. Seen by An on 2026-11-25." in close_up(owner.get(page(at)))
+    say(shop, at, check="C121", answer="seen")
+    text = close_up(owner.get(page(at)))
+    assert "Door interlock: not tested. Proved on 2026-11-25, and not again since: Door" in text
+
+
+def close_up(answer: Response) -> str:
+    """The text without the blanks that tags leave before a point."""
+    return re.sub(r" ([:.,])", r"\1", text_of(answer))
 
 
 def test_where_nothing_is_listed_it_is_shown_as_found(owner, shop, kinds: Kinds):

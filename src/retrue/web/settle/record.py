@@ -114,7 +114,7 @@ def _shape(state: str, is_open: bool) -> str:
 def _said_of(one: GuardLine) -> str:
     """What is said of a guard beside its state, which stands before it."""
     lead, _, rest = one.words.partition(". ")
-    return rest if lead.casefold() == one.state.replace("_", " ") else one.words
+    return rest if lead.rstrip(".").casefold() == one.state.replace("_", " ") else one.words
 
 
 async def _kept(
