@@ -242,6 +242,26 @@ class TestAfterTheSale:
         assert "sold already" in text_of(owner.post("/settle/post", form | {"amount": "8000"}))
         assert len(shop.current(Posting)) == 1
 
+    def test_money_that_came_is_taken_back_where_it_was_kept(
+        self, owner: Visitor, offered: str, shop: RecordShop
+    ) -> None:
+        (offer,) = shop.current(Offered)
+        taken = owner.post(f"{offered}/sell/answer", {"offer": offer.id, "answer": "taken"})
+        assert "Kept: the offer of a school, € 9 000.00: taken" in text_of(taken).replace(
+            "\u202f", " "
+        )
+        (sold,) = shop.current(Posting)
+        page = owner.post(f"{offered}/after/came", {"sale": sold.id, "amount": "500"})
+        assert "Kept: Slant lathe" in text_of(page)
+        offer_back = {"record": values(taken, "record")[0]}
+        assert owner.post(f"{offered}/sell/back", offer_back).status_code == 409  # money came
+        back = {"record": values(page, "record")[0], "back": f"{offered}/after"}
+        assert "It is not sold yet" not in text_of(owner.post(f"{offered}/sell/back", back))
+        assert [one.id for one in shop.current(Posting)] == [sold.id]
+        assert owner.post(f"{offered}/sell/back", offer_back).status_code == 200
+        assert not shop.current(Posting)
+        assert [one.fact.answer for one in shop.current(Offered)] == [""]
+
     @pytest.mark.parametrize("of", [0, 1])
     def test_money_for_what_is_no_sale_is_refused(self, owner: Visitor, here: str, of: int) -> None:
         id = (here.split("/")[2], here.split("/")[4])[of]

@@ -37,10 +37,13 @@ def said_of_sale(shop: RecordShop, record_id: str, *, at: At) -> str:
         fact = newest_of(shop, record_id).fact
     except Unknown:
         return ""
-    return said_words(fact) if _at(fact) == at else ""
+    return said_words(fact) if _at(shop, fact) == at else ""
 
 
-def _at(fact: Any) -> tuple[Any, Any]:
+def _at(shop: RecordShop, fact: Any) -> tuple[Any, Any]:
+    """The machine it is about; of money that came, that of its sale."""
+    if isinstance(fact, Posting) and fact.machine is None and fact.of:
+        fact = newest_of(shop, fact.of).fact
     return getattr(fact, "lot", None), getattr(fact, "machine", None)
 
 
@@ -73,7 +76,7 @@ def as_before(shop: RecordShop, record_id: str, *, at: At, **hand: Unpack[Hand])
         The book is closed on its day, or another line stands on it: money that came for a sale.
     """
     newest = newest_of(shop, record_id)
-    if _at(newest.fact) != at:
+    if _at(shop, newest.fact) != at:
         raise Unknown(
             say("{record} is nothing of this machine", record=record_id),
             remedy=say("Open its page again and choose from it."),
