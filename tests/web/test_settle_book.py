@@ -12,7 +12,7 @@ from tests.web.conftest import Clock, jpeg
 from tests.web.visitor import Visitor, text_of, values
 
 from retrue.phases import worth
-from retrue.records.facts import File
+from retrue.records.facts import File, Withdrawn
 from retrue.records.settling import BooksClosed, DayRate, Posting
 from retrue.records.shop import RecordShop
 
@@ -241,7 +241,10 @@ class TestRates:
         owner.post("/settle/rates", {"currency": "CHF", "rate": "1,07", "rate_on": "2026-11-20"})
         owner.post(POST, line(mill, currency="CHF"))
         (kept,) = shop.current(DayRate)
-        page = owner.post("/settle/take-back", {"record": kept.id, "back": "/settle/rates"})
+        back = {"record": kept.id, "back": "/settle/rates"}
+        assert owner.post("/settle/take-back", back).status_code == 409
+        shop.add(Withdrawn(of_kind=DayRate.KIND), replaces=kept.id, by="owner")
+        page = owner.get("/settle/rates")
         assert "Missing rate: CHF on 2026-11-20. Next: type it." in text_of(page)
 
     def test_a_table_is_read_whole_or_not_at_all(self, owner: Visitor, shop: RecordShop) -> None:

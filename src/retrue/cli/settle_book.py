@@ -114,13 +114,14 @@ def _write(to: Path, rows: list[list[Any]]) -> None:
 @click.argument("rate", type=AMOUNT, metavar="[RATE]", required=False)
 @click.option("--on", "on", metavar="DAY", help="Day it is of; else today.")
 @click.option("--read", "source", type=PATH, help="A CSV or XLSX with date, currency, rate.")
+@click.option("--sure", is_flag=True, help="It is right, however far it is from the last one.")
 @click.option("--text", default="", help="Where it is from, in a sentence.")
 @json_option
 @shop_option
 @pass_house
 def day_rate(
     house: House, /, currency: str | None, rate: Decimal | None, on: str | None,
-    source: Path | None, text: str, as_json: bool, shop: str | None,
+    source: Path | None, sure: bool, text: str, as_json: bool, shop: str | None,
 ) -> None:  # fmt: skip
     """Keep what one unit of CURRENCY was worth on a day, in the shop's own; or read a file of it.
 
@@ -130,7 +131,8 @@ def day_rate(
     with house.open_shop(shop) as opened:
         if source is not None:
             content = as_csv(content_of(str(source)), source.name)
-            kept = settle.import_rates(opened, content, source.name, on=at, **house.hand)
+            kept = settle.import_rates(opened, content, source.name, on=at, sure=sure,
+                                       **house.hand)  # fmt: skip
             _kept_all([one.id for one in kept], as_json)
             return
         if currency is None:
@@ -141,7 +143,7 @@ def day_rate(
             remedy = say("Say it behind the currency: retrue settle day-rate CHF 1.07.")
             raise Unusable(what, remedy=remedy, problems=(Problem("rate", what, remedy),))
         record = settle.day_rate(opened, currency, rate, rate_on=today(house, on), on=at,
-                                 text=text, **house.hand)  # fmt: skip
+                                 text=text, sure=sure, **house.hand)  # fmt: skip
     _kept(record.id, as_json, rate=float(record.fact.rate), rate_on=record.fact.rate_on,
           of=record.fact.currency)  # fmt: skip
 

@@ -76,6 +76,7 @@ MOST_TAX = 0.9999
 @click.option("--receipt", type=FILE, help="Photograph or PDF of the paper.")
 @click.option("--source", default="", help="The expected line that it takes the place of.")
 @click.option("--beside", is_flag=True, help="It is another one, beside the one it looks like.")
+@click.option("--sure", is_flag=True, help="Its rate is right, however far from the last one.")
 @click.option("--text", default="", help="A sentence.")
 @click.option("--correct", metavar="ID", help="Say that line anew.")
 @json_option
@@ -83,8 +84,8 @@ MOST_TAX = 0.9999
 @pass_house
 def post(
     house: House, /, sort: str, amount: Decimal, what: str, receipt: Path | None,
-    correct: str | None, rate_age: float | None, beside: bool, as_json: bool, shop: str | None,
-    **said: Any,
+    correct: str | None, rate_age: float | None, beside: bool, sure: bool, as_json: bool,
+    shop: str | None, **said: Any,
 ) -> None:  # fmt: skip
     """Put a line in the book: SORT is what happened, AMOUNT what was on the paper, WHAT its words.
 
@@ -104,7 +105,7 @@ def post(
         else:
             record = settle.post(
                 opened, fact, on=on, most_days_old=None if rate_age is None else int(rate_age),
-                beside=beside, kinds=house.kinds(), **house.hand,
+                beside=beside, sure=sure, kinds=house.kinds(), **house.hand,
             )  # fmt: skip
         view = settle.book(opened, on=on)
     line = next(one for one in view.lines if one.seq == record.seq)

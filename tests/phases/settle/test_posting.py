@@ -14,7 +14,7 @@ from tests.fakes.shop import FakeShop
 
 from retrue.base.refusals import NotYet, Refusal, Unknown, Unreadable, Unusable
 from retrue.phases import settle, worth
-from retrue.records.facts import File, Frozen, Lot, Machine, Terms
+from retrue.records.facts import File, Frozen, Lot, Machine, Terms, Withdrawn
 from retrue.records.fixing import Out, OutEnded
 from retrue.records.settling import BooksClosed, DayRate, Posting
 from retrue.records.shop import Record, RecordShop
@@ -344,7 +344,8 @@ class TestClosing:
     def test_it_is_not_closed_while_a_rate_is_missing(self, shop: RecordShop) -> None:
         settle.day_rate(shop, "CHF", Decimal("1.1"), rate_on=date(2026, 11, 20), on=ON, **BY)
         post(shop, currency="CHF")
-        settle.take_back(shop, shop.current(DayRate)[0].id, **BY)
+        gone = Withdrawn(of_kind=DayRate.KIND)
+        shop.add(gone, replaces=shop.current(DayRate)[0].id, **BY)
         with pytest.raises(NotYet) as refused:
             settle.lock(shop, date(2026, 11, 20), on=ON, **BY)
         assert "missing rate: CHF on 2026-11-20" in told(refused.value)
@@ -386,6 +387,57 @@ class TestRates:
             settle.import_rates(shop, table, "rates.csv", on=ON, **BY)
         assert words in told(refused.value)
         assert shop.current(DayRate) == []
+
+    @pytest.mark.parametrize("rate", ["0.0095", "163", "3.2", "0.3"])
+    def test_one_far_from_the_last_is_asked_about(self, shop: RecordShop, rate: str) -> None:
+        """1.05, then one of another size: the wrong way round, or a mark too far."""
+        settle.day_rate(shop, "CHF", Decimal("1.05"), rate_on=date(2026, 11, 20), on=ON, **BY)
+        table = f"date,currency,rate\n2026-11-21,CHF,{rate}\n".encode()
+        typed = line(currency="CHF", rate=Decimal(rate), rate_on="2026-11-20")
+        for deed in (
+            lambda sure: settle.day_rate(shop, "CHF", Decimal(rate), rate_on=date(2026, 11, 22),
+                                         on=ON, sure=sure, **BY),
+            lambda sure: settle.import_rates(shop, table, "r.csv", on=ON, sure=sure, **BY),
+            lambda sure: settle.post(shop, typed, on=ON, sure=sure, **BY),
+        ):  # fmt: skip
+            before = len(shop.current(DayRate)), len(shop.current(Posting))
+            with pytest.raises(Unusable) as refused:
+                deed(False)
+            assert f"is {rate}, and the last of CHF was" in told(refused.value)
+            assert (len(shop.current(DayRate)), len(shop.current(Posting))) == before
+        settle.import_rates(shop, table, "r.csv", on=ON, sure=True, **BY)
+        assert [one.fact.rate for one in settle.kept_rates(shop)] == [
+            Decimal(rate), Decimal("1.05")]  # fmt: skip
+
+    def test_the_wrong_way_round_is_named(self, shop: RecordShop) -> None:
+        post(shop, currency="JPY", amount=Decimal(10000), rate=Decimal("0.0061"),
+             rate_on="2026-11-20")  # fmt: skip
+        with pytest.raises(Unusable) as refused:
+            post(shop, currency="JPY", amount=Decimal(10000), rate=Decimal(163), what="inserts",
+                 rate_on="2026-11-20")  # fmt: skip
+        assert "the last of JPY was 0.0061: it is the wrong way round" in told(refused.value)
+
+    def test_one_of_a_day_to_come_or_of_the_shops_own_money_is_none(self, shop: RecordShop) -> None:
+        for more, words in (
+            ({"currency": "CHF", "rate_on": "2026-11-27"}, "rate_on: is 2026-11-27, and that is"),
+            ({"rate_on": "2026-11-20"}, "rate: stands on a line in EUR, the shop's own"),
+        ):
+            with pytest.raises(Unusable) as refused:
+                post(shop, rate=Decimal("1.2"), **more)
+            assert words in told(refused.value)
+
+    def test_one_that_lines_stand_on_is_not_taken_back(self, shop: RecordShop) -> None:
+        older, newer = (
+            settle.day_rate(shop, "CHF", rate, rate_on=date(2026, 11, day), on=ON, **BY)
+            for rate, day in ((Decimal("1.1"), 18), (Decimal("1.2"), 20))
+        )
+        post(shop, currency="CHF")
+        with pytest.raises(NotYet) as refused:
+            settle.take_back(shop, newer.id, **BY)
+        assert "belts of 2026-11-20 stands on this rate" in told(refused.value)
+        settle.take_back(shop, older.id, **BY)
+        settle.day_rate(shop, "CHF", Decimal("1.3"), rate_on=date(2026, 11, 20), on=ON, **BY)
+        assert settle.book(shop, on=ON).by_bucket == {"": 130}
 
 
 class TestReceipts:

@@ -22,10 +22,12 @@ from retrue.cases.settle.posting_rules import (
     refuse_closed,
     source_problems,
 )
+from retrue.cases.settle.rate_doubts import last_rates, rate_doubts, typed_problems
 from retrue.cases.settle.sale_kept import OFFER_SOURCE
 from retrue.kinds.library import Kind
 from retrue.phases.settle.keeping import put, refuse_fields, sent_before
 from retrue.phases.settle.may_sell import refuse_sold_line
+from retrue.phases.settle.rates import refuse_used
 from retrue.phases.settle.receipts import receipt_problems
 from retrue.records.facts import Withdrawn
 from retrue.records.hand import Hand
@@ -42,6 +44,7 @@ def post(
     on: date,
     most_days_old: int | None = None,
     beside: bool = False,
+    sure: bool = False,
     kinds: Mapping[str, Kind] | None = None,
     **hand: Unpack[Hand],
 ) -> Record[Posting]:
@@ -60,6 +63,8 @@ def post(
         day.
     beside : bool
         It is another one, beside the same line or the expected one that it looks like.
+    sure : bool
+        Its rate is right, however far it is from the last one of its currency.
     kinds : mapping of kind id to Kind, or None
         By which it is told whether a machine may be sold; None: the library as it is shipped.
     **hand : Hand
@@ -86,6 +91,8 @@ def post(
     if sent_before(shop, fact, hand) is None:
         if not beside:
             refuse_fields(fact, *beside_problems(fact, about, today=on))
+        if fact.rate is not None and not sure:
+            refuse_fields(fact, *rate_doubts(fact.currency, fact.rate, last_rates(about.kept)))
         refuse_sold_line(shop, fact, kinds)
     return put(shop, fact, None, hand)
 
@@ -175,6 +182,7 @@ def checked(
     problems = list(posting_problems(fact, about, today=on, instead=instead))
     offers = _offers(shop) if fact.source.startswith(OFFER_SOURCE) else frozenset()
     problems += source_problems(fact, about, offers, today=on, instead=instead)
+    problems += typed_problems(fact, about.kept.currency, today=on)
     problems += receipt_problems(shop, fact.receipt)
     refuse_fields(fact, *problems)
     old: Posting | None = about.by_id[instead].newest.fact if instead else None
@@ -272,7 +280,8 @@ def take_back(
     Unknown
         No such record of this room, or it was taken back already.
     NotYet
-        The book is closed on its day, or another line stands on it.
+        The book is closed on its day, or another line stands on it; of a rate, a line
+        stands on it.
     """
     newest = newest_of(shop, record_id)
     if isinstance(newest.fact, Posting):
@@ -280,6 +289,7 @@ def take_back(
         _refuse_stood_on(shop, newest)
     if isinstance(newest.fact, DayRate):
         refuse_closed(closed_until(shop), [newest.fact.rate_on])
+        refuse_used(shop, newest)
     gone = Withdrawn(of_kind=newest.kind, reason=reason.strip())
     return shop.add(gone, replaces=newest.id, **hand)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from typing import Unpack
@@ -16,7 +17,8 @@ from retrue.base.units import number
 from retrue.cases.settle.kept import book_kept, closed_until
 from retrue.cases.settle.ledger import book_of
 from retrue.cases.settle.posting_rules import refuse_closed
-from retrue.phases.settle.keeping import day_problems, put, refuse_fields
+from retrue.cases.settle.rate_doubts import last_rates, rate_doubts
+from retrue.phases.settle.keeping import day_problems, put, refuse, refuse_fields
 from retrue.records.facts import Shop
 from retrue.records.hand import Hand, numbered
 from retrue.records.settling import BooksClosed, DayRate
@@ -34,6 +36,7 @@ def day_rate(
     on: date,
     source: str = "",
     text: str = "",
+    sure: bool = False,
     **hand: Unpack[Hand],
 ) -> Record[DayRate]:
     """Keep what one unit of another currency was worth on a day.
@@ -52,6 +55,8 @@ def day_rate(
     source : str
         Where it is from; empty: typed.
     text : str
+    sure : bool
+        It is right, however far it is from the last one of that currency.
     **hand : Hand
         Who says so.
 
@@ -63,7 +68,8 @@ def day_rate(
     Raises
     ------
     Unusable
-        No such currency, or it is the shop's own, a rate of nothing, a day still to come.
+        No such currency, or it is the shop's own, a rate of nothing or far from the last, a day
+        still to come.
     NotYet
         The book is closed on that day.
     """
@@ -73,12 +79,20 @@ def day_rate(
     )  # fmt: skip
     refuse_fields(fact, *_own(shop, fact), *day_problems(fact.rate_on, on, "rate_on"))
     refuse_closed(closed_until(shop), [fact.rate_on])
+    if not sure:
+        refuse(rate_doubts(fact.currency, rate, last_rates(book_kept(shop))))
     old = shop.current(DayRate, currency=fact.currency, rate_on=fact.rate_on)
     return put(shop, fact, old[-1] if old else None, hand)
 
 
 def import_rates(
-    shop: RecordShop, content: bytes, name: str, *, on: date, **hand: Unpack[Hand]
+    shop: RecordShop,
+    content: bytes,
+    name: str,
+    *,
+    on: date,
+    sure: bool = False,
+    **hand: Unpack[Hand],
 ) -> list[Record[DayRate]]:
     """Keep the rates of a CSV file with columns date, currency, rate; all of them or none.
 
@@ -92,6 +106,8 @@ def import_rates(
         Of the file.
     on : date
         Today.
+    sure : bool
+        They are right, however far one is from the last of its currency.
     **hand : Hand
         Who reads it; with an ``id`` they become id, id.2, id.3 ...
 
@@ -115,6 +131,7 @@ def import_rates(
         for line, fact in facts
         for one in (*_own(shop, fact), *day_problems(fact.rate_on, on, "date"))
     ]
+    wrong += [] if sure else list(_doubts(shop, facts))
     if wrong:
         raise _rows_wrong(name, wrong)
     kept = {(one.fact.currency, one.fact.rate_on): one for one in shop.current(DayRate)}
@@ -124,6 +141,40 @@ def import_rates(
         put(shop, fact, kept.get((fact.currency, fact.rate_on)), numbered(hand, at))
         for at, fact in enumerate(new)
     ]
+
+
+def refuse_used(shop: RecordShop, rate: Record[DayRate]) -> None:
+    """NotYet where a line would have another rate without that one, or none.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+    rate : Record of DayRate
+        That is to be taken back.
+
+    Raises
+    ------
+    NotYet
+        The line is named.
+    """
+    kept = book_kept(shop)
+    left = replace(kept, rates=tuple(one for one in kept.rates if one.id != rate.id), around=())
+    before = {line.id: line.rate for line in book_of(kept).lines}
+    lost = [one for one in book_of(left).lines if one.rate != before[one.id]]
+    if lost:
+        raise NotYet(
+            say("{what} of {day} stands on this rate", what=lost[-1].what, day=lost[-1].posted_on),
+            remedy=say("Keep another rate of that day in its place: it takes this one's."),
+        )  # fmt: skip
+
+
+def _doubts(shop: RecordShop, facts: list[tuple[int, DayRate]]) -> Iterator[Problem]:
+    """Rows far from the last rate of their currency, each beside the row before it."""
+    last = last_rates(book_kept(shop))
+    for line, fact in facts:
+        yield from (_at(line, one) for one in rate_doubts(fact.currency, fact.rate, last))
+        last[fact.currency] = fact.rate
 
 
 def read_rates(content: bytes, name: str) -> list[tuple[int, DayRate]]:

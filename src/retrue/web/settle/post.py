@@ -123,6 +123,7 @@ async def post_line(request: Request) -> Response:
         fact,
         on=today(request),
         beside=form.text("beside") == "yes",
+        sure=form.text("sure") == "yes",
         kinds=request.app.state.kinds,
         **hand(request, form),
     )

@@ -60,7 +60,7 @@ async def post_rate(request: Request) -> Response:
     form.check()
     record: Record[DayRate] = await deed(
         settle.day_rate, request, form.text("currency"), rate, rate_on=date.fromisoformat(day),
-        on=today(request), **hand(request, form),
+        on=today(request), sure=form.text("sure") == "yes", **hand(request, form),
     )  # fmt: skip
     return to(f"{RATES}?kept={record.id}")
 
@@ -77,8 +77,9 @@ async def post_rate_file(request: Request) -> Response:
     sent = await run_in_threadpool(content, uploads[0])
     text = await run_in_threadpool(as_csv, sent, name)
     kept = await deed(
-        settle.import_rates, request, text, name, on=today(request), **hand(request, form)
-    )
+        settle.import_rates, request, text, name, on=today(request),
+        sure=form.text("sure") == "yes", **hand(request, form),
+    )  # fmt: skip
     return to(f"{RATES}?count={len(kept)}")
 
 
