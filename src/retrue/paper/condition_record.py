@@ -208,8 +208,8 @@ def _words(language: str) -> dict[str, str]:
         "live_with": "Agreed to live with",
         "untested": "Not tested: what nobody looked for",
         "untested_says": "A list of looks, not of faults: each says what one would look for, at "
-        "that place. Nobody has looked at the machine, so nobody knows whether it is there. Not "
-        "tested is not good.",
+        "that place. Nobody made these looks at the machine, so nobody knows whether it is there. "
+        "Not tested is not good.",
         "again": "Looked for before the work, and not since",
         "reported": "Only reported: told, seen on a picture, or not standing. No fact.",
         "photographs": "Photographs",

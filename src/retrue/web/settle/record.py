@@ -138,7 +138,11 @@ async def _before(
     for at, one in enumerate(every):
         one["superseded"] = say("superseded by the one of {day}", day=every[at - 1]["on"])
     if every:
-        every[0]["superseded"] = await _superseded(request, place, stands.given[-1])
+        newest = stands.given[-1]
+        same = newest.fact.sold_as == stands.record.sold_as  # not reckoned twice
+        every[0]["superseded"] = (
+            settle.superseded(stands) if same else await _superseded(request, place, newest)
+        )
     return every
 
 
