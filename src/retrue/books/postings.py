@@ -222,7 +222,7 @@ def _legs(deal: Deal) -> list[Leg]:
         return [Leg(deal.money, currency, gross), Leg(DEPOSITS, currency, -gross)]
     if deal.sort == "moved":
         return [Leg(account, _home(deal), amount) for account, amount in deal.shares]
-    if deal.settles and not deal.shares:
+    if deal.settles in (OWED_BY_US, OWED_TO_US) or (deal.settles and not deal.shares):
         return _settled(deal)
     if deal.sort in COSTS and deal.undoes != "sale":
         return _cost(deal, -1 if deal.sort == "returned" else 1)
@@ -238,10 +238,18 @@ def _home(deal: Deal) -> str:
 
 
 def _settled(deal: Deal) -> list[Leg]:
-    """A debt evened out: money goes or comes, nothing is a cost."""
+    """A debt evened out: money goes or comes, and what its currency moved is a cost or brings.
+
+    References
+    ----------
+    IAS 21, 28: exchange differences on settling are gain or loss (from memory).
+    """
+    moved = [Leg(account, deal.home, amount) for account, amount in deal.shares]
+    moved.append(Leg(EXCHANGE, deal.home, -sum((one.amount for one in moved), Decimal(0))))
     sign = 1 if deal.settles == OWED_BY_US else -1
     gross = sign * deal.taxed.gross
-    return [Leg(deal.settles, deal.currency, gross), Leg(deal.money, deal.currency, -gross)]
+    owed = [Leg(deal.settles, deal.currency, gross), Leg(deal.money, deal.currency, -gross)]
+    return owed + moved
 
 
 def _cost(deal: Deal, sign: int) -> list[Leg]:

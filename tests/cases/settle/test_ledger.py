@@ -132,6 +132,29 @@ class TestDebtsAndDeposits:
         book = book_of(with_lines(sold, posting("received", "3000.00", of="p1")))
         assert stands(book) == {("bank", "EUR"): 3000, ("sales:t", "EUR"): -3000}
 
+    @pytest.mark.parametrize(
+        ("sort", "pays", "account", "money", "sign"),
+        [("bought", "paid", "cost:m", "owed", 1), ("sold", "received", "sales:m", "owed_us", -1)],
+    )
+    def test_a_debt_paid_at_another_rate_costs_or_brings_the_difference(
+        self, sort: str, pays: str, account: str, money: str, sign: int
+    ) -> None:
+        """CHF 100 owed at 1.0 and paid at 1.2 are 120 (IAS 21, 28, from memory)."""
+        owed = posting(sort, "100.00", paid_from="owed", machine="m", currency="CHF",
+                       rate=Decimal("1.0"), rate_on="2026-11-20", bucket="parts")  # fmt: skip
+        paid = posting(pays, "100.00", of="p1", currency="CHF", rate=Decimal("1.2"),
+                       rate_on="2026-11-20")  # fmt: skip
+        book = book_of(with_lines(owed, paid))
+        assert stands(book) == {
+            ("bank", "CHF"): -sign * 100, (account, "EUR"): sign * 120,
+            ("exchange", "EUR"): -sign * 120, ("exchange", "CHF"): sign * 100,
+        }  # fmt: skip
+        assert book.balanced
+        assert book.on_machine("m") == sign * 120
+        half = posting(pays, "50.00", of="p1", currency="CHF", rate=Decimal("0.9"),
+                       rate_on="2026-11-20")  # fmt: skip
+        assert book_of(with_lines(owed, half)).on_machine("m") == sign * 95
+
     def test_a_deposit_is_no_cost_until_it_is_kept(self) -> None:
         given = posting("deposit", "150.00", machine="m")
         assert stands(book_of(with_lines(given))) == {("deposits", "EUR"): 150,

@@ -193,7 +193,10 @@ def entry_of(said: Posting, of: Posting | None, about: Around, *, id: str, seq: 
     rate = None if found is None else found.rate
     told = tax_of(fact)
     evens = settles(fact, of)
-    shares, words, sign = _shares(fact, told, rate, evens, of, about)
+    if evens in (OWED_BY_US, OWED_TO_US) and of is not None:
+        shares, words, sign = _moved_rate(fact, told, rate, of, about)
+    else:
+        shares, words, sign = _shares(fact, told, rate, of, about)
     deal = Deal(
         sort=fact.sort,
         taxed=told,
@@ -272,12 +275,11 @@ def _shares(
     fact: Posting,
     told: Taxed,
     rate: Decimal | None,
-    evens: str,
     of: Posting | None,
     about: Around,
 ) -> tuple[tuple[tuple[str, Decimal], ...], str, int]:
     """What each machine bears, in the shop's currency; and which way its legs are to be read."""
-    if fact.sort in NO_COST or evens in (OWED_BY_US, OWED_TO_US):
+    if fact.sort in NO_COST:
         return (), "", 1
     if fact.sort == "moved":
         amount = told.gross if rate is None else changed(told.gross, rate, about.home)
@@ -291,6 +293,27 @@ def _shares(
     currency = about.home if rate is not None else fact.currency
     parts = shared_out(sign * cost, bearers.weights, currency)
     return tuple(zip(bearers.keys, parts, strict=True)), bearers.words, sign
+
+
+def _moved_rate(
+    fact: Posting, told: Taxed, rate: Decimal | None, of: Posting, about: Around
+) -> tuple[tuple[tuple[str, Decimal], ...], str, int]:
+    """What a debt costs more, or brings more, as its currency moved until it was paid.
+
+    References
+    ----------
+    IAS 21, 28: differences on settling at another rate are gain or loss (from memory).
+    """
+    then = rate_of(of, None, about.rates)
+    if rate is None or then is None or fact.currency == about.home:
+        return (), "", 1
+    more = changed(told.gross, rate, about.home) - changed(told.gross, then.rate, about.home)
+    if not more:
+        return (), "", 1
+    bearers = bearers_of(of, about.machines, about.worth)  # whoever bore the debt
+    sign = -1 if _sells(fact, of) else 1
+    parts = shared_out(sign * more, bearers.weights, about.home)
+    return tuple(zip(bearers.keys, parts, strict=True)), bearers.words, 1
 
 
 def _without_tax(told: Taxed, rate: Decimal | None, home: str) -> Decimal:
