@@ -456,6 +456,17 @@ def test_the_shop_that_gave_it_names_the_field_that_was_changed(kinds):
     assert any("has given none" in one for one in other.was_not)
 
 
+def test_a_record_that_was_taken_back_is_known_again_and_not_called_changed(kinds):
+    shop = FakeShop()
+    at = ready(shop, kinds)
+    first = settle.give(shop, *at, kinds, on=ON, sold_as="running", by="An")
+    settle.give(shop, *at, kinds, on=ON, sold_as="as_found", by="An")
+    settle.take_back(shop, first.id, by="An")
+    told = check(file_of(json.loads(first.fact.content), {}), shop=shop)
+    assert told.unchanged
+    assert "It is a record that this shop made on 2026-11-26, and took back since." in told.was
+
+
 def test_a_guard_is_kept_by_its_own_name_and_proved_only_at_the_machine(kinds):
     shop = FakeShop()
     at = bare(shop)

@@ -20,6 +20,7 @@ from retrue.cases.settle.condition_check import (
 from retrue.cases.settle.condition_file import (
     differences,
 )
+from retrue.records.facts import Withdrawn
 from retrue.records.settling import RecordGiven
 from retrue.records.shop import Record, RecordShop
 
@@ -123,8 +124,18 @@ def _against(checked: Checked, content: bytes, shop: RecordShop) -> Checked:
                    day=mine[-1].fact.made_on)  # fmt: skip
         left = tuple(one for one in checked.was_not if one == NOT_TRUE or "page" in one)
         return replace(checked, was=(*checked.was, told), was_not=left)
+    back = [one for one in _taken_back(shop) if one.fact.content_sha256 == checked.sha256]
+    if back:
+        told = say("It is a record that this shop made on {day}, and took back since.",
+                   day=back[-1].fact.made_on)  # fmt: skip
+        return replace(checked, was=(*checked.was, told))
     inner = attached(content) if content.startswith(PDF) else content
     return _nearest(checked, json.loads(inner or b"{}")["content"], every)
+
+
+def _taken_back(shop: RecordShop) -> list[Record[RecordGiven]]:
+    gone = shop.current(Withdrawn, of_kind=RecordGiven.KIND)
+    return [shop.get(RecordGiven, one.replaces) for one in gone if one.replaces]
 
 
 def _nearest(
