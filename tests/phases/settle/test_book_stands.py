@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date
+from datetime import UTC, date, datetime
 from decimal import Decimal
 from typing import Any
 
@@ -125,6 +125,20 @@ class TestShares:
         settle.post_expected(shop, f"outcome:{won.id}:price", on=ON, **BY)
         another(shop)
         assert shares(shop) == [580, 420]
+
+
+def test_of_an_earlier_day_it_says_what_was_there_that_day(shop: RecordShop) -> None:
+    """Lines, what stands where and what was expected: nothing of a later day."""
+    post(shop)
+    won = datetime(2026, 11, 21, 12, tzinfo=UTC)
+    worth.outcome(shop, "school", "won", amount=Decimal(1000), observed_at=won, **BY)
+    post(shop, posted_on="2026-11-20", what="oil", amount=Decimal(50))
+    sums = []
+    for day in (ON, date(2026, 11, 19), date(2020, 1, 1), ON):
+        book = settle.book(shop, on=day)
+        bank = sum(one.amount for one in book.accounts if one.account == "bank")
+        sums.append((bank, len(book.lines), book.balanced))
+    assert sums == [(-1050, 3, True), (-1000, 1, True), (0, 0, True), (-1050, 3, True)]
 
 
 def test_the_currency_stays_once_lines_stand_in_the_book(shop: RecordShop) -> None:

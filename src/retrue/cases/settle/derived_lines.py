@@ -54,6 +54,7 @@ def expected_lines(
     return [
         replace(entry_of(fact, None, about, id=fact.source).line, state="expected")
         for fact in still_expected(kept, on=on, posted=posted)
+        if on is None or fact.posted_on <= on.isoformat()
     ]
 
 

@@ -97,6 +97,31 @@ def book_of(
     )  # fmt: skip
 
 
+def up_to(kept: BookKept, on: date) -> BookKept:
+    """What a book is made of, as far as it was there on a day.
+
+    Parameters
+    ----------
+    kept : BookKept
+    on : date
+        Lines of later days are left out.
+
+    Returns
+    -------
+    BookKept
+
+    Examples
+    --------
+    >>> from retrue.records.facts import Shop
+    >>> up_to(BookKept(shop=Shop()), date(2026, 11, 26)).postings
+    ()
+    """
+    day = on.isoformat()
+    return replace(
+        kept, postings=tuple(one for one in kept.postings if one.newest.fact.posted_on <= day)
+    )
+
+
 def up_to_date(posted: Posted, kept: BookKept, about: Around) -> None:
     """Make what is new, and let go of what counts no more.
 

@@ -11,7 +11,7 @@ from weakref import WeakKeyDictionary
 from retrue.cases.settle.book_file import read_book
 from retrue.cases.settle.book_table import table_rows
 from retrue.cases.settle.kept import READ, BookKept, Marks, book_kept, lines_of
-from retrue.cases.settle.ledger import Posted, book_of, shown_of
+from retrue.cases.settle.ledger import Posted, book_of, shown_of, up_to
 from retrue.cases.settle.lines import Book
 from retrue.cases.settle.posting_rules import grounds, lot_id, machine_key
 from retrue.records.facts import Lot, Machine
@@ -40,7 +40,7 @@ def book(shop: RecordShop, *, on: date, lot: str | None = None, machine: str | N
     shop : RecordShop
         Where it is kept; it is only read.
     on : date
-        Today: hired days up to it were used.
+        Today: nothing after it counts, and hired days up to it were used.
     lot, machine : str or None
         Name or id: only its lines, and of a machine the sums of its shares. What stands where is
         always that of the whole book.
@@ -131,7 +131,7 @@ def _whole(shop: RecordShop, on: date) -> Book:
         kept = book_kept(shop)
         if memory.around != kept.around:
             memory = _MEMORY[shop] = _Remembered(around=kept.around)
-        made = memory.book = book_of(kept, on=on, posted=memory.posted)
+        made = memory.book = book_of(up_to(kept, on), on=on, posted=memory.posted)
         memory.whole = kept.whole, on
         return made
 
