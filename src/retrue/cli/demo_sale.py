@@ -21,6 +21,7 @@ from retrue.cases.settle.sale_lines import Sale
 from retrue.cases.spot import Spot
 from retrue.cli.demo_settle import Story
 from retrue.cli.demo_wake import Walk
+from retrue.paper.edition import print_edition
 from retrue.phases import find, settle, worth
 from retrue.phases.settle import Terms
 from retrue.records.facts import Finding
@@ -176,7 +177,8 @@ def _given(story: Story, spot: Spot, on: date) -> tuple[Mapping[str, Any], Mappi
     """The record, kept as it is given away."""
     kept = settle.give(
         story.shop, spot.lot, spot.machine, story.house.kinds(), on=on, sold_as=SOLD_AS,
-        small=partial(shown, longest_px=PICTURE_PX), version=__version__, **story.hand(),
+        small=partial(shown, longest_px=PICTURE_PX), version=print_edition(__version__),
+        **story.hand(),
     )  # fmt: skip
     given, copies = settle.one_given(story.shop, kept.id)
     return json.loads(given.fact.content), copies
@@ -224,10 +226,11 @@ def _checked(story: Story, pdf: bytes, file: bytes) -> tuple[Checked, Checked, C
 
     at = file.index(CHANGED) + len(CHANGED) - 1
     changed = file[:at] + bytes([file[at] ^ 1]) + file[at + 1 :]
+    edition = print_edition(__version__)
     return (
-        settle.check(pdf, shop=story.shop, reprint=reprint),
-        settle.check(file, shop=story.shop),
-        settle.check(changed, shop=story.shop),
+        settle.check(pdf, shop=story.shop, reprint=reprint, edition=edition),
+        settle.check(file, shop=story.shop, edition=edition),
+        settle.check(changed, shop=story.shop, edition=edition),
     )
 
 

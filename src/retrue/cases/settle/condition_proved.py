@@ -104,7 +104,7 @@ def _words(verdict: Mapping[str, Any], told: Mapping[str, Any], key: str) -> str
     """The ruling and its reason, word by word as they were told when it was judged."""
     if not verdict:
         return str(told.get("why", {}).get(key) or say("No limit is given: not judged."))
-    return verdict_words(msgspec.convert(dict(verdict), Verdict))[0]
+    return verdict_words(msgspec.convert({"unit": unit_of(key), **verdict}, Verdict))[0]
 
 
 def _changed(kept: RecordKept, record: Record[Result]) -> str:
