@@ -63,6 +63,13 @@ def test_another_currency_needs_a_rate(call):
     assert typed["in_shop"] == 120.0
 
 
+def test_a_card_is_settled_from_the_bank(call):
+    words = ("settle", "post", "exchanged", "200", "card settlement", "--into-place", "card")
+    assert told(call(*words, "--json"))["in_shop"] == 0.0
+    stands = told(call("settle", "book", "--balance", "--json"))["accounts"]
+    assert {one["account"]: one["amount"] for one in stands} == {"bank": -200.0, "card": 200.0}
+
+
 def test_rates_of_a_file(call, tmp_path):
     table = tmp_path / "rates.csv"
     table.write_text("date,currency,rate\n2026-11-20,CHF,1.07\n2026-11-21,USD,0.92\n")

@@ -65,6 +65,7 @@ def _posting(fact: Posting) -> Posting:
         tax_rate=None if fact.tax_rate is None else Decimal("0.21"),
         into_amount=None,
         into_currency="",
+        into_place="",
     )
     if fact.sort == "exchanged":
         return replace(fact, currency="EUR", into_amount=Decimal("1.00"), into_currency="CHF")

@@ -54,8 +54,8 @@ class Deal:
         Of ``returned``: what it undoes, a cost or a sale.
     settles : str
         Account that is evened out in place of a cost or a sale: owed, owed_us, deposits.
-    into_amount, into_currency
-        Of ``exchanged``: what came in.
+    into_amount, into_currency, into_money
+        Of ``exchanged``: what came in, and where; empty: where the other left.
     """
 
     sort: str
@@ -69,6 +69,7 @@ class Deal:
     settles: str = ""
     into_amount: Decimal = Decimal(0)
     into_currency: str = ""
+    into_money: str = ""
 
 
 def cost_in_home(taxed: Taxed, rate: Decimal | None, home: str) -> tuple[Decimal, Decimal]:
@@ -209,12 +210,15 @@ def refuse_unbalanced(legs: Sequence[Leg], what: str) -> None:
 
 def _legs(deal: Deal) -> list[Leg]:
     gross, currency = deal.taxed.gross, deal.currency
+    if deal.sort == "exchanged" and currency == deal.into_currency:
+        into = deal.into_money or deal.money
+        return [Leg(deal.money, currency, -gross), Leg(into, currency, deal.into_amount)]
     if deal.sort == "exchanged":
         return [
             Leg(deal.money, currency, -gross),
             Leg(EXCHANGE, currency, gross),
             Leg(EXCHANGE, deal.into_currency, -deal.into_amount),
-            Leg(deal.money, deal.into_currency, deal.into_amount),
+            Leg(deal.into_money or deal.money, deal.into_currency, deal.into_amount),
         ]
     if deal.sort == "deposit":
         return [Leg(DEPOSITS, currency, gross), Leg(deal.money, currency, -gross)]

@@ -34,6 +34,7 @@ SORTS = {
     "exchanged": "exchanged",
 }
 FROM = {"bank": "bank", "cash": "cash", "card": "card", "own-pocket": "own_pocket", "owed": "owed"}
+PLACES = ("bank", "cash", "card", "own-pocket")
 SCHEMES = ("ordinary", "margin", "private", "import")
 SPLITS = ("value", "equal", "mass", "weights")
 FILE = click.Path(dir_okay=False, path_type=Path)
@@ -73,6 +74,8 @@ MOST_TAX = 0.9999
 @click.option("--units", type=Between(0.000001, 1e9), help="How many.")
 @click.option("--into", "into", type=AMOUNT, help="Of exchanged: what came in.")
 @click.option("--into-currency", default="", metavar="CODE", help="Of exchanged: its currency.")
+@click.option("--into-place", type=click.Choice(PLACES), default=None,
+              help="Of exchanged: where it came in, as the bank pays the card.")  # fmt: skip
 @click.option("--receipt", type=FILE, help="Photograph or PDF of the paper.")
 @click.option("--source", default="", help="The expected line that it takes the place of.")
 @click.option("--beside", is_flag=True, help="It is another one, beside the one it looks like.")
@@ -141,6 +144,10 @@ def _posting(
         "shared_by": said["shares"],
         "into_amount": said["into"],
     }
+    if said["into_place"] is not None:
+        own = said["into"] is None and not said["into_currency"]
+        made |= {"into_place": FROM[said["into_place"]]}
+        made |= {"into_amount": amount, "into_currency": made["currency"]} if own else {}
     return Posting(posted_on=at, what=what, amount=amount, **made)
 
 

@@ -45,6 +45,8 @@ class Posting:
     units: float | None = None
     into_amount: Decimal | None = None  # of exchanged: what came in
     into_currency: str = ""
+    # of exchanged: where it came in; empty: where the other went out
+    into_place: Literal["", "bank", "cash", "card", "own_pocket"] = ""
     of: str | None = None  # first id of the line that is returned, or whose deposit comes back
     source: str = ""  # what it was made from: outcome:ID, out:ID, bank:HASH
     receipt: str | None = None  # SHA-256 of the kept file
@@ -154,6 +156,7 @@ class Offered:
     offered_on: str  # ISO date
     amount: Decimal
     currency: str = "EUR"
+    tax_held: Decimal | None = None  # share of tax in the amount: 0.21; None: without, as is asked
     answer: Literal["", "taken", "refused", "waiting"] = ""
     text: str = ""
 

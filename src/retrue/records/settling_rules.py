@@ -81,6 +81,8 @@ def _exchanged(fact: Posting) -> Iterator[Problem]:
     if fact.sort != "exchanged":
         if fact.into_amount is not None or fact.into_currency:
             yield Problem("into_amount", say("comes with nothing exchanged"), say("Leave it out."))
+        if fact.into_place:
+            yield Problem("into_place", say("comes with nothing exchanged"), say("Leave it out."))
         return
     if fact.into_amount is None:
         yield Problem("into_amount", say("is missing"), say("Say how much came in."))
@@ -94,8 +96,22 @@ def _exchanged(fact: Posting) -> Iterator[Problem]:
             say("Write three letters, as EUR."),
         )
     elif code == fact.currency:
+        yield from _own_money(fact)
+
+
+def _own_money(fact: Posting) -> Iterator[Problem]:
+    """One's own money in another place: the same sum of the same currency."""
+    if fact.into_place in ("", fact.paid_from):
         yield Problem(
-            "into_currency", say("is the same currency"), say("Name the currency that came in.")
+            "into_currency",
+            say("is the same currency, in the same place"),
+            say("Name the currency that came in, or the place it came into."),
+        )
+    elif fact.into_amount is not None and fact.into_amount != fact.amount:
+        yield Problem(
+            "into_amount",
+            say("is not what went out, in the same currency"),
+            say("Put what it cost in the book as a line of its own."),
         )
 
 

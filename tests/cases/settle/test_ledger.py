@@ -155,6 +155,20 @@ class TestDebtsAndDeposits:
                        rate_on="2026-11-20")  # fmt: skip
         assert book_of(with_lines(owed, half)).on_machine("m") == sign * 95
 
+    def test_ones_own_money_in_another_place_costs_nothing(self) -> None:
+        """200 on the card, settled from the bank, and 8 000 to one's own account."""
+        spent = posting("paid", "200.00", machine="m", paid_from="card")
+        own = [
+            posting("exchanged", amount, lot=None, into_amount=Decimal(amount),
+                    into_currency="EUR", into_place=place)
+            for amount, place in (("200.00", "card"), ("8000.00", "own_pocket"))
+        ]  # fmt: skip
+        book = book_of(with_lines(spent, *own))
+        assert stands(book) == {
+            ("bank", "EUR"): -8200, ("own_pocket", "EUR"): 8000, ("cost:m", "EUR"): 200,
+        }  # fmt: skip
+        assert book.by_bucket == {"": 200}
+
     def test_a_deposit_is_no_cost_until_it_is_kept(self) -> None:
         given = posting("deposit", "150.00", machine="m")
         assert stands(book_of(with_lines(given))) == {("deposits", "EUR"): 150,

@@ -81,6 +81,22 @@ def told(refusal: Refusal) -> str:
         ({"sort": "moved"}, Unusable, "from_stock: is empty"),
         ({"sort": "moved", "from_machine": "mill"}, Unusable, "is the machine it went into"),
         ({"sort": "exchanged", "into_currency": "CHF"}, Unusable, "into_amount: is missing"),
+        ({"into_place": "card"}, Unusable, "into_place: comes with nothing exchanged"),
+        (
+            {"sort": "exchanged", "into_amount": Decimal(100), "into_currency": "EUR"},
+            Unusable,
+            "is the same currency, in the same place",
+        ),
+        (
+            {
+                "sort": "exchanged",
+                "into_amount": Decimal(99),
+                "into_currency": "EUR",
+                "into_place": "card",
+            },
+            Unusable,
+            "into_amount: is not what went out",
+        ),
         ({"receipt": "0" * 64}, Unusable, "receipt: is not kept"),
         ({"shared_by": ("mill", "saw"), "machine": None}, Unknown, "there is no machine saw"),
     ],

@@ -39,6 +39,7 @@ COLUMNS: Mapping[str, str] = {
     "units": "how many",
     "into_amount": "of exchanged: what came in",
     "into_currency": "of exchanged: its currency",
+    "into_place": "of exchanged: where it came in: bank, cash, card, own_pocket",
     "of": "id of the line that is returned, settled, or whose deposit comes back",
     "source": "what it was made from",
     "receipt": "hash of the kept paper",
@@ -114,7 +115,8 @@ def _stood(line: BookLine, fact: Posting) -> dict[str, Any]:
 def _said(fact: Posting, kept: BookKept) -> dict[str, Any]:
     names = ("posted_on", "sort", "what", "whom", "amount", "currency", "rate", "rate_on",
              "tax_rate", "bucket", "line", "paid_from", "split", "from_stock", "units",
-             "into_amount", "into_currency", "of", "source", "receipt", "text")  # fmt: skip
+             "into_amount", "into_currency", "into_place", "of", "source", "receipt",
+             "text")  # fmt: skip
     told: dict[str, Any] = {name: getattr(fact, name) or None for name in names}
     machines = {key: one.name for key, one in kept.machines.items()}
     lots = {id: one.name for id, one in kept.lots.items()}

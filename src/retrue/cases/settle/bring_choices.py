@@ -10,6 +10,7 @@ from typing import Any
 from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
 from retrue.cases.settle.bring_lines import BroughtRow, Choices, Deed, Preview
+from retrue.cases.settle.bring_own import own_fields
 from retrue.cases.settle.posting_rules import Grounds, placed, posting_problems
 from retrue.records.checking import problems_of
 from retrue.records.settling import BUCKETS, Posting
@@ -113,6 +114,7 @@ def _changed(row: BroughtRow, choices: Choices) -> Posting | None:
     if row.number in choices.sorts:
         more["sort"] = choices.sorts[row.number]
         more["of"] = fact.of if more["sort"] in UNDOING else None
+        more |= _own(fact, more["sort"])
     if row.number in choices.buckets:
         more["bucket"] = choices.buckets[row.number]
     if row.number in choices.belongs:
@@ -124,6 +126,16 @@ def _changed(row: BroughtRow, choices: Choices) -> Posting | None:
         more |= {"tax_rate": None, "tax_reclaimable": None}
     made = replace(fact, **more)
     return None if made == fact else made
+
+
+def _own(fact: Posting, sort: str) -> dict[str, Any]:
+    """One's own money as the owner says so, or not so."""
+    if sort == "exchanged" and fact.into_amount is None:
+        out = fact.sort in ("bought", "paid", "deposit")
+        return own_fields(fact.amount, fact.currency, "own_pocket", out=out)
+    if sort != "exchanged" and fact.sort == "exchanged":
+        return {"into_amount": None, "into_currency": "", "into_place": "", "paid_from": "bank"}
+    return {}
 
 
 def _wrong_fact(fact: Posting, about: Grounds, on: date) -> list[Problem]:

@@ -16,6 +16,7 @@ from typing import Any
 from retrue.base.say import say
 from retrue.cases.settle.bring_bucket_words import buckets_by_words, words_of
 from retrue.cases.settle.bring_moves import Move
+from retrue.cases.settle.bring_own import own_money
 from retrue.cases.settle.bring_words import plain
 from retrue.cases.settle.cost_words import bucket_words
 from retrue.cases.settle.kept import MachineHere
@@ -128,6 +129,10 @@ def guess(move: Move, known: Known, default_sort: PostingSort) -> Guess:
     ('parts', ['parts, by the word “kogellagers”'])
     """
     made = Guess()
+    own = own_money(move)
+    if own is not None:
+        made.take(own[0], **own[1])
+        return made
     words = words_of(move.whom, move.what, move.reference)
     if move.sign > 0:
         _come_in(made, move, words, known)

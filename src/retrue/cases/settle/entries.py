@@ -209,6 +209,7 @@ def entry_of(said: Posting, of: Posting | None, about: Around, *, id: str, seq: 
         settles=evens,
         into_amount=to_step(fact.into_amount or Decimal(0), fact.into_currency or fact.currency),
         into_currency=fact.into_currency,
+        into_money=fact.into_place,
     )
     line = _line(fact, told, found, shares if rate is not None else (), about)
     sells = _sells(fact, of)

@@ -11,6 +11,7 @@ from retrue.cases.settle.book_words import PLACES, SCHEMES, SORTS
 from retrue.records.settling import BUCKETS, Posting
 from retrue.web.forms import Typed
 
+MONEY = ("bank", "cash", "card", "own_pocket")
 TAX_WAYS = ("in", "top")
 SPLITS = ("", "value", "equal", "mass")
 PLAIN = ("whom", "line", "from_stock", "source", "text")
@@ -60,9 +61,12 @@ def posting_of(form: Typed, *, home: str, today: str) -> Posting:
         "units": form.real("units"),
         "into_amount": form.amount("into_amount"),
         "into_currency": form.text("into_currency").upper(),
+        "into_place": _one(form, "into_place", MONEY) if form.text("into_place") else "",
         "of": form.text("of") or None,
         "receipt": form.text("receipt") or None,
     }
+    if said["into_place"] and said["into_amount"] is None and not said["into_currency"]:
+        said |= {"into_amount": amount, "into_currency": said["currency"]}
     form.check()
     return Posting(
         sort=cast(Any, sort), posted_on=posted_on, what=what, amount=amount or Decimal(0),
@@ -88,8 +92,8 @@ def in_form(fact: Posting) -> dict[str, Any]:
     ('l|m', Decimal('21'), Decimal('9.50'))
     """
     names = ("sort", "posted_on", "what", "amount", "currency", "rate", "rate_on", "bucket",
-             "paid_from", "tax_scheme", "split", "units", "into_amount", "into_currency", "of",
-             "receipt", *PLAIN)  # fmt: skip
+             "paid_from", "tax_scheme", "split", "units", "into_amount", "into_currency",
+             "into_place", "of", "receipt", *PLAIN)  # fmt: skip
     told: dict[str, Any] = {name: getattr(fact, name) for name in names}
     tax = None if fact.tax_rate is None else (fact.tax_rate * 100).normalize()
     return {name: value for name, value in told.items() if value is not None} | {
