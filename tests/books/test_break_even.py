@@ -13,6 +13,7 @@ from retrue.books.break_even import (
     lost_day,
     own_against_buying_in,
     same_cost,
+    within_a_year,
 )
 
 ENERGY = 6.0 * 0.25  # an hour
@@ -93,3 +94,16 @@ def test_worlds_say_what_one_world_at_a_time_says():
             elif alone.says != "at":
                 better_everywhere = alone.says == "always"
                 assert every[at] == (0.0 if better_everywhere == there else np.inf)
+
+
+def test_a_lost_day_costs_the_work_less_what_is_not_spent_on_it():
+    """By hand: 60 bought in, 15 of the operator and 6.2 of running saved: 38.8, 8 h of it."""
+    assert lost_day(60.0, saved=21.2) == pytest.approx(310.4)
+    assert lost_day(20.0, saved=21.2) == 0.0
+
+
+def test_more_hours_than_a_year_has_are_a_word():
+    assert within_a_year(BreakEven("at", 8_784.0, True)).at == 8_784.0
+    assert within_a_year(BreakEven("at", 8_785.0, True)) == BreakEven("never")
+    assert within_a_year(BreakEven("at", 8_785.0, False)) == BreakEven("always")
+    assert within_a_year(BreakEven("always")).says == "always"

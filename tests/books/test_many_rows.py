@@ -7,7 +7,7 @@ import numpy_financial
 import pytest
 
 from retrue.base.refusals import Unusable
-from retrue.books.many_rows import many_paybacks, many_rates
+from retrue.books.many_rows import many_paybacks, many_rates, rates_of_one_sale
 from retrue.books.value import (
     annuity_factor,
     discount_factors,
@@ -103,3 +103,21 @@ def test_what_is_no_table_of_payments_is_refused(payments):
         many_rates(payments)
     with pytest.raises(Unusable):
         many_paybacks(payments)
+
+
+def test_one_sale_brings_what_the_library_says_by_the_day():
+    """10 000 out, 12 000 back after 30 days is about 820 % a year; a loss after three years."""
+    years = np.array([30 / 365.25, 3.0, 0.5])
+    paid, brought = np.array([10_000.0, 8_000.0, 100.0]), np.array([12_000.0, 5_000.0, 121.0])
+    told = rates_of_one_sale(paid, brought, years)
+    library = [
+        numpy_financial.rate(time, 0.0, -out, back)
+        for time, out, back in zip(years, paid, brought, strict=True)
+    ]
+    np.testing.assert_allclose(told, library, rtol=1e-6)
+    assert told[0] == pytest.approx(8.2, abs=0.02)
+
+
+def test_what_has_no_rate_is_no_number():
+    told = rates_of_one_sale([0.0, 5.0, 5.0], [5.0, 0.0, 9.0], [1.0, 1.0, 0.0])
+    assert np.isnan(told).all()

@@ -108,8 +108,12 @@ def test_a_lot_file_is_answered_with_what_it_hangs_on(call: Call, file: str) -> 
 def test_a_figure_is_kept_and_counts(call: Call, shop: FakeShop, lot: str) -> None:
     told = call("settle", "figure", "hours_a_year", "300", "400", "500", "--machine", "mill")
     assert told.code == 0, told.err
-    assert "hours of work for it a year: 300, 400, 500 h" in told.out
+    assert "hours of work for it a year: 300, 400, 500\u202fh" in told.out
     assert len(shop.current(RunFigure)) == 1
+    money = call("settle", "figure", "insurance_a_year", "100", "--lot", lot)
+    assert "insurance a year: €\u202f100." in money.out
+    far = call("settle", "figure", "energy_price_kwh", "250", "--lot", lot)
+    assert "far above what is usual" in far.out
     sure = call("settle", "figure", "energy_price_kwh", "0,31", "--lot", lot, "--json")
     assert json.loads(sure.out)["high"] == 0.31
     assert "your own" in call("settle", "rate", *few(lot)).out
@@ -122,6 +126,7 @@ def test_a_figure_is_kept_and_counts(call: Call, shop: FakeShop, lot: str) -> No
         (("hours_a_year", "500", "400", "300"), "does not rise"),
         (("hours_a_year", "0"), "is nothing"),
         (("hours_a_year", "nan"), "no"),
+        (("hours_a_year", "99999"), "more than 8\u202f784"),
         (("speed", "3"), "speed"),
     ],
 )

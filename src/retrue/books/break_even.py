@@ -12,6 +12,7 @@ Floats = NDArray[np.float64]
 Side = Literal["at", "never", "always"]
 
 HOURS_A_DAY = 8.0  # of a working day, common practice
+HOURS_A_YEAR = 8_784.0  # the most there are: 366 days
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,20 +197,23 @@ def days_that_eat(gap_a_year: float, day: float) -> BreakEven:
     return crossing(gap_a_year, -max(0.0, day))
 
 
-def lost_day(an_hour: float, hours: float = HOURS_A_DAY) -> float:
+def lost_day(an_hour: float, saved: float = 0.0, hours: float = HOURS_A_DAY) -> float:
     """What a day costs on which the machine stands and had work.
 
     Parameters
     ----------
     an_hour : float
         What the work costs an hour when it is bought in.
+    saved : float
+        What is not spent in an hour on which it stands: running, and the operator's hour where he
+        does other work meanwhile.
     hours : float
         Of that day.
 
     Returns
     -------
     float
-        Money.
+        Money; nothing where more is saved than the work costs.
 
     References
     ----------
@@ -217,7 +221,35 @@ def lost_day(an_hour: float, hours: float = HOURS_A_DAY) -> float:
 
     Examples
     --------
-    >>> lost_day(60.0)
-    480.0
+    >>> lost_day(60.0), lost_day(60.0, saved=20.0)
+    (480.0, 320.0)
     """
-    return an_hour * hours
+    return max(0.0, an_hour - saved) * hours
+
+
+def within_a_year(found: BreakEven) -> BreakEven:
+    """A number of hours a year as an answer: beyond the hours that a year has it is a word.
+
+    Parameters
+    ----------
+    found : BreakEven
+        Hours a year.
+
+    Returns
+    -------
+    BreakEven
+
+    References
+    ----------
+    By definition: 366 days of 24 hours.
+
+    Examples
+    --------
+    >>> within_a_year(BreakEven("at", 13_322.0, True)).says
+    'never'
+    >>> within_a_year(BreakEven("at", 13_322.0, False)).says
+    'always'
+    """
+    if found.at is None or found.at <= HOURS_A_YEAR:
+        return found
+    return BreakEven("never" if found.from_there else "always")

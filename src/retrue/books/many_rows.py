@@ -121,6 +121,41 @@ def many_paybacks(payments: ArrayLike) -> Floats:
     return np.where(short.any(axis=0), back, 0.0)
 
 
+def rates_of_one_sale(paid: ArrayLike, brought: ArrayLike, years: ArrayLike) -> Floats:
+    """What money brings a year that goes out once and comes back once, on a day.
+
+    Parameters
+    ----------
+    paid, brought : array_like of float, shape () or (worlds,), money
+    years : array_like of float, shape () or (worlds,), years
+        Between the two: a part of one where it is less.
+
+    Returns
+    -------
+    ndarray, shape (worlds,), share a year
+        Not a number where one of the two is nothing or both fall on one day; infinite where it is
+        beyond counting.
+
+    References
+    ----------
+    Brealey, Myers and Allen 2020, Principles of Corporate Finance, chapter 2: the rate at which one
+    payment, compounded over its years, is the other.
+
+    Examples
+    --------
+    >>> rates_of_one_sale([10_000.0, 8_000.0], [12_000.0, 4_000.0], [0.5, 1.0]).round(4).tolist()
+    [0.44, -0.5]
+    """
+    out, back, time = np.broadcast_arrays(
+        *(np.atleast_1d(np.asarray(one, dtype=np.float64)) for one in (paid, brought, years))
+    )
+    there = (out > 0.0) & (back > 0.0) & (time > 0.0)
+    growth = np.log(np.where(there, back, 1.0) / np.where(there, out, 1.0))
+    with np.errstate(over="ignore"):
+        rates = np.expm1(growth / np.where(there, time, 1.0))
+    return np.where(there, rates, np.nan)
+
+
 def _rows(payments: ArrayLike) -> Floats:
     rows = np.asarray(payments, dtype=np.float64)
     if rows.ndim != 2 or not rows.size or not np.isfinite(rows).all():

@@ -106,11 +106,11 @@ def figure(
         record = settle.set_figure(opened, *at, house.kinds(), fact, **house.hand)
         name = worth.machine_of(opened, *at).fact.name
         mine = worth.my_shop(opened)
+    currency = mine.fact.currency if mine else Shop().currency
     if as_json:
-        kept, currency = record.fact, mine.fact.currency if mine else Shop().currency
-        click.echo(dumps(flat_figure(kept, record.id, name, currency)))
+        click.echo(dumps(flat_figure(record.fact, record.id, name, currency)))
         return
-    put(figure_lines(record.fact, name))
+    put(figure_lines(record.fact, name, currency))
 
 
 def _three(

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from decimal import Decimal
 
 from retrue.base import formatter
 from retrue.base.say import say
-from retrue.cases.settle.hour_rate_figures import UNITS, item_words
+from retrue.cases.settle.hour_rate_figures import far_words, figures_of
 from retrue.cases.settle.rate_lines import FigureRow, HourRateView
 from retrue.cli.lines import table
 from retrue.records.settling import RunFigure
@@ -127,24 +128,40 @@ def _running(view: HourRateView) -> Iterator[str]:
                   year=one.year, money=_money(one.amount, view), count=one.lines)  # fmt: skip
 
 
-def figure_lines(fact: RunFigure, machine: str) -> Iterator[str]:
-    """What was kept, in a sentence.
+def figure_lines(fact: RunFigure, machine: str, currency: str) -> Iterator[str]:
+    """What was kept, in a sentence; and what is to be looked at again.
 
     Parameters
     ----------
     fact : RunFigure
     machine : str
         By name.
+    currency : str
+        Of the shop.
 
     Yields
     ------
     str
-        One line.
+        One line each.
     """
-    unit = UNITS.get(fact.item, "")
-    told = {"machine": machine, "words": item_words(fact.item), "unit": unit}
+    row = figures_of([("", fact)]).own[fact.item]
+    told = {"machine": machine, "words": row.words}
+    low, likely = (_typed(one, "", "" if row.unit else currency)
+                   for one in (fact.low, fact.likely))  # fmt: skip
+    high = _typed(fact.high, row.unit, currency)
     if fact.low == fact.high:
-        yield say("Kept: {machine}, {words}: {value} {unit}.", value=fact.likely, **told)
-        return
-    yield say("Kept: {machine}, {words}: {low}, {likely}, {high} {unit}.", low=fact.low,
-              likely=fact.likely, high=fact.high, **told)  # fmt: skip
+        yield say("Kept: {machine}, {words}: {value}.", value=high, **told)
+    else:
+        yield say("Kept: {machine}, {words}: {low}, {likely}, {high}.", low=low, likely=likely,
+                  high=high, **told)  # fmt: skip
+    if words := far_words(row, currency):
+        yield words
+
+
+def _typed(value: Decimal, unit: str, currency: str) -> str:
+    """A figure as finely as it was typed, with its unit or as money."""
+    places = value.normalize().as_tuple().exponent
+    digits = max(0, -places) if isinstance(places, int) else 0
+    if currency and not unit:
+        return formatter.money(float(value), currency, digits)
+    return f"{formatter.number(float(value), digits)}{formatter.THIN}{unit}".rstrip()

@@ -7,6 +7,7 @@ from datetime import date
 from decimal import Decimal
 
 import numpy as np
+import numpy_financial
 import pytest
 from tests.cases.priced import kinds, lot
 
@@ -94,9 +95,16 @@ class TestAPlainFile:
         assert capital == pytest.approx(5_688, abs=1)
 
     def test_fifteen_lost_days_eat_the_gap_of_a_year(self) -> None:
-        """19 982 less 12 582 is 7 400; a day of 8 h at 60 is 480: 15.4, the trade says 15."""
+        """19 982 less 12 582 is 7 400; a day of 8 h at 60 is 480: 15.4, the trade says 15.
+
+        The trade's operator stands idle at no running cost: with his hour and the energy as
+        nothing it is that. Ours does other work: 60 less 45 less 1.5 is 13.5, a day 108, 68 days.
+        """
         told = {row.what: row for row in from_file("900").even}
-        assert told["lost_days"].at == pytest.approx(7_400 / 480, abs=0.02)
+        assert told["lost_days"].at == pytest.approx(7_400 / 108, abs=0.2)
+        idle = RESTORED.replace("energy_kw = 6", "energy_kw = 0\nwage_an_hour = 0")
+        trade = {row.what: row for row in from_file("900", text=idle).even}
+        assert trade["lost_days"].at == pytest.approx(7_400 / 480, abs=0.02)
         assert told["other_machine"].says == "always"
         assert "always cheaper" in told["other_machine"].words
 
@@ -169,6 +177,20 @@ class TestOneMachineOfALot:
         assert hourly == pytest.approx(6.2, rel=0.03)
         assert fixed > 0
 
+    def test_what_goes_by_the_hour_goes_by_the_hours_it_works(self, whole: Whole) -> None:
+        """By hand: half of 220 days it stands: 450 of 900 h, 2.79 each of maintenance."""
+        figures = own(hours_a_year=(900, 900, 900), down_days_a_year=(110, 110, 110))
+        inputs = inputs_of(whole, figures, (None, None))
+        hourly = float(inputs.values["maintenance_a_year"].mean())
+        assert hourly == pytest.approx(2.79, rel=0.03)
+        parts = {part.part: part for part in view_of(whole, figures).parts}
+        for part in ("maintenance", "insurance", "tooling"):
+            item = inputs.values[f"{part}_a_year"]
+            assert parts[part].a_year == pytest.approx(450.0 * float(item.mean())), part
+            assert parts[part].an_hour.mean == pytest.approx(float(item.mean())), part
+        row = next(one for one in inputs.rows if one.item == "maintenance_a_year")
+        assert row.likely == pytest.approx(450.0 * 2.79, rel=0.01)
+
     def test_own_hours_count_at_three_values(self, whole: Whole) -> None:
         told = view_of(whole).by_hour_value
         assert told is not None
@@ -221,6 +243,33 @@ class TestOneMachineOfALot:
         np.testing.assert_allclose(dearer.money - whole.money, 3_000.0)
 
 
+class TestBesideBuyingIn:
+    def test_a_year_of_each_costs_the_same_at_those_hours(self, whole: Whole) -> None:
+        """Capital by the annuity of the library; floor, running, operator by hand."""
+        figures = own(
+            down_days_a_year=(0, 0, 0), floor_m2=(10, 10, 10), floor_m2_year=(96, 96, 96),
+            maintenance_a_year=(900, 900, 900), insurance_a_year=(100, 100, 100),
+            tooling_a_year=(0, 0, 0), energy_kw=(6, 6, 6), energy_price_kwh=(0.5, 0.5, 0.5),
+            wage_an_hour=(20, 20, 20), resale_at_end=(3_000, 3_000, 3_000),
+            work_cost_an_hour=(60, 60, 60), life_years=(7, 7, 7),
+        )  # fmt: skip
+        (row,) = view_of(whole, figures).even
+        paid = float((whole.money + 12.0 * whole.hours).mean())
+        capital = -numpy_financial.pmt(0.08, 7, paid, -3_000.0)
+        hours = row.at
+        assert hours is not None
+        ours = capital + 10 * 96 + 900 + 100 + hours * (6 * 0.5 + 20)
+        assert ours == pytest.approx(60 * hours)
+
+    def test_more_hours_than_a_year_has_are_never(self) -> None:
+        """By hand: 50 000 a year over a lead of 2 an hour is 25 000 h."""
+        text = "[figures]\npaid = 350000\nhours_a_year = 900\nlife_years = 7\n" \
+               "work_cost_an_hour = 17\nwage_an_hour = 15\n"  # fmt: skip
+        told = rate_of_file(read_rate(f"interest = 0.0\n{text}".encode(), "mill.toml"), worlds=10)
+        assert told.even[0].says == "never"
+        assert "never beats" in told.even[0].words
+
+
 def line(day: str, amount: int, bucket: str, **more: object) -> BookLine:
     share = BookShare(machine="m", machine_name="mill", amount=Decimal(amount))
     money = {name: Decimal(amount) for name in ("amount", "net", "in_shop")}
@@ -240,7 +289,20 @@ class TestWhatTheBookSays:
         assert [(one.year, one.amount, one.lines) for one in spent.run_years] == [
             (2025, 100.0, 1), (2026, 250.0, 1),
         ]  # fmt: skip
-        assert spent.run_a_year == pytest.approx(350 * 365.25 / 371)
+        assert spent.run_a_year == pytest.approx(350.0)
+
+    @pytest.mark.parametrize("again", ["2026-11-20", "2026-11-17", "2026-11-24"])
+    def test_two_yearly_bills_are_one_a_year(self, again: str) -> None:
+        """By hand: 600 a year, whether the second comes on its day, early or late."""
+        book = Book(currency="EUR", lines=(
+            line("2025-11-20", 600, "running"), line(again, 600, "running"),
+        ))  # fmt: skip
+        assert spent_of(book, "m", 0.0, on=ON).run_a_year == 600.0
+
+    def test_a_bill_a_month_is_twelve_a_year(self) -> None:
+        days = [f"{2024 + at // 12}-{at % 12 + 1:02d}-05" for at in range(35)]
+        book = Book(currency="EUR", lines=tuple(line(day, 50, "running") for day in days))
+        assert spent_of(book, "m", 0.0, on=ON).run_a_year == pytest.approx(600.0)
 
     def test_less_than_a_year_of_running_is_no_yearly_figure(self) -> None:
         spent = spent_of(Book(currency="EUR", lines=(line("2026-02-01", 250, "running"),)), "m",
@@ -269,8 +331,25 @@ class TestWhatTheBookSays:
         ("floor_m2", (3, 2, 1), "likely"),
         ("life_years", (0, 7, 9), "low"),
         ("hours_a_year", (0, 7, 9), "low"),
+        ("hours_a_year", (900, 900, 99_999), "high"),
+        ("down_days_a_year", (0, 7, 400), "high"),
+        ("life_years", (5, 7, 1_000), "high"),
     ],
 )
 def test_a_figure_that_cannot_be_is_named(item: str, three: tuple[int, ...], where: str) -> None:
     low, likely, high = map(Decimal, three)
     assert figure_doubts(item, low, likely, high)[0].where == where
+
+
+def test_a_file_with_more_hours_than_a_year_has_is_refused_with_its_line() -> None:
+    with pytest.raises(Unusable) as refused:
+        read_rate(b"[figures]\npaid = 3\nhours_a_year = 99999\n", "mill.toml")
+    assert [one.where for one in refused.value.problems] == ["figures.hours_a_year (line 3)"]
+    assert "8784" in refused.value.problems[0].remedy
+
+
+def test_a_figure_far_above_what_is_usual_is_kept_and_asked_about(whole: Whole) -> None:
+    dear = view_of(whole, own(energy_price_kwh=(250, 250, 250)))
+    assert any("Look again: a kilowatt-hour" in words for words in dear.assumed)
+    plain = view_of(whole, own(energy_price_kwh=(0.2, 0.3, 0.4)))
+    assert not any("Look again" in words for words in plain.assumed)

@@ -11,6 +11,7 @@ import numpy_financial
 import pytest
 from tests.cases.priced import kinds, lot
 
+from retrue.books.hour_rate import capital_a_year
 from retrue.books.value import internal_rates
 from retrue.cases.alternatives import later, present_years
 from retrue.cases.assume import settle
@@ -20,13 +21,18 @@ from retrue.cases.plans import Plan
 from retrue.cases.settle.cost_lines import Range
 from retrue.cases.settle.cost_ranges import range_of
 from retrue.cases.settle.cost_still import Known
+from retrue.cases.settle.hour_rate import hour_rate_view
+from retrue.cases.settle.hour_rate_blank import blank_rate
 from retrue.cases.settle.hour_rate_figures import Figures, figures_of
+from retrue.cases.settle.hour_rate_inputs import inputs_of
 from retrue.cases.settle.hour_rate_whole import Spent, Whole, whole_of
 from retrue.cases.settle.laid_out import LaidOut
 from retrue.cases.settle.rate_json import flat_versus
-from retrue.cases.settle.versus import blank_versus, rate_curve, rate_row, versus_of
+from retrue.cases.settle.rate_lines import EvenRow
+from retrue.cases.settle.versus import blank_versus, rate_curve, versus_of
 from retrue.cases.settle.versus_flows import Gap, Side, gaps_of
-from retrue.cases.settle.versus_lines import VersusView
+from retrue.cases.settle.versus_lines import VersusView, Way
+from retrue.cases.settle.versus_rate import rate_row
 from retrue.cases.settle.versus_said import row_words
 from retrue.cases.view import look
 from retrue.records.facts import Alternative
@@ -53,6 +59,18 @@ def told(whole: Whole, figures: Figures = NONE) -> VersusView:
     return versus_of(whole, figures, blank_versus(IDS, whole))
 
 
+def gaps_with(
+    whole: Whole, figures: Figures = NONE, *, floor: tuple[bool | None, float | None] = (None, None)
+) -> list[tuple[str, Way, Gap]]:
+    return gaps_of(whole, figures, inputs_of(whole, figures, floor))
+
+
+def rated(whole: Whole, figures: Figures = NONE) -> EvenRow:
+    """What the hour rate says of buying in."""
+    inputs = inputs_of(whole, figures, (None, None))
+    return hour_rate_view(inputs, blank_rate(IDS, whole, inputs)).even[0]
+
+
 def own(item: str, low: float, likely: float, high: float) -> Figures:
     fact = RunFigure(lot="l", machine="m", item=item, low=Decimal(str(low)),
                      likely=Decimal(str(likely)), high=Decimal(str(high)))  # fmt: skip
@@ -76,7 +94,9 @@ class TestAgainstThePrice:
         """Nothing spent, one machine: the plan gone through with, less what the lot shares."""
         alone = lot(machines=("mill",))
         whole = whole_of(alone, "mill", kinds(), spent=replace(PAID, money=0.0), worlds=WORLDS)
-        gap = next(gap for name, _, gap in gaps_of(whole, NONE) if name == whole.worth.best)
+        always = own("down_days_a_year", 0, 0, 0)  # the price knows no floor and no days it stands
+        gaps = gaps_with(whole, always, floor=(False, None))
+        gap = next(gap for name, _, gap in gaps if name == whole.worth.best)
         built = build(alone, kinds())
         drawer, keep = Drawer(7, "school", WORLDS), ((Plan("keep", "right"),),)
         seen = look(alone, built, (), settle(alone, built.kinds), drawer=drawer, only=keep)
@@ -88,9 +108,7 @@ class TestAgainstThePrice:
 
     def test_what_is_spent_lowers_the_gap_one_for_one(self, whole: Whole) -> None:
         dearer = whole_of(lot(), "mill", kinds(), spent=replace(PAID, money=9_500.0), worlds=WORLDS)
-        for (_, _, now), (_, _, more) in zip(
-            gaps_of(whole, NONE), gaps_of(dearer, NONE), strict=True
-        ):
+        for (_, _, now), (_, _, more) in zip(gaps_with(whole), gaps_with(dearer), strict=True):
             np.testing.assert_allclose(now.now - more.now, 1_500.0, atol=1e-6)
 
     def test_what_is_paid_for_is_not_drawn_again(self, whole: Whole) -> None:
@@ -116,8 +134,8 @@ class TestAgainstThePrice:
 
 def side(money: float, an_hour: float, left: float = 0.0, hours: float = 0.0) -> Side:
     one = np.ones(3)
-    return Side(money * one, hours * one, an_hour * one, 0 * one, 0 * one, left * one, 0 * one,
-                0 * one)  # fmt: skip
+    return Side(money * one, hours * one, an_hour * one, 0 * one, 0 * one, 5 * 365.25 * one,
+                left * one, 0 * one, 0 * one)  # fmt: skip
 
 
 class TestByHand:
@@ -127,6 +145,27 @@ class TestByHand:
         ours=side(10_000.0, 22.0, 3_000.0, hours=100.0), other=side(4_000.0, 10.0, 2_000.0),
         hours=np.array([50.0, 100.0, 200.0]), rate=10.0, interest=0.0, horizon=5.0,
     )  # fmt: skip
+
+    def test_present_value_and_the_money_of_a_year_are_the_same_at_years_ends(self) -> None:
+        """6 000 more at once, 1 000 more back after 5 years at 8 %: by the annuity of the library.
+
+        The money of a year times what one unit a year is worth is the present value.
+        """
+        gap = replace(self.gap, interest=0.08, rate=0.0)
+        now = numpy_financial.npv(0.08, gap.payments[:, 2])
+        capital = -numpy_financial.pmt(0.08, 5, 6_000.0, -1_000.0)
+        annuity = -numpy_financial.pv(0.08, 5, 1.0)
+        assert now == pytest.approx((200.0 * 12.0 - capital) * annuity)
+        assert capital_a_year(6_000.0, 1_000.0, 0.08, 5.0) == pytest.approx(capital)
+
+    @pytest.mark.parametrize("days", [30.0, 400.0, 900.0])
+    def test_payments_of_a_sale_are_worth_what_the_gap_is(self, days: float) -> None:
+        one = np.ones(3)
+        sold = Side(4_000 * one, 0 * one, 0 * one, 0 * one, 0 * one, 0 * one, 0 * one,
+                    5_000 * 1.08 ** (-days / 365.25) * one, days * one)  # fmt: skip
+        gap = replace(self.gap, ours=sold, other=replace(sold, money=0 * one, sale=0 * one),
+                      interest=0.08)  # fmt: skip
+        assert numpy_financial.npv(0.08, gap.payments[:, 0]) == pytest.approx(gap.now[0])
 
     def test_a_straight_line_in_hours(self) -> None:
         np.testing.assert_allclose(self.gap.at_none, -6_000.0)
@@ -158,16 +197,18 @@ class TestTheWholeAnswer:
         assert {row.way for row in told(whole).rows} == {"buy_in", "used", "new"}
 
     def test_at_the_break_even_hours_both_are_as_good(self, whole: Whole, view: VersusView) -> None:
-        for row, (_, _, gap) in zip(view.rows, gaps_of(whole, NONE), strict=True):
+        for row, (_, way, gap) in zip(view.rows, gaps_with(whole), strict=True):
             assert row.hours_even is not None
-            if row.hours_even.at is not None:
+            if way == "buy_in":
+                assert row.hours_even.at == rated(whole).at
+            elif row.hours_even.at is not None:
                 there = gap.at_hours(row.hours_even.at)
                 assert abs(float(there.mean())) < 1e-6 * float(np.abs(gap.now).mean())
 
     def test_at_the_switching_value_of_an_own_hour_both_are_as_good(
         self, whole: Whole, view: VersusView
     ) -> None:
-        for row, (_, _, gap) in zip(view.rows, gaps_of(whole, NONE), strict=True):
+        for row, (_, _, gap) in zip(view.rows, gaps_with(whole), strict=True):
             if row.switching.at is not None:
                 assert float(gap.at_rate(row.switching.at).mean()) == pytest.approx(0.0, abs=1e-6)
             assert row.by_hour_value.zero >= row.by_hour_value.full  # a used one takes fewer hours
@@ -175,16 +216,81 @@ class TestTheWholeAnswer:
     def test_lost_days_are_the_yearly_gap_over_a_day_of_eight_hours(
         self, whole: Whole, view: VersusView
     ) -> None:
-        """A day of 8 h at what the work costs now, 52 an hour: 416."""
-        years = float(present_years(0.0, whole.settled.interest, whole.settled.horizon))
-        for row in view.rows:
-            assert row.lost_day == pytest.approx(8 * 52.0)
+        """By hand: 52 an hour less 12 of the operator less 6.2 of running: 33.8, a day 270."""
+        for row, (_, way, gap) in zip(view.rows, gaps_with(whole), strict=True):
+            assert row.lost_day == pytest.approx(8 * 33.8, rel=0.01)
             assert row.days is not None
-            if row.days.at is not None:
-                assert row.days.at == pytest.approx(row.gap.mean / years / 416.0)
+            if way != "buy_in" and row.days.at is not None:
+                years = float(present_years(gap.ours.days, 0.08, 7.0).mean())
+                assert row.days.at == pytest.approx(row.gap.mean / years / row.lost_day)
+
+    def test_lost_days_are_the_hours_beyond_break_even_by_eight(self, whole: Whole) -> None:
+        """On 500 h of work, all of them there: what lies beyond break-even, in days of 8 h."""
+        figures = figures_of(
+            (item, RunFigure(lot="l", machine="m", item=item, low=Decimal(n), likely=Decimal(n),
+                             high=Decimal(n)))
+            for item, n in (("hours_a_year", 500), ("down_days_a_year", 0))
+        )  # fmt: skip
+        row = next(row for row in told(whole, figures).rows if row.way == "buy_in")
+        even = rated(whole, figures).at
+        assert row.hours_even is not None
+        assert row.days is not None
+        assert even is not None
+        assert row.hours_even.at == even
+        assert row.days.at == pytest.approx((500.0 - even) / 8.0)
+
+    def test_a_day_on_which_it_stands_costs_its_hours_at_the_money_of_a_lost_day(
+        self, whole: Whole
+    ) -> None:
+        """By hand: 22 of 220 days lose a tenth of the work, each 8 h of it one lost day."""
+        none, some = (own("down_days_a_year", days, days, days) for days in (0, 22))
+        (before, after) = (
+            next(row for row in told(whole, one).rows if row.way == "buy_in")
+            for one in (none, some)
+        )
+        gap = next(gap for _, way, gap in gaps_with(whole, none) if way == "buy_in")
+        lost = gap.hours * 0.1 / 8.0 * present_years(gap.ours.days, 0.08, 7.0)
+        assert before.gap.mean - after.gap.mean == pytest.approx(
+            float(lost.mean()) * before.lost_day, rel=0.01
+        )
+
+    @pytest.mark.parametrize("wage", [12, 20, 30])
+    def test_the_operators_hour_is_said_as_it_is_used(self, whole: Whole, wage: int) -> None:
+        figures = own("wage_an_hour", wage, wage, wage)
+        view = told(whole, figures)
+        assert f"stays at €\u202f{wage}." in " ".join(view.fine)
+        row = next(row for row in view.rows if row.way == "buy_in")
+        assert row.hours_even is not None
+        assert row.hours_even.at == rated(whole, figures).at
+
+    @pytest.mark.parametrize(
+        ("item", "value"), [("floor_m2_year", 500), ("life_years", 3), ("down_days_a_year", 60)]
+    )
+    def test_floor_life_and_days_it_stands_count_in_both(
+        self, whole: Whole, view: VersusView, item: str, value: int
+    ) -> None:
+        figures = own(item, value, value, value)
+        dear = told(whole, figures)
+        assert row_gap(dear, "buy_in") < row_gap(view, "buy_in") - 500.0
+        before, after = (
+            next(row for row in one.rows if row.way == "buy_in") for one in (view, dear)
+        )
+        assert after.hours_even is not None
+        assert before.hours_even is not None
+        assert after.hours_even.at == rated(whole, figures).at
+        assert (after.hours_even.at or 1e9) > (before.hours_even.at or 0.0)
+
+    def test_by_present_value_it_is_said_beside_and_near(
+        self, whole: Whole, view: VersusView
+    ) -> None:
+        (fine,) = (words for words in view.fine if "By present value" in words)
+        gap = next(gap for _, way, gap in gaps_with(whole) if way == "buy_in")
+        hours = -float(gap.at_none.mean()) / float(gap.an_hour.mean())
+        assert f"from {hours:.0f} h" in fine
+        assert hours == pytest.approx(rated(whole).at, rel=0.1)
 
     def test_rates_are_those_of_the_library_on_the_payments_themselves(self, whole: Whole) -> None:
-        _, _, gap = next(one for one in gaps_of(whole, NONE) if one[1] == "buy_in")
+        _, _, gap = next(one for one in gaps_with(whole) if one[1] == "buy_in")
         row = next(row for row in told(whole).rows if row.way == "buy_in")
         rates = [numpy_financial.irr(gap.payments[:, at]) for at in range(WORLDS)]
         assert row.rate.lays_out_more
@@ -198,7 +304,7 @@ class TestTheWholeAnswer:
     def test_every_world_has_one_rate_or_is_counted(self, whole: Whole, view: VersusView) -> None:
         fine = " ".join(view.fine)
         assert ("more than one rate" in fine) == any(one.rate.several for one in view.rows)
-        for row, (_, _, gap) in zip(view.rows, gaps_of(whole, NONE), strict=True):
+        for row, (_, _, gap) in zip(view.rows, gaps_with(whole), strict=True):
             same = (gap.payments[0] < 0.0) == row.rate.lays_out_more
             found = [internal_rates(gap.payments[:, at].tolist()) for at in np.flatnonzero(same)]
             assert row.rate.turned == WORLDS - len(found)
@@ -265,6 +371,51 @@ class TestOneThatIsSoldOrToBeSold:
         assert view.hours_curve is None
         assert "is gone and left" in view.answer
         assert view.next_at == "close"
+
+    def test_a_quick_sale_brings_what_it_brings_by_the_day(self) -> None:
+        """10 000 out, 12 000 back 30 days later: 820 % a year, by the library."""
+        spent = Spent(money=10_000.0, brought=12_000.0, first_on="2026-01-10",
+                      sold_on="2026-02-09")  # fmt: skip
+        (row,) = told(whole_of(lot(), "mill", kinds(), spent=spent, worlds=WORLDS)).rows
+        rate = numpy_financial.rate(30 / 365.25, 0.0, -10_000.0, 12_000.0)
+        assert row.rate.p50 == pytest.approx(rate, rel=1e-6)
+        assert row.rate.p50 == pytest.approx(8.2, abs=0.02)
+        assert row.payback is not None
+        assert row.payback.p50 == pytest.approx(30 / 365.25)
+
+    def test_the_work_done_until_a_sale_is_money_saved_and_said_as_taken(self) -> None:
+        """By hand: four years of 350 h at 33.8 an hour, less floor, come to the sale of before."""
+        spent = Spent(money=8_000.0, brought=5_000.0, first_on="2022-01-10", sold_on="2026-06-01",
+                      ended="keeps_working", ended_on="2022-06-01")  # fmt: skip
+        idle = whole_of(lot(), "mill", kinds(), spent=spent, worlds=WORLDS)
+        before = told(idle)
+        assert before.rows[0].gap.mean < 0.0
+        worked = replace(spent, worked_from="2022-06-01")
+        whole = whole_of(lot(), "mill", kinds(), spent=worked, worlds=WORLDS)
+        view = told(whole)
+        gap = gaps_with(whole)[0][2]
+        first, last = 142 / 365.25, 1_603 / 365.25
+        years = (1.08**-first - 1.08**-last) / np.log(1.08)
+        saved = gap.hours * gap.ours.an_hour - gap.ours.a_year
+        gained = view.rows[0].gap.mean - before.rows[0].gap.mean
+        assert gained == pytest.approx(float(saved.mean()) * years)
+        hours = float(whole.worth.hours_a_year.mean())
+        assert float(saved.mean()) == pytest.approx(hours * 33.8 - 1_350, rel=0.08)
+        assert any("2022-06-01 until 2026-06-01" in words and "are taken" in words
+                   for words in view.assumed)  # fmt: skip
+        assert "its work saved" in view.answer
+        assert not any("All as it was" in words for words in view.fine)
+        assert "worked before it was sold" in flat_versus(view)["why"]["rows.0.rate.p50"]
+
+    def test_one_that_was_to_stay_worked_from_its_first_good_part(self) -> None:
+        spent = replace(PAID, first_on="2024-01-01", sold_on="2026-01-01", brought=100.0)
+        given = {"spent": spent, "reached_on": "2024-03-01", "worlds": 100}
+        assert whole_of(lot(), "mill", kinds(), **given).worked == (60.0, 731.0)
+        resold = replace(lot(), chosen=(
+            Chosen(lot="school", machine="mill", sort="aim", way="sell_running",
+                   level="just_running"),
+        ))  # fmt: skip
+        assert whole_of(resold, "mill", kinds(), **given).worked is None
 
     def test_one_that_was_scrapped_brings_nothing_more(self) -> None:
         spent = replace(PAID, first_on="2026-01-01", ended="scrapped", ended_on="2026-07-01")

@@ -12,7 +12,7 @@ import pytest
 from tests.fakes.shop import FakeShop
 from tests.library import load
 
-from retrue.base.refusals import Unknown, Unusable
+from retrue.base.refusals import NotYet, Unknown, Unusable
 from retrue.belief.network import Evidence, Impossible, Network, Worlds
 from retrue.belief.worlds import draw
 from retrue.cases.kept_case import kept_case
@@ -106,7 +106,7 @@ def test_running_is_told_by_year_and_is_in_no_cost(home: Home, kinds: Mapping[st
     told = settle.rate(*home, kinds, **DRAWS)
     assert told.paid_so_far == 3_100.0
     assert [(one.year, one.amount) for one in told.run_years] == [(2025, 600.0)]
-    assert told.run_a_year == pytest.approx(600 * 365.25 / 421)
+    assert told.run_a_year == pytest.approx(600.0)
     assert [part.part for part in told.parts] == ["capital", "own_hours", "floor", "running"]
 
 
@@ -202,3 +202,56 @@ def test_the_plain_case_says_what_the_shop_says_before_anything_happened(
     assert [row.gap for row in ours.rows] == [row.gap for row in kept.rows]
     with pytest.raises(Unknown):
         settle.rate_case(replace(case, machines=()), "mill", kinds, on=ON)
+
+
+def test_what_goes_with_a_machine_is_sold_and_the_machine_stays(
+    home: Home, kinds: Mapping[str, Kind]
+) -> None:
+    """Typed plainly it is asked about; as a part it brings its money, and the mill works on."""
+    paid(home, 3_000, "price", sort="bought", posted_on="2026-06-01")
+    shop, lot, machine = home
+    shop.add(ForSale(lot=lot, machine=machine, sold_as="parts", ask=Decimal(5_000)), **BY)
+    with pytest.raises(NotYet, match="less than the") as refused:
+        paid(home, 300, "", sort="sold", what="vise")
+    assert "bucket parts" in refused.value.remedy
+    paid(home, 300, "parts", sort="sold", what="vise")
+    assert settle.rate(*home, kinds, **DRAWS).an_hour is not None
+    assert not versus(*home, kinds, **DRAWS).gone
+    assert not settle.cost(*home, kinds, **DRAWS).sold_on
+    listed = ForSale(lot=lot, machine=machine, sold_as="parts", ask=Decimal(900), dump=Decimal(250))
+    shop.add(listed, replaces=shop.current(ForSale)[-1].id, **BY)
+    paid(home, 300, "", sort="sold", what="the mill, as it lies there")
+    assert versus(*home, kinds, **DRAWS).gone
+
+
+def test_a_machine_that_worked_for_years_before_its_sale_saved_money(
+    home: Home, kinds: Mapping[str, Kind]
+) -> None:
+    shop, lot, machine = home
+    paid(home, 9_000, "price", sort="bought", posted_on="2022-01-10")
+    then = date(2022, 6, 1)
+    settle.close(shop, lot, machine, "keeps_working", kinds, on=then, **BY)
+    shop.add(ForSale(lot=lot, machine=machine, sold_as="parts", ask=Decimal(5_000)), **BY)
+    paid(home, 5_000, "", sort="sold", posted_on="2026-11-01", what="the mill")
+    view = versus(*home, kinds, **DRAWS)
+    assert view.gone
+    assert view.rows[0].gap.mean > 0.0
+    assert "left about" in view.answer
+    assert any("from 2022-06-01 until 2026-11-01" in words for words in view.assumed)
+    settle.close(shop, lot, machine, "sold", kinds, on=ON, **BY)
+    again = versus(*home, kinds, **DRAWS)
+    assert again.rows[0].gap == view.rows[0].gap
+
+
+def test_rate_and_comparison_say_the_same_hours_against_buying_in(
+    home: Home, kinds: Mapping[str, Kind]
+) -> None:
+    shop, lot, machine = home
+    paid(home, 3_100, "price", sort="bought")
+    settle.set_figure(shop, lot, machine, kinds, figure("wage_an_hour", 20, 25, 30), **BY)
+    settle.set_figure(shop, lot, machine, kinds, figure("floor_m2_year", 60, 120, 240), **BY)
+    (even,) = settle.rate(*home, kinds, **DRAWS).even
+    row = next(row for row in versus(*home, kinds, **DRAWS).rows if row.way == "buy_in")
+    assert row.hours_even is not None
+    assert (row.hours_even.says, row.hours_even.at) == (even.says, even.at)
+    assert even.at is not None

@@ -8,11 +8,12 @@ import numpy as np
 
 from retrue.base import formatter
 from retrue.base.say import say
-from retrue.books.break_even import BreakEven, days_that_eat, lost_day, own_against_buying_in
+from retrue.books.break_even import BreakEven, days_that_eat, within_a_year
 from retrue.books.break_even import same_cost as crossing_of
 from retrue.books.hour_rate import HourRate, price_an_hour
 from retrue.cases.fix.amounts import about
 from retrue.cases.settle.cost_ranges import range_of
+from retrue.cases.settle.hour_rate_even import beside_buying_in
 from retrue.cases.settle.hour_rate_figures import YEARLY
 from retrue.cases.settle.hour_rate_inputs import Inputs, part_words, rate_of
 from retrue.cases.settle.rate_lines import (
@@ -148,7 +149,7 @@ def _scaled(inputs: Inputs, item: str, end: float) -> float:
     """An end of a row as the worlds hold it: by the hour where its row tells a year of hours."""
     if item not in YEARLY or item in inputs.fixed:
         return end
-    return end / float(np.median(inputs.values["hours_a_year"]))
+    return end / float(np.median(inputs.hours))
 
 
 def fixed_and_hourly(inputs: Inputs, value: float) -> tuple[float, float]:
@@ -168,7 +169,8 @@ def fixed_and_hourly(inputs: Inputs, value: float) -> tuple[float, float]:
     Examples
     --------
     >>> told = dict.fromkeys(("resale_at_end", "down_days_a_year", "floor_m2", "own_hours",
-    ...                       "insurance_a_year", "tooling_a_year"), 0.0)
+    ...                       "insurance_a_year", "tooling_a_year", "wage_an_hour",
+    ...                       "work_cost_an_hour"), 0.0)
     >>> told |= dict(paid=7_000.0, life_years=7.0, floor_m2_year=0.0, maintenance_a_year=500.0,
     ...              energy_kw=6.0, energy_price_kwh=0.25, hours_a_year=900.0)
     >>> values = {name: np.array([value]) for name, value in told.items()}
@@ -177,28 +179,21 @@ def fixed_and_hourly(inputs: Inputs, value: float) -> tuple[float, float]:
     >>> round(a_year, 6), round(an_hour, 6)
     (1500.0, 1.5)
     """
-    few, more = (
-        float(rate_of(inputs.having(hours_a_year=hours, down_days_a_year=0.0), value).a_year.mean())
-        for hours in (100.0, 200.0)
-    )
-    hourly = (more - few) / 100.0
-    return few - 100.0 * hourly, hourly
+    beside = beside_buying_in(inputs, value)
+    return float(beside.fixed.mean()), float(beside.hourly.mean())
 
 
 def _even(
     inputs: Inputs, value: float, blank: HourRateView, other: Inputs | None, other_name: str
 ) -> tuple[EvenRow, ...]:
-    fixed, hourly = fixed_and_hourly(inputs, value)
-    wage = float(inputs.values["wage_an_hour"].mean())
-    work = float(inputs.values["work_cost_an_hour"].mean())
-    rows = [_buying_in(own_against_buying_in(fixed, hourly + wage, work), blank, work)]
+    beside = beside_buying_in(inputs, value)
+    rows = [_buying_in(beside.even(), blank, float(beside.bought.mean()))]
     if other is not None:
-        fixed_other, hourly_other = fixed_and_hourly(other, value)
-        rows.append(_machines(
-            crossing_of(fixed, hourly, fixed_other, hourly_other), blank, other_name))  # fmt: skip
-        gap = rate_of(other, value).a_year.mean() - rate_of(inputs, value).a_year.mean()
-        rows.append(_days(days_that_eat(float(gap), lost_day(work)), lost_day(work), blank,
-                          float(gap), other_name))  # fmt: skip
+        ours, theirs = fixed_and_hourly(inputs, value), fixed_and_hourly(other, value)
+        rows.append(_machines(within_a_year(crossing_of(*ours, *theirs)), blank, other_name))
+        gap = float((rate_of(other, value).a_year - rate_of(inputs, value).a_year).mean())
+        day = beside.lost_day
+        rows.append(_days(days_that_eat(gap, day), day, blank, gap, other_name))
     return tuple(rows)
 
 

@@ -72,7 +72,7 @@ def blank_rate(
         margin=margin,
         run_years=spent.run_years,
         run_a_year=spent.run_a_year,
-        assumed=whole.assumed,
+        assumed=(*inputs.far(whole.currency), *whole.assumed),
         fine=tuple(_fine(whole, inputs)),
         why=_why(whole, inputs),
         answer=_why(whole, inputs),
@@ -110,4 +110,5 @@ def _fine(whole: Whole, inputs: Inputs) -> Iterator[str]:
         yield say("Running is what the book says was spent in a year, in place of its parts.")
     elif whole.spent.run_years:
         yield say("What was spent on running stands beside it until the book has a year of it.")
-    yield say("A day on which it stands takes its part of {days} working days.", days=220)
+    yield say("A day on which it stands takes its part of {days} working days. What goes by the "
+              "hour goes by the hours it works.", days=220)  # fmt: skip

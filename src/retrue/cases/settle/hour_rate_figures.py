@@ -9,8 +9,10 @@ from decimal import Decimal
 import numpy as np
 from numpy.typing import NDArray
 
+from retrue.base import formatter
 from retrue.base.refusals import Problem
 from retrue.base.say import say
+from retrue.books.break_even import HOURS_A_YEAR
 from retrue.cases.alternatives import RUNNING_PER_HOUR
 from retrue.cases.drawing import Drawer
 from retrue.cases.settle.rate_lines import FigureMark, FigureRow
@@ -46,6 +48,18 @@ UNITS = {
 DIGITS = 6  # of a figure that is shown
 ABOVE_ZERO = ("hours_a_year", "life_years")
 YEARLY = ("maintenance_a_year", "insurance_a_year", "tooling_a_year")
+MOST = {"hours_a_year": HOURS_A_YEAR, "down_days_a_year": 366.0, "life_years": 100.0}
+# The highest that is usual, of what hardly hangs on the machine: ten times that is asked about.
+USUAL = {
+    "energy_kw": KILOWATTS * SPREAD.high,
+    "energy_price_kwh": AN_HOUR["energy"] / KILOWATTS * SPREAD.high,
+    "floor_m2": FLOOR_M2.high,
+    "floor_m2_year": FLOOR_M2_YEAR.high,
+    "maintenance_a_year": EXAMPLE["maintenance_a_year"] * SPREAD.high,
+    "insurance_a_year": EXAMPLE["insurance_a_year"] * SPREAD.high,
+    "tooling_a_year": EXAMPLE["tooling_a_year"] * SPREAD.high,
+}
+TOO_FAR = 10.0  # times the highest that is usual (judgement)
 
 
 def item_words(item: str) -> str:
@@ -197,7 +211,48 @@ def figure_doubts(item: str, low: Decimal, likely: Decimal, high: Decimal) -> tu
         doubts.append(
             Problem("low", say("is nothing"), say("Give a low figure above 0: it is divided by."))
         )
+    most = MOST.get(item)
+    if most is not None and float(high) > most:
+        what = say("is more than {most}, the most there can be", most=formatter.number(most))
+        doubts.append(Problem("high", what, say("Give {most} or less.", most=f"{most:.0f}")))
     return tuple(doubts)
+
+
+def far_words(row: FigureRow, currency: str) -> str:
+    """What is said of a figure of one's own that is far above what is usual; else empty.
+
+    Parameters
+    ----------
+    row : FigureRow
+    currency : str
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> far_words(assumed_row("floor_m2", Three(9.0, 900.0, 900.0), "", "own"), "EUR")
+    'Look again: floor it takes, 900 m², is far above what is usual, up to 18 m².'
+    >>> far_words(assumed_row("floor_m2", Three(9.0, 9.0, 9.0), "", "own"), "EUR")
+    ''
+    """
+    usual = USUAL.get(row.item)
+    if row.mark != "own" or usual is None or row.likely <= TOO_FAR * usual:
+        return ""
+    return say(
+        "Look again: {words}, {value}, is far above what is usual, up to {usual}.",
+        words=row.words,
+        value=_with_unit(row.likely, row.unit, currency),
+        usual=_with_unit(usual, row.unit, currency),
+    )
+
+
+def _with_unit(value: float, unit: str, currency: str) -> str:
+    digits = 0 if value == round(value) else 2
+    if unit:
+        return f"{formatter.number(value, digits)}{formatter.THIN}{unit}"
+    return formatter.money(value, currency, digits)
 
 
 def assumed_row(item: str, three: Three, why: str, mark: FigureMark = "assumed") -> FigureRow:

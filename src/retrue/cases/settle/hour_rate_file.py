@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from retrue.base import formatter
 from retrue.base.refusals import Problem, Unreadable, Unusable
 from retrue.base.say import say
 from retrue.cases.assume import HORIZON_YEARS, HOUR_ALTERNATIVE, HOUR_FULL, INTEREST
@@ -16,7 +17,7 @@ from retrue.cases.drawing import Drawer
 from retrue.cases.known import nearest
 from retrue.cases.settle.cost_ranges import range_of
 from retrue.cases.settle.hour_rate import hour_rate_view
-from retrue.cases.settle.hour_rate_figures import ABOVE_ZERO, UNITS, YEARLY, drawn, item_words
+from retrue.cases.settle.hour_rate_figures import ABOVE_ZERO, MOST, UNITS, YEARLY, drawn, item_words
 from retrue.cases.settle.hour_rate_inputs import Inputs
 from retrue.cases.settle.rate_lines import FigureRow, HourRateView
 from retrue.kinds.library import Three
@@ -185,6 +186,12 @@ class _Reading:
         if path[-1] in ABOVE_ZERO and low == 0.0:
             self._doubt(path, say("is nothing"),
                         say("Give a figure above 0: it is divided by."))  # fmt: skip
+            return None
+        most = MOST.get(str(path[-1]))
+        if most is not None and high > most:
+            self._doubt(path, say("is more than {most}, the most there can be",
+                                  most=formatter.number(most)),
+                        say("Give {most} or less.", most=f"{most:.0f}"))  # fmt: skip
             return None
         return Three(low, likely, high)
 

@@ -24,6 +24,7 @@ from retrue.cases.settle.hour_rate_figures import (
     Figures,
     assumed_row,
     drawn,
+    far_words,
 )
 from retrue.cases.settle.hour_rate_whole import Whole
 from retrue.cases.settle.rate_lines import FigureRow
@@ -34,6 +35,12 @@ Floats = NDArray[np.float64]
 MONTHS = 12.0
 LEAST_HOURS = 1.0  # a year: of a world with fewer no hour can be priced
 RUN_PART = "running"
+PARTS = ("capital", "own_hours", "floor", "maintenance", "energy", "insurance", "tooling", RUN_PART)
+WEARS = {
+    "maintenance_a_year": "maintenance",
+    "insurance_a_year": "insurance",
+    "tooling_a_year": "tooling",
+}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -59,6 +66,11 @@ class Inputs:
     interest: float
     run_a_year: float | None = None
 
+    def far(self, currency: str) -> tuple[str, ...]:
+        """What is to be looked at again, of the figures that the owner gave."""
+        told = (far_words(row, currency) for row in self.rows)
+        return tuple(words for words in told if words)
+
     def having(self, **values: float) -> Inputs:
         """With one or more values the same in every world."""
         worlds = len(self.values["paid"])
@@ -66,10 +78,33 @@ class Inputs:
         return replace(self, values=dict(self.values) | set_)
 
     @property
+    def there(self) -> Floats:
+        """The share of working days on which it does not stand."""
+        return there_of(self.values["down_days_a_year"])
+
+    @property
     def hours(self) -> Floats:
-        """Available in a year: hours of work less those of days on which it stands."""
-        there = 1.0 - np.clip(self.values["down_days_a_year"] / WORKING_DAYS, 0.0, 1.0)
-        return np.maximum(LEAST_HOURS, self.values["hours_a_year"] * there)
+        """Worked in a year: hours of work less those of days on which it stands."""
+        return np.maximum(LEAST_HOURS, self.values["hours_a_year"] * self.there)
+
+
+def there_of(down_days: Floats) -> Floats:
+    """The share of working days on which a machine does not stand.
+
+    Parameters
+    ----------
+    down_days : ndarray, shape (worlds,), days a year
+
+    Returns
+    -------
+    ndarray, shape (worlds,)
+
+    Examples
+    --------
+    >>> there_of(np.array([0.0, 55.0, 400.0])).tolist()
+    [1.0, 0.75, 0.0]
+    """
+    return 1.0 - np.clip(down_days / WORKING_DAYS, 0.0, 1.0)
 
 
 def part_words(part: str) -> str:
@@ -100,8 +135,8 @@ def part_words(part: str) -> str:
     }[part]
 
 
-def a_year(inputs: Inputs, hour_value: float) -> dict[str, Floats]:
-    """What a year costs, part by part.
+def whatever_the_hours(inputs: Inputs, hour_value: float) -> dict[str, Floats]:
+    """What a year costs before an hour is worked, part by part.
 
     Parameters
     ----------
@@ -118,24 +153,53 @@ def a_year(inputs: Inputs, hour_value: float) -> dict[str, Floats]:
     Capital recovery: Grant, Ireson and Leavenworth 1990, chapter 7; the parts are those of common
     practice.
     """
-    told, hours = inputs.values, inputs.hours
-    life, interest = told["life_years"], inputs.interest
+    told, life, interest = inputs.values, inputs.values["life_years"], inputs.interest
     parts = {
         "capital": capital_a_year(told["paid"], told["resale_at_end"], interest, life),
         "own_hours": capital_a_year(told["own_hours"] * hour_value, 0.0, interest, life),
         "floor": told["floor_m2"] * told["floor_m2_year"],
     }
     if inputs.run_a_year is not None:
-        return parts | {RUN_PART: np.full(len(hours), inputs.run_a_year)}
-    maintenance, insurance, tooling = (
-        told[item] if item in inputs.fixed else told[item] * told["hours_a_year"] for item in YEARLY
-    )
-    return parts | {
-        "maintenance": maintenance,
-        "energy": told["energy_kw"] * told["energy_price_kwh"] * hours,
-        "insurance": insurance,
-        "tooling": tooling,
-    }
+        return parts | {RUN_PART: np.full(len(life), inputs.run_a_year)}
+    return parts | {part: told[item] for item, part in WEARS.items() if item in inputs.fixed}
+
+
+def by_the_hour(inputs: Inputs) -> dict[str, Floats]:
+    """What each hour it works adds, part by part.
+
+    Parameters
+    ----------
+    inputs : Inputs
+
+    Returns
+    -------
+    dict of str to ndarray, shape (worlds,), money an hour worked
+        Empty where the book has a year of running: it stands in place of the parts.
+    """
+    if inputs.run_a_year is not None:
+        return {}
+    told = inputs.values
+    parts = {part: told[item] for item, part in WEARS.items() if item not in inputs.fixed}
+    return parts | {"energy": told["energy_kw"] * told["energy_price_kwh"]}
+
+
+def a_year(inputs: Inputs, hour_value: float) -> dict[str, Floats]:
+    """What a year costs, part by part: whatever goes by the hour, for the hours it works.
+
+    Parameters
+    ----------
+    inputs : Inputs
+    hour_value : float
+        Of an own hour put into it.
+
+    Returns
+    -------
+    dict of str to ndarray, shape (worlds,), money a year
+    """
+    hours = inputs.hours
+    parts = whatever_the_hours(inputs, hour_value)
+    parts |= {part: money * hours for part, money in by_the_hour(inputs).items()}
+    return {part: parts[part] for part in PARTS if part in parts}
 
 
 def rate_of(inputs: Inputs, hour_value: float) -> HourRate:
@@ -172,13 +236,13 @@ def inputs_of(whole: Whole, figures: Figures, floor: tuple[bool | None, float | 
     practice = say("common practice, from memory, unverified")
     by_price = say("as the price has it")
     hours = taken.reckoned("hours_a_year", whole.worth.hours_a_year, by_price)
-    taken.judged("down_days_a_year", DOWN_DAYS, practice)
+    down = taken.judged("down_days_a_year", DOWN_DAYS, practice)
     life = taken.judged("life_years", _sure(horizon), say("the years you look ahead"))
     taken.reckoned("resale_at_end", _left(whole, life), by_price)
     taken.judged("floor_m2", FLOOR_M2, practice)
     taken.judged("floor_m2_year", *_floor(floor, practice))
     for item in YEARLY:
-        taken.by_the_hour(item, hours, practice)
+        taken.by_the_hour(item, hours * there_of(down), practice)
     taken.judged("energy_kw", _times(SPREAD, KILOWATTS), practice)
     taken.judged("energy_price_kwh", _times(SPREAD, AN_HOUR["energy"] / KILOWATTS), practice)
     earns = say("what your hour could earn elsewhere")
@@ -214,7 +278,7 @@ class _Taken:
         return self._put(item, values, row)
 
     def by_the_hour(self, item: str, hours: Floats, why: str) -> Floats:
-        """A yearly sum that grows with the hours; its row shows a year of likely hours."""
+        """A yearly sum that grows with the hours; its row shows a year of likely hours worked."""
         hourly = _times(SPREAD, AN_HOUR[item])
         values = drawn(item, hourly, self._whole.name, self._whole.drawer)
         return self._put(

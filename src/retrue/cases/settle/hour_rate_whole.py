@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date
+from datetime import date, timedelta
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,6 +32,7 @@ from retrue.kinds.library import Kind
 
 Floats = NDArray[np.float64]
 
+EARLY = 7  # days by which a yearly bill may come early: it is of the year to come (judgement)
 GONE = ("sold", "parted_out", "scrapped")
 
 
@@ -51,6 +52,8 @@ class Spent:
         ISO dates; empty: nothing yet, not sold.
     ended, ended_on : str
         How it was closed (keeps_working, sold, parted_out, scrapped) and when; empty: it is not.
+    worked_from : str
+        ISO date from which it did its work; empty: nobody said that it works.
     buckets : mapping of bucket to float
     run_years : tuple of RunYear
     run_a_year : float or None
@@ -64,6 +67,7 @@ class Spent:
     sold_on: str = ""
     ended: str = ""
     ended_on: str = ""
+    worked_from: str = ""
     buckets: Mapping[str, float] = field(default_factory=dict)
     run_years: tuple[RunYear, ...] = ()
     run_a_year: float | None = None
@@ -130,6 +134,16 @@ class Whole:
         """Whether it stays and works."""
         return self.plan.keeps and not self.spent.gone
 
+    @property
+    def worked(self) -> tuple[float, float] | None:
+        """Days from the first euro between which one that is gone did its work; else None."""
+        spent = self.spent
+        first = _between(spent.first_on, spent.worked_from)
+        last = _between(spent.first_on, spent.sold_on or spent.ended_on)
+        if not spent.gone or first is None or last is None or first >= last:
+            return None
+        return first, last
+
 
 def spent_of(book: Book, machine: str, hours: float, *, on: date) -> Spent:
     """What one machine took so far.
@@ -186,7 +200,10 @@ def spent_of(book: Book, machine: str, hours: float, *, on: date) -> Spent:
 def _run_years(
     running: Sequence[tuple[date, float]], on: date
 ) -> tuple[tuple[RunYear, ...], float | None]:
-    """Running by calendar year, and of a year once the book has one."""
+    """Running by calendar year; and of a year: all in the whole years since its first line.
+
+    Years end shortly before the same day again, so that of two yearly bills one counts.
+    """
     told = [
         RunYear(
             year=year,
@@ -197,10 +214,12 @@ def _run_years(
     ]
     if not running:
         return (), None
-    days = (on - min(day for day, _ in running)).days
-    if days < DAYS_A_YEAR:
+    first = min(day for day, _ in running)
+    years = int((on - first).days / DAYS_A_YEAR)
+    if not years:
         return tuple(told), None
-    return tuple(told), sum(money for _, money in running) * DAYS_A_YEAR / days
+    end = first + timedelta(days=round(years * DAYS_A_YEAR) - EARLY)
+    return tuple(told), sum(money for day, money in running if day < end) / years
 
 
 def whole_of(
@@ -273,7 +292,7 @@ def whole_of(
     ]
     at = [one.name for one in case.machines].index(machine)
     mine = less_paid(carried(view.chooser, plans, fars, through=True)[at], known.once)
-    spent, laid = spent or Spent(), laid or LaidOut()
+    spent, laid = _working(spent or Spent(), plans[at].keeps, reached_on), laid or LaidOut()
     since = _between(spent.first_on, on.isoformat() if on else None) or 0.0
     reached = _between(spent.first_on, reached_on)
     made = _whole(view, at, mine, spent, since, reached)
@@ -293,6 +312,13 @@ def _not_kept(spent: Spent, far: Far) -> Iterator[str]:
     """Hours that must have been worked, and nobody has put in."""
     if far.here and not spent.hours:
         yield say("No own hours are kept yet: those behind it count with nothing.")
+
+
+def _working(spent: Spent, keeps: bool, reached_on: str | None) -> Spent:
+    """With the day of the first good part, where it was to stay and work, or is said to have."""
+    if not reached_on or not (spent.worked_from or keeps):
+        return spent
+    return replace(spent, worked_from=min(reached_on, spent.worked_from or reached_on))
 
 
 def _between(first_on: str, last_on: str | None) -> float | None:

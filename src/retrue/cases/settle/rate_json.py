@@ -136,7 +136,8 @@ def _row_whys(path: str, row: VersusRow) -> Iterator[tuple[str, str]]:
                 yield f"{path}.payback.{name}", say("never within the years looked at")
     for name in ("p10", "p50", "p90"):
         if getattr(row.rate, name) is None:
-            yield f"{path}.rate.{name}", say("too few ways it may turn out have just one rate")
+            few = say("too few ways it may turn out have just one rate")
+            yield f"{path}.rate.{name}", row.rate.why or few
     if row.hours_even is None:
         yield f"{path}.hours_even", say("its worth does not hang on hours of work")
     for name in ("hours_low", "hours_even_at", "hours_high"):

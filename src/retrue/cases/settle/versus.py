@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -10,25 +10,33 @@ from numpy.typing import NDArray
 
 from retrue.base import formatter
 from retrue.base.say import say
-from retrue.books.break_even import BreakEven, crossing, crossings, days_that_eat, lost_day
-from retrue.books.many_rows import many_paybacks, many_rates
-from retrue.books.value import internal_rates, net_present_value
-from retrue.cases.alternatives import present_years
+from retrue.books.break_even import (
+    HOURS_A_YEAR,
+    BreakEven,
+    crossing,
+    crossings,
+    days_that_eat,
+    within_a_year,
+)
+from retrue.books.many_rows import many_paybacks
+from retrue.books.value import net_present_value
 from retrue.cases.machines import band
 from retrue.cases.settle.cost_ranges import range_of, sure
 from retrue.cases.settle.hour_rate_blank import Ids
+from retrue.cases.settle.hour_rate_even import Beside, beside_buying_in
 from retrue.cases.settle.hour_rate_figures import Figures
+from retrue.cases.settle.hour_rate_inputs import inputs_of
 from retrue.cases.settle.hour_rate_whole import Whole
 from retrue.cases.settle.rate_lines import ByHourValue, EvenRow
-from retrue.cases.settle.versus_flows import Gap, gaps_of, work_of
+from retrue.cases.settle.versus_flows import Gap, gaps_of
 from retrue.cases.settle.versus_lines import (
-    RateRow,
     ValueCurveDrawing,
     VersusRow,
     VersusView,
     Way,
     Years,
 )
+from retrue.cases.settle.versus_rate import rate_row, sale_of, sale_row
 from retrue.cases.settle.versus_words import (
     answer,
     days_words,
@@ -37,14 +45,14 @@ from retrue.cases.settle.versus_words import (
     hours_words,
     next_step,
     switching_words,
+    worked_words,
+    yearly_words,
 )
 
 Floats = NDArray[np.float64]
 
-HOURS_IN_A_YEAR = 8_784.0
 FAR = 4.0  # times the hours there are: beyond it nobody looks
 POINTS = 33  # of a curve
-FEWEST = 20  # worlds with just one rate below which no band of it is told
 
 
 def blank_versus(ids: Ids, whole: Whole) -> VersusView:
@@ -70,7 +78,13 @@ def blank_versus(ids: Ids, whole: Whole) -> VersusView:
     )  # fmt: skip
 
 
-def versus_of(whole: Whole, figures: Figures, blank: VersusView) -> VersusView:
+def versus_of(
+    whole: Whole,
+    figures: Figures,
+    blank: VersusView,
+    *,
+    floor: tuple[bool | None, float | None] = (None, None),
+) -> VersusView:
     """Ours against each other way.
 
     Parameters
@@ -80,6 +94,8 @@ def versus_of(whole: Whole, figures: Figures, blank: VersusView) -> VersusView:
         The owner's own of running it.
     blank : VersusView
         With names, seed, worlds; the rest is filled in here.
+    floor : (bool or None, float or None)
+        Whether the shop's floor costs money, and what a square metre takes a month.
 
     Returns
     -------
@@ -91,12 +107,11 @@ def versus_of(whole: Whole, figures: Figures, blank: VersusView) -> VersusView:
     of what differs; sunk cost: what is spent counts for whether it was worth it, never for going
     on.
     """
-    gaps, work = gaps_of(whole, figures), work_of(whole, figures)
-    settled = whole.settled
+    inputs, settled = inputs_of(whole, figures, floor), whole.settled
+    gaps, beside = gaps_of(whole, figures, inputs), beside_buying_in(inputs, settled.rate)
     values = (settled.rate, settled.rate_full)
-    cost = float(work.cost.mean())
-    rows = tuple(_row(name, way, gap, values, cost, whole) for name, way, gap in gaps)
-    hours = float(work.hours.mean())
+    rows = tuple(_row(name, way, gap, values, beside, whole) for name, way, gap in gaps)
+    hours = float(inputs.values["hours_a_year"].mean())
     curves: tuple[ValueCurveDrawing | None, ValueCurveDrawing | None] = (None, None)
     if rows:
         at = _hangs_on_hours(rows, hours)
@@ -123,19 +138,44 @@ def versus_of(whole: Whole, figures: Figures, blank: VersusView) -> VersusView:
         hours_a_year=hours,
         hours_curve=curves[0],
         rate_curve=curves[1],
-        assumed=(*blank.assumed, *whole.assumed),
+        assumed=(
+            *inputs.far(whole.currency),
+            *blank.assumed,
+            *whole.assumed,
+            *worked_words(whole, hours, gaps[0][2]),
+        ),
     )
     step, address = next_step(made)
-    made = replace(made, answer=answer(made), flips=flips(made), next=step, next_at=address)
-    return replace(made, fine=(*blank.fine, *fine_print(made)))
+    made = replace(
+        made,
+        answer=answer(made, worked=bool(whole.worked)),
+        flips=flips(made),
+        next=step,
+        next_at=address,
+    )
+    wage = float(beside.operator.mean())
+    fine = (*fine_print(made, wage, worked=bool(whole.worked)), *_yearly(whole, gaps))
+    return replace(made, fine=(*blank.fine, *fine))
+
+
+def _yearly(whole: Whole, gaps: Sequence[tuple[str, Way, Gap]]) -> Iterator[str]:
+    """By present value, what stands against buying in by the money of a year."""
+    for name, way, gap in gaps:
+        if way == "buy_in" and whole.keeps:
+            yield yearly_words(name, _by_present_value(gap), whole.settled.horizon)
+
+
+def _by_present_value(gap: Gap) -> BreakEven:
+    return within_a_year(crossing(float(gap.at_none.mean()), float(gap.an_hour.mean())))
 
 
 def _row(
-    name: str, way: Way, gap: Gap, values: tuple[float, float], cost: float, whole: Whole
+    name: str, way: Way, gap: Gap, values: tuple[float, float], beside: Beside, whole: Whole
 ) -> VersusRow:
     currency, payments = whole.currency, gap.payments
-    even, bands = _hours(name, gap, whole)
-    day = lost_day(cost)
+    buy_in = beside if way == "buy_in" else None
+    even, bands = _hours(name, gap, whole, buy_in)
+    day = beside.lost_day
     return VersusRow(
         name=name,
         way=way,
@@ -144,13 +184,13 @@ def _row(
         by_hour_value=_each(gap, values, share=False),
         chance_by_hour_value=_each(gap, values, share=True),
         switching=_switching(name, gap, currency),
-        payback=_years(payments),
-        rate=rate_row(payments),
+        payback=_years(payments) if way != "nothing" or whole.worked else _years_to_sale(gap),
+        rate=rate_row(payments) if way != "nothing" else sale_row(gap, bool(whole.worked)),
         hours_even=even,
         hours_low=bands[0],
         hours_even_at=bands[1],
         hours_high=bands[2],
-        days=_days(name, gap, day, currency) if whole.keeps else None,
+        days=_days(name, gap, day, currency, buy_in) if whole.keeps else None,
         lost_day=day,
         payments=tuple(float(one) for one in payments.mean(axis=1).round(2)),
     )
@@ -178,27 +218,52 @@ def _switching(name: str, gap: Gap, currency: str) -> EvenRow:
 
 
 def _hours(
-    name: str, gap: Gap, whole: Whole
+    name: str, gap: Gap, whole: Whole, buy_in: Beside | None
 ) -> tuple[EvenRow | None, tuple[float | None, float | None, float | None]]:
-    """Hours of work a year from which, or up to which, ours is ahead; and over the worlds."""
+    """Hours of work a year from which, or up to which, ours is ahead; and over the worlds.
+
+    Against buying in by the money of a year, as the hour rate has it.
+    """
     none = (None, None, None)
     if not whole.keeps:
         return None, none
-    found = crossing(float(gap.at_none.mean()), float(gap.an_hour.mean()))
-    if found.at is not None and found.at > HOURS_IN_A_YEAR:
-        found = BreakEven("never" if found.from_there else "always")
+    found, none_of, hour = _by_present_value(gap), gap.at_none, gap.an_hour
+    if buy_in is not None:
+        dearer = _dearer(gap)
+        found, none_of, hour = buy_in.even(dearer), -buy_in.fixed, buy_in.saved(dearer)
     row = _even("hours_a_year", found, hours_words(name, found))
     if found.says != "at":
         return row, none
-    told = band(crossings(gap.at_none, gap.an_hour, from_there=found.from_there))
+    told = band(crossings(none_of, hour, from_there=found.from_there))
     return row, (_reached(told.p10), _reached(told.p50), _reached(told.p90))
 
 
-def _days(name: str, gap: Gap, day: float, currency: str) -> EvenRow:
-    years = float(present_years(0.0, gap.interest, gap.horizon))
-    a_year = float(gap.now.mean()) / years
+def _dearer(gap: Gap) -> float:
+    """What an hour bought in costs beyond what the work costs now."""
+    return -float(gap.other.an_hour.mean())
+
+
+def _days(name: str, gap: Gap, day: float, currency: str, buy_in: Beside | None) -> EvenRow:
+    """Lost days that eat the gap of a year, a year being one in which ours works."""
+    if buy_in is not None:
+        dearer = _dearer(gap)
+        day = buy_in.lost_day_at(dearer)
+        a_year = buy_in.a_year(float(gap.hours.mean()), dearer)
+    else:
+        a_year = float(gap.now.mean()) / gap.years if gap.years else 0.0
     found = days_that_eat(a_year, day)
     return _even("lost_days", found, days_words(name, found, a_year, day, currency))
+
+
+def _years_to_sale(gap: Gap) -> Years | None:
+    """Years until a sale brings back what was paid; never where it brings less."""
+    paid, brought, years = sale_of(gap)
+    if not (paid > 0.0).any():
+        return None
+    values = np.where(brought >= paid, years, np.inf)
+    told = band(values)
+    return Years(p10=_finite(told.p10), p50=_finite(told.p50), p90=_finite(told.p90),
+                 never=float(np.isinf(values).mean()))  # fmt: skip
 
 
 def _years(payments: Floats) -> Years | None:
@@ -216,46 +281,8 @@ def _years(payments: Floats) -> Years | None:
     )
 
 
-def rate_row(payments: Floats) -> RateRow:
-    """What the money laid out more brings a year, or what the money kept in hand costs.
-
-    Parameters
-    ----------
-    payments : ndarray, shape (years + 1, worlds), money
-        Ours less the other way's.
-
-    Returns
-    -------
-    RateRow
-
-    References
-    ----------
-    Lorie and Savage 1955, Three problems in rationing capital, Journal of Business 28(4).
-
-    Examples
-    --------
-    >>> rate_row(np.array([[-100.0], [230.0], [-132.0]])).roots
-    (0.1, 0.2)
-    """
-    found, mean = many_rates(payments), payments.mean(axis=1)
-    lays_out_more = bool(mean[0] < 0.0)
-    turned = (payments[0] < 0.0) != lays_out_more
-    sole = found.rates[~np.isnan(found.rates) & ~turned]
-    told = band(sole) if len(sole) >= FEWEST else None
-    return RateRow(
-        p10=told.p10 if told else None,
-        p50=told.p50 if told else None,
-        p90=told.p90 if told else None,
-        none=int((found.none & ~turned).sum()),
-        several=int((found.several & ~turned).sum()),
-        turned=int(turned.sum()),
-        roots=tuple(round(rate, 6) for rate in internal_rates(mean.tolist()).rates),
-        lays_out_more=lays_out_more,
-    )
-
-
 def _reached(hours: float) -> float | None:
-    return hours if hours <= HOURS_IN_A_YEAR else None
+    return hours if hours <= HOURS_A_YEAR else None
 
 
 def _finite(value: float) -> float | None:
@@ -273,7 +300,7 @@ def _hangs_on_hours(rows: Sequence[VersusRow], hours: float) -> int:
 
 def _hours_curve(row: VersusRow, gap: Gap, hours: float, whole: Whole) -> ValueCurveDrawing:
     """The gap against hours of work a year, with what is marked on it."""
-    even = row.hours_even.at if row.hours_even and row.hours_even.at is not None else 0.0
+    even = _by_present_value(gap).at or 0.0  # where the line that is drawn is nothing
     most = max(2.0 * hours, 1.25 * even if even < FAR * hours else 0.0, 100.0)
     xs = np.linspace(0.0, most, POINTS)
     told = [band(gap.at_hours(x)) for x in xs]

@@ -47,6 +47,8 @@ class RateRow:
     lays_out_more : bool
         More goes out at the start than for the other way; False: less does, and the rate is what
         the money kept in hand costs a year.
+    why : str
+        Why there is none, where that is not that too few worlds have just one.
     """
 
     p10: float | None
@@ -57,6 +59,7 @@ class RateRow:
     turned: int
     roots: tuple[float, ...]
     lays_out_more: bool
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,6 +8,8 @@ from retrue.base import formatter
 from retrue.base.say import say
 from retrue.books.break_even import BreakEven
 from retrue.cases.fix.amounts import about
+from retrue.cases.settle.hour_rate_whole import Whole
+from retrue.cases.settle.versus_flows import Gap
 from retrue.cases.settle.versus_lines import VersusRow, VersusView
 
 LITTLE = 0.05  # of the money put in: below it two ways are called as good as each other
@@ -32,13 +34,15 @@ def other_words(name: str) -> str:
     return say("buying the work in") if name == say("buy the work in") else name
 
 
-def answer(view: VersusView) -> str:
+def answer(view: VersusView, *, worked: bool = False) -> str:
     """Whether it was worth it, against the strongest other way.
 
     Parameters
     ----------
     view : VersusView
         With its rows.
+    worked : bool
+        It is gone, and did its work before.
 
     Returns
     -------
@@ -54,7 +58,7 @@ def answer(view: VersusView) -> str:
         "odds": formatter.odds(row.chance),
     }
     if view.gone:
-        return _gone(view, row)
+        return _gone(view, row, worked)
     if _alike(view, row):
         return say("{name} is about as good as {other}; it turns out better in {odds}.", **told)
     if row.gap.mean > 0.0:
@@ -68,9 +72,16 @@ def answer(view: VersusView) -> str:
     )
 
 
-def _gone(view: VersusView, row: VersusRow) -> str:
+def _gone(view: VersusView, row: VersusRow, worked: bool) -> str:
     gap = formatter.money(abs(row.gap.mean), view.currency)
     told = {"name": view.machine_name, "gap": gap, "hours": formatter.number(view.hours_so_far)}
+    if worked:
+        told["gap"] = about(abs(row.gap.mean), view.currency)
+        if row.gap.mean > 0.0:
+            return say("{name} is gone and left about {gap}, what its work saved counted, {hours} "
+                       "own hours paid.", **told)  # fmt: skip
+        return say("{name} is gone and took about {gap} more than it brought and its work saved, "
+                   "{hours} own hours paid.", **told)  # fmt: skip
     if row.gap.mean > 0.0:
         return say("{name} is gone and left {gap}, {hours} own hours paid.", **told)
     return say(
@@ -234,22 +245,82 @@ def days_words(name: str, found: BreakEven, a_year: float, day: float, currency:
     )
 
 
-def fine_print(view: VersusView) -> tuple[str, ...]:
+def worked_words(whole: Whole, hours: float, gap: Gap) -> Iterator[str]:
+    """What is taken for the work of a machine that is gone.
+
+    Parameters
+    ----------
+    whole : Whole
+    hours : float
+        Of work a year, on average.
+    gap : Gap
+        Against not having bought it.
+
+    Yields
+    ------
+    str
+        Nothing where it did no work.
+    """
+    if whole.worked is not None and hours:
+        yield say(
+            "It worked from {first} until {last}: nobody counted the hours, so {hours} h a year "
+            "are taken, as it was needed, each of which saved {money}.",
+            first=whole.spent.worked_from,
+            last=whole.spent.sold_on or whole.spent.ended_on,
+            hours=formatter.number(hours),
+            money=formatter.money(float(gap.ours.an_hour.mean()), whole.currency),
+        )
+
+
+def yearly_words(name: str, found: BreakEven, years: float) -> str:
+    """What present value says of the hours that are told by the money of a year.
+
+    Parameters
+    ----------
+    name : str
+        Of buying in.
+    found : BreakEven
+        Hours of work a year, by present value.
+    years : float
+        Looked ahead.
+
+    Returns
+    -------
+    str
+    """
+    return say(
+        "Hours of work and lost days against {other} go by the money of one year, as in the hour "
+        "rate: capital, floor, running, the operator's hour. By present value over {years} years, "
+        "the time before the first good part among them: {words}",
+        other=other_words(name),
+        years=formatter.number(years),
+        words=hours_words(name, found),
+    )
+
+
+def fine_print(view: VersusView, wage: float, *, worked: bool = False) -> tuple[str, ...]:
     """How the sums are made, and where a rate has no one answer.
 
     Parameters
     ----------
     view : VersusView
+    wage : float
+        Of the operator, an hour, on average.
+    worked : bool
+        It is gone, and did its work before.
 
     Returns
     -------
     tuple of str
     """
-    return tuple(_fine(view))
+    return tuple(_fine(view, wage, worked))
 
 
-def _fine(view: VersusView) -> Iterator[str]:
-    if view.gone:
+def _fine(view: VersusView, wage: float, worked: bool) -> Iterator[str]:
+    if worked:
+        yield say("Money and own hours as they stand in the book; the work it did is taken as it "
+                  "was needed, and nobody counted it.")  # fmt: skip
+    elif view.gone:
         yield say("All as it was: money and hours as they stand in the book, nothing is drawn.")
     else:
         yield say(
@@ -261,9 +332,12 @@ def _fine(view: VersusView) -> Iterator[str]:
         )
         yield say(
             "Own hours are those put into the machine; the hour at the machine itself stays at "
-            "{rate}. A lost day is {hours} h of work bought in.",
-            rate=formatter.money(view.hour_values[0], view.currency),
+            "{rate}. A lost day is {hours} h of work bought in, less running and the operator's "
+            "hour: he does other work meanwhile. A day on which it stands, work or none, loses "
+            "its part of {days} working days.",
+            rate=formatter.money(wage, view.currency, 0 if wage == round(wage) else 2),
             hours=8,
+            days=220,
         )
     for row in view.rows:
         yield from _rates(view, row)

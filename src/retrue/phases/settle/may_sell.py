@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from decimal import Decimal
 
 from retrue.base.formatter import money
 from retrue.base.refusals import NotYet, Problem, Unknown
 from retrue.base.say import say
 from retrue.cases.settle.condition_kept import record_kept
-from retrue.cases.settle.sale_kept import SaleKept, is_sale, sale_kept
+from retrue.cases.settle.sale_kept import OFFER_SOURCE, SaleKept, is_sale, sale_kept
 from retrue.cases.settle.sale_lines import StopItem
 from retrue.cases.settle.sale_stops import stops_kept
 from retrue.cases.spot import Spot, find
@@ -16,6 +17,8 @@ from retrue.kinds.library import Kind
 from retrue.kinds.load import load
 from retrue.records.settling import Posting, SoldAs
 from retrue.records.shop import RecordShop
+
+LITTLE = Decimal("0.1")  # of what is asked, where nobody said what the least is (judgement)
 
 
 def refuse_sold_line(
@@ -38,7 +41,8 @@ def refuse_sold_line(
     Raises
     ------
     NotYet
-        It is sold; or stop items or guards are open and it is not listed for parts or repair.
+        It is sold; or stop items or guards are open and it is not listed for parts or repair; or
+        nobody took an offer, and it is less than it goes for by its own listing: it may be a part.
     Unknown
         Its type is not in the library: nobody can say what is open.
     """
@@ -48,11 +52,30 @@ def refuse_sold_line(
     if instead and instead in {first for first, _ in kept.sales}:
         return  # the very sale, said anew
     refuse_sold(kept)
+    _refuse_little(kept, fact)
     listed = kept.listing.fact.sold_as if kept.listing else "as_found"
     if listed != "parts":
         known = load() if kinds is None else kinds
         spot, kind = spot_of(shop, fact.lot or "", fact.machine or "", known)
         refuse_open(open_stops(shop, spot, kind, listed), listed)
+
+
+def _refuse_little(kept: SaleKept, fact: Posting) -> None:
+    """Refuse a sale typed by hand for less than the machine goes for: it may be a part of it."""
+    if kept.listing is None or fact.source.startswith(OFFER_SOURCE):
+        return
+    listed = kept.listing.fact
+    least = listed.ask * LITTLE if listed.dump is None else listed.dump
+    if fact.currency != listed.currency or fact.amount >= least:
+        return
+    told = {"sum": money(fact.amount, fact.currency, 2), "least": money(least, fact.currency, 2)}
+    remedy = say("A part of it goes in the bucket parts: the machine stays. The machine itself: "
+                 "list it for less first.")  # fmt: skip
+    raise NotYet(
+        say("{sum} is less than the {least} for which the machine goes at the least", **told),
+        remedy=remedy,
+        problems=(Problem("bucket", say("does not say that it is a part"), remedy),),
+    )
 
 
 def open_stops(

@@ -73,7 +73,7 @@ def rate(
     """
     refuse(_margin_doubts(margin))
     kept = kept_whole(shop, lot, machine, kinds, on, (seed, worlds))
-    key = kept.key("settle rate 2", margin)
+    key = kept.key("settle rate 3", margin)
     known = shop.recall(key)
     if known is not None:
         return msgspec.convert(json.loads(known), HourRateView)

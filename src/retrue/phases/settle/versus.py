@@ -20,7 +20,7 @@ from retrue.cases.settle.versus_lines import VersusView
 from retrue.kinds.library import Kind
 from retrue.phases.settle.costing import cost_file
 from retrue.phases.settle.rate import SEED, WORLDS, refuse_unknown
-from retrue.phases.settle.whole import kept_whole
+from retrue.phases.settle.whole import floor_of, kept_whole
 from retrue.records.shop import RecordShop
 
 
@@ -61,11 +61,11 @@ def versus(
         Answers that contradict each other.
     """
     kept = kept_whole(shop, lot, machine, kinds, on, (seed, worlds))
-    key = kept.key("settle versus 2")
+    key = kept.key("settle versus 3")
     known = shop.recall(key)
     if known is not None:
         return msgspec.convert(json.loads(known), VersusView)
-    made = _made(kept.ids, kept.whole(), kept.figures)
+    made = _made(kept.ids, kept.whole(), kept.figures, kept.floor)
     shop.remember(key, json.dumps(asdict(made)).encode())
     return made
 
@@ -104,9 +104,12 @@ def versus_case(
     refuse_unknown(case, machine)
     seen = cost_file(case, None, "", machine, kinds, on=on, seed=seed, worlds=worlds)
     whole = whole_of(case, machine, kinds, laid=laid_out(seen), seed=seed, worlds=worlds)
-    made = _made((case.lot.name, case.lot.name, machine, machine), whole, Figures({}))
+    ids = (case.lot.name, case.lot.name, machine, machine)
+    made = _made(ids, whole, Figures({}), floor_of(case))
     return replace(made, next=say("Bid no more than it can carry: retrue worth price."), next_at="")
 
 
-def _made(ids: Ids, whole: Whole, figures: Figures) -> VersusView:
-    return versus_of(whole, figures, blank_versus(ids, whole))
+def _made(
+    ids: Ids, whole: Whole, figures: Figures, floor: tuple[bool | None, float | None]
+) -> VersusView:
+    return versus_of(whole, figures, blank_versus(ids, whole), floor=floor)
