@@ -168,6 +168,8 @@ def home_of(shop: RecordShop, lot: str | None) -> str:
 @LOT
 @machine_option
 @click.option("--currency", default="", metavar="CODE", help="Of the offer; else the shop's.")
+@click.option("--holds-tax", type=Between(0, 0.99), metavar="SHARE",
+              help="AMOUNT holds this tax: 0.21; else without, as what is asked.")  # fmt: skip
 @click.option("--answer", type=click.Choice(get_args(Answer)), help="What you answered.")
 @click.option("--paid", type=AMOUNT, help="With --answer taken: what came at once.")
 @click.option("--load-by", metavar="DAY", help="With --answer taken: to be loaded by.")
@@ -199,7 +201,7 @@ def offer(
             code = currency or (mine.fact.currency if mine is not None else "EUR")
             fact = Offered(
                 lot="", machine="", whom=whom, offered_on=at.isoformat(), amount=amount,
-                currency=code, text=text,
+                currency=code, text=text, tax_held=_held(terms["holds_tax"]),
             )  # fmt: skip
             whom = settle.offer(opened, *where, kinds, fact, on=at, **house.hand).id
         if answer is not None:
@@ -213,6 +215,10 @@ def offer(
         click.echo(dumps(flat_offer(told, first)))
         return
     put(offer_lines(told))
+
+
+def _held(share: float | None) -> Decimal | None:
+    return None if share is None else Decimal(repr(share))
 
 
 def _terms(given: dict[str, Any], on: date) -> Terms:

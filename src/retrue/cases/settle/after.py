@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from retrue.base.formatter import money
 from retrue.base.say import say
+from retrue.cases.settle.entries import tax_of
 from retrue.cases.settle.sale_lines import StopItem
 from retrue.records.settling import BuyerAsked, Posting, Promised
 from retrue.records.shop import Record
@@ -208,12 +209,13 @@ def sold_line(id: str, record: Record[Posting], received: Iterable[Record[Postin
         only what came in its own.
     """
     fact = record.fact
+    whole = tax_of(fact).gross
     came = sum(
         (one.fact.amount for one in received if one.fact.currency == fact.currency), Decimal(0)
     )
     if fact.paid_from != "owed":
-        came = fact.amount
-    due = max(Decimal(0), fact.amount - came)
+        came = whole
+    due = max(Decimal(0), whole - came)
     return SoldLine(id=id, record=record, came=came, due=due, state=OPEN if due else PAID)
 
 

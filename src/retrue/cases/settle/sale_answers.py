@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from retrue.base.formatter import odds
 from retrue.base.say import say
 from retrue.cases.fix.amounts import about
-from retrue.cases.settle.sale_kept import SaleKept
+from retrue.cases.settle.sale_kept import SaleKept, without_tax
 from retrue.cases.settle.sale_lines import OfferLine, Sale
 from retrue.records.settling import Offered
 from retrue.records.shop import Record
@@ -42,7 +42,7 @@ def _best(one: OfferLine) -> OfferLine:
 
 def _row(id: str, record: Record[Offered], sale: Sale, kept: SaleKept) -> OfferLine:
     fact = record.fact
-    amount = kept.in_shop(fact.amount, fact.currency, fact.offered_on)
+    amount = kept.in_shop(without_tax(fact), fact.currency, fact.offered_on)
     if amount is None:
         words = say(
             "The rate of {currency} near {day} is missing: nothing can be said of it.",

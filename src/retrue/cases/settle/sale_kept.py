@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 
+from retrue.base.currencies import to_step
 from retrue.books.rates import Rates
 from retrue.cases.settle.sale_lines import StopItem
 from retrue.cases.settle.surplus_market import Heard
@@ -62,7 +63,7 @@ class SaleKept:
         since = date.fromisoformat(listing.fact.listed_on)
         facts = [one.fact for _, one in self.offers]
         told = [
-            self.in_shop(one.amount, one.currency, one.offered_on)
+            self.in_shop(without_tax(one), one.currency, one.offered_on)
             for one in facts
             if one.answer and one.offered_on >= listing.fact.listed_on
         ]
@@ -104,6 +105,29 @@ def sale_kept(shop: RecordShop, lot: str, machine: str) -> SaleKept:
         received=tuple((first_id(shop, one), one) for one in came),
         rates=Rates(home, rates, most_days_old=RATE_DAYS),
     )
+
+
+def without_tax(fact: Offered) -> Decimal:
+    """What an offer is without tax, as what is asked and taken is.
+
+    Parameters
+    ----------
+    fact : Offered
+
+    Returns
+    -------
+    Decimal
+
+    Examples
+    --------
+    >>> held = Offered(lot="1", machine="2", whom="Jan", offered_on="2026-11-26",
+    ...                amount=Decimal(12100), tax_held=Decimal("0.21"))
+    >>> without_tax(held)
+    Decimal('10000.00')
+    """
+    if not fact.tax_held:
+        return fact.amount
+    return to_step(fact.amount / (1 + fact.tax_held), fact.currency, "half_up")
 
 
 def is_sale(fact: Posting) -> bool:

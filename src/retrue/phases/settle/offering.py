@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
-from typing import Literal, Unpack
+from typing import Any, Literal, Unpack
 
-from retrue.base.currencies import known_code
+from retrue.base.currencies import known_code, to_step
 from retrue.base.refusals import NotYet, Problem, Unknown
 from retrue.base.say import say
 from retrue.cases.settle.sale_kept import OFFER_SOURCE, sale_kept
@@ -32,6 +32,8 @@ class Terms:
 
     Attributes
     ----------
+    tax_rate : Decimal or None
+        A share that comes on top of the offer; an offer that holds its tax has its own.
     paid : Decimal or None
         What came at once, a deposit or all of it, in the currency of the offer.
     load_by : str or None
@@ -98,6 +100,9 @@ def _problems(fact: Offered, on: date) -> list[Problem]:
     problems = list(day_problems(fact.offered_on, on, "offered_on"))
     if fact.amount <= 0:
         problems.append(Problem("amount", say("is nothing"), say("Say how much is offered.")))
+    if fact.tax_held is not None and not 0 <= fact.tax_held < 1:
+        what = say("is {value}, not a share", value=fact.tax_held)
+        problems.append(Problem("tax_held", what, say("Write 0.21 for 21 %.")))
     if not fact.whom.strip():
         problems.append(Problem("whom", say("is empty"), say("Say who offers it.")))
     return problems
@@ -195,7 +200,7 @@ def _sell(
     sold = Posting(
         sort="sold", posted_on=on.isoformat(), what=spot.name, amount=fact.amount,
         currency=fact.currency, lot=spot.lot, machine=spot.machine, whom=fact.whom,
-        paid_from="owed", tax_rate=terms.tax_rate, tax_scheme=terms.tax_scheme,
+        paid_from="owed", tax_scheme=terms.tax_scheme, **_tax(fact, terms),
         source=f"{OFFER_SOURCE}{first}",
     )  # fmt: skip
     made = post(shop, sold, on=on, kinds=kinds, **numbered(hand, 1))
@@ -218,9 +223,21 @@ def _refuse_unlisted(shop: RecordShop, spot: Spot) -> None:
         )
 
 
+def _tax(fact: Offered, terms: Terms) -> dict[str, Any]:
+    """Tax in the offer where it holds any, else on top of it: it is without, as what is asked."""
+    if fact.tax_held is not None:
+        return {"tax_rate": fact.tax_held, "tax_in": True}
+    return {"tax_rate": terms.tax_rate, "tax_in": False}
+
+
 def _terms_problems(fact: Offered, terms: Terms, on: date) -> list[Problem]:
     problems = []
-    if terms.paid is not None and not 0 <= terms.paid <= fact.amount:
+    on_top = (terms.tax_rate or Decimal(0)) if fact.tax_held is None else Decimal(0)
+    whole = to_step(fact.amount * (1 + on_top), fact.currency, "half_up")
+    if None not in (fact.tax_held, terms.tax_rate) and fact.tax_held != terms.tax_rate:
+        what = say("is not the tax that the offer holds")
+        problems.append(Problem("tax_rate", what, say("Leave it out, or say the offer anew.")))
+    if terms.paid is not None and not 0 <= terms.paid <= whole:
         remedy = say("Say what came of it, at most the whole sum.")
         problems.append(Problem("paid", say("is more than the offer, or below nothing"), remedy))
     if terms.load_by is not None and terms.load_by < on.isoformat():

@@ -126,10 +126,11 @@ async def post_offer(request: Request) -> Response:
     _needed(form, "amount", amount, say("Say how much is offered."))
     whom = form.text("whom")
     _needed(form, "whom", whom or None, say("Say who offers it."))
-    offered_on = form.day("offered_on") or today(request).isoformat()
+    offered_on, held = form.day("offered_on") or today(request).isoformat(), form.amount("tax_held")
     form.check()
     made = Offered(lot="", machine="", whom=whom, offered_on=offered_on, amount=amount or Decimal(),
-                   currency=form.text("currency") or "EUR", text=form.text("text"))  # fmt: skip
+                   currency=form.text("currency") or "EUR", text=form.text("text"),
+                   tax_held=None if held is None else held / 100)  # fmt: skip
     kept = await deed(settle.offer, request, place.view.id, place.key, request.app.state.kinds,
                       made, on=today(request), **hand(request, form))  # fmt: skip
     return _back(place, kept.id)
