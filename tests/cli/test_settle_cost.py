@@ -86,7 +86,10 @@ def test_it_is_written_as_a_table(call, lot, tmp_path, ending):
     if ending == "csv":
         rows = list(csv.reader(path.read_text().splitlines()))
         assert tuple(rows[0]) == HEADINGS
-        assert any(row[1] == "removal" and row[8] == "900.0" for row in rows)
+        assert any(row[3] == "removal" and row[10] == "900.0" for row in rows)
+        assert {row[1] for row in rows[1:]} == {"bucket", "sum", "line"}
+        assert {row[2] for row in rows[1:] if row[5] == "own hours"} == {"h"}
+        assert {row[2] for row in rows[1:] if row[5] != "own hours"} == {"EUR"}
     else:
         assert path.read_bytes().startswith(b"PK")
 

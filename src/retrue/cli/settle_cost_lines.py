@@ -186,7 +186,7 @@ def _largest(rows: list[CostLineRow]) -> list[CostLineRow]:
 def _line(row: CostLineRow, currency: str) -> tuple[str, ...]:
     words = textwrap.shorten(f"{row.line} {row.words}".strip(), LONGEST, placeholder="…")
     state = "" if row.state in ("spent", "to_come") else state_words(row.state)
-    stands = [state, against_words(row.against), row.why]
+    stands = [state, against_words(row.against), _if_needed(row, currency), row.why]
     return (
         words,
         "–" if row.forecast is None else formatter.money(row.forecast, currency),
@@ -194,6 +194,14 @@ def _line(row: CostLineRow, currency: str) -> tuple[str, ...]:
         formatter.money(row.still, currency),
         ", ".join(one for one in stands if one),
     )
+
+
+def _if_needed(row: CostLineRow, currency: str) -> str:
+    """What a line that money went to takes where it is needed: its average counts the chance."""
+    if not row.against or row.low is None or row.high is None:
+        return ""
+    return say("if needed {low} to {high}", low=formatter.money(row.low, currency),
+               high=formatter.money(row.high, currency))  # fmt: skip
 
 
 def _weeks(view: CostView, whole: bool) -> Iterator[str]:

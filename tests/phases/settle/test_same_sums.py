@@ -8,15 +8,16 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from tests.fakes.shop import FakeShop
 from tests.library import load, priced_once
 from tests.phases.settle.test_costing import NOW, Home, frozen_lot
 
 from retrue.cases.kept_case import kept_case
 from retrue.phases import settle, worth
 from retrue.phases.settle.versus import versus
-from retrue.records.facts import Outcome
+from retrue.records.facts import Lot, Machine, Outcome, Shop, Terms
 from retrue.records.moving import Arrived
-from retrue.records.settling import CaseClosed, ForSale, HoursTold, Posting
+from retrue.records.settling import CaseClosed, ForSale, HoursTold, Offered, Posting
 
 ON = date(2026, 11, 26)
 BY: dict[str, Any] = {"by": "owner"}
@@ -151,3 +152,94 @@ def test_a_lot_in_a_file_says_the_same_as_its_cost() -> None:
     assert compared.money_so_far == 0.0
     for name in PERCENTILES:
         assert getattr(compared.money_end, name) == pytest.approx(getattr(cost.restored_end, name))
+
+
+def test_a_part_of_another_machines_line_is_named_and_told_to_be_one() -> None:
+    made, kinds = frozen_lot(), load()
+    mill, lathe = kinds["vertical_machining_centre"], kinds["turning_centre"]
+    line = min(set(lathe.costs) - set(mill.costs))
+    post(made, "bought", "300", "tooling", line=line)
+    row = next(one for one in made.cost("mill").lines if one.line == line)
+    assert row.words == lathe.costs[line].item
+    assert row.why == "its part of a line of another machine of the lot"
+
+
+def test_a_sold_machine_is_held_against_what_it_was_to_bring_in_the_state_it_was_sold() -> None:
+    """It was to be kept when the price was frozen; the worlds still had what each state brings."""
+    made, kinds = sold(), load()
+    at = (made.shop, made.lot, made.mill, kinds)
+    view = settle.cost(*at, on=ON)
+    assert (view.brings_then, view.sold_on) == (None, "2026-11-20")
+    row = next(one for one in settle.closing(*at, on=ON).case.rows if one.line == "brings")
+    told = view.resale_then["parts"]
+    assert (row.guessed, row.low, row.high) == (told.p50, told.p10, told.p90)
+    assert row.was == 5150.0
+    assert row.stands != "not_foreseen"
+    assert view.resale_then["parts"].p50 < view.resale_then["running"].p50
+
+
+def test_money_for_parts_on_no_line_is_said_to_take_nothing_off() -> None:
+    made = partly_posted()
+    post(made, "bought", "5000", "parts", machine=made.mill)
+    view = made.cost("mill")
+    told = next(one for one in view.assumed if "stand on no line" in one)
+    assert "5\u202f000" in told
+    assert view.assumed[0] == told  # the page shows the first two beside the number
+    assert not any("stand on no line" in one for one in partly_posted().cost("mill").assumed)
+
+
+def test_a_bill_is_in_its_week_when_it_is_paid() -> None:
+    """Owed 900 on 2 November; 400 paid on the 17th: 400 in that week, 500 from today on."""
+    made = frozen_lot()
+    where: dict[str, Any] = {"lot": made.lot, "machine": made.mill, "bucket": "move"}
+    bill = Posting(sort="bought", posted_on="2026-11-02", what="truck", amount=Decimal(900),
+                   paid_from="owed", **where)  # fmt: skip
+    first = settle.post(made.shop, bill, on=ON, **BY).id
+    part = Posting(sort="paid", posted_on="2026-11-17", what="truck", amount=Decimal(400), of=first)
+    settle.post(made.shop, part, on=ON, **BY)
+    view = made.cost("mill")
+    assert view.restored == 900.0
+    paid = {one.week_on: one.paid for one in view.cash.points if one.paid is not None}
+    assert set(paid.values()) == {400.0}
+    assert min(paid) == "2026-11-16"
+    assert view.cash.points[-1].even == pytest.approx(view.restored + view.still.p50)
+
+
+def test_a_lot_in_another_currency_takes_the_rate_that_is_kept() -> None:
+    shop = FakeShop()
+    worth.keep_shop(shop, Shop(), **BY)
+    mill = Machine(lot="", name="mill", kind="vertical_machining_centre", age_years=24)
+    terms = Terms(lot="", asking=Decimal(2000))
+    view = worth.new_lot(shop, Lot(name="school", currency="CHF"), terms, [mill], **BY)
+    settle.day_rate(shop, "CHF", Decimal("1.05"), rate_on=date(2026, 11, 25), on=ON, **BY)
+    told = settle.cost(shop, view.id, "mill", load(), on=ON, worlds=200)
+    assert told.lot_price == pytest.approx(2100.0)
+    assert not [one for one in told.assumed if "taken as one" in one]
+    assert settle.rate(shop, view.id, "mill", load(), on=ON, worlds=200).paid.p50 == pytest.approx(
+        told.restored_end.p50
+    )
+
+
+@pytest.mark.parametrize(
+    ("held", "rate", "brings", "due"),
+    [(Decimal("0.21"), None, "13636.36", "16500"), (None, Decimal("0.21"), "16500", "19965.00"),
+     (None, None, "16500", "16500")],
+)  # fmt: skip
+def test_an_offer_is_held_against_the_line_and_booked_on_the_footing_it_was_made_on(
+    held: Decimal | None, rate: Decimal | None, brings: str, due: str
+) -> None:
+    """By hand: 16 500 with 21 % in it is 13 636.36 and tax; without, 19 965 is to be paid."""
+    made, kinds = here(frozen_lot()), load()
+    listing = ForSale(lot="", machine="", sold_as="parts", ask=Decimal(18000))
+    settle.put_up(made.shop, made.lot, made.mill, kinds, listing, on=ON, **BY)
+    offered = Offered(lot="", machine="", whom="Jan", offered_on=ON.isoformat(),
+                      amount=Decimal(16500), tax_held=held)  # fmt: skip
+    first = settle.offer(made.shop, made.lot, made.mill, kinds, offered, on=ON, **BY).id
+    (line,) = settle.sale(made.shop, made.lot, made.mill, kinds, on=ON).offers
+    assert line.amount == pytest.approx(float(brings) if held else 16500.0)
+    terms = settle.Terms(tax_rate=rate)
+    settle.answer_offer(made.shop, first, "taken", kinds, on=ON, terms=terms, **BY)
+    (sale,) = (one for one in settle.book(made.shop, on=ON).lines if one.sort == "sold")
+    assert (-sale.in_shop, sale.amount) == (Decimal(brings), Decimal(due))
+    (owed,) = settle.after_sale(made.shop, made.lot, made.mill, kinds, on=ON).sales
+    assert owed.due == Decimal(due)

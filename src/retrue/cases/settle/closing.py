@@ -50,6 +50,7 @@ def compared(
     end: str,
     year: int,
     machine: str = "",
+    sold_as: str = "as_found",
 ) -> ClosedCase:
     """Every fault, line, bucket, hour and day of one machine: guessed, and what it was.
 
@@ -72,6 +73,8 @@ def compared(
         In which it is closed.
     machine : str
         Id of its first record; empty: it stands in a file.
+    sold_as : str
+        as_found, running, proven, parts: the state it was offered in.
 
     Returns
     -------
@@ -81,7 +84,7 @@ def compared(
     seen = [one for one in faults if one.was is not None]
     was = [bool(one.was) for one in seen]
     rows = (
-        *_totals(cost),
+        *_totals(cost, "parts" if end == "parted_out" else sold_as),
         *_buckets(cost),
         *_lines(kind, spent),
         *map(_fault, faults),
@@ -144,15 +147,17 @@ def told_of(
     )
 
 
-def _totals(cost: CostView) -> Iterator[ComparedRow]:
+def _totals(cost: CostView, sold_as: str) -> Iterator[ComparedRow]:
     for line, words, forecast, came in (
         ("landed", say("on the floor"), cost.landed_forecast, cost.landed),
         ("restored", say("until the first good part"), cost.restored_forecast, cost.restored),
         ("hours", say("own hours"), cost.hours_forecast, cost.hours),
     ):
         yield _ranged("total", line, words, forecast, came)
-    if cost.brings_forecast is not None or cost.brings:
-        yield _ranged("total", "brings", say("what it brings"), cost.brings_forecast, cost.brings)
+    planned = cost.brings_forecast or cost.brings_then
+    if planned is not None or cost.brings:
+        said = planned or (cost.resale_then.get(sold_as) if cost.sold_on else None)
+        yield _ranged("total", "brings", say("what it brings"), said, cost.brings)
 
 
 def _buckets(cost: CostView) -> Iterator[ComparedRow]:

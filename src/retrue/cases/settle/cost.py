@@ -139,7 +139,7 @@ def _machine(seen: Seen, told: MachineForecast, left: MachineStill, actual: Actu
         unplaced=actual.unplaced,
         rows=cost_rows(actual, told.buckets, still, assumed),
         lines=line_rows(actual, told.lines, left.lines, behind, seen.kinds.get(told.name),
-                        told.buckets),
+                        told.buckets, seen.kinds.values()),
         days=days,
         cash=cash_curve(
             actual, view.still, seen.dated.get(key, ()), on=seen.on,

@@ -9,7 +9,7 @@ from decimal import Decimal
 from retrue.cases.settle.cost_words import LANDED, RUNNING
 from retrue.cases.settle.lines import BookLine
 
-NOTHING = Decimal(0)
+NOTHING, CENT = Decimal(0), Decimal("0.01")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,20 +105,40 @@ class _Sums:
     lines: list[tuple[str, Decimal, str, bool]] = field(default_factory=list)
     unplaced: int = 0
 
-    def add(self, line: BookLine, money: Decimal) -> None:
-        """A line's share."""
+    def add(self, line: BookLine, money: Decimal, paid: Paid = ()) -> None:
+        """A line's share; with what was paid of it where it was put in as owed."""
         if line.bucket and not line.brings:
             self.told.add(line.bucket)
         if not money:
             return
         posted = line.state == "posted"
-        self.lines.append((line.posted_on, money, line.what, posted))
+        self.lines += _paid_of(line, money, paid)
         if line.brings:
             self.brings -= money
             return
         self.unplaced += not line.bucket
         sums, at = self.spent if posted else self.owed, (line.bucket, line_key(line.line))
         sums[at] = sums.get(at, NOTHING) + money
+
+
+Paid = tuple[BookLine, ...]
+
+
+def _paid_of(line: BookLine, money: Decimal, paid: Paid) -> list[tuple[str, Decimal, str, bool]]:
+    """A line's share on the days it was paid: of a bill that is owed, the rest is due."""
+    posted = line.state == "posted"
+    if not posted or line.paid_from != "owed" or not line.amount:
+        return [(line.posted_on, money, line.what, posted)]
+    told, left = [], money
+    for one in paid:
+        part = (money * one.amount / line.amount).quantize(CENT)
+        told.append((one.posted_on, part, line.what, True))
+        left -= part
+    if abs(left) >= CENT * max(1, len(paid)):
+        told.append((line.posted_on, left, line.what, False))
+    elif told:  # what rounding left belongs to the last payment
+        told[-1] = (told[-1][0], told[-1][1] + left, line.what, True)
+    return told
 
 
 def actuals_of(lines: Iterable[BookLine]) -> dict[str, Actual]:
@@ -140,9 +160,14 @@ def actuals_of(lines: Iterable[BookLine]) -> dict[str, Actual]:
     {}
     """
     made: dict[str, _Sums] = {}
-    for line in sorted(lines, key=lambda one: (one.posted_on, one.seq, one.id)):
+    every = sorted(lines, key=lambda one: (one.posted_on, one.seq, one.id))
+    paid: dict[str, Paid] = {}
+    for line in every:
+        if line.of and line.sort in ("paid", "received") and not line.shares:
+            paid[line.of] = (*paid.get(line.of, ()), line)
+    for line in every:
         for share in line.shares:
-            made.setdefault(share.machine, _Sums()).add(line, share.amount)
+            made.setdefault(share.machine, _Sums()).add(line, share.amount, paid.get(line.id, ()))
     return {
         key: Actual(
             spent=one.spent, owed=one.owed, brings=one.brings, told=frozenset(one.told),

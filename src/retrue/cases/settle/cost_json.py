@@ -15,7 +15,7 @@ LINE_NULLS = ("forecast", "chance", "low", "high")
 DAYS = ("was_early_on", "was_even_on", "was_late_on", "early_on", "even_on", "late_on",
         "reached_on")  # fmt: skip
 HEADINGS = (
-    "machine", "bucket", "line", "what", "expected_good_luck", "expected_even",
+    "machine", "row", "unit", "bucket", "line", "what", "expected_good_luck", "expected_even",
     "expected_bad_luck", "expected_average", "spent", "owed", "still_to_come", "in_the_end",
     "stands", "against", "why",
 )  # fmt: skip
@@ -108,7 +108,7 @@ def table_rows(view: CostView) -> list[list[Any]]:
     Returns
     -------
     list of list
-        Money in the shop's currency, hours in the rows whose ``what`` says so.
+        Each row says what it is (bucket, sum, line) and its unit: the shop's currency, or h.
     """
     rows: list[list[Any]] = [list(HEADINGS)]
     for one in view.machines or (view,):
@@ -120,12 +120,13 @@ def table_rows(view: CostView) -> list[list[Any]]:
 
 def _table_of(view: CostView, name: str) -> Iterator[list[Any]]:
     for row in view.rows:
-        yield _bucket(row, name)
+        yield _bucket(row, name, view.currency)
     yield from _sums(view, name)
     for line in view.lines:
         yield [
-            name, line.bucket, line.line, line.words, _r(line.low), None, _r(line.high),
-            _r(line.forecast), _r(line.spent), _r(line.owed), _r(line.still),
+            name, "line", view.currency, line.bucket, line.line, line.words,
+            _r(line.low), None, _r(line.high), _r(line.forecast), _r(line.spent), _r(line.owed),
+            _r(line.still),
             _r(line.spent + line.owed + line.still), state_words(line.state),
             against_words(line.against), line.why,
         ]  # fmt: skip
@@ -134,28 +135,29 @@ def _table_of(view: CostView, name: str) -> Iterator[list[Any]]:
 def _sums(view: CostView, name: str) -> Iterator[list[Any]]:
     owed = sum(row.owed for row in view.rows)
     spent, what = (view.restored - owed, owed), say("all until the first good part")
-    yield _sum(name, what, view.restored_forecast, spent, view.still, view.restored_end,
-               view.against)  # fmt: skip
-    yield _sum(name, say("own hours"), view.hours_forecast, (view.hours, 0.0), view.hours_still,
-               view.hours_end, view.hours_against)  # fmt: skip
+    yield _sum((name, view.currency), what, view.restored_forecast, spent, view.still,
+               view.restored_end, view.against)  # fmt: skip
+    yield _sum((name, "h"), say("own hours"), view.hours_forecast, (view.hours, 0.0),
+               view.hours_still, view.hours_end, view.hours_against)  # fmt: skip
 
 
-def _bucket(row: CostRow, name: str) -> list[Any]:
+def _bucket(row: CostRow, name: str, currency: str) -> list[Any]:
     told, still = row.forecast, row.still
     return [
-        name, row.bucket, "", row.words, *_three(told), _r(row.spent), _r(row.owed),
+        name, "bucket", currency, row.bucket, "", row.words, *_three(told), _r(row.spent),
+        _r(row.owed),
         _r(still.mean if still else 0.0), _r(row.end.p50), state_words(row.state),
         against_words(row.against), "",
     ]  # fmt: skip
 
 
 def _sum(
-    name: str, what: str, told: Range, spent: tuple[float, float], still: Range, end: Range,
-    against: str,
+    at: tuple[str, str], what: str, told: Range, spent: tuple[float, float], still: Range,
+    end: Range, against: str,
 ) -> list[Any]:  # fmt: skip
     return [
-        name, "", "", what, *_three(told), _r(spent[0]), _r(spent[1]), _r(still.mean),
-        _r(end.p50), "", against_words(against), "",
+        at[0], "sum", at[1], "", "", what, *_three(told), _r(spent[0]), _r(spent[1]),
+        _r(still.mean), _r(end.p50), "", against_words(against), "",
     ]  # fmt: skip
 
 

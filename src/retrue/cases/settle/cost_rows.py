@@ -177,6 +177,7 @@ def line_rows(
     behind: Behind,
     kind: Kind | None = None,
     foreseen: Mapping[str, Range] | None = None,
+    others: Iterable[Kind] = (),
 ) -> tuple[CostLineRow, ...]:
     """A row for each line that was expected, or that money went to.
 
@@ -189,6 +190,8 @@ def line_rows(
         For the words of lines that nobody foresaw.
     foreseen : mapping of bucket to Range, optional
         What was expected of each: the price has no other line than this.
+    others : iterable of Kind
+        Of the lot's other machines: a shared line may be one of theirs.
 
     Returns
     -------
@@ -209,12 +212,34 @@ def line_rows(
     keys = dict.fromkeys([*told, *spent, *left])
     paid = {line for _, line in spent if line}
     unlined = {bucket for bucket, line in spent if not line}
-    rows = [_row(key, told.get(key), left.get(key), spent.get(key, (0.0, 0.0)), kind)
+    every = tuple(one for one in (kind, *others) if one is not None)
+    rows = [_row(key, told.get(key), left.get(key), spent.get(key, (0.0, 0.0)),
+                 next((one for one in every if _knows(one, key[1])), kind))
             for key in keys]  # fmt: skip
+    rows = [_of_another(row, kind, every) for row in rows]
     rows = [_stood(row, behind, paid, unlined, buckets) for row in rows]
     rows.sort(key=lambda row: (in_order(row.bucket), not row.line, -(row.forecast or 0.0),
                                row.line))  # fmt: skip
     return tuple(rows)
+
+
+def _knows(kind: Kind, line: str) -> bool:
+    """Whether a line is one of a kind's tables."""
+    head, _, tail = line.partition(":")
+    return (
+        any(head in table for table in (kind.faults, kind.jobs, kind.costs))
+        or (head == "renew" and tail in kind.renewals)
+        or (head == "upgrade" and tail in kind.upgrades)
+    )
+
+
+def _of_another(row: CostLineRow, kind: Kind | None, every: Iterable[Kind]) -> CostLineRow:
+    """A part of a line that is another machine's is told to be one."""
+    if not row.line or kind is None or _knows(kind, row.line):
+        return row
+    if any(_knows(one, row.line) for one in every):
+        return replace(row, why=say("its part of a line of another machine of the lot"))
+    return row
 
 
 def _prices(foreseen: Mapping[str, Range]) -> Iterator[Expected]:
@@ -318,7 +343,7 @@ def _stood(
     actual = row.spent + row.owed
     if row.forecast is None:
         if abs(actual) < NOTHING:
-            return replace(row, state="to_come", why=say("not foreseen"))
+            return replace(row, state="to_come", why=row.why or say("not foreseen"))
         if not row.line and row.bucket in foreseen:
             return replace(row, state="spent", why=say("expected on lines of its own"))
         return replace(row, state="not_foreseen")

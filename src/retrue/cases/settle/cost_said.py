@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from retrue.base import formatter
 from retrue.base.say import say
@@ -11,6 +11,7 @@ from retrue.cases.settle.cost_ranges import NOTHING
 from retrue.cases.settle.cost_words import bucket_words
 
 PRICES = ("price", "premium", "tax")
+REPAIRS = ("parts", "outside")
 PLACE, RATES, EVENINGS, STOP, BOOK, LINES = "place", "rates", "hours", "stop", "book", "lines"
 
 
@@ -160,7 +161,7 @@ def assumed_of(view: CostView, by_card: float) -> tuple[str, ...]:
     -------
     tuple of str
     """
-    told = [*behind_of(view)]
+    told = [*_unlined(view), *behind_of(view)]
     if not view.hours:
         told.append(say("Nobody told any own hours, and no card has any: they count as none."))
     elif by_card >= NOTHING:
@@ -200,6 +201,21 @@ def behind_of(view: CostView) -> tuple[str, ...]:
                 what=", ".join(missing))
         )  # fmt: skip
     return tuple(told)
+
+
+def _unlined(view: CostView) -> Iterator[str]:
+    """Money for repairs that stands on no line takes nothing off what is still to come."""
+    left = {row.bucket for row in view.rows if row.still is not None and row.still.p90 >= NOTHING}
+    money = sum(
+        row.spent + row.owed for row in view.lines
+        if not row.line and row.bucket in REPAIRS and row.bucket in left
+    )  # fmt: skip
+    if money >= NOTHING:
+        yield say(
+            "{money} for parts and outside work stand on no line: what is still to come is not "
+            "less for it. Say for which fault it was.",
+            money=formatter.money(money, view.currency),
+        )
 
 
 def _price_words(view: CostView, part: float) -> str:
@@ -257,6 +273,8 @@ def fine_of(view: CostView, landed: Sequence[str]) -> tuple[str, ...]:
     if view.running:
         told.append(say("What running it took, {money}, is in no sum here.",
                         money=formatter.money(view.running, view.currency)))  # fmt: skip
+    told.append(say("By week each sum counts as what it costs, on the day it was paid: tax that "
+                    "comes back and deposits are in no week."))  # fmt: skip
     if view.cash.floor_a_month >= NOTHING:
         told.append(say("The floor it stands on and its rounds take {money} every month.",
                         money=formatter.money(view.cash.floor_a_month, view.currency)))  # fmt: skip

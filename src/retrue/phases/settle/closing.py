@@ -26,6 +26,7 @@ from retrue.kinds.library import Kind
 from retrue.phases.settle.book import book
 from retrue.phases.settle.costing import cost, cost_file, file_book
 from retrue.phases.settle.hours import told_hours
+from retrue.phases.settle.record import sold_as_of
 from retrue.records.facts import Finding, Frozen, Machine
 from retrue.records.fixing import Chosen
 from retrue.records.hand import Hand
@@ -232,6 +233,7 @@ def _case(
         end=end,
         year=on.year,
         machine=spot.machine,
+        sold_as=sold_as_of(shop, spot.lot, spot.machine),
     )
 
 

@@ -12,6 +12,7 @@ import msgspec
 
 from retrue.base.refusals import Unknown, Unusable
 from retrue.base.say import say
+from retrue.books.rates import Rates
 from retrue.cases.case import LotCase
 from retrue.cases.fix.agreed_kept import agreed_of
 from retrue.cases.kept_case import kept_case
@@ -41,7 +42,7 @@ from retrue.phases.settle.book import book
 from retrue.phases.settle.hours import told_hours
 from retrue.records.facts import Frozen, Machine, Outcome
 from retrue.records.moving import Arrived
-from retrue.records.settling import CaseClosed
+from retrue.records.settling import CaseClosed, DayRate
 from retrue.records.shop import Record, RecordShop
 
 SEED = 7
@@ -109,7 +110,7 @@ def cost(
     Unknown
         No such lot or machine, or its type of machine is not in the library.
     """
-    here = _lot(shop, lot, kinds)
+    here = _lot(shop, lot, kinds, on)
     key = None if machine is None else _key(shop, here, machine, kinds)
     return cost_of(_seen(shop, here, kinds, on, (seed, worlds)), key)
 
@@ -237,9 +238,9 @@ def _seen(shop: RecordShop, here: Lot, kinds: Mapping[str, Kind], on: date, sums
     )  # fmt: skip
 
 
-def _lot(shop: RecordShop, lot: str, kinds: Mapping[str, Kind]) -> Lot:
+def _lot(shop: RecordShop, lot: str, kinds: Mapping[str, Kind], on: date) -> Lot:
     home, name = find_lot(shop, lot)
-    case = kept_case(shop, home)
+    case = with_kept_rate(shop, kept_case(shop, home), on)
     keys = {first_id(shop, one): one.fact for one in shop.current(Machine, lot=home)}
     frozen, won = shop.current(Frozen, lot=home), shop.current(Outcome, lot=home)
     first = shop.history(won[-1].id)[0].seq if won else None
@@ -252,6 +253,18 @@ def _lot(shop: RecordShop, lot: str, kinds: Mapping[str, Kind]) -> Lot:
         frozen=stood_when_won(shop, frozen[-1], first) if frozen else None,
         won=won[-1] if won else None,
     )
+
+
+def with_kept_rate(shop: RecordShop, case: LotCase, on: date) -> LotCase:
+    """A case whose lot has no rate of its own, with the one that is kept; the book takes it too."""
+    lot, home = case.lot, case.shop.currency
+    if lot.rate is not None or lot.currency == home:
+        return case
+    kept = ((one.fact.currency, one.fact.rate_on, one.fact.rate) for one in shop.current(DayRate))
+    found = Rates(home, kept).on(lot.currency, on.isoformat())
+    if found is None:
+        return case
+    return replace(case, lot=replace(lot, rate=found.rate, rate_on=found.day))
 
 
 def _key(shop: RecordShop, here: Lot, machine: str, kinds: Mapping[str, Kind]) -> str:
