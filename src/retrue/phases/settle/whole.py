@@ -23,13 +23,15 @@ from retrue.cases.sheet_json import case_key, dumps
 from retrue.cases.spot import Spot, first_id
 from retrue.kinds.library import Kind
 from retrue.phases.settle.book import book
-from retrue.phases.settle.costing import cost
+from retrue.phases.settle.costing import cost, with_kept_rate
 from retrue.phases.settle.hours import told_hours
 from retrue.phases.settle.selling import spot_of
 from retrue.records.facts import Machine
 from retrue.records.moving import Arrived
 from retrue.records.settling import CaseClosed, RunFigure
 from retrue.records.shop import RecordShop
+
+WORKS = "keeps_working"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -131,7 +133,7 @@ def kept_whole(
         No such lot, machine or type of machine.
     """
     spot, kind = spot_of(shop, lot, machine, kinds)
-    plain = kept_case(shop, spot.lot)
+    plain = with_kept_rate(shop, kept_case(shop, spot.lot), on)
     here = tuple(one for one in plain.machines if one.kind in kinds)
     case = agreed_of(shop, spot.lot, replace(plain, machines=here), kinds, on=on).case
     names = _names(shop, spot.lot, case)
@@ -157,11 +159,14 @@ def kept_whole(
 
 
 def _ended(shop: RecordShop, spot: Spot, told: Spent, sold_on: str) -> Spent:
-    """With when it was sold and how it was closed, where it is."""
+    """With when it was sold, how it was closed, and since when it works, where it is said."""
     spent = replace(told, sold_on=sold_on)
     closed = shop.current(CaseClosed, lot=spot.lot, machine=spot.machine)
     if not closed:
         return spent
+    every = (one.fact for one in shop.history(closed[-1].id))
+    works = [one.closed_on for one in every if one.end == WORKS]
+    spent = replace(spent, worked_from=min(works, default=""))
     return replace(spent, ended=closed[-1].fact.end, ended_on=closed[-1].fact.closed_on)
 
 
