@@ -41,7 +41,7 @@ def blank_rate(
     >>> from retrue.records.facts import Lot, Machine, Shop, Terms
     >>> mill = Machine(lot="a", name="mill", kind="vertical_machining_centre", age_years=24)
     >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,))
-    >>> sold = Spent(money=4000.0, brought=5000.0, sold_on="2026-11-01", priced=True)
+    >>> sold = Spent(money=4000.0, brought=5000.0, sold_on="2026-11-01")
     >>> whole = whole_of(case, "mill", load(), spent=sold, worlds=100)
     >>> inputs = inputs_of(whole, Figures({}), (None, None))
     >>> blank_rate(("a", "a", "m", "mill"), whole, inputs).why

@@ -232,7 +232,8 @@ def far_words(row: FigureRow, currency: str) -> str:
 
     Examples
     --------
-    >>> far_words(assumed_row("floor_m2", Three(9.0, 900.0, 900.0), "", "own"), "EUR")
+    >>> far = assumed_row("floor_m2", Three(9.0, 900.0, 900.0), "", "own")
+    >>> far_words(far, "EUR").replace(formatter.THIN, " ")
     'Look again: floor it takes, 900 m², is far above what is usual, up to 18 m².'
     >>> far_words(assumed_row("floor_m2", Three(9.0, 9.0, 9.0), "", "own"), "EUR")
     ''

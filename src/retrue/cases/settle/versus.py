@@ -123,6 +123,7 @@ def versus_of(
         level=whole.plan.level,
         gone=whole.spent.gone,
         closed=bool(whole.spent.ended),
+        worked=whole.worked is not None,
         rows=rows,
         money_so_far=whole.spent.money,
         money_behind=float(whole.behind.mean()),
@@ -148,13 +149,13 @@ def versus_of(
     step, address = next_step(made)
     made = replace(
         made,
-        answer=answer(made, worked=bool(whole.worked)),
+        answer=answer(made),
         flips=flips(made),
         next=step,
         next_at=address,
     )
     wage = float(beside.operator.mean())
-    fine = (*fine_print(made, wage, worked=bool(whole.worked)), *_yearly(whole, gaps))
+    fine = (*fine_print(made, wage), *_yearly(whole, gaps))
     return replace(made, fine=(*blank.fine, *fine))
 
 

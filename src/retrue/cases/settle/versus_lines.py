@@ -145,6 +145,8 @@ class VersusView:
     ----------
     gone, closed : bool
         It is sold, parted out or scrapped; it is closed in the book.
+    worked : bool
+        It is gone, and did its work before: at the hours that were needed, which nobody counted.
     rows : tuple of VersusRow
         The strongest other way first.
     money_so_far, money_behind, money_still, hours_so_far, hours_still : float
@@ -192,5 +194,6 @@ class VersusView:
     next_at: str = ""
     assumed: tuple[str, ...] = ()
     fine: tuple[str, ...] = ()
+    worked: bool = False
     seed: int = 7
     worlds: int = 2000

@@ -34,15 +34,13 @@ def other_words(name: str) -> str:
     return say("buying the work in") if name == say("buy the work in") else name
 
 
-def answer(view: VersusView, *, worked: bool = False) -> str:
+def answer(view: VersusView) -> str:
     """Whether it was worth it, against the strongest other way.
 
     Parameters
     ----------
     view : VersusView
         With its rows.
-    worked : bool
-        It is gone, and did its work before.
 
     Returns
     -------
@@ -58,7 +56,7 @@ def answer(view: VersusView, *, worked: bool = False) -> str:
         "odds": formatter.odds(row.chance),
     }
     if view.gone:
-        return _gone(view, row, worked)
+        return _gone(view, row)
     if _alike(view, row):
         return say("{name} is about as good as {other}; it turns out better in {odds}.", **told)
     if row.gap.mean > 0.0:
@@ -72,10 +70,10 @@ def answer(view: VersusView, *, worked: bool = False) -> str:
     )
 
 
-def _gone(view: VersusView, row: VersusRow, worked: bool) -> str:
+def _gone(view: VersusView, row: VersusRow) -> str:
     gap = formatter.money(abs(row.gap.mean), view.currency)
     told = {"name": view.machine_name, "gap": gap, "hours": formatter.number(view.hours_so_far)}
-    if worked:
+    if view.worked:
         told["gap"] = about(abs(row.gap.mean), view.currency)
         if row.gap.mean > 0.0:
             return say("{name} is gone and left about {gap}, what its work saved counted, {hours} "
@@ -298,7 +296,7 @@ def yearly_words(name: str, found: BreakEven, years: float) -> str:
     )
 
 
-def fine_print(view: VersusView, wage: float, *, worked: bool = False) -> tuple[str, ...]:
+def fine_print(view: VersusView, wage: float) -> tuple[str, ...]:
     """How the sums are made, and where a rate has no one answer.
 
     Parameters
@@ -306,18 +304,16 @@ def fine_print(view: VersusView, wage: float, *, worked: bool = False) -> tuple[
     view : VersusView
     wage : float
         Of the operator, an hour, on average.
-    worked : bool
-        It is gone, and did its work before.
 
     Returns
     -------
     tuple of str
     """
-    return tuple(_fine(view, wage, worked))
+    return tuple(_fine(view, wage))
 
 
-def _fine(view: VersusView, wage: float, worked: bool) -> Iterator[str]:
-    if worked:
+def _fine(view: VersusView, wage: float) -> Iterator[str]:
+    if view.worked:
         yield say("Money and own hours as they stand in the book; the work it did is taken as it "
                   "was needed, and nobody counted it.")  # fmt: skip
     elif view.gone:
