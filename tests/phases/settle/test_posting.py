@@ -15,7 +15,7 @@ from tests.fakes.shop import FakeShop
 from retrue.base.refusals import NotYet, Refusal, Unknown, Unreadable, Unusable
 from retrue.phases import settle, worth
 from retrue.records.facts import File, Frozen, Lot, Machine, Terms, Withdrawn
-from retrue.records.fixing import Out, OutEnded
+from retrue.records.fixing import Out, OutEnded, Stock
 from retrue.records.settling import BooksClosed, DayRate, Posting
 from retrue.records.shop import Record, RecordShop
 
@@ -97,6 +97,11 @@ def told(refusal: Refusal) -> str:
             Unusable,
             "into_amount: is not what went out",
         ),
+        ({"shared_by": ("lathe",)}, Unusable, "shared_by: comes with a line that one machine"),
+        ({"split": "equal"}, Unusable, "split: comes with a line that one machine bears"),
+        ({"line": "F999:local"}, Unusable, "line: F999:local is no line"),
+        ({"line": "J99"}, Unusable, "line: J99 is no line"),
+        ({"sort": "moved", "from_stock": "nosuchthing"}, Unusable, "and that is not on the shelf"),
         ({"receipt": "0" * 64}, Unusable, "receipt: is not kept"),
         ({"shared_by": ("mill", "saw"), "machine": None}, Unknown, "there is no machine saw"),
     ],
@@ -108,6 +113,17 @@ def test_what_cannot_be_is_refused_by_name_and_nothing_is_kept(
         post(shop, **more)
     assert words in told(refused.value)
     assert shop.current(Posting) == []
+
+
+def test_what_a_line_names_is_known_or_ones_own_words(shop: RecordShop) -> None:
+    shop.add(Stock(name="way oil", amount=2), **BY)
+    post(shop, sort="moved", from_stock="way oil", what="oil")
+    for known in ("F15:local", "F01:replace", "J05", "E11", "new jaws"):
+        post(shop, line=known, what=known)
+    first = post(shop, machine=None, shared_by=("mill",), split="equal", what="both")
+    with pytest.raises(Unusable) as refused:
+        settle.correct(shop, first.id, line(line="F998:local"), on=ON, **BY)
+    assert "line: F998:local is no line" in told(refused.value)
 
 
 def test_names_become_ids_and_a_machine_brings_its_lot(shop: RecordShop) -> None:

@@ -61,6 +61,10 @@ def posting_problems(
     if taxless and fact.tax_rate:
         what = say("stands on a line that has no tax of its own")
         yield Problem("tax_rate", what, say("Leave it out."))
+    if fact.machine is not None and (fact.shared_by or fact.split):
+        field = "shared_by" if fact.shared_by else "split"
+        what = say("comes with a line that one machine bears")
+        yield Problem(field, what, say("Leave it out; or name the lot, and no machine."))
     rate = fact.tax_rate
     yield from tax_problems(rate=rate, scheme=fact.tax_scheme, reclaimable=fact.tax_reclaimable)
     of = on.by_id.get(fact.of or "")

@@ -27,6 +27,7 @@ from retrue.cases.settle.sale_kept import OFFER_SOURCE
 from retrue.kinds.library import Kind
 from retrue.phases.settle.keeping import put, refuse_fields, sent_before
 from retrue.phases.settle.may_sell import refuse_sold_line
+from retrue.phases.settle.named import named_problems
 from retrue.phases.settle.rates import refuse_used
 from retrue.phases.settle.receipts import receipt_problems
 from retrue.records.facts import Withdrawn
@@ -89,6 +90,7 @@ def post(
     about = grounds(book_kept(shop), most_days_old=most_days_old)
     fact = checked(shop, posting, about, on=on)
     if sent_before(shop, fact, hand) is None:
+        refuse_fields(fact, *named_problems(shop, fact, kinds))
         if not beside:
             refuse_fields(fact, *beside_problems(fact, about, today=on))
         if fact.rate is not None and not sure:
@@ -251,6 +253,7 @@ def correct(
     old: Record[Posting] = about.by_id[first].newest
     refuse_closed(about.kept.closed_until, [old.fact.posted_on])
     fact = checked(shop, posting, about, on=on, instead=first)
+    refuse_fields(fact, *named_problems(shop, fact, kinds, old.fact))
     refuse_sold_line(shop, fact, kinds, instead=first)
     return put(shop, fact, old, hand)
 
