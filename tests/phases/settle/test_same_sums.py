@@ -13,6 +13,7 @@ from tests.library import load, priced_once
 from tests.phases.settle.test_costing import NOW, Home, frozen_lot
 
 from retrue.cases.kept_case import kept_case
+from retrue.cli.settle_cost_lines import cost_lines
 from retrue.phases import settle, worth
 from retrue.phases.settle.versus import versus
 from retrue.records.facts import Lot, Machine, Outcome, Shop, Terms
@@ -243,3 +244,23 @@ def test_an_offer_is_held_against_the_line_and_booked_on_the_footing_it_was_made
     assert (-sale.in_shop, sale.amount) == (Decimal(brings), Decimal(due))
     (owed,) = settle.after_sale(made.shop, made.lot, made.mill, kinds, on=ON).sales
     assert owed.due == Decimal(due)
+
+
+def test_what_a_line_takes_where_it_is_needed_stands_beside_its_average() -> None:
+    """Within it at 1 640, and an average of 85 beside it: the range where needed says why."""
+    made, mill = here(frozen_lot()), load()["vertical_machining_centre"]
+    rare = next(
+        one for one in made.cost("mill").lines
+        if one.line[:1] == "F" and one.chance is not None and one.chance < 0.2
+        and one.low is not None and one.high is not None and one.high - one.low > 100.0
+    )  # fmt: skip
+    assert rare.low is not None
+    assert rare.high is not None
+    post(made, "bought", f"{(rare.low + rare.high) / 2.0:.2f}", "parts", machine=made.mill,
+         line=f"{rare.line}:{mill.fixes[rare.line][0].way}")  # fmt: skip
+    row = next(one for one in made.cost("mill").lines if one.line == rare.line)
+    assert row.against == "within"
+    assert row.spent > (row.forecast or 0.0)
+    told = "\n".join(cost_lines(made.cost("mill"), whole=True)).replace("\u202f", " ")
+    low, high = (f"€ {round(one):,}".replace(",", " ") for one in (rare.low, rare.high))
+    assert f"if needed {low} to {high}" in told
