@@ -176,6 +176,26 @@ class TestAMarketNobodyKnows:
         assert with_news.followed.value @ self.weights > without.followed.value @ self.weights
         assert (with_news.take[:200] > with_news.worth[:200]).all()
 
+    @pytest.mark.parametrize("buyers", [0.05, 0.1, 0.15, 0.2, 0.3])
+    def test_where_buyers_differ_little_no_news_and_taking_anything_do_no_better(
+        self, buyers: float
+    ) -> None:
+        """A low offer may be worth taking and a middling one not: one line has to do for both.
+
+        That what is learnt breaks the reservation price: Rothschild 1974 (from memory).
+        """
+        points = stats.norm.ppf((np.arange(200) + 0.5) / 200)
+        levels, last, days = 5000.0 * np.exp(0.3 * points), 1500.0, 200
+        bids, even = Bids(np.exp(buyers * points)), np.full(200, 1 / 200)
+        at = (bids, levels, np.full(200, 0.02), even, Waiting(chance=0.0, cost=3.0), last, days)
+        made, deaf = best_line(*at, buyers), best_line(*at)
+        value = float(made.followed.value @ even)
+        anything = follow(np.full(days, last), *at[:3], at[4], last)
+        assert value >= float(deaf.followed.value @ even)
+        assert value >= float(anything.value @ even)
+        if buyers >= 0.15:
+            assert made.take[0] > 0.9 * deaf.take[0]  # it does not fall to what it goes for
+
     def test_it_does_better_than_the_line_of_the_average_market(self) -> None:
         at = (self.bids, self.levels, self.chances, self.weights, self.waiting, 0.5, 300)
         day = Waiting(chance=float(self.chances @ self.weights), cost=0.0005, discount=0.9998)

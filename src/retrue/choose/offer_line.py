@@ -147,6 +147,10 @@ def best_line(
     taken before and that this very offer came: days without a good offer say that the market is
     low, a high offer says that it is high. It reads only what is known today, the weights; no
     drawn level and no drawn chance. In one known market it is the optimum of backward induction.
+    Where buyers of one market differ little, an offer tells nearly all of it: a low one may then be
+    worth taking, a middling one not, and a high one again. One line cannot say that: of the lowest
+    and the highest place where they cross, and of the line that hears no news, that one is kept to
+    which does best on average.
 
     References
     ----------
@@ -177,11 +181,14 @@ def best_line(
             best, most = tried, value
     on = waiting_on(best, bids, levels, chances, waiting, last)
     there = weights[:, None] * on.unsold
-    take = worth = np.maximum(_means(there, on.worth, last), last)
+    worth = np.maximum(_means(there, on.worth, last), last)
+    lines = [worth]
     if log_sd > 0.0 and len(levels) > 1:
         top = float(middle.amounts[-1])
-        take = _with_news(there * chances[:, None], on.worth, levels, log_sd, (last, top))
-    return Line(take, worth, follow(take, bids, levels, chances, waiting, last))
+        news = _with_news(there * chances[:, None], on.worth, levels, log_sd, (last, top))
+        lines = [*news, worth]
+    made = [Line(take, worth, follow(take, bids, levels, chances, waiting, last)) for take in lines]
+    return max(made, key=lambda one: float(one.followed.value @ weights))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -250,10 +257,11 @@ def _means(weights: Floats, values: Floats, otherwise: float) -> Floats:
 
 def _with_news(
     weights: Floats, worth: Floats, levels: Floats, log_sd: float, ends: tuple[float, float]
-) -> Floats:
-    """The lowest offer of each day that is worth as much as waiting on, once it came.
+) -> tuple[Floats, ...]:
+    """From which offer on each day it is worth as much as waiting on, once it came.
 
-    Weights count how often offers come in each market.
+    Weights count how often offers come in each market. Two lines where there are several such
+    offers: the lowest, and that from which on all are.
     """
     low, high = ends
     offers = low + (max(high, low * 1.001) - low) * np.linspace(0.0, 1.0, NEWS) ** 1.5
@@ -264,6 +272,14 @@ def _with_news(
     means = np.where(total > 1e-300, means, low)
     enough = offers[None, :] >= means
     first = np.where(enough.any(axis=1), enough.argmax(axis=1), NEWS - 1)
+    every = np.minimum(NEWS - (~enough)[:, ::-1].argmax(axis=1), NEWS - 1)
+    every = np.where(enough.all(axis=1), 0, every)
+    lines = (_crossed(one, offers, means) for one in (first, every))
+    return tuple(lines) if (first != every).any() else (next(lines),)
+
+
+def _crossed(first: NDArray[np.int64], offers: Floats, means: Floats) -> Floats:
+    """Between the last offer that is not enough and the first that is: where they are even."""
     days = np.arange(len(first))
     before = np.maximum(first - 1, 0)
     over, under = offers[first] - means[days, first], means[days, before] - offers[before]
