@@ -40,6 +40,10 @@ def book_lines(view: Book, *, whole: bool) -> Iterator[str]:
         brought=exact(brought, view.currency),
     )
     yield told if view.balanced else say("The book does not balance.")
+    waits = view.expected_cost
+    if waits:
+        yield say("Of what is spent, {waits} is known and not posted yet: owed, as far as is told.",
+                  waits=exact(waits, view.currency))  # fmt: skip
     yield ""
     yield from columns([line_cells(line, view.currency) for line in _some(view, whole)])
     left = len(view.lines) - len(_some(view, whole))
@@ -56,6 +60,7 @@ def warnings(view: Book) -> Iterator[str]:
             currency=currency,
             day=day,
         )
+    yield from view.doubts
     if view.unplaced:
         yield say("{count} lines are not placed yet: say with --bucket where the money went.",
                   count=view.unplaced)  # fmt: skip

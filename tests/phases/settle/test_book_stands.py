@@ -149,3 +149,49 @@ def test_the_currency_stays_once_lines_stand_in_the_book(shop: RecordShop) -> No
         worth.keep_shop(shop, Shop(currency="CHF"), **BY)
     assert "the book is kept in EUR" in told(refused.value)
     assert worth.keep_shop(shop, Shop(currency="EUR", interest=0.05), **BY).fact
+
+
+class TestTheHammer:
+    @pytest.fixture
+    def won(self, shop: RecordShop) -> str:
+        day = datetime(2026, 10, 5, 12, tzinfo=UTC)
+        return worth.outcome(shop, "school", "won", amount=Decimal(7000), observed_at=day, **BY).id
+
+    def test_told_anew_after_it_was_posted_is_said(self, shop: RecordShop, won: str) -> None:
+        settle.post_expected(shop, f"outcome:{won}:price", on=ON, **BY)
+        assert settle.book(shop, on=ON).doubts == ()
+        worth.outcome(shop, "school", "won", amount=Decimal(9000), **BY)
+        (doubt,) = settle.book(shop, on=ON).doubts
+        assert doubt.replace("\u202f", " ") == (
+            "hammer price of school is told as € 9 000.00, and the book has € 7 000.00."
+        )
+        worth.outcome(shop, "school", "lost", **BY)
+        (doubt,) = settle.book(shop, on=ON).doubts
+        assert "The bid is told as not won, and the book has hammer price of school" in doubt
+
+    def test_of_a_closed_month_it_counts_from_the_first_open_day(
+        self, shop: RecordShop, won: str
+    ) -> None:
+        settle.lock(shop, date(2026, 10, 31), on=ON, **BY)
+        (line,) = settle.book(shop, on=ON).lines
+        assert (line.posted_on, line.in_shop) == ("2026-11-01", 7000)
+        assert "of 2026-10-05" in line.text
+        posted = settle.post_expected(shop, f"outcome:{won}:price", on=ON, **BY)
+        assert posted.fact.posted_on == "2026-11-01"
+        assert settle.book(shop, on=ON).by_bucket == {"price": 7000}
+
+    def test_what_waits_is_told_apart_from_what_was_paid(self, shop: RecordShop, won: str) -> None:
+        post(shop)
+        assert settle.book(shop, on=ON).expected_cost == 7000
+        assert settle.book(shop, on=ON, machine="mill").expected_cost == 4060
+        settle.post_expected(shop, f"outcome:{won}:price", on=ON, **BY)
+        assert settle.book(shop, on=ON).expected_cost == 0
+
+
+def test_a_corrected_line_moves_what_belongs_to_it(shop: RecordShop) -> None:
+    """What is remembered of a return is made anew where the line it undoes is said anew."""
+    first = post(shop)
+    post(shop, sort="returned", of=first.id, amount=Decimal(400), lot=None)
+    assert settle.book(shop, on=ON).by_bucket == {"": 600}
+    settle.correct(shop, first.id, replace(first.fact, bucket="move"), on=ON, **BY)
+    assert settle.book(shop, on=ON).by_bucket == {"move": 600}

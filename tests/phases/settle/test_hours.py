@@ -322,6 +322,14 @@ class TestNoHourTwice:
                           **lot)  # fmt: skip
         shop.add(fact, observed_at=at("21:40", day), **({"by": "me"} | more))
 
+    def test_hours_told_of_no_machine_speak_for_the_cards_of_that_day(self, shop, lot, kinds):
+        self.card(shop, lot, 1.5)
+        self.card(shop, lot, 2.0, day=24)
+        self.card(shop, lot, 1.0, by="An")
+        fact = HoursTold(worked_on="2026-11-25", hours=3.0, text="all evening in the shop")
+        settle.tell_hours(shop, fact, kinds, now=NOW, wall=wall, by="me")
+        assert view(shop).by_machine == {"": 3.0, "lathe": 3.0}
+
     def test_card_hours_count_until_the_evening_is_answered(self, shop, lot):
         photographs(shop, lot, *EVENING)
         self.card(shop, lot, 1.5)

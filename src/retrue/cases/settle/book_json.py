@@ -41,6 +41,7 @@ def flat(book: Book) -> dict[str, Any]:
         "by_bucket": {name: float(amount) for name, amount in book.by_bucket.items()},
         "closed_until": book.closed_until or None,
         "currency": book.currency,
+        "doubts": list(book.doubts),
         "lines": [line_row(one) for one in book.lines],
         "missing_rates": [{"currency": code, "day": day} for code, day in book.missing_rates],
         "schema": SCHEMA,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -54,7 +54,6 @@ def expected_lines(
     return [
         replace(entry_of(fact, None, about, id=fact.source).line, state="expected")
         for fact in still_expected(kept, on=on, posted=posted)
-        if on is None or fact.posted_on <= on.isoformat()
     ]
 
 
@@ -70,6 +69,7 @@ def still_expected(
         Today.
     posted : collection of str or None
         Sources of the lines that are in the book; None: as kept.
+        A line of a day in a closed part is of the first day after it.
 
     Yields
     ------
@@ -80,8 +80,20 @@ def still_expected(
         posted = {line.newest.fact.source for line in kept.postings}
     there = frozenset(posted)
     for fact in expected(kept, on=on):
-        if not _is_posted(fact.source, there):
-            yield fact
+        late = on is not None and fact.posted_on > on.isoformat()
+        if not late and not _is_posted(fact.source, there):
+            yield _after_closing(fact, kept.closed_until)
+
+
+def _after_closing(fact: Posting, closed_until: str) -> Posting:
+    """A line of a closed part counts from the first open day: what is closed stays as it was."""
+    if not closed_until or fact.posted_on > closed_until:
+        return fact
+    day = (date.fromisoformat(closed_until) + timedelta(days=1)).isoformat()
+    return replace(
+        fact, posted_on=day,
+        text=say("of {day}, in a part of the book that is closed", day=fact.posted_on),
+    )  # fmt: skip
 
 
 def expected(kept: BookKept, *, on: date | None) -> Iterator[Posting]:

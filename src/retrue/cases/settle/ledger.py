@@ -10,6 +10,7 @@ from decimal import Decimal
 
 from retrue.books.balance import balances, off_balance
 from retrue.books.postings import reversed_legs
+from retrue.cases.settle.book_doubts import hammer_doubts
 from retrue.cases.settle.book_words import account_words
 from retrue.cases.settle.derived_lines import expected_lines
 from retrue.cases.settle.entries import Around, Entry, around, entry_of
@@ -93,6 +94,7 @@ def book_of(
             ),
             balanced=not off_balance(made.sums),
             closed_until=kept.closed_until,
+            doubts=tuple(hammer_doubts(kept)),
         )
     )  # fmt: skip
 

@@ -153,6 +153,8 @@ class Book:
     closed_until : str
         ISO date; empty: nothing is closed.
     missing_rates : tuple of (currency, ISO date)
+    doubts : tuple of str
+        Where the book says otherwise than what it was made from, in sentences.
     lot : str
         Id of the one that is shown; empty: every one.
     keys : frozenset of str
@@ -167,6 +169,7 @@ class Book:
     unplaced: int = 0
     closed_until: str = ""
     missing_rates: tuple[tuple[str, str], ...] = ()
+    doubts: tuple[str, ...] = ()
     lot: str = ""
     keys: frozenset[str] = frozenset()
 
@@ -183,6 +186,12 @@ class Book:
             ),
             Decimal(0),
         )
+
+    @property
+    def expected_cost(self) -> Decimal:
+        """What the expected lines cost, in the shop's currency: known, and not posted yet."""
+        waits = (line for line in self.lines if line.state == "expected" and not line.brings)
+        return sum((self.counted(line) for line in waits), Decimal(0))
 
     def on_machine(self, key: str) -> Decimal:
         """What the lines put on one machine, in the shop's currency."""
