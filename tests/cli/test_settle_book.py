@@ -70,6 +70,15 @@ def test_a_card_is_settled_from_the_bank(call):
     assert {one["account"]: one["amount"] for one in stands} == {"bank": -200.0, "card": 200.0}
 
 
+@pytest.mark.parametrize("amount", ["-5", "-1.250,50"])
+def test_an_amount_below_zero_is_named(call, amount):
+    refused = call("settle", "post", "bought", amount, "belts", "--machine", "mill")
+    assert refused.code == 2
+    assert f"amount: is {amount}, below zero" in refused.err
+    assert "Leave the minus away" in refused.err
+    assert "No such option" in call("settle", "post", "bought", "5", "belts", "--nothing").err
+
+
 def test_rates_of_a_file(call, tmp_path):
     table = tmp_path / "rates.csv"
     table.write_text("date,currency,rate\n2026-11-20,CHF,1.07\n2026-11-21,USD,0.92\n")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
@@ -10,7 +11,7 @@ from typing import Any, TypeVar
 
 import click
 
-from retrue.base.refusals import Unreadable
+from retrue.base.refusals import Problem, Unreadable, Unusable
 from retrue.base.say import say
 
 C = TypeVar("C", bound=Callable[..., Any])
@@ -40,6 +41,26 @@ class Amount(click.ParamType[Decimal]):
 
 
 AMOUNT = Amount()
+_BELOW_ZERO = re.compile(r"-[0-9][0-9.,]*")
+
+
+class AmountsFirst(click.Command):
+    """A command with an amount among its arguments: one below zero is named, and no option."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Read the arguments."""
+        below = next((one for one in args if _BELOW_ZERO.fullmatch(one)), None)
+        try:
+            return super().parse_args(ctx, args)
+        except click.NoSuchOption:
+            if below is None:
+                raise
+            what = say("is {amount}, below zero", amount=below)
+            remedy = say("Leave the minus away: what happened says which way the money went.")
+            raise Unusable(
+                say("this cannot be kept as it stands"), remedy=remedy,
+                problems=(Problem("amount", what, remedy),),
+            ) from None  # fmt: skip
 
 
 class Between(click.FloatRange):

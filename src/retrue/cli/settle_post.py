@@ -15,7 +15,7 @@ from retrue.cases.settle.lines import BookLine
 from retrue.cases.sheet_json import dumps
 from retrue.cli.fix_days import day, today
 from retrue.cli.house import House
-from retrue.cli.options import AMOUNT, Between, content_of, json_option, shop_option
+from retrue.cli.options import AMOUNT, AmountsFirst, Between, content_of, json_option, shop_option
 from retrue.cli.settle_book_lines import exact
 from retrue.phases import settle, worth
 from retrue.records.settling import BUCKETS, Posting
@@ -42,7 +42,7 @@ MOST_DAYS = 3660.0
 MOST_TAX = 0.9999
 
 
-@click.command()
+@click.command(cls=AmountsFirst)
 @click.argument("sort", type=click.Choice(list(SORTS)), metavar="SORT")
 @click.argument("amount", type=AMOUNT, metavar="AMOUNT")
 @click.argument("what", metavar="WHAT")

@@ -281,6 +281,14 @@ class TestWhatIsKnownWithoutTyping:
         (line,) = book_of(replace(kept, quotes={"q": quote}, terms=terms)).lines
         assert (line.in_shop, line.tax_unsaid) == (Decimal(cost), unsaid)
 
+    @pytest.mark.parametrize(("scheme", "unsaid"), [("private", True), ("ordinary", False)])
+    def test_of_a_private_sale_the_tax_of_the_premium_is_not_known(
+        self, scheme: Any, unsaid: bool
+    ) -> None:
+        kept = self.won(premium=0.16, tax_rate=0.21, tax_scheme=scheme)
+        told = {one.bucket: one.tax_unsaid for one in book_of(kept).lines}
+        assert told == {"price": False, "premium": unsaid}
+
     def test_a_deposit_is_out_until_it_came_back(self) -> None:
         (line,) = book_of(self.outs(None, deposit=Decimal(150))).lines
         assert (line.sort, line.id, line.in_shop) == ("deposit", "out:w:deposit", Decimal(0))

@@ -241,6 +241,7 @@ def _line(
         receipt=fact.receipt, source=fact.source, paid_from=fact.paid_from, of=fact.of or "",
         missing_rate=found is None, into_amount=fact.into_amount,
         into_currency=fact.into_currency, text=fact.text, tax_rate=fact.tax_rate,
+        tax_scheme=fact.tax_scheme,
     )  # fmt: skip
 
 

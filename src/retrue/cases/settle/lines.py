@@ -97,11 +97,18 @@ class BookLine:
     into_currency: str = ""
     text: str = ""
     tax_rate: Decimal | None = None
+    tax_scheme: str = ""
 
     @property
     def tax_unsaid(self) -> bool:
-        """Whether it is expected of an order or a hire, and nobody said the tax in it."""
-        by_order = self.source.startswith(("out:", "hire:"))
+        """Whether it is expected of an order or a hire, and nobody said the tax in it.
+
+        A seller in private shows no tax; whether his auctioneer's premium holds any is not told.
+        """
+        premium = self.source.startswith("outcome:") and self.source.endswith(":premium")
+        by_order = self.source.startswith(("out:", "hire:")) or (
+            premium and self.tax_scheme == "private"
+        )
         return (
             self.state == "expected"
             and self.sort == "bought"
