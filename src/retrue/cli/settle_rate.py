@@ -16,7 +16,15 @@ from retrue.cases.sheet_json import dumps
 from retrue.cli.fix_days import today
 from retrue.cli.house import House
 from retrue.cli.lines import put
-from retrue.cli.options import AMOUNT, Between, content_of, is_file, json_option, shop_option
+from retrue.cli.options import (
+    AMOUNT,
+    AmountsFirst,
+    Between,
+    content_of,
+    is_file,
+    json_option,
+    shop_option,
+)
 from retrue.cli.settle_rate_lines import figure_lines, rate_lines
 from retrue.cli.strip_options import machine_of, machine_option
 from retrue.phases import fix, settle, worth
@@ -77,7 +85,7 @@ def _told(made: HourRateView, as_json: bool) -> None:
     put(rate_lines(made))
 
 
-@click.command()
+@click.command(cls=AmountsFirst)
 @click.argument("item", type=click.Choice(RUN_ITEMS), metavar="ITEM")
 @click.argument("low", type=AMOUNT, metavar="LOW")
 @click.argument("likely", type=AMOUNT, metavar="[LIKELY]", required=False)
