@@ -174,7 +174,7 @@ class TestTheHammer:
     ) -> None:
         settle.lock(shop, date(2026, 10, 31), on=ON, **BY)
         (line,) = settle.book(shop, on=ON).lines
-        assert (line.posted_on, line.in_shop) == ("2026-11-01", 7000)
+        assert (line.posted_on, line.in_shop) == ("2026-11-01", Decimal(7000))
         assert "of 2026-10-05" in line.text
         posted = settle.post_expected(shop, f"outcome:{won}:price", on=ON, **BY)
         assert posted.fact.posted_on == "2026-11-01"

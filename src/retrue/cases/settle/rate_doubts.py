@@ -69,12 +69,10 @@ def rate_doubts(
     before = last.get(currency)
     if before is None or rate <= 0 or before <= 0 or _near(rate, before):
         return
-    told = {"rate": rate, "currency": currency, "last": before}
+    what = say("is {rate}, and the last of {currency} was {last}",
+               rate=rate, currency=currency, last=before)  # fmt: skip
     if _near(1 / rate, before):
-        what = say("is {rate}, and the last of {currency} was {last}: it is the wrong way round",
-                   **told)  # fmt: skip
-    else:
-        what = say("is {rate}, and the last of {currency} was {last}", **told)
+        what = say("{told}: it is the wrong way round", told=what)
     remedy = say("Write what one {currency} is worth in the shop's money; or say that you are "
                  "sure.", currency=currency)  # fmt: skip
     yield Problem(field, what, remedy)
