@@ -335,6 +335,14 @@ def rate_curve(row: VersusRow, interest: float, currency: str) -> ValueCurveDraw
     -------
     ValueCurveDrawing or None
         None where there is one rate, or none.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> two = SimpleNamespace(roots=(0.1, 0.2))
+    >>> row = SimpleNamespace(name="new", rate=two, payments=(-100.0, 230.0, -132.0))
+    >>> [root for root, _ in rate_curve(row, 0.08, "EUR").marks]
+    [0.1, 0.2]
     """
     roots = row.rate.roots
     if len(roots) < 2:

@@ -201,7 +201,17 @@ def ours_of(whole: Whole, figures: Figures, inputs: Inputs) -> Side:
 
 
 def floor_of(inputs: Inputs) -> Floats:
-    """What the floor under a machine takes, shape (worlds,), money a year."""
+    """What the floor under a machine takes.
+
+    Parameters
+    ----------
+    inputs : Inputs
+
+    Returns
+    -------
+    ndarray, shape (worlds,)
+        Money a year.
+    """
     return np.asarray(inputs.values["floor_m2"] * inputs.values["floor_m2_year"])
 
 
