@@ -258,6 +258,24 @@ class TestRates:
             page = owner.post("/settle/rates/file", {}, [("table", ("r.csv", good, "text/csv"))])
             assert f"{count} rates are new or changed" in text_of(page)
 
+    def test_one_far_from_the_last_asks_whether_that_is_sure(
+        self, owner: Visitor, shop: RecordShop, mill: str
+    ) -> None:
+        rate = {"currency": "CHF", "rate": "1,07", "rate_on": "2026-11-20"}
+        owner.post("/settle/rates", rate)
+        far = rate | {"rate": "0,0107", "rate_on": "2026-11-21"}
+        page = owner.post("/settle/rates", far)
+        assert page.status_code == 422
+        assert "is 0.0107, and the last of CHF was 1.07" in text_of(page)
+        assert "I am sure of this rate" in text_of(page)
+        typed = line(mill, currency="CHF", rate="107")
+        asked = owner.post(POST, typed)
+        assert asked.status_code == 422
+        assert "I am sure of this rate" in text_of(asked)
+        assert owner.post(POST, typed | {"sure": "yes"}).status_code == 200
+        assert owner.post("/settle/rates", far | {"sure": "yes"}).status_code == 200
+        assert (len(shop.current(DayRate)), len(shop.current(Posting))) == (2, 1)
+
     def test_an_unknown_currency_is_named(self, owner: Visitor) -> None:
         page = owner.post("/settle/rates", {"currency": "ERU", "rate": "1"})
         assert page.status_code == 422

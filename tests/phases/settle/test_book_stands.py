@@ -98,6 +98,26 @@ class TestShares:
             one.split_words for one in before
         ]
 
+    def test_closing_writes_them_into_lines_of_an_older_edition(self, shop: RecordShop) -> None:
+        """Lines that were kept before bearers were written."""
+        shop.add(line(lot=shop.current(Lot)[0].id), **BY)
+        settle.lock(shop, date(2026, 10, 31), on=ON, **BY)
+        freeze(shop, 6408, 3592)
+        assert shares(shop) == [580, 420]
+
+    def test_a_lot_without_a_machine_is_not_closed_over(self, shop: RecordShop) -> None:
+        """The first machine that came later would bear what stood on nobody."""
+        bare = worth.new_lot(shop, Lot(name="bare"), Terms(lot=""), [], **BY).id
+        kept = post(shop, lot="bare")
+        with pytest.raises(NotYet) as refused:
+            settle.lock(shop, date(2026, 10, 31), on=ON, **BY)
+        assert "truck of 2026-10-05 is for a lot that has no machine" in told(refused.value)
+        shop.add(Machine(lot=bare, name="saw", kind="vertical_machining_centre"), **BY)
+        settle.lock(shop, date(2026, 10, 31), on=ON, **BY)
+        shop.add(Machine(lot=bare, name="press", kind="vertical_machining_centre"), **BY)
+        (one,) = settle.book(shop, on=ON).lines
+        assert (one.id, [share.machine_name for share in one.shares]) == (kept.id, ["saw"])
+
     def test_a_name_that_is_corrected_keeps_what_it_was_worth(self, shop: RecordShop) -> None:
         renamed(shop)
         post(shop)

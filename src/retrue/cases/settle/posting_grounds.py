@@ -114,7 +114,8 @@ def placed(fact: Posting, on: Grounds) -> Posting:
         machine=machine,
         from_machine=came_from,
         shared_by=tuple(
-            machine_key(one, None, on, prefer=lot, field="shared_by") for one in fact.shared_by
+            machine_key(one, None, on, prefer=lot, field="shared_by")
+            for one in fact.shared_by
         ),
         of=None if fact.of is None else line_id(fact.of, on),
         currency=fact.currency if fact.currency == on.kept.currency

@@ -14,6 +14,7 @@ from retrue.base.currencies import known_code
 from retrue.base.refusals import NotYet, Problem, Unreadable, Unusable
 from retrue.base.say import say
 from retrue.base.units import number
+from retrue.cases.settle.bearers import borne
 from retrue.cases.settle.kept import book_kept, closed_until
 from retrue.cases.settle.ledger import book_of
 from retrue.cases.settle.posting_rules import refuse_closed
@@ -21,8 +22,8 @@ from retrue.cases.settle.rate_doubts import last_rates, rate_doubts
 from retrue.phases.settle.keeping import day_problems, put, refuse, refuse_fields
 from retrue.records.facts import Shop
 from retrue.records.hand import Hand, numbered
-from retrue.records.settling import BooksClosed, DayRate
-from retrue.records.shop import Record, RecordShop
+from retrue.records.settling import BooksClosed, DayRate, Posting
+from retrue.records.shop import Record, RecordShop, ToAdd
 
 COLUMNS = ("date", "currency", "rate")
 
@@ -252,15 +253,48 @@ def lock(
     Raises
     ------
     NotYet
-        A line up to that day has no rate, or the book is closed further already.
+        A line up to that day has no rate or is for a lot without a machine, or the book is closed
+        further already.
     Unusable
         The day is still to come.
     """
     fact = BooksClosed(until_on=until.isoformat(), text=text)
     refuse_fields(fact, *day_problems(fact.until_on, on, "until_on"))
     _refuse_lock(shop, fact)
+    _refuse_bare(shop, fact.until_on)
     same = shop.current(BooksClosed, until_on=fact.until_on)
+    _write_bearers(shop, fact.until_on, hand)
     return same[-1] if same else put(shop, fact, None, hand)
+
+
+def _refuse_bare(shop: RecordShop, until: str) -> None:
+    """NotYet where a line is for a lot without a machine: the first one would take it over."""
+    kept = book_kept(shop)
+    full = {one.lot for one in kept.machines.values()}
+    for line in kept.postings:
+        fact: Posting = line.newest.fact
+        alone = fact.machine is None and not fact.shared_by and fact.of is None
+        if fact.posted_on <= until and alone and fact.lot in kept.lots and fact.lot not in full:
+            raise NotYet(
+                say("{what} of {day} is for a lot that has no machine",
+                    what=fact.what, day=fact.posted_on),
+                remedy=say("Name its machines first, or say that it is for the shop as a whole."),
+            )  # fmt: skip
+
+
+def _write_bearers(shop: RecordShop, until: str, hand: Hand) -> None:
+    """Who bears a shared line, written into those that do not say it yet: it moves no more."""
+    kept = book_kept(shop)
+    new = [
+        ToAdd(fact=fact, replaces=line.newest.id)
+        for line in kept.postings
+        if line.newest.fact.posted_on <= until and not line.newest.fact.weights
+        and (fact := borne(line.newest.fact, kept.machines, kept.worth))
+        != line.newest.fact
+    ]  # fmt: skip
+    if new:
+        shop.add_all(new, by=hand["by"], device=hand.get("device", ""),
+                     observed_at=hand.get("observed_at"))  # fmt: skip
 
 
 def closings(shop: RecordShop) -> list[Record[BooksClosed]]:
