@@ -23,7 +23,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "settle": ("retrue.cli.settle:settle", "Money and sale: the book, hours, cost, record."),
     "kinds": ("retrue.cli.kinds:kinds", "Types of machine: list, show, check your own numbers."),
     "open": ("retrue.cli.opening:open_", "Open the pages, for this laptop or for the phone too."),
-    "demo": ("retrue.cli.demo:demo", "Walk the invented lot: price, findings, a trouble found."),
+    "demo": ("retrue.cli.demo:demo", "Walk the invented lot, from its listing to the sale."),
 }
 
 
