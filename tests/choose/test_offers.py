@@ -185,7 +185,7 @@ class TestAMarketNobodyKnows:
         That what is learnt breaks the reservation price: Rothschild 1974 (from memory).
         """
         points = stats.norm.ppf((np.arange(200) + 0.5) / 200)
-        levels, last, days = 5000.0 * np.exp(0.3 * points), 1500.0, 200
+        levels, last, days = 5000.0 * np.exp(0.3 * points), 1500.0, 365
         bids, even = Bids(np.exp(buyers * points)), np.full(200, 1 / 200)
         at = (bids, levels, np.full(200, 0.02), even, Waiting(chance=0.0, cost=3.0), last, days)
         made, deaf = best_line(*at, buyers), best_line(*at)

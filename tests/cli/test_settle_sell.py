@@ -13,7 +13,7 @@ from tests.fakes.shop import FakeShop
 
 from retrue.phases import worth
 from retrue.records.facts import Lot, Machine, Terms
-from retrue.records.settling import Offered, Posting
+from retrue.records.settling import BuyerAsked, ForSale, Offered, Posting, Promised
 
 Call = Callable[..., Door]
 LOT_FILE = str(HOME / "examples" / "ghent-school-lot.toml")
@@ -52,7 +52,7 @@ def test_cautions_stand_before_the_number_and_the_next_act_behind_it(call: Call)
     lines = door.out.splitlines()
     assert lines[0].startswith("Caution")
     places = [next(at for at, line in enumerate(lines) if word in line)
-              for word in ("lawyer", "lathe, as found, for parts or repair: ask", "Next: clear",
+              for word in ("lawyer", "lathe, as found, for parts or repair: ask", "Next: list it",
                            "does not pay")]  # fmt: skip
     assert places == sorted(places)
 
@@ -95,7 +95,7 @@ def test_an_offer_is_answered_taken_and_what_comes_after_is_kept(
                if one["whom"] == "a shop in Aalst")  # fmt: skip
     assert low["say"] == "refuse"
     door = call("settle", "offer", "a school", "--answer", "taken", "--paid", "500",
-                "--tax-rate", "21", "--load-by", "2027-01-15")  # fmt: skip
+                "--tax-rate", "0.21", "--load-by", "2027-01-15")  # fmt: skip
     assert door.code == 0, door.err
     (sold,) = shop.current(Posting, sort="sold")
     assert sold.fact.source == f"offer:{offer['id']}"
@@ -150,3 +150,63 @@ def test_what_a_file_cannot_keep_is_said(call: Call, tmp_path: Path) -> None:
                 "parts")  # fmt: skip
     assert door.code == 2
     assert "Keep it in the shop first" in door.err
+
+
+def test_an_offer_answered_at_once_is_kept_whole_or_not_at_all(
+    call: Call, lot: str, shop: FakeShop
+) -> None:
+    words = ("settle", "offer", "Piet", "5000", "--answer", "taken")
+    assert call(*words).code == 3
+    assert not shop.current(Offered)
+    call("settle", "sell", lot, "--set-ask", "4800", "--sold-as", "parts")
+    for more in (("--paid", "9000"), ("--tax-rate", "21"), ("--load-by", "no day")):
+        assert call(*words, *more).code == 2
+        assert not shop.current(Offered)
+    assert call(*words).code == 0
+    refused = call("settle", "offer", "Piet", "--answer", "refused")
+    assert refused.code == 3
+    assert "Take its sale back in the book first" in refused.err
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("offer", "Jan", "5000"),
+        ("promise", "the manual", "Jan"),
+        ("asked", "Which oil?", "Jan"),
+        ("sell", "--set-ask", "4800", "--sold-as", "parts"),
+    ],
+)
+def test_nothing_is_kept_of_a_day_to_come(
+    call: Call, lot: str, shop: FakeShop, words: tuple[str, ...]
+) -> None:
+    before = _kept(shop)
+    door = call("settle", *words, "--on", "2031-01-01")
+    assert door.code == 2
+    assert "still to come" in door.err
+    assert _kept(shop) == before
+
+
+def _kept(shop: FakeShop) -> int:
+    return sum(len(shop.current(kind)) for kind in (Offered, Promised, BuyerAsked, ForSale))
+
+
+@pytest.mark.parametrize(("typed", "share"), [("21", "0.21"), ("5.5", "0.055"), ("1", "0.01")])
+@pytest.mark.parametrize("option", ["--tax-rate", "--holds-tax"])
+def test_tax_is_a_share_as_in_the_book(
+    call: Call, lot: str, shop: FakeShop, option: str, typed: str, share: str
+) -> None:
+    door = call("settle", "offer", "Jan", "5000", option, typed)
+    assert door.code == 2
+    assert f"Write {share}." in door.err
+    assert not shop.current(Offered)
+
+
+def test_what_was_kept_and_answered_is_counted_for_one_and_many(call: Call, lot: str) -> None:
+    for what in ("the manual", "the key"):
+        made = told(call("settle", "promise", what, "a school", "--json"))
+        call("settle", "promise", "--kept", made["promises"][-1]["id"])
+    call("settle", "asked", "All guards proved?", "a school", "--answer", "yes, all")
+    door = call("settle", "asked")
+    assert "Kept: 2 promises; answered: 1 question." in door.out
+    assert "Answered, not proved: “yes, all”. An answer proves nothing." in door.out

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 
 import pytest
 from tests.web.bare import bare_lot
@@ -10,7 +11,7 @@ from tests.web.conftest import Clock
 from tests.web.visitor import Visitor, text_of, values
 
 from retrue.phases import settle
-from retrue.records.facts import Machine
+from retrue.records.facts import Machine, Shop
 from retrue.records.settling import ForSale, Offered, Posting, RunFigure
 from retrue.records.shop import RecordShop
 
@@ -69,7 +70,11 @@ class TestTheSale:
         assert owner.post(f"{here}/sell/list", LISTED, follow=False).status_code == 303
         assert [one.fact.sold_as for one in shop.current(ForSale)] == ["parts"]
 
-    def test_the_big_number_is_for_what_it_may_be_sold_as(self, owner: Visitor, here: str) -> None:
+    def test_the_big_number_is_for_what_it_may_be_sold_as(
+        self, owner: Visitor, here: str, shop: RecordShop
+    ) -> None:
+        assert "List it for parts or repair" in text_of(owner.get(f"{here}/sell"))
+        shop.add(Shop(hour_alternative=Decimal(0)), by="owner")
         page = owner.get(f"{here}/sell")
         told = text_of(page)
         assert "Ask, for parts or repair, as found" in told
@@ -227,6 +232,14 @@ class TestAfterTheSale:
         assert "Kept: promised: all guards are proved" in told
         owner.post(f"{here}/sell/back", {"record": values(page, "record")[0]})
         assert "all guards are proved" not in text_of(owner.get(f"{here}/after"))
+
+    def test_an_answer_with_things_open_is_no_fact(self, owner: Visitor, here: str) -> None:
+        owner.post(f"{here}/after/asked", {"question": "All guards proved?", "asker": "x"})
+        id = values(owner.get(f"{here}/after"), "question")[0]
+        page = owner.post(f"{here}/after/answered", {"question": id, "answer": "yes, all"})
+        told = text_of(page)
+        assert "Said, not proved: “yes, all”" in told
+        assert "An answer proves nothing" in told
 
     def test_the_books_door_asks_what_the_offers_door_asks(
         self, owner: Visitor, here: str, shop: RecordShop

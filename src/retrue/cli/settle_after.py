@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 import click
@@ -14,7 +15,7 @@ from retrue.cli.fix_days import day, today
 from retrue.cli.house import House
 from retrue.cli.lines import put
 from retrue.cli.options import json_option, shop_option
-from retrue.cli.settle_sell import LOT, ON, home_of
+from retrue.cli.settle_sell import LOT, ON, come, home_of
 from retrue.cli.settle_sell_lines import after_lines
 from retrue.cli.strip_options import machine_of, machine_option
 from retrue.phases import settle
@@ -40,7 +41,7 @@ def promise(
     until: str | None, kept_id: str | None, on: str | None, as_json: bool, shop: str | None,
 ) -> None:  # fmt: skip
     """Keep WHAT was promised to WHOM, or that it was kept; alone, what comes after the sale."""
-    kinds, at = house.kinds(), today(house, on)
+    kinds, at = house.kinds(), _when(house, on, what or kept_id)
     with house.open_shop(shop) as opened:
         if kept_id is not None:
             record = settle.promise_kept(opened, kept_id, on=at, **house.hand)
@@ -72,10 +73,10 @@ def asked(
     shop: str | None,
 ) -> None:  # fmt: skip
     """Keep a QUESTION that WHOM asked, or its answer; alone, what comes after the sale."""
-    kinds, at = house.kinds(), today(house, on)
+    kinds, at = house.kinds(), _when(house, on, question or of_id)
     with house.open_shop(shop) as opened:
         if of_id is not None:
-            record = settle.answered(opened, of_id, answer, on=at, **house.hand)
+            record = settle.answered(opened, of_id, answer, on=at, kinds=kinds, **house.hand)
             _told(opened, house, (record.fact.lot, record.fact.machine), on, as_json)
             return
         where = machine_of(opened, home_of(opened, lot), machine)
@@ -102,3 +103,8 @@ def _whom(whom: str | None) -> str:
         what = say("who it was is missing")
         raise Unusable(what, remedy=remedy, problems=(Problem("whom", what, remedy),))
     return whom
+
+
+def _when(house: House, on: str | None, said: str | None) -> date:
+    """As of which day; nothing was said or kept on one that is still to come."""
+    return today(house, on) if said is None else come(house, on)

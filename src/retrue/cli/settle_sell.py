@@ -70,7 +70,8 @@ def sell(
     LOT is a lot in the shop, or a lot file; left out, the only one. Prices and days are ranges:
     estimates for planning. Tax and what a buyer may claim go by local law.
     """
-    kinds, at = house.kinds(), today(house, on)
+    kinds = house.kinds()
+    at = today(house, on) if listing["set_ask"] is None else come(house, on)
     by = day(by_on, "by", at, ahead=True)
     named: dict[str, Any] = {"on": at, "by": date.fromisoformat(by) if by else None,
                              "seed": seed, "worlds": worlds}  # fmt: skip
@@ -168,12 +169,13 @@ def home_of(shop: RecordShop, lot: str | None) -> str:
 @LOT
 @machine_option
 @click.option("--currency", default="", metavar="CODE", help="Of the offer; else the shop's.")
-@click.option("--holds-tax", type=Between(0, 0.99), metavar="SHARE",
+@click.option("--holds-tax", type=Between(0, 100), metavar="SHARE",
               help="AMOUNT holds this tax: 0.21; else without, as what is asked.")  # fmt: skip
 @click.option("--answer", type=click.Choice(get_args(Answer)), help="What you answered.")
 @click.option("--paid", type=AMOUNT, help="With --answer taken: what came at once.")
 @click.option("--load-by", metavar="DAY", help="With --answer taken: to be loaded by.")
-@click.option("--tax-rate", type=Between(0, 100), help="With --answer taken: per cent.")
+@click.option("--tax-rate", type=Between(0, 100), metavar="SHARE",
+              help="With --answer taken: the tax on top, 0.21.")  # fmt: skip
 @click.option("--scheme", type=click.Choice([one for one in get_args(Scheme) if one]), default=None,
               help="With --answer taken: how it is taxed.")  # fmt: skip
 @click.option("--text", default="", help="What was said, in one sentence.")
@@ -190,9 +192,10 @@ def offer(
 
     An offer that is taken is sold in the book, its money owed until it comes.
     """
-    kinds, at = house.kinds(), today(house, on)
+    kinds, at = house.kinds(), come(house, on)
     if amount is None and answer is None:
         _refuse("answer", say("is missing"), say("Say how much is offered, or --answer."))
+    agreed, held = _terms(terms, at), _share(terms["holds_tax"], "holds-tax")
     with house.open_shop(shop) as opened:
         at_one = amount is not None or machine is not None
         where = machine_of(opened, home_of(opened, lot), machine) if at_one else None
@@ -201,13 +204,13 @@ def offer(
             code = currency or (mine.fact.currency if mine is not None else "EUR")
             fact = Offered(
                 lot="", machine="", whom=whom, offered_on=at.isoformat(), amount=amount,
-                currency=code, text=text, tax_held=_held(terms["holds_tax"]),
+                currency=code, text=text, tax_held=held,
             )  # fmt: skip
-            whom = settle.offer(opened, *where, kinds, fact, on=at, **house.hand).id
-        if answer is not None:
+            whom = _keep(opened, house, where, fact, answer, agreed, at)
+        elif answer is not None:
             settle.answer_offer(
-                opened, whom, cast(Answer, answer), kinds, on=at, text=text,
-                terms=_terms(terms, at), at=where, **house.hand,
+                opened, whom, cast(Answer, answer), kinds, on=at, text=text, terms=agreed,
+                at=where, **house.hand,
             )  # fmt: skip
         first, record = one_offer(opened, whom, at=where)
         told = settle.sale(opened, record.fact.lot, record.fact.machine, kinds, on=at)
@@ -217,14 +220,41 @@ def offer(
     put(offer_lines(told))
 
 
-def _held(share: float | None) -> Decimal | None:
-    return None if share is None else Decimal(repr(share))
+def _keep(
+    shop: RecordShop, house: House, where: tuple[str, str], fact: Offered, answer: str | None,
+    agreed: Terms, on: date,
+) -> str:  # fmt: skip
+    """The offer, with its answer where there is one: both, or neither."""
+    kinds = house.kinds()
+    if answer is None:
+        return settle.offer(shop, *where, kinds, fact, on=on, **house.hand).id
+    return settle.offer_answered(shop, *where, kinds, fact, cast(Answer, answer), on=on,
+                                 terms=agreed, **house.hand).id  # fmt: skip
+
+
+def come(house: House, on: str | None) -> date:
+    """The day that was typed, or today; one that is still to come is refused: nothing was then."""
+    at, now = today(house, on), today(house)
+    if at > now:
+        _refuse("on", say("is {day}, and that is still to come", day=at.isoformat()),
+                say("Write the day on which it was."))  # fmt: skip
+    return at
+
+
+def _share(value: float | None, field: str) -> Decimal | None:
+    """Tax as a share, the same at every command."""
+    if value is None:
+        return None
+    told = Decimal(repr(value)).normalize()
+    if told >= 1:
+        _refuse(field, say("is {value}, and a share is wanted", value=f"{told:f}"),
+                say("Write {share}.", share=f"{told / 100:f}"))  # fmt: skip
+    return told
 
 
 def _terms(given: dict[str, Any], on: date) -> Terms:
-    rate = given["tax_rate"]
     return Terms(
-        tax_rate=None if rate is None else Decimal(str(rate)) / 100,
+        tax_rate=_share(given["tax_rate"], "tax-rate"),
         tax_scheme=cast(Scheme, given["scheme"] or ""),
         paid=given["paid"],
         load_by=day(given["load_by"], "load-by", on, ahead=True),

@@ -111,7 +111,7 @@ def _next(sale: Sale) -> Iterator[str]:
         return
     if one is None or whole is None:
         words = say("list it for parts or repair") if sale.stops else say("sell it as it stands")
-        yield say("Next: {words}; nothing that could be done to it pays.", words=words)
+        yield say("Next: {words}; all that it takes to sell it better does not pay.", words=words)
         return
     said = say("Next: {words}", words=one.words)
     if sale.stops:
@@ -238,10 +238,41 @@ def after_lines(view: AfterSale) -> Iterator[str]:
                   came=money(sold.came, fact.currency, 2),
                   due=money(sold.due, fact.currency, 2))  # fmt: skip
     yield from due_lines(view.due)
-    done = [one for one in view.promises if one.state == "kept"]
-    answered = [one for one in view.questions if one.state == "answered"]
-    yield say("Kept: {kept} promises; answered: {answered} questions.", kept=len(done),
-              answered=len(answered))  # fmt: skip
+    answered = [one.record.fact for one in view.questions if one.state == "answered"]
+    for said in answered:
+        if said.text:
+            yield say("{whom} asked: {question} Answered, not proved: “{answer}”. {open}",
+                      whom=said.whom, question=said.question, answer=said.answer,
+                      open=said.text)  # fmt: skip
+    kept = sum(one.state == "kept" for one in view.promises)
+    yield say("Kept: {promises}; answered: {questions}.", promises=promises_words(kept),
+              questions=questions_words(len(answered)))  # fmt: skip
+
+
+def promises_words(count: int) -> str:
+    """How many promises, in words.
+
+    Examples
+    --------
+    >>> [promises_words(count) for count in (0, 1, 2)]
+    ['no promise', '1 promise', '2 promises']
+    """
+    if count == 0:
+        return say("no promise")
+    return say("1 promise") if count == 1 else say("{count} promises", count=count)
+
+
+def questions_words(count: int) -> str:
+    """How many questions, in words.
+
+    Examples
+    --------
+    >>> [questions_words(count) for count in (0, 1, 2)]
+    ['no question', '1 question', '2 questions']
+    """
+    if count == 0:
+        return say("no question")
+    return say("1 question") if count == 1 else say("{count} questions", count=count)
 
 
 def due_lines(due: tuple[DueLine, ...]) -> Iterator[str]:

@@ -223,6 +223,7 @@ class BuyerAsked:
     question: str
     answer: str = ""
     answered_on: str | None = None
+    text: str = ""  # what was open when it was answered
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

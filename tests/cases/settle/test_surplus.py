@@ -16,13 +16,15 @@ from retrue.cases.case import LotCase
 from retrue.cases.fix.far import Far, from_here
 from retrue.cases.fix.scene import Scene, scene_of
 from retrue.cases.plans import SELL_DAYS
+from retrue.cases.settle.sale_behind import from_behind
 from retrue.cases.settle.sale_figures import SaleFigures, sale_figures
 from retrue.cases.settle.sale_kept import stops_of_kind
 from retrue.cases.settle.sale_lines import Sale, StopItem
 from retrue.cases.settle.surplus import PROVEN, RUNNING, states_of
-from retrue.cases.settle.surplus_adds import extras_of, worth_doing
+from retrue.cases.settle.surplus_adds import extras_of, gain_of, worth_doing
 from retrue.cases.settle.surplus_market import Heard, Market, market_of, sell_days
 from retrue.cases.settle.surplus_net import Priced, priced
+from retrue.cases.settle.surplus_proofs import Extra
 from retrue.cases.settle.surplus_view import Asked, sale_of
 from retrue.records.facts import Lot, Machine, Shop, Terms
 from retrue.records.settling import ForSale, RunFigure, SoldAs
@@ -148,14 +150,61 @@ class TestWhatPays:
         chosen = worth_doing(scene, market, extras, running)
         assert {one.id for one in chosen} == {extras[i].id for i in best}
 
-    def test_done_together_is_no_sum(self, sale: Sale) -> None:
+    def test_done_together_is_no_sum(self, scene: Scene, figures: SaleFigures) -> None:
         """Two deeds on top of each other multiply; the whole is worked out as a whole."""
+        dear = case_of(MILL, LATHE, hour_alternative=Decimal(30), hour_full=Decimal(90))
+        drawn = scene_of(dear, "mill", load(), worlds=1200, arrived=True)
+        sale = sale_of(drawn, figures, Asked(on=ON, done=frozenset({"ran"})))
+        assert sale.together is not None
+        assert set(sale.together.ids) >= {"proof:film", "proof:record"}
         assert sale.together is not None
         alone = {one.id: one for one in sale.adds}
         target = next(one for one in sale.states if one.id == sale.together.state)
         summed = target.brings.p50 + sum(alone[id].adds.p50 for id in sale.together.ids)
         assert sale.together.brings.p50 != pytest.approx(summed, rel=1e-3)
         assert sale.together.brings.p50 > target.brings.p50
+
+    def test_the_price_of_a_proven_one_holds_record_and_film(
+        self, scene: Scene, figures: SaleFigures, sale: Sale
+    ) -> None:
+        """Used prices: "restored and proven with record" is one price (from memory)."""
+        proofs = {id: {one.id for one in extras_of(scene, figures, id) if one.sort == "proof"}
+                  for id in (RUNNING, PROVEN)}  # fmt: skip
+        assert proofs == {RUNNING: {"proof:film", "proof:record"}, PROVEN: set()}
+        told = [one for one in sale.adds if one.sort == "proof"]
+        assert {one.of_state for one in told} == {RUNNING}
+        assert not any(one.together for one in told)
+        assert all("proven one holds it" in one.note for one in told)
+
+    def test_a_month_of_the_floor_until_it_is_ready_is_paid(
+        self, scene: Scene, figures: SaleFigures, market: Market
+    ) -> None:
+        """Ready later by some days: the net falls by the rent of those days, by definition."""
+        case = case_of(MILL, floor_rented=True, storage_eur_m2_month=Decimal(40))
+        rented = scene_of(case, "mill", load(), worlds=400, arrived=True)
+        own = market_of(rented)
+        state = states_of(rented, figures)[RUNNING]
+        state = replace(state, ready=np.full_like(state.ready, 60.0))
+        month = rented.prospect.landing.storage_a_month.mean()
+        made = priced(rented, own, figures, state, 365)
+        later = float((1.0 + own.interest) ** (-60.0 / 365.0))
+        standing = made.selling.standing_days * own.round_hours / 30.44
+        came = (made.selling.value + standing * rented.rate) * later
+        spent = float((state.money + rented.prospect.landing.selling).mean())
+        assert month > 200
+        assert came - spent - made.net.money == pytest.approx(month * 60.0 / 30.44, rel=0.01)
+
+    def test_days_that_are_spared_spare_hours_and_days_more_cost_them(
+        self, scene: Scene, market: Market, running: Priced
+    ) -> None:
+        """A round of every month that is not stood falls away, by definition."""
+        film = Extra(id="x", sort="proof", words="x", share=np.zeros(1200), money=0.0, hours=5.0)
+        days = 0.2 * running.selling.standing_days
+        rounds = market.round_hours * days / 30.44
+        assert rounds > 0.1
+        quick = gain_of(scene, market, replace(film, quicker=0.2), running)
+        slow = gain_of(scene, market, replace(film, days=days), running)
+        assert (quick.hours, slow.hours) == pytest.approx((5.0 - rounds, 5.0 + rounds), rel=1e-3)
 
     def test_the_table_is_sorted_by_what_each_unit_of_money_brings(self, sale: Sale) -> None:
         told = [one.per_euro for one in sale.adds]
@@ -250,6 +299,45 @@ def test_a_machine_that_ran_is_sold_as_it_stands_less_what_is_known_of_it(
     assert by["as_it_stands"].money == 0
     steps = {one.id: one.of_state for one in made.adds if one.sort == "step"}
     assert steps["to:running"] == "as_it_stands"
+
+
+class TestWhatIsBehindIt:
+    """First power signed, a record given, a film kept: they count as done."""
+
+    def test_what_first_power_signed_is_sold_as_it_stands(
+        self, scene: Scene, figures: SaleFigures
+    ) -> None:
+        made = sale_of(scene, figures, Asked(on=ON, done=frozenset({"powered", "ran"})))
+        assert made.state == "as_it_stands"
+        assert {one.id: one.money for one in made.states}["as_it_stands"] == 0
+        plain = sale_of(scene, figures, Asked(on=ON))
+        assert made.answer.take >= plain.answer.take
+
+    def test_a_record_and_a_film_that_are_there_are_in_the_price_and_no_deed(
+        self, scene: Scene, figures: SaleFigures
+    ) -> None:
+        ran = from_behind(scene, {"ran"})
+        bare, told = states_of(ran, figures), states_of(ran, figures, {"record", "film"})
+        both = [one.share for one in extras_of(ran, figures, RUNNING) if one.sort == "proof"]
+        factor = (1.0 + both[0]) * (1.0 + both[1])
+        for id in ("as_it_stands", RUNNING):
+            assert told[id].price == pytest.approx(bare[id].price * factor)
+            assert (told[id].days < bare[id].days).all()
+        assert told[PROVEN].price == pytest.approx(bare[PROVEN].price)
+        assert told["as_found"].price == pytest.approx(bare["as_found"].price * (1.0 + both[1]))
+        asked = Asked(on=ON, done=frozenset({"ran", "record", "film"}))
+        made, without = (sale_of(scene, figures, one)
+                         for one in (asked, asked._replace(done=frozenset({"ran"}))))  # fmt: skip
+        assert not any(one.sort == "proof" for one in made.adds)
+        assert made.line[0].take > 1.1 * without.line[0].take
+
+    def test_while_something_is_open_no_record_counts(
+        self, scene: Scene, figures: SaleFigures
+    ) -> None:
+        stops = stops_of_kind(scene.kind, {"F102"}, ())
+        asked = Asked(on=ON, stops=stops, done=frozenset({"ran", "record"}))
+        plain = sale_of(scene, figures, asked._replace(done=frozenset({"ran"})))
+        assert sale_of(scene, figures, asked).answer == plain.answer
 
 
 class TestStopItems:

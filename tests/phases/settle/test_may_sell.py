@@ -12,12 +12,12 @@ import pytest
 from tests.fakes.shop import FakeShop
 from tests.recorded import MADE, Here, bare, guard, ready
 
-from retrue.base.refusals import NotYet, Unknown
+from retrue.base.refusals import NotYet, Unknown, Unusable
 from retrue.cases.settle.bring import Wanted
 from retrue.cases.settle.bring_lines import Choices
 from retrue.kinds.library import Kind
 from retrue.phases import settle, worth
-from retrue.records.facts import Lot, Machine, Terms
+from retrue.records.facts import File, Lot, Machine, Terms
 from retrue.records.settling import BuyerAsked, ForSale, Offered, Posting, Promised
 from retrue.records.shop import Record, RecordShop
 
@@ -188,6 +188,111 @@ class TestAPromise:
         fact = Promised(lot="", machine="", what="the manual", whom="x", promised_on=DAY)
         assert settle.promise(shop, *at, kinds, fact, on=ON, **BY).fact.text == ""
         assert settle.after_sale(shop, *at, kinds, on=ON).cautions == ()
+
+
+class TestAnAnswer:
+    def test_with_something_open_it_is_kept_with_the_caution_as_a_promise_is(
+        self, kinds: Kinds
+    ) -> None:
+        shop = FakeShop()
+        at = bare(shop)
+        fact = BuyerAsked(lot="", machine="", whom="a school", asked_on=DAY,
+                          question="Are the guards proved?")  # fmt: skip
+        made = settle.asked(shop, *at, kinds, fact, on=ON, **BY)
+        assert made.fact.text == ""
+        told = settle.answered(shop, made.id, "yes, all", on=ON, kinds=kinds, **BY)
+        at_once = settle.asked(shop, *at, kinds, replace(fact, answer="yes"), on=ON, **BY)
+        for one in (told, at_once):
+            assert one.fact.text.startswith(f"An answer proves nothing. Open on {DAY}")
+
+    def test_with_nothing_open_it_stands_plainly(
+        self, sound: tuple[FakeShop, Here], kinds: Kinds
+    ) -> None:
+        shop, at = sound
+        fact = BuyerAsked(lot="", machine="", whom="x", asked_on=DAY, question="Which oil?")
+        made = settle.asked(shop, *at, kinds, fact, on=ON, **BY)
+        assert settle.answered(shop, made.id, "68", on=ON, kinds=kinds, **BY).fact.text == ""
+
+
+class TestAnOfferAnsweredAtOnce:
+    FACT = Offered(lot="", machine="", whom="Piet", offered_on=DAY, amount=Decimal(5000))
+
+    def test_unlisted_nothing_of_it_is_kept(self, kinds: Kinds) -> None:
+        shop = FakeShop()
+        at = bare(shop)
+        with pytest.raises(NotYet, match="not listed"):
+            settle.offer_answered(shop, *at, kinds, self.FACT, "taken", on=ON, **BY)
+        assert not shop.current(Offered)
+
+    @pytest.mark.parametrize("terms", [{"paid": Decimal(6000)}, {"load_by": "2026-11-01"}])
+    def test_on_terms_that_cannot_be_nothing_of_it_is_kept(
+        self, terms: dict[str, Any], kinds: Kinds
+    ) -> None:
+        shop = FakeShop()
+        at = bare(shop)
+        listed(shop, at, "parts")
+        with pytest.raises(Unusable):
+            settle.offer_answered(shop, *at, kinds, self.FACT, "taken", on=ON,
+                                  terms=settle.Terms(**terms), **BY)  # fmt: skip
+        assert not shop.current(Offered)
+
+    @pytest.mark.parametrize("fact", [FACT, replace(FACT, currency="CHF")])
+    def test_sold_closed_or_without_a_rate_nothing_of_it_is_kept(
+        self, fact: Offered, kinds: Kinds
+    ) -> None:
+        shop = FakeShop()
+        at = bare(shop)
+        listed(shop, at, "parts")
+        if fact.currency == "EUR":
+            settle.post(shop, line(at), on=ON, kinds=kinds, **BY)
+        with pytest.raises((NotYet, Unusable)):
+            settle.offer_answered(shop, *at, kinds, fact, "taken", on=ON, **BY)
+        assert not shop.current(Offered)
+
+    def test_taken_it_is_kept_answered_and_sold_once_though_sent_twice(self, kinds: Kinds) -> None:
+        shop = FakeShop()
+        at = bare(shop)
+        listed(shop, at, "parts")
+        for _ in range(2):
+            made = settle.offer_answered(shop, *at, kinds, self.FACT, "taken", on=ON, by="An",
+                                         id="5e12")  # fmt: skip
+        assert made.fact.answer == "taken"
+        assert [one.fact.amount for one in shop.current(Posting)] == [5000]
+
+    @pytest.mark.parametrize("answer", ["refused", "waiting"])
+    def test_sold_by_it_it_is_not_refused_any_more(self, answer: Any, kinds: Kinds) -> None:
+        shop = FakeShop()
+        at = bare(shop)
+        listed(shop, at, "parts")
+        made = settle.offer_answered(shop, *at, kinds, self.FACT, "taken", on=ON, **BY)
+        with pytest.raises(NotYet, match="was taken") as refused:
+            settle.answer_offer(shop, made.id, answer, kinds, on=ON, **BY)
+        (sale,) = shop.current(Posting)
+        assert sale.id[:12] in refused.value.remedy
+        assert [one.fact.answer for one in shop.current(Offered)] == ["taken"]
+        settle.take_back(shop, sale.id, **BY)
+        settle.answer_offer(shop, made.id, answer, kinds, on=ON, **BY)
+        assert [one.fact.answer for one in shop.current(Offered)] == [answer]
+
+
+class TestWhatIsBehindIt:
+    def test_first_power_signed_and_a_record_given_count_as_done(self, kinds: Kinds) -> None:
+        shop = FakeShop()
+        at = ready(shop, kinds)
+        made = settle.sale(shop, *at, kinds, on=ON, worlds=200)
+        assert made.state == made.stands == "as_it_stands"
+        settle.give(shop, *at, kinds, on=ON, sold_as="running", **BY)
+        given = settle.sale(shop, *at, kinds, on=ON, worlds=200)
+        assert {one.id for one in made.adds if one.sort == "proof"} == {"proof:film",
+                                                                       "proof:record"}  # fmt: skip
+        assert {one.id for one in given.adds if one.sort == "proof"} == {"proof:film"}
+        assert given.line[0].take > made.line[0].take
+        film = File(lot=at[0], machine=at[1], sha256="0" * 64, name="cold.mp4", shot="S19",
+                    media_type="video/mp4", size_bytes=1)  # fmt: skip
+        shop.add(film, **BY)
+        filmed = settle.sale(shop, *at, kinds, on=ON, worlds=200)
+        assert not any(one.sort == "proof" for one in filmed.adds)
+        assert filmed.line[0].take > given.line[0].take
 
 
 class TestAnotherMachine:

@@ -102,14 +102,16 @@ class AfterSale:
     cautions: tuple[str, ...] = ()
 
 
-def open_words(stops: Sequence[StopItem], on: date) -> tuple[str, ...]:
-    """What stands before a promise, and is kept with it, while something is open.
+def open_words(stops: Sequence[StopItem], on: date, *, answer: bool = False) -> tuple[str, ...]:
+    """What stands before a promise or an answer, and is kept with it, while something is open.
 
     Parameters
     ----------
     stops : sequence of StopItem
     on : date
         The day on which they are open.
+    answer : bool
+        Before an answer to a buyer.
 
     Returns
     -------
@@ -120,14 +122,20 @@ def open_words(stops: Sequence[StopItem], on: date) -> tuple[str, ...]:
     --------
     >>> stops = [StopItem(id="F102", name="Door interlock", clears="", known=True)]
     >>> open_words(stops, date(2026, 11, 26))[0][:55]
-    'A promise proves nothing. Open on 2026-11-26: 1 stop it'
+    'A promise proves nothing. Open on 2026-11-26: Door inte'
+    >>> open_words(stops, date(2026, 11, 26), answer=True)[0][:25]
+    'An answer proves nothing.'
     """
     if not stops:
         return ()
+    first = stops[0].name
+    open_ones = first if len(stops) == 1 else say(
+        "{count} stop items or guards, among them {first}", count=len(stops), first=first
+    )  # fmt: skip
+    what = say("An answer proves nothing.") if answer else say("A promise proves nothing.")
     told = say(
-        "A promise proves nothing. Open on {day}: {count} stop items or guards, among them "
-        "{first}. That it runs, or that a guard works, is not to be promised.",
-        day=on.isoformat(), count=len(stops), first=stops[0].name,
+        "{what} Open on {day}: {open}. That it runs, or that a guard works, is not to be promised.",
+        what=what, day=on.isoformat(), open=open_ones,
     )  # fmt: skip
     return (told,)
 

@@ -154,7 +154,7 @@ def flat_after(view: AfterSale) -> dict[str, Any]:
             {"id": asked.id, "question": question.question, "whom": question.whom,
              "asked_on": question.asked_on, "answer": question.answer,
              "answered_on": question.answered_on, "state": asked.state,
-             "days_late": asked.days_late}
+             "days_late": asked.days_late, "text": question.text}
         )  # fmt: skip
         if question.answered_on is None:
             why[f"questions.{at}.answered_on"] = say("nobody answered yet")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -12,6 +12,7 @@ from retrue.cases.fix.far import shared_from_here
 from retrue.cases.fix.levels import through
 from retrue.cases.fix.scene import Scene
 from retrue.cases.plans import AS_FOUND, KEEP, Plan
+from retrue.cases.settle.sale_behind import shown
 from retrue.cases.settle.sale_figures import LOWERS, RAISES, SaleFigures
 from retrue.cases.settle.surplus_market import product, sell_days
 from retrue.records.settling import SoldAs
@@ -79,13 +80,15 @@ def factor_of(scene: Scene, figures: SaleFigures) -> Floats:
     return np.broadcast_to(np.asarray(product(shares), dtype=np.float64), (worlds,))
 
 
-def states_of(scene: Scene, figures: SaleFigures) -> dict[str, State]:
+def states_of(scene: Scene, figures: SaleFigures, done: Collection[str] = ()) -> dict[str, State]:
     """As found, as it stands where it ran already, running, proven, like new.
 
     Parameters
     ----------
     scene : Scene
     figures : SaleFigures
+    done : collection of str
+        A record that was given, a film that is kept: in the price of a state that lacks them.
 
     Returns
     -------
@@ -110,14 +113,20 @@ def states_of(scene: Scene, figures: SaleFigures) -> dict[str, State]:
         left = np.asarray(prospect.left_now) * one
         runs = prospect.resale(prospect.stands) * left * factor
         price = np.maximum(runs, untouched.price)  # it may always go as found
-        days = sell_days(scene, figures, RUNNING)
+        days = np.where(runs > untouched.price, sell_days(scene, figures, RUNNING), untouched.days)
         states[STANDS] = replace(
             untouched, id=STANDS, sold_as="running", price=price, days=days, left=left
         )
     for id in (RUNNING, PROVEN, LIKE_NEW):
         states[id] = _worked(scene, figures, id, factor)
     states[LIKE_NEW] = _rebuilt(scene, figures, states)
-    return states
+    return {id: _shown(scene, figures, one, done) for id, one in states.items()}
+
+
+def _shown(scene: Scene, figures: SaleFigures, state: State, done: Collection[str]) -> State:
+    """With the record and the film that are there already."""
+    factor, quicker = shown(scene, figures, state.id, done)
+    return replace(state, price=state.price * factor, days=state.days * (1.0 - quicker))
 
 
 def _rebuilt(scene: Scene, figures: SaleFigures, states: Mapping[str, State]) -> State:

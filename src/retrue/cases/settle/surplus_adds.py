@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -14,45 +14,23 @@ from retrue.base.say import say
 from retrue.cases.fix.scene import Scene
 from retrue.cases.orders import plan_for
 from retrue.cases.plans import AS_FOUND, CONTROL, DAYS_A_MONTH
+from retrue.cases.settle.sale_behind import ADDS_TO, FILM, RECORD
 from retrue.cases.settle.sale_figures import SaleFigures
 from retrue.cases.settle.sale_lines import AddRow
 from retrue.cases.settle.surplus import LIKE_NEW, PROVEN, RUNNING, STANDS
 from retrue.cases.settle.surplus_market import Market
 from retrue.cases.settle.surplus_net import Net, Priced, by_hour
+from retrue.cases.settle.surplus_proofs import Extra, film_of, record_of
 from retrue.kinds.library import Three
 
 Floats = NDArray[np.float64]
-FILM_HOURS = 2.0  # judgement, no source
-RECORD_HOURS = {RUNNING: 8.0, PROVEN: 2.0, STANDS: 8.0}  # the readings are there, or not yet
 TOOLING = "E60"
 LEAST_SHARE = 0.0005  # of the price: what adds less is not told
-JUDGEMENT = "common practice, judgement, no source"
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Extra:
-    """One thing that may be done in a state: its share of the price in every world.
-
-    Examples
-    --------
-    >>> Extra(id="proof:film", sort="proof", words="a film", share=np.full(3, 0.2), money=0.0,
-    ...       hours=2.0).mark
-    'common practice, judgement, no source'
-    """
-
-    id: str
-    sort: str
-    words: str
-    share: Floats
-    money: float
-    hours: float
-    days: float = 0.0
-    quicker: float = 0.0
-    note: str = ""
-    mark: str = JUDGEMENT
-
-
-def extras_of(scene: Scene, figures: SaleFigures, state: str) -> tuple[Extra, ...]:
+def extras_of(
+    scene: Scene, figures: SaleFigures, state: str, done: Collection[str] = ()
+) -> tuple[Extra, ...]:
     """All that may be done beside, once it is in a state that runs.
 
     Parameters
@@ -61,42 +39,24 @@ def extras_of(scene: Scene, figures: SaleFigures, state: str) -> tuple[Extra, ..
     figures : SaleFigures
     state : str
         as_it_stands, running, proven.
+    done : collection of str
+        A record that was given, a film that is kept: they are in the price already.
 
     Returns
     -------
     tuple of Extra
+        A film and a record only where the price of the state does not hold them.
     """
+    proofs = {FILM: film_of, RECORD: record_of}
     return (
-        *_proofs(scene, figures, state),
+        *(
+            make(scene, figures)
+            for what, make in proofs.items()
+            if what not in done and state in ADDS_TO[what]
+        ),
         *_faults(scene, state),
         *_finish(scene),
         *_whole(scene, figures),
-    )
-
-
-def _proofs(scene: Scene, figures: SaleFigures, state: str) -> Iterator[Extra]:
-    drawer, name = scene.view.stage.drawer, scene.name
-    yield Extra(
-        id="proof:film",
-        sort="proof",
-        words=say("A film under power: cold start, every axis, spindle, tool change"),
-        share=drawer.pert(name, "sale film_share", figures.share("film_share")),
-        money=0.0,
-        hours=FILM_HOURS,
-        note=say("with the guards shut, and a date in the picture"),
-        mark=figures.rows["film_share"].mark,
-    )
-    quicker = _mean(figures.share("record_quicker_share"))
-    yield Extra(
-        id="proof:record",
-        sort="proof",
-        words=say("A condition record with measurements"),
-        share=drawer.pert(name, "sale record_share", figures.share("record_share")),
-        money=0.0,
-        hours=RECORD_HOURS.get(state, RECORD_HOURS[RUNNING]),
-        quicker=quicker,
-        note=say("it goes about {share} % quicker", share=number(100 * quicker)),
-        mark=figures.rows["record_share"].mark,
     )
 
 
@@ -276,6 +236,41 @@ def add_rows(
         )
 
 
+def proof_rows(
+    scene: Scene,
+    market: Market,
+    figures: SaleFigures,
+    rows: Mapping[str, Priced],
+    target: str,
+    done: Collection[str] = (),
+) -> Iterator[AddRow]:
+    """Film and record for who sells it before it is proven; the price of a proven one holds them.
+
+    Parameters
+    ----------
+    scene : Scene
+    market : Market
+    figures : SaleFigures
+    rows : mapping of str to Priced
+    target : str
+        The state that is aimed at; nothing where it is not proven.
+    done : collection of str
+        What is there already.
+
+    Yields
+    ------
+    AddRow
+    """
+    if target != PROVEN:
+        return
+    low = rows[STANDS if STANDS in rows else RUNNING]
+    every = extras_of(scene, figures, low.state.id, done)
+    proofs = tuple(one for one in every if one.sort == "proof")
+    for row in add_rows(scene, market, proofs, worth_doing(scene, market, proofs, low), low):
+        held = say("where it is sold so: the price of a proven one holds it")
+        yield replace(row, together=False, note=f"{row.note}; {held}")
+
+
 def step_rows(
     scene: Scene, market: Market, states: Mapping[str, Priced], target: str
 ) -> Iterator[AddRow]:
@@ -330,7 +325,13 @@ def _step_words(id: str) -> str:
 
 
 def _per_euro(adds: float, cost: float) -> float:
-    """What each euro brings; 0 where it adds nothing, and never more than a hundred."""
+    """What each euro brings; 0 where it adds nothing, and never more than a hundred.
+
+    Examples
+    --------
+    >>> _per_euro(500.0, 200.0), _per_euro(-5.0, 2.0), _per_euro(5.0, 0.0)
+    (2.5, 0.0, 100.0)
+    """
     if adds <= 0.0:
         return 0.0
     return min(100.0, adds / cost) if cost > 0.0 else 100.0

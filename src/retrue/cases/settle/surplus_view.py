@@ -13,6 +13,7 @@ from retrue.cases.fix.scene import Scene
 from retrue.cases.machines import band
 from retrue.cases.options import alike
 from retrue.cases.plans import AS_FOUND, KEEP, PARTS_HOURS, PARTS_SHARE, Plan
+from retrue.cases.settle.sale_behind import from_behind
 from retrue.cases.settle.sale_figures import SaleFigures
 from retrue.cases.settle.sale_lines import (
     DonorLine,
@@ -25,9 +26,9 @@ from retrue.cases.settle.sale_lines import (
 )
 from retrue.cases.settle.surplus import LIKE_NEW, PARTS, PROVEN, RUNNING, STANDS, states_of
 from retrue.cases.settle.surplus_adds import (
-    Extra,
     add_rows,
     extras_of,
+    proof_rows,
     step_rows,
     worth_doing,
 )
@@ -40,6 +41,7 @@ from retrue.cases.settle.surplus_market import (
     scrap_of,
 )
 from retrue.cases.settle.surplus_net import Net, Priced, by_hour, priced, with_capital
+from retrue.cases.settle.surplus_proofs import Extra
 from retrue.kinds.library import Three
 from retrue.records.settling import ForSale, SoldAs
 
@@ -66,6 +68,8 @@ class Asked(NamedTuple):
         Offers that came since.
     stops : tuple of StopItem
         Open stop items.
+    done : frozenset of str
+        What is behind it: it was powered, ran, has a record, a film.
     """
 
     on: date
@@ -73,6 +77,7 @@ class Asked(NamedTuple):
     listing: ForSale | None = None
     heard: Heard | None = None
     stops: tuple[StopItem, ...] = ()
+    done: frozenset[str] = frozenset()
 
 
 def sale_of(
@@ -111,7 +116,9 @@ def sale_of(
     """
     by = asked.by or _dump_day(asked.listing) or asked.on + timedelta(days=DAYS_ON_OFFER)
     until = max(1, (by - asked.on).days)
-    states, market = states_of(scene, figures), market_of(scene)
+    scene = from_behind(scene, asked.done)
+    proofs = frozenset() if asked.stops else asked.done  # no record stands while something is open
+    states, market = states_of(scene, figures, proofs), market_of(scene)
     if asked.stops:
         states.pop(STANDS, None)  # that it ran once sells nothing while something is open
     told = states[_listed(states, asked)]
@@ -125,7 +132,7 @@ def sale_of(
         for id, state in states.items()
     }  # fmt: skip
     market = with_capital(market, rows[told.id].selling.value)
-    target, extras, chosen = _target(scene, market, figures, rows)
+    target, extras, chosen = _target(scene, market, figures, rows, proofs)
     answered = told.id
     return Sale(
         lot=ids[0] or scene.case.lot.name,
@@ -142,6 +149,7 @@ def sale_of(
                 [
                     *step_rows(scene, market, rows, target),
                     *add_rows(scene, market, extras, chosen, rows[target]),
+                    *proof_rows(scene, market, figures, rows, target, proofs),
                 ],
                 key=lambda one: -one.per_euro,
             )
@@ -179,13 +187,17 @@ def _listed(states: Mapping[str, object], asked: Asked) -> str:
 
 
 def _target(
-    scene: Scene, market: Market, figures: SaleFigures, rows: Mapping[str, Priced]
+    scene: Scene,
+    market: Market,
+    figures: SaleFigures,
+    rows: Mapping[str, Priced],
+    done: frozenset[str],
 ) -> tuple[str, tuple[Extra, ...], tuple[Extra, ...]]:
     """The state that is best with all that pays in it, what may be done in it, and what pays."""
     made = {}
     for id in (STANDS, RUNNING, PROVEN):
         if id in rows:
-            extras = extras_of(scene, figures, id)
+            extras = extras_of(scene, figures, id, done)
             chosen = worth_doing(scene, market, extras, rows[id])
             net = _with(scene, market, rows[id], chosen)
             made[id] = (net, extras, chosen)

@@ -99,6 +99,7 @@ from retrue.phases.settle.selling import (
     set_sale_figure,
 )
 from retrue.phases.settle.sharing import look_in, share, take_in
+from retrue.phases.settle.taking import offer_answered
 from retrue.phases.settle.taking_back import as_before, said_of_sale
 from retrue.phases.settle.versus import versus, versus_case
 
@@ -146,6 +147,7 @@ __all__ = [
     "money_in",
     "newest_question",
     "offer",
+    "offer_answered",
     "one_given",
     "one_posting",
     "post",

@@ -23,6 +23,7 @@ from retrue.cases.settle.sale_kept import sale_kept
 from retrue.cases.settle.sale_lines import StopItem
 from retrue.cases.spot import Spot, find, first_id
 from retrue.kinds.library import Kind
+from retrue.kinds.load import load
 from retrue.phases.settle.keeping import day_problems, put, refuse
 from retrue.phases.settle.may_sell import open_stops
 from retrue.records.facts import Machine
@@ -252,7 +253,8 @@ def asked(
     spot = find(shop, lot, machine, kinds)
     fact = replace(question, lot=spot.lot, machine=spot.machine)
     refuse((*_missing(fact, "question", "whom"), *day_problems(fact.asked_on, on, "asked_on")))
-    return put(shop, _dated(fact, on), None, hand)
+    told = _dated(fact, on)
+    return put(shop, _cautioned(told, _open_at(shop, spot), on), None, hand)
 
 
 def answered(
@@ -262,6 +264,7 @@ def answered(
     *,
     on: date,
     at: At | None = None,
+    kinds: Mapping[str, Kind] | None = None,
     **hand: Unpack[Hand],
 ) -> Record[BuyerAsked]:
     """Keep what was answered, today.
@@ -278,12 +281,15 @@ def answered(
         Today.
     at : (lot, machine) or None
         Ids of the machine that is looked at: a question of another is refused. None: of any.
+    kinds : mapping of kind id to Kind, or None
+        By which it is told what is open; None: the library as it is shipped.
     **hand : Hand
         Who answers.
 
     Returns
     -------
     Record of BuyerAsked
+        With what is open on that day in its text: an answer proves nothing.
 
     Raises
     ------
@@ -295,7 +301,15 @@ def answered(
     record = _one(shop, BuyerAsked, wanted, at)
     fact = replace(record.fact, answer=answer.strip(), answered_on=on.isoformat())
     refuse(_missing(fact, "answer"))
-    return put(shop, fact, record, hand)
+    spot = find(shop, fact.lot, fact.machine, load() if kinds is None else kinds)
+    return put(shop, _cautioned(fact, _open_at(shop, spot), on), record, hand)
+
+
+def _cautioned(fact: BuyerAsked, stops: tuple[StopItem, ...], on: date) -> BuyerAsked:
+    """An answer with what is open before it; a question that nobody answered has none."""
+    if not fact.answer.strip():
+        return fact
+    return replace(fact, text=" ".join(open_words(stops, on, answer=True)))
 
 
 def _dated(fact: BuyerAsked, on: date) -> BuyerAsked:

@@ -151,15 +151,22 @@ def answer_offer(
     Unknown
         No such offer of that machine; offers of several by that name.
     NotYet
-        It is not listed, or sold already; stop items or guards are open and it is not listed for
-        parts or repair; the book is closed.
+        It is not listed, or sold already, also by this very offer; stop items or guards are open
+        and it is not listed for parts or repair; the book is closed.
     Unusable
         A rate is missing.
     """
     first, record = one_offer(shop, wanted, at=at)
     fact = replace(record.fact, answer=answer, text=text or record.fact.text)
-    if answer == "taken" and not sale_of_offer(shop, first, fact):
+    sold = sale_of_offer(shop, first, fact)
+    if answer == "taken" and not sold:
         _sell(shop, first, fact, kinds, on, terms or Terms(), hand)
+    elif answer != "taken" and sold:
+        raise NotYet(
+            say("the offer of {whom} was taken, and the machine is sold by it", whom=fact.whom),
+            remedy=say("Take its sale back in the book first: retrue settle take-back {line}.",
+                       line=sold[:12]),
+        )  # fmt: skip
     return put(shop, fact, record, hand)
 
 
@@ -195,14 +202,9 @@ def _sell(
 ) -> None:
     """The sale of an offer: in the book, what came at once, and the day it is loaded."""
     spot, _ = spot_of(shop, fact.lot, fact.machine, kinds)
-    _refuse_unlisted(shop, spot)
-    refuse(_terms_problems(fact, terms, on))
-    sold = Posting(
-        sort="sold", posted_on=on.isoformat(), what=spot.name, amount=fact.amount,
-        currency=fact.currency, lot=spot.lot, machine=spot.machine, whom=fact.whom,
-        paid_from="owed", tax_scheme=terms.tax_scheme, **_tax(fact, terms),
-        source=f"{OFFER_SOURCE}{first}",
-    )  # fmt: skip
+    refuse_unlisted(shop, spot)
+    refuse(terms_problems(fact, terms, on))
+    sold = replace(sold_posting(spot, fact, terms, on), source=f"{OFFER_SOURCE}{first}")
     made = post(shop, sold, on=on, kinds=kinds, **numbered(hand, 1))
     if terms.paid:
         money_in(shop, made.id, terms.paid, on=on, **numbered(hand, 2))
@@ -214,8 +216,36 @@ def _sell(
         put(shop, loaded, None, numbered(hand, 3))
 
 
-def _refuse_unlisted(shop: RecordShop, spot: Spot) -> None:
-    """NotYet where it is not listed; whether it may be sold the book asks."""
+def sold_posting(spot: Spot, fact: Offered, terms: Terms, on: date) -> Posting:
+    """An offer that is taken as a line of the book, its money owed; without its source.
+
+    Parameters
+    ----------
+    spot : Spot
+    fact : Offered
+    terms : Terms
+    on : date
+
+    Returns
+    -------
+    Posting
+    """
+    return Posting(
+        sort="sold", posted_on=on.isoformat(), what=spot.name, amount=fact.amount,
+        currency=fact.currency, lot=spot.lot, machine=spot.machine, whom=fact.whom,
+        paid_from="owed", tax_scheme=terms.tax_scheme, **_tax(fact, terms),
+    )  # fmt: skip
+
+
+def refuse_unlisted(shop: RecordShop, spot: Spot) -> None:
+    """NotYet where it is not listed; whether it may be sold the book asks.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        It is only read.
+    spot : Spot
+    """
     if sale_kept(shop, spot.lot, spot.machine).listing is None:
         raise NotYet(
             say("it is not listed"),
@@ -230,7 +260,20 @@ def _tax(fact: Offered, terms: Terms) -> dict[str, Any]:
     return {"tax_rate": terms.tax_rate, "tax_in": False}
 
 
-def _terms_problems(fact: Offered, terms: Terms, on: date) -> list[Problem]:
+def terms_problems(fact: Offered, terms: Terms, on: date) -> list[Problem]:
+    """What is wrong with the terms on which an offer is taken.
+
+    Parameters
+    ----------
+    fact : Offered
+    terms : Terms
+    on : date
+        Today.
+
+    Returns
+    -------
+    list of Problem
+    """
     problems = []
     on_top = (terms.tax_rate or Decimal(0)) if fact.tax_held is None else Decimal(0)
     whole = to_step(fact.amount * (1 + on_top), fact.currency, "half_up")

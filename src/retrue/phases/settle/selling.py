@@ -21,6 +21,7 @@ from retrue.cases.known import nearest
 from retrue.cases.settle.condition import condition
 from retrue.cases.settle.condition_kept import record_kept
 from retrue.cases.settle.sale_answers import answers
+from retrue.cases.settle.sale_behind import behind
 from retrue.cases.settle.sale_figures import sale_figures
 from retrue.cases.settle.sale_kept import SaleKept, sale_kept, stops_of_kind
 from retrue.cases.settle.sale_lines import Sale
@@ -34,7 +35,7 @@ from retrue.phases.settle.may_sell import open_stops, refuse_open, refuse_sold, 
 from retrue.phases.settle.may_sell import spot_of as spot_of  # from here as well
 from retrue.records.hand import Hand
 from retrue.records.moving import Arrived
-from retrue.records.settling import ForSale, RunFigure
+from retrue.records.settling import ForSale, RecordGiven, RunFigure
 from retrue.records.shop import Record, RecordShop
 
 SEED, WORLDS = 7, 2000
@@ -82,8 +83,10 @@ def sale(
     refuse_past(by, on)
     kept = sale_kept(shop, spot.lot, spot.machine)
     here = record_kept(shop, spot, kind)
-    asked = Asked(on=on, by=by, listing=kept.listing.fact if kept.listing else None,
-                  heard=kept.heard(on), stops=stops_kept(here))  # fmt: skip
+    given = shop.current(RecordGiven, lot=spot.lot, machine=spot.machine)
+    listing = kept.listing.fact if kept.listing else None
+    asked = Asked(on=on, by=by, listing=listing, heard=kept.heard(on), stops=stops_kept(here),
+                  done=behind(here, given))  # fmt: skip
     made = _made(shop, spot, here.power.case, kinds, asked, kept, (seed, worlds))
     made = replace(made, kept=kept.listing, sold=sold_words(kept))
     return replace(made, offers=answers(made, kept))
@@ -102,8 +105,16 @@ def _made(
     told = agreed_of(shop, spot.lot, plain, kinds, on=asked.on)
     arrived = bool(shop.current(Arrived, lot=spot.lot, machine=spot.machine))
     hashes = [kinds[one.kind].hash for one in told.case.machines]
-    key = "settle sale 8 " + _hash(
-        told.case, hashes, draws, __version__, spot.name, arrived, kept.figures, asked
+    key = "settle sale 9 " + _hash(
+        told.case,
+        hashes,
+        draws,
+        __version__,
+        spot.name,
+        arrived,
+        kept.figures,
+        asked._replace(done=frozenset()),
+        sorted(asked.done),
     )
     known = shop.recall(key)
     if known is not None:

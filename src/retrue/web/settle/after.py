@@ -93,7 +93,7 @@ async def post_answered(request: Request) -> Response:
     form, place = await typed(request), await place_of(request)
     made = await deed(settle.answered, request, form.text("question"), form.text("answer"),
                       on=today(request), at=(place.view.id, place.key),
-                      **hand(request, form))  # fmt: skip
+                      kinds=request.app.state.kinds, **hand(request, form))  # fmt: skip
     return _to(place, made.id)
 
 
