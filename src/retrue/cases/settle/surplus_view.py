@@ -134,6 +134,11 @@ def sale_of(
     market = with_capital(market, rows[told.id].selling.value)
     target, extras, chosen = _target(scene, market, figures, rows, proofs)
     answered = told.id
+    adds = [
+        *step_rows(scene, market, rows, target),
+        *add_rows(scene, market, extras, chosen, rows[target]),
+        *proof_rows(scene, market, figures, rows, target, proofs),
+    ]
     return Sale(
         lot=ids[0] or scene.case.lot.name,
         lot_name=scene.case.lot.name,
@@ -144,16 +149,7 @@ def sale_of(
         state=answered,
         by_on=by.isoformat(),
         states=tuple(_state_rows(scene, market, figures, rows, asked.stops)),
-        adds=tuple(
-            sorted(
-                [
-                    *step_rows(scene, market, rows, target),
-                    *add_rows(scene, market, extras, chosen, rows[target]),
-                    *proof_rows(scene, market, figures, rows, target, proofs),
-                ],
-                key=lambda one: -one.per_euro,
-            )
-        ),
+        adds=tuple(sorted(adds, key=lambda one: -one.per_euro)),
         together=_together(scene, market, figures, rows, target, chosen, until),
         month=_month(market, rows[answered]),
         line=_line(asked.on, market, rows[answered]),
