@@ -16,8 +16,8 @@ from retrue.records.facts import File
 from retrue.records.settling import CaseClosed, ClockRung, HoursTold, Posting
 
 BANK = """Datum;Omschrijving;Tegenpartij;Bedrag;Munt
-03/11/2026;lagers spil;Handel in lagers;-412,50;EUR
-04/11/2026;olie;Oliehandel;-86,00;EUR
+23/11/2026;lagers spil;Handel in lagers;-412,50;EUR
+24/11/2026;olie;Oliehandel;-86,00;EUR
 """
 RECEIPT = Path(__file__).parents[2] / "examples" / "settle" / "receipt.png"
 

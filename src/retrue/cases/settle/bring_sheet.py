@@ -15,7 +15,6 @@ MARKS = ";\t,"
 LOOKED_AT = 40  # rows among which the heading is looked for
 MOST_ROWS = 100_000
 UTF_16 = (b"\xff\xfe", b"\xfe\xff")
-WIDEST = 200_000  # characters of one cell; csv itself stops at 131 072
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +171,6 @@ def _best(
 
 
 def _lines(text: str, mark: str, name: str) -> Iterator[Line]:
-    csv.field_size_limit(WIDEST)
     ends = text.replace("\r\n", "\n").replace("\r", "\n").removesuffix("\n").split("\n")
     reader = csv.reader((f"{one}\n" for one in ends), delimiter=mark, strict=True)
     before = 0

@@ -40,6 +40,7 @@ def beside_problems(fact: Posting, on: Grounds, *, today: date) -> Iterator[Prob
 
     Examples
     --------
+    >>> from decimal import Decimal
     >>> from retrue.cases.settle.kept import BookKept
     >>> from retrue.cases.settle.posting_grounds import grounds
     >>> from retrue.records.facts import Shop
