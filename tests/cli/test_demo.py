@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import contextlib
 import csv
+import importlib
+import inspect
 import json
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -14,8 +17,10 @@ import pytest
 from tests.cli.conftest import Door, keys_of_others
 from tests.fakes.shop import FakeShop
 
+from retrue.cli.house import House
 from retrue.records.facts import Finding
 
+demo = importlib.import_module("retrue.cli.demo")
 FEW = ("--worlds", "1000")
 OUT = ("bought", "paid", "deposit")
 
@@ -34,21 +39,59 @@ def walks() -> dict[tuple[str, ...], Walk]:
     return {}
 
 
+STEPS = ("_walk", "_print", "moving", "stripping", "listing", "waking", "quieting", "search",
+         "keeping", "selling", "closing")  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def steps() -> dict[str, Any]:
+    """What each step of the demo came to: worked out once, told to a person and to a program."""
+    return {"shop": FakeShop()}
+
+
+@pytest.fixture
+def house(house: House, shop: FakeShop, steps: dict[str, Any]) -> House:
+    """The demo's own shop is the same for both."""
+
+    @contextlib.contextmanager
+    def open_shop(place: str | None) -> Iterator[FakeShop]:
+        yield shop if place is None else steps["shop"]
+
+    return replace(house, open_shop=open_shop)
+
+
+def once(name: str, step: Callable[..., Any], steps: dict[str, Any]) -> Callable[..., Any]:
+    """The same step, taken when it is first asked for."""
+
+    def taken(*told: Any, **named: Any) -> Any:
+        if name not in steps:
+            came = step(*told, **named)
+            steps[name] = list(came) if inspect.isgenerator(came) else came
+        return steps[name]
+
+    return taken
+
+
 @pytest.fixture
 def walk(
     call,
     shop,
     walks: dict[tuple[str, ...], Walk],
+    steps: dict[str, Any],
     tmp_path_factory: pytest.TempPathFactory,
     monkeypatch: pytest.MonkeyPatch,
 ) -> Callable[..., Walk]:
     """The demo, walked once for a person and once for a program; the tests only read it."""
     monkeypatch.setattr("retrue.cli.demo_fix.WORLDS", 100)
     monkeypatch.setattr("retrue.cli.demo_settle.WORLDS", 100)
+    for name in STEPS:
+        monkeypatch.setattr(demo, name, once(name, getattr(demo, name), steps))
 
     def walked(*how: str) -> Walk:
         if how not in walks:
             folder = tmp_path_factory.mktemp("demo") / "out"
+            if "_print" in steps:  # it makes the folder, the first time
+                folder.mkdir()
             walks[how] = Walk(call("demo", "--to", folder, *how, *FEW), folder, shop)
         return walks[how]
 
