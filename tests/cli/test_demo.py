@@ -39,8 +39,11 @@ def walks() -> dict[tuple[str, ...], Walk]:
     return {}
 
 
-STEPS = ("_walk", "_print", "moving", "stripping", "listing", "waking", "quieting", "search",
-         "keeping", "selling", "closing")  # fmt: skip
+STEPS = (
+    "_walk", "_print", "moving", "written", "stripping", "stripping_papers", "listing",
+    "listing_papers", "waking", "waking_papers", "quieting", "quiet_paper", "search",
+    "keeping", "selling", "closing", "settled_papers",
+)  # fmt: skip
 
 
 @pytest.fixture(scope="module")
@@ -89,9 +92,7 @@ def walk(
 
     def walked(*how: str) -> Walk:
         if how not in walks:
-            folder = tmp_path_factory.mktemp("demo") / "out"
-            if "_print" in steps:  # it makes the folder, the first time
-                folder.mkdir()
+            folder = steps.setdefault("folder", tmp_path_factory.mktemp("demo") / "out")
             walks[how] = Walk(call("demo", "--to", folder, *how, *FEW), folder, shop)
         return walks[how]
 
