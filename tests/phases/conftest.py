@@ -29,15 +29,15 @@ def kinds() -> Mapping[str, Kind]:
     return load()
 
 
-BOTH = ("in memory", "on disk")
+REAL = ("on disk",)  # that the one in memory keeps the same promises is tested with the store
 
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
-    """Every test is run on both shops, but for a module that names its SHOPS, or has its own."""
+    """Every test is run on the shop on disk, but for a module that names its SHOPS, or has one."""
     marked = [mark.args[0] for mark in metafunc.definition.iter_markers("parametrize")]
     own = "shop" in marked or hasattr(metafunc.module, "shop")
     if "shop" in metafunc.fixturenames and not own:
-        shops = getattr(metafunc.module, "SHOPS", BOTH)
+        shops = getattr(metafunc.module, "SHOPS", REAL)
         metafunc.parametrize("shop", shops, indirect=True)
 
 
