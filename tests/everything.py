@@ -16,7 +16,7 @@ from pathlib import Path
 
 HOME = Path(__file__).resolve().parents[1]
 BIN = Path(sys.executable).parent
-CORES = "3"  # on two: browsers, databases and disks are waited for a third of the time
+CORES = "2"
 
 
 def missing_programs() -> dict[str, str]:
