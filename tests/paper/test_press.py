@@ -3,6 +3,7 @@ from __future__ import annotations
 import re
 from importlib.resources import files
 from io import BytesIO
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -80,19 +81,22 @@ def test_templates_speak_only_through_data_and_have_literal_greys(template):
 
 
 @pytest.mark.parametrize("typed", ["W" * 400, "W" * 60 + " " + "i" * 300])
-def test_a_word_without_an_end_stays_on_the_paper(typed):
+def test_a_word_without_an_end_stays_on_the_paper(typed: str, tmp_path: Path):
     blocks = (files("retrue.paper") / "templates" / "blocks.typ").read_bytes()
-    source: object = {
-        "blocks.typ": blocks,
-        "main.typ": b"""
+    (tmp_path / "blocks.typ").write_bytes(blocks)
+    main = tmp_path / "main.typ"
+    main.write_text(
+        """
             #import "blocks.typ": *
             #show: sheet.with((title: "t", by: "b", paper: "a4", language: "en"))
             #grid(columns: (60mm, 1fr), gutter: 3mm)["""
-        + typed.encode()
-        + b"][#rect(width: 100%, height: 4mm)]\n\n"
-        + typed.encode(),
-    }
-    drawn = typst.compile(source, format="png", ppi=72.0)  # type: ignore[call-overload]  # the library's stubs know files only, not source as bytes
+        + typed
+        + "][#rect(width: 100%, height: 4mm)]\n\n"
+        + typed,
+        encoding="utf-8",
+    )
+    drawn = typst.compile(str(main), format="png", ppi=72.0)
+    assert isinstance(drawn, bytes)
     page = np.asarray(Image.open(BytesIO(drawn)).convert("L"))
     mm = page.shape[1] / 210
     gap = slice(round(74.5 * mm), round(76.5 * mm))  # between the two columns
