@@ -12,6 +12,7 @@ from typing import Literal
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, ConsoleMessage, Error, Page, ViewportSize
+from tests.browser.addresses import ANSWERED, LONG, MONEY, PAGES, WORK
 from tests.browser.conftest import PHONE, House
 from tests.browser.hand import fits
 from tests.browser.made import lot_of
@@ -33,119 +34,6 @@ from tests.powering import signed_up_to
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 LAPTOP: ViewportSize = {"width": 1180, "height": 800}
 SCHEMES: tuple[Literal["light", "dark"], ...] = ("light", "dark")
-PAGES = {
-    "home": "/",
-    "new": "/lots/new",
-    "price": "{lot}",
-    "terms": "{lot}/terms",
-    "machine": "{machine}",
-    "add-machine": "{lot}/machines",
-    "plate": "{machine}/plate",
-    "looks": "{machine}/looks",
-    "look": "{machine}/looks/C12",
-    "reading": "{machine}/looks/C31",
-    "pictures": "{lot}/pictures",
-    "picture": "{picture}",
-    "unsorted": "{unsorted}",
-    "message": "{lot}/message?language=nl",
-    "call": "{lot}/call?machine=Turning+centre",
-    "visits": "{lot}/visit",
-    "visit": "{visit}",
-    "costs": "{lot}/costs",
-    "freeze": "{lot}/freeze",
-    "findings": "{lot}/findings",
-    "history": "{history}",
-    "bench": "{machine}/measure",
-    "set-up": "{machine}/measure/level/new",
-    "number": "{set}",
-    "all-numbers": "{set}/all",
-    "missing": "{set}/result",
-    "measured": "{measured}/result",
-    "all-in": "{measured}",
-    "limits": "{machine}/measure/limits",
-    "find": "{machine}/find",
-    "trouble": "{trouble}",
-    "stop-first": "{stop}",
-    "to-a-level": "{machine}/find/right",
-    "learned": "{machine}/find/learned",
-    "correct": "{correct}",
-    "practice": "/practice",
-    "practised": "/practice?kind=milling_machine&seed=2&act=again&advice=yes",
-    "practised to the end": "/practice?kind=milling_machine&seed=2&act=help",
-    "as-found": "{machine}/strip",
-    "first-night": "{machine}/strip/night",
-    "evening": "{machine}/strip/evening",
-    "one-place": "{machine}/strip/places/cabinet",
-    "apart": "{off}",
-    "label": "{label}",
-    "not-back": "{machine}/strip/remaining",
-    "cleaning": "{machine}/strip/cleaning?muck=rust",
-    "machine-files": "{machine}/strip/files",
-    "move": "{machine}/move",
-    "lift": "{machine}/move/lift",
-    "floor-plan": "{machine}/move/floor",
-    "supply": "{machine}/move/supply",
-    "damp": "{machine}/move/layup",
-    "data": "{machine}/move/data",
-    "arrival": "{machine}/arrival",
-    "rest": "{machine}/rest",
-    "quiet": "{machine}/prove/quiet?sort=vibration&hours=6",
-    "first-power": "{machine}/wake",
-    "stage": "{machine}/wake/stages/P9-V",
-    "watch-start": "{machine}/wake/watch",
-    "watch": "{watch}",
-    "watch-readings": "{watch}/readings",
-    "instruments": "/instruments",
-    "shop": "/shop",
-    "note": "/note",
-    "refused": "/nowhere",
-    "pair": "/pair/abc",
-    "invite": "/pair",
-}
-
-# What to do: each page once in full, the long ones on the laptop by day, the others by phone
-# and night; both widths of all.
-WORK = {
-    "tonight": "/fix?hours=6&helped=yes",
-    "owed": "/fix/waiting",
-    "out": "{out}",
-    "send": "/fix/send",
-    "quote": "/fix/quote",
-    "dates": "/fix/plan",
-    "hands": "/fix/hands",
-    "gear": "/fix/gear",
-    "buy": "/fix/buy",
-    "choices": "{machine}/fix",
-    "choice": "{machine}/fix/faults/F01",
-    "while-in-there": "{machine}/fix/together/cabinet",
-    "extras": "{machine}/fix/extras",
-    "cards": "{machine}/fix/cards",
-    "card": "{machine}/fix/cards/J03",
-    "match": "{machine}/fix/match/contactor",
-}
-MONEY = {
-    "money": "/settle",
-    "book": "/settle/book",
-    "book-line": "{line}",
-    "put-in": "/settle/post",
-    "bank-file": "/settle/import",
-    "rates": "/settle/rates",
-    "closed-up-to": "/settle/lock",
-    "own-hours": "/settle/hours",
-    "lot-cost": "{lot}/settle/cost",
-    "cost": "{machine}/settle/cost",
-    "hour-rate": "{machine}/settle/rate",
-    "worth-it": "{machine}/settle/versus",
-    "sell": "{machine}/settle/sell",
-    "record-open": "{machine}/settle/record",
-    "record-given": "{sold}/settle/record",
-    "after-sale": "{sold}/settle/after",
-    "not-closed": "{machine}/settle/close",
-    "closed": "{sold}/settle/close",
-    "share": "/settle/share",
-    "check": "/settle/check",
-}
-LONG = ("dates", "buy", "cards", "choices", "match", "cost", "worth-it", "record-given", "closed")
 
 
 @dataclass(frozen=True)
@@ -298,11 +186,6 @@ def test_everybody_can_use_the_page_of_what_to_do_and_of_money(
 
 
 BANK = b"date,amount,whom,what\n2026-11-20,-12.50,the dealer,belts\n"
-ANSWERED = {
-    "bank-file": ("table", ""),
-    "share": ("file", "{shared}"),
-    "check": ("file", "{given}"),
-}
 
 
 @pytest.mark.parametrize("name", ANSWERED)

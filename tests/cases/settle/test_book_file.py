@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from tests.cases.settle.test_ledger import KEPT, posting, stands, with_lines
+from tests.cases.settle.kept_lines import KEPT, posting, stands, with_lines
 
 from retrue.base.refusals import Refusal, Unreadable, Unusable
 from retrue.cases.settle.book_file import read_book

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from tests.fakes.shop import FakeShop
 from tests.library import load, priced_once
-from tests.phases.settle.test_costing import NOW, Home, frozen_lot
+from tests.phases.settle.costed import NOW, Home, frozen_lot
 
 from retrue.cases.kept_case import kept_case
 from retrue.cli.settle_cost_lines import cost_lines
