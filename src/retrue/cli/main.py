@@ -21,6 +21,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "wake": ("retrue.cli.wake:wake", "First power: stage by stage, the run-in watch, numbers."),
     "prove": ("retrue.cli.prove:prove", "What readings mean: result, remedy, what is then read."),
     "settle": ("retrue.cli.settle:settle", "Money and sale: the book, hours, cost, record."),
+    "shop": ("retrue.cli.shop:shop", "The shop itself: backup, restore, copy, take away."),
     "kinds": ("retrue.cli.kinds:kinds", "Types of machine: list, show, check your own numbers."),
     "open": ("retrue.cli.opening:open_", "Open the pages, for this laptop or for the phone too."),
     "demo": ("retrue.cli.demo:demo", "Walk the invented lot, from its listing to the sale."),
