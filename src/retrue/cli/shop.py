@@ -10,7 +10,7 @@ from retrue.cli.deeds import BySection
 
 # The words stand here so that help loads nothing: name, where it lives, what it does.
 KEEPING: dict[str, tuple[str, str]] = {}
-SECTIONS = {"Keeping it": KEEPING}
+SECTIONS = {name: deeds for name, deeds in {"Keeping it": KEEPING}.items() if deeds}
 
 
 @click.group(cls=BySection, sections=SECTIONS)
