@@ -1,0 +1,178 @@
+"""A stored row as one line of JSON and back, and the hash over all of them: the same everywhere."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import asdict, dataclass, field, fields
+from typing import Any
+
+from retrue.base.refusals import Unreadable
+from retrue.base.say import say
+from retrue.records.chain import START, Row
+
+NAMES = tuple(sorted(one.name for one in fields(Row)))
+WHOLE_NUMBERS = frozenset({"schema", "seq"})
+HOLD_FILES = ("file", "picture", "pictures", "receipt")  # and ``sha256`` of a file
+_HASH = re.compile(r"[0-9a-f]{64}")
+
+
+def line_of(row: Row) -> bytes:
+    r"""Write a row as one line: sorted keys, the payload as the text it is, a line feed.
+
+    Parameters
+    ----------
+    row : Row
+        As it is stored.
+
+    Returns
+    -------
+    bytes
+        The same row gives the same bytes.
+
+    Examples
+    --------
+    >>> row = Row(id="a", kind="note", schema=1, seq=1, noted_at="", observed_at="", by="me",
+    ...           device="", replaces=None, payload="{}", previous=START)
+    >>> line_of(row)[:38]
+    b'{"by":"me","device":"","id":"a","kind"'
+    """
+    text = json.dumps(asdict(row), sort_keys=True, ensure_ascii=False, separators=(",", ":"))
+    return text.encode("utf-8", "surrogatepass") + b"\n"
+
+
+def row_of(line: bytes) -> Row:
+    """Read a line that `line_of` wrote.
+
+    Parameters
+    ----------
+    line : bytes
+        With its line feed.
+
+    Returns
+    -------
+    Row
+
+    Raises
+    ------
+    Unreadable
+        It is not a line of that form, byte for byte.
+
+    Examples
+    --------
+    >>> row = Row(id="a", kind="note", schema=1, seq=1, noted_at="", observed_at="", by="me",
+    ...           device="", replaces=None, payload="{}", previous=START)
+    >>> row_of(line_of(row)) == row
+    True
+    """
+    try:
+        plain = json.loads(line.decode("utf-8", "surrogatepass"))
+    except (ValueError, RecursionError):
+        raise _refuse_line() from None
+    if not isinstance(plain, dict) or tuple(sorted(plain)) != NAMES or not _is_typed(plain):
+        raise _refuse_line()
+    row = Row(**plain)
+    if line_of(row) != line:
+        raise _refuse_line()
+    return row
+
+
+def _is_typed(plain: dict[str, Any]) -> bool:
+    return all(
+        type(value) is int
+        if name in WHOLE_NUMBERS
+        else isinstance(value, str) or (name == "replaces" and value is None)
+        for name, value in plain.items()
+    )
+
+
+def _refuse_line() -> Unreadable:
+    return Unreadable(
+        say("a line is no record as this program writes them"),
+        remedy=say("Take another backup; this one was changed after it was made."),
+    )
+
+
+@dataclass(slots=True)
+class Tally:
+    """What went by of a chain: how many, the last of them, and the hash over all lines.
+
+    Attributes
+    ----------
+    count : int
+        Records.
+    last : str
+        Hash of the last record; that of the start where there is none.
+    until : str
+        When the last one was noted; empty where there is none.
+    """
+
+    count: int = 0
+    last: str = START
+    until: str = ""
+    _over: Any = field(default_factory=hashlib.sha256)
+
+    def take(self, row: Row) -> bytes:
+        """Count one row, and give its line.
+
+        Parameters
+        ----------
+        row : Row
+            The next one.
+
+        Returns
+        -------
+        bytes
+            As `line_of` writes it.
+        """
+        line = line_of(row)
+        self._over.update(line)
+        self.count, self.last, self.until = self.count + 1, row.sha256, row.noted_at
+        return line
+
+    def counted(self, rows: Iterable[Row]) -> Iterator[Row]:
+        """Let rows go by, counting them."""
+        for row in rows:
+            self.take(row)
+            yield row
+
+    @property
+    def content(self) -> str:
+        """SHA-256 in hex over all lines so far (FIPS 180-4): equal contents, equal hashes."""
+        return str(self._over.hexdigest())
+
+
+def files_named(row: Row) -> Iterator[str]:
+    """The kept files that a row names, by their hashes.
+
+    Parameters
+    ----------
+    row : Row
+        As it is stored; a payload that cannot be read names none.
+
+    Yields
+    ------
+    str
+        SHA-256 in hex.
+
+    Examples
+    --------
+    >>> row = Row(id="a", kind="posting", schema=1, seq=1, noted_at="", observed_at="", by="me",
+    ...           device="", replaces=None, payload='{"receipt":"' + "0" * 64 + '"}', previous=START)
+    >>> [name[:4] for name in files_named(row)]
+    ['0000']
+    """
+    if not _HASH.search(row.payload):
+        return
+    try:
+        plain = json.loads(row.payload)
+    except (ValueError, RecursionError):
+        return
+    names = (*HOLD_FILES, "sha256") if row.kind == "file" else HOLD_FILES
+    for name in names if isinstance(plain, dict) else ():
+        told = plain.get(name)
+        for one in told if isinstance(told, list) else [told]:
+            if isinstance(one, str) and _HASH.fullmatch(one):
+                yield one
