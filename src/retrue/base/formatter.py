@@ -1,17 +1,31 @@
-"""Numbers, money, odds and dates as a person reads them; the only place that formats."""
+"""Numbers, money, odds and dates as a person reads them; the only place that formats.
+
+In the reader's language: a comma before decimals where it is written so, and in Dutch the minus
+behind the currency sign. Thousands stand apart by a thin space and a day is year, month, day in
+every language, so that neither can be taken for something else.
+
+References
+----------
+ISO 80000-1:2022, 7.3 (thousands by a thin space; comma or point before decimals); ISO 8601-1:2019
+(days); Unicode CLDR, locales nl and nl-BE (decimal comma; currency pattern "¤ -#,##0.00").
+"""
 
 from __future__ import annotations
 
 from datetime import date, datetime
 from decimal import ROUND_HALF_EVEN, Decimal
 
+from retrue.base.discretion import DASH, is_money_hidden
+from retrue.base.say import COMMA, reader, say
+
 THIN = "\u202f"  # narrow no-break space
 MINUS = "\u2212"
+SIGN_FIRST = frozenset({"nl"})  # the currency stands before the minus
 SIGNS = {"EUR": "€", "GBP": "£", "USD": "$", "CHF": "CHF"}
 
 
 def number(value: float | Decimal, digits: int = 0, *, signed: bool = False) -> str:
-    """Group thousands by a thin space, decimal point, true minus.
+    """Group thousands by a thin space, true minus, the reader's mark before decimals.
 
     Parameters
     ----------
@@ -37,7 +51,53 @@ def number(value: float | Decimal, digits: int = 0, *, signed: bool = False) -> 
     if rounded == 0:
         rounded = abs(rounded)
     sign = MINUS if rounded < 0 else "+" if signed and rounded > 0 else ""
-    return sign + f"{abs(rounded):,.{digits}f}".replace(",", THIN)
+    return sign + marked(f"{abs(rounded):,.{digits}f}".replace(",", THIN))
+
+
+def marked(text: str) -> str:
+    """A number that was written with a point, with the mark of the reader's language.
+
+    Parameters
+    ----------
+    text : str
+        "2.5"; it holds no other point.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> from retrue.base.say import speaking
+    >>> marked("2.5")
+    '2.5'
+    >>> with speaking("nl"):
+    ...     marked("2.5")
+    '2,5'
+    """
+    return text.replace(".", ",") if reader() in COMMA else text
+
+
+def short(value: float, how: str = "g") -> str:
+    """A number as it was typed: no more decimals than it has, nothing between thousands.
+
+    Parameters
+    ----------
+    value : float
+        The number.
+    how : str
+        Another format of the language Python: ".4g", ".1f".
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> short(2.50), short(40.0), short(2.26, ".1f")
+    ('2.5', '40', '2.3')
+    """
+    return marked(format(value, how))
 
 
 def money(value: float | Decimal, currency: str, digits: int = 0, *, signed: bool = False) -> str:
@@ -64,7 +124,11 @@ def money(value: float | Decimal, currency: str, digits: int = 0, *, signed: boo
     >>> money(6150, "EUR") == "€\u202f6\u202f150"
     True
     """
+    if is_money_hidden():
+        return DASH
     text = number(value, digits, signed=signed)
+    if reader() in SIGN_FIRST:
+        return SIGNS.get(currency, currency) + THIN + text
     sign = text[0] + THIN if text[:1] in (MINUS, "+") else ""
     return sign + SIGNS.get(currency, currency) + THIN + (text[1:] if sign else text)
 
@@ -89,7 +153,7 @@ def span(low: float, high: float, digits: int = 0) -> str:
     >>> span(3, 5)
     'from 3 to 5'
     """
-    return f"from {number(low, digits)} to {number(high, digits)}"
+    return say("from {low} to {high}", low=number(low, digits), high=number(high, digits))
 
 
 def odds(share: float) -> str:
@@ -111,16 +175,16 @@ def odds(share: float) -> str:
     ('about 1 in 5', 'about 1 in 2', 'less than 1 in 100', 'about 29 in 30')
     """
     if share < 0.01:
-        return "less than 1 in 100"
+        return say("less than 1 in 100")
     if share > 0.99:
-        return "more than 99 in 100"
+        return say("more than 99 in 100")
     whole = [(top, bottom) for bottom in (2, 3, 4, 5, 6, 7, 8, 10, 20) for top in range(1, bottom)]
     rare = [(top, bottom) for bottom in (30, 50, 100) for top in (1, bottom - 1)]
     best = min(
         whole + rare,
         key=lambda pair: (round(abs(pair[0] / pair[1] - share) / 0.02), pair[1]),
     )
-    return f"about {best[0]} in {best[1]}"
+    return say("about {some} in {all}", some=best[0], all=best[1])
 
 
 def day(when: date | datetime) -> str:

@@ -1,14 +1,81 @@
-"""Every sentence a person reads goes through here, with its English text as the key."""
+"""Every sentence a person reads goes through here, with its English text as the key.
+
+The language is the reader's: whoever answers a person says once ``with speaking("nl"):`` around
+all of it, and everything inside, down to the sciences, speaks that language.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+from html import escape
+from typing import Any
 
-_catalogues: dict[str, Mapping[str, str]] = {}
+ENGLISH = "en"
+NAMES = {"en": "English", "nl": "Nederlands"}  # each in its own words; never translated
+COMMA = frozenset({"nl", "fr", "de"})  # languages that write a decimal comma
+
+_reader: ContextVar[str] = ContextVar("retrue_reader", default=ENGLISH)
+_taught: dict[str, Mapping[str, str]] = {}
+_whole: dict[str, Mapping[str, str]] = {}
+_shelves: list[Callable[[str], Mapping[str, str]]] = []
+
+
+def reader() -> str:
+    """The language of who reads what is said now.
+
+    Returns
+    -------
+    str
+        Two letters.
+
+    Examples
+    --------
+    >>> reader()
+    'en'
+    """
+    return _reader.get()
+
+
+@contextmanager
+def speaking(language: str) -> Iterator[None]:
+    """Speak a language inside this block; a thread of its own must be told anew.
+
+    Parameters
+    ----------
+    language : str
+        Two letters; one that nobody has taught is English.
+
+    Examples
+    --------
+    >>> teach("nl", {"{count} photographs to look at": "{count} foto's te bekijken"})
+    >>> with speaking("nl"):
+    ...     say("{count} photographs to look at", count=12)
+    "12 foto's te bekijken"
+    """
+    token = _reader.set(language)
+    try:
+        yield
+    finally:
+        _reader.reset(token)
+
+
+def shelf(find: Callable[[str], Mapping[str, str]]) -> None:
+    """Name a place where the sentences of a language are found when it is first spoken.
+
+    Parameters
+    ----------
+    find : callable
+        Takes two letters, gives English text to translated text; a later shelf corrects an
+        earlier one.
+    """
+    _shelves.append(find)
+    _whole.clear()
 
 
 def teach(language: str, catalogue: Mapping[str, str]) -> None:
-    """Give a language sentences; those it has already stay.
+    """Give a language sentences of a module's own; they stand before those of a shelf.
 
     Parameters
     ----------
@@ -17,18 +84,45 @@ def teach(language: str, catalogue: Mapping[str, str]) -> None:
     catalogue : mapping of str to str
         English text to translated text.
     """
-    _catalogues[language] = {**_catalogues.get(language, {}), **catalogue}
+    _taught[language] = {**_taught.get(language, {}), **catalogue}
+    _whole.pop(language, None)
 
 
-def say(text: str, /, *, language: str = "en", **values: object) -> str:
+def sentences(language: str) -> Mapping[str, str]:
+    """Every sentence of a language, by its English text.
+
+    Parameters
+    ----------
+    language : str
+        Two letters.
+
+    Returns
+    -------
+    mapping of str to str
+        Read when it is first asked for, then kept.
+    """
+    found = _whole.get(language)
+    if found is None:
+        whole: dict[str, str] = {}
+        for find in _shelves:
+            whole.update(find(language))
+        whole.update(_taught.get(language, {}))
+        found = _whole[language] = whole
+    return found
+
+
+def say(text: str, /, *, language: str | None = None, sense: str = "", **values: object) -> str:
     """Return the sentence in the reader's language with its values put in.
 
     Parameters
     ----------
     text : str
         The English sentence, the key; values stand as ``{name}``.
-    language : str
-        Two letters; a sentence without a translation is shown in English.
+    language : str or None
+        Two letters, where it is not the reader's: a text for a seller or a buyer. A sentence
+        without a translation is said in English.
+    sense : str
+        Which of its meanings, where one English word needs two translations.
     **values : object
         What to put in; numbers, money and dates come formatted.
 
@@ -42,5 +136,141 @@ def say(text: str, /, *, language: str = "en", **values: object) -> str:
     >>> say("{count} photographs to look at", count=12)
     '12 photographs to look at'
     """
-    sentence = _catalogues.get(language, {}).get(text, text)
-    return sentence.format(**values) if values else sentence
+    spoken = language or _reader.get()
+    if isinstance(text, Later):
+        return text.said(spoken)
+    if spoken == ENGLISH:
+        return text.format(**values) if values else text
+    known = sentences(spoken)
+    sentence = known.get(f"{sense}\4{text}") if sense else None
+    if sentence is None:
+        sentence = known.get(text, text)
+    if not values:
+        return sentence
+    return sentence.format(**{name: _shown(value, spoken) for name, value in values.items()})
+
+
+def _shown(value: object, spoken: str) -> object:
+    """A bare number with the mark of the language; all else as it is."""
+    if isinstance(value, float) and spoken in COMMA:
+        return str(value).replace(".", ",")
+    return value
+
+
+def later(text: str, /, **values: object) -> str:
+    """Mark a sentence that is written down now and said when it is shown.
+
+    For a table, a constant or a default: what is made when a module is read. As a value it is its
+    English text (it compares, sorts and hashes as that); shown, it is in the reader's language.
+
+    Parameters
+    ----------
+    text : str
+        The English sentence.
+    **values : object
+        What to put in.
+
+    Returns
+    -------
+    str
+        The English text, which turns into the reader's when it is formatted, joined to another
+        text by +, put on a page or handed to ``say``.
+
+    Examples
+    --------
+    >>> teach("nl", {"left": "links"})
+    >>> side = later("left")
+    >>> with speaking("nl"):
+    ...     side == "left", f"{side}", say(side)
+    (True, 'links', 'links')
+    """
+    return Later(text, values)
+
+
+def spelled(value: Any) -> Any:
+    """What was marked by ``later``, said; inside lists and mappings as well.
+
+    Parameters
+    ----------
+    value : object
+        Lists, tuples and mappings are gone through; all else stays.
+
+    Returns
+    -------
+    object
+        The same, of plain texts: for what writes texts without showing them, such as JSON.
+
+    Examples
+    --------
+    >>> teach("nl", {"left": "links"})
+    >>> with speaking("nl"):
+    ...     spelled({"side": later("left"), "all": [1, "right"]})
+    {'side': 'links', 'all': [1, 'right']}
+    """
+    if _reader.get() == ENGLISH:  # that is what it is as a value
+        return value
+    if isinstance(value, Later):
+        return str(value)
+    if isinstance(value, Mapping):
+        return {spelled(key): spelled(one) for key, one in value.items()}
+    if isinstance(value, (list, tuple)) and not hasattr(value, "_fields"):
+        return type(value)(spelled(one) for one in value)
+    return value
+
+
+class Later(str):
+    """A text made when a module is read: English as a value, the reader's when shown."""
+
+    __slots__ = ("_text", "_values")
+
+    def __new__(cls, text: str, values: Mapping[str, object]) -> Later:
+        """Hold the English text, and the template with what goes into it."""
+        made = super().__new__(cls, text.format(**values) if values else text)
+        made._text, made._values = text, values
+        return made
+
+    def said(self, language: str) -> str:
+        """The sentence in a language, as a plain text."""
+        if language == ENGLISH:
+            return str.__str__(self)
+        return say(self._text, language=language, **self._values)
+
+    def __str__(self) -> str:
+        """The sentence in the reader's language."""
+        return self.said(_reader.get())
+
+    def __format__(self, how: str) -> str:
+        """The sentence in the reader's language, as wide as asked."""
+        return format(str(self), how)
+
+    def __html__(self) -> str:
+        """The sentence in the reader's language, for a page."""
+        return escape(str(self))
+
+    def __add__(self, more: str) -> str:
+        """The sentence in the reader's language, and more."""
+        return str(self) + str(more)
+
+    def __radd__(self, before: str) -> str:
+        """The sentence in the reader's language, after another text."""
+        return before + str(self)
+
+    def __reduce__(self) -> tuple[type[Later], tuple[str, Mapping[str, object]]]:
+        """Copied and kept as what it is."""
+        return Later, (self._text, self._values)
+
+    def capitalize(self) -> str:
+        """With its first letter large, in the reader's language."""
+        return str(self).capitalize()
+
+    def lower(self) -> str:
+        """In small letters, in the reader's language."""
+        return str(self).lower()
+
+    def upper(self) -> str:
+        """In capitals, in the reader's language."""
+        return str(self).upper()
+
+    def strip(self, chars: str | None = None, /) -> str:
+        """Without the signs around it, in the reader's language."""
+        return str(self).strip(chars)

@@ -11,7 +11,7 @@ from typing import Any
 import msgspec
 
 import retrue
-from retrue.base.say import say
+from retrue.base.say import ENGLISH, reader, say, spelled
 from retrue.cases.case import LotCase
 from retrue.cases.sheet import PriceSheet
 from retrue.kinds.library import Kind
@@ -76,7 +76,7 @@ def dumps(told: Mapping[str, Any]) -> str:
     }
     """
     return json.dumps(
-        told, sort_keys=True, indent=2, ensure_ascii=False, allow_nan=False, default=str
+        spelled(told), sort_keys=True, indent=2, ensure_ascii=False, allow_nan=False, default=str
     )
 
 
@@ -112,13 +112,16 @@ def case_key(case: LotCase, kinds: Mapping[str, Kind], seed: int, worlds: int) -
     Returns
     -------
     str
-        SHA-256 in hex; findings in any order give the same.
+        SHA-256 in hex; findings in any order give the same. A sheet holds sentences: each
+        language a reader has is another one.
     """
     told = asdict(case)
     told["findings"] = sorted(told["findings"], key=lambda kept: str(kept["id"]))
     hashes = {m.kind: kinds[m.kind].hash for m in case.machines if m.kind in kinds}
     whole = {"case": told, "kinds": hashes, "seed": seed, "worlds": worlds}
     whole["version"] = retrue.__version__
+    if reader() != ENGLISH:
+        whole["language"] = reader()
     return hashlib.sha256(dumps(whole).encode()).hexdigest()
 
 

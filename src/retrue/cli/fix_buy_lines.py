@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from retrue.base import formatter
+from retrue.base.formatter import short
 from retrue.base.say import say
 from retrue.cases.fix.buying_lines import Buying, BuyRow, Offer, StockRow
 from retrue.cases.fix.preview import Preview
@@ -66,7 +67,7 @@ def _offer(offer: Offer, currency: str) -> str:
     )
     told = [
         say("{whom}, {day}: {amount}", whom=quoted.vendor, day=quoted.quoted_on, amount=amount),
-        say("{days} days", days=f"{offer.days:g}") if offer.days is not None else "",
+        say("{days} days", days=short(offer.days)) if offer.days is not None else "",
         say("the cheapest") if offer.cheapest else "",
         offer.why,
         offer.record.id,
@@ -94,8 +95,8 @@ def stock_line(row: StockRow) -> str:
     amount = " ".join(filter(None, (f"{row.amount:g}", row.unit)))
     told = [
         say("{name}, {amount}", name=row.name, amount=amount),
-        say("least {least}", least=f"{row.least:g}") if row.least is not None else "",
-        say("the open cards take {needed}", needed=f"{row.needed:g}") if row.needed else "",
+        say("least {least}", least=short(row.least)) if row.least is not None else "",
+        say("the open cards take {needed}", needed=short(row.needed)) if row.needed else "",
     ]
     return "; ".join(filter(None, told))
 
@@ -126,7 +127,7 @@ def spoken_lines(spoken: Spoken, currency: str) -> Iterator[str]:
         (say("how much"), amount),
         (say("how many"), str(spoken.units) if spoken.units > 1 else ""),
         (say("tax"), spoken.tax),
-        (say("how long"), say("{days} days", days=f"{spoken.days:g}") if spoken.days else ""),
+        (say("how long"), say("{days} days", days=short(spoken.days)) if spoken.days else ""),
         (say("holds until"), str(spoken.valid_until_on or "")),
         (say("rate"), f"{spoken.rate}, {spoken.rate_on}" if spoken.rate else ""),
     )

@@ -9,6 +9,7 @@ from typing import Any
 import click
 
 from retrue.base import formatter
+from retrue.base.formatter import short
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.base.units import number
@@ -202,7 +203,7 @@ def _kept_lines(kept: KeptSense, view: Quiet) -> Iterator[str]:
     verdict = aim(line, view.spot.kind)
     if verdict is not None:
         yield f"{say(RULINGS[verdict.ruling])}; " + say(
-            "aim {limit} {unit}, {mark}.", limit=f"{verdict.limit:g}",
+            "aim {limit} {unit}, {mark}.", limit=short(verdict.limit),
             unit=verdict.unit, mark=verdict.limit_mark,
         )  # fmt: skip
     yield from (step_words(one) for one in view.pairs if line.id in (one.before.id, one.after.id))

@@ -8,6 +8,7 @@ from typing import Any, cast, get_args
 
 import click
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
 from retrue.cases.lot_file import read_lot
@@ -247,8 +248,8 @@ def _share(value: float | None, field: str) -> Decimal | None:
         return None
     told = Decimal(repr(value)).normalize()
     if told >= 1:
-        _refuse(field, say("is {value}, and a share is wanted", value=f"{told:f}"),
-                say("Write {share}.", share=f"{told / 100:f}"))  # fmt: skip
+        _refuse(field, say("is {value}, and a share is wanted", value=short(told, "f")),
+                say("Write {share}.", share=short(told / 100, "f")))  # fmt: skip
     return told
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import asdict
 from typing import Any
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Problem
 from retrue.base.say import say
 from retrue.cases.wake.lines import BandLine, ClosedLine, Ladder, StageStands
@@ -95,8 +96,8 @@ def stage_lines(one: StageStands) -> Iterator[str]:
     if one.step is not None:
         rpm = f", {one.step_rpm:g} 1/min" if one.step_rpm is not None else ""
         yield "  " + say("Step {step}: {percent} %{rpm}, {minutes} min, {text}",
-                         step=one.step.step, percent=f"{one.step.percent:g}", rpm=rpm,
-                         minutes=f"{one.step.minutes:g}", text=one.step.text)  # fmt: skip
+                         step=one.step.step, percent=short(one.step.percent), rpm=rpm,
+                         minutes=short(one.step.minutes), text=one.step.text)  # fmt: skip
     yield from _list(say("What it should read:"), (_band_words(line) for line in one.bands))
     yield from _list(say("It ends at:"), one.abort_limits)
     yield from _list(say("Then:"), one.on_abort)

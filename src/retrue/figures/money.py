@@ -18,7 +18,7 @@ BLOCK = 13.0  # height of a length
 
 
 def money_rows(
-    buckets: Mapping[str, float], currency: str, *, language: str = "en"
+    buckets: Mapping[str, float], currency: str, *, language: str = ""
 ) -> tuple[tuple[str, str], ...]:
     """The picture's numbers as a table: what for, how much; the last row is the total.
 
@@ -54,7 +54,7 @@ def money_picture(
     *,
     narrow: bool = False,
     theme: Theme = PAGE,
-    language: str = "en",
+    language: str = "",
 ) -> str:
     """Draw where the money goes, each length beginning where the one before it ended.
 

@@ -29,7 +29,7 @@ class MoveWords:
 
 
 def moves_rows(
-    moves: Sequence[Move], now: float, currency: str, *, language: str = "en"
+    moves: Sequence[Move], now: float, currency: str, *, language: str = ""
 ) -> tuple[tuple[str, str, str], ...]:
     """The picture's numbers as a table: what, price if it is less, price if it is more.
 
@@ -75,7 +75,7 @@ def moves_picture(
     *,
     narrow: bool = False,
     theme: Theme = PAGE,
-    language: str = "en",
+    language: str = "",
 ) -> str:
     """Draw what would move the price most, one row each, both ends on one rule.
 
@@ -129,7 +129,7 @@ def moves_picture(
 
 
 def moved_rows(
-    moved: Sequence[MovedRow], currency: str, *, language: str = "en"
+    moved: Sequence[MovedRow], currency: str, *, language: str = ""
 ) -> tuple[tuple[str, str, str], ...]:
     """What moved the price as a table: finding, moved by, price after.
 
@@ -155,7 +155,7 @@ def moved_picture(
     *,
     narrow: bool = False,
     theme: Theme = PAGE,
-    language: str = "en",
+    language: str = "",
 ) -> str:
     """Draw what moved the price: an arrow for each finding, from before to after.
 

@@ -38,7 +38,7 @@ def rule(
     *,
     narrow: bool = False,
     theme: Theme = PAGE,
-    language: str = "en",
+    language: str = "",
 ) -> str:
     """Draw an estimate on a steel rule.
 
@@ -104,7 +104,7 @@ def rule_rows(
     unit: str,
     labels: RuleWords | None = None,
     *,
-    language: str = "en",
+    language: str = "",
 ) -> tuple[tuple[str, str], ...]:
     """The numbers of the picture as a table: words and value.
 

@@ -22,7 +22,7 @@ def acceptance_sheet(
     by: str = "",
     version: str = "",
     paper: Paper = "a4",
-    language: str = "en",
+    language: str = "",
 ) -> bytes:
     """Print what is proved about one machine, and what is not.
 

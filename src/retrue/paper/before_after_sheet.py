@@ -80,7 +80,7 @@ class BeforeAfterSheet:
 
 
 def before_after_sheet(
-    sheet: BeforeAfterSheet, *, at: datetime, paper: Paper = "a4", language: str = "en"
+    sheet: BeforeAfterSheet, *, at: datetime, paper: Paper = "a4", language: str = ""
 ) -> bytes:
     """Print what was measured before and after.
 

@@ -62,7 +62,7 @@ def blank_code(sheet: BlankSheet) -> str:
 
 
 def blank_sheet(
-    sheet: BlankSheet, *, at: datetime, paper: Paper = "a4", language: str = "en"
+    sheet: BlankSheet, *, at: datetime, paper: Paper = "a4", language: str = ""
 ) -> bytes:
     """Print a blank sheet.
 

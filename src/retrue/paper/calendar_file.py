@@ -43,7 +43,7 @@ class Entry:
 
 
 def calendar_file(
-    entries: Iterable[Entry], *, name: str, at: datetime, version: str = "", language: str = "en"
+    entries: Iterable[Entry], *, name: str, at: datetime, version: str = "", language: str = ""
 ) -> bytes:
     """Write a calendar file that any calendar reads.
 

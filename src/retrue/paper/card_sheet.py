@@ -87,7 +87,7 @@ def card_code(sheet: CardSheet) -> str:
 
 
 def card_sheet(
-    sheets: Sequence[CardSheet], *, at: datetime, paper: Paper = "a4", language: str = "en"
+    sheets: Sequence[CardSheet], *, at: datetime, paper: Paper = "a4", language: str = ""
 ) -> bytes:
     """Print job cards, each visit on a sheet of its own.
 

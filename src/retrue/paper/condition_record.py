@@ -56,7 +56,7 @@ def condition_record(
     pictures: Mapping[str, bytes],
     *,
     paper: Paper = "a4",
-    language: str = "en",
+    language: str = "",
 ) -> bytes:
     """Print a condition record, with the file itself attached.
 
@@ -127,7 +127,7 @@ def _by_place(groups: Sequence[Untested], language: str) -> list[dict[str, objec
     ]
 
 
-def looked_for(look: str, language: str = "en") -> str:
+def looked_for(look: str, language: str = "") -> str:
     """A look that nobody made, so that it does not read as what was found.
 
     Parameters
@@ -246,7 +246,7 @@ def _words(language: str) -> dict[str, str]:
     return {key: say(text, language=language) for key, text in sentences.items()}
 
 
-def counts_words(made: ConditionRecord, language: str = "en") -> str:
+def counts_words(made: ConditionRecord, language: str = "") -> str:
     """What a record comes to, in one sentence.
 
     Parameters

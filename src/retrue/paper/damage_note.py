@@ -42,7 +42,7 @@ class DamageNote:
     version: str = ""
 
 
-def damage_text(note: DamageNote, *, on: date, language: str = "en") -> str:
+def damage_text(note: DamageNote, *, on: date, language: str = "") -> str:
     """The note as plain text, for a terminal or an e-mail.
 
     Parameters
@@ -94,7 +94,7 @@ def _filled(text: str) -> str:
 
 
 def damage_note(
-    note: DamageNote, *, at: datetime, paper: Paper = "a4", language: str = "en"
+    note: DamageNote, *, at: datetime, paper: Paper = "a4", language: str = ""
 ) -> bytes:
     """The note as a sheet to be sent or handed over.
 

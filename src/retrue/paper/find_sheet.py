@@ -53,7 +53,7 @@ def find_sheet(
     picture: str | None = None,
     at: datetime,
     paper: Paper = "a4",
-    language: str = "en",
+    language: str = "",
 ) -> bytes:
     """Print where fault-finding stands, to be taken to the machine.
 

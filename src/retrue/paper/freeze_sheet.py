@@ -36,7 +36,7 @@ def freeze_sheet(
     by: str,
     at: datetime,
     paper: Paper = "a4",
-    language: str = "en",
+    language: str = "",
 ) -> bytes:
     """Print the frozen price: three numbers, three dangers, what must be cleared first.
 

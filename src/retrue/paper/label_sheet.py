@@ -87,7 +87,7 @@ def label_sheet(
     *,
     at: datetime,
     paper: Paper = "a4",
-    language: str = "en",
+    language: str = "",
     stickers: Stickers | None = None,
 ) -> bytes:
     """Print labels.

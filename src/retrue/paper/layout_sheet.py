@@ -42,7 +42,7 @@ class LayoutSheet:
 
 
 def layout_sheet(
-    sheet: LayoutSheet, *, at: datetime, paper: LayoutPaper = "a4", language: str = "en"
+    sheet: LayoutSheet, *, at: datetime, paper: LayoutPaper = "a4", language: str = ""
 ) -> bytes:
     """Print a layout drawing.
 

@@ -67,7 +67,7 @@ def method_sheet(
     at: datetime,
     pictures: Mapping[str, str] | None = None,
     paper: Paper = "a4",
-    language: str = "en",
+    language: str = "",
 ) -> bytes:
     """Print the method sheet of a move.
 
@@ -229,7 +229,7 @@ def _listing(one: Listing, language: str) -> dict[str, object]:
     }
 
 
-def column_name(column: str, language: str = "en") -> str:
+def column_name(column: str, language: str = "") -> str:
     """A column of a listing as a person reads it, its unit behind a comma.
 
     Parameters

@@ -20,7 +20,7 @@ import typst
 from matplotlib.ft2font import FT2Font
 
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import reader, say
 
 Paper = Literal["a4", "us-letter"]
 # The press tells families apart by a field in which B612 Mono calls itself B612 as well, so it is
@@ -82,7 +82,7 @@ def press(
     source: Any = {  # the press takes several files at once; its type stubs do not say so
         "main.typ": (shelf / f"{template}.typ").read_bytes(),
         "blocks.typ": (shelf / "blocks.typ").read_bytes(),
-        "data.json": json.dumps(_settable(data), ensure_ascii=False, sort_keys=True).encode(),
+        "data.json": _written(_settable(_spoken(data))),
         **{name: settable(picture).encode() for name, picture in (pictures or {}).items()},
         **(beside or {}),
     }
@@ -139,10 +139,19 @@ def _settable_letter(letter: str) -> str:
     return nearest if nearest and set(nearest) <= _letters() else "?"
 
 
+def _written(data: Mapping[str, Any]) -> bytes:
+    return json.dumps(data, ensure_ascii=False, sort_keys=True).encode()
+
+
+def _spoken(data: Mapping[str, Any]) -> Mapping[str, Any]:
+    """The same data with the language it is in: the reader's, where no other was asked for."""
+    return data if data.get("language") else {**data, "language": reader()}
+
+
 def _settable(value: Any) -> Any:
     """The same data with every text settable; its keys are our own."""
     if isinstance(value, str):
-        return settable(value)
+        return settable(str(value))  # a text that is said when it is shown is said here
     if isinstance(value, Mapping):
         return {key: _settable(one) for key, one in value.items()}
     return [_settable(one) for one in value] if isinstance(value, (list, tuple)) else value

@@ -47,7 +47,7 @@ def proof_sheet(
     picture: str | None,
     at: datetime,
     paper: Paper = "a4",
-    language: str = "en",
+    language: str = "",
 ) -> bytes:
     """Print a result.
 

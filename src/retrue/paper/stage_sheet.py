@@ -133,7 +133,7 @@ def stage_code(sheet: StageSheet) -> str:
 
 
 def stage_sheet(
-    sheet: StageSheet, *, at: datetime, paper: Paper = "a4", language: str = "en"
+    sheet: StageSheet, *, at: datetime, paper: Paper = "a4", language: str = ""
 ) -> bytes:
     """Print a stage of first power, to be filled in with a pencil and signed.
 

@@ -47,7 +47,7 @@ class StripSheet:
 
 
 def strip_sheet(
-    sheet: StripSheet, *, at: datetime, paper: Paper = "a4", language: str = "en"
+    sheet: StripSheet, *, at: datetime, paper: Paper = "a4", language: str = ""
 ) -> bytes:
     """Print the log of taking apart: as found, what is off, cleaning readings, evenings.
 
@@ -88,7 +88,7 @@ def strip_sheet(
 
 
 def first_night_sheet(
-    sheet: StripSheet, *, at: datetime, paper: Paper = "a4", language: str = "en"
+    sheet: StripSheet, *, at: datetime, paper: Paper = "a4", language: str = ""
 ) -> bytes:
     """Print the sheet for the first night: what to do in its order, a box for each line.
 

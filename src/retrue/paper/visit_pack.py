@@ -86,7 +86,7 @@ def visit_code(pack: VisitPack) -> str:
 
 
 def visit_pack(
-    pack: VisitPack, *, at: datetime, paper: Paper = "a4", language: str = "en"
+    pack: VisitPack, *, at: datetime, paper: Paper = "a4", language: str = ""
 ) -> bytes:
     """Print a visit pack.
 

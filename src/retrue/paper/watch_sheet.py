@@ -87,7 +87,7 @@ def watch_sheet(
     at: datetime,
     picture: str | None = None,
     paper: Paper = "a4",
-    language: str = "en",
+    language: str = "",
 ) -> bytes:
     """Print the watch of a run-in for a pencil and a kitchen timer.
 

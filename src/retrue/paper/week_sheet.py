@@ -60,7 +60,7 @@ class WeekSheet:
 
 
 def week_sheet(
-    sheet: WeekSheet, *, at: datetime, paper: Paper = "a4", language: str = "en"
+    sheet: WeekSheet, *, at: datetime, paper: Paper = "a4", language: str = ""
 ) -> bytes:
     """Print a week, with a box for every line.
 

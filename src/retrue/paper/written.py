@@ -61,7 +61,7 @@ def unit_words(unit: str) -> str:
     return _UNITS.get(unit, unit)
 
 
-def expected_words(low: float | None, high: float | None, unit: str, language: str = "en") -> str:
+def expected_words(low: float | None, high: float | None, unit: str, language: str = "") -> str:
     """The band that was written before, in words; nothing where there is none.
 
     Examples
@@ -81,7 +81,7 @@ def expected_words(low: float | None, high: float | None, unit: str, language: s
     return ""
 
 
-def abort_words(low: float | None, high: float | None, unit: str, language: str = "en") -> str:
+def abort_words(low: float | None, high: float | None, unit: str, language: str = "") -> str:
     """Where to stop, in words; nothing where there is no such limit.
 
     Examples

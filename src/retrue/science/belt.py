@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 
@@ -56,7 +57,7 @@ def belt_hz(
     _over_zero(pulley_mm=pulley_mm, speed_rpm=speed_rpm, length_mm=length_mm)
     if not 0 <= slip_share < 1:
         raise Unusable(
-            say("a slip of {slip} is none", slip=f"{slip_share:g}"),
+            say("a slip of {slip} is none", slip=short(slip_share)),
             remedy=say("Write two per cent as 0.02."),
             problems=(Problem("slip_share", say("not from 0 to 1")),),
         )

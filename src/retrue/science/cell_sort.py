@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.science.motor_match import Fits
 
 
@@ -23,13 +23,13 @@ class Sort:
 SORTS = {
     one.id: one
     for one in (
-        Sort("thionyl", say("lithium thionyl chloride"), 3.6, False),
-        Sort("manganese", say("lithium manganese dioxide"), 3.0, False),
-        Sort("alkaline", say("alkaline manganese"), 1.5, False),
-        Sort("zinc_carbon", say("zinc carbon"), 1.5, False),
-        Sort("nicd", say("nickel cadmium, charged by the control"), 1.2, True),
-        Sort("nimh", say("nickel metal hydride, charged by the control"), 1.2, True),
-        Sort("lead", say("lead, charged by the control"), 2.0, True),
+        Sort("thionyl", later("lithium thionyl chloride"), 3.6, False),
+        Sort("manganese", later("lithium manganese dioxide"), 3.0, False),
+        Sort("alkaline", later("alkaline manganese"), 1.5, False),
+        Sort("zinc_carbon", later("zinc carbon"), 1.5, False),
+        Sort("nicd", later("nickel cadmium, charged by the control"), 1.2, True),
+        Sort("nimh", later("nickel metal hydride, charged by the control"), 1.2, True),
+        Sort("lead", later("lead, charged by the control"), 2.0, True),
     )
 }
 

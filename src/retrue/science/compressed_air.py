@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
 
@@ -139,7 +140,7 @@ def outside_pressure_bar(height_m: float) -> float:
     """
     if not LOWEST_M <= height_m <= HIGHEST_M:
         raise Unusable(
-            say("no shop stands at a height of {height} m", height=f"{height_m:g}"),
+            say("no shop stands at a height of {height} m", height=short(height_m)),
             remedy=say("Read the height over the sea from a map."),
         )
     return float(ATMOSPHERE_BAR * math.pow(1.0 - 2.25577e-5 * height_m, 5.25588))

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.science.motor_match import Fits
 
 COIL_LOW, COIL_HIGH = 0.85, 1.10  # IEC 60947-4-1, limits of operation (from memory)
@@ -28,19 +28,19 @@ class ControlLoad:
 CONTROL_LOADS = {
     one.id: one
     for one in (
-        ControlLoad(id="AC-12", load=say("resistors, inputs by an optocoupler"), make_times=1.0,
+        ControlLoad(id="AC-12", load=later("resistors, inputs by an optocoupler"), make_times=1.0,
                     break_times=1.0),
-        ControlLoad(id="AC-13", load=say("inputs behind a transformer"), make_times=2.0,
+        ControlLoad(id="AC-13", load=later("inputs behind a transformer"), make_times=2.0,
                     break_times=1.0, covers=("AC-12",)),
-        ControlLoad(id="AC-14", load=say("small magnets, up to 72 VA"), make_times=6.0,
+        ControlLoad(id="AC-14", load=later("small magnets, up to 72 VA"), make_times=6.0,
                     break_times=1.0, covers=("AC-12", "AC-13")),
-        ControlLoad(id="AC-15", load=say("contactor coils, valves, over 72 VA"), make_times=10.0,
+        ControlLoad(id="AC-15", load=later("contactor coils, valves, over 72 VA"), make_times=10.0,
                     break_times=1.0, covers=("AC-12", "AC-13", "AC-14")),
-        ControlLoad(id="DC-12", load=say("resistors, inputs by an optocoupler"), make_times=1.0,
+        ControlLoad(id="DC-12", load=later("resistors, inputs by an optocoupler"), make_times=1.0,
                     break_times=1.0),
-        ControlLoad(id="DC-13", load=say("direct-current coils, valves, brakes"), make_times=1.0,
+        ControlLoad(id="DC-13", load=later("direct-current coils, valves, brakes"), make_times=1.0,
                     break_times=1.0, covers=("DC-12",)),
-        ControlLoad(id="DC-14", load=say("direct-current coils with an economy resistor"),
+        ControlLoad(id="DC-14", load=later("direct-current coils with an economy resistor"),
                     make_times=10.0, break_times=1.0, covers=("DC-12", "DC-13")),
     )
 }  # fmt: skip

@@ -8,6 +8,7 @@ from typing import Literal
 
 import numpy as np
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
 from retrue.science.sound_level import PER_NEPER
@@ -133,7 +134,7 @@ def day(stays: Sequence[Stay]) -> Day:
         )
     if hours > DAY_HOURS:
         raise Unusable(
-            say("the stays last {hours} hours, and a day has 24", hours=f"{hours:g}"),
+            say("the stays last {hours} hours, and a day has 24", hours=short(hours)),
             remedy=say("Write the hours of one day."),
         )
     osha, osha_limit = (

@@ -9,6 +9,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 
@@ -73,7 +74,7 @@ def at_40_c(resistance_megohm: float, winding_c: float) -> float:
         raise ValueError("an insulation resistance is a positive number of megohm")
     if not COLDEST_C <= winding_c <= HOTTEST_C:
         raise Unusable(
-            say("no winding is at {value} °C", value=f"{winding_c:g}"),
+            say("no winding is at {value} °C", value=short(winding_c)),
             remedy=say("Read the temperature again: 21 is 21 °C."),
             problems=(Problem("air_c", say("is not between -40 and 150 °C")),),
         )

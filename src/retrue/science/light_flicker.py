@@ -6,12 +6,12 @@ import math
 from dataclasses import dataclass
 
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 
 IMAGES = 4  # more images over each other than that are a blur (from memory, unverified)
 MOST_TURNS = 1000  # of the slowest standing speed: beyond it nearly every speed stands
 
-NO_SPEED = say(
+NO_SPEED = later(
     "At none of its speeds does it seem to stand in that flicker, by whole, half, third or quarter "
     "places; yet it may seem to creep. Never judge by the eye whether it stands."
 )

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.science.protection import HOLDS_TIMES, TRIP_S, TRIPS_TIMES
 
 CLASS_TIMES = 7.2  # the current at which the classes are defined, over the setting
@@ -32,19 +32,19 @@ class Category:
 CATEGORIES = {
     one.id: one
     for one in (
-        Category(id="AC-1", load=say("heaters and other loads with hardly any inductance"),
+        Category(id="AC-1", load=later("heaters and other loads with hardly any inductance"),
                  make_times=1.5, break_times=1.5),
-        Category(id="AC-2", load=say("slip-ring motors: starting, switching off"),
+        Category(id="AC-2", load=later("slip-ring motors: starting, switching off"),
                  make_times=4.0, break_times=4.0, covers=("AC-1",)),
-        Category(id="AC-3", load=say("cage motors: starting, switching off while running"),
+        Category(id="AC-3", load=later("cage motors: starting, switching off while running"),
                  make_times=10.0, break_times=8.0, covers=("AC-1", "AC-2")),
-        Category(id="AC-4", load=say("cage motors: jogging, plugging, reversing"),
+        Category(id="AC-4", load=later("cage motors: jogging, plugging, reversing"),
                  make_times=12.0, break_times=10.0, covers=("AC-1", "AC-2", "AC-3")),
-        Category(id="DC-1", load=say("direct current with hardly any inductance"),
+        Category(id="DC-1", load=later("direct current with hardly any inductance"),
                  make_times=1.5, break_times=1.5),
-        Category(id="DC-3", load=say("shunt motors: starting, plugging, jogging"),
+        Category(id="DC-3", load=later("shunt motors: starting, plugging, jogging"),
                  make_times=4.0, break_times=4.0, covers=("DC-1",)),
-        Category(id="DC-5", load=say("series motors: starting, plugging, jogging"),
+        Category(id="DC-5", load=later("series motors: starting, plugging, jogging"),
                  make_times=4.0, break_times=4.0, covers=("DC-1", "DC-3")),
     )
 }  # fmt: skip

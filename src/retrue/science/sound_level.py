@@ -8,6 +8,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
 
@@ -278,7 +279,7 @@ def _source(name: str, all_db: float, off_db: float, doubt: float) -> Source:
     gain = all_db - off_db
     if gain < -max(doubt, 1.0):
         raise Unusable(
-            say("with {name} off it is {more} dB louder", name=name, more=f"{-gain:.1f}"),
+            say("with {name} off it is {more} dB louder", name=name, more=short(-gain, ".1f")),
             remedy=say("Read both again: same place, same speed, everything else on."),
         )
     most = max(gain + doubt, 0.0)

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import fft
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
 from retrue.science.weighting import response
@@ -69,7 +70,7 @@ def checked(pressure: Samples, rate_hz: float) -> Samples:
     samples = pressure
     if not SLOWEST_HZ <= rate_hz < np.inf:
         raise Unusable(
-            say("{rate} samples a second carry no sound to judge", rate=f"{rate_hz:g}"),
+            say("{rate} samples a second carry no sound to judge", rate=short(rate_hz)),
             remedy=say("Record with 44 100 or 48 000 samples a second."),
         )
     if samples.ndim != 1 or samples.size < 0.1 * rate_hz:

@@ -7,6 +7,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
 
@@ -100,7 +101,7 @@ def third_of(frequency_hz: float) -> int:
     """
     if not 0 < frequency_hz < np.inf:
         raise Unusable(
-            say("{value} Hz is no frequency", value=f"{frequency_hz:g}"),
+            say("{value} Hz is no frequency", value=short(frequency_hz)),
             remedy=say("Write the middle of the band in hertz: 31.5, 63, 1000."),
         )
     return round(10.0 * float(np.log10(frequency_hz / MIDDLE_HZ)))

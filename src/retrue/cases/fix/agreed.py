@@ -8,7 +8,7 @@ from datetime import date
 from decimal import Decimal
 
 from retrue.base import formatter
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.case import LotCase
 from retrue.cases.fix.known_lines import known_lines
 from retrue.cases.fix.outs import OutKept
@@ -46,7 +46,7 @@ class Agreed:
     units: int = 1
 
 
-ON_THE_SHELF = Agreed(amount=Decimal(0), days=0.0, reason=say("on the shelf"))
+ON_THE_SHELF = Agreed(amount=Decimal(0), days=0.0, reason=later("on the shelf"))
 
 
 def as_agreed(

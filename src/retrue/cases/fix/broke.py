@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 
+from retrue.base.formatter import short
 from retrue.base.say import say
 from retrue.cases.fix.lines import Card, Cards
 from retrue.cases.fix.plan_lines import Broke, MachineDates, PlanView
@@ -79,7 +80,7 @@ def broken_leads(
     tuple of Broke
         One for every machine that has a date without, whether late or not.
     """
-    why = say("every delivery takes {factor} times as long", factor=f"{factor:g}")
+    why = say("every delivery takes {factor} times as long", factor=short(factor))
     return tuple(
         _broke(one, was_on, _days(was_on, one.promise_on), why)
         for one in machines

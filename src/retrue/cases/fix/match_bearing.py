@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.fix.match_bearing_fields import BODY, FIELDS, INSIDE, SIZE, SORT_FIELDS
 from retrue.cases.fix.match_rows import COMMON, asked_where, rows_of, settled, ticked, told
 from retrue.cases.reckon.building import Draft
@@ -18,12 +19,12 @@ LIFE = "ISO 281:2007 (clauses from memory)"
 WITH_A_GAP = ("groove", "cylinder", "needle")  # the others are set by their preload
 MOST_KN = 2000.0  # of a bearing of 300 mm and more: over it newton were typed (from memory)
 SETS = {
-    "single": say("single"),
-    "universal": say("universal, one batch"),
-    "back_to_back": say("pair, back to back"),
-    "face_to_face": say("pair, face to face"),
-    "tandem": say("pair, one behind the other"),
-    "set": say("set of three and more"),
+    "single": later("single"),
+    "universal": later("universal, one batch"),
+    "back_to_back": later("pair, back to back"),
+    "face_to_face": later("pair, face to face"),
+    "tandem": later("pair, one behind the other"),
+    "set": later("set of three and more"),
 }
 
 
@@ -102,7 +103,7 @@ def _hours(draft: Draft, rating: float | None, load: float, speed: float | None)
     for id, value in (("has_rating_kn", rating), ("load_kn", load)):
         if value > MOST_KN:
             draft.lack(say("{value} kN is more than a bearing of a machine tool has",
-                           value=f"{value:g}"),
+                           value=short(value)),
                        say("Was it in newton? Then write it so."), id)  # fmt: skip
             return None
     rollers = draft.said("has_type") in ("cylinder", "taper")
@@ -136,8 +137,8 @@ def _speed(draft: Draft) -> Row:
 
 METHOD = Method(
     id="match_bearing",
-    title=say("Bearing"),
-    what=say("Whether a bearing or a set may replace another: size, angle, class, life, speed."),
+    title=later("Bearing"),
+    what=later("Whether a bearing or a set may replace another: size, angle, class, life, speed."),
     fields=FIELDS,
     cautions=("X02", "X06", "X09", "X47"),
     reckon=reckon,

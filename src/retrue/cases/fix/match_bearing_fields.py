@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from retrue.base.say import say
+from retrue.base.say import later
 from retrue.cases.fix.match_rows import (
     CHECKED,
     COMMON,
@@ -28,58 +28,59 @@ SEALS = (("open", "open"), ("shield", "shields"), ("near", "seals that do not to
 CAGES = (("steel", "steel"), ("brass", "brass"), ("plastic", "polyamide"),
          ("phenolic", "phenolic fabric"), ("peek", "PEEK"))  # fmt: skip
 BALLS = (("steel", "steel"), ("ceramic", "ceramic"))
-ASK_MAKER = say("Ask a maker of bearings with both numbers, the speed and the way it is greased.")
+ASK_MAKER = later("Ask a maker of bearings with both numbers, the speed and the way it is greased.")
 
 SORT_FIELDS = (
-    Property(id="type", name=say("sort of bearing"), how="same", choices=TYPES,
-             rule=say("the same"), source="by definition"),
+    Property(id="type", name=later("sort of bearing"), how="same", choices=TYPES,
+             rule=later("the same"), source="by definition"),
 )  # fmt: skip
 SIZE = tuple(
-    Property(id=id, name=name, how="same", unit="mm", rule=say("the same"),
+    Property(id=id, name=name, how="same", unit="mm", rule=later("the same"),
              source="ISO 15, ISO 492", old="Printed as its number, or measured on the ring.")
-    for id, name in (("bore_mm", say("bore")), ("outside_mm", say("outside diameter")),
-                     ("width_mm", say("width of one")))
+    for id, name in (("bore_mm", later("bore")), ("outside_mm", later("outside diameter")),
+                     ("width_mm", later("width of one")))
 )  # fmt: skip
 INSIDE = (
-    Property(id="angle_deg", name=say("contact angle"), how="same", unit="deg", zero=True,
-             rule=say("the same: it decides stiffness and speed"), source=COMMON,
+    Property(id="angle_deg", name=later("contact angle"), how="same", unit="deg", zero=True,
+             rule=later("the same: it decides stiffness and speed"), source=COMMON,
              old="In the letters behind its number: many of spindles have 15 or 25."),
-    Property(id="precision", name=say("precision class"), how="class",
-             choices=tuple((one, one) for one in PRECISION), rule=say("no lower"),
+    Property(id="precision", name=later("precision class"), how="class",
+             choices=tuple((one, one) for one in PRECISION), rule=later("no lower"),
              source="ISO 492", old="Behind its number; ABEC 7 is P4, ABEC 5 is P5."),
-    Property(id="preload", name=say("preload class"), how="same", choices=PRELOADS, unlike="ask",
-             rule=say("the same; more is hotter, less is softer"), source=COMMON,
+    Property(id="preload", name=later("preload class"), how="same", choices=PRELOADS, unlike="ask",
+             rule=later("the same; more is hotter, less is softer"), source=COMMON,
              remedy=ASK_MAKER),
-    Property(id="preload_newton", name=say("preload"), how="near", unit="N", yes_share=0.1,
-             unlike="ask", asked=False, rule=say("within a tenth"), source="judgement, no source",
+    Property(id="preload_newton", name=later("preload"), how="near", unit="N", yes_share=0.1,
+             unlike="ask", asked=False, rule=later("within a tenth"), source="judgement, no source",
              remedy=ASK_MAKER),
-    Property(id="gap", name=say("gap inside"), how="same", choices=GAPS, unlike="ask",
-             asked=False, rule=say("the same"), source="ISO 5753-1", remedy=ASK_MAKER),
-    Property(id="balls", name=say("balls or rollers of"), how="same", choices=BALLS, unlike="ask",
-             rule=say("the same; ceramic ones want another preload"), source=COMMON,
+    Property(id="gap", name=later("gap inside"), how="same", choices=GAPS, unlike="ask",
+             asked=False, rule=later("the same"), source="ISO 5753-1", remedy=ASK_MAKER),
+    Property(id="balls", name=later("balls or rollers of"), how="same", choices=BALLS, unlike="ask",
+             rule=later("the same; ceramic ones want another preload"), source=COMMON,
              remedy=ASK_MAKER),
-    Property(id="cage", name=say("cage"), how="same", choices=CAGES, unlike="ask",
-             rule=say("the same; it bounds speed and heat"), source="its document",
+    Property(id="cage", name=later("cage"), how="same", choices=CAGES, unlike="ask",
+             rule=later("the same; it bounds speed and heat"), source="its document",
              remedy=ASK_MAKER),
-    Property(id="static_kn", name=say("static load rating"), how="least", unit="kN", asked=False,
-             rule=say("no lower"), source="ISO 76"),
+    Property(id="static_kn", name=later("static load rating"), how="least", unit="kN", asked=False,
+             rule=later("no lower"), source="ISO 76"),
 )  # fmt: skip
 BODY = (
-    Property(id="marks", name=say("its marks"), how="words", source=COMMON,
-             rule=say("the same number and letters; letters of two makers differ"),
+    Property(id="marks", name=later("its marks"), how="words", source=COMMON,
+             rule=later("the same number and letters; letters of two makers differ"),
              old="All that stands on its ring.", new="All that stands on its ring.",
              remedy=ASK_MAKER),
-    Property(id="seal", name=say("seal"), how="same", choices=SEALS, unlike="ask",
-             rule=say("the same: a seal that touches lowers the speed, oil-air wants it open"),
+    Property(id="seal", name=later("seal"), how="same", choices=SEALS, unlike="ask",
+             rule=later("the same: a seal that touches lowers the speed, oil-air wants it open"),
              source="its document", remedy=ASK_MAKER),
-    Property(id="grease", name=say("grease or oil"), how="words", source=COMMON,
-             rule=say("the same words; two greases may not bear each other"),
+    Property(id="grease", name=later("grease or oil"), how="words", source=COMMON,
+             rule=later("the same words; two greases may not bear each other"),
              old="On the lubrication plate, or in the manual.",
-             remedy=say("Ask whether both bear each other, or have the old one washed out.")),
+             remedy=later("Ask whether both bear each other, or have the old one washed out.")),
 )  # fmt: skip
-RATING = Property(id="rating_kn", name=say("dynamic load rating"), how="least", unit="kN", rule="",
+RATING = Property(id="rating_kn", name=later("dynamic load rating"), how="least", unit="kN",
+                  rule="",
                   source="")  # fmt: skip
-SET = Property(id="set", name=say("pair or set"), how="same", choices=SETS, rule="", source="",
+SET = Property(id="set", name=later("pair or set"), how="same", choices=SETS, rule="", source="",
                old="Marks on the outer rings that point over all of them.")  # fmt: skip
 FIELDS = (
     *fields_of((*SORT_FIELDS, *SIZE, *INSIDE, SET, RATING, *BODY)),

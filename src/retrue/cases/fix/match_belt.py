@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.fix.match_rows import (
     COMMON,
     NEEDED,
@@ -37,39 +38,40 @@ SORTS = (("toothed", "toothed"), ("v", "V"), ("ribbed", "ribbed"), ("flat", "fla
 WHERE = "the pulleys"
 
 BELT = (
-    Property(id="sort", name=say("sort of belt"), how="same", choices=SORTS,
-             rule=say("the same: pulleys are made for one"), source="by definition"),
-    Property(id="profile", name=say("profile"), how="same",
-             rule=say("the same letters; a tooth of another shape climbs"),
+    Property(id="sort", name=later("sort of belt"), how="same", choices=SORTS,
+             rule=later("the same: pulleys are made for one"), source="by definition"),
+    Property(id="profile", name=later("profile"), how="same",
+             rule=later("the same letters; a tooth of another shape climbs"),
              source="ISO 5294, ISO 5296, ISO 4184",
              old="Printed on it, or by the pulley's grooves: 8M, XL, SPZ, A, PJ."),
 )  # fmt: skip
 MARKS = Property(
-    id="marks", name=say("its marks"), how="words", source=COMMON, asked=False,
-    rule=say("the same; other words are read by who sells belts"),
+    id="marks", name=later("its marks"), how="words", source=COMMON, asked=False,
+    rule=later("the same; other words are read by who sells belts"),
     old="All that is printed on it.", new="All that is printed on it.",
 )  # fmt: skip
 TEETH = (
-    Property(id="teeth", name=say("teeth"), how="same", whole=True, rule=say("as many"),
+    Property(id="teeth", name=later("teeth"), how="same", whole=True, rule=later("as many"),
              source="by definition", old="Printed on it, or count them."),
-    Property(id="tooth_mm", name=say("from tooth to tooth"), how="same", unit="mm",
-             rule=say("the same"), source="ISO 5296, ISO 13050"),
+    Property(id="tooth_mm", name=later("from tooth to tooth"), how="same", unit="mm",
+             rule=later("the same"), source="ISO 5296, ISO 13050"),
 )  # fmt: skip
 COUNT = Property(
-    id="count", name=say("belts side by side"), how="same", whole=True, source=COMMON,
-    rule=say("as many, and all new of one batch"),
+    id="count", name=later("belts side by side"), how="same", whole=True, source=COMMON,
+    rule=later("as many, and all new of one batch"),
 )  # fmt: skip
 MADE = (
-    Property(id="oil", name=say("bears oil and coolant"), how="there", rule=say("where it is wet"),
+    Property(id="oil", name=later("bears oil and coolant"), how="there",
+             rule=later("where it is wet"),
              source="its document"),
-    Property(id="high_c", name=say("highest temperature"), how="least", unit="°C", signed=True,
-             rule=say("no lower"), source="its document", asked=False),
-    Property(id="static", name=say("carries static away"), how="there", asked=False,
-             rule=say("where it is asked for"), source="ISO 1813, ISO 9563"),
+    Property(id="high_c", name=later("highest temperature"), how="least", unit="°C", signed=True,
+             rule=later("no lower"), source="its document", asked=False),
+    Property(id="static", name=later("carries static away"), how="there", asked=False,
+             rule=later("where it is asked for"), source="ISO 1813, ISO 9563"),
 )  # fmt: skip
-LENGTH = Property(id="length_mm", name=say("pitch length"), how="near", unit="mm", rule="",
+LENGTH = Property(id="length_mm", name=later("pitch length"), how="near", unit="mm", rule="",
                   source="", old="Printed on the old one.")  # fmt: skip
-WIDTH = Property(id="width_mm", name=say("width"), how="near", unit="mm", rule="", source="",
+WIDTH = Property(id="width_mm", name=later("width"), how="near", unit="mm", rule="", source="",
                  asked=False)  # fmt: skip
 FIELDS = (
     *fields_of((*BELT, MARKS, LENGTH, *TEETH, WIDTH, COUNT, *MADE)),
@@ -180,7 +182,7 @@ def _length(draft: Draft, pulleys: tuple[float, float] | None) -> Row:
     if centre is not None and low is not None and high is not None:
         fits = "yes" if low <= centre <= high else "no"
         why = say("it asks {centre} mm between the shafts, the adjuster goes from {low} to {high}",
-                  centre=f"{centre:.1f}", low=f"{low:g}", high=f"{high:g}")  # fmt: skip
+                  centre=short(centre, ".1f"), low=short(low), high=short(high))  # fmt: skip
     elif needs is not None and has is not None and needs == has:
         fits = "yes"
     return told(draft, say("length"), needs if needs is not None else centre, has, fits,
@@ -201,7 +203,7 @@ def _width(draft: Draft, toothed: bool) -> list[Row]:
     return [told(draft, say("width"), shown, has, fits,
                  ("pulley_wide_mm" if room is None else "need_width_mm", "has_width_mm"),
                  rule=say("no wider than the pulley; narrower carries less"), source=COMMON,
-                 unit="mm", why=say("the pulley is {room} mm wide", room=f"{room:g}")
+                 unit="mm", why=say("the pulley is {room} mm wide", room=short(room))
                  if fits == "no" else "")]  # fmt: skip
 
 
@@ -263,8 +265,8 @@ def _wrapped(draft: Draft, pulleys: tuple[float, float] | None, toothed: bool) -
 
 METHOD = Method(
     id="match_belt",
-    title=say("Belt"),
-    what=say("Whether a belt may replace another: profile, length, power, pull on the shaft."),
+    title=later("Belt"),
+    what=later("Whether a belt may replace another: profile, length, power, pull on the shaft."),
     fields=FIELDS,
     cautions=("X02", "X40", "X06"),
     reckon=reckon,

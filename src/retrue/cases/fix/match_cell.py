@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from retrue.base.formatter import number
+from retrue.base.formatter import number, short
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.fix.match_rows import (
     CHECKED,
     COMMON,
@@ -34,32 +34,35 @@ KINDS = tuple((one.id, one.title) for one in SORTS.values())
 MANUAL = (("on", "with the control powered"), ("off", "with the power off"),
           ("unknown", "it does not say"))  # fmt: skip
 LITHIUM = Caution(
-    text=say("A cell is never charged, shorted, opened, heated or soldered on: it bursts or burns. "
+    text=later("A cell is never charged, shorted, opened, heated or soldered on: it bursts or "
+               "burns. "
              "Spent ones go apart, their ends taped."),
-    defers_to=say("IEC 60086-4 and -5 (from memory), its maker; local waste rules"),
+    defers_to=later("IEC 60086-4 and -5 (from memory), its maker; local waste rules"),
 )  # fmt: skip
 
 CELL = (
-    Property(id="cells", name=say("cells in a row"), how="same", whole=True, source="by definition",
-             rule=say("as many; volts add up")),
-    Property(id="mah", name=say("capacity"), how="least", unit="mAh",
-             rule=say("no less"), source="by definition"),
-    Property(id="plug", name=say("plug"), how="words", source=COMMON,
-             rule=say("the same, with both wires in the same places"),
-             remedy=say("Measure which wire is plus on the old one, dead and out; a plug may be "
+    Property(id="cells", name=later("cells in a row"), how="same", whole=True,
+             source="by definition",
+             rule=later("as many; volts add up")),
+    Property(id="mah", name=later("capacity"), how="least", unit="mAh",
+             rule=later("no less"), source="by definition"),
+    Property(id="plug", name=later("plug"), how="words", source=COMMON,
+             rule=later("the same, with both wires in the same places"),
+             remedy=later("Measure which wire is plus on the old one, dead and out; a plug may be "
                         "the same and its wires crossed.")),
-    Property(id="diameter_mm", name=say("diameter"), how="most", unit="mm", rule=say("no larger"),
+    Property(id="diameter_mm", name=later("diameter"), how="most", unit="mm",
+             rule=later("no larger"),
              source="IEC 60086-2"),
-    Property(id="length_mm", name=say("length"), how="near", unit="mm", yes_share=0.02,
-             ask_share=0.1, rule=say("within a fiftieth, or the holder does not touch it"),
+    Property(id="length_mm", name=later("length"), how="near", unit="mm", yes_share=0.02,
+             ask_share=0.1, rule=later("within a fiftieth, or the holder does not touch it"),
              source="IEC 60086-2"),
 )  # fmt: skip
-SORT = Property(id="sort", name=say("chemistry"), how="same", choices=KINDS, rule="", source="",
+SORT = Property(id="sort", name=later("chemistry"), how="same", choices=KINDS, rule="", source="",
                 old="Letters on it: ER is thionyl, CR manganese dioxide, LR alkaline.")  # fmt: skip
-VOLTS = Property(id="volts", name=say("volts, whole pack"), how="near", unit="V",
-                 yes_share=VOLTS_SHARE, rule=say("within a twentieth"), source=COMMON,
+VOLTS = Property(id="volts", name=later("volts, whole pack"), how="near", unit="V",
+                 yes_share=VOLTS_SHARE, rule=later("within a twentieth"), source=COMMON,
                  old="Printed on it.")  # fmt: skip
-END = Property(id="ends", name=say("its ends"), how="same", choices=ENDS, rule="", source="")
+END = Property(id="ends", name=later("its ends"), how="same", choices=ENDS, rule="", source="")
 FIELDS = (
     *fields_of((SORT, VOLTS, END, *CELL)),
     Field(id="measured_volts", name="volts of the old one, as measured", unit="V",
@@ -162,7 +165,7 @@ def _lasts(draft: Draft) -> list[Row]:
 def _fresh(draft: Draft) -> Row:
     years = draft.said("has_age_years")
     fits: Fits = "yes" if years is not None and years <= FRESH_YEARS else "ask"
-    shown = None if years is None else say("{years} years", years=f"{years:g}")
+    shown = None if years is None else say("{years} years", years=short(years))
     return told(
         draft,
         say("date"),
@@ -217,8 +220,8 @@ def _old(draft: Draft) -> None:
 
 METHOD = Method(
     id="cell",
-    title=say("Memory cell"),
-    what=say("Whether a cell may replace the one that keeps the memory, and what comes first."),
+    title=later("Memory cell"),
+    what=later("Whether a cell may replace the one that keeps the memory, and what comes first."),
     fields=FIELDS,
     cautions=("X13", "X05", "X14", "X45"),
     reckon=reckon,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.fix.match_rows import COMMON, Property, range_words, rows_of, told
 from retrue.cases.reckon.building import Draft
 from retrue.cases.wake.matching_rows import Row
@@ -14,23 +14,23 @@ KINDS = (("ac", "alternating"), ("dc", "direct"), ("both", "either: electronic c
 BAND = "IEC 60947-4-1, limits of operation: 85 to 110 per cent (from memory)"
 
 VOLTS = Property(
-    id="coil_volts", name=say("coil, volts"), how="near", unit="V", rule="", source="",
+    id="coil_volts", name=later("coil, volts"), how="near", unit="V", rule="", source="",
     old="Of the control circuit, as measured by an electrician.", new="Printed on the coil.",
 )  # fmt: skip
 KIND = Property(
-    id="coil_kind", name=say("coil, current"), how="same", choices=KINDS, rule="", source="",
+    id="coil_kind", name=later("coil, current"), how="same", choices=KINDS, rule="", source="",
 )  # fmt: skip
 DRAWS = (
-    Property(id="coil_ampere", name=say("coil, what it draws"), how="most", unit="A",
-             rule=say("no more than output or transformer gives, pulling in too"),
+    Property(id="coil_ampere", name=later("coil, what it draws"), how="most", unit="A",
+             rule=later("no more than output or transformer gives, pulling in too"),
              source="by definition", old="What the output or the fuse of the control gives."),
-    Property(id="coil_hz", name=say("coil, frequency"), how="same", unit="Hz", asked=False,
-             rule=say("the same; another draws another current"), source=COMMON),
+    Property(id="coil_hz", name=later("coil, frequency"), how="same", unit="Hz", asked=False,
+             rule=later("the same; another draws another current"), source=COMMON),
 )  # fmt: skip
 DAMPERS = (("none", "none"), ("diode", "diode"), ("varistor", "varistor"), ("rc", "RC"))
 COIL_FIELDS = (VOLTS, KIND, *DRAWS)
 SUPPRESSION = Property(
-    id="suppression", name=say("suppression over the coil"), how="same", choices=DAMPERS, rule="",
+    id="suppression", name=later("suppression over the coil"), how="same", choices=DAMPERS, rule="",
     source="",
 )  # fmt: skip
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.fix.match_coil import COIL_FIELDS, SUPPRESSION, coil_rows
 from retrue.cases.fix.match_rows import (
     COMMON,
@@ -29,37 +29,38 @@ KINDS = (("none", "not said"), ("1", "1: may be replaced after a short circuit")
          ("2", "2: runs on after a short circuit"))  # fmt: skip
 
 CONTACTS = (
-    Property(id="volts", name=say("volts it switches"), how="least", unit="V",
-             rule=say("its ratings are given at no lower volts"), source="IEC 60947-4-1",
+    Property(id="volts", name=later("volts it switches"), how="least", unit="V",
+             rule=later("its ratings are given at no lower volts"), source="IEC 60947-4-1",
              new="At which its ratings are printed."),
-    Property(id="poles", name=say("main poles"), how="least", whole=True, rule=say("no fewer"),
+    Property(id="poles", name=later("main poles"), how="least", whole=True, rule=later("no fewer"),
              source="by definition"),
-    Property(id="make_contacts", name=say("auxiliary contacts that make"), how="least",
-             whole=True, zero=True, rule=say("no fewer, add-on blocks counted"),
+    Property(id="make_contacts", name=later("auxiliary contacts that make"), how="least",
+             whole=True, zero=True, rule=later("no fewer, add-on blocks counted"),
              source="by definition", old="Count those that have wires."),
-    Property(id="break_contacts", name=say("auxiliary contacts that break"), how="least",
-             whole=True, zero=True, rule=say("no fewer, add-on blocks counted"),
+    Property(id="break_contacts", name=later("auxiliary contacts that break"), how="least",
+             whole=True, zero=True, rule=later("no fewer, add-on blocks counted"),
              source="by definition", old="Count those that have wires."),
-    Property(id="mirror", name=say("mirror contact, read by a safety circuit"), how="there",
-             rule=say("one that cannot close while a main pole is welded"),
+    Property(id="mirror", name=later("mirror contact, read by a safety circuit"), how="there",
+             rule=later("one that cannot close while a main pole is welded"),
              source="IEC 60947-4-1, annex F, from memory",
              old="Look whether a safety relay reads back this contact; by an electrician.",
-             remedy=say("Only one with a mirror contact; who answers for the machine's safety "
+             remedy=later("Only one with a mirror contact; who answers for the machine's safety "
                         "decides.")),
-    Property(id="lock", name=say("mechanical lock against its neighbour"), how="there",
-             rule=say("where it reverses a motor"), source=COMMON),
+    Property(id="lock", name=later("mechanical lock against its neighbour"), how="there",
+             rule=later("where it reverses a motor"), source=COMMON),
 )  # fmt: skip
 BODY = (
-    Property(id="mounting", name=say("mounting"), how="words", rule=say("the same rail or screws"),
+    Property(id="mounting", name=later("mounting"), how="words",
+             rule=later("the same rail or screws"),
              source="IEC 60715"),
-    Property(id="wide_mm", name=say("width"), how="most", unit="mm", source="by definition",
-             rule=say("no wider, with blocks and air")),
-    Property(id="high_mm", name=say("height"), how="most", unit="mm", rule=say("no higher"),
+    Property(id="wide_mm", name=later("width"), how="most", unit="mm", source="by definition",
+             rule=later("no wider, with blocks and air")),
+    Property(id="high_mm", name=later("height"), how="most", unit="mm", rule=later("no higher"),
              source="by definition"),
-    Property(id="deep_mm", name=say("depth"), how="most", unit="mm", rule=say("no deeper"),
+    Property(id="deep_mm", name=later("depth"), how="most", unit="mm", rule=later("no deeper"),
              source="by definition"),
-    Property(id="starts_per_hour", name=say("switchings an hour"), how="least", asked=False,
-             rule=say("no fewer at that current"), source="its document"),
+    Property(id="starts_per_hour", name=later("switchings an hour"), how="least", asked=False,
+             rule=later("no fewer at that current"), source="its document"),
 )  # fmt: skip
 FIELDS = (
     Field(id="need_ampere", name="amps of what it switches", unit="A",
@@ -149,8 +150,8 @@ def _coordination(draft: Draft) -> Row:
 
 METHOD = Method(
     id="contactor",
-    title=say("Contactor"),
-    what=say("Whether a contactor may replace another: category, coil, contacts, room."),
+    title=later("Contactor"),
+    what=later("Whether a contactor may replace another: category, coil, contacts, room."),
     fields=FIELDS,
     cautions=("X02", "X05", "X12"),
     reckon=reckon,

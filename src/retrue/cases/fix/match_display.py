@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.fix.match_rows import (
     COMMON,
     NEEDED,
@@ -31,46 +31,47 @@ SIGNALS = (("mono", "one colour, TTL"), ("ttl", "colours, TTL"), ("rgb", "red, g
 SYNCS = (("two", "two wires"), ("one", "one wire for both"), ("green", "on green"),
          ("inside", "within the signal"))  # fmt: skip
 TUBE = Caution(
-    text=say("A picture tube holds thousands of volts long after it is off, and its glass bursts "
+    text=later("A picture tube holds thousands of volts long after it is off, and its glass bursts "
              "inward. It comes out whole, by who mends such screens; nobody opens it here."),
-    defers_to=say("IEC 62368-1 family (from memory); local code and licensed practice"),
+    defers_to=later("IEC 62368-1 family (from memory); local code and licensed practice"),
 )  # fmt: skip
-CONVERTER = say("Ask for a converter for exactly this signal, shown working on a like control, "
+CONVERTER = later("Ask for a converter for exactly this signal, shown working on a like control, "
                 "before the screen is bought.")  # fmt: skip
 
 PICTURE = (
-    Property(id="dots", name=say("dots in a line that are seen"), how="least", whole=True,
-             rule=say("no fewer"), source="by definition"),
-    Property(id="lines", name=say("lines that are seen"), how="least", whole=True,
-             rule=say("no fewer"), source="by definition"),
+    Property(id="dots", name=later("dots in a line that are seen"), how="least", whole=True,
+             rule=later("no fewer"), source="by definition"),
+    Property(id="lines", name=later("lines that are seen"), how="least", whole=True,
+             rule=later("no fewer"), source="by definition"),
 )  # fmt: skip
 SYNC = Property(
-    id="sync", name=say("how the picture is held"), how="same", choices=SYNCS, unlike="ask",
-    rule=say("the same wires; else a converter"), source=COMMON, remedy=CONVERTER,
+    id="sync", name=later("how the picture is held"), how="same", choices=SYNCS, unlike="ask",
+    rule=later("the same wires; else a converter"), source=COMMON, remedy=CONVERTER,
 )  # fmt: skip
 BODY = (
-    Property(id="volts", name=say("volts of its supply"), how="near", unit="V", yes_share=0.05,
-             ask_share=0.1, rule=say("within a twentieth of what there is"), source=COMMON,
+    Property(id="volts", name=later("volts of its supply"), how="near", unit="V", yes_share=0.05,
+             ask_share=0.1, rule=later("within a twentieth of what there is"), source=COMMON,
              old="As measured by an electrician."),
-    Property(id="ampere", name=say("current it draws"), how="most", unit="A",
-             rule=say("no more than that supply gives"), source="by definition"),
-    Property(id="seen_mm", name=say("picture, across its corners"), how="near", unit="mm",
-             yes_share=0.05, unlike="ask", rule=say("within a twentieth: keys stand beside it"),
+    Property(id="ampere", name=later("current it draws"), how="most", unit="A",
+             rule=later("no more than that supply gives"), source="by definition"),
+    Property(id="seen_mm", name=later("picture, across its corners"), how="near", unit="mm",
+             yes_share=0.05, unlike="ask", rule=later("within a twentieth: keys stand beside it"),
              source=COMMON),
-    Property(id="wide_mm", name=say("width"), how="most", unit="mm", source="by definition",
-             rule=say("no wider than its opening")),
-    Property(id="high_mm", name=say("height"), how="most", unit="mm", source="by definition",
-             rule=say("no higher than its opening")),
-    Property(id="deep_mm", name=say("depth, plugs too"), how="most", unit="mm",
-             source="by definition", rule=say("no deeper")),
-    Property(id="mounting", name=say("mounting"), how="words", source=COMMON,
-             rule=say("the same holes, or a frame is made")),
-    Property(id="enclosure", name=say("protection class of its front"), how="enclosure",
-             rule=say("each digit no lower"), source="IEC 60529 (from memory)"),
-    Property(id="touch", name=say("keys or touch on it"), how="there", source=COMMON,
-             rule=say("where the old one has them, on the same plug")),
+    Property(id="wide_mm", name=later("width"), how="most", unit="mm", source="by definition",
+             rule=later("no wider than its opening")),
+    Property(id="high_mm", name=later("height"), how="most", unit="mm", source="by definition",
+             rule=later("no higher than its opening")),
+    Property(id="deep_mm", name=later("depth, plugs too"), how="most", unit="mm",
+             source="by definition", rule=later("no deeper")),
+    Property(id="mounting", name=later("mounting"), how="words", source=COMMON,
+             rule=later("the same holes, or a frame is made")),
+    Property(id="enclosure", name=later("protection class of its front"), how="enclosure",
+             rule=later("each digit no lower"), source="IEC 60529 (from memory)"),
+    Property(id="touch", name=later("keys or touch on it"), how="there", source=COMMON,
+             rule=later("where the old one has them, on the same plug")),
 )  # fmt: skip
-SIGNAL = Property(id="signal", name=say("signal"), how="same", choices=SIGNALS, rule="", source="",
+SIGNAL = Property(id="signal", name=later("signal"), how="same", choices=SIGNALS, rule="",
+                  source="",
                   old="By its plug and the control's document.")  # fmt: skip
 FIELDS = (
     *fields_of((SIGNAL, SYNC, *PICTURE, *BODY)),
@@ -191,8 +192,8 @@ def _clock(draft: Draft, clock: float | None) -> Row:
 
 METHOD = Method(
     id="display",
-    title=say("Display"),
-    what=say("Whether a display may replace another: signal, sync, picture, size; converter."),
+    title=later("Display"),
+    what=later("Whether a display may replace another: signal, sync, picture, size; converter."),
     fields=FIELDS,
     cautions=("X02", "X05", "X17", "X37"),
     reckon=reckon,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.fix.match_drive_fields import (
     BODY,
     BRAKE_CURRENT,
@@ -210,8 +210,8 @@ def _settings(draft: Draft) -> Row:
 
 METHOD = Method(
     id="drive",
-    title=say("Drive"),
-    what=say("Whether a drive may replace another for the same motor and control, one by one."),
+    title=later("Drive"),
+    what=later("Whether a drive may replace another for the same motor and control, one by one."),
     fields=FIELDS,
     cautions=("X03", "X02", "X05", "X28", "X24", "X37", "X29"),
     reckon=reckon,

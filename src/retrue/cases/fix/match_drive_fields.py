@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from retrue.base.say import say
+from retrue.base.say import later
 from retrue.cases.fix.match_motor_fields import FEEDBACKS, LANGUAGE, PARTS, SORTS
 from retrue.cases.fix.match_rows import (
     CHECKED,
@@ -23,85 +23,86 @@ AIR = (("own", "a fan of its own"), ("none", "by its fins"), ("plate", "a cold p
 BEHIND = "On the old one and its wires, dead."
 
 SUPPLY = (
-    Property(id="short_circuit_ka", name=say("short-circuit rating"), how="least", unit="kA",
-             rule=say("no lower than that of the panel"), source="IEC 60204-1, from memory",
+    Property(id="short_circuit_ka", name=later("short-circuit rating"), how="least", unit="kA",
+             rule=later("no lower than that of the panel"), source="IEC 60204-1, from memory",
              asked=False),
 )  # fmt: skip
 CURRENTS = (
-    Property(id="peak_ampere", name=say("highest current"), how="least", unit="A",
-             rule=say("no less than speeding up asks"), source="by definition"),
-    Property(id="limit_ampere", name=say("highest current that the motor bears"), how="most",
-             unit="A", rule=say("its limit can be set no higher: over it magnets are lost"),
+    Property(id="peak_ampere", name=later("highest current"), how="least", unit="A",
+             rule=later("no less than speeding up asks"), source="by definition"),
+    Property(id="limit_ampere", name=later("highest current that the motor bears"), how="most",
+             unit="A", rule=later("its limit can be set no higher: over it magnets are lost"),
              source="the motor's document", unlike="ask", asked=False,
              new="The lowest limit that can be set in it.",
-             remedy=say("Ask whether its limit can be set lower, and set it before power.")),
+             remedy=later("Ask whether its limit can be set lower, and set it before power.")),
 )  # fmt: skip
 COUNTS = Property(
-    id="counts", name=say("feedback, counts a turn"), how="least", whole=True, asked=False,
-    unlike="ask", rule=say("it reads as many, and can be set for them"), source="by definition",
+    id="counts", name=later("feedback, counts a turn"), how="least", whole=True, asked=False,
+    unlike="ask", rule=later("it reads as many, and can be set for them"), source="by definition",
     old="On the feedback's mark: lines or periods of one turn.", new="The most it can be set for.",
-    remedy=say("Ask whether the drive can be set for these counts."),
+    remedy=later("Ask whether the drive can be set for these counts."),
 )  # fmt: skip
 BRAKE_CURRENT = Property(
-    id="brake_current", name=say("brake, sort of current"), how="same", asked=False,
-    choices=(("dc", "direct"), ("ac", "alternating")), rule=say("the sort that the brake takes"),
+    id="brake_current", name=later("brake, sort of current"), how="same", asked=False,
+    choices=(("dc", "direct"), ("ac", "alternating")), rule=later("the sort that the brake takes"),
     source="by definition", old="On the brake's mark.",
 )  # fmt: skip
 TORQUE_OFF_LEVEL = Property(
-    id="torque_off_level", name=say("performance level of that input"), how="class", asked=False,
-    choices=tuple((one, say("level {letter}", letter=one)) for one in "abcde"),
-    rule=say("no lower, reckoned for the whole function"), source="ISO 13849-1, from memory",
+    id="torque_off_level", name=later("performance level of that input"), how="class", asked=False,
+    choices=tuple((one, later("level {letter}", letter=one)) for one in "abcde"),
+    rule=later("no lower, reckoned for the whole function"), source="ISO 13849-1, from memory",
     old="From who answers for the machine's safety.",
 )  # fmt: skip
 READS = (
-    Property(id="sort", name=say("sort of motor"), how="same", choices=SORTS,
-             rule=say("the sort that it runs"), source="the drive's document"),
-    Property(id="feedback", name=say("feedback"), how="same", choices=FEEDBACKS,
-             rule=say("the sort that it reads"), source="the documents of both"),
+    Property(id="sort", name=later("sort of motor"), how="same", choices=SORTS,
+             rule=later("the sort that it runs"), source="the drive's document"),
+    Property(id="feedback", name=later("feedback"), how="same", choices=FEEDBACKS,
+             rule=later("the sort that it reads"), source="the documents of both"),
     COUNTS,
-    Property(id="feedback_volts", name=say("feedback, volts"), how="near", unit="V",
-             yes_share=0.1, rule=say("within a tenth of what the feedback wants"), source=COMMON,
+    Property(id="feedback_volts", name=later("feedback, volts"), how="near", unit="V",
+             yes_share=0.1, rule=later("within a tenth of what the feedback wants"), source=COMMON,
              asked=False),
-    Property(id="thermal", name=say("sensor in the winding"), how="same", choices=SENSORS,
-             unlike="ask", rule=say("the sensor that it reads"), source="the documents of both",
-             remedy=say("Ask for a relay for that sensor; never bridge it.")),
-    Property(id="brake_volts", name=say("brake, volts it gives"), how="near", unit="V",
-             yes_share=0.1, rule=say("within a tenth of the brake's"), source=COMMON, asked=False),
+    Property(id="thermal", name=later("sensor in the winding"), how="same", choices=SENSORS,
+             unlike="ask", rule=later("the sensor that it reads"), source="the documents of both",
+             remedy=later("Ask for a relay for that sensor; never bridge it.")),
+    Property(id="brake_volts", name=later("brake, volts it gives"), how="near", unit="V",
+             yes_share=0.1, rule=later("within a tenth of the brake's"), source=COMMON,
+             asked=False),
     BRAKE_CURRENT,
 )  # fmt: skip
 COMMANDS = (
-    Property(id="command", name=say("commands from the control"), how="same", choices=WAYS,
-             rule=say("the same way; the control is not changed for it"), source=COMMON),
-    Property(id="torque_off", name=say("input that takes its torque off"), how="there",
-             rule=say("where the stop chain uses one it must have one"),
+    Property(id="command", name=later("commands from the control"), how="same", choices=WAYS,
+             rule=later("the same way; the control is not changed for it"), source=COMMON),
+    Property(id="torque_off", name=later("input that takes its torque off"), how="there",
+             rule=later("where the stop chain uses one it must have one"),
              source="IEC 61800-5-2, from memory", old=BEHIND),
     TORQUE_OFF_LEVEL,
-    Property(id="encoder_out", name=say("output of its feedback to the control"), how="there",
-             rule=say("where the control reads its place from the drive"), source=COMMON,
+    Property(id="encoder_out", name=later("output of its feedback to the control"), how="there",
+             rule=later("where the control reads its place from the drive"), source=COMMON,
              old=BEHIND),
-    Property(id="ready", name=say("ready contact, fault contact"), how="there",
-             rule=say("where the control waits for them"), source=COMMON, old=BEHIND),
+    Property(id="ready", name=later("ready contact, fault contact"), how="there",
+             rule=later("where the control waits for them"), source=COMMON, old=BEHIND),
 )  # fmt: skip
 BODY = (
-    Property(id="wide_mm", name=say("width"), how="most", unit="mm", rule=say("no wider"),
+    Property(id="wide_mm", name=later("width"), how="most", unit="mm", rule=later("no wider"),
              source="by definition"),
-    Property(id="high_mm", name=say("height, air above and below too"), how="most", unit="mm",
-             rule=say("no higher"), source="by definition"),
-    Property(id="deep_mm", name=say("depth, plugs too"), how="most", unit="mm",
-             rule=say("no deeper"), source="by definition"),
-    Property(id="cooling", name=say("cooling"), how="same", choices=AIR, unlike="ask",
-             rule=say("the same; else the cabinet must take its heat"), source=COMMON,
-             remedy=say("Ask for its heat in watt and what the cabinet gets rid of.")),
-    Property(id="lost_watt", name=say("heat into the cabinet"), how="most", unit="W", asked=False,
-             rule=say("no more than the cabinet gets rid of"), source="by definition"),
-    Property(id="firmware", name=say("type and software mark"), how="words",
-             rule=say("the same words; another mark may have other settings"), source=COMMON,
+    Property(id="high_mm", name=later("height, air above and below too"), how="most", unit="mm",
+             rule=later("no higher"), source="by definition"),
+    Property(id="deep_mm", name=later("depth, plugs too"), how="most", unit="mm",
+             rule=later("no deeper"), source="by definition"),
+    Property(id="cooling", name=later("cooling"), how="same", choices=AIR, unlike="ask",
+             rule=later("the same; else the cabinet must take its heat"), source=COMMON,
+             remedy=later("Ask for its heat in watt and what the cabinet gets rid of.")),
+    Property(id="lost_watt", name=later("heat into the cabinet"), how="most", unit="W", asked=False,
+             rule=later("no more than the cabinet gets rid of"), source="by definition"),
+    Property(id="firmware", name=later("type and software mark"), how="words",
+             rule=later("the same words; another mark may have other settings"), source=COMMON,
              old="On its mark or its start page."),
 )  # fmt: skip
 TWO = (
-    Property(id="ampere", name=say("current for ever"), how="least", unit="A", rule="", source="",
+    Property(id="ampere", name=later("current for ever"), how="least", unit="A", rule="", source="",
              old="Of the motor, on its plate."),
-    Property(id="protocol", name=say("language of the bus"), how="words", rule="", source=""),
+    Property(id="protocol", name=later("language of the bus"), how="words", rule="", source=""),
 )  # fmt: skip
 FIELDS = (
     Field(id="part", name="of which motor", sort="choice", choices=PARTS[:2], default="spindle",

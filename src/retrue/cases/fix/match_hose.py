@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from retrue.base.say import say
+from retrue.base.formatter import short
+from retrue.base.say import later, say
 from retrue.cases.fix.match_rows import (
     NEEDED,
     Property,
@@ -27,42 +28,42 @@ OIL = ("hydraulic", "lube")  # never fewer than four times
 FLUIDS = (("mineral", "mineral oil"), ("ester", "ester"), ("glycol", "water and glycol"),
           ("emulsion", "coolant, oil in water"), ("grease", "grease"),
           ("air", "compressed air"))  # fmt: skip
-ASK_CHART = say("Ask its maker's list of fluids; the lining may swell.")
+ASK_CHART = later("Ask its maker's list of fluids; the lining may swell.")
 
 PLAIN = (
-    Property(id="bore_mm", name=say("inside diameter"), how="near", unit="mm", yes_share=0.05,
-             ask_share=0.3, rule=say("the same within a twentieth; narrower starves, wider is "
+    Property(id="bore_mm", name=later("inside diameter"), how="near", unit="mm", yes_share=0.05,
+             ask_share=0.3, rule=later("the same within a twentieth; narrower starves, wider is "
                                      "asked"), source="ISO 4397"),
-    Property(id="bar", name=say("working pressure"), how="least", unit="bar",
-             rule=say("no lower than the highest there is, peaks too"),
+    Property(id="bar", name=later("working pressure"), how="least", unit="bar",
+             rule=later("no lower than the highest there is, peaks too"),
              source="ISO 4413 (from memory)", old="On the gauge or the unit's plate, and peaks."),
 )  # fmt: skip
 REST = (
-    Property(id="low_c", name=say("coldest"), how="most", unit="°C", signed=True,
-             rule=say("it bears as cold as it gets"), source="its document", asked=False),
-    Property(id="high_c", name=say("hottest"), how="least", unit="°C", signed=True,
-             rule=say("it bears as hot as the fluid gets"), source="its document"),
-    Property(id="fluid", name=say("fluid"), how="same", choices=FLUIDS, unlike="ask",
-             rule=say("made for that fluid"), source="ISO 7751, its document", remedy=ASK_CHART),
-    Property(id="bend_mm", name=say("bend, radius"), how="most", unit="mm",
-             rule=say("bends as tightly as there is room"), source="its document",
+    Property(id="low_c", name=later("coldest"), how="most", unit="°C", signed=True,
+             rule=later("it bears as cold as it gets"), source="its document", asked=False),
+    Property(id="high_c", name=later("hottest"), how="least", unit="°C", signed=True,
+             rule=later("it bears as hot as the fluid gets"), source="its document"),
+    Property(id="fluid", name=later("fluid"), how="same", choices=FLUIDS, unlike="ask",
+             rule=later("made for that fluid"), source="ISO 7751, its document", remedy=ASK_CHART),
+    Property(id="bend_mm", name=later("bend, radius"), how="most", unit="mm",
+             rule=later("bends as tightly as there is room"), source="its document",
              old="Radius of its tightest bend, slide at its end too."),
-    Property(id="end_one", name=say("fitting at one end"), how="words", source="ISO 12151",
-             rule=say("the same thread, cone and angle; like threads of two systems leak"),
-             remedy=say("Have both measured with thread gauges where hoses are made.")),
-    Property(id="end_two", name=say("fitting at the other end"), how="words", source="ISO 12151",
-             rule=say("the same thread, cone and angle"),
-             remedy=say("Have both measured with thread gauges where hoses are made.")),
-    Property(id="sleeve", name=say("sleeve or guard over it"), how="there",
-             rule=say("where a person stands beside it"), source="ISO 4413 (from memory)"),
-    Property(id="suction", name=say("bears suction"), how="there", asked=False,
-             rule=say("where a pump sucks through it"), source="its document"),
-    Property(id="static", name=say("carries static away"), how="there", asked=False,
-             rule=say("where it is asked for"), source="its document"),
+    Property(id="end_one", name=later("fitting at one end"), how="words", source="ISO 12151",
+             rule=later("the same thread, cone and angle; like threads of two systems leak"),
+             remedy=later("Have both measured with thread gauges where hoses are made.")),
+    Property(id="end_two", name=later("fitting at the other end"), how="words", source="ISO 12151",
+             rule=later("the same thread, cone and angle"),
+             remedy=later("Have both measured with thread gauges where hoses are made.")),
+    Property(id="sleeve", name=later("sleeve or guard over it"), how="there",
+             rule=later("where a person stands beside it"), source="ISO 4413 (from memory)"),
+    Property(id="suction", name=later("bears suction"), how="there", asked=False,
+             rule=later("where a pump sucks through it"), source="its document"),
+    Property(id="static", name=later("carries static away"), how="there", asked=False,
+             rule=later("where it is asked for"), source="its document"),
 )  # fmt: skip
-BURSTS = Property(id="burst_bar", name=say("burst pressure"), how="least", unit="bar", rule="",
+BURSTS = Property(id="burst_bar", name=later("burst pressure"), how="least", unit="bar", rule="",
                   source="")  # fmt: skip
-LENGTH = Property(id="length_mm", name=say("length, with its fittings"), how="near", unit="mm",
+LENGTH = Property(id="length_mm", name=later("length, with its fittings"), how="near", unit="mm",
                   rule="", source="")  # fmt: skip
 OWN_SIDES = ("need_burst_bar",)  # reckoned, not asked
 FIELDS = (
@@ -141,7 +142,7 @@ def _length(draft: Draft) -> Row:
 
 def _age(draft: Draft) -> Row:
     years = draft.said("has_age_years")
-    shown = None if years is None else say("{years} years", years=f"{years:g}")
+    shown = None if years is None else say("{years} years", years=short(years))
     return told(draft, say("date"), say("2 years or less"), shown, young_enough(years),
                 ("has_age_years", "has_age_years"), source=AGE,
                 rule=say("made no longer ago than two years; up to six it is asked"),
@@ -150,8 +151,9 @@ def _age(draft: Draft) -> Row:
 
 METHOD = Method(
     id="hose",
-    title=say("Hose"),
-    what=say("Whether a hose may replace another: bore, pressure, heat, fluid, bend, ends, date."),
+    title=later("Hose"),
+    what=later("Whether a hose may replace another: bore, pressure, heat, fluid, bend, ends, "
+               "date."),
     fields=FIELDS,
     cautions=("X08", "X02", "X07"),
     reckon=reckon,

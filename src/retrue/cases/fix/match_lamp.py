@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from retrue.base.formatter import number
+from retrue.base.formatter import number, short
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.fix.match_rows import (
     COMMON,
     OFFERED,
@@ -28,34 +28,34 @@ MOST_PLACES = 200.0  # like places in one flicker: beyond, nobody lists speeds
 TURNS = "what turns beside it"
 CURRENTS = (("dc", "direct"), ("ac", "alternating, mains"), ("hf", "electronic ballast"))
 SHIELDED = Caution(
-    text=say("Light that flickers can make what turns look as if it stood. Nobody judges by the "
+    text=later("Light that flickers can make what turns look as if it stood. Nobody judges by the "
              "eye whether a chuck or cutter stands: door shut, stop proved."),
-    defers_to=say("EN 12464-1, IEC TR 63158 (from memory); local code and licensed practice"),
+    defers_to=later("EN 12464-1, IEC TR 63158 (from memory); local code and licensed practice"),
 )  # fmt: skip
 
 LIGHT = (
-    Property(id="lm", name=say("light"), how="least", unit="lm", rule=say("no less"),
+    Property(id="lm", name=later("light"), how="least", unit="lm", rule=later("no less"),
              source="EN 12464-1 by the lamps calculator"),
-    Property(id="volts", name=say("volts"), how="near", unit="V", yes_share=0.05, ask_share=0.1,
-             rule=say("within a twentieth of what it is fed"), source=COMMON,
+    Property(id="volts", name=later("volts"), how="near", unit="V", yes_share=0.05, ask_share=0.1,
+             rule=later("within a twentieth of what it is fed"), source=COMMON,
              old="Of the supply of the old one, as measured by an electrician."),
-    Property(id="current", name=say("current"), how="same", choices=CURRENTS,
-             rule=say("the same kind; a ballast of old tubes is taken out or kept by an "
+    Property(id="current", name=later("current"), how="same", choices=CURRENTS,
+             rule=later("the same kind; a ballast of old tubes is taken out or kept by an "
                       "electrician"), source=COMMON),
-    Property(id="watt", name=say("heat"), how="most", unit="W",
-             rule=say("no more than the old one: glass and oil beside it bear no more"),
+    Property(id="watt", name=later("heat"), how="most", unit="W",
+             rule=later("no more than the old one: glass and oil beside it bear no more"),
              source="by definition"),
-    Property(id="enclosure", name=say("protection class"), how="enclosure",
-             rule=say("each digit no lower; in coolant IP65 or IP67"),
+    Property(id="enclosure", name=later("protection class"), how="enclosure",
+             rule=later("each digit no lower; in coolant IP65 or IP67"),
              source="IEC 60529 (from memory)"),
-    Property(id="glass", name=say("glass that bears chips and coolant"), how="there",
-             rule=say("where chips fly"), source=COMMON),
-    Property(id="mounting", name=say("mounting"), how="words", source=COMMON,
-             rule=say("the same holes and room")),
-    Property(id="ra", name=say("colours told apart, Ra"), how="least",
-             rule=say("no lower; 80 where people work"), source="EN 12464-1 (from memory)"),
-    Property(id="colour_k", name=say("colour"), how="near", unit="K", yes_share=0.15,
-             unlike="ask", asked=False, rule=say("as the lamps around it, within a sixth"),
+    Property(id="glass", name=later("glass that bears chips and coolant"), how="there",
+             rule=later("where chips fly"), source=COMMON),
+    Property(id="mounting", name=later("mounting"), how="words", source=COMMON,
+             rule=later("the same holes and room")),
+    Property(id="ra", name=later("colours told apart, Ra"), how="least",
+             rule=later("no lower; 80 where people work"), source="EN 12464-1 (from memory)"),
+    Property(id="colour_k", name=later("colour"), how="near", unit="K", yes_share=0.15,
+             unlike="ask", asked=False, rule=later("as the lamps around it, within a sixth"),
              source=COMMON),
 )  # fmt: skip
 FIELDS = (
@@ -115,8 +115,8 @@ def _flicker(draft: Draft) -> Row:
             fits = "ask"
     elif svm is not None:
         why = say("that is a measure for what moves in a room, not for a chuck")
-    shown = (say("SVM {svm}", svm=f"{svm:g}") if svm is not None else
-             None if hertz is None else say("{hertz} Hz", hertz=f"{hertz:g}"))  # fmt: skip
+    shown = (say("SVM {svm}", svm=short(svm)) if svm is not None else
+             None if hertz is None else say("{hertz} Hz", hertz=short(hertz)))  # fmt: skip
     return told(
         draft,
         say("flicker"),
@@ -156,8 +156,8 @@ def _stands(draft: Draft, hertz: float) -> tuple[Fits, str]:
 
 METHOD = Method(
     id="lamp",
-    title=say("Lamp"),
-    what=say("Whether a lamp may replace another inside a machine: light, volts, flicker."),
+    title=later("Lamp"),
+    what=later("Whether a lamp may replace another inside a machine: light, volts, flicker."),
     fields=FIELDS,
     cautions=("X02", "X05", "X17"),
     reckon=reckon,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.fix.match_motor_fields import (
     BODY,
     BRAKE,
@@ -224,8 +224,9 @@ def _duty(draft: Draft) -> Row:
 
 METHOD = Method(
     id="motor",
-    title=say("Motor"),
-    what=say("Whether a motor may replace another: yes, no or ask, one by one; what else changes."),
+    title=later("Motor"),
+    what=later("Whether a motor may replace another: yes, no or ask, one by one; what else "
+               "changes."),
     fields=FIELDS,
     cautions=("X02", "X05", "X03", "X06", "X27"),
     reckon=reckon,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from retrue.base.say import say
+from retrue.base.say import later
 from retrue.cases.fix.match_motor_line import LINE_FIELDS
 from retrue.cases.fix.match_rows import (
     COMMON,
@@ -33,99 +33,100 @@ DUTIES = (("S1", "S1: for ever"), ("S2", "S2: a short time"), ("S3", "S3: on and
           ("S8", "S8: changing speeds"), ("S9", "S9: any load and speed"))  # fmt: skip
 
 SORT = Property(
-    id="sort", name=say("sort of motor"), how="same", choices=SORTS, unlike="ask",
-    rule=say("the same sort; another asks another drive or starter"), source=COMMON,
-    remedy=say("Ask by the drive's document whether it runs that sort."),
+    id="sort", name=later("sort of motor"), how="same", choices=SORTS, unlike="ask",
+    rule=later("the same sort; another asks another drive or starter"), source=COMMON,
+    remedy=later("Ask by the drive's document whether it runs that sort."),
 )  # fmt: skip
 SPEED = Property(
-    id="most_rpm", name=say("highest speed"), how="least", unit="rpm", source="by definition",
-    rule=say("no lower than it is run"),
+    id="most_rpm", name=later("highest speed"), how="least", unit="rpm", source="by definition",
+    rule=later("no lower than it is run"),
 )  # fmt: skip
 POWER = Property(
-    id="kw", name=say("power"), how="least", unit="kW", source="IEC 60034-1, rated output",
-    rule=say("no less"),
+    id="kw", name=later("power"), how="least", unit="kW", source="IEC 60034-1, rated output",
+    rule=later("no less"),
 )  # fmt: skip
 STANDSTILL = Property(
-    id="standstill_nm", name=say("torque at standstill, for ever"), how="least", unit="Nm",
-    rule=say("no less than the old one's where no cycle is known"), source="by definition",
+    id="standstill_nm", name=later("torque at standstill, for ever"), how="least", unit="Nm",
+    rule=later("no less than the old one's where no cycle is known"), source="by definition",
 )  # fmt: skip
 START = Property(
-    id="start_times", name=say("current while it starts"), how="most", asked=False, unlike="ask",
-    rule=say("in times of its plate, no more: contactor and device open on it"),
+    id="start_times", name=later("current while it starts"), how="most", asked=False, unlike="ask",
+    rule=later("in times of its plate, no more: contactor and device open on it"),
     source="IEC 60034-12",
-    remedy=say("Ask an electrician whether its device holds."),
+    remedy=later("Ask an electrician whether its device holds."),
 )  # fmt: skip
 FEEDBACK = (
-    Property(id="feedback", name=say("feedback, sort"), how="same", choices=FEEDBACKS,
-             rule=say("the sort that the drive reads"), source="the documents of both",
+    Property(id="feedback", name=later("feedback, sort"), how="same", choices=FEEDBACKS,
+             rule=later("the sort that the drive reads"), source="the documents of both",
              old="On its mark, or in the drive's settings."),
-    Property(id="counts", name=say("feedback, counts a turn"), how="same", whole=True, asked=False,
-             rule=say("the counts that the drive is set for"), source="by definition",
-             unlike="ask", remedy=say("Ask whether the drive can be set for these counts."),
+    Property(id="counts", name=later("feedback, counts a turn"), how="same", whole=True,
+             asked=False,
+             rule=later("the counts that the drive is set for"), source="by definition",
+             unlike="ask", remedy=later("Ask whether the drive can be set for these counts."),
              old="On its mark: lines or periods of one turn."),
-    Property(id="feedback_volts", name=say("feedback, volts"), how="near", unit="V",
-             yes_share=0.1, rule=say("within a tenth of what the drive gives"), source=COMMON,
+    Property(id="feedback_volts", name=later("feedback, volts"), how="near", unit="V",
+             yes_share=0.1, rule=later("within a tenth of what the drive gives"), source=COMMON,
              asked=False),
-    Property(id="thermal", name=say("sensor in its winding"), how="same", choices=SENSORS,
-             rule=say("the sensor that the drive reads"), source="the documents of both"),
+    Property(id="thermal", name=later("sensor in its winding"), how="same", choices=SENSORS,
+             rule=later("the sensor that the drive reads"), source="the documents of both"),
 )  # fmt: skip
 COUNTED = ("ttl", "htl", "sine", "halls")  # feedback that tells by pulses or periods
 LANGUAGE = Property(
-    id="feedback_language", name=say("feedback, its language"), how="words",
-    rule=say("the same words, version too: serial feedbacks of two languages do not talk"),
+    id="feedback_language", name=later("feedback, its language"), how="words",
+    rule=later("the same words, version too: serial feedbacks of two languages do not talk"),
     source="the documents of both", old="On its mark, or in the drive's settings.",
 )  # fmt: skip
 BRAKE = (
-    Property(id="brake_current", name=say("brake, sort of current"), how="same",
+    Property(id="brake_current", name=later("brake, sort of current"), how="same",
              choices=(("dc", "direct"), ("ac", "alternating")),
-             rule=say("the sort that it is given"), source="by definition",
+             rule=later("the sort that it is given"), source="by definition",
              old="On its mark; a rectifier beside its wires makes it direct."),
-    Property(id="brake_volts", name=say("brake, volts"), how="near", unit="V", yes_share=0.1,
-             rule=say("within a tenth of what it is given"), source=COMMON),
-    Property(id="brake_nm", name=say("brake, torque"), how="least", unit="Nm",
-             rule=say("no less; for an upright axis also the brake calculator"),
+    Property(id="brake_volts", name=later("brake, volts"), how="near", unit="V", yes_share=0.1,
+             rule=later("within a tenth of what it is given"), source=COMMON),
+    Property(id="brake_nm", name=later("brake, torque"), how="least", unit="Nm",
+             rule=later("no less; for an upright axis also the brake calculator"),
              source="statics, by definition"),
 )  # fmt: skip
 POLES = Property(
-    id="poles", name=say("poles"), how="same", whole=True, source="by definition",
-    rule=say("the drive is set for them, and on the mains they set its speed"),
+    id="poles", name=later("poles"), how="same", whole=True, source="by definition",
+    rule=later("the drive is set for them, and on the mains they set its speed"),
     old="Poles, not pairs: on the plate, or 120 times the hertz over its free speed.",
 )  # fmt: skip
 BODY = (
-    Property(id="mounting", name=say("mounting"), how="words", source="IEC 60034-7, IM code",
-             rule=say("the same code or words")),
-    Property(id="pilot_mm", name=say("flange, centring"), how="same", unit="mm",
-             rule=say("the same"), source="IEC 60072-1", old="Measure where it centres."),
-    Property(id="circle_mm", name=say("flange, circle of its bolts"), how="same", unit="mm",
-             rule=say("the same"), source="IEC 60072-1"),
-    Property(id="shaft_mm", name=say("shaft, diameter"), how="same", unit="mm",
-             rule=say("the same, its fit too"), source="IEC 60072-1"),
-    Property(id="shaft_long_mm", name=say("shaft, length"), how="near", unit="mm", yes_share=0.02,
-             ask_share=0.25, rule=say("the same within a fiftieth; else see its coupling"),
+    Property(id="mounting", name=later("mounting"), how="words", source="IEC 60034-7, IM code",
+             rule=later("the same code or words")),
+    Property(id="pilot_mm", name=later("flange, centring"), how="same", unit="mm",
+             rule=later("the same"), source="IEC 60072-1", old="Measure where it centres."),
+    Property(id="circle_mm", name=later("flange, circle of its bolts"), how="same", unit="mm",
+             rule=later("the same"), source="IEC 60072-1"),
+    Property(id="shaft_mm", name=later("shaft, diameter"), how="same", unit="mm",
+             rule=later("the same, its fit too"), source="IEC 60072-1"),
+    Property(id="shaft_long_mm", name=later("shaft, length"), how="near", unit="mm", yes_share=0.02,
+             ask_share=0.25, rule=later("the same within a fiftieth; else see its coupling"),
              source=COMMON),
-    Property(id="key", name=say("shaft, key"), how="same", choices=KEYS, unlike="ask",
-             rule=say("the same; clamping hubs want a plain shaft"), source="ISO 773, ISO 3040",
-             remedy=say("Look how pulley or coupling holds on the shaft.")),
-    Property(id="mass_kg", name=say("mass"), how="near", unit="kg", yes_share=0.1, unlike="ask",
-             rule=say("within a tenth: an axis carries it, a balance and a brake hold it"),
+    Property(id="key", name=later("shaft, key"), how="same", choices=KEYS, unlike="ask",
+             rule=later("the same; clamping hubs want a plain shaft"), source="ISO 773, ISO 3040",
+             remedy=later("Look how pulley or coupling holds on the shaft.")),
+    Property(id="mass_kg", name=later("mass"), how="near", unit="kg", yes_share=0.1, unlike="ask",
+             rule=later("within a tenth: an axis carries it, a balance and a brake hold it"),
              source="judgement, no source"),
-    Property(id="enclosure", name=say("protection class"), how="enclosure",
-             rule=say("each digit no lower"), source="IEC 60529 (from memory)"),
-    Property(id="insulation_class", name=say("insulation class"), how="class", choices=CLASSES,
-             rule=say("no lower"), source="IEC 60085, IEC 60034-1 (from memory)"),
-    Property(id="cooling", name=say("cooling"), how="same", choices=COOLING, unlike="ask",
-             rule=say("the same; a fan on the shaft cools little when it turns slowly"),
+    Property(id="enclosure", name=later("protection class"), how="enclosure",
+             rule=later("each digit no lower"), source="IEC 60529 (from memory)"),
+    Property(id="insulation_class", name=later("insulation class"), how="class", choices=CLASSES,
+             rule=later("no lower"), source="IEC 60085, IEC 60034-1 (from memory)"),
+    Property(id="cooling", name=later("cooling"), how="same", choices=COOLING, unlike="ask",
+             rule=later("the same; a fan on the shaft cools little when it turns slowly"),
              source="IEC 60034-6"),
 )  # fmt: skip
 # Two fields and no plain rule: the calculator itself holds them against each other.
 OWN = (
-    Property(id="volts", name=say("rated volts"), how="near", unit="V", rule="", source=""),
-    Property(id="hz", name=say("frequency"), how="same", unit="Hz", rule="", source=""),
-    Property(id="ampere", name=say("full-load current"), how="most", unit="A", rule="", source="",
+    Property(id="volts", name=later("rated volts"), how="near", unit="V", rule="", source=""),
+    Property(id="hz", name=later("frequency"), how="same", unit="Hz", rule="", source=""),
+    Property(id="ampere", name=later("full-load current"), how="most", unit="A", rule="", source="",
              old="On the old plate; with a drive, what the drive gives for ever."),
-    Property(id="rated_rpm", name=say("rated speed"), how="near", unit="rpm", rule="", source=""),
-    Property(id="brake", name=say("brake"), how="there", rule="", source=""),
-    Property(id="duty", name=say("duty"), how="same", choices=DUTIES, rule="", source=""),
+    Property(id="rated_rpm", name=later("rated speed"), how="near", unit="rpm", rule="", source=""),
+    Property(id="brake", name=later("brake"), how="there", rule="", source=""),
+    Property(id="duty", name=later("duty"), how="same", choices=DUTIES, rule="", source=""),
 )  # fmt: skip
 SERVO_FIELDS = (
     Field(id="continuous_nm", name="torque for ever at that speed", unit="Nm",

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.fix.match_rows import told
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field
@@ -28,7 +29,7 @@ LOAD = "NFPA 70, 430.6(A)(2) and 430.32: by the motor's plate, never by the tabl
 FITS = "IEC 60364-4-43, 433.1 (from memory)"
 SECOND = "secondary source"
 VOLTS_WITHIN = 0.1  # of a column of the table: 400 V stands in none
-ELECTRICIAN = say(
+ELECTRICIAN = later(
     "A licensed electrician chooses it after the code in force, or says that it stays."
 )
 DEVICES = (("inverse_time_breaker", "breaker, slower the smaller the current"),
@@ -143,7 +144,7 @@ def _table(draft: Draft, volts: float | None) -> float | None:
     once = draft.get("line_phases") == 1
     near = min((ONE_PHASE_VOLTS,) if once else MOTOR_VOLTS, key=lambda known: abs(known - volts))
     if abs(near - volts) > VOLTS_WITHIN * near:
-        draft.notes.append(say("The code's table has no column for {volts} V.", volts=f"{volts:g}"))
+        draft.notes.append(say("The code's table has no column for {volts} V.", volts=short(volts)))
         return None
     try:
         table = (one_phase_table_ampere(horsepower) if once
@@ -190,7 +191,7 @@ def _told(
 ) -> Row:
     has = draft.said(field)
     why = "" if has is None or needs is None else say(
-        "{needs} A by the code, {has} A there", needs=f"{needs:g}", has=f"{has:g}")  # fmt: skip
+        "{needs} A by the code, {has} A there", needs=short(needs), has=short(has))  # fmt: skip
     return told(draft, name, needs, has, "yes" if fits == "yes" else "ask",
                 ("horsepower", field), rule=rule, source=source, unit="A", why=why,
                 remedy=ELECTRICIAN)  # fmt: skip

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.fix.match_motor_line import LINE_FIELDS, LOAD, line
 from retrue.cases.fix.match_rows import (
     COMMON,
@@ -37,22 +37,22 @@ RESETS = (("hand", "by hand"), ("self", "by itself"), ("both", "to be chosen"))
 SPEEDS = tuple(TRIP_S)  # rising
 
 KEPT = (
-    Property(id="lost_phase", name=say("trips when a phase is lost"), how="there",
-             rule=say("where the old one does, and with any motor that nobody watches"),
+    Property(id="lost_phase", name=later("trips when a phase is lost"), how="there",
+             rule=later("where the old one does, and with any motor that nobody watches"),
              source="IEC 60947-4-1, from memory", old="A mark of three lines, one broken."),
-    Property(id="warm_cabinet", name=say("made up for the warmth of its cabinet"), how="there",
-             rule=say("where the old one is"), source="IEC 60947-4-1, from memory", asked=False),
-    Property(id="make_contacts", name=say("contacts that make"), how="least", whole=True,
-             zero=True, rule=say("no fewer"), source="by definition",
+    Property(id="warm_cabinet", name=later("made up for the warmth of its cabinet"), how="there",
+             rule=later("where the old one is"), source="IEC 60947-4-1, from memory", asked=False),
+    Property(id="make_contacts", name=later("contacts that make"), how="least", whole=True,
+             zero=True, rule=later("no fewer"), source="by definition",
              old="Count those that have wires."),
-    Property(id="break_contacts", name=say("contacts that break"), how="least", whole=True,
-             zero=True, rule=say("no fewer"), source="by definition",
+    Property(id="break_contacts", name=later("contacts that break"), how="least", whole=True,
+             zero=True, rule=later("no fewer"), source="by definition",
              old="Count those that have wires."),
-    Property(id="fuse_ampere", name=say("fuse or breaker before it"), how="least", unit="A",
-             rule=say("no larger than the new one allows before it"), source="its document",
+    Property(id="fuse_ampere", name=later("fuse or breaker before it"), how="least", unit="A",
+             rule=later("no larger than the new one allows before it"), source="its document",
              old="There now; read by an electrician.", new="Largest that is printed on it."),
-    Property(id="mounting", name=say("mounting"), how="words", source=COMMON,
-             rule=say("the same: under which contactor, or by itself on a rail")),
+    Property(id="mounting", name=later("mounting"), how="words", source=COMMON,
+             rule=later("the same: under which contactor, or by itself on a rail")),
 )  # fmt: skip
 FIELDS = (
     Field(id="need_ampere", name="amps on the motor's plate", unit="A",
@@ -218,8 +218,8 @@ def _reset(draft: Draft) -> Row:
 
 METHOD = Method(
     id="match_overload",
-    title=say("Overload relay"),
-    what=say("Whether an overload relay may replace another, and where it is set."),
+    title=later("Overload relay"),
+    what=later("Whether an overload relay may replace another, and where it is set."),
     fields=FIELDS,
     cautions=("X02", "X05", "X29"),
     reckon=reckon,

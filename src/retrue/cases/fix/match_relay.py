@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.fix.match_coil import COIL_FIELDS, SUPPRESSION, coil_rows
 from retrue.cases.fix.match_rows import (
     CHECKED,
@@ -31,64 +31,66 @@ from retrue.science.motor_match import Fits
 CONTROL = "IEC 60947-5-1 (AC secondary source, DC from memory)"
 SAFE = "ISO 13849-1 (from memory)"
 SORTS = (("control", "control relay"), ("time", "time relay"), ("safety", "safety relay"))
-LEVELS = tuple((one, say("level {letter}", letter=one)) for one in "abcde")
-STEPS = tuple((one, say("category {name}", name=one)) for one in ("B", "1", "2", "3", "4"))
+LEVELS = tuple((one, later("level {letter}", letter=one)) for one in "abcde")
+STEPS = tuple((one, later("category {name}", name=one)) for one in ("B", "1", "2", "3", "4"))
 FUNCTIONS = (("on", "late on"), ("off", "late off"), ("pulse", "one pulse"), ("blink", "blinks"),
              ("star", "star-delta"))  # fmt: skip
 
 CONTACTS = (
-    Property(id="volts", name=say("volts of what it switches"), how="least", unit="V",
-             rule=say("its ratings are given at no lower volts"), source=CONTROL,
+    Property(id="volts", name=later("volts of what it switches"), how="least", unit="V",
+             rule=later("its ratings are given at no lower volts"), source=CONTROL,
              new="At which its ratings are printed."),
-    Property(id="changeovers", name=say("changeover contacts"), how="least", whole=True, zero=True,
-             rule=say("no fewer"), source="by definition", old="Count those that have wires."),
-    Property(id="make_contacts", name=say("contacts that make"), how="least", whole=True,
-             zero=True, rule=say("no fewer"), source="by definition",
+    Property(id="changeovers", name=later("changeover contacts"), how="least", whole=True,
+             zero=True,
+             rule=later("no fewer"), source="by definition", old="Count those that have wires."),
+    Property(id="make_contacts", name=later("contacts that make"), how="least", whole=True,
+             zero=True, rule=later("no fewer"), source="by definition",
              old="Count those that have wires."),
-    Property(id="break_contacts", name=say("contacts that break"), how="least", whole=True,
-             zero=True, rule=say("no fewer"), source="by definition",
+    Property(id="break_contacts", name=later("contacts that break"), how="least", whole=True,
+             zero=True, rule=later("no fewer"), source="by definition",
              old="Count those that have wires."),
-    Property(id="least_load_ampere", name=say("smallest current it must carry"), how="most",
+    Property(id="least_load_ampere", name=later("smallest current it must carry"), how="most",
              unit="A", asked=False, source="its document",
-             rule=say("its contacts carry so little: else they film over"),
+             rule=later("its contacts carry so little: else they film over"),
              old="An input of a control takes a few thousandths."),
-    Property(id="guided", name=say("contacts guided by force"), how="there",
-             rule=say("where one contact tells of the other"), source="IEC 61810-3, from memory",
+    Property(id="guided", name=later("contacts guided by force"), how="there",
+             rule=later("where one contact tells of the other"), source="IEC 61810-3, from memory",
              old="Look whether a safety circuit reads it back; by an electrician.",
-             remedy=say("Only one with guided contacts; who answers for safety decides.")),
+             remedy=later("Only one with guided contacts; who answers for safety decides.")),
 )  # fmt: skip
 BODY = (
-    Property(id="pins", name=say("pins, socket"), how="words", source=COMMON,
-             rule=say("the same pins by number; a like shape is not enough"),
-             remedy=say("Compare both pin drawings, number by number; or change the socket too.")),
-    Property(id="wide_mm", name=say("width"), how="most", unit="mm", rule=say("no wider"),
+    Property(id="pins", name=later("pins, socket"), how="words", source=COMMON,
+             rule=later("the same pins by number; a like shape is not enough"),
+             remedy=later("Compare both pin drawings, number by number; or change the socket "
+                          "too.")),
+    Property(id="wide_mm", name=later("width"), how="most", unit="mm", rule=later("no wider"),
              source="by definition"),
-    Property(id="high_mm", name=say("height"), how="most", unit="mm", rule=say("no higher"),
+    Property(id="high_mm", name=later("height"), how="most", unit="mm", rule=later("no higher"),
              source="by definition"),
 )  # fmt: skip
 TIMES = (
     Property(
         id="function",
-        name=say("what it does with time"),
+        name=later("what it does with time"),
         how="same",
         choices=FUNCTIONS,
-        rule=say("the same"),
+        rule=later("the same"),
         source="by definition",
     ),
 )
-SECONDS = Property(id="seconds", name=say("time it is set to"), how="least", unit="s", rule="",
+SECONDS = Property(id="seconds", name=later("time it is set to"), how="least", unit="s", rule="",
                    source="", new="The longest it can be set to.")  # fmt: skip  # fmt: skip
 SAFETY = (
-    Property(id="category_kept", name=say("category of its safety function"), how="class",
-             choices=STEPS, rule=say("no lower"), source=SAFE),
-    Property(id="level_kept", name=say("performance level"), how="class", choices=LEVELS,
-             rule=say("no lower, reckoned for the whole function"), source=SAFE),
-    Property(id="reset", name=say("reset by hand, watched"), how="there",
-             rule=say("where the old one asks for it"), source="ISO 13849-1, 5.2.2, from memory"),
-    Property(id="channels", name=say("channels that it watches"), how="least", whole=True,
-             rule=say("no fewer"), source=SAFE, old="Count the wires of its inputs, dead."),
-    Property(id="cross_fault", name=say("finds a fault between its channels"), how="there",
-             rule=say("where the old one does"), source=SAFE),
+    Property(id="category_kept", name=later("category of its safety function"), how="class",
+             choices=STEPS, rule=later("no lower"), source=SAFE),
+    Property(id="level_kept", name=later("performance level"), how="class", choices=LEVELS,
+             rule=later("no lower, reckoned for the whole function"), source=SAFE),
+    Property(id="reset", name=later("reset by hand, watched"), how="there",
+             rule=later("where the old one asks for it"), source="ISO 13849-1, 5.2.2, from memory"),
+    Property(id="channels", name=later("channels that it watches"), how="least", whole=True,
+             rule=later("no fewer"), source=SAFE, old="Count the wires of its inputs, dead."),
+    Property(id="cross_fault", name=later("finds a fault between its channels"), how="there",
+             rule=later("where the old one does"), source=SAFE),
 )  # fmt: skip
 FIELDS = (
     Field(id="need_sort", name="sort: needed", sort="choice", choices=SORTS,
@@ -208,8 +210,8 @@ def _agreed(draft: Draft) -> Row:
 
 METHOD = Method(
     id="relay",
-    title=say("Relay"),
-    what=say("Whether a relay may replace another: coil, contacts, pins; safety is kept."),
+    title=later("Relay"),
+    what=later("Whether a relay may replace another: coil, contacts, pins; safety is kept."),
     fields=FIELDS,
     cautions=("X02", "X05", "X12", "X37"),
     reckon=reckon,

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Refusal
 from retrue.base.say import say
 from retrue.cases.reckon.building import Draft
@@ -263,7 +264,7 @@ def range_words(low: float | None, high: float | None) -> str | None:
     """
     if low is None or high is None:
         return None
-    return say("{low} to {high}", low=f"{low:g}", high=f"{high:g}")
+    return say("{low} to {high}", low=short(low), high=short(high))
 
 
 def ticked(

@@ -38,7 +38,7 @@ def to_text(view: PlanView) -> str:
     True
     """
     rows = tuple(replace(row, card=_bare(row.card)) for row in view.rows)
-    plain = msgspec.to_builtins(replace(view, rows=rows, kept=False, stale=False))
+    plain = msgspec.to_builtins(replace(view, rows=rows, kept=False, stale=False), enc_hook=str)
     return json.dumps(plain, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Problem
 from retrue.base.say import say
 from retrue.records.facts import CostLine
@@ -97,4 +98,4 @@ def words_of(one: ToKeep) -> str:
         return say("ordered from {whom} on {day}: {what}",
                    whom=fact.whom, day=fact.since_on, what=fact.what)  # fmt: skip
     return say("on the shelf: {name}, {amount} {unit}",
-               name=fact.name, amount=f"{fact.amount:g}", unit=fact.unit)  # fmt: skip
+               name=fact.name, amount=short(fact.amount), unit=fact.unit)  # fmt: skip

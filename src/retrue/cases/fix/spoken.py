@@ -13,6 +13,7 @@ from datetime import date, timedelta
 from decimal import Decimal, InvalidOperation
 from typing import Any, Literal
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.fix.spoken_doubts import GRANTED, doubts, left_over
@@ -314,7 +315,7 @@ def _other_tax(said: re.Match[str], tax_rate: float | None) -> Iterator[Problem]
     if abs(percent - 100 * Decimal(str(tax_rate))) > Decimal("0.005"):
         what = say(
             "holds {said} % of tax, and the lot has {known} %",
-            said=f"{percent}", known=f"{100 * tax_rate:g}",
+            said=f"{percent}", known=short(100 * tax_rate),
         )  # fmt: skip
         yield Problem("tax", what, say("Say the amount without it: 500 excl."))
 

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from retrue.base.chance import uniforms
-from retrue.base.formatter import number
+from retrue.base.formatter import number, short
 from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
 from retrue.belief.network import Impossible
@@ -155,9 +155,9 @@ def _check(kind: Kind, place: str, years: float) -> None:
         )
     if not 0 < years <= MOST_YEARS or not math.isfinite(years):
         raise Unusable(
-            say("{years} years cannot be looked ahead", years=f"{years:g}"),
-            remedy=say("Say over zero and up to {most}.", most=f"{MOST_YEARS:g}"),
-            problems=(Problem("years", say("{years} years", years=f"{years:g}")),),
+            say("{years} years cannot be looked ahead", years=short(years)),
+            remedy=say("Say over zero and up to {most}.", most=short(MOST_YEARS)),
+            problems=(Problem("years", say("{years} years", years=short(years))),),
         )
 
 

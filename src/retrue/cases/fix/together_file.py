@@ -8,6 +8,7 @@ from decimal import Decimal
 
 import numpy as np
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.base.units import number
@@ -202,7 +203,7 @@ def _chances(row: PlainPart, years: float) -> tuple[float, float]:
 
 def _check(years: float, reopening: float) -> None:
     problems = [
-        Problem(field, say("{value} is not {what}", value=f"{value:g}", what=what))
+        Problem(field, say("{value} is not {what}", value=short(value), what=what))
         for field, value, good, what in (
             ("years", years, 0 < years <= 50, say("over zero and up to 50")),
             ("reopening", reopening, 0 <= reopening < np.inf, say("money from zero up")),
@@ -221,7 +222,7 @@ def _assumed(rows: Sequence[PlainPart], rate: float, currency: str) -> tuple[str
     lines = [say("Weighed for parts that work now, each failing at most once.")]
     if any(row.hours for row in rows):
         lines.append(
-            say("An own hour counts {rate} {currency}.", rate=f"{rate:g}", currency=currency)
+            say("An own hour counts {rate} {currency}.", rate=short(rate), currency=currency)
         )
     if any(row.chance is not None for row in rows):
         lines.append(say("Where only a chance was given, a new part is taken not to fail."))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field, Method, Values
 from retrue.cases.reckon.reckoning import Reckoning
@@ -257,8 +257,8 @@ def _dryer(draft: Draft, outside: float) -> None:
 
 METHOD = Method(
     id="air",
-    title=say("Compressed air"),
-    what=say("Receiver, leak, drop along a pipe, and when it drips."),
+    title=later("Compressed air"),
+    what=later("Receiver, leak, drop along a pipe, and when it drips."),
     fields=FIELDS,
     cautions=("X08", "X52"),
     reckon=reckon,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.move.conductor_fields import FIELDS
 from retrue.cases.move.conductor_iec import by_iec
 from retrue.cases.move.conductor_nec import by_nec
@@ -120,8 +120,9 @@ def _cabinet(draft: Draft) -> None:
 
 METHOD = Method(
     id="conductor",
-    title=say("Conductor and protection"),
-    what=say("Size, drop, overload and short-circuit protection of the line, by one of two codes."),
+    title=later("Conductor and protection"),
+    what=later("Size, drop, overload and short-circuit protection of the line, by one of two "
+               "codes."),
     fields=FIELDS,
     cautions=("X22", "X54"),
     reckon=reckon,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from retrue.base.formatter import number
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field, Method, Values
 from retrue.cases.reckon.reckoning import Reckoning
@@ -146,12 +146,12 @@ def _corner(draft: Draft, margin: float) -> None:
 
 METHOD = Method(
     id="door",
-    title=say("Door and route"),
-    what=say("Whether the machine goes through the door and round the corner, and by how much."),
+    title=later("Door and route"),
+    what=later("Whether the machine goes through the door and round the corner, and by how much."),
     fields=FIELDS,
     cautions=("X20", "X50"),
     reckon=reckon,
-    standard=say("geometry; margins are common practice, no source"),
+    standard=later("geometry; margins are common practice, no source"),
     example=("--width-mm", "1900", "--height-mm", "2500", "--door-width-mm", "2800",
              "--door-height-mm", "2900"),
 )  # fmt: skip

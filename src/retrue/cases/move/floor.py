@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from retrue.base.formatter import number
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.move.drawings import Point
 from retrue.cases.move.floor_drawing import drawn
 from retrue.cases.move.floor_fields import FIELDS, PRACTICE, things_of
@@ -270,12 +270,12 @@ def _shared(draft: Draft, spaces: tuple[Zone, ...]) -> None:
 
 METHOD = Method(
     id="floor",
-    title=say("Floor plan"),
-    what=say("Whether a machine fits with its doors open and its parts pulled, and gets there."),
+    title=later("Floor plan"),
+    what=later("Whether a machine fits with its doors open and its parts pulled, and gets there."),
     fields=FIELDS,
     cautions=("X20", "X01"),
     reckon=reckon,
-    standard=say("geometry; widths are {how}", how=PRACTICE),
+    standard=later("geometry; widths are {how}", how=PRACTICE),
     example=("--shop-width-mm", "9 m", "--shop-depth-mm", "6 m", "--width-mm", "2100",
              "--depth-mm", "2300", "--x-mm", "1500", "--y-mm", "1500", "--cabinet-mm", "700"),
     columns=COLUMNS,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.move.floor_things import Thing
 from retrue.cases.reckon.method import Field
 
@@ -75,10 +75,10 @@ FIELDS = (
           default=50.0, mark="common practice, no source", help="50 mm at least.", group=ROOM),
 )  # fmt: skip
 _SERVICE = (
-    ("screw", say("pull the screw")),
-    ("motor", say("pull the spindle motor")),
-    ("bar_feed", say("bar feed")),
-    ("conveyor", say("chip conveyor")),
+    ("screw", later("pull the screw")),
+    ("motor", later("pull the spindle motor")),
+    ("bar_feed", later("bar feed")),
+    ("conveyor", later("chip conveyor")),
 )
 
 

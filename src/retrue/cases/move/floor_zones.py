@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.move.drawings import FloorSort, Point
 from retrue.cases.move.floor_things import HANGS, Thing
 from retrue.cases.move.plane import (
@@ -135,17 +135,17 @@ def _standing(thing: Thing, place: int) -> Standing:
 
 
 _WORDS = {
-    "machine": say("machine"),
-    "other": say("other machine"),
-    "column": say("column"),
-    "joint": say("slab joint"),
-    "hall_door": say("door of the hall"),
-    "walk": say("way to keep free"),
-    "door": say("door"),
-    "slide": say("sliding door"),
-    "cabinet": say("cabinet"),
-    "operator": say("operator"),
-    "service": say("service"),
+    "machine": later("machine"),
+    "other": later("other machine"),
+    "column": later("column"),
+    "joint": later("slab joint"),
+    "hall_door": later("door of the hall"),
+    "walk": later("way to keep free"),
+    "door": later("door"),
+    "slide": later("sliding door"),
+    "cabinet": later("cabinet"),
+    "operator": later("operator"),
+    "service": later("service"),
 }
 
 

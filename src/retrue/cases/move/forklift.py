@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.move.mass_fields import EXTRAS, MASS, MASS_FROM, mass_of
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field, Method, Values
@@ -128,8 +128,8 @@ def _allowed(
 
 METHOD = Method(
     id="forklift",
-    title=say("Fork-lift"),
-    what=say("What a fork-lift may be planned for at the load's own centre of gravity."),
+    title=later("Fork-lift"),
+    what=later("What a fork-lift may be planned for at the load's own centre of gravity."),
     fields=FIELDS,
     cautions=("X20", "X21"),
     reckon=reckon,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.move.layup_log import COLUMNS, log
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field, Method, Values
@@ -173,8 +173,8 @@ def _cell(draft: Draft) -> None:
 
 METHOD = Method(
     id="layup",
-    title=say("Lay-up"),
-    what=say("Damp from a log, desiccant for a wrapping, how long a memory cell lasts."),
+    title=later("Lay-up"),
+    what=later("Damp from a log, desiccant for a wrapping, how long a memory cell lasts."),
     fields=FIELDS,
     cautions=("X13", "X01"),
     reckon=reckon,

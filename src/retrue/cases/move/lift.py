@@ -6,7 +6,7 @@ import math
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Problem, Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.base.units import number as read_number
 from retrue.cases.move.drawings import LiftDrawing
 from retrue.cases.move.lift_fields import FIELDS
@@ -306,8 +306,8 @@ def _help(id: str) -> str:
 
 METHOD = Method(
     id="lift",
-    title=say("Lift"),
-    what=say("What each sling leg pulls, where the centre of gravity is, when it tips."),
+    title=later("Lift"),
+    what=later("What each sling leg pulls, where the centre of gravity is, when it tips."),
     fields=FIELDS,
     cautions=("X20", "X53"),
     reckon=reckon,

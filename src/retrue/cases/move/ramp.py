@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from retrue.base.formatter import number
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.move.drawings import RampDrawing
 from retrue.cases.move.mass_fields import EXTRAS, HEIGHT, MASS, MASS_FROM, mass_of
 from retrue.cases.reckon.building import Draft
@@ -207,8 +207,8 @@ def _tip(draft: Draft, slope: float) -> None:
 
 METHOD = Method(
     id="ramp",
-    title=say("Ramp"),
-    what=say("What pulls a machine up a ramp, what two holds must hold, when it tips."),
+    title=later("Ramp"),
+    what=later("What pulls a machine up a ramp, what two holds must hold, when it tips."),
     fields=FIELDS,
     cautions=("X20", "X50"),
     reckon=reckon,

@@ -6,7 +6,7 @@ import math
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.move.drawings import TipDrawing
 from retrue.cases.move.mass_fields import EXTRAS, HEIGHT, MASS, MASS_FROM, mass_of
 from retrue.cases.reckon.building import Draft
@@ -231,8 +231,8 @@ def _help(id: str) -> str:
 
 METHOD = Method(
     id="skates",
-    title=say("Skates and floor"),
-    what=say("What each skate and the slab under it takes, what pulls it, when it tips."),
+    title=later("Skates and floor"),
+    what=later("What each skate and the slab under it takes, what pulls it, when it tips."),
     fields=FIELDS,
     cautions=("X20", "X50", "X51"),
     reckon=reckon,

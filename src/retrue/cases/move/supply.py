@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.move.supply_between import (
     converter,
     feed,
@@ -219,8 +219,8 @@ def _unbalance(draft: Draft) -> None:
 
 METHOD = Method(
     id="supply",
-    title=say("Supply"),
-    what=say("What a machine draws, and what must stand between for start and for stop."),
+    title=later("Supply"),
+    what=later("What a machine draws, and what must stand between for start and for stop."),
     fields=FIELDS,
     cautions=("X22", "X23", "X24", "X54"),
     reckon=reckon,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.move.mass_fields import EXTRAS, HEIGHT, MASS, MASS_FROM, mass_of
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field, Method, Values
@@ -265,8 +265,8 @@ def _tip(draft: Draft) -> None:
 
 METHOD = Method(
     id="tie",
-    title=say("Tie down"),
-    what=say("What must hold a machine on a truck, by two rules."),
+    title=later("Tie down"),
+    what=later("What must hold a machine on a truck, by two rules."),
     fields=FIELDS,
     cautions=("X20", "X49"),
     reckon=reckon,

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.prove.alignment_bar import bar_cells, bar_proof
 from retrue.cases.prove.alignment_swept import swept_cells, swept_proof
 from retrue.cases.prove.alignment_turned import turned_cells, turned_proof
@@ -45,79 +45,79 @@ def _prove(table: Table, options: Options, conditions: Conditions) -> Proof:
 
 DEED = Deed(
     id="alignment",
-    title=say("Alignment"),
-    what=say("Whether two lines that should be one are one, and which way to nudge which."),
+    title=later("Alignment"),
+    what=later("Whether two lines that should be one are one, and which way to nudge which."),
     columns=("[plane]", "[position_mm]", "[turn_deg]", "[angle_deg]", "reading_um"),
     columns_note={
-        "plane": say("height or side: where the indicator touches the bar"),
-        "position_mm": say("distance from the spindle nose"),
-        "turn_deg": say("0 or 180: the spindle turned half round, so that the bar drops out"),
-        "angle_deg": say("place of a swept indicator: 0 to the side, 90 on top"),
-        "reading_um": say("plunger in is positive; of a turned bar: diameter less its nominal"),
+        "plane": later("height or side: where the indicator touches the bar"),
+        "position_mm": later("distance from the spindle nose"),
+        "turn_deg": later("0 or 180: the spindle turned half round, so that the bar drops out"),
+        "angle_deg": later("place of a swept indicator: 0 to the side, 90 on top"),
+        "reading_um": later("plunger in is positive; of a turned bar: diameter less its nominal"),
     },
     options=(
         Option(
             id="method",
-            name=say("what is compared"),
+            name=later("what is compared"),
             sort="choice",
             choices=METHODS,
             default="spindle_to_axis",
-            help=say("Spindle and motion, headstock, tailstock, turret bore or a turned bar."),
+            help=later("Spindle and motion, headstock, tailstock, turret bore or a turned bar."),
         ),
         Option(
             id="length_mm",
-            name=say("length read along"),
+            name=later("length read along"),
             unit="mm",
             default=300.0,
-            help=say("From the first position to the last one."),
+            help=later("From the first position to the last one."),
         ),
         Option(
             id="joint_mm",
-            name=say("distance of the bolts that are nudged"),
+            name=later("distance of the bolts that are nudged"),
             unit="mm",
-            help=say("Of a headstock or a tailstock; without it the angle alone is told."),
+            help=later("Of a headstock or a tailstock; without it the angle alone is told."),
         ),
         Option(
             id="surface",
-            name=say("what a swept indicator feels"),
+            name=later("what a swept indicator feels"),
             sort="choice",
             choices=("bore", "outside"),
             default="bore",
-            help=say("A bore from within, or an outside diameter."),
+            help=later("A bore from within, or an outside diameter."),
         ),
         Option(
             id="sag_um",
-            name=say("droop of the indicator's arm"),
+            name=later("droop of the indicator's arm"),
             unit="µm",
             signed=True,
-            help=say("Swept on a ring that turns with it; without it height is told with doubt."),
+            help=later("Swept on a ring that turns with it; without it height is told with doubt."),
         ),
         Option(
             id="held",
-            name=say("how the bar was held"),
+            name=later("how the bar was held"),
             sort="choice",
             choices=("chuck", "centres"),
             default="chuck",
-            help=say("In the chuck alone, or between centres."),
+            help=later("In the chuck alone, or between centres."),
         ),
     ),
     cells=_cells,
     prove=_prove,
     judged=("out_of_line_um", "taper_300_um"),
     steps=(
-        say("Clean the bore and the bar; a hair in a taper reads like a bent spindle."),
-        say("Set the indicator to the bar or to the bore, on the part that moves past it."),
-        say("Read at each place, turn the spindle half round by hand, read again."),
-        say("Go back to the first place: it must read as before."),
+        later("Clean the bore and the bar; a hair in a taper reads like a bent spindle."),
+        later("Set the indicator to the bar or to the bore, on the part that moves past it."),
+        later("Read at each place, turn the spindle half round by hand, read again."),
+        later("Go back to the first place: it must read as before."),
     ),
     cautions=(
-        say(
+        later(
             "The spindle is turned by hand, with the machine isolated and locked off under the "
             "rules of the place; nothing is read on a turning spindle. A turned bar is cut with "
             "guards closed, by somebody who may run the machine."
         ),
     ),
-    instrument=say("indicator 0.001 and a test bar, or a micrometer for a turned bar"),
+    instrument=later("indicator 0.001 and a test bar, or a micrometer for a turned bar"),
     instrument_sorts=("indicator", "test_bar", "micrometer"),
     reading_unit="µm",
     needs_level=True,

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.prove.deed import Cell, Options
@@ -262,7 +263,7 @@ def _remedy(lines: tuple[_Line, ...], options: Options) -> tuple[Remedy, ...]:
             how = say(
                 ", {move} over the {joint} mm between its bolts",
                 move=amount(move, "µm"),
-                joint=f"{joint:g}",
+                joint=short(joint),
             )
         made.append(Remedy(text=_move(line, options["method"]) + how + "."))
     return tuple(made)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from retrue.base.formatter import short
 from retrue.base.say import say
 from retrue.cases.prove.alignment_bar import LEAST_UM, AlignmentDrawing
 from retrue.cases.prove.deed import Cell, Options
@@ -52,7 +53,7 @@ def turned_cells(options: Options) -> tuple[Cell, ...]:
             column="reading_um",
             prompt=say(
                 "Band {place} mm from the chuck, {turn}°: diameter less its nominal",
-                place=f"{place:g}",
+                place=short(place),
                 turn=turn,
             ),
             unit="µm",
@@ -177,7 +178,7 @@ def _remedy(line: Slope, options: Options, length: float) -> tuple[Remedy, ...]:
         over = say(
             ": {move} over the {joint} mm between its bolts",
             move=amount(abs(line.um_per_m) / 2 * joint / 1000, "µm"),
-            joint=f"{joint:g}",
+            joint=short(joint),
         )
     if thick:
         text = say("Swing the headstock so that the far end of the bar goes {half} to the tool",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field, Method, Values
 from retrue.cases.reckon.reckoning import Reckoning
@@ -130,8 +130,8 @@ def _measured(draft: Draft, grade: str, allowed: float, mass: float, speed: floa
 
 METHOD = Method(
     id="balance",
-    title=say("Balance"),
-    what=say("How much unbalance a spindle with its holder may keep, and what that pulls at."),
+    title=later("Balance"),
+    what=later("How much unbalance a spindle with its holder may keep, and what that pulls at."),
     fields=FIELDS,
     cautions=("X30", "X11"),
     reckon=reckon,

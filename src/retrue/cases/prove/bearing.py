@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field, Method, Values
 from retrue.cases.reckon.reckoning import Listing, Reckoning
@@ -184,8 +184,8 @@ def _is_likely(draft: Draft, rating: float, load: float) -> bool:
 
 METHOD = Method(
     id="bearing",
-    title=say("Bearing"),
-    what=say("At which frequencies a bearing's defects would show, and how long it should last."),
+    title=later("Bearing"),
+    what=later("At which frequencies a bearing's defects would show, and how long it should last."),
     fields=FIELDS,
     cautions=("X47",),
     reckon=reckon,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field, Method, Values
 from retrue.cases.reckon.reckoning import Reckoning
@@ -155,8 +155,8 @@ def _pull(draft: Draft) -> str:
 
 METHOD = Method(
     id="belt",
-    title=say("Belt"),
-    what=say("How often a belt and its teeth come round, and its pull from the note of a span."),
+    title=later("Belt"),
+    what=later("How often a belt and its teeth come round, and its pull from the note of a span."),
     fields=FIELDS,
     cautions=("X02",),
     reckon=reckon,

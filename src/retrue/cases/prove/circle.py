@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from retrue.base.chance import stream
 from retrue.base.formatter import number
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.prove.circle_drawing import drawing_of, picture_grid
 from retrue.cases.prove.circle_numbers import Judged, causes_grid, measures, more, quantities
 from retrue.cases.prove.circle_tables import LEAST_POINTS, Run, readings_of
@@ -240,48 +240,48 @@ def cells(options: Options) -> tuple[Cell, ...]:
 
 OPTIONS = (
     Option(
-        id="radius_mm", name=say("radius of the circle"), unit="mm", help=say("Nominal radius.")
+        id="radius_mm", name=later("radius of the circle"), unit="mm", help=later("Nominal radius.")
     ),
     Option(
         id="feed_mm_min",
-        name=say("feed along the circle"),
+        name=later("feed along the circle"),
         unit="mm/min",
-        help=say("Needed to give the lag in milliseconds."),
+        help=later("Needed to give the lag in milliseconds."),
     ),
     Option(
         id="plane",
-        name=say("plane"),
+        name=later("plane"),
         sort="choice",
         choices=tuple(PLANES),
         default="XY",
-        help=say("The angle counts from the first axis to the second."),
+        help=later("The angle counts from the first axis to the second."),
     ),
     Option(
         id="pitch_mm",
-        name=say("pitch of the two screws"),
+        name=later("pitch of the two screws"),
         unit="mm",
-        help=say("Needed to look for errors once a turn of the screw."),
+        help=later("Needed to look for errors once a turn of the screw."),
     ),
     Option(
         id="centre",
-        name=say("centre of the nominal circle"),
+        name=later("centre of the nominal circle"),
         sort="choice",
         choices=("least-squares", "as-set"),
         default="least-squares",
-        help=say("As set counts the set-up into the radial deviations."),
+        help=later("As set counts the set-up into the radial deviations."),
     ),
     Option(
         id="points",
-        name=say("places around the circle"),
+        name=later("places around the circle"),
         sort="whole",
         default=USUAL_POINTS,
-        help=say("Eight to 72, in each direction."),
+        help=later("Eight to 72, in each direction."),
     ),
 )
 DEED = Deed(
     id="circle",
-    title=say("Circular test"),
-    what=say("It tells how round two axes run together, and which cause makes what part of it."),
+    title=later("Circular test"),
+    what=later("It tells how round two axes run together, and which cause makes what part of it."),
     columns=(
         "direction",
         "angle_deg",
@@ -304,22 +304,24 @@ DEED = Deed(
         "hysteresis_um",
     ),
     steps=(
-        say("Let the axes run for half an hour, so that they are as warm as at work."),
-        say(
+        later("Let the axes run for half an hour, so that they are as warm as at work."),
+        later(
             "Set the bar or the plate in the middle of the travel, and let it take the room's heat."
         ),
-        say("Run the circle counter-clockwise, with a lead-in of a quarter turn that is not read."),
-        say("Run it clockwise, same place, same feed, nothing touched in between."),
-        say("Run both again at twice the feed: that tells lag from lost motion."),
+        later(
+            "Run the circle counter-clockwise, with a lead-in of a quarter turn that is not read."
+        ),
+        later("Run it clockwise, same place, same feed, nothing touched in between."),
+        later("Run both again at twice the feed: that tells lag from lost motion."),
     ),
     cautions=(
-        say(
+        later(
             "Axes move under power: doors shut, nobody in reach of table and spindle, one hand at "
             "the stop, under the rules that hold where you work. What stands here is an estimate "
             "for planning."
         ),
     ),
-    instrument=say("telescoping ball bar or grid plate"),
+    instrument=later("telescoping ball bar or grid plate"),
     instrument_sorts=("ball_bar", "grid_plate"),
     reading_unit="µm",
     needs_level=True,
@@ -328,15 +330,15 @@ DEED = Deed(
     example="circle.csv",
     order=12,
     columns_note={
-        "direction": say("cw clockwise, ccw counter-clockwise"),
-        "angle_deg": say("from the first axis of the plane towards the second"),
-        "deviation_um": say("how far outside the nominal circle"),
-        "x_mm": say("instead of angle and deviation: place along the first axis of the plane"),
-        "y_mm": say("place along the second axis of the plane"),
-        "circle": say("name of the set-up, where there are several"),
-        "radius_mm": say("nominal radius, where it changes"),
-        "feed_mm_min": say("feed, where it changes"),
-        "x0_mm": say("nominal centre along the first axis"),
-        "y0_mm": say("nominal centre along the second axis"),
+        "direction": later("cw clockwise, ccw counter-clockwise"),
+        "angle_deg": later("from the first axis of the plane towards the second"),
+        "deviation_um": later("how far outside the nominal circle"),
+        "x_mm": later("instead of angle and deviation: place along the first axis of the plane"),
+        "y_mm": later("place along the second axis of the plane"),
+        "circle": later("name of the set-up, where there are several"),
+        "radius_mm": later("nominal radius, where it changes"),
+        "feed_mm_min": later("feed, where it changes"),
+        "x0_mm": later("nominal centre along the first axis"),
+        "y0_mm": later("nominal centre along the second axis"),
     },
 )

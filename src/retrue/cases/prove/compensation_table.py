@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from retrue.base.formatter import number
+from retrue.base.formatter import number, short
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.prove.deed import Options
@@ -141,7 +141,7 @@ def _reference(readings: Readings, options: Options) -> int:
     raise Unusable(
         say("the reference is none of the targets"),
         remedy=say("Give one of the targets, or leave it out: then it is the first."),
-        problems=(Problem("reference_mm", say("{value} is no target", value=f"{wanted:g}")),),
+        problems=(Problem("reference_mm", say("{value} is no target", value=short(wanted))),),
     )
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from statistics import median
 from typing import Any, Literal
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
 from retrue.cases.prove.proof import Conditions, Proof
@@ -303,7 +304,7 @@ def odd(cell: Cell, value: float, others: Sequence[float]) -> str:
         return ""
     return say(
         "{value} {unit} is far from the others, around {middle}. Is it right?",
-        value=f"{value:g}",
+        value=short(value),
         unit=cell.unit,
-        middle=f"{middle:g}",
+        middle=short(middle),
     )

@@ -9,8 +9,9 @@ from typing import Any
 
 import numpy as np
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Problem, Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.prove.deed import Cell, Deed, Option, Options
 from retrue.cases.prove.drift_words import (
     cannot_tell,
@@ -68,7 +69,7 @@ def _cells(options: Options) -> tuple[Cell, ...]:
             id=f"at_{index}",
             row={"time_s": f"{index * every * 60:g}", "sensor": "1"},
             column="value_um",
-            prompt=say("After {minutes} minutes", minutes=f"{index * every:g}"),
+            prompt=say("After {minutes} minutes", minutes=short(index * every)),
             unit="µm",
             group=say("The same place each time, spindle stopped the same way"),
         )
@@ -261,44 +262,44 @@ def _drawing(traces: list[Trace], rest: float | None) -> DriftDrawing:
 
 DEED = Deed(
     id="drift",
-    title=say("Drift"),
-    what=say("How far the machine moves while it warms up, and how long to let it run first."),
+    title=later("Drift"),
+    what=later("How far the machine moves while it warms up, and how long to let it run first."),
     columns=("time_s", "[sensor]", "value_um", "[temperature_c]"),
     columns_note={
-        "time_s": say("seconds since the start"),
-        "sensor": say("its name; one or several in one file"),
-        "value_um": say("plunger in is positive"),
-        "temperature_c": say("of the spindle’s nose or of the air; it may be left out"),
+        "time_s": later("seconds since the start"),
+        "sensor": later("its name; one or several in one file"),
+        "value_um": later("plunger in is positive"),
+        "temperature_c": later("of the spindle’s nose or of the air; it may be left out"),
     },
     options=(
-        Option(id="every_minutes", name=say("a reading every"), unit="min", default=5.0,
-               help=say("For the form.")),
-        Option(id="last_minutes", name=say("for"), unit="min", default=60.0,
-               help=say("For the form; an hour at least, four tell more.")),
-        Option(id="part_minutes", name=say("one workpiece takes"), unit="min", default=20.0,
-               help=say("To tell what the drift does to it.")),
-        Option(id="rest_um", name=say("as good as at rest"), unit="µm", default=2.0,
-               help=say("What may still be to come when the work begins.")),
-        Option(id="distance_mm", name=say("distance of two sensors"), unit="mm", form=False,
-               help=say("Two sensors in one plane: their difference is a tilt.")),
+        Option(id="every_minutes", name=later("a reading every"), unit="min", default=5.0,
+               help=later("For the form.")),
+        Option(id="last_minutes", name=later("for"), unit="min", default=60.0,
+               help=later("For the form; an hour at least, four tell more.")),
+        Option(id="part_minutes", name=later("one workpiece takes"), unit="min", default=20.0,
+               help=later("To tell what the drift does to it.")),
+        Option(id="rest_um", name=later("as good as at rest"), unit="µm", default=2.0,
+               help=later("What may still be to come when the work begins.")),
+        Option(id="distance_mm", name=later("distance of two sensors"), unit="mm", form=False,
+               help=later("Two sensors in one plane: their difference is a tilt.")),
     ),
     cells=_cells,
     prove=_prove,
     judged=("drift_60_um", "drift_total_um"),
     steps=(
-        say("Cold machine, indicator on a bar in the spindle, its base on the table."),
-        say("Zero it, run at three quarters of the highest speed the bar allows."),
-        say("Stop, read the same place of the turn, run on. The same pace every time."),
-        say("Write the temperature of the nose beside each reading."),
+        later("Cold machine, indicator on a bar in the spindle, its base on the table."),
+        later("Zero it, run at three quarters of the highest speed the bar allows."),
+        later("Stop, read the same place of the turn, run on. The same pace every time."),
+        later("Write the temperature of the nose beside each reading."),
     ),
     cautions=(
-        say(
+        later(
             "Reach for the indicator only when the spindle stands and cannot start, under the "
             "rules of the place; a plain bar, held and balanced for that speed; guards closed "
             "while it runs."
         ),
     ),
-    instrument=say("indicator 0.001, test bar, thermometer"),
+    instrument=later("indicator 0.001, test bar, thermometer"),
     instrument_sorts=("indicator", "test_bar", "thermometer"),
     reading_unit="µm",
     standard="ISO 230-3",

@@ -9,7 +9,7 @@ import numpy as np
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Problem, Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.prove.deed import Cell, Deed, Option, Options
 from retrue.cases.prove.proof import (
     Conditions,
@@ -180,45 +180,45 @@ def _measures(size: float, near: float | None, screw: bool) -> tuple[Measured, .
 
 DEED = Deed(
     id="float",
-    title=say("End float"),
-    what=say("How far a screw or a spindle gives way along its axis, and how much to take up."),
+    title=later("End float"),
+    what=later("How far a screw or a spindle gives way along its axis, and how much to take up."),
     columns=("direction", "[run]", "reading_um"),
     columns_note={
-        "direction": say("push (towards the indicator) or pull"),
-        "run": say("1, 2, 3 ..."),
-        "reading_um": say("plunger in is positive"),
+        "direction": later("push (towards the indicator) or pull"),
+        "run": later("1, 2, 3 ..."),
+        "reading_um": later("plunger in is positive"),
     },
     options=(
         Option(
             id="part",
-            name=say("what is pushed"),
+            name=later("what is pushed"),
             sort="choice",
             choices=("screw", "spindle"),
             default="screw",
-            help=say("The end of a feed screw, or the spindle."),
+            help=later("The end of a feed screw, or the spindle."),
         ),
         Option(
             id="nut_pitch_mm",
-            name=say("pitch of the bearing’s nut"),
+            name=later("pitch of the bearing’s nut"),
             unit="mm",
-            help=say("To tell how far the nut turns; without it the distance alone is told."),
+            help=later("To tell how far the nut turns; without it the distance alone is told."),
         ),
     ),
     cells=_cells,
     prove=_prove,
     judged=("end_float_um",),
     steps=(
-        say("Grease a ball into the centre of the screw’s end; set the indicator on the ball."),
-        say("Push the part towards the indicator with a bar, the same force each time; read."),
-        say("Pull it away, hold, read. Five times each way."),
+        later("Grease a ball into the centre of the screw’s end; set the indicator on the ball."),
+        later("Push the part towards the indicator with a bar, the same force each time; read."),
+        later("Pull it away, hold, read. Five times each way."),
     ),
     cautions=(
-        say(
+        later(
             "With the machine isolated and locked off under the rules of the place, an upright "
             "axis propped: what is pushed must not be able to start or to drop."
         ),
     ),
-    instrument=say("ball, indicator 0.001"),
+    instrument=later("ball, indicator 0.001"),
     instrument_sorts=("indicator",),
     reading_unit="µm",
     daily=True,

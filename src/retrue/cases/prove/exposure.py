@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
-from retrue.base.formatter import number
+from retrue.base.formatter import number, short
 from retrue.base.refusals import Problem, Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.prove import noise_day
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field, Method, Values
@@ -108,14 +108,14 @@ def _stays(draft: Draft) -> list[Stay]:
 
 def _wrong(stays: list[Stay]) -> list[Problem]:
     problems = [
-        Problem("stays", say("{level} dB(A) is no level of work", level=f"{stay.level_db:g}"),
+        Problem("stays", say("{level} dB(A) is no level of work", level=short(stay.level_db)),
                 say("They lie between 30 and 150."))
         for stay in stays
         if not LEAST_DB <= stay.level_db <= MOST_DB
     ]  # fmt: skip
     total = sum(stay.hours for stay in stays)
     if total > 24 or any(stay.hours <= 0 for stay in stays):
-        what = say("{hours} hours in all", hours=f"{total:g}")
+        what = say("{hours} hours in all", hours=short(total))
         problems.append(Problem("stays", what, say("Hours over zero, 24 in all.")))
     return problems
 
@@ -129,9 +129,9 @@ def _wrong_alone(draft: Draft) -> list[Problem]:
         value = draft.said(id)
         if value is not None and not least <= value <= most:
             problems.append(
-                Problem(id, say("{value} dB cannot be", value=f"{value:g}"),
-                        say("It lies between {least} and {most}.", least=f"{least:g}",
-                            most=f"{most:g}"))
+                Problem(id, say("{value} dB cannot be", value=short(value)),
+                        say("It lies between {least} and {most}.", least=short(least),
+                            most=short(most)))
             )  # fmt: skip
     return problems
 
@@ -236,8 +236,8 @@ def _headline(stays: list[Stay]) -> str:
 
 METHOD = Method(
     id="exposure",
-    title=say("Exposure"),
-    what=say("A person's day in noise under the US limit, the US advice and the EU rule."),
+    title=later("Exposure"),
+    what=later("A person's day in noise under the US limit, the US advice and the EU rule."),
     fields=FIELDS,
     cautions=("X42",),
     reckon=reckon,

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.prove import flatness_words as words
 from retrue.cases.prove.deed import Cell, Deed, Option, Options
 from retrue.cases.prove.flatness_read import Plate, bounds_of, plate_of, reading_sd, sizes
@@ -265,8 +265,8 @@ def _table(plate: Plate, made: Flat) -> Grid:
 
 DEED = Deed(
     id="flatness",
-    title=say("Flatness"),
-    what=say("How far a table or plate leaves a plane, and where."),
+    title=later("Flatness"),
+    what=later("How far a table or plate leaves a plane, and where."),
     columns=(
         "[line]",
         "[step]",
@@ -278,46 +278,46 @@ DEED = Deed(
     options=(
         Option(
             id="by",
-            name=say("measured as"),
+            name=later("measured as"),
             sort="choice",
             choices=("union-jack", "grid"),
             default="union-jack",
-            help=say("Eight lines with a level, or heights of points."),
+            help=later("Eight lines with a level, or heights of points."),
         ),
         Option(
             id="length_mm",
-            name=say("length, along x"),
+            name=later("length, along x"),
             unit="mm",
             default=800.0,
-            help=say("Of the rectangle that the lines enclose, west to east."),
+            help=later("Of the rectangle that the lines enclose, west to east."),
         ),
         Option(
             id="width_mm",
-            name=say("width, along y"),
+            name=later("width, along y"),
             unit="mm",
             default=600.0,
-            help=say("Of the same rectangle, south to north."),
+            help=later("Of the same rectangle, south to north."),
         ),
         Option(
             id="foot_mm",
-            name=say("foot spacing of the level"),
+            name=later("foot spacing of the level"),
             unit="mm",
             default=100.0,
-            help=say("The step from reading to reading; it goes an even number of times."),
+            help=later("The step from reading to reading; it goes an even number of times."),
         ),
         Option(
             id="across",
-            name=say("points along x"),
+            name=later("points along x"),
             sort="whole",
             default=4,
-            help=say("Only for a grid."),
+            help=later("Only for a grid."),
         ),
         Option(
             id="deep",
-            name=say("points along y"),
+            name=later("points along y"),
             sort="whole",
             default=3,
-            help=say("Only for a grid."),
+            help=later("Only for a grid."),
         ),
     ),
     cells=cells,
@@ -330,7 +330,7 @@ DEED = Deed(
     ),
     steps=words.STEPS,
     cautions=words.CAUTIONS,
-    instrument=say("level 0.005 mm/m with feet, or indicator 0.001"),
+    instrument=later("level 0.005 mm/m with feet, or indicator 0.001"),
     instrument_sorts=("level", "indicator"),
     reading_unit="µm/m",
     needs_level=True,
@@ -339,11 +339,11 @@ DEED = Deed(
     example="flatness.csv",
     order=7,
     columns_note={
-        "line": say("A to H: diagonals A, B, edges C, D, E, F, middle lines G, H"),
-        "step": say("counted from 1 in the direction of the line"),
-        "tilt_um_per_m": say("level reading; plus where the far end is high"),
-        "x_mm": say("place of a point, along x"),
-        "y_mm": say("place of a point, along y"),
-        "height_um": say("height of a point; plus is high"),
+        "line": later("A to H: diagonals A, B, edges C, D, E, F, middle lines G, H"),
+        "step": later("counted from 1 in the direction of the line"),
+        "tilt_um_per_m": later("level reading; plus where the far end is high"),
+        "x_mm": later("place of a point, along x"),
+        "y_mm": later("place of a point, along y"),
+        "height_um": later("height of a point; plus is high"),
     },
 )

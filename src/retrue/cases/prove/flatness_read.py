@@ -10,6 +10,7 @@ from math import hypot
 import numpy as np
 from numpy.typing import NDArray
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.prove.deed import Options
@@ -233,7 +234,7 @@ def _check(
             what = say(
                 "{count} steps of {foot} mm do not make its {length} mm",
                 count=count,
-                foot=f"{foot_mm:g}",
+                foot=short(foot_mm),
                 length=f"{length:.0f}",
             )
             problems.append(Problem(where, what))

@@ -5,24 +5,26 @@ from __future__ import annotations
 import numpy as np
 
 from retrue.base.formatter import number
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.prove.flatness_read import Plate
 from retrue.cases.prove.proof import Remedy, Verdict
 from retrue.science.bound import Bound
 from retrue.science.flatness import LINES, Flat
 
 CAUTIONS = (
-    say(
+    later(
         "Read with the axes at rest, drives off and locked off under your local rules. Heavy "
         "straightedges and plates are lifted by two, or with a hoist by whoever may use one."
     ),
-    say("All figures are estimates for planning; local codes and licensed practice go first."),
+    later("All figures are estimates for planning; local codes and licensed practice go first."),
 )
 STEPS = (
-    say("Level the machine first; stone off burrs, wipe; let plate and level take one warmth."),
-    say("Mark the eight lines: diagonals A, B, edges C to F, middle lines G, H."),
-    say("Along each line move the level by its own foot spacing, end to end, never turned round."),
-    say("Plus means the end towards which you go is high."),
+    later("Level the machine first; stone off burrs, wipe; let plate and level take one warmth."),
+    later("Mark the eight lines: diagonals A, B, edges C to F, middle lines G, H."),
+    later(
+        "Along each line move the level by its own foot spacing, end to end, never turned round."
+    ),
+    later("Plus means the end towards which you go is high."),
 )
 CORNERS = {
     "A": "from south-west to north-east",

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field, Method, Values
 from retrue.cases.reckon.reckoning import Caution, Listing, Reckoning
@@ -197,8 +197,8 @@ def _cautioned(made: Reckoning) -> Reckoning:
 
 METHOD = Method(
     id="lamps",
-    title=say("Lamps"),
-    what=say("How many lamps a task needs, and at which speeds a part seems to stand still."),
+    title=later("Lamps"),
+    what=later("How many lamps a task needs, and at which speeds a part seems to stand still."),
     fields=FIELDS,
     cautions=("X47",),
     reckon=reckon,

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from retrue.base.say import say
+from retrue.base.formatter import short
+from retrue.base.say import later, say
 from retrue.cases.prove import level_numbers, level_words
 from retrue.cases.prove.deed import Cell, Deed, Option, Options
 from retrue.cases.prove.feet import feet_of
@@ -40,7 +41,7 @@ def cells(options: Options) -> tuple[Cell, ...]:
     ys = _spread(options["width_mm"], deep)
     made = []
     for place, (x, y) in enumerate(((x, y) for y in ys for x in xs), 1):
-        group = say("Place {number}: x {x} mm, y {y} mm", number=place, x=f"{x:g}", y=f"{y:g}")
+        group = say("Place {number}: x {x} mm, y {y} mm", number=place, x=short(x), y=short(y))
         for along in ("x", "y"):
             row = {"x_mm": f"{x:g}", "y_mm": f"{y:g}", "direction": along}
             ways = ("tilt",) if options["not_turned"] else ("tilt", "turned")
@@ -138,81 +139,83 @@ def prove(table: Table, options: Options, conditions: Conditions) -> Proof:
 
 DEED = Deed(
     id="level",
-    title=say("Level and feet"),
-    what=say("Which foot to turn, how far, and what the level then shows."),
+    title=later("Level and feet"),
+    what=later("Which foot to turn, how far, and what the level then shows."),
     columns=("x_mm", "y_mm", "direction", "tilt_um_per_m", "[turned_um_per_m]"),
     options=(
         Option(
             id="feet",
-            name=say("feet"),
+            name=later("feet"),
             sort="text",
-            help=say("Name, x and y in mm of each foot: FL:0:0,FR:2000:0,RR:2000:1000,RL:0:1000."),
+            help=later(
+                "Name, x and y in mm of each foot: FL:0:0,FR:2000:0,RR:2000:1000,RL:0:1000."
+            ),
         ),
         Option(
             id="pitch_mm",
-            name=say("rise of a foot for one turn"),
+            name=later("rise of a foot for one turn"),
             unit="mm",
-            help=say("The screw's pitch: M16 2, M20 2.5, M24 3; on a wedge, measure it."),
+            help=later("The screw's pitch: M16 2, M20 2.5, M24 3; on a wedge, measure it."),
         ),
         Option(
             id="length_mm",
-            name=say("length that the level reaches, along x"),
+            name=later("length that the level reaches, along x"),
             unit="mm",
             default=1000.0,
-            help=say("From end to end of the table or bed, measured from x = 0."),
+            help=later("From end to end of the table or bed, measured from x = 0."),
         ),
         Option(
             id="width_mm",
-            name=say("width that the level reaches, along y"),
+            name=later("width that the level reaches, along y"),
             unit="mm",
             default=500.0,
-            help=say("From front to rear, measured from y = 0."),
+            help=later("From front to rear, measured from y = 0."),
         ),
         Option(
             id="stations",
-            name=say("places of the level"),
+            name=later("places of the level"),
             sort="choice",
             choices=tuple(GRIDS),
             default="4",
-            help=say("Four near the corners show tilt and twist; one shows tilt only."),
+            help=later("Four near the corners show tilt and twist; one shows tilt only."),
         ),
         Option(
             id="not_turned",
-            name=say("read once only, the level not turned end for end"),
+            name=later("read once only, the level not turned end for end"),
             sort="flag",
             default=False,
-            help=say("Half the work; the level's own zero then stays in every reading."),
+            help=later("Half the work; the level's own zero then stays in every reading."),
         ),
         Option(
             id="smallest_turn_deg",
-            name=say("smallest turn a hand can set"),
+            name=later("smallest turn a hand can set"),
             unit="degrees",
             default=5.0,
             form=False,
-            help=say("Goes into the give or take of what is then read."),
+            help=later("Goes into the give or take of what is then read."),
         ),
         Option(
             id="response",
-            name=say("response of the bed"),
+            name=later("response of the bed"),
             sort="file",
             form=False,
-            help=say(
+            help=later(
                 "Columns foot, x_mm, y_mm, direction, change_um_per_m: one foot raised at a time."
             ),
         ),
         Option(
             id="raise_um",
-            name=say("rise of each foot for the response"),
+            name=later("rise of each foot for the response"),
             unit="µm",
             form=False,
-            help=say("The same for each foot."),
+            help=later("The same for each foot."),
         ),
         Option(
             id="most_um",
-            name=say("most that a foot may rise"),
+            name=later("most that a foot may rise"),
             unit="µm",
             form=False,
-            help=say("Only with a measured response."),
+            help=later("Only with a measured response."),
         ),
     ),
     cells=cells,
@@ -225,7 +228,7 @@ DEED = Deed(
     ),
     steps=level_words.STEPS,
     cautions=level_words.CAUTIONS,
-    instrument=say("level 0.02 mm/m"),
+    instrument=later("level 0.02 mm/m"),
     instrument_sorts=("level",),
     reading_unit="µm/m",
     daily=True,
@@ -234,10 +237,12 @@ DEED = Deed(
     example="level.csv",
     order=1,
     columns_note={
-        "x_mm": say("place of the level, along x"),
-        "y_mm": say("place of the level, along y"),
-        "direction": say("x or y: along which axis the level lies"),
-        "tilt_um_per_m": say("reading; plus where the end of the level that lies to + is high"),
-        "turned_um_per_m": say("turned end for end; plus where the same end of the level is high"),
+        "x_mm": later("place of the level, along x"),
+        "y_mm": later("place of the level, along y"),
+        "direction": later("x or y: along which axis the level lies"),
+        "tilt_um_per_m": later("reading; plus where the end of the level that lies to + is high"),
+        "turned_um_per_m": later(
+            "turned end for end; plus where the same end of the level is high"
+        ),
     },
 )

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from retrue.base.formatter import number
-from retrue.base.say import say
+from retrue.base.formatter import number, short
+from retrue.base.say import later, say
 from retrue.cases.prove.deed import Options
 from retrue.cases.prove.feet import STAYS_UM, Foot, first_three, foot_words, full_name
 from retrue.cases.prove.proof import Remedy, ThenRead
@@ -17,25 +17,27 @@ if TYPE_CHECKING:
     from retrue.cases.prove.level_read import Levelled
 
 CAUTIONS = (
-    say(
+    later(
         "A machine on its feet can tip or crush: isolate it and lock it off under your local rules "
         "before a hand goes under its edge."
     ),
-    say(
+    later(
         "Nobody and no hand under the machine while a foot is turned; jack and packing must carry "
         "its weight. Local codes and whoever is licensed for lifting go before this sheet."
     ),
-    say(
+    later(
         "One foot at a time, in small turns. No foot may hang free: feel or gauge that each one "
         "carries before the machine runs. All figures are estimates for planning."
     ),
 )
 STEPS = (
-    say("Bring the axes to the middle; wipe table and level; let the level take the air's warmth."),
-    say("Mark one end of the level. Plus always means: the marked end is high."),
-    say("First place, level along x, marked end to +x; read it when the bubble rests."),
-    say("Turn it end for end on the same spot, marked end to −x, and read it again."),
-    say("The same along y; then the next place."),
+    later(
+        "Bring the axes to the middle; wipe table and level; let the level take the air's warmth."
+    ),
+    later("Mark one end of the level. Plus always means: the marked end is high."),
+    later("First place, level along x, marked end to +x; read it when the bubble rests."),
+    later("Turn it end for end on the same spot, marked end to −x, and read it again."),
+    later("The same along y; then the next place."),
 )
 _NAMES = {
     "tilt_x": "tilt along x",
@@ -97,8 +99,8 @@ def where(level: Levelled, row: int) -> str:
     at = level.stations
     return say(
         "x {x}, y {y} mm, level along {axis}",
-        x=f"{1000 * at.x_m[row]:g}",
-        y=f"{1000 * at.y_m[row]:g}",
+        x=short(1000 * at.x_m[row]),
+        y=short(1000 * at.y_m[row]),
         axis="x" if at.along_x[row] else "y",
     )
 

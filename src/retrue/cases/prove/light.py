@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from retrue.base.formatter import number
+from retrue.base.formatter import number, short
 from retrue.base.refusals import Problem, Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.prove.deed import Cell, Deed, Option, Options, options_of
 from retrue.cases.prove.proof import Conditions, Grid, Measured, Proof, Quantity, Remedy
 from retrue.cases.prove.proof import flat as plain
@@ -34,9 +34,9 @@ MOST_LUX = 200_000.0
 POINTS = 9
 EVEN_SHARE = 0.05  # give or take of least over mean, k = 2 (common practice, no source)
 MOST_ROWS = 24
-RULINGS = {"enough": say("enough"), "too_little": say("too little"),
-           "uneven": say("bright enough in the mean, not even enough"),
-           "cannot_tell": say("too close to call")}  # fmt: skip
+RULINGS = {"enough": later("enough"), "too_little": later("too little"),
+           "uneven": later("bright enough in the mean, not even enough"),
+           "cannot_tell": later("too close to call")}  # fmt: skip
 
 
 def prove(table: Table, typed: Mapping[str, Any], conditions: Conditions) -> Proof:
@@ -137,7 +137,7 @@ def _readings(table: Table) -> tuple[float, ...]:
     table.need("lux")
     values = table.numbers("lux")
     wrong = {
-        table.where(at, "lux"): say("{value} lux, which no place has", value=f"{value:g}")
+        table.where(at, "lux"): say("{value} lux, which no place has", value=short(value))
         for at, value in enumerate(values)
         if not 0 <= value <= MOST_LUX
     }
@@ -333,43 +333,44 @@ def _cells(options: Options) -> tuple[Cell, ...]:
 
 DEED = Deed(
     id="light",
-    title=say("Light"),
-    what=say("Whether the light on the work is enough and even, and what it makes of a chuck."),
+    title=later("Light"),
+    what=later("Whether the light on the work is enough and even, and what it makes of a chuck."),
     columns=("[point]", "lux"),
-    columns_note={"point": say("its name"), "lux": say("as the meter shows it")},
+    columns_note={"point": later("its name"), "lux": later("as the meter shows it")},
     options=(
-        Option(id="task", name=say("what is done there"), sort="choice", choices=tuple(NEEDS),
-               default="fine", help=say("rough 300, fine 500, inspection 750, precision 1000.")),
-        Option(id="area_m2", name=say("floor that is lit"), unit="m²",
-               help=say("To tell how many lamps.")),
-        Option(id="lamp_lm", name=say("light of one lamp"), unit="lm", help=say("On its box.")),
-        Option(id="lamps", name=say("lamps there are"), sort="whole"),
-        Option(id="utilisation_share", name=say("share that reaches the work"), default=0.6),
-        Option(id="upkeep_share", name=say("share left when old and dusty"), default=0.8),
-        Option(id="mains_hz", name=say("mains"), unit="Hz", default=50.0),
-        Option(id="flicker_hz", name=say("flicker of the lamps"), unit="Hz",
-               help=say("Where it was measured; else twice the mains.")),
-        Option(id="alike", name=say("like faces of what turns"), sort="whole", default=3,
-               help=say("Three jaws, six corners.")),
-        Option(id="most_rpm", name=say("highest speed"), unit="rpm",
-               help=say("To tell at which speeds it seems to stand.")),
+        Option(id="task", name=later("what is done there"), sort="choice", choices=tuple(NEEDS),
+               default="fine", help=later("rough 300, fine 500, inspection 750, precision 1000.")),
+        Option(id="area_m2", name=later("floor that is lit"), unit="m²",
+               help=later("To tell how many lamps.")),
+        Option(id="lamp_lm", name=later("light of one lamp"), unit="lm", help=later("On its box.")),
+        Option(id="lamps", name=later("lamps there are"), sort="whole"),
+        Option(id="utilisation_share", name=later("share that reaches the work"), default=0.6),
+        Option(id="upkeep_share", name=later("share left when old and dusty"), default=0.8),
+        Option(id="mains_hz", name=later("mains"), unit="Hz", default=50.0),
+        Option(id="flicker_hz", name=later("flicker of the lamps"), unit="Hz",
+               help=later("Where it was measured; else twice the mains.")),
+        Option(id="alike", name=later("like faces of what turns"), sort="whole", default=3,
+               help=later("Three jaws, six corners.")),
+        Option(id="most_rpm", name=later("highest speed"), unit="rpm",
+               help=later("To tell at which speeds it seems to stand.")),
     ),
     cells=_cells,
     prove=prove,
     judged=("mean_lux",),
     steps=(
-        say("Lamps on for ten minutes, window as on a working day."),
-        say("Nine points spread over the table, the meter flat on it, yourself out of its light."),
+        later("Lamps on for ten minutes, window as on a working day."),
+        later("Nine points spread over the table, the meter flat on it, yourself out of its "
+              "light."),
     ),
     cautions=(
-        say(
+        later(
             "In light that flickers, a chuck or cutter that turns may seem to stand still or to "
             "turn slowly. Never judge by the eye whether it stands. EN 12464-1 and local code go "
             "first."
         ),
-        say("Read only while the spindle stands and cannot start."),
+        later("Read only while the spindle stands and cannot start."),
     ),
-    instrument=say("lux meter"),
+    instrument=later("lux meter"),
     instrument_sorts=("lux_meter",),
     reading_unit="lux",
     standard="EN 12464-1",

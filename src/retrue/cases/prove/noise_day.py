@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from retrue.base.formatter import number
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.prove.proof import Grid, Quantity
 from retrue.science.exposure import (
     DAY_HOURS,
@@ -25,20 +25,20 @@ from retrue.science.exposure import (
     day,
 )
 
-CAUTION = say("Over 80 dBA: plugs or muffs. Over 85 for long: fix it first.")
-DEFERS_TO = say("2003/10/EC, OSHA 1910.95 families; local code and licensed practice")
-EVIDENCE = say(
+CAUTION = later("Over 80 dBA: plugs or muffs. Over 85 for long: fix it first.")
+DEFERS_TO = later("2003/10/EC, OSHA 1910.95 families; local code and licensed practice")
+EVIDENCE = later(
     "A telephone, or a recorder that heard no known level, is no evidence that a limit is kept. "
     "Estimate for planning."
 )
 
 
 RULES: tuple[tuple[Rule, str], ...] = (
-    ("osha", say("US limit, 29 CFR 1910.95: 90 dBA for 8 h, 5 dB for half the time")),
-    ("niosh", say("US advice, NIOSH 98-126: 85 dBA for 8 h, 3 dB for half the time")),
-    ("eu_lower", say("EU lower action value, 2003/10/EC (from memory): 80 dB(A) for 8 h")),
-    ("eu_upper", say("EU upper action value, 2003/10/EC (from memory): 85 dB(A) for 8 h")),
-    ("eu_limit", say("EU limit, protection counted, 2003/10/EC (from memory): 87 dB(A) for 8 h")),
+    ("osha", later("US limit, 29 CFR 1910.95: 90 dBA for 8 h, 5 dB for half the time")),
+    ("niosh", later("US advice, NIOSH 98-126: 85 dBA for 8 h, 3 dB for half the time")),
+    ("eu_lower", later("EU lower action value, 2003/10/EC (from memory): 80 dB(A) for 8 h")),
+    ("eu_upper", later("EU upper action value, 2003/10/EC (from memory): 85 dB(A) for 8 h")),
+    ("eu_limit", later("EU limit, protection counted, 2003/10/EC (from memory): 87 dB(A) for 8 h")),
 )
 
 
@@ -62,33 +62,34 @@ class _Bar:
 
 
 BARS = (
-    _Bar("osha_action", say("US action level, half a dose"), lambda one: one.osha_percent,
+    _Bar("osha_action", later("US action level, half a dose"), lambda one: one.osha_percent,
          OSHA_ACTION_PERCENT, "%", "29 CFR 1910.95(c)",
-         say("hearing tests, training and protection on offer"), reached_counts=True),
-    _Bar("osha_limit", say("US limit, a whole dose"), lambda one: one.osha_limit_percent, 100.0,
-         "%", "29 CFR 1910.95(a)", say("lower the noise or the hours, and wear protection")),
-    _Bar("niosh", say("US advice, a whole dose"), lambda one: one.niosh_percent, 100.0, "%",
-         "NIOSH 98-126", say("lower the noise or the hours, and wear protection")),
-    _Bar("eu_lower", say("EU lower action value"), lambda one: one.lex_8h_db, EU_LOWER_DB, "dB(A)",
-         "2003/10/EC (from memory)", say("protection and instruction are offered")),
-    _Bar("eu_upper", say("EU upper action value"), lambda one: one.lex_8h_db, EU_UPPER_DB, "dB(A)",
-         "2003/10/EC (from memory)", say("protection is worn, the noise is lowered by a plan")),
-    _Bar("eu_limit", say("EU limit, before protection is counted"), lambda one: one.lex_8h_db,
+         later("hearing tests, training and protection on offer"), reached_counts=True),
+    _Bar("osha_limit", later("US limit, a whole dose"), lambda one: one.osha_limit_percent, 100.0,
+         "%", "29 CFR 1910.95(a)", later("lower the noise or the hours, and wear protection")),
+    _Bar("niosh", later("US advice, a whole dose"), lambda one: one.niosh_percent, 100.0, "%",
+         "NIOSH 98-126", later("lower the noise or the hours, and wear protection")),
+    _Bar("eu_lower", later("EU lower action value"), lambda one: one.lex_8h_db, EU_LOWER_DB,
+         "dB(A)", "2003/10/EC (from memory)", later("protection and instruction are offered")),
+    _Bar("eu_upper", later("EU upper action value"), lambda one: one.lex_8h_db, EU_UPPER_DB,
+         "dB(A)", "2003/10/EC (from memory)",
+         later("protection is worn, the noise is lowered by a plan")),
+    _Bar("eu_limit", later("EU limit, before protection is counted"), lambda one: one.lex_8h_db,
          EU_LIMIT_DB, "dB(A)", "2003/10/EC (from memory)",
-         say("what reaches the ear under protection must be under it")),
+         later("what reaches the ear under protection must be under it")),
 )  # fmt: skip
 NAMES = {
-    "osha_dose_percent": (say("US dose, all from 80 dBA"), "%"),
-    "osha_limit_dose_percent": (say("US dose, all from 90 dBA"), "%"),
-    "osha_twa_db": (say("US level over eight hours"), "dBA"),
-    "niosh_dose_percent": (say("US advice, dose"), "%"),
-    "niosh_twa_db": (say("US advice, level over eight hours"), "dBA"),
-    "lex_8h_db": (say("EU daily level over eight hours"), "dB(A)"),
+    "osha_dose_percent": (later("US dose, all from 80 dBA"), "%"),
+    "osha_limit_dose_percent": (later("US dose, all from 90 dBA"), "%"),
+    "osha_twa_db": (later("US level over eight hours"), "dBA"),
+    "niosh_dose_percent": (later("US advice, dose"), "%"),
+    "niosh_twa_db": (later("US advice, level over eight hours"), "dBA"),
+    "lex_8h_db": (later("EU daily level over eight hours"), "dB(A)"),
 }
 PEAKS = (
-    (EU_LIMIT_PEAK_DB, say("the EU limit")),
-    (EU_UPPER_PEAK_DB, say("the EU upper action value")),
-    (EU_LOWER_PEAK_DB, say("the EU lower action value")),
+    (EU_LIMIT_PEAK_DB, later("the EU limit")),
+    (EU_UPPER_PEAK_DB, later("the EU upper action value")),
+    (EU_LOWER_PEAK_DB, later("the EU lower action value")),
 )
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.prove.compensation_table import Plan, files, grid, plan, remedies
 from retrue.cases.prove.deed import Cell, Deed, Options
 from retrue.cases.prove.positioning_numbers import (
@@ -318,8 +318,8 @@ def _inches(table: Table) -> tuple[str, ...]:
 
 DEED = Deed(
     id="positioning",
-    title=say("Positioning of an axis"),
-    what=say("How true an axis comes to its targets from both sides, and what to enter."),
+    title=later("Positioning of an axis"),
+    what=later("How true an axis comes to its targets from both sides, and what to enter."),
     columns=("target_mm", "approach", "run", "deviation_um"),
     options=OPTIONS,
     cells=cells,
@@ -331,19 +331,20 @@ DEED = Deed(
         "mean_deviation_range_um",
     ),
     steps=(
-        say("Warm the axis up: run it over its whole travel until it no longer grows."),
-        say("Set the length standard along the axis, in line with it, where work is held."),
-        say("Let the standard lie until it is as warm as the machine; read both temperatures."),
-        say("Set zero at the first target, coming from the smaller numbers."),
-        say("Go out from target to target, overrun the last, come back the same way; five times."),
-        say("At each stop write where the axis is, less where it was sent."),
+        later("Warm the axis up: run it over its whole travel until it no longer grows."),
+        later("Set the length standard along the axis, in line with it, where work is held."),
+        later("Let the standard lie until it is as warm as the machine; read both temperatures."),
+        later("Set zero at the first target, coming from the smaller numbers."),
+        later("Go out from target to target, overrun the last, come back the same way; five "
+              "times."),
+        later("At each stop write where the axis is, less where it was sent."),
     ),
     cautions=(
-        say("The axis moves by itself: guards and interlocks stay as they are, nobody reaches in "
+        later("The axis moves by itself: guards and interlocks stay as they are, nobody reaches in "
             "while it moves, low feed, one hand at the stop; local rules and a competent person "
             "decide who may do this."),
     ),
-    instrument=say("step gauge, or a length-measuring instrument, 0.001 mm"),
+    instrument=later("step gauge, or a length-measuring instrument, 0.001 mm"),
     instrument_sorts=("step_gauge", "laser", "indicator"),
     reading_unit="µm",
     needs_level=True,
@@ -352,9 +353,9 @@ DEED = Deed(
     example="positioning.csv",
     order=11,
     columns_note={
-        "target_mm": say("where the axis is sent; target_deg on a rotary axis"),
-        "approach": say("forward or backward"),
-        "run": say("1, 2, 3 ..."),
-        "deviation_um": say("where it is, less where it was sent"),
+        "target_mm": later("where the axis is sent; target_deg on a rotary axis"),
+        "approach": later("forward or backward"),
+        "run": later("1, 2, 3 ..."),
+        "deviation_um": later("where it is, less where it was sent"),
     },
 )  # fmt: skip

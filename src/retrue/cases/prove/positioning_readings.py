@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from retrue.base.formatter import number
+from retrue.base.formatter import number, short
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.prove.deed import Options
@@ -197,7 +197,7 @@ def _complete(
         for i, j in missing[:MOST_NAMED]:
             where = say(
                 "target {target} {unit}, {way}, run {run}",
-                target=place(targets[i]), unit=unit, way=words[way], run=f"{runs[j]:g}",
+                target=place(targets[i]), unit=unit, way=words[way], run=short(runs[j]),
             )  # fmt: skip
             problems.append(Problem(where, say("no reading")))
     if count:

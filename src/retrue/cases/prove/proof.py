@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 
@@ -18,7 +19,7 @@ Cell = str | float | None
 def _not_below_zero(field: str, value: float | None) -> None:
     if value is not None and not 0 <= value < math.inf:
         raise Unusable(
-            say("{field} {value} is no size", field=field, value=f"{value:g}"),
+            say("{field} {value} is no size", field=field, value=short(value)),
             remedy=say("Write a number from zero up, without a sign."),
             problems=(Problem(field, say("below zero, or no number")),),
         )

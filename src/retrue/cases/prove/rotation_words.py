@@ -8,7 +8,7 @@ from typing import NoReturn
 import numpy as np
 from numpy.typing import NDArray
 
-from retrue.base.formatter import number
+from retrue.base.formatter import number, short
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.prove.proof import Quantity, Verdict
@@ -73,8 +73,8 @@ def missing(gaps: Sequence[tuple[str, float, float]], name: str) -> NoReturn:
     """
     problems = [
         Problem(
-            say("set-up {setup}, turn {turn}", setup=setup, turn=f"{turn:g}"),
-            say("{angle}° is not read", angle=f"{angle:g}"),
+            say("set-up {setup}, turn {turn}", setup=setup, turn=short(turn)),
+            say("{angle}° is not read", angle=short(angle)),
         )
         for setup, turn, angle in gaps[:MOST_NAMED]
     ]

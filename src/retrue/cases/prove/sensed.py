@@ -7,8 +7,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Problem, Unknown, Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.known import nearest
 from retrue.records.facts import Finding
 from retrue.records.shop import Record
@@ -46,57 +47,62 @@ class Sense:
 SENSES: Mapping[str, Sense] = {
     "sound": Sense(
         sort="sound",
-        title=say("Sound"),
-        point=say("operator's ear"),
-        points=(say("operator's ear"), say("1 m in front of the cover"), say("at the pump")),
-        states=(IDLING, CUTTING, OFF, say("covers off")),
+        title=later("Sound"),
+        point=later("operator's ear"),
+        points=(later("operator's ear"), later("1 m in front of the cover"), later("at the pump")),
+        states=(IDLING, CUTTING, OFF, later("covers off")),
         measure="M28",
         key="level_a_db",
-        name=say("level, A-weighted"),
+        name=later("level, A-weighted"),
         unit="dB(A)",
         digits=1,
         better="less",
         meter="sound_meter",
         units=("dB(A)", "dBA", "dB"),
         typed={
-            "level_a_db": (say("level, A-weighted"), "dB(A)", 194.0),
-            "level_c_db": (say("level, C-weighted"), "dB(C)", 194.0),
-            "level_z_db": (say("level, not weighted"), "dB", 194.0),
+            "level_a_db": (later("level, A-weighted"), "dB(A)", 194.0),
+            "level_c_db": (later("level, C-weighted"), "dB(C)", 194.0),
+            "level_z_db": (later("level, not weighted"), "dB", 194.0),
         },
     ),
     "vibration": Sense(
         sort="vibration",
-        title=say("Vibration"),
-        point=say("spindle nose"),
-        points=(say("spindle nose"), say("spindle motor"), say("belt cover"), say("a foot")),
-        states=(IDLING, CUTTING, say("belt off")),
+        title=later("Vibration"),
+        point=later("spindle nose"),
+        points=(
+            later("spindle nose"),
+            later("spindle motor"),
+            later("belt cover"),
+            later("a foot"),
+        ),
+        states=(IDLING, CUTTING, later("belt off")),
         measure="M27",
         key="velocity_rms_mm_s",
-        name=say("vibration velocity, 10 to 1000 Hz"),
+        name=later("vibration velocity, 10 to 1000 Hz"),
         unit="mm/s",
         digits=2,
         better="less",
         meter="accelerometer",
         units=("mm/s", "mm/s rms"),
         typed={
-            "velocity_rms_mm_s": (say("vibration velocity, 10 to 1000 Hz"), "mm/s", 1000.0),
+            "velocity_rms_mm_s": (later("vibration velocity, 10 to 1000 Hz"), "mm/s", 1000.0),
         },
     ),
     "light": Sense(
         sort="light",
-        title=say("Light"),
-        point=say("on the work"),
-        points=(say("on the work"), say("at the spindle"), say("around the machine")),
-        states=(say("its own lamp on"), say("all lamps on"), say("daylight as well")),
+        title=later("Light"),
+        point=later("on the work"),
+        points=(later("on the work"), later("at the spindle"), later("around the machine")),
+        states=(later("its own lamp on"), later("all lamps on"), later("daylight as well")),
         measure="M29",
         key="mean_lux",
-        name=say("light on the work"),
+        name=later("light on the work"),
         unit="lux",
         digits=0,
         better="more",
         meter="lux_meter",
         units=("lux", "lx"),
-        typed={LUX: (say("light on the work"), "lux", 200_000.0)},
+        typed={LUX: (later("light on the work"), "lux", 200_000.0)},
     ),
 }
 
@@ -238,8 +244,8 @@ def _wrong(one: Sense, read: Sequence[tuple[str, float]]) -> Iterator[Problem]:
         if not math.isfinite(value) or not 0 <= value <= most:
             yield Problem(
                 key,
-                say("{value} {unit} cannot be", value=f"{value:g}", unit=unit),
-                say("Type what the meter shows, from 0 to {most} {unit}.", most=f"{most:g}",
+                say("{value} {unit} cannot be", value=short(value), unit=unit),
+                say("Type what the meter shows, from 0 to {most} {unit}.", most=short(most),
                     unit=unit),
             )  # fmt: skip
 

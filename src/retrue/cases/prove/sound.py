@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from retrue.base.refusals import Problem, Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.prove import noise_day
 from retrue.cases.prove.proof import Proof, Quantity
 from retrue.cases.prove.recording import Recording
@@ -27,8 +27,8 @@ from retrue.cases.prove.sound_words import (
 from retrue.cases.prove.table import Table
 from retrue.science.exposure import Stay
 
-TITLE = say("Sound")
-METHOD = say(
+TITLE = later("Sound")
+METHOD = later(
     "levels and bands by transform of the whole recording, weighted at exact frequencies; "
     "background by K1"
 )

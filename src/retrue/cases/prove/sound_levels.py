@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from retrue.base.formatter import number
+from retrue.base.formatter import number, short
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
 from retrue.cases.prove.recording import Recording, channel_name
@@ -226,7 +226,7 @@ def _reach(recording: Recording, found: Spectrum) -> Iterator[str]:
         yield say(
             "{seconds} s are too short for the bands under {hz} Hz.",
             seconds=number(recording.seconds, 1),
-            hz=f"{found.third[0].nominal_hz:g}",
+            hz=short(found.third[0].nominal_hz),
         )
     if recording.lossy:
         yield say("It was packed with loss: the highest bands may lack something.")

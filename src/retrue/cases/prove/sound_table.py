@@ -9,7 +9,7 @@ from datetime import datetime
 import numpy as np
 from numpy.typing import NDArray
 
-from retrue.base.formatter import number
+from retrue.base.formatter import number, short
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
 from retrue.cases.prove.sensed import CALIBRATED_DB, INDICATIVE_DB
@@ -114,7 +114,7 @@ def levels_in(table: Table, name: str, offset_db: float = 0.0) -> Floats:
     wrong = np.flatnonzero((levels < low) | (levels > high))
     if wrong.size:
         problems = {
-            table.where(int(i), name): say("{value} dB", value=f"{levels[i]:g}") for i in wrong
+            table.where(int(i), name): say("{value} dB", value=short(levels[i])) for i in wrong
         }
         table.refuse(problems, say("Levels of sound in air lie between -20 and 194 dB."))
     return levels + offset_db
@@ -158,9 +158,9 @@ def _thirds(table: Table) -> list[int]:
         third = third_of(hz) if LEAST_HZ <= hz <= MOST_HZ else None
         near = third is not None and abs(10 * np.log10(hz / exact_hz(third))) <= NEAR
         if third is None or not near:
-            problems[table.where(index, "frequency_hz")] = say("{hz} is no band", hz=f"{hz:g}")
+            problems[table.where(index, "frequency_hz")] = say("{hz} is no band", hz=short(hz))
         elif third in thirds:
-            problems[table.where(index, "frequency_hz")] = say("{hz} stands twice", hz=f"{hz:g}")
+            problems[table.where(index, "frequency_hz")] = say("{hz} stands twice", hz=short(hz))
         else:
             thirds.append(third)
     if problems:
@@ -174,13 +174,13 @@ def _lacking(thirds: Sequence[int], step: int) -> Iterator[str]:
     if gaps:
         yield say(
             "Bands are missing: {named} Hz. The sums are of what is there.",
-            named=", ".join(f"{nominal_hz(one):g}" for one in gaps),
+            named=", ".join(short(nominal_hz(one)) for one in gaps),
         )
     if exact_hz(thirds[0]) > 130 or exact_hz(thirds[-1]) < 3900:
         yield say(
             "The bands reach from {low} to {high} Hz only: what lies outside is not in the sums.",
-            low=f"{nominal_hz(thirds[0]):g}",
-            high=f"{nominal_hz(thirds[-1]):g}",
+            low=short(nominal_hz(thirds[0])),
+            high=short(nominal_hz(thirds[-1])),
         )
 
 

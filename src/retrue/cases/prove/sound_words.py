@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from retrue.base.formatter import number
+from retrue.base.formatter import number, short
 from retrue.base.say import say
 from retrue.cases.prove.proof import Cell, Grid
 from retrue.cases.prove.sound_apart import Bare, Change
@@ -152,7 +152,7 @@ def _loudest(now: Levels) -> Iterator[str]:
         if carried >= CARRIES:
             break
     low, high = (pick(band.nominal_hz for band in named) for pick in (min, max))
-    where = f"{low:g}" if low == high else say("{low} to {high}", low=f"{low:g}", high=f"{high:g}")
+    where = f"{low:g}" if low == high else say("{low} to {high}", low=short(low), high=short(high))
     yield say(
         "{share} % of what the ear hears lies at {where} Hz: treat what sounds there.",
         share=number(100 * carried),

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
-from retrue.base.formatter import number
+from retrue.base.formatter import number, short
 from retrue.base.refusals import Problem, Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field, Method, Values
 from retrue.cases.reckon.reckoning import Reckoning
@@ -111,7 +111,7 @@ def _levels(draft: Draft) -> list[float]:
             levels.append(level)
     background = draft.said("background_db")
     if background is not None and not LEAST_DB <= background <= MOST_DB:
-        what = say("{value} dB cannot be", value=f"{background:g}")
+        what = say("{value} dB cannot be", value=short(background))
         problems.append(Problem("background_db", what, say("Read it again with the machine off.")))
     if problems:
         raise Unusable(
@@ -207,8 +207,8 @@ def _yours(draft: Draft, found: SoundPower) -> None:
 
 METHOD = Method(
     id="soundpower",
-    title=say("Sound power"),
-    what=say("The sound power of a machine from levels around it, and the level at your place."),
+    title=later("Sound power"),
+    what=later("The sound power of a machine from levels around it, and the level at your place."),
     fields=FIELDS,
     cautions=("X42",),
     reckon=reckon,

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.prove.deed import Cell, Deed, Option, Options
 from retrue.cases.prove.proof import Conditions, Proof
 from retrue.cases.prove.square_edge import edge_proof
@@ -34,7 +35,7 @@ def _cells(options: Options) -> tuple[Cell, ...]:
             id=f"{word}_{place:g}",
             row={column: word, "position_mm": f"{place:g}"},
             column="reading_um",
-            prompt=say("{place} mm along", place=f"{place:g}"),
+            prompt=say("{place} mm along", place=short(place)),
             unit="µm",
             group=group,
         )
@@ -73,87 +74,89 @@ def _prove(table: Table, options: Options, conditions: Conditions) -> Proof:
 _OPTIONS = (
     Option(
         id="method",
-        name=say("how it is read"),
+        name=later("how it is read"),
         sort="choice",
         choices=METHODS,
         default="reversal",
-        help=say("A square turned over, two lines, two diameters, or a straightedge turned over."),
+        help=later(
+            "A square turned over, two lines, two diameters, or a straightedge turned over."
+        ),
     ),
     Option(
         id="axes",
-        name=say("which two axes"),
+        name=later("which two axes"),
         sort="choice",
         choices=("XY", "XZ", "YZ"),
         default="XY",
-        help=say("The first one is the one that the second is square to."),
+        help=later("The first one is the one that the second is square to."),
     ),
     Option(
         id="length_mm",
-        name=say("length read along"),
+        name=later("length read along"),
         unit="mm",
         default=300.0,
-        help=say("From the first position to the last one."),
+        help=later("From the first position to the last one."),
     ),
     Option(
         id="turned_from",
-        name=say("indicator, after turning the square over"),
+        name=later("indicator, after turning the square over"),
         sort="choice",
         choices=("other_side", "same_side"),
         default="other_side",
-        help=say("Whether it was moved to the other side of the square."),
+        help=later("Whether it was moved to the other side of the square."),
     ),
     Option(
         id="square_um_per_m",
-        name=say("known error of the square"),
+        name=later("known error of the square"),
         unit="µm/m",
         signed=True,
-        help=say("From its certificate; positive when its angle is over 90 degrees."),
+        help=later("From its certificate; positive when its angle is over 90 degrees."),
     ),
     Option(
         id="radius_mm",
-        name=say("radius of the circle"),
+        name=later("radius of the circle"),
         unit="mm",
         default=150.0,
-        help=say("Of the two diameters."),
+        help=later("Of the two diameters."),
     ),
     Option(
         id="joint_mm",
-        name=say("distance of the bolts that are nudged"),
+        name=later("distance of the bolts that are nudged"),
         unit="mm",
-        help=say("Of the joint that turns the second axis; without it the angle alone is told."),
+        help=later("Of the joint that turns the second axis; without it the angle alone is told."),
     ),
 )
 
 DEED = Deed(
     id="square",
-    title=say("Square"),
-    what=say("Whether two motions are square to each other, and by how much to swing which."),
+    title=later("Square"),
+    what=later("Whether two motions are square to each other, and by how much to swing which."),
     columns=("[setup]", "[line]", "[diagonal_deg]", "[position_mm]", "[reading_um]"),
     columns_note={
-        "setup": say("first or turned: the square or straightedge before and after it is turned"),
-        "line": say("first or second: along which of both axes, inside the square"),
-        "diagonal_deg": say("45 or 135, with diameter_um: diameter less its nominal"),
-        "position_mm": say("along the line"),
-        "reading_um": say("plunger in is positive"),
+        "setup": later("first or turned: the square or straightedge before and after it is turned"),
+        "line": later("first or second: along which of both axes, inside the square"),
+        "diagonal_deg": later("45 or 135, with diameter_um: diameter less its nominal"),
+        "position_mm": later("along the line"),
+        "reading_um": later("plunger in is positive"),
     },
     options=_OPTIONS,
     cells=_cells,
     prove=_prove,
     judged=("squareness_500_um", "machine_straightness_um"),
     steps=(
-        say("Set the foot of the square true to the first axis: the same reading at both ends."),
-        say("Indicator on the plus side of the upright face; read along the second axis."),
-        say("Turn the square over so that the same face looks the other way; set it true again."),
-        say("Move the indicator to that side and read the same places once more."),
+        later("Set the foot of the square true to the first axis: the same reading at both ends."),
+        later("Indicator on the plus side of the upright face; read along the second axis."),
+        later("Turn the square over so that the same face looks the other way; set it true again."),
+        later("Move the indicator to that side and read the same places once more."),
     ),
     cautions=(
-        say(
+        later(
             "A square that tips falls on hands and ways: weigh it down or clamp it. Axes move at "
             "slow feed with nobody between indicator and machine, under the rules of the place. "
             "A straightedge that falls hurts feet and ways: two hold it while it is turned."
         ),
     ),
-    instrument=say("square, indicator 0.001"),
+    instrument=later("square, indicator 0.001"),
     instrument_sorts=("square", "indicator", "straightedge", "ball_bar"),
     reading_unit="µm",
     needs_level=True,

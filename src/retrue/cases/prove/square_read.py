@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.prove.deed import Options
@@ -266,7 +267,7 @@ def _remedy(found: Squareness, options: Options) -> tuple[Remedy, ...]:
     over = ""
     if joint := options["joint_mm"]:
         move = amount(abs(found.machine_um_per_m) * joint / 1000, "µm")
-        over = say(", {move} over the {joint} mm between its bolts", move=move, joint=f"{joint:g}")
+        over = say(", {move} over the {joint} mm between its bolts", move=move, joint=short(joint))
     if found.machine_um_per_m > 0:
         text = say(
             "Swing the plus end of {b} towards +{a}: {size} over 300 mm",
@@ -298,7 +299,7 @@ def _then_read(found: Squareness, doubt: float | None, options: Options) -> tupl
     length = options["length_mm"] / 1000
     return (
         ThenRead(
-            where=say("end less start, over {length} mm", length=f"{options['length_mm']:g}"),
+            where=say("end less start, over {length} mm", length=short(options["length_mm"])),
             value=left * length,
             unit="µm",
             give_or_take=None if doubt is None else doubt * length,

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from retrue.base.formatter import number
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.prove import straightness_words as words
 from retrue.cases.prove.deed import Cell, Deed, Option, Options
 from retrue.cases.prove.proof import Conditions, Grid, Proof, Quantity, ThenRead
@@ -257,52 +257,52 @@ def _table(line: Line, chosen: Straight, reference: str) -> Grid:
 
 DEED = Deed(
     id="straightness",
-    title=say("Straightness"),
-    what=say("How far a way, table or edge leaves a straight line, and where."),
+    title=later("Straightness"),
+    what=later("How far a way, table or edge leaves a straight line, and where."),
     columns=("position_mm", "[tilt_um_per_m]", "[height_um]"),
     options=(
         Option(
             id="reference",
-            name=say("reference line"),
+            name=later("reference line"),
             sort="choice",
             choices=REFERENCES,
             default=DEFAULT,
-            help=say("The minimum-zone line gives the smallest value."),
+            help=later("The minimum-zone line gives the smallest value."),
         ),
         Option(
             id="local_mm",
-            name=say("local stretch"),
+            name=later("local stretch"),
             unit="mm",
-            help=say("For a limit over any stretch of that length; each gets its own line."),
+            help=later("For a limit over any stretch of that length; each gets its own line."),
         ),
         Option(
             id="by",
-            name=say("measured with"),
+            name=later("measured with"),
             sort="choice",
             choices=("level", "indicator"),
             default="level",
-            help=say("A level moved step by step, or an indicator against a straightedge."),
+            help=later("A level moved step by step, or an indicator against a straightedge."),
         ),
         Option(
             id="length_mm",
-            name=say("length of the line"),
+            name=later("length of the line"),
             unit="mm",
             default=1000.0,
-            help=say("From the first foot of the level to the last, or from point to point."),
+            help=later("From the first foot of the level to the last, or from point to point."),
         ),
         Option(
             id="steps",
-            name=say("steps along it"),
+            name=later("steps along it"),
             sort="whole",
             default=8,
-            help=say("Length divided by the base of the level."),
+            help=later("Length divided by the base of the level."),
         ),
         Option(
             id="base_mm",
-            name=say("base of the level"),
+            name=later("base of the level"),
             unit="mm",
             form=False,
-            help=say("Taken from the positions where it is not said."),
+            help=later("Taken from the positions where it is not said."),
         ),
     ),
     cells=cells,
@@ -310,7 +310,7 @@ DEED = Deed(
     judged=("straightness_um", "straightness_upper_um", "local_um"),
     steps=words.STEPS,
     cautions=words.CAUTIONS,
-    instrument=say("level 0.02 mm/m on a bridge, or indicator 0.001 and straightedge"),
+    instrument=later("level 0.02 mm/m on a bridge, or indicator 0.001 and straightedge"),
     instrument_sorts=("level", "indicator", "straightedge"),
     reading_unit="µm/m",
     needs_level=True,
@@ -319,8 +319,8 @@ DEED = Deed(
     example="straightness.csv",
     order=6,
     columns_note={
-        "position_mm": say("where the near foot of the level stands, or the point"),
-        "tilt_um_per_m": say("level reading; plus where the far end is high"),
-        "height_um": say("indicator reading; plus is high"),
+        "position_mm": later("where the near foot of the level stands, or the point"),
+        "tilt_um_per_m": later("level reading; plus where the far end is high"),
+        "height_um": later("indicator reading; plus is high"),
     },
 )

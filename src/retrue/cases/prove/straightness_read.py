@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.prove.deed import Options
@@ -104,7 +105,7 @@ def _check(table: Table, positions: Floats, *, by_level: bool) -> None:
         again = sorted(set(range(len(positions))) - set(first.tolist()))
         table.refuse(
             {
-                table.where(index, "position_mm"): say("position {x} stands twice", x=f"{value:g}")
+                table.where(index, "position_mm"): say("position {x} stands twice", x=short(value))
                 for index, value in zip(again, positions[again].tolist(), strict=True)
             },
             say("Keep one reading for each position, or their mean."),
@@ -118,8 +119,8 @@ def _even(table: Table, positions: Floats, order: NDArray[np.intp], step: float)
         wrong = {
             table.where(int(order[index + 1]), "position_mm"): say(
                 "{gap} mm from the one before, the level's base is {step} mm",
-                gap=f"{gaps[index]:g}",
-                step=f"{step:g}",
+                gap=short(gaps[index]),
+                step=short(step),
             )
             for index in odd.tolist()
         }

@@ -5,27 +5,29 @@ from __future__ import annotations
 import numpy as np
 
 from retrue.base.formatter import number
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.prove.proof import Remedy, Verdict
 from retrue.cases.prove.straightness_read import Line
 from retrue.science.bound import Bound
 from retrue.science.straightness import Straight
 
 CAUTIONS = (
-    say(
+    later(
         "Read with the axes at rest, drives off and locked off under your local rules; move the "
         "slide by hand or by someone at the panel who sees you."
     ),
-    say(
+    later(
         "All figures are estimates for planning; local codes and licensed practice go before them."
     ),
 )
 STEPS = (
-    say("Level the machine first; wipe the way; let level, bridge and machine take one warmth."),
-    say("Put the level at the start, its length along the line; read when it rests."),
-    say("Move it on by exactly its own base, the near foot where the far foot stood; read again."),
-    say("Never turn it round on the way; plus means the far end is high."),
-    say("With an indicator: straightedge along the line, plus means high."),
+    later("Level the machine first; wipe the way; let level, bridge and machine take one warmth."),
+    later("Put the level at the start, its length along the line; read when it rests."),
+    later(
+        "Move it on by exactly its own base, the near foot where the far foot stood; read again."
+    ),
+    later("Never turn it round on the way; plus means the far end is high."),
+    later("With an indicator: straightedge along the line, plus means high."),
 )
 THIRD = 1 / 3
 PLAIN = 0.4  # of the whole error: from there on a form is called hollow or crowned

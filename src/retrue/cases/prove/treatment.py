@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from retrue.base.formatter import number
+from retrue.base.formatter import number, short
 from retrue.base.refusals import Problem, Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.prove import noise_day
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field, Method, Values
@@ -108,12 +108,12 @@ def _refuse_wrong(draft: Draft) -> None:
         value = draft.said(id)
         least = 0.0 if id == "drop_db" else LEAST_DB
         if value is not None and not least <= value <= MOST_DB:
-            problems.append(Problem(id, say("{value} dB cannot be", value=f"{value:g}"),
+            problems.append(Problem(id, say("{value} dB cannot be", value=short(value)),
                                     say("Read it again.")))  # fmt: skip
     for id in ("loss_before", "loss_after", "sheet_loss"):
         value = draft.said(id)
         if value is not None and value > 3:
-            problems.append(Problem(id, say("{value} is no loss factor", value=f"{value:g}"),
+            problems.append(Problem(id, say("{value} is no loss factor", value=short(value)),
                                     say("They lie between 0.0001 and about 1.")))  # fmt: skip
     level = draft.said("level_db")
     for id in ("without_db", "part_db"):
@@ -289,8 +289,8 @@ def _share_told(draft: Draft, level: float) -> str:
 
 METHOD = Method(
     id="treatment",
-    title=say("Treatment"),
-    what=say("What damping or closing one part gains, given everything else that sounds."),
+    title=later("Treatment"),
+    what=later("What damping or closing one part gains, given everything else that sounds."),
     fields=FIELDS,
     cautions=("X42",),
     reckon=reckon,

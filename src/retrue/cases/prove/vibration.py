@@ -9,7 +9,7 @@ import numpy as np
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Problem, Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.prove.deed import Cell, Deed, Options, options_of
 from retrue.cases.prove.proof import Conditions, Grid, Measured, Proof, Quantity
 from retrue.cases.prove.proof import flat as plain
@@ -349,31 +349,32 @@ def _no_cells(options: Options) -> tuple[Cell, ...]:
 
 DEED = Deed(
     id="vibration",
-    title=say("Vibration"),
-    what=say("How strongly it shakes, against its own baseline, and what its bearing’s lines say."),
+    title=later("Vibration"),
+    what=later("How strongly it shakes, against its own baseline, and what its bearing’s lines "
+               "say."),
     columns=("[time_s]", "acceleration_m_s2"),
     columns_note={
-        "time_s": say("seconds; else say the rate"),
-        "acceleration_m_s2": say("or acceleration_g, velocity_mm_s, acceleration with its unit"),
+        "time_s": later("seconds; else say the rate"),
+        "acceleration_m_s2": later("or acceleration_g, velocity_mm_s, acceleration with its unit"),
     },
     options=OPTIONS,
     cells=_no_cells,
     prove=prove,
     judged=("velocity_rms_mm_s",),
     steps=(
-        say("Machine stopped and isolated: fix the sensor on bare metal at the nose, magnet or "
+        later("Machine stopped and isolated: fix the sensor on bare metal at the nose, magnet or "
             "stud, its cable tied back."),
-        say("Guard shut, no tool or a plain balanced one; run at one steady speed."),
-        say("Record ten seconds or more, 2560 readings a second at least, 12 800 for a bearing."),
-        say("Stop. The same place, speed and holder the next time."),
+        later("Guard shut, no tool or a plain balanced one; run at one steady speed."),
+        later("Record ten seconds or more, 2560 readings a second at least, 12 800 for a bearing."),
+        later("Stop. The same place, speed and holder the next time."),
     ),
     cautions=(
-        say("Fix and take off the sensor only when the spindle stands and cannot start; guard "
+        later("Fix and take off the sensor only when the spindle stands and cannot start; guard "
             "shut while it turns, nobody in line with chuck or cutter. Local code and licensed "
             "practice go first."),
-        say("Quiet lines do not say that a machine may run: this is an estimate for planning."),
+        later("Quiet lines do not say that a machine may run: this is an estimate for planning."),
     ),
-    instrument=say("accelerometer on a magnet or stud"),
+    instrument=later("accelerometer on a magnet or stud"),
     instrument_sorts=("accelerometer",),
     reading_unit="mm/s",
     standard="ISO 20816-1; ISO 13373-3",

@@ -6,7 +6,7 @@ import math
 import re
 from dataclasses import dataclass
 
-from retrue.base.formatter import number
+from retrue.base.formatter import number, short
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.prove.deed import Options
@@ -62,7 +62,7 @@ def known_of(options: Options, shaft_hz: float | None) -> Known:
     bore, outside, slip = options["bore_mm"], options["outside_mm"], options["slip_share"]
     if not 0 < slip < 0.2:
         raise Unusable(
-            say("a slip of {slip} is none", slip=f"{slip:g}"),
+            say("a slip of {slip} is none", slip=short(slip)),
             remedy=say("Write three per cent as 0.03."),
             problems=(Problem("slip_share", say("not over 0 and under 0.2")),),
         )

@@ -4,33 +4,34 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from retrue.base.say import say
+from retrue.base.formatter import short
+from retrue.base.say import later, say
 from retrue.cases.prove.proof import Remedy
 from retrue.cases.prove.said import amount
 from retrue.science.spectrum_lines import SpectrumLine
 from retrue.science.vibration_zones import GENERAL, change_db, zone
 
 PARTS = {
-    "outer_race": say("outer race"),
-    "inner_race": say("inner race"),
-    "rolling_element": say("rolling element"),
-    "cage": say("cage"),
-    "shaft": say("shaft, once a turn"),
-    "shaft_twice": say("shaft, twice a turn"),
-    "belt": say("belt"),
-    "belt_twice": say("belt, twice a round"),
-    "teeth": say("teeth meeting"),
-    "mains": say("mains, twice their frequency"),
-    "mains_60": say("mains of 60 Hz, twice their frequency"),
-    **{f"other_{at}": say("what else turns, number {at}", at=f"{at}") for at in range(1, 10)},
+    "outer_race": later("outer race"),
+    "inner_race": later("inner race"),
+    "rolling_element": later("rolling element"),
+    "cage": later("cage"),
+    "shaft": later("shaft, once a turn"),
+    "shaft_twice": later("shaft, twice a turn"),
+    "belt": later("belt"),
+    "belt_twice": later("belt, twice a round"),
+    "teeth": later("teeth meeting"),
+    "mains": later("mains, twice their frequency"),
+    "mains_60": later("mains of 60 Hz, twice their frequency"),
+    **{f"other_{at}": later("what else turns, number {at}", at=f"{at}") for at in range(1, 10)},
 }
 CONCLUSIONS = {
-    "outer_race": say("lines of the outer race stand out"),
-    "inner_race": say("lines of the inner race stand out"),
-    "rolling_element": say("lines of a rolling element stand out"),
-    "cage": say("lines of the cage stand out"),
-    "nothing_found": say("no line of a defect stands out"),
-    "not_conclusive": say("not conclusive"),
+    "outer_race": later("lines of the outer race stand out"),
+    "inner_race": later("lines of the inner race stand out"),
+    "rolling_element": later("lines of a rolling element stand out"),
+    "cage": later("lines of the cage stand out"),
+    "nothing_found": later("no line of a defect stands out"),
+    "not_conclusive": later("not conclusive"),
 }
 NAMED = ("outer_race", "inner_race", "rolling_element", "cage")
 MOSTLY = 0.5  # of the power: that much of it once a turn is unbalance or something bent
@@ -70,7 +71,7 @@ def headline(
     if velocity is not None and band is not None:
         told.append(
             say("{velocity} from {low} to {high} Hz.", velocity=amount(velocity, "mm/s", 2),
-                low=f"{band[0]:.4g}", high=f"{band[1]:.4g}")
+                low=short(band[0], ".4g"), high=short(band[1], ".4g"))
         )  # fmt: skip
     if conclusion:
         told.append(say("Of the bearing: {told}.", told=concluded(conclusion, others_said)))

@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
+from retrue.base import formatter
 from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
 from retrue.base.unit_table import find
@@ -308,12 +309,16 @@ def _fits(field: Field, value: float) -> None:
         raise Unusable(say("a share over one"), remedy=say("Write 30 per cent as 0.3."))
     if field.unit == "°C" and not COLDEST_C <= value <= HOTTEST_C:
         raise Unusable(
-            say("{value} °C, which no workshop has", value=f"{value:g}"),
+            say("{value} °C, which no workshop has", value=formatter.short(value)),
             remedy=say("Read the thermometer again."),
         )
     if value and not LEAST <= abs(value) <= MOST:
         raise Unusable(
-            say("{value} {unit}, which no machine has", value=f"{value:g}", unit=field.unit),
+            say(
+                "{value} {unit}, which no machine has",
+                value=formatter.short(value),
+                unit=field.unit,
+            ),
             remedy=say("Look at the unit again."),
         )
 

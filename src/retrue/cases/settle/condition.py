@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import fields
 from datetime import date
 
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.settle import condition_came as came
 from retrue.cases.settle import condition_done as work
 from retrue.cases.settle import condition_found as found
@@ -28,12 +28,12 @@ from retrue.records.settling import SoldAs
 SETTLE = "settle"  # the word by which a caution says that it stands before a sale
 TURNED = "P8"  # the stage of first power at which the spindle turns
 AS_SOLD: dict[SoldAs, str] = {
-    "as_found": say("Sold as found: as it stood on the day of this record."),
-    "running": say("Sold as running: its stages of first power are signed, as listed."),
-    "proven": say("Sold as proven: with the results that are listed, as of their days."),
-    "parts": say("Sold as parts. Not to be put in use as a machine."),
+    "as_found": later("Sold as found: as it stood on the day of this record."),
+    "running": later("Sold as running: its stages of first power are signed, as listed."),
+    "proven": later("Sold as proven: with the results that are listed, as of their days."),
+    "parts": later("Sold as parts. Not to be put in use as a machine."),
 }
-STANDS_FOR = say(
+STANDS_FOR = later(
     "States what was seen and measured on the dates given. No promise of fitness for any use. "
     "Local law comes first; duties of seller and user on guards (as in EU 2009/104/EC and US "
     "OSHA 1910.212, both from memory, unverified) are for a competent person to look up."

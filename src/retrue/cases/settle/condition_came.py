@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from retrue.base.say import say
+from retrue.base.formatter import short
+from retrue.base.say import later, say
 from retrue.cases.settle.condition_kept import RecordKept, bare, day_of
 from retrue.cases.settle.record_lines import FACT, WRITTEN, Claim, Pictured
 from retrue.records.facts import File
 from retrue.records.moving import Arrived, LaidUp
 
 DAMAGE = {
-    "none": say("no damage was seen"),
-    "visible": say("with damage that could be seen"),
-    "hidden": say("with damage found later"),
-    "not_looked": say("nobody looked for damage"),
+    "none": later("no damage was seen"),
+    "visible": later("with damage that could be seen"),
+    "hidden": later("with damage found later"),
+    "not_looked": later("nobody looked for damage"),
 }
 PICTURE = "image/"
 
@@ -99,7 +100,7 @@ def title(kept: RecordKept) -> Iterator[Claim]:
                     source="" if there or shown else say("as it was typed"))  # fmt: skip
     machine = kept.power.machine
     if machine.fact.age_years is not None:
-        what = say("About {years} years old", years=f"{machine.fact.age_years:g}")
+        what = say("About {years} years old", years=short(machine.fact.age_years))
         yield Claim(what=what, grade=0, on=day_of(machine), source=say("as it was typed"))
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from retrue.base.refusals import Unreadable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.settle.condition_file import (
     FILE_SCHEMA,
     code_of_record,
@@ -27,7 +27,9 @@ LARGEST = 60_000_000
 _ATTACHED = re.compile(rb"/Type\s*/EmbeddedFile\b[^\n]*?>>\s*stream\r?\n", re.S)
 _BEGINS, BEGINNING = b'"content": {', 100
 _LENGTH = re.compile(rb"/Length (\d+)")
-NOT_TRUE = say("Whether what it says is true: a checksum shows no more than that it is unchanged.")
+NOT_TRUE = later(
+    "Whether what it says is true: a checksum shows no more than that it is unchanged."
+)
 
 
 Pages = Literal["", "same", "other", "not_checked"]

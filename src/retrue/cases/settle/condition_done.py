@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.settle.condition_kept import RecordKept, day_of, worked
 from retrue.cases.settle.record_lines import FACT, WRITTEN, Changed, Claim
 from retrue.kinds.library import Kind
@@ -18,27 +18,27 @@ from retrue.records.shop import Record
 from retrue.records.stripping import Cleaned
 
 ACTS = {
-    "clean": say("cleaned"),
-    "adjust": say("adjusted"),
-    "repair": say("repaired"),
-    "replace": say("renewed"),
-    "send_out": say("sent out and put right"),
-    "call_for_help": say("somebody was called"),
-    "observe": say("watched"),
-    "measure": say("measured"),
+    "clean": later("cleaned"),
+    "adjust": later("adjusted"),
+    "repair": later("repaired"),
+    "replace": later("renewed"),
+    "send_out": later("sent out and put right"),
+    "call_for_help": later("somebody was called"),
+    "observe": later("watched"),
+    "measure": later("measured"),
 }
 WAYS = {
-    "second_hand": say("with a second-hand part"),
-    "outside": say("by a firm outside"),
-    "local": say("by a firm nearby"),
+    "second_hand": later("with a second-hand part"),
+    "outside": later("by a firm outside"),
+    "local": later("by a firm nearby"),
 }
 DATA = {
-    "parameters": say("Parameters"), "programs": say("Programs"),
-    "pitch_tables": say("Pitch tables"), "ladder": say("Ladder"), "macros": say("Macros"),
-    "drive_settings": say("Settings of the drives"), "screens": say("Screens, photographed"),
-    "drawings": say("Drawings"), "manual": say("Manual"), "other": say("Other data"),
+    "parameters": later("Parameters"), "programs": later("Programs"),
+    "pitch_tables": later("Pitch tables"), "ladder": later("Ladder"), "macros": later("Macros"),
+    "drive_settings": later("Settings of the drives"), "screens": later("Screens, photographed"),
+    "drawings": later("Drawings"), "manual": later("Manual"), "other": later("Other data"),
 }  # fmt: skip
-APART = say("a mark that it was done; how each guard stands is listed by itself")
+APART = later("a mark that it was done; how each guard stands is listed by itself")
 
 
 def done(kept: RecordKept) -> Iterator[Claim]:

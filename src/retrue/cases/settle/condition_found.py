@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 
-from retrue.base.formatter import odds
-from retrue.base.say import say
+from retrue.base.formatter import odds, short
+from retrue.base.say import later, say
 from retrue.cases.find.dead import SHOWS_WELL
 from retrue.cases.find.looked import earlier
 from retrue.cases.find.standing import touched, troubles
@@ -23,7 +23,7 @@ from retrue.records.shop import Record
 from retrue.records.stripping import AsFound
 
 LIKELY = 0.5  # from here on a fault nobody looked for is called likely (judgement)
-ELSEWHERE = say("Elsewhere, and the machine as a whole")
+ELSEWHERE = later("Elsewhere, and the machine as a whole")
 About = tuple[str, str, str]
 
 
@@ -123,7 +123,7 @@ def _as_found(kept: RecordKept) -> Iterator[Claim]:
         entry = kept.kind.as_found.get(one.fact.entry)
         if entry is None or one.fact.state != "done" or one.fact.reading is None:
             continue
-        what = say("{entry}: {value} {unit}", entry=entry.text, value=f"{one.fact.reading:g}",
+        what = say("{entry}: {value} {unit}", entry=entry.text, value=short(one.fact.reading),
                    unit=one.fact.unit)  # fmt: skip
         if one.fact.text.strip():  # free words: who read it is not known
             what = say("{what} ({text})", what=what.strip(), text=one.fact.text.strip())

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from retrue.base.refusals import Problem
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.settle.condition_against import NEVER, against, cleared_at, doubt_words
 from retrue.cases.settle.condition_kept import RecordKept
 from retrue.cases.settle.guards import guard_lines, open_guards
@@ -15,9 +15,9 @@ from retrue.cases.wake.closed import clearing_looks
 from retrue.cases.wake.kept import may_be_missing
 
 HEADINGS: dict[OpenSort, str] = {
-    "stop": say("Stop items that nobody cleared"),
-    "guard": say("Guards and interlocks"),
-    "power": say("First power and what was undone"),
+    "stop": later("Stop items that nobody cleared"),
+    "guard": later("Guards and interlocks"),
+    "power": later("First power and what was undone"),
 }
 
 

@@ -6,31 +6,31 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from retrue.base.say import say
+from retrue.base.say import later
 
 HEADINGS = {
-    "machine": say("Machine"),
-    "kind": say("Kind of machine"),
-    "sold_words": say("Sold as"),
-    "open": say("Open"),
-    "guards": say("Guards and interlocks"),
-    "proved": say("Measured"),
-    "known": say("Known faults"),
-    "live_with": say("Agreed to live with"),
-    "as_found": say("As found"),
-    "done": say("Done"),
-    "looked": say("Looked at"),
-    "stages": say("First power"),
-    "quiet": say("Sound, vibration, light"),
-    "parts": say("Parts that were moved"),
-    "settings": say("Settings"),
-    "title": say("What is stamped on it"),
-    "data": say("Data that were saved"),
-    "included": say("What goes with it"),
-    "moved": say("How it came and rested"),
-    "untested": say("Not tested"),
-    "again": say("Not looked at since the work"),
-    "pictures": say("Photographs"),
+    "machine": later("Machine"),
+    "kind": later("Kind of machine"),
+    "sold_words": later("Sold as"),
+    "open": later("Open"),
+    "guards": later("Guards and interlocks"),
+    "proved": later("Measured"),
+    "known": later("Known faults"),
+    "live_with": later("Agreed to live with"),
+    "as_found": later("As found"),
+    "done": later("Done"),
+    "looked": later("Looked at"),
+    "stages": later("First power"),
+    "quiet": later("Sound, vibration, light"),
+    "parts": later("Parts that were moved"),
+    "settings": later("Settings"),
+    "title": later("What is stamped on it"),
+    "data": later("Data that were saved"),
+    "included": later("What goes with it"),
+    "moved": later("How it came and rested"),
+    "untested": later("Not tested"),
+    "again": later("Not looked at since the work"),
+    "pictures": later("Photographs"),
 }
 
 
@@ -115,4 +115,4 @@ def _line(item: object) -> str:
     return f"{item.get('what', '')}{how}"
 
 
-REPORTED = say("only reported: ")
+REPORTED = later("only reported: ")

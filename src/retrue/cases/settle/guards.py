@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.settle.condition_against import doubt_words, speaking, touches
 from retrue.cases.settle.condition_kept import RecordKept, bare, day_of
 from retrue.cases.settle.record_lines import FACT, MEASURED, Claim, GuardLine, Reported, told
@@ -211,12 +211,12 @@ def _sentence(how: str) -> str:
     return how[:1].upper() + how[1:] + "."
 
 
-_ANY = say("Opened at idle and at slow axis, both channels: it stops.")
-_WORDS = {"proved": say("proved"), "not_fitted": say("not fitted")}
+_ANY = later("Opened at idle and at slow axis, both channels: it stops.")
+_WORDS = {"proved": later("proved"), "not_fitted": later("not fitted")}
 _STATES = {
-    "proved": say("Proved."),
-    "defeated": say("Defeated."),
-    "missing": say("Missing."),
-    "not_tested": say("Not tested."),
-    "not_fitted": say("Not fitted."),
+    "proved": later("Proved."),
+    "defeated": later("Defeated."),
+    "missing": later("Missing."),
+    "not_tested": later("Not tested."),
+    "not_fitted": later("Not fitted."),
 }

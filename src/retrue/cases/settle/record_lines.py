@@ -9,14 +9,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.records.settling import SoldAs
 
 SCHEMA = "condition_record.1"
 FACT = 3  # grade from which one saw it oneself
 HIGHEST = 5
 MEASURED = 4  # what is measured with no instrument that was checked
-WRITTEN = say("as it was written down")
+WRITTEN = later("as it was written down")
 Ruling = Literal["proved_good", "not_proved", "proved_bad", ""]
 OpenSort = Literal["stop", "guard", "power"]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field, Method, Values
 from retrue.cases.reckon.reckoning import Reckoning
@@ -239,8 +239,8 @@ def _up_down(draft: Draft) -> None:
 
 METHOD = Method(
     id="brake",
-    title=say("Brake and balance"),
-    what=say("Whether brake and balance hold an upright axis; never a leave to go under it."),
+    title=later("Brake and balance"),
+    what=later("Whether brake and balance hold an upright axis; never a leave to go under it."),
     fields=FIELDS,
     cautions=("X06", "X07", "X02"),
     reckon=reckon,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field, Method, Values
 from retrue.cases.reckon.reckoning import Reckoning
@@ -190,8 +190,8 @@ def _empties(draft: Draft, capacity: float, empties: float, volts: float) -> Non
 
 METHOD = Method(
     id="bus",
-    title=say("Bus of a drive"),
-    what=say("What a drive's bus should have and stores, and what a long rest asks for."),
+    title=later("Bus of a drive"),
+    what=later("What a drive's bus should have and stores, and what a long rest asks for."),
     fields=FIELDS,
     cautions=("X03", "X05", "X28"),
     reckon=reckon,

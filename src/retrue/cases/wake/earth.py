@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from retrue.base.formatter import number
+from retrue.base.formatter import number, short
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field, Method, Values
 from retrue.cases.reckon.reckoning import Listing, Reckoning
@@ -151,7 +151,7 @@ def _listed(draft: Draft, bonds: list[tuple[str, float, float]], limit: float) -
     ampere = draft.get("test_ampere")
     if ampere < LEAST_TEST_AMPERE:
         draft.lack(
-            say("a test with {ampere} A says nothing of a bond", ampere=f"{ampere:g}"),
+            say("a test with {ampere} A says nothing of a bond", ampere=short(ampere)),
             say("Test with {least} A at the least, {typical} A where the tester can.",
                 least=number(LEAST_TEST_AMPERE, 1), typical=number(TEST_AMPERE)),
             "test_ampere",
@@ -253,8 +253,8 @@ def _ripple(draft: Draft, ripple: float, plate: float) -> None:
 
 METHOD = Method(
     id="earth",
-    title=say("Earth and control volts"),
-    what=say("Each protective conductor against its limit, and control volts against the plate."),
+    title=later("Earth and control volts"),
+    what=later("Each protective conductor against its limit, and control volts against the plate."),
     fields=FIELDS,
     cautions=("X02", "X03", "X22", "X05"),
     reckon=reckon,

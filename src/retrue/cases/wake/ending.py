@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from retrue.base.formatter import short
 from retrue.base.refusals import NotYet, Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.wake.lines import StageStands
@@ -82,9 +83,9 @@ def refuse_cause(stage: Stage, fact: CauseFound, room_before_c: float | None = N
     _refuse_room(nose_c, room_c, room_before_c, COOLED_K)
     if not cooled(nose_c, room_c):
         raise NotYet(
-            say("the nose is {rise} K over the room", rise=f"{nose_c - room_c:g}"),
+            say("the nose is {rise} K over the room", rise=short(nose_c - room_c)),
             remedy=say("Let it cool to within {kelvin} K, and measure again.",
-                       kelvin=f"{COOLED_K:g}"),
+                       kelvin=short(COOLED_K)),
             problems=(Problem("nose_c", say("has not cooled yet")),),
         )  # fmt: skip
 
@@ -93,14 +94,14 @@ def _refuse_room(nose_c: float, room_c: float, before_c: float | None, kelvin: f
     """A room beside the hot spindle is no room: it is asked about, and what it was counts."""
     low, high = ROOM_C
     if not low <= room_c <= high:
-        told = say("no room is at {room} °C", room=f"{room_c:g}")
+        told = say("no room is at {room} °C", room=short(room_c))
     elif before_c is not None and abs(room_c - before_c) > kelvin:
-        told = say("is {room} °C, and was {before} °C at the start", room=f"{room_c:g}",
-                   before=f"{before_c:g}")  # fmt: skip
+        told = say("is {room} °C, and was {before} °C at the start", room=short(room_c),
+                   before=short(before_c))  # fmt: skip
     elif before_c is not None and nose_c - before_c > kelvin:
         raise NotYet(
-            say("the nose is {rise} K over the room as it was", rise=f"{nose_c - before_c:g}"),
-            remedy=say("Let it cool to within {kelvin} K, measured.", kelvin=f"{kelvin:g}"),
+            say("the nose is {rise} K over the room as it was", rise=short(nose_c - before_c)),
+            remedy=say("Let it cool to within {kelvin} K, measured.", kelvin=short(kelvin)),
             problems=(Problem("nose_c", say("has not cooled yet")),),
         )
     else:
@@ -120,6 +121,6 @@ def _outside(stands: StageStands) -> Iterator[Problem]:
         for one in newest_readings(band).values():
             if one.ruling == "out":
                 what = "{words}: {reading} {unit} is outside of what was expected, {limits}"
-                told = say(what, words=band.words, reading=f"{one.reading:g}", unit=one.unit,
+                told = say(what, words=band.words, reading=short(one.reading), unit=one.unit,
                            limits=limits_words(band))  # fmt: skip
                 yield Problem(band.name, told, say("Leave a word on why it may stand."))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, timedelta
 
-from retrue.base.formatter import minute
+from retrue.base.formatter import minute, short
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.wake.run_in_bands import ATTENDED
@@ -97,7 +97,7 @@ def refuse_piece(
     start = until - timedelta(hours=hours)
     if start < begun.observed_at - timedelta(minutes=1):
         told = say(
-            "is {hours} h up to {until}, but the stage was begun at {begun}", hours=f"{hours:g}",
+            "is {hours} h up to {until}, but the stage was begun at {begun}", hours=short(hours),
             until=minute(until), begun=minute(begun.observed_at),
         )  # fmt: skip
         raise _refused("reading", told, say("Nobody attends for longer than it runs."))

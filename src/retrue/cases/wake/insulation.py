@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from retrue.base.formatter import number
+from retrue.base.formatter import number, short
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field, Method, Values
 from retrue.cases.reckon.reckoning import Listing, Reckoning
@@ -321,7 +321,7 @@ def _damp(draft: Draft) -> None:
     """Under the dew point a reading says how wet it is and nothing else."""
     air, damp, winding = (draft.said(one) for one in ("air_c", "humidity_percent", "winding_c"))
     if damp is not None and damp < LEAST_PERCENT:
-        draft.lack(say("{damp} of what: per cent, or a share", damp=f"{damp:g}"),
+        draft.lack(say("{damp} of what: per cent, or a share", damp=short(damp)),
                    say("Read the hygrometer in per cent: 85, where a share says 0.85."),
                    "humidity_percent")  # fmt: skip
         return
@@ -353,8 +353,8 @@ def _damp(draft: Draft) -> None:
 
 METHOD = Method(
     id="insulation",
-    title=say("Insulation"),
-    what=say("What an insulation reading is worth at 40 °C, against the least of its winding."),
+    title=later("Insulation"),
+    what=later("What an insulation reading is worth at 40 °C, against the least of its winding."),
     fields=FIELDS,
     cautions=("X02", "X03", "X04"),
     reckon=reckon,

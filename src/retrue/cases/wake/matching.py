@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Method, Values
 from retrue.cases.reckon.reckoning import Listing, Reckoning
@@ -79,8 +79,8 @@ def _no_brake(draft: Draft) -> bool:
 
 METHOD = Method(
     id="matching",
-    title=say("Motor and drive"),
-    what=say("Whether a motor goes with a drive and an axis: yes, no or ask, one by one."),
+    title=later("Motor and drive"),
+    what=later("Whether a motor goes with a drive and an axis: yes, no or ask, one by one."),
     fields=FIELDS,
     cautions=("X02", "X03", "X26", "X27"),
     reckon=reckon,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.reckon.building import Draft
 from retrue.cases.wake.matching_rows import Row
 from retrue.cases.wake.pairs import pairs
@@ -20,13 +20,14 @@ from retrue.science.motor_match import (
 )
 
 BY_DEFINITION = "power in is power out, sine currents (by definition)"
-WARMS = say("root of the mean square of the torque over the cycle, against the torque it gives for "
+WARMS = later("root of the mean square of the torque over the cycle, against the torque it gives "
+              "for "
             "ever at its highest speed (by definition)")  # fmt: skip
-HIGHEST = say("highest torque of the cycle, against its highest at that speed (by definition)")
-BY_CONSTANT = say("torque over its torque an ampere, which is 1.73 times its volts a radian a "
+HIGHEST = later("highest torque of the cycle, against its highest at that speed (by definition)")
+BY_CONSTANT = later("torque over its torque an ampere, which is 1.73 times its volts a radian a "
                   "second (by definition)")  # fmt: skip
-KEEPS = say("over it the magnets are lost (the motor's document)")
-CARRIES = say("its own peak volts at the highest speed, against nine tenths of the bus (by "
+KEEPS = later("over it the magnets are lost (the motor's document)")
+CARRIES = later("its own peak volts at the highest speed, against nine tenths of the bus (by "
               "definition; the tenth is judgement)")  # fmt: skip
 
 

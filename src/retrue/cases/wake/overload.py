@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field, Method, Values
 from retrue.cases.reckon.reckoning import Reckoning
@@ -101,8 +101,8 @@ def _contactor(draft: Draft, kind: str, load: float) -> None:
 
 METHOD = Method(
     id="overload",
-    title=say("Contactor and overload"),
-    what=say("Whether a contactor fits what it switches, and where its overload relay trips."),
+    title=later("Contactor and overload"),
+    what=later("Whether a contactor fits what it switches, and where its overload relay trips."),
     fields=FIELDS,
     cautions=("X02", "X03", "X05", "X29"),
     reckon=reckon,

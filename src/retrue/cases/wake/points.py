@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Problem
 from retrue.base.say import say
 from retrue.cases.evidence import INSULATION
@@ -69,7 +70,7 @@ def point_problems(kept: PowerKept, stage: Stage, band: BandLine) -> Iterator[Pr
         now = read.get(bare(one.point))
         if now is None or earlier(now.when, one.when):
             told = say("{words} ({point}): {reading} {unit} before, and not read again since",
-                       words=band.words, point=one.point, reading=f"{one.reading:g}",
+                       words=band.words, point=one.point, reading=short(one.reading),
                        unit=band.unit)  # fmt: skip
             yield Problem(band.name, told)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
 from retrue.base.units import convert, convert_difference
@@ -145,7 +146,7 @@ def refuse_impossible(fact: StageReading) -> None:
     >>> refuse_impossible(fact)
     """
     if fact.reading < 0 and fact.name != OTHER and fact.unit not in SIGNED_UNITS:
-        told = say("is {reading} {unit}: less than nothing", reading=f"{fact.reading:g}",
+        told = say("is {reading} {unit}: less than nothing", reading=short(fact.reading),
                    unit=fact.unit)  # fmt: skip
         raise _refused("reading", told, say("Write it without its sign, as the instrument shows."))
     if fact.name != ATTENDED:
@@ -154,7 +155,7 @@ def refuse_impossible(fact: StageReading) -> None:
         raise _refused("taken_by", say("is empty"), say("Write who was there all the time."))
     if not 0.0 < fact.reading <= LONGEST_PIECE_HOURS:
         told = say("is {hours} h in one piece; nobody attends for more than {most}",
-                   hours=f"{fact.reading:g}", most=f"{LONGEST_PIECE_HOURS:g}")  # fmt: skip
+                   hours=short(fact.reading), most=short(LONGEST_PIECE_HOURS))  # fmt: skip
         raise _refused("reading", told, say("Write each piece with who was there."))
 
 
@@ -182,7 +183,7 @@ def abort_words(band: BandLine | None, fact: StageReading) -> str:
         return ""
     where = f" ({fact.point})" if fact.point else ""
     return say("{words}{where}: {reading} {unit}, and {limits}", words=band.words, where=where,
-               reading=f"{fact.reading:g}", unit=band.unit, limits=limits_words(band))  # fmt: skip
+               reading=short(fact.reading), unit=band.unit, limits=limits_words(band))  # fmt: skip
 
 
 def finding_of(

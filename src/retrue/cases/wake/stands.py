@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Problem
 from retrue.base.say import say
 from retrue.cases.find.looked import bare
@@ -220,8 +221,8 @@ def _unread(band: BandLine, hours: float) -> Iterator[Problem]:
     """What is wanting of one band before its stage is signed."""
     if band.name == ATTENDED:
         if hours < (band.expected_low or 0.0):
-            told = say("{words}: {hours} of {wanted} h", words=band.words, hours=f"{hours:g}",
-                       wanted=f"{band.expected_low:g}")  # fmt: skip
+            told = say("{words}: {hours} of {wanted} h", words=band.words, hours=short(hours),
+                       wanted=short(band.expected_low))  # fmt: skip
             yield Problem(band.name, told)
         return
     read = newest_readings(band)
@@ -232,7 +233,7 @@ def _unread(band: BandLine, hours: float) -> Iterator[Problem]:
     for one in read.values():
         if one.ruling == "abort" or (band.hold and one.ruling == "out"):
             what = "{words}: {reading} {unit} was read, wanted is {limits}"
-            told = say(what, words=band.words, reading=f"{one.reading:g}", unit=one.unit,
+            told = say(what, words=band.words, reading=short(one.reading), unit=one.unit,
                        limits=limits_words(band))  # fmt: skip
             yield Problem(band.name, told)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from retrue.base.formatter import short
 from retrue.base.refusals import NotYet, Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.known import nearest
@@ -200,7 +201,7 @@ def _pressure(kept: PowerKept, stage: Stage, start: Start) -> Iterator[Problem]:
         told = say("is not said: proved at the cylinder, and held with the pump off")
         yield Problem("pressure_bar", told, say("Read the gauge at the cylinder, or jaws off."))
     elif band is not None and ruling(band, start.pressure_bar) in ("out", "abort"):
-        told = say("is {pressure} bar; wanted is {limits}", pressure=f"{start.pressure_bar:g}",
+        told = say("is {pressure} bar; wanted is {limits}", pressure=short(start.pressure_bar),
                    limits=limits_words(band))  # fmt: skip
         yield Problem("pressure_bar", told)
 

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Problem, Refusal, Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.prove.table import read_table
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field, Method, Values, Written
@@ -289,8 +289,8 @@ def _drawing(draft: Draft, minutes: Floats, seen: Floats, found: WarmUp) -> Warm
 
 METHOD = Method(
     id="warmup",
-    title=say("Warm-up"),
-    what=say("Where a part that runs will settle, when, and by how much it grows."),
+    title=later("Warm-up"),
+    what=later("Where a part that runs will settle, when, and by how much it grows."),
     fields=FIELDS,
     cautions=("X30", "X33"),
     reckon=reckon,

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Problem
 from retrue.base.say import say
 from retrue.cases.spot import Spot
@@ -136,7 +137,7 @@ def unwatched(
             say(one.ended or "stopped") for one in mine) or say("none was kept"))  # fmt: skip
         yield Problem("watch", told, say("Begin a watch of it, read, and end it levelled."))
     elif max(one.ran_minutes for one in levelled) < least:
-        told = say("its watch ran {ran} of {least} min", least=f"{least:g}",
+        told = say("its watch ran {ran} of {least} min", least=short(least),
                    ran=f"{max(one.ran_minutes for one in levelled):.0f}")  # fmt: skip
         yield Problem("watch", told, say("Hold the step and read on."))
 

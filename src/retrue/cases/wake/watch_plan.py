@@ -10,6 +10,7 @@ from typing import Any
 
 import msgspec
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
 from retrue.cases.sheet_json import dumps
@@ -303,13 +304,13 @@ def _possible(
     most = SILENCE_S / 60.0 if stage.partition("-")[0] in SHORT_SILENCE else MOST_SILENCE
     problems = []
     if room_c is not None and not -20.0 <= room_c <= 50.0:
-        problems.append(Problem("room_c", say("no workshop is at {value} °C", value=f"{room_c:g}"),
+        problems.append(Problem("room_c", say("no workshop is at {value} °C", value=short(room_c)),
                                 say("If it was °F, write 70 °F.")))  # fmt: skip
     if expected_a is not None and not 0 < expected_a <= 1000:
         problems.append(Problem("expected_a", say("is no current of a machine"),
                                 say("Leave it empty where nobody knows.")))  # fmt: skip
     if not LEAST_SILENCE <= silence_minutes <= most:
-        problems.append(Problem("silence_minutes", say("is not from 1 to {most}", most=f"{most:g}"),
+        problems.append(Problem("silence_minutes", say("is not from 1 to {most}", most=short(most)),
                                 say("Six minutes are usual.")))  # fmt: skip
     if problems:
         raise Unusable(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field, Method, Values
 from retrue.cases.reckon.reckoning import Listing, Reckoning
@@ -163,8 +163,8 @@ def _printed(draft: Draft, mean: float) -> None:
 
 METHOD = Method(
     id="winding",
-    title=say("Winding"),
-    what=say("Whether the phases of a winding are alike, and how warm it got by its ohms."),
+    title=later("Winding"),
+    what=later("Whether the phases of a winding are alike, and how warm it got by its ohms."),
     fields=FIELDS,
     cautions=("X02", "X03", "X04"),
     reckon=reckon,

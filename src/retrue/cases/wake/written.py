@@ -8,6 +8,7 @@ from typing import Any
 
 import msgspec
 
+from retrue.base.formatter import short
 from retrue.base.say import say
 from retrue.cases.sheet_json import dumps
 from retrue.cases.wake.bands import ENDS, Known, step_rpm
@@ -146,21 +147,21 @@ def limits_words(band: BandLine) -> str:
 
 def _between(low: float | None, high: float | None, unit: str) -> str:
     if low is not None and high is not None:
-        return say("{low} to {high} {unit}", low=f"{low:g}", high=f"{high:g}", unit=unit)
+        return say("{low} to {high} {unit}", low=short(low), high=short(high), unit=unit)
     if low is not None:
-        return say("at least {low} {unit}", low=f"{low:g}", unit=unit)
+        return say("at least {low} {unit}", low=short(low), unit=unit)
     if high is not None:
-        return say("at most {high} {unit}", high=f"{high:g}", unit=unit)
+        return say("at most {high} {unit}", high=short(high), unit=unit)
     return say("no band")
 
 
 def _ends(low: float | None, high: float | None, unit: str) -> str:
     if low is not None and high is not None:
         words = "under {low} or over {high} {unit}"
-        return say(words, low=f"{low:g}", high=f"{high:g}", unit=unit)
+        return say(words, low=short(low), high=short(high), unit=unit)
     if low is not None:
-        return say("under {low} {unit}", low=f"{low:g}", unit=unit)
-    return say("over {high} {unit}", high=f"{high:g}", unit=unit) if high is not None else ""
+        return say("under {low} {unit}", low=short(low), unit=unit)
+    return say("over {high} {unit}", high=short(high), unit=unit) if high is not None else ""
 
 
 def _outside(reading: float, low: float | None, high: float | None) -> bool:

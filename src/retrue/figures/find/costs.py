@@ -30,7 +30,7 @@ class Beginning:
     best: bool = False
 
 
-def beginnings(advice: Advice, *, language: str = "en") -> tuple[Beginning, ...]:
+def beginnings(advice: Advice, *, language: str = "") -> tuple[Beginning, ...]:
     """The ways to begin that are compared.
 
     Parameters
@@ -67,7 +67,7 @@ def beginnings(advice: Advice, *, language: str = "en") -> tuple[Beginning, ...]
     return (*rows, Beginning(guess, advice.guess_cost))
 
 
-def costs_rows(advice: Advice, *, language: str = "en") -> tuple[tuple[str, str], ...]:
+def costs_rows(advice: Advice, *, language: str = "") -> tuple[tuple[str, str], ...]:
     """The picture's numbers as a table: how to begin, what it costs on average.
 
     Parameters
@@ -87,7 +87,7 @@ def costs_rows(advice: Advice, *, language: str = "en") -> tuple[tuple[str, str]
     )
 
 
-def draw_costs(advice: Advice, *, theme: Theme, room: Room, language: str = "en") -> str:
+def draw_costs(advice: Advice, *, theme: Theme, room: Room, language: str = "") -> str:
     """Draw what each way to begin costs on average.
 
     Parameters

@@ -9,6 +9,7 @@ from dataclasses import asdict, replace
 
 import msgspec
 
+from retrue.base.say import spelled
 from retrue.cases.case import LotCase
 from retrue.cases.find.advice import Advice, Goal
 from retrue.cases.fix.agreed_kept import agreed_of
@@ -73,7 +74,7 @@ def advise(
         advice = advise_case(
             case, spot.name, taught, goal=goal, trouble=which, seed=seed, worlds=worlds
         )
-        shop.remember(key, json.dumps(asdict(advice)).encode())
+        shop.remember(key, json.dumps(spelled(asdict(advice))).encode())
     else:
         advice = msgspec.convert(json.loads(known), Advice)
     return replace(advice, assumed=(*advice.assumed, how_far_trusted(shop)))

@@ -12,7 +12,7 @@ from typing import Any, TypedDict, Unpack
 import msgspec
 
 from retrue.base.refusals import Unknown
-from retrue.base.say import say
+from retrue.base.say import say, spelled
 from retrue.cases.case import LotCase
 from retrue.cases.fix.agreed_kept import agreed_of
 from retrue.cases.fix.choice_lines import Options, StopLoss
@@ -98,7 +98,7 @@ def options(
     scene = _scene(case, spot.name, kinds, asked.get("level"), arrived, seed, worlds)
     ids, limits = (spot.lot, spot.machine), (asked.get("budget"), asked.get("by_on"))
     made = options_of(scene, on=now.date(), ids=ids, budget=limits[0], by_on=limits[1])
-    shop.remember(key, json.dumps(asdict(made)).encode())
+    shop.remember(key, json.dumps(spelled(asdict(made))).encode())
     return made
 
 

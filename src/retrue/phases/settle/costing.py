@@ -337,7 +337,7 @@ def _remembered(
     if kept is not None:
         return msgspec.json.decode(kept, type=sort)
     made: M = _sure(make, case)
-    shop.remember(key, msgspec.json.encode(made))
+    shop.remember(key, msgspec.json.encode(made, enc_hook=str))
     return made
 
 

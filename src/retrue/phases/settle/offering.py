@@ -10,7 +10,7 @@ from typing import Any, Literal, Unpack
 
 from retrue.base.currencies import known_code, to_step
 from retrue.base.refusals import NotYet, Problem, Unknown
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.settle.sale_kept import OFFER_SOURCE, sale_kept
 from retrue.cases.spot import Spot, first_id
 from retrue.kinds.library import Kind
@@ -22,7 +22,7 @@ from retrue.records.hand import Hand, numbered
 from retrue.records.settling import Offered, Posting, Promised, Scheme
 from retrue.records.shop import Record, RecordShop
 
-LOAD = say("Load it")
+LOAD = later("Load it")
 Answer = Literal["taken", "refused", "waiting"]
 
 

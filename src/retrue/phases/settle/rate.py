@@ -11,7 +11,7 @@ from typing import Unpack
 import msgspec
 
 from retrue.base.refusals import Problem, Unknown
-from retrue.base.say import say
+from retrue.base.say import say, spelled
 from retrue.cases.case import LotCase
 from retrue.cases.known import nearest
 from retrue.cases.settle.hour_rate import hour_rate_view
@@ -78,7 +78,7 @@ def rate(
     if known is not None:
         return msgspec.convert(json.loads(known), HourRateView)
     made = _made(kept.ids, kept.whole(), kept.figures, kept.floor, margin)
-    shop.remember(key, json.dumps(asdict(made)).encode())
+    shop.remember(key, json.dumps(spelled(asdict(made))).encode())
     return made
 
 

@@ -13,7 +13,7 @@ import msgspec
 
 from retrue import __version__
 from retrue.base.refusals import Problem, Unknown
-from retrue.base.say import say
+from retrue.base.say import reader, say, spelled
 from retrue.cases.case import LotCase
 from retrue.cases.fix.agreed_kept import agreed_of
 from retrue.cases.fix.scene import scene_of
@@ -110,6 +110,7 @@ def _made(
         hashes,
         draws,
         __version__,
+        reader(),
         spot.name,
         arrived,
         kept.figures,
@@ -121,7 +122,7 @@ def _made(
         return msgspec.convert(json.loads(known), Sale)
     made = _fresh(told.case, spot.name, kinds, asked, arrived, draws, kept.figures,
                   (spot.lot, spot.machine))  # fmt: skip
-    shop.remember(key, json.dumps(asdict(made)).encode())
+    shop.remember(key, json.dumps(spelled(asdict(made))).encode())
     return made
 
 
@@ -350,4 +351,4 @@ def refuse_past(by: date | None, on: date) -> None:
 
 
 def _hash(*told: Any) -> str:
-    return hashlib.sha256(msgspec.json.encode(told)).hexdigest()
+    return hashlib.sha256(msgspec.json.encode(told, enc_hook=str)).hexdigest()

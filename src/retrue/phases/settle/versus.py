@@ -9,7 +9,7 @@ from datetime import date
 
 import msgspec
 
-from retrue.base.say import say
+from retrue.base.say import say, spelled
 from retrue.cases.case import LotCase
 from retrue.cases.settle.hour_rate_blank import Ids
 from retrue.cases.settle.hour_rate_figures import Figures
@@ -66,7 +66,7 @@ def versus(
     if known is not None:
         return msgspec.convert(json.loads(known), VersusView)
     made = _made(kept.ids, kept.whole(), kept.figures, kept.floor)
-    shop.remember(key, json.dumps(asdict(made)).encode())
+    shop.remember(key, json.dumps(spelled(asdict(made))).encode())
     return made
 
 

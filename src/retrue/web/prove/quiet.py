@@ -11,7 +11,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from retrue.base.refusals import Problem, Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.base.units import number
 from retrue.cases.prove.proof import Verdict
 from retrue.cases.prove.quiet import Quiet
@@ -34,13 +34,13 @@ from retrue.web.prove.where import Place, place_of, show
 from retrue.web.uploads import content
 
 CALCULATORS = (
-    ("exposure", say("Hours in noise")),
-    ("treatment", say("What a treatment gains")),
-    ("soundpower", say("Sound power")),
-    ("bearing", say("Bearing")),
-    ("balance", say("Balance")),
-    ("belt", say("Belt")),
-    ("lamps", say("Lamps")),
+    ("exposure", later("Hours in noise")),
+    ("treatment", later("What a treatment gains")),
+    ("soundpower", later("Sound power")),
+    ("bearing", later("Bearing")),
+    ("balance", later("Balance")),
+    ("belt", later("Belt")),
+    ("lamps", later("Lamps")),
 )
 AT_ONCE = ("balls", "ball_mm", "pitch_mm", "angle_deg", "task")  # asked before all others
 ACCEPTED = {
@@ -49,10 +49,10 @@ ACCEPTED = {
     "light": ".csv,.xlsx,text/csv",
 }
 FILE_WORDS = {
-    "sound": say("A recording (WAV, FLAC, OGG), or a table (CSV, XLSX) of frequency_hz and "
+    "sound": later("A recording (WAV, FLAC, OGG), or a table (CSV, XLSX) of frequency_hz and "
                  "level_db, of time and level_a_db, or of switched_off and level_a_db."),
-    "vibration": say("A recording of acceleration (WAV, FLAC) or a table (CSV, XLSX) of it."),
-    "light": say("A table (CSV, XLSX) of lux, one point a line."),
+    "vibration": later("A recording of acceleration (WAV, FLAC) or a table (CSV, XLSX) of it."),
+    "light": later("A table (CSV, XLSX) of lux, one point a line."),
 }  # fmt: skip
 MEASURED = 12  # readings of one sort shown at once; older ones are folded
 

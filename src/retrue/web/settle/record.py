@@ -12,7 +12,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from retrue.base.refusals import NotYet, Problem
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.settle.condition_check import Checked, headline
 from retrue.cases.settle.condition_file import (
     code_of_record,
@@ -41,10 +41,10 @@ from retrue.web.uploads import content
 RECORD = "/lots/{lot}/machines/{machine}/settle/record"
 CHECK = "/settle/check"
 SOLD: tuple[tuple[SoldAs, str], ...] = (
-    ("as_found", say("as found")),
-    ("running", say("running")),
-    ("proven", say("proven")),
-    ("parts", say("as parts")),
+    ("as_found", later("as found")),
+    ("running", later("running")),
+    ("proven", later("proven")),
+    ("parts", later("as parts")),
 )
 GOES = ("goes_with", "stays", "missing")
 STATES = ("proved", "defeated", "missing", "not_tested", "not_fitted")

@@ -11,6 +11,7 @@ from starlette.datastructures import UploadFile
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
 from retrue.cases.wake.bands import run_in_of
@@ -224,7 +225,7 @@ async def post_logger(request: Request) -> Response:
     watch, name = stands.watch.id, stands.watch.fact.logger
     words = {"f": "°F", "c": "°C"}.get(degrees, say("as its heading says"))
     told = say("{name}: temperatures in {degrees}, its clock off by {seconds} s", name=name,
-               degrees=words, seconds=f"{offset_s:g}")  # fmt: skip
+               degrees=words, seconds=short(offset_s))  # fmt: skip
     await deed(
         note.note, request, told, lot=place.view.id, machine=place.key, **hand(request, form)
     )

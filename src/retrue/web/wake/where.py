@@ -7,7 +7,7 @@ from typing import Any
 from starlette.requests import Request
 from starlette.responses import Response
 
-from retrue.base.formatter import number
+from retrue.base.formatter import number, short
 from retrue.base.say import say
 from retrue.phases import wake
 from retrue.phases.wake import StageStands
@@ -51,7 +51,7 @@ def step_words(stands: StageStands) -> str:
     if one is None:
         return ""
     words = say("Step {number}: {percent} %, {minutes} minutes at least", number=one.step,
-                percent=f"{one.percent:g}", minutes=f"{one.minutes:g}")  # fmt: skip
+                percent=short(one.percent), minutes=short(one.minutes))  # fmt: skip
     if stands.step_rpm is None:
         return words
     return say("{words}, {speed} a minute", words=words, speed=number(stands.step_rpm))
