@@ -158,33 +158,37 @@ class Wired:
 
         return prove(content, name)
 
-    def serve(self, place: str | None, lan: bool, port: int, loggers: Sequence[Path] = ()) -> None:
+    def serve(
+        self,
+        place: str | None,
+        lan: bool,
+        port: int,
+        loggers: Sequence[Path] = (),
+        tls: bool = False,
+        banner: str = "",
+    ) -> None:
         """Answer browsers until Ctrl-C, and follow what running watches follow."""
         import click
-        import uvicorn
 
+        from retrue import serving
         from retrue.store.logger_file import named
-        from retrue.web import pairing
-        from retrue.web.app import Settings, app
+        from retrue.web.app import app
 
         with self.open_shop(place) as shop:
-            settings = Settings(
-                secret=secret(),
+            wanted = serving.Wanted(
+                lan=lan or tls,
+                tls=tls,
                 port=port,
-                lan=own_address() if lan else None,
                 by=person(),
                 edition=f"retrue {version()}",
+                secret=secret(),
+                certificates=data_folder() / "certificates",
                 loggers=named(loggers),
+                banner=banner,
             )
+            settings = serving.settings_of(wanted, serving.Lately(serving.own_addresses))
             made = app(shop=shop, kinds=self.kinds(), clock=now, settings=settings, ring=ring)
-            click.echo(f"http://localhost:{port}/")
-            if lan:
-                told = pairing.address(settings, made.state.pairing.offer(now()))
-                click.echo(f"For one phone, once, within five minutes: {told}")
-                click.echo(pairing.terminal_qr(told))
-            host = "0.0.0.0" if lan else "127.0.0.1"
-            with made.state.follower.following():
-                uvicorn.run(made, host=host, port=port, log_level="warning")
+            serving.serve(made, wanted, settings, say_line=click.echo, now=now)
 
 
 def ring() -> None:
@@ -204,18 +208,6 @@ def secret() -> str:
         with os.fdopen(handle, "w", encoding="ascii") as file:
             file.write(secrets.token_hex(32))
     return path.read_text(encoding="ascii").strip()
-
-
-def own_address() -> str:
-    """This machine's address on the shop's network; nothing is sent to find it."""
-    import socket
-
-    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
-        try:
-            probe.connect(("192.0.2.1", 9))  # a documentation address (RFC 5737): only routing
-            return str(probe.getsockname()[0])
-        except OSError:
-            return "127.0.0.1"
 
 
 def version() -> str:

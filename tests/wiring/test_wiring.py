@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import socket
 import stat
 import subprocess
 import sys
@@ -11,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import uvicorn
 
 from retrue import wiring
 from retrue.cases.lot_file import read_lot
@@ -101,18 +103,21 @@ def test_the_server_listens_to_this_machine_alone_unless_the_phone_is_let_in(
 ):
     ran: dict[str, Any] = {}
 
-    def serve(made: Any, **how: Any) -> None:
-        ran.update(how, settings=made.state.settings)
+    def run_(server: uvicorn.Server, sockets: list[socket.socket]) -> None:
+        ran.update(at=sockets[0].getsockname(), settings=server.config.app.state.settings)
 
-    monkeypatch.setattr("uvicorn.run", serve)
-    monkeypatch.setattr(wiring, "own_address", lambda: "192.0.2.7")
-    arguments = ["open", "--port", "8399", "--shop", str(own_home / "shop")]
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    monkeypatch.setattr("uvicorn.Server.run", run_)
+    monkeypatch.setattr("retrue.serving.own_addresses", lambda: ("192.0.2.7",))
+    arguments = ["open", "--port", str(port), "--shop", str(own_home / "shop")]
     assert run([*arguments, "--lan"] if lan else arguments) == 0
-    assert (ran["host"], ran["port"]) == ("0.0.0.0" if lan else "127.0.0.1", 8399)
+    assert ran["at"] == ("0.0.0.0" if lan else "127.0.0.1", port)
     assert ran["settings"].lan == ("192.0.2.7" if lan else None)
     out = capsys.readouterr().out
-    assert out.startswith("http://localhost:8399/\n")
-    assert ("http://192.0.2.7:8399/pair/" in out) is lan
+    assert out.startswith(f"http://localhost:{port}/\n")
+    assert (f"http://192.0.2.7:{port}/pair/" in out) is lan
 
 
 def test_a_reader_that_goes_away_is_no_accident(monkeypatch: pytest.MonkeyPatch):

@@ -39,6 +39,22 @@ if TYPE_CHECKING:
     from retrue.records.shop import Record
 
 
+class Server(Protocol):
+    """Answers browsers until it is stopped."""
+
+    def __call__(
+        self,
+        place: str | None,
+        lan: bool,
+        port: int,
+        loggers: Sequence[Path] = (),
+        tls: bool = False,
+        banner: str = "",
+    ) -> None:
+        """Answer: this laptop alone, paired phones too, or phones behind a certificate."""
+        ...
+
+
 class Printer(Protocol):
     """Makes PDF of what was frozen or chosen."""
 
@@ -132,7 +148,7 @@ class House:
     clock: Callable[[], datetime]
     prove: Callable[[bytes, str], Any]
     printer: Printer
-    serve: Callable[[str | None, bool, int, Sequence[Path]], None]
+    serve: Server
     by: str
     data_folder: Path
     examples: Path

@@ -13,8 +13,13 @@ from retrue.cli.options import shop_option
 @click.command("open")
 @click.option("--lan", is_flag=True, help="Let the phone in: shows a code to scan, good once.")
 @click.option(
+    "--tls",
+    is_flag=True,
+    help="As --lan, behind the shop's own certificate, which each phone installs once.",
+)
+@click.option(
     "--port",
-    type=click.IntRange(1, 65535),
+    type=click.IntRange(1, 65533),
     default=8314,
     show_default=True,
     help="Where to listen.",
@@ -28,10 +33,14 @@ from retrue.cli.options import shop_option
 )
 @shop_option
 @click.pass_obj
-def open_(house: House, lan: bool, port: int, loggers: tuple[Path, ...], shop: str | None) -> None:
+def open_(
+    house: House, lan: bool, tls: bool, port: int, loggers: tuple[Path, ...], shop: str | None
+) -> None:
     """Open the pages; end with Ctrl-C.
 
     Without --lan only this laptop is answered. With it, plain http is spoken on the shop's own
-    network, and only paired phones are answered.
+    network, and only paired phones are answered. With --tls phones are answered behind the shop's
+    own certificate, on the port after --port; the port after that gives them the certificate.
+    Then their pages open without a connection too, and a screen can be kept on.
     """
-    house.serve(shop, lan, port, loggers)
+    house.serve(shop, lan, port, loggers, tls=tls)

@@ -1,0 +1,72 @@
+"""The plain door before the locked one: it gives away the shop's certificate, nothing else."""
+
+from __future__ import annotations
+
+from starlette.applications import Starlette
+from starlette.middleware import Middleware
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Mount, Route
+from starlette.staticfiles import StaticFiles
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from retrue.web.headers import HEADERS
+from retrue.web.pages import STATIC, templates
+from retrue.web.security import Settings
+
+NAME = "retrue-authority.crt"
+
+
+class Headed:
+    """Puts the house's headers on each answer."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Let everything through, with the headers."""
+        more = [(name.encode(), value.encode()) for name, value in HEADERS.items()]
+
+        async def send_headed(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                message["headers"] = [*message["headers"], *more, (b"cache-control", b"no-store")]
+            await send(message)
+
+        await self.app(scope, receive, send_headed)
+
+
+def trust_app(settings: Settings, certificate: bytes, fingerprint: str) -> Starlette:
+    """A small application that shows how a phone comes to trust the shop's certificate.
+
+    Parameters
+    ----------
+    settings : Settings
+        Where the locked door is.
+    certificate : bytes
+        The authority's, as a telephone takes it (DER).
+    fingerprint : str
+        Its SHA-256 in pairs, to be compared with the laptop's screen.
+
+    Returns
+    -------
+    Starlette
+        One page, one file, and the style they need.
+    """
+
+    async def show(_: Request) -> Response:
+        page = templates().get_template("trust.html")
+        told = page.render(fingerprint=fingerprint, name=NAME, to=settings.at_the_phone("/"))
+        return Response(told, media_type="text/html")
+
+    async def give(_: Request) -> Response:
+        kept = {"content-disposition": f'attachment; filename="{NAME}"'}
+        return Response(certificate, media_type="application/x-x509-ca-cert", headers=kept)
+
+    return Starlette(
+        routes=[
+            Route("/", show),
+            Route(f"/{NAME}", give),
+            Mount("/static", StaticFiles(directory=STATIC)),
+        ],
+        middleware=[Middleware(Headed)],
+    )
