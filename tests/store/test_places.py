@@ -15,6 +15,7 @@ from tests.fakes.shop import TickingClock
 from retrue.base.refusals import NotKept, Unreadable, Unusable
 from retrue.records.chain import verify_chain
 from retrue.records.facts import Note
+from retrue.store.beside import Disk
 from retrue.store.engine import postgresql_gate
 from retrue.store.files import Files
 from retrue.store.places import NETWORK, file_system, place_of
@@ -296,12 +297,12 @@ def test_a_full_disk_leaves_no_half_file(tmp_path):
         raise OSError(28, "No space left on device")
 
     with pytest.raises(NotKept, match="full"):
-        Files(tmp_path, write=full).keep(b"a film")
+        Files(tmp_path, disk=Disk(write=full)).keep(b"a film")
     assert [path for path in tmp_path.rglob("*") if path.is_file()] == []
 
 
 def test_a_slow_disk_that_takes_a_few_bytes_at_a_time_keeps_all(tmp_path):
-    files = Files(tmp_path, write=lambda handle, left: os.write(handle, left[:7]))
+    files = Files(tmp_path, disk=Disk(write=lambda handle, left: os.write(handle, left[:7])))
     content = bytes(range(256)) * 3
     assert files.read(files.keep(content)) == content
 

@@ -159,8 +159,9 @@ def files_named(row: Row) -> Iterator[str]:
 
     Examples
     --------
+    >>> told = '{"receipt":"' + "0" * 64 + '"}'
     >>> row = Row(id="a", kind="posting", schema=1, seq=1, noted_at="", observed_at="", by="me",
-    ...           device="", replaces=None, payload='{"receipt":"' + "0" * 64 + '"}', previous=START)
+    ...           device="", replaces=None, payload=told, previous=START)
     >>> [name[:4] for name in files_named(row)]
     ['0000']
     """

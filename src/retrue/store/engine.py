@@ -39,6 +39,17 @@ class Gate:
             yield db
 
     @contextmanager
+    def snapshot(self) -> Iterator[Connection]:
+        """One transaction that only reads, the rows of one moment, however long it takes."""
+        with refusing(self.where), self.engine.connect() as db:
+            if db.dialect.name == "postgresql":
+                db = db.execution_options(isolation_level="REPEATABLE READ")
+            with db.begin():
+                if db.dialect.name == "postgresql":
+                    db.execute(text("SET LOCAL idle_in_transaction_session_timeout TO 0"))
+                yield db
+
+    @contextmanager
     def writing(self) -> Iterator[Connection]:
         """One transaction that holds the only right to write, kept on leaving.
 
@@ -173,7 +184,7 @@ def _code(error: DBAPIError) -> str:
     driver = error.orig
     number = getattr(driver, "sqlite_errorcode", None)
     if number is not None:
-        return SQLITE.get(number & 0xFF, "")
+        return SQLITE.get(number, SQLITE.get(number & 0xFF, ""))
     state: str | None = getattr(driver, "sqlstate", None)
     if state is None:  # the driver found no server that could have said it
         gone = isinstance(error, OperationalError) and hasattr(driver, "diag")
@@ -197,9 +208,10 @@ SQLITE = {
     sqlite3.SQLITE_LOCKED: "busy",
     sqlite3.SQLITE_NOTADB: "broken",
     sqlite3.SQLITE_CORRUPT: "broken",
-    sqlite3.SQLITE_IOERR: "broken",
+    sqlite3.SQLITE_IOERR: "disk",
+    sqlite3.SQLITE_IOERR_SHORT_READ: "broken",
 }
-POSTGRESQL = frozenset({"25006", "42501", "53100", "53300", "55P03", "3D000"})
+POSTGRESQL = frozenset({"25006", "42501", "53100", "53300", "55P03", "58030", "3D000"})
 
 _SAYINGS: tuple[tuple[frozenset[str], str, str], ...] = (
     (
@@ -221,6 +233,11 @@ _SAYINGS: tuple[tuple[frozenset[str], str, str], ...] = (
         frozenset({"broken"}),
         "{where} is not a whole SQLite database",
         "Check the path; if it is your shop, restore it from its latest backup.",
+    ),
+    (
+        frozenset({"disk", "58030", "53"}),
+        "the disk that holds {where} cannot be read or written",
+        "Look at the disk and at your quota, then send it again; what was kept before is whole.",
     ),
     (
         frozenset({"08", "28", "57", "3D000"}),

@@ -2,29 +2,39 @@
 
 from __future__ import annotations
 
-import errno
 import hashlib
+import io
 import os
 import re
 import uuid
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Iterator
 from pathlib import Path
+from typing import BinaryIO
 
-from retrue.base.refusals import NotKept, Unknown, Unreadable
+from retrue.base.refusals import Unknown, Unreadable
 from retrue.base.say import say
 from retrue.records.measuring_rules import HASH_IN_HEX
-from retrue.store.places import make_folder, refuse_folder
+from retrue.store.beside import (
+    BUFFER,
+    DISK,
+    Disk,
+    is_alive,
+    leftovers,
+    refusing_disk,
+    remove,
+    sync_folder,
+)
+from retrue.store.places import make_folder
 
-Write = Callable[[int, memoryview], int]
+LEAVE_S = 3600.0  # what is coming may be another computer's
 
 
 class Files:
     """A folder of kept files; a file never changes once it is there."""
 
-    def __init__(self, folder: Path, *, write: Write = os.write) -> None:
+    def __init__(self, folder: Path, *, disk: Disk = DISK) -> None:
         self.folder = folder
-        self._write = write
+        self._disk = disk
 
     def keep(self, content: bytes) -> str:
         """Keep bytes; the same bytes twice are kept once.
@@ -45,19 +55,62 @@ class Files:
             The folder cannot be written, or the disk is full.
         """
         name = hashlib.sha256(content).hexdigest()
-        home = self._path(name)
-        if home.exists() and _is_whole(home, name):
-            return name
-        make_folder(home.parent)
-        coming = home.parent / f".coming-{uuid.uuid4().hex}"
-        with self._refusing():
+        self.take(name, io.BytesIO(content))
+        return name
+
+    def take(self, sha256: str, source: BinaryIO) -> bool:
+        """Keep what a stream holds under the hash it must have.
+
+        Parameters
+        ----------
+        sha256 : str
+            In hex.
+        source : binary stream
+            Read to its end, piece by piece.
+
+        Returns
+        -------
+        bool
+            False: it was here already.
+
+        Raises
+        ------
+        NotKept
+            The folder cannot be written, or the disk is full; nothing is left of it then.
+        Unreadable
+            The stream holds something else.
+        """
+        home = self.path(sha256)
+        coming = self.folder / f".coming-{os.getpid()}-{uuid.uuid4().hex}"
+        with refusing_disk(self.folder):
+            if home.exists() and _is_whole(home, sha256):
+                return False
+            make_folder(home.parent)
             try:
-                self._put(coming, content)
+                if self._put(coming, source) != sha256:
+                    raise _refuse_damaged(sha256)
                 os.replace(coming, home)
-                _sync_folder(home.parent)
+                sync_folder(home.parent)
             finally:
                 coming.unlink(missing_ok=True)
-        return name
+        return True
+
+    def sweep(self, now_s: float) -> None:
+        """Remove what killed processes left half written, an hour or longer ago.
+
+        Parameters
+        ----------
+        now_s : float
+            The moment, in seconds as file systems count them.
+        """
+        for path in leftovers(self.folder):
+            process = int(path.name.split("-")[1])
+            if not is_alive(process) and now_s - path.stat().st_mtime > LEAVE_S:
+                remove(path)
+
+    def forget(self, sha256: str) -> None:
+        """Take away a file that has only just come and that no record names."""
+        self.path(sha256).unlink(missing_ok=True)
 
     def read(self, sha256: str) -> bytes:
         """The bytes kept under a hash, proved whole.
@@ -70,7 +123,7 @@ class Files:
             What is kept there is damaged.
         """
         try:
-            content = self._path(sha256).read_bytes()
+            content = self.path(sha256).read_bytes()
         except FileNotFoundError:
             raise _refuse_unknown(sha256) from None
         except OSError as error:
@@ -83,10 +136,7 @@ class Files:
                 remedy=say("Check the disk and the rights to the folder of kept files."),
             ) from None
         if hashlib.sha256(content).hexdigest() != sha256:
-            raise Unreadable(
-                say("the kept file {sha256} is damaged", sha256=sha256[:12]),
-                remedy=say("Restore it from a backup, or keep the original file again."),
-            )
+            raise _refuse_damaged(sha256)
         return content
 
     def names(self) -> Iterator[str]:
@@ -95,32 +145,25 @@ class Files:
             if HASH_IN_HEX.fullmatch(path.name):
                 yield path.name
 
-    def _path(self, sha256: str) -> Path:
+    def path(self, sha256: str) -> Path:
+        """Where the bytes of a hash stand, or would; Unknown if it is no hash."""
         if not HASH_IN_HEX.fullmatch(sha256):
             raise _refuse_unknown(sha256)
         return self.folder / sha256[:2] / sha256
 
-    def _put(self, path: Path, content: bytes) -> None:
+    def _put(self, path: Path, source: BinaryIO) -> str:
         handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
+        over = hashlib.sha256()
         try:
-            left = memoryview(content)
-            while left:
-                left = left[self._write(handle, left) :]
-            os.fsync(handle)
+            while piece := source.read(BUFFER):
+                over.update(piece)
+                left = memoryview(piece)
+                while left:
+                    left = left[self._disk.write(handle, left) :]
+            self._disk.sync(handle)
         finally:
             os.close(handle)
-
-    @contextmanager
-    def _refusing(self) -> Iterator[None]:
-        try:
-            yield
-        except OSError as error:
-            if error.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG):
-                raise NotKept(
-                    say("the disk that holds {folder} is full", folder=self.folder),
-                    remedy=say("Free some space, then send the file again; nothing else is lost."),
-                ) from None
-            raise refuse_folder(self.folder, error.strerror or str(error)) from None
+        return over.hexdigest()
 
 
 def _is_whole(path: Path, sha256: str) -> bool:
@@ -128,14 +171,11 @@ def _is_whole(path: Path, sha256: str) -> bool:
         return hashlib.file_digest(kept, "sha256").hexdigest() == sha256
 
 
-def _sync_folder(folder: Path) -> None:
-    if os.name != "posix":
-        return
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
+def _refuse_damaged(sha256: str) -> Unreadable:
+    return Unreadable(
+        say("the kept file {sha256} is damaged", sha256=sha256[:12]),
+        remedy=say("Restore it from a backup, or keep the original file again."),
+    )
 
 
 def _refuse_unknown(sha256: str) -> Unknown:

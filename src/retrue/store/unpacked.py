@@ -1,0 +1,213 @@
+"""A backup read: nothing in it is trusted, nothing is written by a name that stands in it."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import re
+import zipfile
+import zlib
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import BinaryIO, cast
+
+from retrue.base.refusals import Problem, Unreadable
+from retrue.base.say import say
+from retrue.records.chain import Row, broken
+from retrue.records.lines import Tally, row_of
+from retrue.store.beside import BUFFER
+from retrue.store.inside import (
+    FILES,
+    MANIFEST,
+    MARK,
+    README,
+    RECORDS,
+    Inside,
+    files_hash,
+    inside_of,
+    refuse_changed,
+)
+from retrue.store.kept import Progress, hash_of, quiet, told
+
+KEPT_NAME = re.compile(re.escape(FILES) + r"([0-9a-f]{2})/(\1[0-9a-f]{62})")
+ALONE = frozenset({MANIFEST, RECORDS, README})
+LONGEST_LINE = 64 * BUFFER
+LARGEST_MANIFEST = 16 * BUFFER
+MOST_PACKED = 400  # times smaller; text of records packs ten times, at most some hundred
+
+
+class Backup:
+    """A backup that is open and stands to be proved."""
+
+    def __init__(self, packed: zipfile.ZipFile, path: Path) -> None:
+        self._packed = packed
+        self._parts = _parts(packed, path)
+        content = self._read(MANIFEST, LARGEST_MANIFEST)
+        self.inside: Inside = inside_of(content)
+
+    def rows(self, progress: Progress = quiet, what: str = "records") -> Iterator[Row]:
+        """Every row, in its order."""
+        return told(self._lines(), progress, what, self.inside.records)
+
+    def _lines(self) -> Iterator[Row]:
+        with self._packed.open(self._parts[RECORDS]) as part:
+            while line := part.readline(LONGEST_LINE):
+                yield row_of(line)
+
+    @property
+    def sizes(self) -> dict[str, int]:
+        """The bytes of every kept file in it, by its hash, in order."""
+        found = {KEPT_NAME.fullmatch(name): one.file_size for name, one in self._parts.items()}
+        return dict(sorted((match[2], size) for match, size in found.items() if match))
+
+    @contextmanager
+    def file(self, sha256: str) -> Iterator[BinaryIO]:
+        """One kept file, open to be read."""
+        with self._packed.open(self._parts[f"{FILES}{sha256[:2]}/{sha256}"]) as part:
+            yield cast(BinaryIO, part)
+
+    def _read(self, name: str, most: int) -> bytes:
+        if self._parts[name].file_size > most:
+            raise refuse_changed(Problem(name, say("is too large")))
+        return self._packed.read(self._parts[name])
+
+
+@contextmanager
+def open_backup(path: Path) -> Iterator[Backup]:
+    """Open a backup to read it.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+
+    Yields
+    ------
+    Backup
+        Its names and sizes have been looked at; `proved` proves the rest.
+
+    Raises
+    ------
+    Unreadable
+        It is not there, no backup, of a newer program, cut off, or was changed.
+    """
+    try:
+        with zipfile.ZipFile(path) as packed:
+            yield Backup(packed, path)
+    except (zipfile.BadZipFile, EOFError, zlib.error, NotImplementedError, RuntimeError):
+        raise refuse_changed() from None
+    except OSError as error:
+        raise Unreadable(
+            say("{path} cannot be read: {why}", path=path, why=error.strerror or error),
+            remedy=say("Check the path, the disk, and your right to read it."),
+        ) from None
+
+
+def manifest_of(path: Path) -> Inside:
+    """What a backup says of itself, which is not proved yet."""
+    with open_backup(path) as backup:
+        return backup.inside
+
+
+def proved(path: Path, progress: Progress = quiet) -> Inside:
+    """Read all of a backup and prove every byte: the file, the chain, every kept file.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    progress : callable
+        Hears how far it is.
+
+    Returns
+    -------
+    Inside
+        What is in it.
+
+    Raises
+    ------
+    Unreadable
+        As `open_backup`; or it is not what it says.
+
+    References
+    ----------
+    FIPS 180-4 (SHA-256).
+    """
+    _refuse_other_bytes(path)
+    with open_backup(path) as backup:
+        inside = backup.inside
+        tally = Tally()
+        rows = tally.counted(backup.rows(progress, "records read back"))
+        found = [one.where for one in broken(rows)]
+        lacking = [where for where, _ in inside.problems]
+        stands = (tally.count, tally.last, tally.until, tally.content)
+        if stands != (
+            inside.records,
+            inside.last_sha256,
+            inside.until,
+            inside.content_sha256,
+        ) or found != [where for where in lacking if where in set(found)]:
+            raise refuse_changed(Problem(RECORDS, say("is not as it was written")))
+        _prove_files(backup, progress)
+    return inside
+
+
+def _prove_files(backup: Backup, progress: Progress) -> None:
+    inside, sizes = backup.inside, backup.sizes
+    told_of = (inside.files, inside.file_bytes, inside.files_sha256)
+    if told_of != (len(sizes), sum(sizes.values()), files_hash(sizes)):
+        raise refuse_changed(Problem(FILES, say("are not those it was written with")))
+    for done, name in enumerate(sizes, 1):
+        with backup.file(name) as part:
+            if hash_of(part) != name:
+                raise refuse_changed(Problem(name, say("this kept file is damaged")))
+        progress("files read back", done, len(sizes))
+
+
+def _refuse_other_bytes(path: Path) -> None:
+    """The last 64 bytes are the hash of all before them."""
+    try:
+        with path.open("rb") as file:
+            left = os.fstat(file.fileno()).st_size - 64
+            over, tail = hashlib.sha256(), b""
+            while left > 0:
+                piece = file.read(min(BUFFER, left))
+                over.update(piece)
+                tail, left = (tail + piece)[-len(MARK) :], left - len(piece)
+                if not piece:
+                    break
+            end = file.read()
+    except OSError as error:
+        raise Unreadable(
+            say("{path} cannot be read: {why}", path=path, why=error.strerror or error),
+            remedy=say("Check the path, the disk, and your right to read it."),
+        ) from None
+    if tail != MARK or over.hexdigest().encode() != end:
+        raise refuse_changed()
+
+
+def _parts(packed: zipfile.ZipFile, path: Path) -> dict[str, zipfile.ZipInfo]:
+    """The parts by name; refused is what a backup never holds."""
+    parts: dict[str, zipfile.ZipInfo] = {}
+    for one in packed.infolist():
+        if one.filename not in ALONE and not KEPT_NAME.fullmatch(one.filename):
+            raise _refuse_stranger(path, one.filename)
+        if one.filename in parts or one.flag_bits & 0x1:
+            raise refuse_changed(Problem(one.filename[:80], say("stands in it twice")))
+        most = MOST_PACKED if one.filename == RECORDS else 1
+        if one.file_size > most * one.compress_size + BUFFER * (most > 1):
+            raise refuse_changed(Problem(one.filename, say("unpacks to far more than a backup")))
+        parts[one.filename] = one
+    if not parts.keys() >= ALONE:
+        raise _refuse_stranger(path, "")
+    return parts
+
+
+def _refuse_stranger(path: Path, name: str) -> Unreadable:
+    shown = re.sub(r"[^\x20-\x7e]", "?", name)[:80]
+    return Unreadable(
+        say("{path} is no backup of a shop", path=path.name),
+        remedy=say("Choose a file that retrue shop backup has made."),
+        problems=(Problem(shown, say("does not belong in a backup")),) if shown else (),
+    )
