@@ -22,6 +22,8 @@ from retrue.records.adding import (
 from retrue.records.adding_all import place_all, wishes
 from retrue.records.chain import START, Row, opened
 from retrue.records.facts import Fact, Withdrawn
+from retrue.records.noting import note
+from retrue.records.searching import asked_for, matches, words_of
 from retrue.records.shop import Record, ToAdd
 
 F = TypeVar("F", bound=Fact)
@@ -81,7 +83,9 @@ class FakeShop:
             self._by_id[row.id] = row
             if replaces is not None:
                 self._newer[replaces] = row
-        return opened(row)
+        made: Record[F] = opened(row)
+        note([made])
+        return made
 
     def add_all(
         self,
@@ -100,7 +104,9 @@ class FakeShop:
                 self._by_id[row.id] = row
                 if row.replaces is not None:
                     self._newer[row.replaces] = row
-        return [opened(row) for row in placed.rows]
+        kept = [opened(row) for row in placed.rows]
+        note(kept)
+        return kept
 
     def withdraw(
         self,
@@ -147,6 +153,24 @@ class FakeShop:
             (len(numbers[kind.KIND]), max(numbers[kind.KIND], default=0)) for kind in kinds
         )
 
+    def marks_by_lot(
+        self, kinds: Sequence[type[Fact]]
+    ) -> dict[str | None, tuple[tuple[str, int, int], ...]]:
+        wanted = {kind.KIND for kind in kinds}
+        found: dict[str | None, dict[str, list[int]]] = {}
+        for row in self._rows:
+            if row.id not in self._newer and row.kind in wanted:
+                of = getattr(opened(row).fact, "lot", None)
+                found.setdefault(of, {}).setdefault(row.kind, []).append(row.seq)
+        return {
+            of: tuple(sorted((kind, len(seqs), max(seqs)) for kind, seqs in by.items()))
+            for of, by in found.items()
+        }
+
+    def newest(self) -> int:
+        with self._turn:
+            return len(self._rows)
+
     def seen_since(
         self, moment: datetime, kinds: Collection[type[Fact]], *, most: int | None = None
     ) -> list[tuple[datetime, Record[Any]]]:
@@ -159,6 +183,11 @@ class FakeShop:
         return sorted(
             (row for row in first if row[0] >= moment), key=lambda row: (row[0], row[1].seq)
         )
+
+    def found(self, words: str, *, most: int) -> list[Record[Any]]:
+        asked = asked_for(words)
+        live = (opened(row) for row in reversed(self._rows) if row.id not in self._newer)
+        return [one for one in live if matches(asked, words_of(one.fact))][:most]
 
     def history(self, id: str) -> list[Record[Any]]:
         if id not in self._by_id:

@@ -83,6 +83,20 @@ class RecordShop(Protocol):
         """
         ...
 
+    def marks_by_lot(
+        self, kinds: Sequence[type[Fact]]
+    ) -> dict[str | None, tuple[tuple[str, int, int], ...]]:
+        """The same of each lot: kind, how many count, the newest; None: of what names no lot.
+
+        The same marks of a lot are the same records of it. Kinds of which nothing counts are left
+        out.
+        """
+        ...
+
+    def newest(self) -> int:
+        """The number of the newest record; 0 where there is none."""
+        ...
+
     def seen_since(
         self, moment: datetime, kinds: Collection[type[Fact]], *, most: int | None = None
     ) -> list[tuple[datetime, Record[Any]]]:
@@ -90,6 +104,14 @@ class RecordShop(Protocol):
 
         A correction stands at the moment of what it corrects. ``most``: no more than so many, the
         newest; None: all.
+        """
+        ...
+
+    def found(self, words: str, *, most: int) -> list[Record[Any]]:
+        """Records that count and hold all these words of a person, the newest first.
+
+        A word of three signs or more is found by its beginning, a shorter one only whole; accents
+        and capitals do not matter. No word: nothing. ``most``: no more than so many.
         """
         ...
 

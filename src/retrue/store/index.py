@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
+from itertools import islice
 from typing import Any
 
 from sqlalchemy import Connection, delete, insert, inspect, select
@@ -12,29 +13,29 @@ from sqlalchemy.exc import DBAPIError
 from retrue.records.chain import Row, now_in_utc, stamp
 from retrue.records.facts import Fact
 from retrue.records.packing import unpack
+from retrue.store.searching import line_of
 from retrue.store.tables import LIVE, current, records
 
 Entry = dict[str, Any]
+MOST_ENTERED = 2000
 
 
-def entry(row: Row, fact: Fact | None = None) -> Entry:
+def entry(row: Row, fact: Fact) -> Entry:
     """What the index keeps of a row.
 
     Parameters
     ----------
     row : Row
         A row of the table of records.
-    fact : Fact, optional
-        What it says, where that is at hand.
+    fact : Fact
+        What it says.
 
     Returns
     -------
     dict
-        Its number, id, kind, lot, machine, the set of readings it belongs to, and when it was
-        observed, in UTC.
+        Its number, id, kind, lot, machine, the set of readings it belongs to, when it was
+        observed, in UTC, and the words it is found by.
     """
-    if fact is None:
-        fact = unpack(row.kind, row.schema, row.payload)
     return {
         "seq": row.seq,
         "id": row.id,
@@ -43,6 +44,7 @@ def entry(row: Row, fact: Fact | None = None) -> Entry:
         "machine": getattr(fact, "machine", None),
         "set": getattr(fact, "set", None),
         "observed": _in_order(row.observed_at),
+        "words": line_of(fact),
     }
 
 
@@ -57,8 +59,37 @@ def _in_order(observed_at: str) -> str:
 def enter(db: Connection, row: Row) -> None:
     """Put a new row into the index and take out the one it replaces."""
     if row.replaces is not None:
-        db.execute(delete(current).where(current.c.id == row.replaces))
-    db.execute(insert(current).values(entry(row)))
+        leave(db, [row.replaces])
+    fact = unpack(row.kind, row.schema, row.payload)
+    db.execute(insert(current).values(entry(row, fact)))
+
+
+def enter_all(db: Connection, rows: Iterable[tuple[Row, Fact]]) -> None:
+    """Put rows that count into the index, some hundred at a time.
+
+    Parameters
+    ----------
+    db : Connection
+        In a writing transaction.
+    rows : iterable of (Row, Fact)
+        Each with what it says.
+    """
+    every = iter(rows)
+    while some := list(islice(every, MOST_ENTERED)):
+        db.execute(insert(current), [entry(row, fact) for row, fact in some])
+
+
+def leave(db: Connection, ids: Sequence[str]) -> None:
+    """Take what counts no more out of the index.
+
+    Parameters
+    ----------
+    db : Connection
+        In a writing transaction.
+    ids : sequence of str
+        At most some hundred.
+    """
+    db.execute(delete(current).where(current.c.id.in_(ids)))
 
 
 def all_rows(db: Connection) -> Iterator[Row]:
@@ -81,8 +112,7 @@ def fill(db: Connection) -> None:
     replaced = select(records.c.replaces).where(records.c.replaces.is_not(None))
     wanted = select(records).where(records.c.id.not_in(replaced)).order_by(records.c.seq)
     rows = [Row(**row) for row in db.execute(wanted).mappings()]
-    if rows:
-        db.execute(insert(current), [entry(row) for row in rows])
+    enter_all(db, ((row, unpack(row.kind, row.schema, row.payload)) for row in rows))
 
 
 def is_missing(db: Connection) -> bool:

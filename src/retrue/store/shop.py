@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import asdict
 from datetime import date, datetime
 from pathlib import Path
@@ -17,7 +17,6 @@ from retrue.records.adding import (
     Wish,
     is_same,
     link,
-    refuse_fields,
     refuse_other,
     refuse_unknown,
     wish,
@@ -25,14 +24,16 @@ from retrue.records.adding import (
 from retrue.records.adding_all import wishes
 from retrue.records.chain import START, Row, opened
 from retrue.records.facts import Fact, Withdrawn
+from retrue.records.noting import note
 from retrue.records.shop import Record, ToAdd
 from retrue.store.engine import Gate, postgresql_gate, sqlite_gate
 from retrue.store.files import Files
-from retrue.store.index import all_rows, enter, rebuild, was_dropped
+from retrue.store.index import all_rows, enter
+from retrue.store.looking import Looking
 from retrue.store.migrating import bring_up_to_date
 from retrue.store.places import make_folder, mounts, place_of, refuse_network
 from retrue.store.replacing import refusal_to_replace
-from retrue.store.shelf import WHOLE, Shelf, one_row, row_by_id
+from retrue.store.shelf import row_by_id
 from retrue.store.tables import MOST_REMEMBERED, records, remembered
 from retrue.store.together import link_all
 
@@ -41,14 +42,13 @@ T = TypeVar("T")
 Clock = Callable[[], datetime]
 
 
-class SqlShop:
+class SqlShop(Looking):
     """A shop on either database; safe for the threads of a server and for several processes."""
 
     def __init__(self, gate: Gate, *, clock: Clock, files: Files | None) -> None:
-        self._gate = gate
+        super().__init__(gate)
         self._clock = clock
         self._files = files
-        self._shelf = Shelf()
 
     def add(
         self,
@@ -92,7 +92,9 @@ class SqlShop:
             The disk is full, read-only, or the database does not answer.
         """
         wanted = wish(fact, by=by, device=device, observed_at=observed_at, id=id, replaces=replaces)
-        return self._write(lambda db: opened(self._link(db, wanted)))
+        kept: Record[F] = self._write(lambda db: opened(self._link(db, wanted)))
+        note([kept])
+        return kept
 
     def add_all(
         self,
@@ -122,7 +124,9 @@ class SqlShop:
             As for `add`; nothing of them all is kept then.
         """
         every = wishes(wanted, by=by, device=device, observed_at=observed_at)
-        return self._write(lambda db: [opened(row) for row in link_all(db, every, self._clock())])
+        kept = self._write(lambda db: [opened(row) for row in link_all(db, every, self._clock())])
+        note(kept)
+        return kept
 
     def withdraw(
         self,
@@ -162,71 +166,6 @@ class SqlShop:
             id=withdrawal,
             replaces=id,
         )
-
-    def get(self, kind: type[F], id: str) -> Record[F]:
-        """One record by its id, replaced or not; Unknown if there is none of that kind."""
-        with self._gate.reading() as db:
-            row = row_by_id(db, id)
-        if row is None or row.kind != kind.KIND:
-            raise refuse_unknown(id, kind.KIND)
-        return opened(row)
-
-    def current(self, kind: type[F], **where: Any) -> list[Record[F]]:
-        """Records nothing has replaced or withdrawn, oldest first, by equal payload fields.
-
-        Parameters
-        ----------
-        kind : type
-            The kind of fact.
-        **where : object
-            Fields and what they must be equal to; lot, machine and set are found by an index.
-
-        Returns
-        -------
-        list of Record
-            Oldest first.
-
-        Raises
-        ------
-        Unknown
-            The kind has no such field.
-        """
-        refuse_fields(kind, set(where))
-        return self._read(lambda db: self._shelf.current(db, kind, where))
-
-    def marks(self, kinds: Sequence[type[Fact]]) -> tuple[tuple[int, int], ...]:
-        """Of each kind how many records count, and the number of the newest that does.
-
-        Parameters
-        ----------
-        kinds : sequence of type
-            The kinds of fact.
-
-        Returns
-        -------
-        tuple of (int, int)
-            In the order of the kinds; the same marks of the same shop are the same records.
-        """
-        return self._read(lambda db: self._shelf.marks(db, kinds))
-
-    def seen_since(
-        self, moment: datetime, kinds: Collection[type[Fact]], *, most: int | None = None
-    ) -> list[tuple[datetime, Record[Any]]]:
-        """As the promise says, by an index; a correction at the moment of what it corrects."""
-        return self._read(lambda db: self._shelf.seen_since(db, moment, kinds, most))
-
-    def history(self, id: str) -> list[Record[Any]]:
-        """A record with all it replaced and all that replaced it, oldest first."""
-        with self._gate.reading() as db:
-            row = row_by_id(db, id)
-            if row is None:
-                raise refuse_unknown(id)
-            line = [row]
-            while (before := line[0].replaces) and (older := row_by_id(db, before)):
-                line.insert(0, older)
-            while newer := one_row(db, WHOLE.where(records.c.replaces == line[-1].id)):
-                line.append(newer)
-        return [opened(one) for one in line]
 
     def today(self) -> date:
         """The day it is by the shop's clock."""
@@ -270,13 +209,8 @@ class SqlShop:
         with self._gate.reading() as db:
             yield from all_rows(db)
 
-    def rebuild(self) -> None:
-        """Make the index of what counts anew, and forget what was remembered."""
-        with self._gate.writing() as db:
-            rebuild(db)
-
     def close(self) -> None:
-        """Let go of all connections; the shop may be opened again."""
+        """Let go of all connections; it may be opened again."""
         self._gate.engine.dispose()
 
     def _folder(self) -> Files:
@@ -312,23 +246,6 @@ class SqlShop:
                 say("this record, or its correction, is already kept"),
                 remedy=say("Open the newest one and go on from there."),
             ) from None
-
-    def _read(self, deed: Callable[[Connection], T]) -> T:
-        return self._with_index(lambda: self._in(self._gate.reading, deed))
-
-    @staticmethod
-    def _in(way: Callable[[], Any], deed: Callable[[Connection], T]) -> T:
-        with way() as db:
-            return deed(db)
-
-    def _with_index(self, deed: Callable[[], T]) -> T:
-        try:
-            return deed()
-        except DBAPIError as error:
-            if not was_dropped(error):
-                raise
-        self.rebuild()
-        return deed()
 
 
 def open_shop(

@@ -15,8 +15,8 @@ from sqlalchemy import (
 )
 from sqlalchemy.sql import quoted_name
 
-OLDER = ("0001", "0002", "0003")
-HEAD = "0004"
+OLDER = ("0001", "0002", "0003", "0004")
+HEAD = "0005"
 """The revisions of the index tables; a test compares them with the migrations."""
 
 LIVE = MetaData()
@@ -48,6 +48,9 @@ current = Table(
     Column("machine", Text),
     Column("set", Text),
     Column("observed", Text),  # UTC, as `stamp` writes it: text in the order of time
+    Column(
+        "words", Text
+    ),  # folded, each once, a blank before and behind each: it is looked through
 )
 Index("current_by_lot", current.c.kind, current.c.lot, current.c.machine, current.c.seq)
 Index("current_by_machine", current.c.kind, current.c.machine, current.c.seq)

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 
-from sqlalchemy import Connection, delete, insert, select
+from sqlalchemy import Connection, insert, select
 
 from retrue.records.adding import Wish
 from retrue.records.adding_all import place_all
 from retrue.records.chain import Row
 from retrue.records.facts import Fact
-from retrue.store.index import entry
+from retrue.store.index import enter_all, leave
 from retrue.store.shelf import AT_ONCE, COLUMNS, WHOLE
-from retrue.store.tables import current, records
+from retrue.store.tables import records
 
 
 def link_all(db: Connection, wanted: Sequence[Wish], now: datetime) -> tuple[Row, ...]:
@@ -53,10 +53,8 @@ def _enter_all(db: Connection, new: Sequence[Row], facts: Mapping[str, Fact]) ->
     """Put new rows into the index, less those that one of them replaces; take out the old."""
     gone = {row.replaces for row in new if row.replaces is not None}
     for some in _batches(gone):
-        db.execute(delete(current).where(current.c.id.in_(some)))
-    entries = [entry(row, facts[row.id]) for row in new if row.id not in gone]
-    if entries:
-        db.execute(insert(current), entries)
+        leave(db, some)
+    enter_all(db, ((row, facts[row.id]) for row in new if row.id not in gone))
 
 
 def _last(db: Connection) -> tuple[int, str] | None:
