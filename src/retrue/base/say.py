@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
 from html import escape
-from typing import Any
+from typing import Any, SupportsIndex
 
 ENGLISH = "en"
 NAMES = {"en": "English", "nl": "Nederlands"}  # each in its own words; never translated
@@ -62,13 +62,13 @@ def speaking(language: str) -> Iterator[None]:
 
 
 def shelf(find: Callable[[str], Mapping[str, str]]) -> None:
-    """Name a place where the sentences of a language are found when it is first spoken.
+    """Name a place of more sentences, looked at when a language is first spoken.
 
     Parameters
     ----------
     find : callable
-        Takes two letters, gives English text to translated text; a later shelf corrects an
-        earlier one.
+        Takes two letters, gives English text to translated text, which stands before the one
+        that came with the program.
     """
     _shelves.append(find)
     _whole.clear()
@@ -103,7 +103,9 @@ def sentences(language: str) -> Mapping[str, str]:
     """
     found = _whole.get(language)
     if found is None:
-        whole: dict[str, str] = {}
+        from retrue.base.catalogue import shipped  # it says sentences itself
+
+        whole = dict(shipped(language))
         for find in _shelves:
             whole.update(find(language))
         whole.update(_taught.get(language, {}))
@@ -187,6 +189,26 @@ def later(text: str, /, **values: object) -> str:
     return Later(text, values)
 
 
+def english(text: Any) -> Any:
+    """What was marked by ``later`` as a plain English text; all else stays.
+
+    Parameters
+    ----------
+    text : object
+
+    Returns
+    -------
+    object
+        For what keeps values, such as a hash or a record.
+
+    Examples
+    --------
+    >>> english(later("left"))
+    'left'
+    """
+    return str.__str__(text) if isinstance(text, Later) else text
+
+
 def spelled(value: Any) -> Any:
     """What was marked by ``later``, said; inside lists and mappings as well.
 
@@ -258,6 +280,26 @@ class Later(str):
     def __reduce__(self) -> tuple[type[Later], tuple[str, Mapping[str, object]]]:
         """Copied and kept as what it is."""
         return Later, (self._text, self._values)
+
+    def __len__(self) -> int:
+        """How many letters the reader sees."""
+        return len(str(self))
+
+    def __iter__(self) -> Iterator[str]:
+        """The letters the reader sees."""
+        return iter(str(self))
+
+    def __getitem__(self, place: SupportsIndex | slice, /) -> str:
+        """Some of the letters the reader sees."""
+        return str(self)[place]
+
+    def split(self, sep: str | None = None, maxsplit: SupportsIndex = -1) -> list[str]:
+        """The words the reader sees."""
+        return str(self).split(sep, maxsplit)
+
+    def replace(self, old: str, new: str, count: SupportsIndex = -1, /) -> str:
+        """What the reader sees, with something else in it."""
+        return str(self).replace(old, new, count)
 
     def capitalize(self) -> str:
         """With its first letter large, in the reader's language."""

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from retrue.base.formatter import number
-from retrue.base.say import say
+from retrue.base.say import english, say
 from retrue.cli.options import json_option
 
 if TYPE_CHECKING:
@@ -118,7 +118,7 @@ def _summary(kind: Kind) -> dict[str, Any]:
 def _held(kind: Kind, section: str | None) -> dict[str, Any]:
     import msgspec
 
-    held: dict[str, Any] = msgspec.to_builtins(kind, str_keys=True)
+    held: dict[str, Any] = msgspec.to_builtins(kind, str_keys=True, enc_hook=english)
     return {section: held[section]} if section else held
 
 

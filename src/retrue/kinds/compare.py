@@ -8,6 +8,7 @@ from typing import Any
 
 import msgspec
 
+from retrue.base.say import english
 from retrue.kinds.library import Kind
 
 _DERIVED = {"hash", "base_log_odds", "marks", "mark", "limit_marks"}
@@ -72,7 +73,7 @@ def _compared(
 
 
 def _plain(kind: Kind) -> dict[str, float]:
-    return dict(_numbers(msgspec.to_builtins(kind, str_keys=True), ""))
+    return dict(_numbers(msgspec.to_builtins(kind, str_keys=True, enc_hook=english), ""))
 
 
 def _numbers(value: Any, path: str) -> Iterator[tuple[str, float]]:

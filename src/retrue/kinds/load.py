@@ -13,6 +13,7 @@ from typing import Any, TypeVar
 import msgspec
 
 from retrue.base.refusals import Problem, Unknown, Unreadable, Unusable
+from retrue.base.say import english
 from retrue.belief.base_odds import solve_base
 from retrue.kinds.agree import disagreements
 from retrue.kinds.assemble import assemble
@@ -202,7 +203,7 @@ def content_hash(kind: Kind) -> str:
     str
         SHA-256 of its canonical JSON, 64 hexadecimal digits.
     """
-    held: dict[str, Any] = msgspec.to_builtins(kind, str_keys=True)
+    held: dict[str, Any] = msgspec.to_builtins(kind, str_keys=True, enc_hook=english)
     for derived in ("hash", "base_log_odds"):
         held.pop(derived)
     text = json.dumps(held, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
