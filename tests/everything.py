@@ -27,6 +27,8 @@ def missing_programs() -> dict[str, str]:
     servers = list(Path("/usr/lib/postgresql").glob("*/bin/initdb"))
     if shutil.which("initdb") is None and not servers:
         missing["postgresql"] = "the shop kept in PostgreSQL"
+    if shutil.which("ip") is None:
+        missing["iproute2"] = "a laptop in a telephone's own network"
     if not Path("/usr/share/sounds/alsa/Noise.wav").exists():
         missing["alsa-utils"] = "a recording that Debian carries"
     return missing

@@ -89,12 +89,17 @@ def now() -> datetime:
 
 
 @contextlib.contextmanager
-def serving(kinds: Mapping[str, Kind], folder: Path) -> Iterator[House]:
-    """A server on a free port with an empty shop; stopped whatever happens."""
+def serving(kinds: Mapping[str, Kind], folder: Path, **more: Any) -> Iterator[House]:
+    """A server on a free port with an empty shop, with more settings; stopped whatever happens."""
     port = free_port()
     shop = open_shop(str(folder / "shop.sqlite"), clock=now)
     settings = Settings(
-        secret="only for tests", port=port, lan="127.0.0.1", edition="retrue", worlds=WORLDS
+        secret="only for tests",
+        port=port,
+        lan="127.0.0.1",
+        edition="retrue",
+        worlds=WORLDS,
+        **more,
     )
     made = app(shop=shop, kinds=kinds, clock=now, settings=settings)
     server = uvicorn.Server(uvicorn.Config(made, port=port, log_level="error", lifespan="off"))
