@@ -117,6 +117,7 @@ class Wired:
 
         return House(
             open_shop=self.open_shop,
+            where=self.where,
             kinds=self.kinds,
             clock=now,
             prove=self.prove,
@@ -127,13 +128,17 @@ class Wired:
             examples=Path(__file__).resolve().parents[2] / "examples",
         )
 
+    def where(self, place: str | None) -> tuple[str, Path | None]:
+        """Where a shop is kept, and its files; None: in a folder beside it."""
+        told = place or os.environ.get("RETRUE_SHOP") or str(data_folder() / "shop.sqlite")
+        return told, data_folder() / "files" if "://" in told else None
+
     @contextlib.contextmanager
     def open_shop(self, place: str | None) -> Iterator[RecordShop]:
         """The shop at a place, else at RETRUE_SHOP, else in the data folder."""
         from retrue.store.shop import open_shop
 
-        told = place or os.environ.get("RETRUE_SHOP") or str(data_folder() / "shop.sqlite")
-        files = data_folder() / "files" if "://" in told else None
+        told, files = self.where(place)
         shop = open_shop(told, clock=now, files=files)
         try:
             yield shop

@@ -144,6 +144,7 @@ class House:
     """The concrete things a command works with."""
 
     open_shop: Callable[[str | None], AbstractContextManager[RecordShop]]
+    where: Callable[[str | None], tuple[str, Path | None]]  # of a shop, and of its files
     kinds: Callable[[], Mapping[str, Kind]]
     clock: Callable[[], datetime]
     prove: Callable[[bytes, str], Any]

@@ -13,6 +13,7 @@ from retrue.cases.sheet_json import dumps
 from retrue.cli.file_notes import add_remark, written
 from retrue.cli.house import House
 from retrue.cli.lines import price_moved
+from retrue.cli.note_check import check
 from retrue.cli.options import content_of, is_file, json_option, shop_option, sum_options
 from retrue.cli.source import open_lot
 from retrue.phases import note as phase
@@ -28,6 +29,9 @@ GRADES = {"photo": 1, "call": 0}  # by channel, where nobody says another; else 
 @click.group()
 def note() -> None:
     """Keep what was seen, at once: finding, photo, line, file, alarm, setting."""
+
+
+note.add_command(check)
 
 
 @note.command()

@@ -9,8 +9,13 @@ import click
 from retrue.cli.deeds import BySection
 
 # The words stand here so that help loads nothing: name, where it lives, what it does.
-KEEPING: dict[str, tuple[str, str]] = {}
-SECTIONS = {name: deeds for name, deeds in {"Keeping it": KEEPING}.items() if deeds}
+KEEPING: dict[str, tuple[str, str]] = {
+    "backup": ("shop_keeping:backup", "The shop as one file, checked before it is called that."),
+    "restore": ("shop_keeping:restore", "A backup put back, on an empty place."),
+    "copy": ("shop_keeping:copy", "From SQLite to PostgreSQL and back, row for row."),
+    "export": ("shop_keeping:export", "Everything as tables, text and files, to take away."),
+}
+SECTIONS = {"Keeping it": KEEPING}
 
 
 @click.group(cls=BySection, sections=SECTIONS)

@@ -15,6 +15,7 @@ from retrue.records.shop import RecordShop
 from retrue.store.beside import BUFFER
 from retrue.store.engine import Gate
 from retrue.store.files import Files
+from retrue.store.index import rebuild
 from retrue.store.shop import SqlShop
 
 Progress = Callable[[str, int, int], None]
@@ -39,6 +40,11 @@ class Kept:
         """The SQLite file; None on PostgreSQL."""
         url = self.gate.engine.url
         return Path(url.database) if url.drivername == "sqlite" and url.database else None
+
+    def rebuild(self) -> None:
+        """Make the index of what counts anew from the records."""
+        with self.gate.writing() as db:
+            rebuild(db)
 
     def sizes(self) -> dict[str, int]:
         """The bytes of every kept file, by its hash, in order."""

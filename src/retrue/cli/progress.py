@@ -1,0 +1,91 @@
+"""How far a long deed is: a bar on a terminal, plain lines anywhere else, nothing for programs."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+import click
+
+from retrue.base.formatter import number
+from retrue.base.say import say
+
+if TYPE_CHECKING:
+    from rich.progress import Progress
+
+Tell = Callable[[str, int, int], None]
+EVERY = 1000  # between two plain lines; what has fewer is done before one is read
+
+
+def words_of(what: str) -> str:
+    """What is being done, in the reader's words."""
+    told = {
+        "records": say("Records"),
+        "files": say("Files"),
+        "files read": say("Files read"),
+        "records read back": say("Records read back"),
+        "files read back": say("Files read back"),
+    }
+    return told[what]
+
+
+@contextmanager
+def shown(quiet: bool = False) -> Iterator[Tell]:
+    """Show how far a deed is, beside its answer: on the error channel.
+
+    Parameters
+    ----------
+    quiet : bool
+        A program asks: nothing is shown.
+
+    Yields
+    ------
+    callable
+        Takes what is being done, how many are done, and of how many; 0: nobody knows.
+    """
+    if quiet:
+        yield lambda what, done, of: None
+    elif sys.stderr.isatty():
+        yield from _bars()
+    else:
+        yield _plain()
+
+
+def _plain() -> Tell:
+    said: dict[str, int] = {}
+
+    def tell(what: str, done: int, of: int) -> None:
+        if done - said.get(what, 0) < EVERY and (done != of or of < EVERY or said[what] == of):
+            return
+        said[what] = done
+        click.echo(
+            say("{what}: {done} of {of}", what=words_of(what), done=number(done), of=number(of))
+            if of
+            else say("{what}: {done}", what=words_of(what), done=number(done)),
+            err=True,
+        )
+
+    return tell
+
+
+def _bars() -> Iterator[Tell]:
+    from rich.console import Console  # dear to load
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
+
+    tasks: dict[str, int] = {}
+    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn())
+    with Progress(*columns, console=Console(stderr=True)) as bars:
+        yield _teller(bars, tasks)
+
+
+def _teller(bars: Progress, tasks: dict[str, int]) -> Tell:
+    from rich.progress import TaskID
+
+    def tell(what: str, done: int, of: int) -> None:
+        if what not in tasks:
+            tasks[what] = bars.add_task(words_of(what), total=of or None)
+        bars.update(TaskID(tasks[what]), completed=done, total=of or None)
+
+    return tell

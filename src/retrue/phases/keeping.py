@@ -1,0 +1,138 @@
+"""Nothing lost: that a backup was made is kept, and told when it was long ago."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Protocol, Unpack
+
+from retrue.base.say import say
+from retrue.records.facts import Finding, Lot, Note
+from retrue.records.hand import Hand
+from retrue.records.keeping import BackedUp
+from retrue.records.shop import Record, RecordShop
+
+WEEK_DAYS = 7
+
+
+class Made(Protocol):
+    """What a backup says of itself."""
+
+    @property
+    def records(self) -> int:
+        """How many are in it."""
+        ...
+
+    @property
+    def last_sha256(self) -> str:
+        """Hash of the last of them."""
+        ...
+
+    @property
+    def files(self) -> int:
+        """How many kept files."""
+        ...
+
+    @property
+    def problems(self) -> Sequence[object]:
+        """What the shop itself lacked."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class SinceBackup:
+    """How long ago the last backup was.
+
+    Attributes
+    ----------
+    last : Record of BackedUp, or None
+        None: there has been none.
+    days : int or None
+        Since then, or since the first thing that was kept; None: nothing is kept yet.
+    is_due : bool
+        A week or longer.
+    words : str
+        One sentence; empty where nothing is kept yet.
+    """
+
+    last: Record[BackedUp] | None
+    days: int | None
+    is_due: bool
+    words: str
+
+
+def keep_backup(
+    shop: RecordShop, made: Made, *, place: str, size_bytes: int, **hand: Unpack[Hand]
+) -> Record[BackedUp]:
+    """Keep that a backup was made and read back.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Whose backup it is.
+    made : Made
+        What is in it.
+    place : str
+        Where it went.
+    size_bytes : int
+        Of the file.
+    **hand
+        Who made it, on which device.
+    """
+    fact = BackedUp(
+        place=place,
+        records=made.records,
+        last_sha256=made.last_sha256,
+        files=made.files,
+        size_bytes=size_bytes,
+        whole=not made.problems,
+    )
+    return shop.add(fact, **hand)
+
+
+def backups(shop: RecordShop) -> list[Record[BackedUp]]:
+    """Every backup that was made, oldest first."""
+    return shop.current(BackedUp)
+
+
+def since_backup(shop: RecordShop, on: date) -> SinceBackup:
+    """How long ago the shop was last backed up, and whether that is too long.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        The shop.
+    on : date
+        As of that day.
+
+    Returns
+    -------
+    SinceBackup
+        ``is_due`` after a week: common practice, no source.
+    """
+    made = backups(shop)
+    if made:
+        days = max(0, (on - made[-1].noted_at.date()).days)
+        return SinceBackup(made[-1], days, days >= WEEK_DAYS, _words(days))
+    first = _first_day(shop)
+    if first is None:
+        return SinceBackup(None, None, False, "")
+    days = max(0, (on - first).days)
+    return SinceBackup(None, days, days >= WEEK_DAYS, say("There is no backup yet."))
+
+
+def _words(days: int) -> str:
+    if days == 0:
+        return say("The last backup is of today.")
+    if days == 1:
+        return say("The last backup is of yesterday.")
+    return say("The last backup is {days} days old.", days=days)
+
+
+def _first_day(shop: RecordShop) -> date | None:
+    """Since when anything is kept; a lot, a note or a finding comes before all else."""
+    first = [
+        kept[0].noted_at.date() for kind in (Lot, Note, Finding) if (kept := shop.current(kind))
+    ]
+    return min(first, default=None)
