@@ -50,6 +50,7 @@ from retrue.records.fixing import (
     Rung,
     Worker,
 )
+from retrue.records.joining import DeviceJoined
 from retrue.records.measuring import Instrument, OwnLimit, ReadingSet, Result
 from retrue.records.moving import Arrived, DataCopy, LaidUp
 from retrue.records.packing import KINDS, RAISES, pack, raises, unpack
@@ -70,6 +71,7 @@ WORDS = {
     "taken": st.datetimes().map(str),
     "sha256": st.binary(min_size=32, max_size=32).map(bytes.hex),
     "ruling": st.sampled_from(["", "proved_good", "not_proved", "proved_bad"]),
+    "device": st.sampled_from(["phone-1a2b3c4d", "phone-1"]),
     "of_kind": st.sampled_from(sorted(KINDS.keys() - {"withdrawn"})),
 }
 
@@ -116,6 +118,9 @@ def whole(fact: Fact) -> Fact:
         return replace(fact, price=(low, likely, high))
     if isinstance(fact, Shop):
         return replace(fact, histories=tuple((name, "no") for name, _ in fact.histories))
+    if isinstance(fact, DeviceJoined):
+        lent = {"given": "r1", "until_on": "2026-12-01"}
+        return replace(fact, **(lent if fact.role == "buyer" else dict.fromkeys(lent)))
     return measured(fact)
 
 

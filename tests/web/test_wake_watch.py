@@ -16,15 +16,15 @@ from tests.fakes.shop import FakeShop
 from tests.paper.reading import text_of as paper_text
 from tests.web.bare import bare_lot
 from tests.web.conftest import Clock
+from tests.web.joining import joined
 from tests.web.recording import wav
-from tests.web.visitor import Visitor, text_of, values
+from tests.web.visitor import HERE, Visitor, text_of, values
 
 from retrue.kinds.library import Kind
 from retrue.records.facts import Note
 from retrue.records.shop import RecordShop
 from retrue.records.waking import WatchBegun, WatchCalled, WatchEnded, WatchReadings
 from retrue.store.logger_file import named
-from retrue.web import security
 from retrue.web.app import Settings, app
 from retrue.web.wake.follower import Follower, running
 
@@ -129,9 +129,7 @@ class TestTheStart:
     def test_the_telephone_says_that_the_alarm_sounds_at_the_laptop(
         self, owner: Visitor, here: str, house: Starlette
     ) -> None:
-        phone = Visitor(house, address="192.168.1.77")
-        signed = security.sign_device(house.state.settings, "phone-1")
-        phone.cookies.set(security.COOKIE, signed)
+        phone = joined(house, base=HERE)
         assert "The alarm sounds at the laptop, not on this telephone" in text_of(phone.get(here))
         assert 'id="start-it"' not in phone.get(here).text
         assert 'id="start-it"' in phone.get(here + "?beside=yes").text

@@ -8,6 +8,7 @@
   - NotYet        a step is out of order
   - Overtaken     somebody else wrote first, or wrote something else under this id
   - NotAllowed    this device or this page may not do that
+  - TooOften      somebody asks more often than the limit; later it goes on
   - NotKept       the store could not keep it: full, read-only, newer than us, on a network drive
 """
 
@@ -65,6 +66,12 @@ class Overtaken(Refusal):
 
 class NotAllowed(Refusal):
     """This device or this page may not do that."""
+
+
+class TooOften(Refusal):
+    """Somebody asks more often than the limit; later it goes on."""
+
+    wait_s: int = 1  # after which one may ask again
 
 
 class NotKept(Refusal):

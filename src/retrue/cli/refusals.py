@@ -11,6 +11,7 @@ from retrue.base.refusals import (
     Overtaken,
     Refusal,
     TooHard,
+    TooOften,
     Unknown,
     Unreadable,
     Unusable,
@@ -25,6 +26,7 @@ EXIT_CODES: dict[type[Refusal], int] = {
     NotYet: 3,
     Overtaken: 2,
     NotAllowed: 2,
+    TooOften: 2,
     NotKept: 1,
 }
 

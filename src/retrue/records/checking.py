@@ -12,17 +12,10 @@ from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
-from retrue.records.facts import (
-    FACTS,
-    Alternative,
-    Fact,
-    File,
-    Finding,
-    Note,
-    Shop,
-    Withdrawn,
-)
+from retrue.records.facts import FACTS, Alternative, Fact, File, Finding, Note, Shop, Withdrawn
 from retrue.records.fixing_rules import FIXING
+from retrue.records.joining_rules import JOINING
+from retrue.records.keeping_rules import KEEPING
 from retrue.records.measuring_rules import HASH_IN_HEX, MEASURING
 from retrue.records.seeking_rules import SEEKING
 from retrue.records.settling_rules import SETTLING
@@ -396,4 +389,6 @@ _ACROSS: dict[type[Fact], tuple[Callable[[Any], Iterator[Problem]], ...]] = {
     **WAKING,
     **FIXING,
     **SETTLING,
+    **JOINING,
+    **KEEPING,
 }

@@ -12,7 +12,10 @@ from decimal import Decimal
 from typing import ClassVar, Literal, get_args
 
 from retrue.records.fixing import Fixing
+from retrue.records.joining import Joining
+from retrue.records.keeping import Keeping
 from retrue.records.measuring import Instrument, OwnLimit, Reading, ReadingSet, Result
+from retrue.records.meeting import Meeting
 from retrue.records.moving import Arrived, DataCopy, LaidUp, MoveStep, Planned, Round
 from retrue.records.seeking import Act, Guess, Hunch, PartMoved, Signed, Trial, Trouble
 from retrue.records.settling import Settling
@@ -365,6 +368,9 @@ Fact = (
     | Waking
     | Fixing
     | Settling
+    | Joining
+    | Meeting
+    | Keeping
     | Withdrawn
 )
 FACTS: tuple[type[Fact], ...] = get_args(Fact)

@@ -6,14 +6,30 @@ from collections.abc import Callable, Mapping
 from datetime import datetime
 
 from starlette.applications import Starlette
+from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from retrue.base.refusals import Refusal
 from retrue.kinds.library import Kind
+from retrue.kinds.spoken import spoken
+from retrue.records.knowing import Meanwhile
 from retrue.records.shop import RecordShop
-from retrue.web import files, note, pairing, reckon, shop
+from retrue.web import (
+    devices,
+    files,
+    floor,
+    given,
+    language,
+    note,
+    offline,
+    pairing,
+    reckon,
+    shop,
+    twice,
+)
+from retrue.web.door import TakenBack
 from retrue.web.find import acts, aim, practice, start
 from retrue.web.fix import (
     buy,
@@ -30,6 +46,9 @@ from retrue.web.fix import (
 from retrue.web.fix import papers as on_paper
 from retrue.web.fix import plan as dates
 from retrue.web.fix.planner import Planner
+from retrue.web.gate import Gate
+from retrue.web.known import Known
+from retrue.web.language import Speaking
 from retrue.web.move import arrival, data, plan, rest
 from retrue.web.pages import STATIC
 from retrue.web.prove import (
@@ -42,8 +61,8 @@ from retrue.web.prove import (
     readings,
     result,
 )
-from retrue.web.refusals import broken, refuse, unknown_page
-from retrue.web.security import Gate, Settings
+from retrue.web.refusals import broken, no_form, refuse, unknown_page
+from retrue.web.security import Settings
 from retrue.web.settle import routes as money
 from retrue.web.strip import amend, apart, camera, cleaning, machine_files, night, places
 from retrue.web.strip import papers as labels
@@ -282,6 +301,12 @@ ROUTES = [
     Route("/pair", pairing.offer, methods=["POST"]),
     Route("/pair/{code}", pairing.show_button),
     Route("/pair/{code}", pairing.redeem, methods=["POST"]),
+    *devices.ROUTES,
+    *floor.ROUTES,
+    *given.ROUTES,
+    *offline.ROUTES,
+    *twice.ROUTES,
+    *language.ROUTES,
     Mount("/static", StaticFiles(directory=STATIC), name="static"),
 ]
 
@@ -316,19 +341,27 @@ def app(
         watches, in a thread of its own inside ``with made.state.follower.following():``;
         ``state.planner`` plans, in a thread of its own, when a page asks for it.
     """
+    known = Known(shop)
     made = Starlette(
         routes=ROUTES,
-        middleware=[Middleware(Gate, settings=settings)],
+        middleware=[
+            Middleware(Speaking),
+            Middleware(Gate, settings=settings, known=known, clock=clock, routes=ROUTES),
+        ],
         exception_handlers={
             Refusal: refuse,
+            Meanwhile: twice.ask,
+            TakenBack: twice.agree,
             404: unknown_page,
             405: unknown_page,
+            HTTPException: no_form,
             Exception: broken,
         },
     )
+    kinds = spoken(kinds)
     made.state.shop, made.state.kinds = shop, kinds
     made.state.clock, made.state.settings = clock, settings
-    made.state.pairing = pairing.Pairing()
+    made.state.known, made.state.pairing = known, pairing.Pairing()
     made.state.planner = Planner(shop, kinds, clock)
     made.state.follower = Follower(shop, kinds, clock, settings.loggers, settings.by, ring)
     return made

@@ -2,18 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Awaitable, Callable
+import io
+import threading
+from collections.abc import Awaitable, Callable, Iterator
+from contextlib import contextmanager
 from datetime import datetime
 from functools import wraps
-from typing import Any, Protocol, TypeVar
+from typing import Any, Protocol, TypeVar, cast
 from uuid import uuid4
 
 from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData, UploadFile
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
-from retrue.base.refusals import Refusal
+from retrue.base.refusals import Refusal, Unknown
+from retrue.phases import twice
+from retrue.records.facts import Withdrawn
 from retrue.records.hand import Hand
+from retrue.records.knowing import Knowing, Meanwhile
+from retrue.records.shop import RecordShop
 from retrue.web.forms import Typed
 from retrue.web.pages import wants_json
 from retrue.web.refusals import STATUS
@@ -22,6 +30,15 @@ T = TypeVar("T")
 Route = Callable[[Request], Awaitable[Response]]
 FORM_FILES = 400
 FIELD_BYTES = 1_000_000
+HELD = "held:"  # a field that names a file kept already, for a form that is sent anew
+SETTLES = "settles"  # which of what was set aside this form settles
+BACK = frozenset({"back", "take-back", "withdraw"})  # how the addresses of taking back end
+# Two forms for one place take turns, so that each meets what the other kept.
+_TURNS = tuple(threading.Lock() for _ in range(64))
+
+
+class TakenBack(Exception):
+    """It was taken back already: it counts no more, as was wanted."""
 
 
 class Page(Protocol):
@@ -32,8 +49,8 @@ class Page(Protocol):
 
 
 def hand(request: Request, form: Typed | None = None) -> Hand:
-    """Whose hand writes: the shop's name and the device; a form may bring its id and its moment."""
-    made: Hand = {"by": request.app.state.settings.by, "device": request.state.device}
+    """Whose hand writes: the device and its person; a form may bring its id and its moment."""
+    made: Hand = {"by": request.state.person, "device": request.state.device}
     if form is not None and form.text("id"):
         made["id"] = form.text("id")
     if form is not None and (moment := form.moment("observed_at")):
@@ -51,13 +68,105 @@ async def typed(request: Request) -> Typed:
     form = await request.form(
         max_files=FORM_FILES, max_fields=FORM_FILES * 10, max_part_size=FIELD_BYTES
     )
-    request.state.forms.append(form)  # the gate closes its files when the answer is out
-    return Typed(form)
+    if form not in request.state.forms:
+        request.state.forms.append(form)  # the gate closes its files when the answer is out
+    held = [name for name in form if name.startswith(HELD)]
+    return Typed(await run_in_threadpool(_with_held, request, form, held) if held else form)
+
+
+def _with_held(request: Request, form: FormData, held: list[str]) -> FormData:
+    """A form that is sent anew has its files from the shop."""
+    shop: RecordShop = request.app.state.shop
+    rest = [pair for pair in form.multi_items() if pair[0] not in held]
+    for field in held:
+        for value in form.getlist(field):
+            sha256, _, name = str(value).partition("|")
+            kept = shop.file(sha256)
+            file = UploadFile(io.BytesIO(kept), size=len(kept), filename=name)
+            rest.append((field.removeprefix(HELD), file))
+    return FormData(rest)
 
 
 async def deed(act: Callable[..., T], request: Request, /, *args: Any, **named: Any) -> T:
-    """One deed on the shop, in a thread of its own so that others are not kept waiting."""
-    return await run_in_threadpool(act, request.app.state.shop, *args, **named)
+    """One deed on the shop, in a thread of its own so that others are not kept waiting.
+
+    A form is kept by what its page had shown: `retrue.records.knowing.Meanwhile` where it would
+    go over something that somebody else wrote since.
+    """
+    form = await typed(request) if request.method == "POST" else None
+    if form is not None and form.text("knows").isdecimal():
+        return await run_in_threadpool(_by_turns, act, request, form, *args, **named)
+    return await run_in_threadpool(_noticed, act, request, *args, **named)
+
+
+@contextmanager
+def gathering(request: Request) -> Iterator[None]:
+    """A form with many things in it: what nobody wrote since is kept, then all the rest asked."""
+    form = Typed(cast(FormData, request.state.forms[-1]))
+    knowing = _knowing(request, form) if form.text("knows").isdecimal() else None
+    if knowing is not None:
+        knowing.gathers = True
+    yield
+    if knowing is not None and knowing.met:
+        raise Meanwhile(knowing.met)
+
+
+def _noticed(act: Callable[..., T], request: Request, /, *args: Any, **named: Any) -> T:
+    """A page says up to which record it knows: noticed before the first thing on it is read."""
+    shop: RecordShop = request.app.state.shop
+    if not hasattr(request.state, "knows"):
+        request.state.knows = shop.newest()
+        request.state.undecided = len(twice.undecided(shop))
+    return act(shop, *args, **named)
+
+
+def _by_turns(
+    act: Callable[..., T], request: Request, form: Typed, /, *args: Any, **named: Any
+) -> T:
+    knowing = _knowing(request, form)
+    with _TURNS[hash(request.url.path) % len(_TURNS)]:
+        try:
+            done = act(cast(RecordShop, knowing), *args, **named)
+        except Unknown:
+            if _is_gone(request, form):
+                raise TakenBack from None
+            raise
+    if knowing.touched and form.text(SETTLES):
+        shop: RecordShop = request.app.state.shop
+        twice.decide(shop, form.text(SETTLES), "mine", **hand(request))
+    return done
+
+
+def _is_gone(request: Request, form: Typed) -> bool:
+    """Whether a form takes back what somebody took back already."""
+    if request.url.path.rpartition("/")[2] not in BACK:
+        return False
+    shop: RecordShop = request.app.state.shop
+    named = (
+        form.text("record")
+        or request.path_params.get("record")
+        or request.path_params.get("finding", "")
+    )
+    try:
+        return isinstance(shop.history(named)[-1].fact, Withdrawn)
+    except Unknown:
+        return False
+
+
+def _knowing(request: Request, form: Typed) -> Knowing:
+    """The shop as this form's page knew it; one for all deeds of a request."""
+    if not hasattr(request.state, "knowing"):
+        shop: RecordShop = request.app.state.shop
+        request.state.knows = int(form.text("knows")[:18])
+        request.state.undecided = len(twice.undecided(shop))
+        request.state.knowing = Knowing(
+            shop,
+            request.state.knows,
+            device=request.state.device,
+            waited=hand(request, form).get("observed_at"),
+        )
+    knowing: Knowing = request.state.knowing
+    return knowing
 
 
 def sum_of(request: Request) -> dict[str, int]:

@@ -11,6 +11,7 @@ HEADERS = {
     "content-security-policy": POLICY,
     "referrer-policy": "same-origin",
     "x-content-type-options": "nosniff",
+    "cross-origin-opener-policy": "same-origin",
     "cross-origin-resource-policy": "same-origin",
     "permissions-policy": "camera=(), microphone=(), geolocation=()",
 }

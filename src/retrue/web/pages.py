@@ -16,7 +16,9 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
 from retrue.base import formatter
-from retrue.base.say import say
+from retrue.base.say import NAMES, english, reader, say
+from retrue.web.marking import marked
+from retrue.web.roles import may_open
 from retrue.web.words import TABLES
 
 STATIC = Path(__file__).parent / "static"
@@ -46,6 +48,7 @@ def templates() -> Environment:
         say=say, money=money, number=num, odds=chance, span=formatter.span, asset=asset
     )
     made.filters.update(day=formatter.day, minute=formatter.minute, here=here, plain=plain)
+    made.filters.update(english=english)
     made.globals.update(word=word, decimals=decimals, finer=finer)
     return made
 
@@ -121,8 +124,15 @@ def render(
     headers: Mapping[str, str] | None = None,
     **values: Any,
 ) -> Response:
-    """One template as an answer; phase, device and edition are known on every page."""
+    """One template as an answer; phase, role and edition are known on every page."""
+    role = getattr(request.state, "role", "")
     known: dict[str, Any] = {
+        "role": role,
+        "by": getattr(request.state, "person", ""),
+        "may": lambda path: may_open(role, f"GET {path}"),
+        "spoken": reader(),
+        "languages_here": NAMES,
+        "address": request.url.path + (f"?{request.url.query}" if request.url.query else ""),
         "phases": PHASES,
         "phase": 0,
         "settings": request.app.state.settings,
@@ -132,4 +142,6 @@ def render(
         "refusal": None,
     }
     page = templates().get_template(template).render(known | values)
+    if hasattr(request.state, "knows"):
+        page = marked(page, request.state.knows, request.state.undecided)
     return HTMLResponse(page, status_code=status, headers=headers)

@@ -7,6 +7,7 @@ import io
 import secrets
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from typing import Any
 from uuid import uuid4
 
 import segno
@@ -15,6 +16,11 @@ from starlette.responses import RedirectResponse, Response
 
 from retrue.base.refusals import NotAllowed, NotYet
 from retrue.base.say import say
+from retrue.phases import devices
+from retrue.phases.devices import Invited
+from retrue.records.hand import Hand
+from retrue.records.joining_rules import LONGEST_NAME
+from retrue.web.door import again, deed, typed
 from retrue.web.pages import render
 from retrue.web.security import COOKIE, COOKIE_SECONDS, LAPTOP, Settings, sign_device
 
@@ -30,19 +36,21 @@ class Pairing:
     code: str = ""
     until: datetime | None = None
     tries: int = field(default=0)
+    invited: Invited = field(default_factory=Invited)
 
-    def offer(self, now: datetime) -> str:
-        """Make a new code; the one before is void."""
+    def offer(self, now: datetime, invited: Invited | None = None) -> str:
+        """Make a new code, for the owner's own phone unless told; the one before is void."""
         self.code = "".join(secrets.choice(LETTERS) for _ in range(12))
         self.until, self.tries = now + LIFE, 0
+        self.invited = invited or Invited()
         return self.code
 
     def live(self, now: datetime) -> str:
         """The code on offer, or nothing."""
         return self.code if self.until is not None and now < self.until else ""
 
-    def redeem(self, code: str, now: datetime) -> None:
-        """Spend the code.
+    def redeem(self, code: str, now: datetime) -> Invited:
+        """Spend the code, and say for whom it was.
 
         Raises
         ------
@@ -57,6 +65,7 @@ class Pairing:
                 remedy=say("Ask the laptop for a new code; each works once, for five minutes."),
             )
         self.code, self.until = "", None
+        return self.invited
 
 
 def address(settings: Settings, code: str) -> str:
@@ -66,7 +75,7 @@ def address(settings: Settings, code: str) -> str:
 
 def on_the_network(settings: Settings, path: str) -> str:
     """A page's address as a phone reaches it; nothing where the shop is not open to phones."""
-    return f"http://{settings.lan}:{settings.port}{path}" if settings.lan else ""
+    return settings.at_the_phone(path)
 
 
 def terminal_qr(text: str) -> str:
@@ -91,38 +100,72 @@ def _at_the_laptop(request: Request) -> Settings:
     return settings
 
 
-async def show_offer(request: Request) -> Response:
-    """The page at the laptop: the QR of the code on offer."""
+async def show_offer(request: Request, /, **more: Any) -> Response:
+    """The page at the laptop: for whom a code is to be, and the QR of the code on offer."""
     settings = _at_the_laptop(request)
-    code = request.app.state.pairing.live(request.app.state.clock())
+    state = request.app.state
+    code = state.pairing.live(state.clock())
     url = address(settings, code) if code else ""
     picture = segno.make(url, error="m").svg_inline(border=4, omitsize=True) if url else ""
-    return render(request, "pair_offer.html", url=url, picture=picture)
+    return render(
+        request,
+        "pair_offer.html",
+        url=url,
+        picture=picture,
+        invited=state.pairing.invited,
+        lent=await deed(devices.to_lend, request),
+        **more,
+    )
 
 
+@again(show_offer)
 async def offer(request: Request) -> Response:
-    """Make a new code and show it."""
+    """Make a new code and show it: for my own phone, for a helper, for a buyer of one record."""
     _at_the_laptop(request)
-    request.app.state.pairing.offer(request.app.state.clock())
+    form, state = await typed(request), request.app.state
+    until_on = form.day("until_on")
+    form.check()
+    now = state.clock()
+    invited: Invited = await deed(
+        devices.invite, request, role=form.text("role") or "owner", person=form.text("person"),
+        given=form.text("given"), until_on=until_on, on=now.date(),
+    )  # fmt: skip
+    state.pairing.offer(now, invited)
     return RedirectResponse("/pair", status_code=303)
 
 
-async def show_button(request: Request) -> Response:
+async def show_button(request: Request, /, **more: Any) -> Response:
     """What the phone sees first: a button. Looking alone spends nothing."""
-    return render(request, "pair.html", code=request.path_params["code"])
+    return render(request, "pair.html", code=request.path_params["code"], **more)
 
 
 async def redeem(request: Request) -> Response:
-    """The phone pressed the button: spend the code, give it its cookie."""
+    """The phone pressed the button: spend the code, keep the device, give it its cookie."""
     state = request.app.state
-    state.pairing.redeem(request.path_params["code"], state.clock())
+    name = (await typed(request)).text("name")
+    invited = state.pairing.redeem(request.path_params["code"], state.clock())
+    device = f"phone-{uuid4().hex[:12]}"
+    writer: Hand = {"by": state.settings.by, "device": device}
+    await deed(devices.join, request, invited, name=printable(name), **writer)
     answer = RedirectResponse("/", status_code=303)
     answer.set_cookie(
         COOKIE,
-        sign_device(state.settings, f"phone-{uuid4().hex[:8]}"),
+        sign_device(state.settings, device),
         max_age=COOKIE_SECONDS,
         httponly=True,
+        secure=request.url.scheme == "https",
         samesite="strict",
         path="/",
     )
     return answer
+
+
+def printable(name: str) -> str:
+    """A name as a list can show it: the code is spent by then, so nothing is refused for it.
+
+    Examples
+    --------
+    >>> printable("An\\x00n’s phone")
+    'Ann’s phone'
+    """
+    return "".join(one for one in name if one.isprintable())[:LONGEST_NAME]

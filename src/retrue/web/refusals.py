@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
@@ -12,6 +13,7 @@ from retrue.base.refusals import (
     Overtaken,
     Refusal,
     TooHard,
+    TooOften,
     Unknown,
     Unreadable,
     Unusable,
@@ -28,21 +30,33 @@ STATUS: dict[type[Refusal], int] = {
     NotYet: 409,
     Overtaken: 409,
     NotAllowed: 403,
+    TooOften: 429,
     NotKept: 507,
 }
 
 
-async def refuse(request: Request, refusal: Exception) -> Response:
+async def refuse(request: Request, refusal: Exception, *, status: int | None = None) -> Response:
     """Show a refusal: its reason, its remedy and every field it names."""
     assert isinstance(refusal, Refusal)
-    status = STATUS[type(refusal)]
+    status = status or STATUS[type(refusal)]
+    headers = {"retry-after": str(refusal.wait_s)} if isinstance(refusal, TooOften) else None
     if wants_json(request):
         problems = [
             {"remedy": p.remedy, "what": p.what, "where": p.where} for p in refusal.problems
         ]
         answer = {"problems": problems, "reason": refusal.reason, "remedy": refusal.remedy}
-        return JSONResponse(answer, status_code=status)
-    return render(request, "refused.html", status=status, refusal=refusal)
+        return JSONResponse(answer, status_code=status, headers=headers)
+    return render(request, "refused.html", status=status, headers=headers, refusal=refusal)
+
+
+async def no_form(request: Request, wrong: Exception) -> Response:
+    """What came is no form that can be read: cut off, too many fields, one field too long."""
+    assert isinstance(wrong, HTTPException)
+    refusal = Unreadable(
+        say("What was sent is not a form that can be read"),
+        remedy=say("Open the page again and send it from there."),
+    )
+    return await refuse(request, refusal, status=wrong.status_code)
 
 
 async def broken(request: Request, _: Exception) -> Response:

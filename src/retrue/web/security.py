@@ -2,27 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from urllib.parse import urlsplit
 
 from itsdangerous import BadData, URLSafeTimedSerializer
-from starlette.datastructures import FormData, Headers, MutableHeaders
-from starlette.requests import HTTPConnection, Request
-from starlette.types import ASGIApp, Message, Receive, Scope, Send
+from starlette.datastructures import Headers
+from starlette.requests import HTTPConnection
 
-from retrue.base.refusals import NotAllowed, Refusal, Unusable
+from retrue.base.refusals import NotAllowed, Refusal
 from retrue.base.say import say
-from retrue.web.headers import HEADERS
-from retrue.web.refusals import refuse
 
 COOKIE = "retrue_device"
 LAPTOP = "laptop"  # this machine itself; it needs no pairing
 COOKIE_SECONDS = 180 * 24 * 3600
-REQUEST_BYTES = 1_000_000_000  # a hundred whole photographs in one go
 SAFE = {"GET", "HEAD", "OPTIONS"}
-OPEN_PATHS = ("/pair/", "/static/")
+FORWARDED = ("forwarded", "x-forwarded-for", "x-forwarded-host", "x-real-ip", "via")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +40,18 @@ class Settings:
         Of every price this server tells.
     loggers : mapping of str to Path
         Files and folders of loggers that a watch may follow, by the name a page knows them by.
+    addresses : callable
+        This machine's addresses on the shop's network at the moment; they change when a laptop
+        joins a telephone's own network.
+    phone_port : int or None
+        Where phones are answered, where that is not ``port``.
+    scheme : str
+        How phones speak to the shop: http, or https behind its own certificate.
+    worker : bool
+        Whether a paired device keeps pages for when there is no connection; only behind a
+        certificate do browsers allow it.
+    banner : str
+        What stands on every page of a shop that is not one's own; empty for one's own.
     """
 
     secret: str
@@ -55,11 +62,24 @@ class Settings:
     seed: int = 7
     worlds: int = 20_000
     loggers: Mapping[str, Path] = field(default_factory=dict)
+    addresses: Callable[[], tuple[str, ...]] = tuple
+    phone_port: int | None = None
+    scheme: str = "http"
+    worker: bool = False
+    banner: str = ""
 
     @property
     def hosts(self) -> frozenset[str]:
         """The names this server answers to."""
-        return frozenset({"127.0.0.1", "localhost", "[::1]"} | ({self.lan} if self.lan else set()))
+        own = {"127.0.0.1", "localhost", "[::1]"}
+        return frozenset(own | {self.lan, *self.addresses()} if self.lan else own)
+
+    def at_the_phone(self, path: str) -> str:
+        """A page's address as a phone reaches it now; nothing where no phone is answered."""
+        if not self.lan:
+            return ""
+        host = next(iter(self.addresses()), self.lan)
+        return f"{self.scheme}://{host}:{self.phone_port or self.port}{path}"
 
 
 def sign_device(settings: Settings, device: str) -> str:
@@ -68,19 +88,38 @@ def sign_device(settings: Settings, device: str) -> str:
 
 
 def device_of(settings: Settings, connection: HTTPConnection) -> str | None:
-    """The paired device that speaks, "laptop" for this machine itself, else None."""
-    if connection.client is not None and connection.client.host in {"127.0.0.1", "::1"}:
-        return LAPTOP
-    kept = connection.cookies.get(COOKIE, "")
+    """What this machine itself or a signed cookie calls the device that speaks, else None.
+
+    This machine is known by the address of the line alone. What somebody passed on is not from
+    here, whatever it says of where it came from: no header of a forwarder is believed.
+    """
+    client = connection.client.host if connection.client is not None else ""
+    if client in {"127.0.0.1", "::1"}:
+        return None if any(one in connection.headers for one in FORWARDED) else LAPTOP
     try:
         reader = URLSafeTimedSerializer(settings.secret, salt="device")
-        return str(reader.loads(kept, max_age=COOKIE_SECONDS))
+        return str(reader.loads(connection.cookies.get(COOKIE, ""), max_age=COOKIE_SECONDS))
     except BadData:
         return None
 
 
-def _bare_host(headers: Headers) -> str:
-    host = headers.get("host", "")
+def foreign(settings: Settings, headers: Headers, method: str) -> Refusal | None:
+    """Why a request is not for this server or not from its own page, or None."""
+    hosts = headers.getlist("host")
+    if len(hosts) != 1 or _bare_host(hosts[0]) not in settings.hosts:
+        return NotAllowed(
+            say("This server does not answer to that name"),
+            remedy=say("Open the address that the laptop shows."),
+        )
+    if method not in SAFE and not _same_origin(headers):
+        return NotAllowed(
+            say("This was sent from another page than ours"),
+            remedy=say("Open the page here and send it again."),
+        )
+    return None
+
+
+def _bare_host(host: str) -> str:
     return host.rsplit(":", 1)[0] if not host.endswith("]") else host
 
 
@@ -88,96 +127,5 @@ def _same_origin(headers: Headers) -> bool:
     site = headers.get("sec-fetch-site")
     origin = headers.get("origin")
     if origin is not None:
-        return urlsplit(origin).netloc == headers.get("host", "") and origin != "null"
+        return origin.partition("://")[2] == headers.get("host", "")
     return site in {"same-origin", "none"}
-
-
-def turned_away(settings: Settings, connection: HTTPConnection) -> Refusal | None:
-    """Why this request may not pass, or None."""
-    headers = connection.headers
-    if _bare_host(headers) not in settings.hosts:
-        return NotAllowed(
-            say("This server does not answer to that name"),
-            remedy=say("Open the address that the laptop shows."),
-        )
-    path = connection.url.path
-    if device_of(settings, connection) is None and not path.startswith(OPEN_PATHS):
-        return NotAllowed(
-            say("This device is not paired with the shop"),
-            remedy=say("Scan the code that the laptop shows, within five minutes."),
-        )
-    if connection.scope["method"] in SAFE:
-        return None
-    if not _same_origin(headers):
-        return NotAllowed(
-            say("This was sent from another page than ours"),
-            remedy=say("Open the page here and send it again."),
-        )
-    if int(headers.get("content-length", "0") or 0) > REQUEST_BYTES:
-        return _flood()
-    return None
-
-
-def _flood() -> Refusal:
-    return Unusable(
-        say("More than one gigabyte was sent at once"),
-        remedy=say("Send the photographs in two goes; nothing else is lost."),
-    )
-
-
-def _kept(scope: Scope, status: int) -> str:
-    """How long a browser may keep an answer: static files, whose address is marked by content."""
-    if not scope["path"].startswith("/static/") or status not in (200, 304):
-        return "no-store"
-    marked = bool(scope["query_string"])
-    return "private, max-age=31536000, immutable" if marked else "private, max-age=86400"
-
-
-class Gate:
-    """Turns away strangers, foreign pages and floods; puts the house's headers on each answer."""
-
-    def __init__(self, app: ASGIApp, settings: Settings) -> None:
-        self.app = app
-        self.settings = settings
-
-    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        """Let a request through, or say why not."""
-        if scope["type"] != "http":
-            await self.app(scope, receive, send)
-            return
-
-        async def send_headed(message: Message) -> None:
-            if message["type"] == "http.response.start":
-                headers = MutableHeaders(scope=message)
-                for name, value in HEADERS.items():
-                    headers.setdefault(name, value)
-                headers.setdefault("cache-control", _kept(scope, message["status"]))
-            await send(message)
-
-        refusal = turned_away(self.settings, HTTPConnection(scope))
-        if refusal is not None:
-            answer = await refuse(Request(scope, receive), refusal)
-            await answer(scope, receive, send_headed)
-            return
-        scope.setdefault("state", {})
-        scope["state"]["device"] = device_of(self.settings, HTTPConnection(scope))
-        forms: list[FormData] = []
-        scope["state"]["forms"] = forms
-        try:
-            await self.app(scope, self._counted(receive), send_headed)
-        finally:
-            for form in forms:
-                await form.close()
-
-    def _counted(self, receive: Receive) -> Receive:
-        taken = 0
-
-        async def count() -> Message:
-            nonlocal taken
-            message = await receive()
-            taken += len(message.get("body", b""))
-            if taken > REQUEST_BYTES:  # a sender that named no length
-                raise _flood()
-            return message
-
-        return count
