@@ -86,6 +86,34 @@ class Shelf:
         found = {kind: (int(count), int(newest)) for kind, count, newest in db.execute(wanted)}
         return tuple(found.get(name, (0, 0)) for name in names)
 
+    def marks_by_lot(
+        self, db: Connection, kinds: Sequence[type[Any]]
+    ) -> dict[str | None, tuple[tuple[str, int, int], ...]]:
+        """Of each lot and kind how many records count, and the number of the newest that does.
+
+        Parameters
+        ----------
+        db : Connection
+            In a reading transaction.
+        kinds : sequence of type
+            The kinds of fact.
+
+        Returns
+        -------
+        dict of lot to tuple of (kind, count, newest)
+            In the order of the names of the kinds; None: of what names no lot.
+        """
+        kind, lot = current.c.kind, current.c.lot
+        wanted = (
+            select(kind, lot, func.count(), func.max(current.c.seq))
+            .where(kind.in_([one.KIND for one in kinds]))
+            .group_by(kind, lot)
+        )
+        found: dict[str | None, list[tuple[str, int, int]]] = {}
+        for name, of, count, newest in db.execute(wanted):
+            found.setdefault(of, []).append((name, int(count), int(newest)))
+        return {of: tuple(sorted(rows)) for of, rows in found.items()}
+
     def seen_since(
         self, db: Connection, moment: datetime, kinds: Collection[type[Any]], most: int | None
     ) -> list[tuple[datetime, Record[Any]]]:

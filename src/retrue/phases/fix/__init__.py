@@ -13,6 +13,7 @@ from retrue.phases.fix.buying import (
 )
 from retrue.phases.fix.cards import cards, cards_file
 from retrue.phases.fix.choosing import choose
+from retrue.phases.fix.first import first_cards
 from retrue.phases.fix.hands import gear, set_gear, set_worker, staffed, workers
 from retrue.phases.fix.marking import correct_mark, mark, take_back_mark, what_next
 from retrue.phases.fix.options import options, stop_loss
@@ -42,6 +43,7 @@ __all__ = [
     "choose",
     "correct_mark",
     "correct_out",
+    "first_cards",
     "gear",
     "in_hand",
     "judge",

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import fields, replace
+from dataclasses import dataclass, fields, replace
 from datetime import date
 from typing import Any
 
 from retrue.base.refusals import Unusable
 from retrue.cases.case import LotCase
+from retrue.cases.fix.ahead import card_ahead
 from retrue.cases.fix.cards import cards_of
 from retrue.cases.fix.kept import FixKept, MachineKept, fix_kept, fix_of_case
 from retrue.cases.fix.left_words import refused_lot
@@ -17,10 +18,12 @@ from retrue.cases.fix.needed import needed
 from retrue.cases.fix.plan_json import from_text, inputs_of
 from retrue.cases.fix.plan_lines import PlanView
 from retrue.cases.fix.tonight import Here, tonight_of
+from retrue.cases.onward_facts import CardAhead
 from retrue.cases.spot import find_lot
 from retrue.kinds.library import Kind
 from retrue.phases.fix.here import machine_at, stood
 from retrue.phases.fix.owned import worked_on
+from retrue.records.by_lot import ByLot
 from retrue.records.fixing import CardMarked, PlanKept
 from retrue.records.shop import RecordShop
 
@@ -75,7 +78,13 @@ def tonight(
     refused: list[Refused] = []
     ids = worked_on(shop) if lot is None else (find_lot(shop, lot)[0],)
     mine = [one for one in ids if lots is None or one in lots]
-    here = tuple(_here(shop, kinds, on, (mine, machine), plan, refused if lot is None else None))
+    if lot is None and machine is None:
+        held = held_lots(shop, kinds, on, mine)
+        here = tuple(each for one in held for each in one.here)
+        refused += [each for one in held for each in one.refused]
+    else:
+        missed = refused if lot is None else None
+        here = tuple(_here(shop, kinds, on, (mine, machine), plan, missed))
     told = tonight_of(here, hours=hours, alone=alone, hoist=hoist, worked_on=last)
     return replace(told, refused=tuple(refused))
 
@@ -109,6 +118,51 @@ def tonight_file(
     kept = fix_of_case(case, kinds)
     here = tuple(_of_lot(kept, kinds, on, machine, None))
     return tonight_of(here, hours=hours, alone=alone, hoist=hoist)
+
+
+@dataclass(frozen=True, slots=True)
+class LotTonight:
+    """The machines of a lot with their cards, what cannot be told, the first card of each."""
+
+    kinds: Mapping[str, Kind]
+    here: tuple[Here, ...]
+    refused: tuple[Refused, ...]
+    first: Mapping[str, CardAhead]
+
+
+HELD: ByLot[LotTonight] = ByLot()
+
+
+def held_lots(
+    shop: RecordShop, kinds: Mapping[str, Kind], on: date, lots: Sequence[str]
+) -> list[LotTonight]:
+    """Many lots with their cards; one of which nothing was kept since, as it was read.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+    kinds : mapping of str to Kind
+        The library.
+    on : date
+        Today.
+    lots : sequence of str
+        Ids of their first records.
+
+    Returns
+    -------
+    list of LotTonight
+        In the order of the lots.
+    """
+    plan = _kept(shop)
+
+    def made(lot: str) -> LotTonight:
+        missed: list[Refused] = []
+        here = tuple(_here(shop, kinds, on, ((lot,), None), plan, missed))
+        first = {one.machine.key: card_ahead(one) for one in here}
+        return LotTonight(kinds, here, tuple(missed), first)
+
+    return HELD.of(shop, lots, (on, id(kinds), *shop.marks((PlanKept,))), made)
 
 
 def _here(

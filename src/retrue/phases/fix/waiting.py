@@ -11,7 +11,7 @@ from retrue.base.refusals import NotYet, Overtaken, Problem
 from retrue.base.say import say
 from retrue.cases.fix.kept import OutKept, outs_of
 from retrue.cases.fix.known_lines import kinds_of, known_lines, line_problems, line_words
-from retrue.cases.fix.lines import Owed, Waiting
+from retrue.cases.fix.lines import Due, Owed, Waiting
 from retrue.cases.fix.move_days import due_of
 from retrue.cases.fix.owed import deposit_out, owed, return_owed
 from retrue.cases.fix.plan_days import PlanDays, plan_days
@@ -21,10 +21,16 @@ from retrue.cases.spot import find, find_lot, first_id
 from retrue.kinds.library import Kind
 from retrue.phases.fix.out_amending import put, refuse_fields, sent_before, still_to_come
 from retrue.phases.fix.out_finding import every_lot, find_out
-from retrue.records.facts import Machine
+from retrue.records.by_lot import ByLot
+from retrue.records.facts import Lot, Machine
 from retrue.records.fixing import Out, OutEnded, PlanKept, Rung
 from retrue.records.hand import Hand
+from retrue.records.moving import Arrived, LaidUp, Round
 from retrue.records.shop import Record, RecordShop
+
+# What is out, and what a machine is called, and the days of the move.
+OUTSIDE = (Lot, Machine, Out, OutEnded, Rung, Arrived, LaidUp, Round)
+HELD: ByLot[tuple[Mapping[str, Kind], Outside, tuple[Due, ...]]] = ByLot(OUTSIDE)
 
 
 def waiting(
@@ -60,12 +66,19 @@ def waiting(
     """
     lots = [find_lot(shop, lot)] if lot is not None else list(every_lot(shop))
     planned = days_planned(shop)
+    library, names = kinds or {}, dict(lots)
+
+    def made(home: str) -> tuple[Mapping[str, Kind], Outside, tuple[Due, ...]]:
+        return library, _outside(shop, home, names[home], library), due_of(shop, home, on)
+
+    told = (on, id(kinds) if kinds else None)
+    held = HELD.of(shop, names, told, made)
     return waiting_of(
-        [_outside(shop, home, name, kinds or {}) for home, name in lots],
+        [outside for _, outside, _ in held],
         on=on,
         cards=planned.cards,
         hangs=planned.hangs,
-        due=[one for home, _ in lots for one in due_of(shop, home, on)],
+        due=[one for _, _, due in held for one in due],
     )
 
 

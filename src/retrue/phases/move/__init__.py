@@ -1,5 +1,6 @@
 """Move and place: calculators, data rescue, steps, arrival, lay-up."""
 
+from retrue.phases.move.ahead import ahead
 from retrue.phases.move.amending import withdraw
 from retrue.phases.move.arrival import arrival, arrived, damage_pictures, keep_side
 from retrue.phases.move.planning import plan
@@ -24,6 +25,7 @@ __all__ = [
     "RoundLine",
     "SideShots",
     "StepLine",
+    "ahead",
     "arrival",
     "arrived",
     "damage_pictures",

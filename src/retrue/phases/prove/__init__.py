@@ -11,6 +11,7 @@ from typing import Any
 from retrue.cases.prove.acceptance import Acceptance, AcceptanceRow
 from retrue.cases.prove.deed import Cell, Deed, deed, options_of
 from retrue.phases.prove.acceptance import acceptance
+from retrue.phases.prove.ahead import ahead
 from retrue.phases.prove.bench import bench
 from retrue.phases.prove.comparing import compare
 from retrue.phases.prove.instruments import instruments, keep_instrument
@@ -52,6 +53,7 @@ __all__ = [
     "SetView",
     "TestLine",
     "acceptance",
+    "ahead",
     "begin",
     "bench",
     "blank",

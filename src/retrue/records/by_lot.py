@@ -1,0 +1,104 @@
+"""What was worked out of each lot, held until one of its records changes; it may be dropped."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterable
+from typing import Any, Generic, TypeVar
+from weakref import WeakKeyDictionary
+
+from retrue.base.say import reader
+from retrue.records.checking import FACTS
+from retrue.records.facts import Fact, Moved, Note
+from retrue.records.fixing import PlanKept
+from retrue.records.measuring import Reading
+from retrue.records.seeking import PartMoved
+from retrue.records.settling import BooksClosed, ClockRung, DayRate, HoursTold, LedgerTaken
+from retrue.records.shop import RecordShop
+from retrue.records.waking import SensedResult, WatchCalled, WatchReadings
+
+T = TypeVar("T")
+# What changes by the minute and is in nothing that is worked out of a lot.
+BY_THE_MINUTE: tuple[type[Any], ...] = (
+    BooksClosed, ClockRung, DayRate, HoursTold, LedgerTaken, Moved, PlanKept, Reading, SensedResult,
+    WatchCalled, WatchReadings,
+)  # fmt: skip
+LOOSE: tuple[type[Any], ...] = (Note,)  # one that names no lot concerns none
+ACROSS: tuple[type[Any], ...] = (PartMoved,)  # one record that two lots speak of
+SETTLED: tuple[type[Fact], ...] = tuple(one for one in FACTS if one not in BY_THE_MINUTE)
+
+Marks = tuple[tuple[str, int, int], ...]
+
+
+class ByLot(Generic[T]):
+    """One value for each lot, made anew only where what it is made of has changed.
+
+    What it holds may be sentences: each language a reader has is held by itself.
+
+    Parameters
+    ----------
+    kinds : iterable of type
+        The kinds of fact it is made of; all that do not change by the minute, unless told.
+
+    Examples
+    --------
+    >>> held = ByLot[int]()
+    >>> class Shop:
+    ...     marks = {"a": (("finding", 1, 7),), None: ()}
+    ...     def marks_by_lot(self, kinds):
+    ...         return self.marks
+    >>> shop, made = Shop(), []
+    >>> def count(lot):
+    ...     made.append(lot)
+    ...     return len(made)
+    >>> held.of(shop, ["a"], (), count), held.of(shop, ["a"], (), count)
+    ([1], [1])
+    >>> shop.marks = {"a": (("finding", 2, 8),), None: ()}
+    >>> held.of(shop, ["a"], (), count)
+    [2]
+    """
+
+    def __init__(self, kinds: Iterable[type[Any]] = SETTLED) -> None:
+        self._kinds = tuple(kinds)
+        self._held: WeakKeyDictionary[RecordShop, dict[tuple[str, str], tuple[Hashable, T]]]
+        self._held = WeakKeyDictionary()
+
+    def of(
+        self, shop: RecordShop, lots: Iterable[str], told: Hashable, make: Callable[[str], T]
+    ) -> list[T]:
+        """The values of some lots, in their order.
+
+        Parameters
+        ----------
+        shop : RecordShop
+            It is only read.
+        lots : iterable of str
+            Ids of their first records.
+        told : hashable
+            What else the values hang on: the day, the library.
+        make : callable
+            Works one out, by its lot.
+
+        Returns
+        -------
+        list
+        """
+        marks = shop.marks_by_lot(self._kinds)
+        shared = _shared(marks)
+        held = self._held.setdefault(shop, {})
+        found = []
+        for lot in lots:
+            key = (told, shared, marks.get(lot, ()))
+            before = held.get((lot, reader()))
+            if before is None or before[0] != key:
+                before = held[lot, reader()] = (key, make(lot))
+            found.append(before[1])
+        return found
+
+
+def _shared(marks: dict[str | None, Marks]) -> Hashable:
+    """What every lot hangs on: records that name none, and those that two speak of."""
+    names = {one.KIND for one in ACROSS}
+    across = [(lot, row) for lot, rows in marks.items() for row in rows if row[0] in names]
+    loose = {one.KIND for one in LOOSE}
+    shop = tuple(row for row in marks.get(None, ()) if row[0] not in loose)
+    return shop, tuple(sorted(across, key=str))
