@@ -17,6 +17,7 @@ from retrue.kinds.library import Kind
 from retrue.records.checking import problems_of
 from retrue.records.facts import Machine
 from retrue.records.hand import Hand
+from retrue.records.knowing import said_unseen
 from retrue.records.settling import Included
 from retrue.records.shop import Record, RecordShop
 
@@ -61,6 +62,7 @@ def include(
     Returns
     -------
     Record of Included
+        The newest word on a thing counts; taken back, the one before it counts again.
 
     Raises
     ------
@@ -79,7 +81,13 @@ def include(
             remedy=say("Mend what is named."),
             problems=tuple(problems),
         )
-    return shop.add(told, **hand)
+    same = [
+        one
+        for one in shop.current(Included, lot=told.lot, machine=told.machine, what=told.what)
+        if (one.fact.sort == "guard") == (told.sort == "guard")
+    ]
+    said = said_unseen(shop, told, same[-1] if same else None)
+    return shop.add(told, **hand) if said is None else said
 
 
 def included_words(shop: RecordShop, lot: str, machine: str, id: str) -> str:

@@ -19,7 +19,7 @@ from retrue.cases.prove.table import Table
 from retrue.phases import prove
 from retrue.phases.prove import Kept, SetView
 from retrue.phases.prove.judging import table_of_set
-from retrue.web.door import again, deed, fresh, hand, to, typed
+from retrue.web.door import again, deed, fresh, gathering, hand, to, typed
 from retrue.web.forms import Typed
 from retrue.web.pages import wants_json
 from retrue.web.prove.papers import given
@@ -208,7 +208,8 @@ async def post_all(request: Request) -> Response:
     kinds = request.app.state.kinds
     named = {"sure": form.text("sure") == "yes", **hand(request, form)}
     try:
-        await deed(prove.keep_readings, request, view.record.id, new, kinds, **named)
+        with gathering(request):
+            await deed(prove.keep_readings, request, view.record.id, new, kinds, **named)
     except Refusal as refusal:
         problems = [Problem(f"cell-{p.where}", p.what, p.remedy) for p in refusal.problems]
         raise type(refusal)(

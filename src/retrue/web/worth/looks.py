@@ -13,7 +13,7 @@ from retrue.kinds.library import Check, Kind
 from retrue.phases import worth
 from retrue.phases.worth import LotView
 from retrue.records.facts import Channel, Finding, Grade
-from retrue.web.door import again, deed, hand, sum_of, to, typed
+from retrue.web.door import again, deed, gathering, hand, sum_of, to, typed
 from retrue.web.forms import Typed
 from retrue.web.pages import render, word
 from retrue.web.worth.cautions import cautions_before
@@ -141,10 +141,11 @@ async def post_plate(request: Request) -> Response:
     form = await typed(request)
     view, key, _, kind = await _machine(request)
     kinds, picture = request.app.state.kinds, form.text("picture") or None
-    for entry in kind.plate:
-        if value := form.text(entry):
-            named = {"picture": picture, **hand(request)}
-            await deed(worth.keep_plate, request, view.id, key, entry, value, kinds, **named)
+    with gathering(request):
+        for entry in kind.plate:
+            if value := form.text(entry):
+                named = {"picture": picture, **hand(request)}
+                await deed(worth.keep_plate, request, view.id, key, entry, value, kinds, **named)
     return to(f"/lots/{view.id}/machines/{key}/plate")
 
 

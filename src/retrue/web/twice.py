@@ -1,0 +1,153 @@
+"""Two at once: what the other wrote beside what I typed, and two keys: mine, or what stands."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any
+from urllib.parse import urlsplit
+
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData, UploadFile
+from starlette.requests import Request
+from starlette.responses import JSONResponse, Response
+from starlette.routing import Route
+
+from retrue.base.refusals import Problem, Unusable
+from retrue.base.say import say
+from retrue.phases import twice
+from retrue.phases.twice import AsideView
+from retrue.records.knowing import Meanwhile
+from retrue.records.measuring_rules import HASH_IN_HEX
+from retrue.records.meeting import SetAside
+from retrue.records.shop import Record, RecordShop
+from retrue.web.door import HELD, SETTLES, deed, fresh, hand, to, typed
+from retrue.web.field_words import field_word, kind_word
+from retrue.web.pages import plain, render, wants_json
+
+OURS = frozenset({"knows", SETTLES})
+LIST = "/twice"
+_PATH = re.compile(r"/(?!/)[\w\-./?=&%:+~]*")
+
+
+async def ask(request: Request, meanwhile: Exception) -> Response:
+    """Somebody else wrote meanwhile: keep what was typed aside, and ask which counts."""
+    assert isinstance(meanwhile, Meanwhile)
+    form = await typed(request)
+    late = bool(form.text("observed_at"))
+    record: Record[SetAside] = await run_in_threadpool(
+        twice.set_aside,
+        request.app.state.shop,
+        meanwhile.met,
+        path=_path(request),
+        form=await run_in_threadpool(_as_typed, request.app.state.shop, form.form),
+        late=late,
+        **hand(request, form),
+    )
+    if wants_json(request):
+        return _told(record, late=late)
+    return await _show(request, record.id, status=409)
+
+
+async def agree(request: Request, _: Exception) -> Response:
+    """Two take back the same: once is enough, and the page shows it."""
+    return JSONResponse({"aside": 0}) if wants_json(request) else to(_before(request))
+
+
+def _path(request: Request) -> str:
+    query = request.url.query
+    return f"{request.url.path}?{query}" if query else request.url.path
+
+
+def _as_typed(shop: RecordShop, form: FormData) -> list[tuple[str, str]]:
+    """The form as text; its files are kept and named by their hash."""
+    rows: list[tuple[str, str]] = []
+    for name, value in form.multi_items():
+        if isinstance(value, UploadFile):
+            if value.filename:
+                value.file.seek(0)
+                kept = shop.keep_file(value.file.read())
+                rows.append((f"{HELD}{name}", f"{kept}|{value.filename}"))
+        elif name not in OURS and value:
+            rows.append((name, value))
+    return rows
+
+
+def _told(record: Record[SetAside], *, late: bool) -> Response:
+    """For the program of a page: kept aside where it had waited, else refused for now."""
+    says = say("{count} came late; {aside} speak of what was changed since: see")
+    if record.fact.decided:  # sent once more after somebody said which counts
+        return JSONResponse({"aside": 0})
+    if late:
+        return JSONResponse({"aside": 1, "says": says, "see": LIST})
+    reason = say("Somebody else changed this meanwhile")
+    remedy = say("Open {page} and say which counts.", page=f"{LIST}/{record.id}")
+    answer: dict[str, Any] = {"problems": [], "reason": reason, "remedy": remedy}
+    return JSONResponse(answer | {"see": f"{LIST}/{record.id}"}, status_code=409)
+
+
+async def _show(request: Request, id: str, *, status: int = 200, **more: Any) -> Response:
+    request.state.knows = await run_in_threadpool(request.app.state.shop.newest)
+    view: AsideView = await run_in_threadpool(twice.view_aside, request.app.state.shop, id)
+    return render(
+        request, "twice.html", phase=-1, status=status, view=view, back=_before(request),
+        settles=SETTLES, id=fresh(), list=LIST, spoken=spoken, field_word=field_word,
+        kind_word=kind_word, **more,
+    )  # fmt: skip
+
+
+def _before(request: Request) -> str:
+    """The page of ours that the form was sent from."""
+    came = urlsplit(request.headers.get("referer", ""))
+    here = came.netloc == request.headers.get("host", "") and came.path.startswith("/")
+    return _ours(f"{came.path}?{came.query}" if came.query else came.path) if here else LIST
+
+
+def _ours(path: str) -> str:
+    return path if _PATH.fullmatch(path) else LIST
+
+
+def spoken(value: Any) -> str:
+    """A value of a record in words."""
+    if value is None or value == "" or value == ():
+        return say("nothing")
+    if isinstance(value, bool):
+        return say("yes") if value else say("no")
+    if isinstance(value, int | float | Decimal):
+        return plain(value)
+    if isinstance(value, Sequence) and not isinstance(value, str):
+        return ", ".join(spoken(one) for one in value)
+    return say("a file") if HASH_IN_HEX.fullmatch(str(value)) else str(value)
+
+
+async def show_list(request: Request, /, **more: Any) -> Response:
+    """All that waits for a word, the oldest first."""
+    waiting: list[Record[SetAside]] = await deed(twice.undecided, request)
+    views = [await deed(twice.view_aside, request, record.id) for record in waiting]
+    return render(request, "twices.html", phase=-1, views=views, list=LIST, kind_word=kind_word,
+                  **more)  # fmt: skip
+
+
+async def show_one(request: Request, /, **more: Any) -> Response:
+    """One of them."""
+    await deed(twice.view_aside, request, request.path_params["aside"])
+    return await _show(request, request.path_params["aside"], **more)
+
+
+async def post_one(request: Request) -> Response:
+    """Leave what stands; what was set aside stays readable."""
+    form = await typed(request)
+    if form.text("how") != "theirs":
+        what = say("neither is pressed")
+        remedy = say("Press one of the two keys.")
+        raise Unusable(what, remedy=remedy, problems=(Problem("how", what, remedy),))
+    await deed(twice.decide, request, request.path_params["aside"], "theirs", **hand(request))
+    return to(_ours(form.text("back")))
+
+
+ROUTES: list[Route] = [
+    Route(LIST, show_list, methods=["GET"]),
+    Route(LIST + "/{aside}", show_one, methods=["GET"]),
+    Route(LIST + "/{aside}", post_one, methods=["POST"]),
+]
