@@ -45,22 +45,44 @@ def run(arguments: list[str], house: House | None = None) -> int:
     int
         0 answered, 2 refused input, 3 not yet, 1 unexpected.
     """
+    from retrue.base.say import shelf, speaking
+
+    shelf(_own_words)
+    with speaking(_language("--json" in arguments)):
+        return _run(arguments, house or Wired().house())
+
+
+def _own_words(language: str) -> Mapping[str, str]:
+    """What this user says in other words than came with the program."""
+    from retrue.base.catalogue import own
+
+    return own(data_folder() / "words", language)
+
+
+def _language(for_a_program: bool) -> str:
+    """The language of who types: RETRUE_LANGUAGE; a program is always answered in English."""
+    from retrue.base.say import ENGLISH, NAMES
+
+    chosen = os.environ.get("RETRUE_LANGUAGE", "").strip().lower()[:2]
+    return chosen if chosen in NAMES and not for_a_program else ENGLISH
+
+
+def _run(arguments: list[str], house: House) -> int:
     import click
 
     from retrue.base.refusals import Refusal
+    from retrue.base.say import say
     from retrue.cli.main import cli
 
     try:
-        code = cli.main(
-            arguments, prog_name="retrue", standalone_mode=False, obj=house or Wired().house()
-        )
+        code = cli.main(arguments, prog_name="retrue", standalone_mode=False, obj=house)
     except Refusal as refusal:
         return _refused(refusal, "--json" in arguments)
     except click.ClickException as wrong:
         wrong.show()
         return wrong.exit_code
     except (click.Abort, KeyboardInterrupt):
-        click.echo("Stopped; what was kept is kept.", err=True)
+        click.echo(say("Stopped; what was kept is kept."), err=True)
         return 1
     except BrokenPipeError:
         sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115 -- nobody reads on
@@ -155,7 +177,13 @@ class Wired:
 
     def kinds(self) -> Mapping[str, Kind]:
         """The library, with the owner's own numbers from his data folder."""
-        return self._kinds
+        from retrue.base.say import ENGLISH, reader
+
+        if reader() == ENGLISH:
+            return self._kinds
+        from retrue.kinds.spoken import spoken
+
+        return spoken(self._kinds)
 
     def prove(self, content: bytes, name: str) -> Any:
         """What a file is, from its content."""

@@ -12,13 +12,6 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
-from retrue.cases.sheet import PriceSheet
-from retrue.kinds.library import Kind
-from retrue.phases.worth import VisitPack
-from retrue.records.facts import Frozen
-from retrue.records.hand import Hand
-from retrue.records.shop import RecordShop
-
 if TYPE_CHECKING:
     from datetime import date
 
@@ -29,14 +22,18 @@ if TYPE_CHECKING:
     from retrue.cases.prove.proof import Proof
     from retrue.cases.prove.quiet import Quiet
     from retrue.cases.reckon.reckoning import Reckoning
+    from retrue.cases.sheet import PriceSheet
+    from retrue.kinds.library import Kind
     from retrue.paper.blank_sheet import BlankSheet
     from retrue.paper.label_sheet import LabelSheet
     from retrue.paper.proof_sheet import ProofSheet
     from retrue.phases.move import Arrival, Plan
     from retrue.phases.strip import StripLog
     from retrue.phases.wake import Ladder, StageStands
-    from retrue.records.facts import File
-    from retrue.records.shop import Record
+    from retrue.phases.worth import VisitPack
+    from retrue.records.facts import File, Frozen
+    from retrue.records.hand import Hand
+    from retrue.records.shop import Record, RecordShop
 
 
 class Server(Protocol):

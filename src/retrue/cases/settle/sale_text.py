@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from retrue.base.formatter import money, number
 from retrue.base.refusals import Unknown
-from retrue.base.say import say, teach
+from retrue.base.say import say, speaking, teach
 from retrue.cases.settle.record_lines import ConditionRecord, Part, Proved
 from retrue.records.settling import SoldAs
 
@@ -183,7 +183,8 @@ def listing_text(
             say("there is no text in the language {wanted}", wanted=language),
             remedy=say("Languages: {words}.", words=", ".join(LANGUAGES)),
         )
-    return "\n".join(_lines(record, ask, currency, language))
+    with speaking(language):
+        return "\n".join(_lines(record, ask, currency, language))
 
 
 def _lines(

@@ -8,6 +8,7 @@ from datetime import date
 from typing import Any
 
 from retrue.base.refusals import Unusable
+from retrue.base.say import reader
 from retrue.cases.case import LotCase
 from retrue.cases.fix.ahead import card_ahead
 from retrue.cases.fix.cards import cards_of
@@ -209,7 +210,7 @@ def _cards(
 ) -> tuple[Cards, ...]:
     """Cards of some machines of a lot; made anew only where what they are made of has changed."""
     own = [[getattr(each, one.name) for one in fields(each) if one.name != "kind"] for each in mine]
-    key = (kept.lot, on, id(kinds), inputs_of([kept], kinds), repr(own))
+    key = (kept.lot, on, id(kinds), inputs_of([kept], kinds), repr(own), reader())
     kept_before = _MADE.get(key)
     if kept_before is not None:
         return kept_before[1]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from retrue.base.refusals import Unknown
-from retrue.base.say import say, teach
+from retrue.base.say import say, speaking, teach
 from retrue.cases.case import LotCase
 from retrue.cases.sheet import PriceSheet
 from retrue.kinds.library import Kind
@@ -80,14 +80,14 @@ def questions_for_seller(
     """
     if language not in LANGUAGES:
         raise Unknown(
-            say("there is no text in the language {language}", language=language),
+            say("there is no text in the language {wanted}", wanted=language),
             remedy=say("Languages: {words}.", words=", ".join(LANGUAGES)),
         )
-    asks = list(dict.fromkeys(_asks(sheet, case, kinds, language)))[:count]
-    lines = [say(GREETING, language=language), ""]
-    lines += [say(ABOUT, language=language, lot=case.lot.name), ""]
-    lines += [f"{place}. {ask}" for place, ask in enumerate(asks, start=1)]
-    return "\n".join([*lines, "", say(THANKS, language=language)])
+    with speaking(language):
+        asks = list(dict.fromkeys(_asks(sheet, case, kinds, language)))[:count]
+        lines = [say(GREETING), "", say(ABOUT, lot=case.lot.name), ""]
+        lines += [f"{place}. {ask}" for place, ask in enumerate(asks, start=1)]
+        return "\n".join([*lines, "", say(THANKS)])
 
 
 def _asks(
@@ -105,7 +105,7 @@ def _asks(
         texts = found[1]
         text = texts.get(language) or texts.get("en", "")
         one = len(case.machines) == 1
-        yield text if one else say(OF_MACHINE, language=language, machine=machine, ask=text)
+        yield text if one else say(OF_MACHINE, machine=machine, ask=text)
 
 
 def _wanted(sheet: PriceSheet, case: LotCase, of: Mapping[str, Kind]) -> Iterator[tuple[str, str]]:

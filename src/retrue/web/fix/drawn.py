@@ -8,6 +8,7 @@ from typing import Any
 
 from starlette.requests import Request
 
+from retrue.base.say import reader
 from retrue.figures.axes import Room
 from retrue.figures.drawing import picture
 from retrue.figures.ink import PAGE
@@ -16,7 +17,11 @@ from retrue.web.door import deed
 ROOMS: tuple[Room, ...] = ("phone", "wide")
 EVERY: tuple[Room, ...] = (*ROOMS, "broad")  # of a drawing that may be as wide as the column
 Drawn = dict[Room, str]
-_picture = lru_cache(maxsize=64)(picture)  # what is drawn is a plain value: drawn once
+
+
+@lru_cache(maxsize=64)  # what is drawn is a plain value: drawn once in each language
+def _picture(one: Any, room: Room, _language: str) -> str:
+    return picture(one, theme=PAGE, room=room)
 
 
 async def each_drawn(
@@ -26,7 +31,7 @@ async def each_drawn(
 
     def made(_: object) -> list[Drawn]:
         return [
-            {room: _picture(one, theme=PAGE, room=room) for room in rooms}
+            {room: _picture(one, room, reader()) for room in rooms}
             if one is not None
             else {}
             for one in drawings

@@ -5,6 +5,7 @@ from __future__ import annotations
 import logging
 import threading
 from collections.abc import Callable, Mapping
+from contextvars import copy_context
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
@@ -81,7 +82,10 @@ class Planner:
                 return False
             self.stands = Going(going=True, words=say("begins"))
             self._thread = threading.Thread(
-                target=self._work, args=(dict(asked), hand, keep), name="planner", daemon=True
+                target=copy_context().run,
+                args=(self._work, dict(asked), hand, keep),
+                name="planner",
+                daemon=True,
             )
             self._thread.start()
         return True

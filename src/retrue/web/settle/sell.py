@@ -11,13 +11,14 @@ from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Route
 
 from retrue.base.refusals import Problem
-from retrue.base.say import say
+from retrue.base.say import later, reader, say
 from retrue.cases.fix.amounts import rounded
 from retrue.cases.settle.sale_drawing import offers_drawing, spread_of
 from retrue.cases.settle.sale_figures import figure_words
 from retrue.cases.settle.sale_lines import Sale
 from retrue.cases.settle.sale_text import LANGUAGES
 from retrue.cases.settle.sale_words import brings_words, sold_as_words, state_words, verdict
+from retrue.cases.sheet import Spread
 from retrue.figures.drawing import rows
 from retrue.figures.rule import RuleWords, rule
 from retrue.phases import settle
@@ -33,13 +34,17 @@ SELL = "/lots/{lot}/machines/{machine}/settle/sell"
 WORLDS = 2000  # of a page that somebody waits for
 FEW = 3  # deeds shown before "all of them"
 RULE = RuleWords(
-    act_on="take now",
-    even="even chance",
-    low="1 in 10 below",
-    high="1 in 10 above",
-    of_what="what it brings",
+    act_on=later("take now"),
+    even=later("even chance"),
+    low=later("1 in 10 below"),
+    high=later("1 in 10 above"),
+    of_what=later("what it brings"),
 )
-_rule = lru_cache(maxsize=256)(rule)  # of a plain value: drawn once
+
+
+@lru_cache(maxsize=256)  # of a plain value: drawn once in each language
+def _rule(what: Spread, take: float, currency: str, _language: str) -> str:
+    return rule(what, take, currency, RULE, narrow=True)
 
 
 async def sale_of(request: Request, place: Place) -> Sale:
@@ -94,7 +99,7 @@ async def kept_of(request: Request, place: Place) -> dict[str, str] | None:
 def _rules(made: Sale) -> dict[str, str]:
     """Each state's price on a rule: the same on phone and laptop, where they stand side by side."""
     return {
-        one.id: _rule(spread_of(one), one.take, made.currency, RULE, narrow=True)
+        one.id: _rule(spread_of(one), one.take, made.currency, reader())
         for one in made.states
     }
 

@@ -11,6 +11,7 @@ import json
 import logging
 import threading
 from collections.abc import Callable, Iterator, Mapping
+from contextvars import copy_context
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -150,7 +151,8 @@ class Follower:
                     _log.exception("a pass over the running watches failed")
                     self.ring()
 
-        thread = threading.Thread(target=work, name="follower", daemon=True)
+        alike = copy_context()  # it speaks the language in which it was begun
+        thread = threading.Thread(target=alike.run, args=(work,), name="follower", daemon=True)
         thread.start()
         try:
             yield
