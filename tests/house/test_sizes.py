@@ -7,7 +7,8 @@ from functools import cache
 from pathlib import Path
 from statistics import median, quantiles
 
-SOURCE = Path(__file__).resolve().parents[2] / "src" / "retrue"
+from tests.house.trees import SOURCE, nodes_of, text_of
+
 MODULE_LINES = 400
 MODULE_MEDIAN = 150  # docstrings left out: a long one is welcome
 BODY_LINES = 50
@@ -31,9 +32,8 @@ def body_lines(function: Function) -> int:
 @cache
 def measured(path: Path) -> tuple[int, dict[str, int]]:
     """Lines without docstrings, and the body lines of each function by its line and name."""
-    text = path.read_text(encoding="utf-8")
-    length, bodies = len(text.splitlines()), {}
-    for node in ast.walk(ast.parse(text)):
+    length, bodies = len(text_of(path).splitlines()), {}
+    for node in nodes_of(path):
         if isinstance(node, Function):
             bodies[f"{node.lineno} {node.name}"] = body_lines(node)
         if isinstance(node, ast.Module | ast.ClassDef | Function) and ast.get_docstring(node):
@@ -46,7 +46,7 @@ def modules() -> list[Path]:
 
 
 def test_no_module_is_longer_than_one_reads():
-    lengths = {path: len(path.read_text(encoding="utf-8").splitlines()) for path in modules()}
+    lengths = {path: len(text_of(path).splitlines()) for path in modules()}
     assert {p.name: n for p, n in lengths.items() if n > MODULE_LINES} == {}
     rooms = [path for path in modules() if path.name != "__init__.py"]
     assert median(measured(path)[0] for path in rooms) <= MODULE_MEDIAN

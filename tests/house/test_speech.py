@@ -8,11 +8,11 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from tests.house.trees import SOURCE, nodes_of
 
 from retrue.base import refusals
 from retrue.base.refusals import Refusal
 
-SOURCE = Path(__file__).resolve().parents[2] / "src" / "retrue"
 SPEAKING = ("base", "cases", "phases", "web", "cli", "paper")
 REFUSALS = {
     name
@@ -33,7 +33,7 @@ SHOWN = re.compile(r'\b(?:alt|title|placeholder|aria-label|value)="([^"]*)"')
 def calls(path: Path) -> tuple[tuple[str, ast.Call], ...]:
     return tuple(
         (node.func.id, node)
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        for node in nodes_of(path)
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
     )
 

@@ -8,12 +8,13 @@ from dataclasses import fields
 from functools import cache
 from pathlib import Path
 
+from tests.house.trees import SOURCE, nodes_of
+
 from retrue.base.unit_table import UNITS
 from retrue.cases import sheet
 from retrue.records.facts import FACTS
 
 HOME = Path(__file__).resolve().parents[2]
-SOURCE = HOME / "src" / "retrue"
 PAGE = (HOME / "docs" / "vocabulary.md").read_text(encoding="utf-8")
 ENDINGS = set(re.findall(r"^\| `_(\w+)` \|", PAGE, re.MULTILINE))
 QUANTITIES = {
@@ -37,7 +38,7 @@ def names() -> set[str]:
     """Every parameter and every field of the package."""
     found = set()
     for path in SOURCE.rglob("*.py"):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        for node in nodes_of(path):
             if isinstance(node, ast.arg):
                 found.add(node.arg)
             elif isinstance(node, ast.AnnAssign) and isinstance(node.target, ast.Name):

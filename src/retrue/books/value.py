@@ -326,6 +326,6 @@ def _polished(payments: Floats, growth: float) -> float | None:
             return None
         if abs(step) <= 1e-14 * value:
             break
-    whole = float(np.abs(payments * value**-power).sum())
-    here = float((payments * value**-power).sum())
+    discounted: Floats = payments * np.power(value, -power)
+    whole, here = float(np.abs(discounted).sum()), float(discounted.sum())
     return value if abs(here) <= 1e-9 * whole and abs(value - growth) < 1e-3 * growth else None

@@ -73,17 +73,14 @@ def question_rows(view: View, questions: Sequence[OpenQuestion]) -> Asking:
         )
         for i, question in enumerate(questions)
     ]
-    order = sorted(
-        range(len(rows)),
-        key=lambda i: (
-            rows[i].worth
-            == 0,  # those that cannot be told from nothing come after, best guess first
-            -(rows[i].net if rows[i].worth else worths.raw[i] - costs[i]),
-            rows[i].machine,
-            rows[i].check,
-            rows[i].channel,
-        ),
-    )
+
+    def rank(i: int) -> tuple[bool, float, str, str, str]:
+        """Those that cannot be told from nothing come after, best guess first."""
+        row = rows[i]
+        worth = row.net if row.worth else float(worths.raw[i]) - float(costs[i])
+        return row.worth == 0, -worth, row.machine, row.check, row.channel
+
+    order = sorted(range(len(rows)), key=rank)
     visit = _visit(view, questions, chances, decisions, worths.raw)
     return Asking(tuple(rows[i] for i in order), visit, most)
 
