@@ -31,9 +31,7 @@ async def each_drawn(
 
     def made(_: object) -> list[Drawn]:
         return [
-            {room: _picture(one, room, reader()) for room in rooms}
-            if one is not None
-            else {}
+            {room: _picture(one, room, reader()) for room in rooms} if one is not None else {}
             for one in drawings
         ]
 

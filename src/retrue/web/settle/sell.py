@@ -98,10 +98,7 @@ async def kept_of(request: Request, place: Place) -> dict[str, str] | None:
 
 def _rules(made: Sale) -> dict[str, str]:
     """Each state's price on a rule: the same on phone and laptop, where they stand side by side."""
-    return {
-        one.id: _rule(spread_of(one), one.take, made.currency, reader())
-        for one in made.states
-    }
+    return {one.id: _rule(spread_of(one), one.take, made.currency, reader()) for one in made.states}
 
 
 @again(show_sell)
