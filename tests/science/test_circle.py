@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from tests.cases.prove.kinematics import Bar, Machine
 from tests.science.circles import paths
+from tests.science.often import OFTEN
 
 from retrue.science.bound import upper_bound_of_fit
 from retrue.science.circle import (
@@ -128,12 +129,12 @@ def simulated(count: int, points: int, noise: float):
 
 @pytest.mark.parametrize("sort", ["ring", "hysteresis"])
 def test_largest_values_read_too_large_and_their_upper_bound_holds(sort):
-    """Coverage over 2,000 measurements, 72 readings each way, 0.5 µm of noise, model refitted.
+    """Coverage over measurements of 72 readings each way, 0.5 µm of noise, model refitted.
 
     G(b) and H are largest values: their bias is shown, their 95 % upper bound holds in at least
     93 % of the measurements.
     """
-    cw, ccw, still, read = simulated(2000, 72, 0.5)
+    cw, ccw, still, read = simulated(OFTEN, 72, 0.5)
     measure = (
         partial(zone_widths, np.concatenate([cw.angle_rad, ccw.angle_rad]))
         if sort == "ring"

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.science.often import OFTEN
 
 from retrue.science.drift import largest_range, settling, until_at_rest, within_a_part
 from retrue.science.give_or_take import expanded
@@ -71,15 +72,15 @@ def test_nothing_is_fitted_to_too_little():
 
 
 def test_the_doubt_covers_rise_and_time_constant_as_often_as_it_says():
-    """2,000 simulated warm-ups; the promise is 95 in 100."""
+    """Simulated warm-ups; the promise is 95 in 100."""
     draw = np.random.Generator(np.random.Philox(44))
     times = np.arange(0.0, 181.0, 10.0)
     truth = 24 * (1 - np.exp(-times / 35))
     rises = constants = 0
-    for _ in range(2000):
+    for _ in range(OFTEN):
         found = settling(times, truth + draw.normal(0, 0.5, len(times)))
         rises += abs(found.rise - 24) <= expanded(found.rise_u, found.freedom)
         doubt = expanded(found.time_constant_u, found.freedom)
         constants += abs(found.time_constant - 35) <= doubt
-    assert 0.93 <= rises / 2000 <= 0.97
-    assert 0.93 <= constants / 2000 <= 0.97
+    assert 0.93 <= rises / OFTEN <= 0.97
+    assert 0.93 <= constants / OFTEN <= 0.97

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from skspatial.objects import Plane
+from tests.science.often import OFTEN
 
 from retrue.science.bound import upper_bound
 from retrue.science.flatness import LINES, flat, moody, network, shares_of
@@ -146,7 +147,7 @@ def test_a_line_that_is_missing_or_odd_is_named():
 
 @pytest.mark.parametrize("size", [0.0, 1.0])
 def test_the_upper_bound_of_flatness_holds_as_often_as_promised(size):
-    """2,000 grids of twelve points, one height 0.5 µm; noise lifts the naked value."""
+    """Grids of twelve points, one height 0.5 µm; noise lifts the naked value."""
     rng = np.random.Generator(np.random.Philox(9))
     x, y = (side.ravel() for side in np.meshgrid([0.0, 1, 2, 3], [0.0, 1, 2]))
     design = plane_design(x, y)
@@ -159,7 +160,7 @@ def test_the_upper_bound_of_flatness_holds_as_often_as_promised(size):
     bear = bearing(design, shape)  # of all twelve points: exact for every set
     found = [
         upper_bound(partial(widths, bear), heights, noise, seed=7, draws=100)
-        for heights in shape + noise(rng, 2000)
+        for heights in shape + noise(rng, OFTEN)
     ]
     assert np.mean([one.value for one in found]) > truth + 0.1
     assert np.mean([one.upper >= truth for one in found]) >= 0.93
@@ -167,7 +168,7 @@ def test_the_upper_bound_of_flatness_holds_as_often_as_promised(size):
 
 @pytest.mark.parametrize("size", [0.1, 1.0])
 def test_the_upper_bound_of_a_union_jack_holds_as_often_as_promised(size):
-    """2,000 union-jacks of eight short lines, one step 0.3 µm, worked out as a file would be."""
+    """Union-jacks of eight short lines, one step 0.3 µm, worked out as a file would be."""
     counts = dict(zip(LINES, (4, 4, 2, 4, 2, 4, 2, 4), strict=True))
     true = {line: size * np.diff(surface(shares_of(line, n))) for line, n in counts.items()}
     units = [
@@ -187,7 +188,7 @@ def test_the_upper_bound_of_a_union_jack_holds_as_often_as_promised(size):
     way = partial(widths, bearing(design, shape.heights))  # of all 19 points: exact
     found = [
         upper_bound(way, heights, noise, seed=7, draws=100)
-        for heights in shape.heights + noise(rng, 2000)
+        for heights in shape.heights + noise(rng, OFTEN)
     ]
     assert np.mean([one.value for one in found]) > truth
     assert np.mean([one.upper >= truth for one in found]) >= 0.93

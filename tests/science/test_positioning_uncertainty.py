@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from tests.science.often import OFTEN
 
 from retrue.science.bound import upper_bound_by_trials
 from retrue.science.positioning import bidirectional, largest_values
@@ -18,9 +19,9 @@ BACKWARD = np.array([6.0, 8.5, 10.5, 15.5, 16.0, 19.5])
 SPREAD = np.array([1.0, 1.0, 2.0, 1.0, 1.0, 1.5])
 
 
-def simulated(seed: int, runs: int = 5):
+def simulated(seed: int, count: int, runs: int = 5):
     rng = np.random.Generator(np.random.Philox(seed))
-    for _ in range(MEASUREMENTS):
+    for _ in range(count):
         noise = rng.standard_normal((2, len(FORWARD), runs)) * SPREAD[:, None]
         yield bidirectional(FORWARD[:, None] + noise[0], BACKWARD[:, None] + noise[1])
 
@@ -55,7 +56,7 @@ def test_the_part_of_the_surroundings_is_what_a_trial_gives(key, quantity):
 def test_reversals_and_their_mean_are_covered_as_claimed():
     """Coverage over 2,000 simulated tests; k = 2 means 95.45 %."""
     one, mean = [], []
-    for axis in simulated(1):
+    for axis in simulated(1, MEASUREMENTS):
         one.append(np.abs(axis.reversals - (FORWARD - BACKWARD)) <= reversal_doubts(axis))
         off = abs(axis.mean_reversal - (FORWARD - BACKWARD).mean())
         mean.append(off <= mean_reversal_doubt(axis))
@@ -64,11 +65,11 @@ def test_reversals_and_their_mean_are_covered_as_claimed():
 
 
 def test_largest_values_are_lifted_by_scatter_and_their_bound_holds():
-    """Bias shown and bound held over 2,000 simulated tests of one axis."""
+    """Bias shown and bound held over simulated tests of one axis."""
     truth = largest_values(FORWARD, BACKWARD, SPREAD, SPREAD)
     held: dict[str, list[bool]] = {key: [] for key in truth if key != "mean_reversal"}
     values: dict[str, list[float]] = {key: [] for key in held}
-    for seed, axis in enumerate(simulated(2)):
+    for seed, axis in enumerate(simulated(2, OFTEN)):
         for key, one in sampled(axis, seed=seed, draws=100).items():
             held[key].append(one.upper >= truth[key])
             values[key].append(one.value)
@@ -83,7 +84,7 @@ def test_the_bound_holds_where_one_target_alone_scatters():
     spread = np.array([0.2, 0.2, 3.0, 0.2])
     truth = largest_values(np.zeros(4), np.zeros(4), spread, spread)
     held = []
-    for seed in range(MEASUREMENTS):
+    for seed in range(OFTEN):
         noise = rng.standard_normal((2, 4, 5)) * spread[:, None]
         one = sampled(bidirectional(*noise), seed=seed, draws=100)
         held.append([one[k].upper >= truth[k] for k in ("accuracy", "repeatability")])

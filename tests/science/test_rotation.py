@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from tests.science.often import OFTEN
 
 from retrue.base.chance import stream
 from retrue.science import rotation
@@ -141,9 +142,9 @@ def test_the_doubt_of_the_centre_holds_as_often_as_it_says():
 
 
 def test_noise_lifts_the_synchronous_value_and_the_upper_bound_holds():
-    """2,000 simulated sets: a largest value is biased upwards; its bound holds 93 % or more."""
+    """Simulated sets: a largest value is biased upwards; its bound holds 93 % or more."""
     true = 1.5 * wave(2, PLACES)
-    sets = true + 0.25 * stream(32, "bound").standard_normal((2000, 12))
+    sets = true + 0.25 * stream(32, "bound").standard_normal((OFTEN, 12))
     made = [rotation.range_bound(PLACES, row, 0.25, seed=n) for n, row in enumerate(sets)]
     lifted = np.mean([one.value for one in made]) - 3.0
     assert 0.05 < lifted < 0.4
@@ -151,10 +152,10 @@ def test_noise_lifts_the_synchronous_value_and_the_upper_bound_holds():
 
 
 def test_noise_lifts_the_asynchronous_value_and_the_upper_bound_holds():
-    """2,000 simulated sets of six turns at twelve places, true spread 2.0 at one of them."""
+    """Simulated sets of six turns at twelve places, true spread 2.0 at one of them."""
     true = np.zeros((6, 12))
     true[2, 5] = 2.0
-    sets = true + 0.15 * stream(33, "spread").standard_normal((2000, 6, 12))
+    sets = true + 0.15 * stream(33, "spread").standard_normal((OFTEN, 6, 12))
     made = [rotation.spread_bound(turns, 0.15, seed=n) for n, turns in enumerate(sets)]
     assert np.mean([one.value for one in made]) > 2.0
     assert np.mean([one.upper >= 2.0 for one in made]) >= 0.93

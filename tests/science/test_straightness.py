@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from skspatial.objects import Line, Points
+from tests.science.often import OFTEN
 
 from retrue.science.bound import upper_bound
 from retrue.science.minimum_zone import bearing, line_design, widths
@@ -90,7 +91,7 @@ def test_slopes_lie_within_their_doubt_as_often_as_promised():
 
 @pytest.mark.parametrize("size", [0.0, 1.0])
 def test_the_upper_bound_of_straightness_holds_as_often_as_promised(size):
-    """2,000 measurements by level steps; noise lifts the naked value, the bound covers it."""
+    """Measurements by level steps; noise lifts the naked value, the bound covers it."""
     rng = np.random.Generator(np.random.Philox(4))
     truth = size * 4.25
     values, upper = [], []
@@ -99,7 +100,7 @@ def test_the_upper_bound_of_straightness_holds_as_often_as_promised(size):
         return cumulated(generator.normal(0, 2.0, (count, 8)), 0.25)
 
     way = partial(widths, bearing(line_design(X), H))  # of all nine points: exact for every set
-    for heights in size * H + noise(rng, 2000):
+    for heights in size * H + noise(rng, OFTEN):
         made = upper_bound(way, heights, noise, seed=7, draws=200)
         values.append(made.value)
         upper.append(made.upper)
