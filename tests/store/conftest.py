@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -32,6 +34,14 @@ def place(request: pytest.FixtureRequest, tmp_path: Path) -> str:
         return str(tmp_path / "shop.sqlite")
     server: Server = request.getfixturevalue("server")
     return server.place()
+
+
+@pytest.fixture
+def open_folder() -> Iterator[Path]:
+    """A folder that every user may read and write."""
+    with tempfile.TemporaryDirectory() as name:
+        os.chmod(name, 0o777)
+        yield Path(name)
 
 
 @pytest.fixture

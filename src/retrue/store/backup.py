@@ -224,10 +224,7 @@ def _files(
     """Put every kept file in; name those that are damaged, and those that are missing."""
     there = list(inner.files.names())
     for done, name in enumerate(there, 1):
-        try:
-            size = _one_file(inner.files.path(name), packed, name)
-        except FileNotFoundError:
-            size = None
+        size = _one_file(inner.files.path(name), packed, name)
         if size is None:
             yield Problem(name, say("this kept file is damaged"))
         else:
@@ -238,23 +235,28 @@ def _files(
 
 
 def _one_file(path: Path, packed: zipfile.ZipFile, name: str) -> int | None:
-    """Put one file in, proved; None if it is not what its name says."""
-    with path.open("rb") as file:
-        size = os.fstat(file.fileno()).st_size
-        part = _part(f"{FILES}{name[:2]}/{name}")
-        if size <= AT_ONCE:
-            content = file.read()
-            if hashlib.sha256(content).hexdigest() != name:
-                return None
-            packed.writestr(part, content)
-            return len(content)
-        if hash_of(file) != name:
-            return None
-        file.seek(0)
-        part.file_size = size
-        with packed.open(part, "w", force_zip64=True) as out:
-            while piece := file.read(BUFFER):
-                out.write(piece)
+    """Put one file in, proved; None if it cannot be read or is not what its name says."""
+    content = b""
+    try:
+        with path.open("rb") as file:
+            size = os.fstat(file.fileno()).st_size
+            if size <= AT_ONCE:
+                content = file.read()
+                found = hashlib.sha256(content).hexdigest()
+            else:
+                found = hash_of(file)
+    except OSError:
+        return None
+    if found != name:
+        return None
+    part = _part(f"{FILES}{name[:2]}/{name}")
+    if size <= AT_ONCE:
+        packed.writestr(part, content)
+        return len(content)
+    part.file_size = size
+    with path.open("rb") as file, packed.open(part, "w", force_zip64=True) as out:
+        while piece := file.read(BUFFER):
+            out.write(piece)
     return size
 
 

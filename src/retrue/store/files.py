@@ -9,7 +9,7 @@ import re
 import uuid
 from collections.abc import Iterator
 from pathlib import Path
-from typing import BinaryIO
+from typing import Protocol
 
 from retrue.base.refusals import Unknown, Unreadable
 from retrue.base.say import say
@@ -27,6 +27,14 @@ from retrue.store.beside import (
 from retrue.store.places import make_folder
 
 LEAVE_S = 3600.0  # what is coming may be another computer's
+
+
+class Readable(Protocol):
+    """What can be read in pieces."""
+
+    def read(self, size: int, /) -> bytes:
+        """The next piece; nothing at the end."""
+        ...
 
 
 class Files:
@@ -58,14 +66,14 @@ class Files:
         self.take(name, io.BytesIO(content))
         return name
 
-    def take(self, sha256: str, source: BinaryIO) -> bool:
+    def take(self, sha256: str, source: Readable) -> bool:
         """Keep what a stream holds under the hash it must have.
 
         Parameters
         ----------
         sha256 : str
             In hex.
-        source : binary stream
+        source : stream of bytes
             Read to its end, piece by piece.
 
         Returns
@@ -151,7 +159,7 @@ class Files:
             raise _refuse_unknown(sha256)
         return self.folder / sha256[:2] / sha256
 
-    def _put(self, path: Path, source: BinaryIO) -> str:
+    def _put(self, path: Path, source: Readable) -> str:
         handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
         over = hashlib.sha256()
         try:

@@ -6,7 +6,6 @@ import hashlib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import BinaryIO
 
 from retrue.base.refusals import NotKept
 from retrue.base.say import say
@@ -14,7 +13,7 @@ from retrue.records.chain import Row
 from retrue.records.shop import RecordShop
 from retrue.store.beside import BUFFER
 from retrue.store.engine import Gate
-from retrue.store.files import Files
+from retrue.store.files import Files, Readable
 from retrue.store.index import rebuild
 from retrue.store.shop import SqlShop
 
@@ -77,7 +76,7 @@ def told(rows: Iterator[Row], progress: Progress, what: str, of: int = 0) -> Ite
     progress(what, done, of or done)
 
 
-def hash_of(stream: BinaryIO) -> str:
+def hash_of(stream: Readable) -> str:
     """SHA-256 in hex of a stream, read to its end in pieces."""
     over = hashlib.sha256()
     while piece := stream.read(BUFFER):

@@ -10,7 +10,6 @@ from dataclasses import asdict, dataclass
 from datetime import datetime
 from itertools import islice
 from pathlib import Path
-from typing import BinaryIO
 
 from sqlalchemy import Connection, func, insert, select
 
@@ -19,6 +18,7 @@ from retrue.base.say import say
 from retrue.records.chain import Row
 from retrue.records.lines import Tally
 from retrue.store.beside import coming_name, refusing_disk, remove, sweep, sync_folder, take_name
+from retrue.store.files import Readable
 from retrue.store.index import all_rows, fill
 from retrue.store.kept import Kept, Progress, kept, told
 from retrue.store.places import place_of
@@ -35,7 +35,7 @@ class Source:
 
     rows: Callable[[], AbstractContextManager[Iterable[Row]]]
     sizes: dict[str, int]
-    file: Callable[[str], AbstractContextManager[BinaryIO]]
+    file: Callable[[str], AbstractContextManager[Readable]]
     count: int = 0  # of rows, where it is known
 
 

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import hashlib
+import io
 import os
 import re
+import struct
 import zipfile
 import zlib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import BinaryIO, cast
+from typing import IO
 
 from retrue.base.refusals import Problem, Unreadable
 from retrue.base.say import say
@@ -37,21 +39,44 @@ LARGEST_MANIFEST = 16 * BUFFER
 MOST_PACKED = 400  # times smaller; text of records packs ten times, at most some hundred
 
 
+class Part(io.RawIOBase):
+    """One part of a backup, open to be read; what its zip says wrong is a refusal."""
+
+    def __init__(self, inner: IO[bytes], path: Path) -> None:
+        self._inner = inner
+        self._path = path
+
+    def read(self, size: int = -1, /) -> bytes:
+        """Some of it."""
+        with _reading(self._path):
+            return self._inner.read(size)
+
+    def readline(self, size: int | None = -1, /) -> bytes:
+        """One line, or its beginning."""
+        with _reading(self._path):
+            return self._inner.readline(-1 if size is None else size)
+
+    def close(self) -> None:
+        """Let go of it."""
+        self._inner.close()
+        super().close()
+
+
 class Backup:
     """A backup that is open and stands to be proved."""
 
     def __init__(self, packed: zipfile.ZipFile, path: Path) -> None:
         self._packed = packed
+        self._path = path
         self._parts = _parts(packed, path)
-        content = self._read(MANIFEST, LARGEST_MANIFEST)
-        self.inside: Inside = inside_of(content)
+        self.inside: Inside = inside_of(self._manifest())
 
     def rows(self, progress: Progress = quiet, what: str = "records") -> Iterator[Row]:
         """Every row, in its order."""
         return told(self._lines(), progress, what, self.inside.records)
 
     def _lines(self) -> Iterator[Row]:
-        with self._packed.open(self._parts[RECORDS]) as part:
+        with self._open(RECORDS) as part:
             while line := part.readline(LONGEST_LINE):
                 yield row_of(line)
 
@@ -61,16 +86,19 @@ class Backup:
         found = {KEPT_NAME.fullmatch(name): one.file_size for name, one in self._parts.items()}
         return dict(sorted((match[2], size) for match, size in found.items() if match))
 
-    @contextmanager
-    def file(self, sha256: str) -> Iterator[BinaryIO]:
+    def file(self, sha256: str) -> Part:
         """One kept file, open to be read."""
-        with self._packed.open(self._parts[f"{FILES}{sha256[:2]}/{sha256}"]) as part:
-            yield cast(BinaryIO, part)
+        return self._open(f"{FILES}{sha256[:2]}/{sha256}")
 
-    def _read(self, name: str, most: int) -> bytes:
-        if self._parts[name].file_size > most:
-            raise refuse_changed(Problem(name, say("is too large")))
-        return self._packed.read(self._parts[name])
+    def _open(self, name: str) -> Part:
+        with _reading(self._path):
+            return Part(self._packed.open(self._parts[name]), self._path)
+
+    def _manifest(self) -> bytes:
+        if self._parts[MANIFEST].file_size > LARGEST_MANIFEST:
+            raise refuse_changed(Problem(MANIFEST, say("is too large")))
+        with self._open(MANIFEST) as part:
+            return part.read()
 
 
 @contextmanager
@@ -92,10 +120,20 @@ def open_backup(path: Path) -> Iterator[Backup]:
     Unreadable
         It is not there, no backup, of a newer program, cut off, or was changed.
     """
+    with _reading(path):
+        packed = zipfile.ZipFile(path)
+    with packed:
+        yield Backup(packed, path)
+
+
+@contextmanager
+def _reading(path: Path) -> Iterator[None]:
+    """Turn what a zip or its disk says into a refusal."""
     try:
-        with zipfile.ZipFile(path) as packed:
-            yield Backup(packed, path)
+        yield
     except (zipfile.BadZipFile, EOFError, zlib.error, NotImplementedError, RuntimeError):
+        raise refuse_changed() from None
+    except (ValueError, OverflowError, struct.error, UnicodeDecodeError):
         raise refuse_changed() from None
     except OSError as error:
         raise Unreadable(
@@ -167,22 +205,13 @@ def _prove_files(backup: Backup, progress: Progress) -> None:
 
 def _refuse_other_bytes(path: Path) -> None:
     """The last 64 bytes are the hash of all before them."""
-    try:
-        with path.open("rb") as file:
-            left = os.fstat(file.fileno()).st_size - 64
-            over, tail = hashlib.sha256(), b""
-            while left > 0:
-                piece = file.read(min(BUFFER, left))
-                over.update(piece)
-                tail, left = (tail + piece)[-len(MARK) :], left - len(piece)
-                if not piece:
-                    break
-            end = file.read()
-    except OSError as error:
-        raise Unreadable(
-            say("{path} cannot be read: {why}", path=path, why=error.strerror or error),
-            remedy=say("Check the path, the disk, and your right to read it."),
-        ) from None
+    with _reading(path), path.open("rb") as file:
+        left = os.fstat(file.fileno()).st_size - 64
+        over, tail = hashlib.sha256(), b""
+        while left > 0 and (piece := file.read(min(BUFFER, left))):
+            over.update(piece)
+            tail, left = (tail + piece)[-len(MARK) :], left - len(piece)
+        end = file.read()
     if tail != MARK or over.hexdigest().encode() != end:
         raise refuse_changed()
 
