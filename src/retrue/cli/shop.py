@@ -15,7 +15,11 @@ KEEPING: dict[str, tuple[str, str]] = {
     "copy": ("shop_keeping:copy", "From SQLite to PostgreSQL and back, row for row."),
     "export": ("shop_keeping:export", "Everything as tables, text and files, to take away."),
 }
-SECTIONS = {"Keeping it": KEEPING}
+WHO: dict[str, tuple[str, str]] = {
+    "devices": ("shop_devices:devices", "Devices that may in, and those that were turned away."),
+    "revoke": ("shop_devices:revoke", "Turn a device away from its next request on."),
+}
+SECTIONS = {"Keeping it": KEEPING, "Who may in": WHO}
 
 
 @click.group(cls=BySection, sections=SECTIONS)
