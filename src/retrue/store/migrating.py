@@ -49,6 +49,7 @@ def bring_up_to_date(gate: Gate, path: Path | None) -> Path | None:
         kept = kept_at(db)
         if kept is None:
             _refuse_stranger(db, gate.where)
+            _refuse_orphans(path)
             _make(db)
         elif kept == HEAD:
             if is_missing(db):
@@ -112,6 +113,17 @@ def _refuse_stranger(db: Connection, where: str) -> None:
             say("{where} is a database of another program", where=where),
             remedy=say("Name another file or database; a new shop is made where there is nothing."),
         )
+
+
+def _refuse_orphans(path: Path | None) -> None:
+    """A database with nothing in it beside a folder of kept files was cut off, or is gone."""
+    files = None if path is None else path.with_name(path.name + ".files")
+    if files is not None and next(files.glob("[0-9a-f][0-9a-f]/*"), None) is not None:
+        raise NotKept(
+            say("{path} holds no records, and the folder beside it holds kept files", path=path),
+            remedy=say("Put the latest backup back with retrue shop restore. To begin anew, move "
+                       "the folder {folder} away.", folder=files.name),
+        )  # fmt: skip
 
 
 def climb(db: Connection, revision: str) -> None:
