@@ -10,7 +10,10 @@ from __future__ import annotations
 
 import ast
 import csv
+import json
 import re
+import subprocess
+import sys
 from collections.abc import Iterator
 from functools import cache, cached_property
 from pathlib import Path
@@ -227,6 +230,33 @@ def of_templates(found: Found) -> None:
                             _put(found, str(text.value), path)
 
 
+MADE = """
+import importlib, json, pkgutil, sys
+from retrue.base import say
+made, before = {}, say.Later.__new__
+def told(cls, text, values):
+    frame = sys._getframe()
+    while frame.f_back is not None and frame.f_code.co_name != "<module>":
+        frame = frame.f_back
+    made.setdefault(text, frame.f_code.co_filename)
+    return before(cls, text, values)
+say.Later.__new__ = told
+import retrue
+for one in pkgutil.walk_packages(retrue.__path__, "retrue."):
+    if "migrations" not in one.name:
+        importlib.import_module(one.name)
+print(json.dumps(made))
+"""
+
+
+def of_values(found: Found) -> None:
+    """Those of fields and methods, which are marked when they are made."""
+    told = subprocess.run([sys.executable, "-c", MADE], capture_output=True, text=True, check=True)
+    for text, file in json.loads(told.stdout).items():
+        if is_sentence(text):
+            _put(found, text, Path(file))
+
+
 def of_library(found: Found) -> None:
     """Those of the tables of kinds, and the words of pages."""
     for text, sort in texts(load()).items():
@@ -252,6 +282,7 @@ def every() -> tuple[Sentence, ...]:
     """Every sentence of the program, where it stands, without a translation."""
     found: Found = {}
     of_code(found)
+    of_values(found)
     of_templates(found)
     of_library(found)
     return tuple(

@@ -189,6 +189,38 @@ def later(text: str, /, **values: object) -> str:
     return Later(text, values)
 
 
+def shown_later(of: object, *fields: str) -> None:
+    """Mark the texts of a frozen value as ``later`` does, in its ``__post_init__``.
+
+    Parameters
+    ----------
+    of : object
+        Made when a module is read: a field of a form, a method.
+    *fields : str
+        Their names; in tuples and mappings every text is marked.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> one = SimpleNamespace(name="left", steps=("left", "right"))
+    >>> teach("nl", {"left": "links"})
+    >>> shown_later(one, "name", "steps")
+    >>> with speaking("nl"):
+    ...     f"{one.name}, {one.steps[0]}"
+    'links, links'
+    """
+    for name in fields:
+        object.__setattr__(of, name, _marked(getattr(of, name)))
+
+
+def _marked(value: Any) -> Any:
+    if isinstance(value, str):
+        return later(value) if value and not isinstance(value, Later) else value
+    if isinstance(value, Mapping):
+        return {key: _marked(one) for key, one in value.items()}
+    return tuple(_marked(one) for one in value)
+
+
 def english(text: Any) -> Any:
     """What was marked by ``later`` as a plain English text; all else stays.
 
@@ -296,6 +328,10 @@ class Later(str):
     def split(self, sep: str | None = None, maxsplit: SupportsIndex = -1) -> list[str]:
         """The words the reader sees."""
         return str(self).split(sep, maxsplit)
+
+    def partition(self, sep: str, /) -> tuple[str, str, str]:
+        """What the reader sees, parted."""
+        return str(self).partition(sep)
 
     def replace(self, old: str, new: str, count: SupportsIndex = -1, /) -> str:
         """What the reader sees, with something else in it."""

@@ -8,7 +8,7 @@ from typing import Any, Literal
 
 from retrue.base.formatter import short
 from retrue.base.refusals import Refusal
-from retrue.base.say import say
+from retrue.base.say import say, shown_later
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field
 from retrue.cases.reckon.reckoning import Listing, Reckoning
@@ -51,6 +51,10 @@ class Property:
     ask_share: float = 0.0
     asked: bool = True  # else only where somebody needs it
     remedy: str = ""  # where it does not fit
+
+    def __post_init__(self) -> None:
+        """Its texts are said when they are shown."""
+        shown_later(self, "name", "rule", "source", "old", "new", "remedy")
 
 
 def fields_of(properties: Iterable[Property]) -> tuple[Field, ...]:

@@ -10,7 +10,7 @@ from typing import Any, Literal
 
 from retrue.base.formatter import short
 from retrue.base.refusals import Problem, Unknown, Unusable
-from retrue.base.say import say
+from retrue.base.say import say, shown_later
 from retrue.cases.prove.proof import Conditions, Proof
 from retrue.cases.prove.table import Table, read_table, table_of
 
@@ -51,6 +51,10 @@ class Option:
     signed: bool = False
     form: bool = True  # False: only for files; a phone form does not ask it
 
+    def __post_init__(self) -> None:
+        """Its texts are said when they are shown."""
+        shown_later(self, "name", "help")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cell:
@@ -89,6 +93,12 @@ class Deed:
     example: str = ""  # file name under examples/prove
     order: int = 0
     columns_note: Mapping[str, str] = field(default_factory=dict)  # column -> what stands in it
+
+    def __post_init__(self) -> None:
+        """Its texts are said when they are shown."""
+        shown_later(
+            self, "title", "what", "steps", "cautions", "instrument", "edition", "columns_note"
+        )
 
 
 def deeds() -> tuple[Deed, ...]:

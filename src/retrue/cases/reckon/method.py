@@ -10,7 +10,7 @@ from typing import Any, Literal
 
 from retrue.base import formatter
 from retrue.base.refusals import Problem, Unknown, Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say, shown_later
 from retrue.base.unit_table import find
 from retrue.base.units import convert, number, read
 from retrue.cases.reckon.books import AGAIN, BOOKS, WHERE
@@ -59,6 +59,12 @@ class Field:
     zero: bool = False  # zero says something; else an empty field says that nobody knows
     group: str = ""  # the heading under which it stands
 
+    def __post_init__(self) -> None:
+        """Its texts are said when they are shown."""
+        shown_later(self, "name", "help", "mark", "group")
+        words = tuple((key, later(text)) for key, text in self.choices)
+        object.__setattr__(self, "choices", words)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Method:
@@ -73,6 +79,10 @@ class Method:
     standard: str = ""
     example: tuple[str, ...] = ()  # options of a published example
     columns: tuple[str, ...] = ()  # of its file, where it takes one
+
+    def __post_init__(self) -> None:
+        """Its texts are said when they are shown."""
+        shown_later(self, "title", "what")
 
 
 def methods(book: str) -> tuple[Method, ...]:
