@@ -1,0 +1,202 @@
+"""What the fields of a record are called, in which unit they stand, and which are not shown."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from retrue.base.say import later, say
+
+UNITS: Mapping[str, str] = {
+    "_um": "µm", "_mm": "mm", "_km": "km", "_kg": "kg", "_kg_m2": "kg/m²", "_nm": "Nm", "_c": "°C",
+    "_rpm": "1/min", "_volts": "V", "_kva": "kVA", "_percent": "%",
+}  # fmt: skip
+"""By the end of a field's name."""
+
+NOT_SHOWN = frozenset(
+    {
+        "sha256", "file_sha256", "content_sha256", "last_sha256", "kind_hash", "version", "seed",
+        "worlds", "inputs", "sheet", "plan", "content", "compared", "bands", "first_row",
+        "media_type", "of_kind", "wanted", "form", "kinds", "path", "evening", "source", "whole",
+        "cautions", "currency", "into_currency", "device",
+    }
+)  # fmt: skip
+"""What a program made for itself; money says its currency, and a sum is shown where it was made."""
+
+NOT_SHOWN_OF: Mapping[str, frozenset[str]] = {
+    "result": frozenset({"readings", "answer"}),
+    "sensed_result": frozenset({"answer"}),
+    "reading_set": frozenset({"file"}),
+    "sensed": frozenset({"file"}),
+    "included": frozenset({"file"}),
+    "posting": frozenset({"receipt"}),
+    "act": frozenset({"pictures"}),
+    "set_aside": frozenset({"of"}),
+}
+
+FIELD_WORDS: Mapping[str, str] = {
+    "after": later("price after"),
+    "also": later("also"),
+    "at": later("at"),
+    "at_switch": later("at the main switch"),
+    "before": later("before"),
+    "begun": later("of the stage begun"),
+    "bought": later("bought for it"),
+    "bucket": later("where the money goes"),
+    "by_name": later("done by"),
+    "by_telephone": later("by telephone"),
+    "channel": later("how it was seen"),
+    "check": later("looked at"),
+    "closes_at": later("closes"),
+    "comes_and_goes": later("comes and goes"),
+    "cures": later("chance that it works"),
+    "dangers": later("dangers"),
+    "decided": later("decided"),
+    "doing": later("what I was doing"),
+    "dump": later("let it go at"),
+    "dump_on": later("goes for what it brings from"),
+    "ended": later("of the abort"),
+    "entry": later("line"),
+    "every_days": later("a round every, days"),
+    "fault": later("what may be wrong"),
+    "first_row": later("first row"),
+    "floor_kg_m2": later("the floor carries"),
+    "from_end": later("from"),
+    "from_machine": later("from the machine"),
+    "from_slot": later("from the slot"),
+    "from_stock": later("from the shelf"),
+    "given": later("may read"),
+    "grade": later("how sure"),
+    "group": later("group"),
+    "hammer": later("hammer price"),
+    "have": later("have"),
+    "heard": later("the alarm was heard"),
+    "histories": later("own supply"),
+    "history": later("past life"),
+    "hour_alternative": later("what that hour could have earned"),
+    "hour_full": later("full rate of an hour"),
+    "how": later("how"),
+    "informant": later("who said it"),
+    "into_amount": later("what came in"),
+    "into_place": later("where it came in"),
+    "item": later("which"),
+    "job": later("job"),
+    "judged": later("judged"),
+    "kept_on": later("kept on"),
+    "kind": later("type of machine"),
+    "laptop": later("the laptop stands beside it"),
+    "late": later("it had waited on its device"),
+    "lift_kg": later("own hoist lifts"),
+    "limit": later("limit"),
+    "line": later("what it is for"),
+    "list": later("list"),
+    "live_with": later("lived with"),
+    "local_days": later("days to say so, by the local law"),
+    "mine": later("mine"),
+    "muck": later("sort of muck"),
+    "name": later("name"),
+    "needed": later("needed after all"),
+    "new": later("it is now"),
+    "nobody": later("nobody answered"),
+    "none": later("not possible because"),
+    "of": later("of the line"),
+    "old": later("it was"),
+    "other_serial": later("serial of the other"),
+    "out": later("what is awaited"),
+    "paid_from": later("paid from"),
+    "passes": later("passes"),
+    "place": later("place"),
+    "posted_on": later("day of the paper"),
+    "provisional": later("provisional because"),
+    "put_back": later("put back again"),
+    "reach": later("telephone or address"),
+    "read_back": later("read back and the same"),
+    "readings": later("readings"),
+    "reason": later("why"),
+    "records": later("records"),
+    "rigger": later("lifted by"),
+    "ring_on": later("ring on"),
+    "rows": later("readings"),
+    "ruling": later("result"),
+    "same_type": later("same type on both plates"),
+    "second_place": later("the other copy lies"),
+    "sensed": later("measured as"),
+    "set": later("of the test"),
+    "share": later("guessed share"),
+    "base_rate": later("share before any look"),
+    "shared_by": later("shared by"),
+    "shot": later("what it shows"),
+    "sorry": later("chance you'd be sorry"),
+    "split": later("shared by the rule"),
+    "sure": later("looked at twice"),
+    "symptom": later("what it does"),
+    "take": later("lowest I take"),
+    "taken": later("taken"),
+    "taken_by": later("read by"),
+    "tax_held": later("tax it holds"),
+    "tax_in": later("tax is in it"),
+    "text": later("in words"),
+    "to_end": later("to"),
+    "trouble": later("of the trouble"),
+    "uncertainty": later("give or take"),
+    "until_on": later("until"),
+    "watch": later("of the watch"),
+    "was": later("it was so"),
+    "way": later("way"),
+    "what": later("what"),
+    "when": later("when"),
+    "whom": later("whom"),
+    "why": later("why"),
+    "words": later("in the owner's words"),
+    "yes": later("to be done"),
+}
+"""Where a field's own name, its unit apart, is not what a page would say."""
+
+
+def field_word(name: str) -> str:
+    """What a field is called.
+
+    Parameters
+    ----------
+    name : str
+        Of a record's field.
+
+    Returns
+    -------
+    str
+        A field without words of its own is called by its name, without its unit and its day.
+
+    Examples
+    --------
+    >>> field_word("door_width_mm"), field_word("worked_on"), field_word("grade")
+    ('door width', 'worked', 'how sure')
+    """
+    told = FIELD_WORDS.get(name)
+    return say(told) if told is not None else say(_bare(name).replace("_", " "))
+
+
+def unit_of(name: str) -> str:
+    """The unit of a field, by the end of its name; empty where it has none.
+
+    Examples
+    --------
+    >>> unit_of("mass_kg"), unit_of("floor_kg_m2"), unit_of("name")
+    ('kg', 'kg/m²', '')
+    """
+    ends = sorted((end for end in UNITS if name.endswith(end)), key=len)
+    return UNITS[ends[-1]] if ends else ""
+
+
+def is_shown(kind: str, name: str) -> bool:
+    """Whether a field of a kind of record is told on its page.
+
+    Examples
+    --------
+    >>> is_shown("frozen", "sheet"), is_shown("frozen", "hammer")
+    (False, True)
+    """
+    return name not in NOT_SHOWN and name not in NOT_SHOWN_OF.get(kind, ())
+
+
+def _bare(name: str) -> str:
+    ends = sorted((end for end in (*UNITS, "_on") if name.endswith(end)), key=len)
+    return name.removesuffix(ends[-1]) if ends else name

@@ -1,0 +1,144 @@
+"""The diary: what was kept, newest first; one record in plain words; take back, bring back."""
+
+from __future__ import annotations
+
+from typing import Any
+from urllib.parse import urlencode
+
+from starlette.datastructures import QueryParams
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from retrue.base.refusals import NotAllowed
+from retrue.base.say import say
+from retrue.cases.diary_fields import field_word
+from retrue.cases.diary_rules import MONEY, RULES
+from retrue.cases.diary_words import SORTS
+from retrue.phases import diary
+from retrue.phases.diary import KeptOne
+from retrue.phases.diary.taking import WORDS
+from retrue.web.door import again, deed, fresh, hand, to, typed
+from retrue.web.pages import render
+from retrue.web.taking import ROOMS
+
+KEPT = "/kept"
+ASKED = ("sort", "machine", "device", "by")
+HELPER = "helper"
+
+
+def hidden_from(request: Request) -> frozenset[str]:
+    """Kinds of records that whoever asks is not shown."""
+    return MONEY if request.state.role == HELPER else frozenset()
+
+
+async def show_kept(request: Request) -> Response:
+    """What was kept, the newest first, by day; of one machine, device, person, sort of thing."""
+    asked, state = request.query_params, request.app.state
+    page = int(asked.get("page", "1")) if asked.get("page", "1").isdecimal() else 1
+    said = {name: asked.get(name, "") for name in ASKED}
+    made = await deed(
+        diary.kept, request, state.kinds, page=min(page, 10**6), hidden=hidden_from(request), **said
+    )
+    about = await deed(diary.about_of, request, state.kinds)
+    days: dict[Any, list[Any]] = {}
+    for row in made.rows:
+        days.setdefault(row.when.astimezone().date(), []).append(row)
+    return render(
+        request,
+        "diary.html",
+        phase=-1,
+        days=days,
+        made=made,
+        said=said,
+        machines=sorted(about.machines.items(), key=lambda pair: pair[1]),
+        sorts=[(key, say(words)) for key, (words, kinds) in SORTS.items() if _may(request, kinds)],
+        newer=_query(asked, page - 1) if page > 1 else None,
+        older=_query(asked, page + 1) if made.more else None,
+    )
+
+
+def _may(request: Request, kinds: tuple[str, ...]) -> bool:
+    return bool(set(kinds) - hidden_from(request))
+
+
+def _query(asked: QueryParams, page: int) -> str:
+    rest = [(name, asked[name]) for name in ASKED if asked.get(name)]
+    return urlencode([*rest, ("page", str(page))])
+
+
+async def show_one(request: Request, /, **more: Any) -> Response:
+    """One record: all it says, its history, its photograph, and what may be done with it."""
+    made = await _one(request)
+    newest = made.newest
+    fact = diary.said_by(request.app.state.shop, newest) if made.was_taken_back else newest.fact
+    return render(
+        request,
+        "kept_one.html",
+        phase=-1,
+        made=made,
+        id=fresh(),
+        words=[(name, field_word(name), getattr(fact, name)) for name in _words(made)],
+        rule=RULES[fact.KIND],
+        **more,
+    )
+
+
+def _words(made: KeptOne) -> tuple[str, ...]:
+    """The fields that are corrected here, of those that say something."""
+    if made.was_taken_back:
+        return ()
+    fact = made.newest.fact
+    names = WORDS.get(made.newest.kind, ())
+    said = tuple(name for name in names if getattr(fact, name))
+    return said or names[:1]
+
+
+async def _one(request: Request) -> KeptOne:
+    made: KeptOne = await deed(
+        diary.one, request, request.path_params["id"], request.app.state.kinds
+    )
+    if made.newest.kind in hidden_from(request) or made.kept.record.kind in hidden_from(request):
+        raise NotAllowed(
+            say("This is the owner’s alone"), remedy=say("Ask the owner to look it up.")
+        )
+    return made
+
+
+@again(show_one)
+async def post_back(request: Request) -> Response:
+    """Take it back: it stays readable and counts no more, nor what hangs on it."""
+    form = await typed(request)
+    await _one(request)
+    said = {"reason": form.text("reason"), "rooms": ROOMS, **hand(request, form)}
+    gone = await deed(diary.take_back, request, request.path_params["id"], **said)
+    return to(f"{KEPT}/{gone.id}")
+
+
+@again(show_one)
+async def post_again(request: Request) -> Response:
+    """Let it count again as it was, with what was taken back with it."""
+    form = await typed(request)
+    await _one(request)
+    back = await deed(diary.bring_back, request, request.path_params["id"], **hand(request, form))
+    return to(f"{KEPT}/{back.id}")
+
+
+@again(show_one)
+async def post_words(request: Request) -> Response:
+    """Correct the words of a note, or the line below a photograph."""
+    form, made = await typed(request), await _one(request)
+    words = {name: form.text(name) for name in _words(made) if name in form.form}
+    kept = await deed(
+        diary.say_anew, request, request.path_params["id"], words, **hand(request, form)
+    )
+    return to(f"{KEPT}/{kept.id}")
+
+
+ROUTES: list[Route] = [
+    Route(KEPT, show_kept, methods=["GET"]),
+    Route(f"{KEPT}/{{id}}", show_one, methods=["GET"]),
+    Route(f"{KEPT}/{{id}}/back", post_back, methods=["POST"]),
+    Route(f"{KEPT}/{{id}}/again", post_again, methods=["POST"]),
+    Route(f"{KEPT}/{{id}}/words", post_words, methods=["POST"]),
+]

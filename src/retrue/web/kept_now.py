@@ -1,0 +1,173 @@
+"""After a form: one line on the next page that says what was kept, with the way to take it back.
+
+Whatever a form keeps, by whichever deed, is noted while the form is answered; no page has to think
+of it. The line stands on the page that answers, or on the one that the browser is sent to.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from http.cookies import SimpleCookie
+from typing import Any
+from urllib.parse import quote, unquote
+
+from starlette.datastructures import MutableHeaders
+from starlette.requests import Request
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from retrue.cases.diary_rules import MONEY
+from retrue.cases.diary_words import kind_word
+from retrue.records.facts import Withdrawn
+from retrue.records.noting import noting
+from retrue.records.packing import KINDS
+from retrue.records.shop import Record
+
+COOKIE = "retrue_kept"
+COOKIE_SECONDS = 120
+MOST = 3  # records that the line names
+QUIET = frozenset({"moved", "result", "sensed_result", "guess"})
+"""What follows from what a person said: the line names that."""
+OWN_LINE = 'class="keptbar"'
+_LINE = re.compile(r'<p [^>]*id="kept-now".*?</p>\n', re.DOTALL)
+_ONE = re.compile(r"([a-z_]+):([A-Za-z0-9][A-Za-z0-9._:-]{0,63})")
+
+
+def spoken_of(records: Sequence[Record[Any]]) -> str:
+    """What was kept, short enough for a cookie: kinds and ids, and how many more there are.
+
+    Parameters
+    ----------
+    records : sequence of Record
+        In the order in which they were kept.
+
+    Returns
+    -------
+    str
+        Empty where nothing was.
+    """
+    ids = dict.fromkeys(one.id for one in records if one.kind not in QUIET)
+    by_id = {one.id: one for one in records}
+    newest = [by_id[id] for id in ids]
+    said = [one for one in newest if not isinstance(one.fact, Withdrawn)] or newest
+    named = ",".join(f"{one.kind}:{one.id}" for one in said[:MOST])
+    more = len(said) - MOST
+    return f"{named},+{more}" if more > 0 else named
+
+
+def lines_of(spoken: str, hidden: frozenset[str] = frozenset()) -> list[dict[str, str]]:
+    """The same, in words: what it is, where its page stands, whether it says "taken back".
+
+    Parameters
+    ----------
+    spoken : str
+        As `spoken_of` has it; what a browser made of it is believed only as far as it reads.
+    hidden : frozenset of str
+        Kinds that are not named to who asks.
+
+    Returns
+    -------
+    list of dict
+        ``what``, ``href``, ``back``; of those not named one with ``more``.
+
+    Examples
+    --------
+    >>> lines_of("note:n1")
+    [{'what': 'a note', 'href': '/kept/n1', 'back': ''}]
+    >>> lines_of("<script>")
+    []
+    """
+    told = []
+    for part in spoken.split(",")[: MOST + 1]:
+        found = _ONE.fullmatch(part)
+        if found is not None and found[1] in KINDS and found[1] not in hidden:
+            back = "yes" if found[1] == Withdrawn.KIND else ""
+            href = f"/kept/{quote(found[2], safe='')}"
+            told.append({"what": kind_word(found[1]), "href": href, "back": back})
+        elif told and re.fullmatch(r"\+\d{1,6}", part):
+            told.append({"more": part[1:], "href": "/kept"})
+    return told
+
+
+def said_once(page: str) -> str:
+    """A page that says itself what it kept, with its way back, says it once.
+
+    Parameters
+    ----------
+    page : str
+        As HTML.
+
+    Returns
+    -------
+    str
+        Without our line, where the page has one of its own.
+    """
+    return _LINE.sub("", page) if OWN_LINE in page else page
+
+
+def kept_now(request: Request) -> list[dict[str, str]]:
+    """What the form before this page kept; told once.
+
+    Parameters
+    ----------
+    request : Request
+        Of the page.
+
+    Returns
+    -------
+    list of dict
+        As `lines_of` has it; on a page of the diary itself none.
+    """
+    if request.url.path.startswith("/kept"):
+        return []
+    noted: list[Record[Any]] = getattr(request.state, "noted", [])
+    hidden = MONEY if getattr(request.state, "role", "") == "helper" else frozenset()
+    if noted:
+        return lines_of(spoken_of(noted), hidden)
+    if getattr(request.state, "role", "") not in ("owner", "helper"):
+        return []
+    told = lines_of(unquote(request.cookies.get(COOKIE, "")), hidden)
+    if told:
+        request.state.kept_told = True
+    return told
+
+
+class Noting:
+    """Notes what a form keeps, and hands it to the page that comes next."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Let a request through; a form's answer carries what it kept."""
+        if scope["type"] != "http" or scope["method"] != "POST":
+            await self._told_once(scope, receive, send)
+            return
+        with noting() as noted:
+            scope.setdefault("state", {})["noted"] = noted
+
+            async def send_noted(message: Message) -> None:
+                if message["type"] == "http.response.start" and 300 <= message["status"] < 400:
+                    _set(message, spoken_of(noted), COOKIE_SECONDS)
+                await send(message)
+
+            await self.app(scope, receive, send_noted)
+
+    async def _told_once(self, scope: Scope, receive: Receive, send: Send) -> None:
+        async def send_told(message: Message) -> None:
+            told = scope.get("state", {}).get("kept_told", False)
+            if message["type"] == "http.response.start" and told:
+                _set(message, "", 0)
+            await send(message)
+
+        await self.app(scope, receive, send_told)
+
+
+def _set(message: Message, spoken: str, seconds: int) -> None:
+    if not spoken and seconds:
+        return
+    cookie: SimpleCookie = SimpleCookie({COOKIE: quote(spoken, safe="")})
+    morsel = cookie[COOKIE]
+    morsel["max-age"], morsel["path"] = str(seconds), "/"
+    morsel["httponly"], morsel["samesite"] = True, "Strict"
+    MutableHeaders(scope=message).append("set-cookie", morsel.OutputString())
