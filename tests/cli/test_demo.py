@@ -40,7 +40,7 @@ def walks() -> dict[tuple[str, ...], Walk]:
 
 
 STEPS = (
-    "_walk", "_print", "moving", "written", "stripping", "stripping_papers", "listing",
+    "rounds", "_print", "moving", "written", "stripping", "stripping_papers", "listing",
     "listing_papers", "waking", "waking_papers", "quieting", "quiet_paper", "search",
     "keeping", "selling", "closing", "settled_papers",
 )  # fmt: skip

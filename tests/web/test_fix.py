@@ -74,9 +74,9 @@ def out(owner: Visitor, shop: RecordShop, found: str) -> str:
 
 
 class TestTheFrontPage:
-    def test_an_empty_shop_says_what_a_lot_is_and_nothing_of_tonight(self, owner: Visitor) -> None:
+    def test_an_empty_shop_is_one_form_and_says_nothing_of_tonight(self, owner: Visitor) -> None:
         page = owner.get("/")
-        assert "Twelve photographs and four numbers" in text_of(page)
+        assert "One form, and a first number" in text_of(page)
         assert 'id="tonight"' not in page.text
 
     def test_while_one_only_bids_the_lots_stand_first(self, owner: Visitor, machine: str) -> None:
@@ -106,11 +106,12 @@ class TestTheFrontPage:
         assert "Of lots that are only bid for nothing stands here" in text_of(page)
         assert owner.get(f"/lots/{bid.id}").status_code == 200
 
-    def test_two_machines_of_a_lot_lead_to_what_to_do_at_each(
+    def test_two_machines_of_a_lot_lead_to_what_to_do_at_each_in_two_taps(
         self, owner: Visitor, machines: tuple[str, ...]
     ) -> None:
         page = owner.get("/").text
-        assert all(f'href="{path}/fix"' in page for path in machines)
+        assert all(f'href="{path}"' in page for path in machines)
+        assert all(f'href="{path}/fix"' in owner.get(path).text for path in machines)
 
 
 class TestTonight:

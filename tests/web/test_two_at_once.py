@@ -65,8 +65,9 @@ EDITS: dict[str, Edit] = {
     "/instruments": Edit("/instruments", GAUGE | {"uncertainty": "6"},
                          GAUGE | {"uncertainty": "8"}),
     "/lots/{lot}/terms": Edit("LOT/terms", TERMS | {"bid_now": "4100"}, TERMS | {"bid_now": "4200"}),
-    "/lots/{lot}/machines/{machine}": Edit("MACHINE", {"name": "Bed mill", "mass_kg": "4200"},
-                                           {"name": "Bed mill", "mass_kg": "4600"}),
+    "/lots/{lot}/machines/{machine}": Edit(
+        "MACHINE/facts", {"name": "Bed mill", "mass_kg": "4200"},
+        {"name": "Bed mill", "mass_kg": "4600"}, to="MACHINE"),
     "/lots/{lot}/machines/{machine}/plate": Edit("MACHINE/plate", {"PLATE": "4200"},
                                                  {"PLATE": "4600"}),
     "/lots/{lot}/costs": Edit("LOT/costs", COSTS | {"amount": "600"}, COSTS | {"amount": "700"}),

@@ -84,12 +84,12 @@ def demo(house: House, folder: Path, seed: int, worlds: int, as_json: bool) -> N
         tempfile.TemporaryDirectory(prefix="retrue-demo-") as place,
         house.open_shop(str(Path(place) / "shop.sqlite")) as shop,
     ):
-        for one in _walk(house, shop, seed, worlds):
+        for one in rounds(house, shop, seed, worlds):
             told.append(_as_object(one))
             if not as_json:
                 put(_lines(one, house))
         path = _print(house, shop, folder, seed, worlds)
-        moved = moving(house, shop, _planned(house), seed=seed, worlds=worlds)
+        moved = moving(house, shop, planned(house), seed=seed, worlds=worlds)
         papers = written(house, shop, moved, folder)
         if not as_json:
             put(iter([say("The move:"), *moving_lines(moved), *map(str, papers), ""]))
@@ -139,13 +139,13 @@ def _settled(house: House, shop: RecordShop, folder: Path, as_json: bool) -> dic
     return settled_answer(books, sold, papers)
 
 
-def _planned(house: House) -> LotCase:
+def planned(house: House) -> LotCase:
     """The lot as its file says it, with what is filled in of the move."""
     content = _example(house, LOT) + b"\n" + _example(house, MOVING)
     return read_lot(content, MOVING, house.kinds())
 
 
-def _walk(house: House, shop: RecordShop, seed: int, worlds: int) -> Iterator[Round]:
+def rounds(house: House, shop: RecordShop, seed: int, worlds: int) -> Iterator[Round]:
     """Keep the listing, then round by round what was found; a price each time."""
     content, kinds = _example(house, LOT), house.kinds()
     case = read_lot(content, LOT, kinds)

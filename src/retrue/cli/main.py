@@ -11,8 +11,10 @@ import retrue
 
 # name: (where it lives, what it does); the words stand here so that help loads nothing
 COMMANDS: dict[str, tuple[str, str]] = {
+    "next": ("retrue.cli.next:next_", "What to do next: at every machine, or at one."),
     "worth": ("retrue.cli.worth:worth", "What to pay: price, questions, text, freeze, visit."),
     "lot": ("retrue.cli.lot:lot", "Lots: a new one, a list, one shown, one written to a file."),
+    "search": ("retrue.cli.search:search_", "Find anything: kept, known, pages, codes on paper."),
     "note": ("retrue.cli.note:note", "Keep what was seen: finding, photo, line, file, alarm."),
     "move": ("retrue.cli.move:move", "Move and place: numbers before every lift, supply, air."),
     "strip": ("retrue.cli.strip:strip", "Taking apart: first night, labels, cleaning, not back."),

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from retrue.base.say import say
 from retrue.cli.house import House
 from retrue.cli.options import shop_option
 
@@ -31,16 +32,38 @@ from retrue.cli.options import shop_option
     type=click.Path(path_type=Path),
     help="A logger's CSV file, or the folder it writes to, that a run-in watch may follow.",
 )
+@click.option(
+    "--demo",
+    is_flag=True,
+    help="Look round in an invented lot, in a shop of its own that is thrown away.",
+)
 @shop_option
 @click.pass_obj
 def open_(
-    house: House, lan: bool, tls: bool, port: int, loggers: tuple[Path, ...], shop: str | None
+    house: House,
+    lan: bool,
+    tls: bool,
+    port: int,
+    loggers: tuple[Path, ...],
+    demo: bool,
+    shop: str | None,
 ) -> None:
     """Open the pages; end with Ctrl-C.
 
     Without --lan only this laptop is answered. With it, plain http is spoken on the shop's own
     network, and only paired phones are answered. With --tls phones are answered behind the shop's
     own certificate, on the port after --port; the port after that gives them the certificate.
-    Then their pages open without a connection too, and a screen can be kept on.
+    Then their pages open without a connection too, and a screen can be kept on. With --demo your
+    own shop stays shut; what is done in the invented one is thrown away in the end.
     """
-    house.serve(shop, lan, port, loggers, tls=tls)
+    if not demo:
+        house.serve(shop, lan, port, loggers, tls=tls)
+        return
+    if shop is not None:
+        raise click.UsageError("--demo opens a shop of its own: leave --shop out.")
+    # Only this needs the walk; opening one's own shop shall not wait for it.
+    from retrue.cli.demo_shop import invented
+
+    with invented(house) as place:
+        banner = say("Invented: nothing on this page is true, and nothing you do here is kept.")
+        house.serve(place, lan, port, loggers, tls=tls, banner=banner)

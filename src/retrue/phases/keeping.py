@@ -132,7 +132,8 @@ def _words(days: int) -> str:
 
 def _first_day(shop: RecordShop) -> date | None:
     """Since when anything is kept; a lot, a note or a finding comes before all else."""
-    first = [
-        kept[0].noted_at.date() for kind in (Lot, Note, Finding) if (kept := shop.current(kind))
-    ]
-    return min(first, default=None)
+    first = [kept[0].noted_at.date() for kind in (Lot, Note) if (kept := shop.current(kind))]
+    if first:
+        return min(first)
+    found = shop.current(Finding)
+    return found[0].noted_at.date() if found else None

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from typing import Any
 
 from retrue.base.refusals import Unknown
 from retrue.base.say import say
@@ -37,7 +38,7 @@ from retrue.records.shop import Record, RecordShop
 
 SEED, WORLDS = 7, 20_000
 SELLING = ("sell_as_found", "sell_running", "sell_proven", "part_out")
-OURS = (Chosen, Out)  # kept only of what was bought, beside what is kept on the floor
+OURS: tuple[type[Any], ...] = (Chosen, Out)  # kept only of what was bought, beside what is kept on the floor
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,14 +48,16 @@ class Asks:
     Attributes
     ----------
     cards : callable
-        First card of tonight of every machine worked for, by its id.
+        First card of tonight of every machine of some lots that is worked for, by its id.
     plan : callable
         How far the move of one machine is.
     bench : callable
         Which test comes next at one machine.
     """
 
-    cards: Callable[[RecordShop, Mapping[str, Kind], date], Mapping[str, CardAhead]]
+    cards: Callable[
+        [RecordShop, Mapping[str, Kind], date, Collection[str]], Mapping[str, CardAhead]
+    ]
     plan: Callable[[RecordShop, Spot, Mapping[str, Kind]], Moving]
     bench: Callable[[RecordShop, Spot, Mapping[str, Kind]], Proving]
 
@@ -130,7 +133,7 @@ def machines(
         return _lot(shop, id, names[id], kinds, taught, asks, on, (seed, worlds))
 
     told = (on, id(kinds), id(taught) if taught is not kinds else 0, seed, worlds)
-    cards = asks.cards(shop, kinds, on)
+    cards = asks.cards(shop, kinds, on, names)
     held = HELD.of(shop, names, told, made)
     every = [_now(shop, one, along, cards) for one in held for along in one.machines]
     return tuple(_onward(one) for one in sorted(every, key=place_of))
@@ -262,7 +265,8 @@ def _price_key(
 ) -> str:
     """Under which the price of a lot as it stands is remembered."""
     case = kept_case(shop, lot)
-    if shop.current(Quoted, lot=lot) or shop.current(Out, lot=lot) or shop.current(Stock):
+    told: tuple[type[Any], ...] = (Quoted, Out)
+    if any(shop.current(one, lot=lot) for one in told) or shop.current(Stock):
         case = agreed_of(shop, lot, case, kinds, on=on).case
     return "price " + case_key(case, kinds, *draws)
 

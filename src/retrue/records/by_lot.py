@@ -7,7 +7,7 @@ from typing import Any, Generic, TypeVar
 from weakref import WeakKeyDictionary
 
 from retrue.base.say import reader
-from retrue.records.checking import FACTS
+from retrue.records.checking import KINDS
 from retrue.records.facts import Fact, Moved, Note
 from retrue.records.fixing import PlanKept
 from retrue.records.measuring import Reading
@@ -24,9 +24,10 @@ BY_THE_MINUTE: tuple[type[Any], ...] = (
 )  # fmt: skip
 LOOSE: tuple[type[Any], ...] = (Note,)  # one that names no lot concerns none
 ACROSS: tuple[type[Any], ...] = (PartMoved,)  # one record that two lots speak of
-SETTLED: tuple[type[Fact], ...] = tuple(one for one in FACTS if one not in BY_THE_MINUTE)
+SETTLED: tuple[type[Fact], ...] = tuple(one for one in KINDS.values() if one not in BY_THE_MINUTE)
 
 Marks = tuple[tuple[str, int, int], ...]
+ByMarks = dict[str | None, Marks]
 
 
 class ByLot(Generic[T]):
@@ -46,6 +47,8 @@ class ByLot(Generic[T]):
     ...     marks = {"a": (("finding", 1, 7),), None: ()}
     ...     def marks_by_lot(self, kinds):
     ...         return self.marks
+    ...     def newest(self):
+    ...         return sum(newest for rows in self.marks.values() for _, _, newest in rows)
     >>> shop, made = Shop(), []
     >>> def count(lot):
     ...     made.append(lot)
@@ -82,7 +85,7 @@ class ByLot(Generic[T]):
         -------
         list
         """
-        marks = shop.marks_by_lot(self._kinds)
+        marks = marks_now(shop, self._kinds)
         shared = _shared(marks)
         held = self._held.setdefault(shop, {})
         found = []
@@ -95,7 +98,34 @@ class ByLot(Generic[T]):
         return found
 
 
-def _shared(marks: dict[str | None, Marks]) -> Hashable:
+_LATELY: WeakKeyDictionary[RecordShop, tuple[int, dict[tuple[type[Any], ...], ByMarks]]]
+_LATELY = WeakKeyDictionary()
+
+
+def marks_now(shop: RecordShop, kinds: tuple[type[Any], ...]) -> ByMarks:
+    """The marks of each lot, counted anew only where something was kept since.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        It is only read.
+    kinds : tuple of type
+
+    Returns
+    -------
+    dict of lot to marks
+        None: of what names no lot.
+    """
+    newest = shop.newest()
+    known = _LATELY.get(shop)
+    if known is None or known[0] != newest:
+        known = _LATELY[shop] = (newest, {})
+    if kinds not in known[1]:
+        known[1][kinds] = shop.marks_by_lot(kinds)
+    return known[1][kinds]
+
+
+def _shared(marks: ByMarks) -> Hashable:
     """What every lot hangs on: records that name none, and those that two speak of."""
     names = {one.KIND for one in ACROSS}
     across = [(lot, row) for lot, rows in marks.items() for row in rows if row[0] in names]

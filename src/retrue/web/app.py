@@ -18,7 +18,9 @@ from retrue.records.knowing import Meanwhile
 from retrue.records.shop import RecordShop
 from retrue.web import (
     devices,
+    diary,
     files,
+    first,
     floor,
     given,
     language,
@@ -26,7 +28,9 @@ from retrue.web import (
     offline,
     pairing,
     reckon,
+    search,
     shop,
+    through,
     twice,
 )
 from retrue.web.door import TakenBack
@@ -47,9 +51,11 @@ from retrue.web.fix import papers as on_paper
 from retrue.web.fix import plan as dates
 from retrue.web.fix.planner import Planner
 from retrue.web.gate import Gate
+from retrue.web.kept_now import Noting
 from retrue.web.known import Known
 from retrue.web.language import Speaking
 from retrue.web.move import arrival, data, plan, rest
+from retrue.web.onward import Onward
 from retrue.web.pages import STATIC
 from retrue.web.prove import (
     begin,
@@ -98,7 +104,9 @@ ROUTES = [
     Route(LOT + "/terms", lots.post_terms, methods=["POST"]),
     Route(LOT + "/machines", lots.show_add_machine),
     Route(LOT + "/machines", lots.post_add_machine, methods=["POST"]),
-    Route(MACHINE, lots.show_machine),
+    Route(MACHINE + "/facts", lots.show_facts),
+    *through.ROUTES,
+    *first.ROUTES,
     Route(MACHINE, lots.post_machine, methods=["POST"]),
     Route(MACHINE + "/plate", looks.show_plate),
     Route(MACHINE + "/plate", looks.post_plate, methods=["POST"]),
@@ -302,6 +310,8 @@ ROUTES = [
     Route("/pair/{code}", pairing.show_button),
     Route("/pair/{code}", pairing.redeem, methods=["POST"]),
     *devices.ROUTES,
+    *diary.ROUTES,
+    *search.ROUTES,
     *floor.ROUTES,
     *given.ROUTES,
     *offline.ROUTES,
@@ -347,6 +357,8 @@ def app(
         middleware=[
             Middleware(Speaking),
             Middleware(Gate, settings=settings, known=known, clock=clock, routes=ROUTES),
+            Middleware(Onward),
+            Middleware(Noting),
         ],
         exception_handlers={
             Refusal: refuse,

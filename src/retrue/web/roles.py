@@ -104,6 +104,7 @@ FOR_THE_OWNER = frozenset(
     {
         "GET /", "POST /lots", f"GET {_LOT}", f"GET {_LOT}/freeze.pdf",
         f"GET {_LOT}/machines", f"POST {_LOT}/machines", f"GET {_MACHINE}", f"POST {_MACHINE}",
+        f"GET {_MACHINE}/facts", "POST /first",
         "GET /pair", "POST /pair", "GET /files/{file}", "POST /instruments",
         "GET /fix/buy.csv", "GET /fix/buy.xlsx", "GET /fix/plan.ics",
         f"POST {_FIND}/{{aim}}/sign", f"POST {_FIND}/{{aim}}/swap",

@@ -33,11 +33,13 @@ class Here:
     cards: Cards
     order: Mapping[str, int] = field(default_factory=dict)  # by card; empty: not planned
     slack_days: Mapping[str, float] = field(default_factory=dict)
+    listed: Mapping[str, Card] = field(init=False)  # its cards by their keys
+    ways: Mapping[str, float] = field(init=False)  # days from each card to the end
 
-    @property
-    def listed(self) -> Mapping[str, Card]:
-        """Its cards by their keys."""
-        return {card.key: card for card in self.cards.cards}
+    def __post_init__(self) -> None:
+        """Count once what every list of an evening asks for."""
+        object.__setattr__(self, "listed", {card.key: card for card in self.cards.cards})
+        object.__setattr__(self, "ways", tails(self.cards.cards))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,7 +123,7 @@ def tonight_of(
 
 def _free(here: Here, states: Collection[str] = ("open", "begun")) -> list[_Free]:
     """Cards that could be begun or gone on with, as far as the machine is concerned."""
-    ways = tails(here.cards.cards)
+    ways = here.ways
     longest = max(ways.values(), default=0.0)
     known = sorted((ways[key], rank) for key, rank in here.order.items() if key in ways)
     frees: dict[str, int] = {}

@@ -21,6 +21,8 @@ from retrue.records.shop import Record
 
 BACK = "back"
 Of = Callable[[Finding], bool]
+MOST_KINDS = 64  # whose clearing looks are held
+_LOOKS: dict[int, tuple[Kind, dict[str, tuple[str, ...]]]] = {}
 
 
 def clearing_looks(kind: Kind, fault: str) -> tuple[str, ...]:
@@ -43,6 +45,17 @@ def clearing_looks(kind: Kind, fault: str) -> tuple[str, ...]:
     >>> clearing_looks(mill, "F86"), clearing_looks(mill, "F25")[0]
     (('C35',), 'C33')
     """
+    known = _LOOKS.get(id(kind))
+    if known is None or known[0] is not kind:
+        while len(_LOOKS) >= MOST_KINDS:
+            _LOOKS.pop(next(iter(_LOOKS)), None)
+        known = _LOOKS[id(kind)] = (kind, {})
+    if fault not in known[1]:
+        known[1][fault] = _clearing(kind, fault)
+    return known[1][fault]
+
+
+def _clearing(kind: Kind, fault: str) -> tuple[str, ...]:
     found = []
     if fault in kind.stop_cover:
         found.append(kind.stop_cover[fault].check)

@@ -21,7 +21,7 @@ from retrue.cases.find.advice import (
 )
 from retrue.kinds.learned import Family
 from retrue.phases.find.acting import STAGES, did, sign, swap
-from retrue.phases.find.advising import SEED, WORLDS, advise, advise_case
+from retrue.phases.find.advising import SEED, WORLDS, advise, advise_case, remembered
 from retrue.phases.find.amending import correct, newest_of, withdraw
 from retrue.phases.find.asking import (
     guess_cause,
@@ -69,6 +69,7 @@ __all__ = [
     "newest_of",
     "not_needed",
     "prove_group",
+    "remembered",
     "saw",
     "serials",
     "sign",

@@ -64,10 +64,7 @@ def advise(
     """
     spot, _ = machine_at(shop, lot, machine, kinds)
     which = trouble_line(shop, trouble).first.id if trouble else None
-    case = agreed_of(
-        shop, spot.lot, kept_case(shop, spot.lot), kinds, on=shop.today()
-    ).case  # at what is quoted, agreed and paid
-    taught = kinds_learned(shop, kinds)
+    case, taught = _asked(shop, spot.lot, kinds)
     key = _key(case, spot.name, taught, goal, which, seed, worlds)
     known = shop.recall(key)
     if known is None:
@@ -78,6 +75,43 @@ def advise(
     else:
         advice = msgspec.convert(json.loads(known), Advice)
     return replace(advice, assumed=(*advice.assumed, how_far_trusted(shop)))
+
+
+def remembered(
+    shop: RecordShop,
+    lot: str,
+    machine: str,
+    kinds: Mapping[str, Kind],
+    *,
+    trouble: str,
+    seed: int = SEED,
+    worlds: int = WORLDS,
+) -> Advice | None:
+    """The next step that clears a trouble where it was worked out before; nothing is worked out.
+
+    Parameters
+    ----------
+    shop, lot, machine, kinds, trouble, seed, worlds
+        As for :func:`advise`.
+
+    Returns
+    -------
+    Advice or None
+        None: something was kept since, or nobody has asked.
+    """
+    spot, _ = machine_at(shop, lot, machine, kinds)
+    which = trouble_line(shop, trouble).first.id
+    case, taught = _asked(shop, spot.lot, kinds)
+    known = shop.recall(_key(case, spot.name, taught, "clear", which, seed, worlds))
+    return None if known is None else msgspec.convert(json.loads(known), Advice)
+
+
+def _asked(
+    shop: RecordShop, lot: str, kinds: Mapping[str, Kind]
+) -> tuple[LotCase, Mapping[str, Kind]]:
+    """A lot at what is quoted, agreed and paid, and the library as its shop has taught it."""
+    case = agreed_of(shop, lot, kept_case(shop, lot), kinds, on=shop.today()).case
+    return case, kinds_learned(shop, kinds)
 
 
 def advise_case(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from datetime import date
 
 from retrue.cases.onward_facts import CardAhead
@@ -12,7 +12,9 @@ from retrue.phases.fix.tonight import held_lots
 from retrue.records.shop import RecordShop
 
 
-def first_cards(shop: RecordShop, kinds: Mapping[str, Kind], on: date) -> Mapping[str, CardAhead]:
+def first_cards(
+    shop: RecordShop, kinds: Mapping[str, Kind], on: date, lots: Collection[str]
+) -> Mapping[str, CardAhead]:
     """The first card of an evening alone at each machine in hand, and how far its cards are.
 
     Parameters
@@ -23,6 +25,8 @@ def first_cards(shop: RecordShop, kinds: Mapping[str, Kind], on: date) -> Mappin
         The library.
     on : date
         Today.
+    lots : collection of str
+        Ids; of those in hand, only these.
 
     Returns
     -------
@@ -30,6 +34,6 @@ def first_cards(shop: RecordShop, kinds: Mapping[str, Kind], on: date) -> Mappin
         By machine; of a lot that contradicts itself nothing stands.
     """
     first: dict[str, CardAhead] = {}
-    for one in held_lots(shop, kinds, on, sorted(in_hand(shop))):
+    for one in held_lots(shop, kinds, on, sorted(in_hand(shop) & frozenset(lots))):
         first |= one.first
     return first

@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from retrue.phases.fix.here import lots_worked
+from retrue.records.by_lot import marks_now
 from retrue.records.facts import Outcome
 from retrue.records.fixing import CardMarked, Chosen, Out
 from retrue.records.moving import Arrived, LaidUp
 from retrue.records.seeking import Act
-from retrue.records.shop import Record, RecordShop
+from retrue.records.shop import RecordShop
 from retrue.records.stripping import AsFound
 
 # what is kept only of a machine that was bought
@@ -30,8 +31,8 @@ def in_hand(shop: RecordShop) -> frozenset[str]:
         Their ids. Nobody is told to work on what he only bids for.
     """
     won = {one.fact.lot for one in shop.current(Outcome) if one.fact.result == "won"}
-    kept: list[Record[Any]] = [one for kind in OURS for one in shop.current(kind)]
-    return frozenset(won | {one.fact.lot for one in kept})
+    kept = {lot for lot in marks_now(shop, OURS) if lot is not None}
+    return frozenset(won | kept)
 
 
 def bid_for(shop: RecordShop) -> frozenset[str]:

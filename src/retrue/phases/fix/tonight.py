@@ -80,14 +80,27 @@ def tonight(
     ids = worked_on(shop) if lot is None else (find_lot(shop, lot)[0],)
     mine = [one for one in ids if lots is None or one in lots]
     if lot is None and machine is None:
-        held = held_lots(shop, kinds, on, mine)
-        here = tuple(each for one in held for each in one.here)
-        refused += [each for one in held for each in one.refused]
-    else:
-        missed = refused if lot is None else None
-        here = tuple(_here(shop, kinds, on, (mine, machine), plan, missed))
+        return _of_many(held_lots(shop, kinds, on, mine), (hours, alone, hoist, last))
+    missed = refused if lot is None else None
+    here = tuple(_here(shop, kinds, on, (mine, machine), plan, missed))
     told = tonight_of(here, hours=hours, alone=alone, hoist=hoist, worked_on=last)
     return replace(told, refused=tuple(refused))
+
+
+def _of_many(held: Sequence[LotTonight], asked: tuple[float, bool, bool, str]) -> Tonight:
+    """The same of many lots; asked again while they stand as they stood, it is what was told."""
+    key = (tuple(id(one) for one in held), asked)
+    known = _TOLD.get(key)
+    if known is not None:
+        return known[1]
+    hours, alone, hoist, last = asked
+    here = tuple(each for one in held for each in one.here)
+    told = tonight_of(here, hours=hours, alone=alone, hoist=hoist, worked_on=last)
+    told = replace(told, refused=tuple(each for one in held for each in one.refused))
+    while len(_TOLD) >= MOST_TOLD:
+        _TOLD.pop(next(iter(_TOLD)), None)
+    _TOLD[key] = (held, told)
+    return told
 
 
 def tonight_file(
@@ -132,6 +145,9 @@ class LotTonight:
 
 
 HELD: ByLot[LotTonight] = ByLot()
+MOST_TOLD = 8  # evenings that are remembered, each with the lots it was made of
+_TOLD: dict[tuple[tuple[int, ...], tuple[float, bool, bool, str]],
+            tuple[Sequence[LotTonight], Tonight]] = {}  # fmt: skip
 
 
 def held_lots(

@@ -1,42 +1,46 @@
-"""The front page: tonight, who owes what, what is due; then my lots."""
+"""The front page: tonight, what is due, who owes what, every machine with its next step; lots."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 
 from starlette.requests import Request
 from starlette.responses import Response
 
-from retrue.phases import fix, worth
-from retrue.phases.worth import LotView
+from retrue.phases import fix, keeping, settle, worth
 from retrue.records.facts import Lot
 from retrue.records.shop import Record, RecordShop
 from retrue.web.door import deed
+from retrue.web.first import show_first
 from retrue.web.fix.tonight import lists_of
-from retrue.web.fix.where import words
+from retrue.web.fix.where import today, words
 from retrue.web.pages import render
 from retrue.web.settle.hours import hour_words, open_question, told_by
+from retrue.web.through import onward
 
 MOST_OWED = 5
 
 
 @dataclass(frozen=True, slots=True)
 class LotLine:
-    """A lot on the list, with the ways to its machines."""
+    """A lot on the list."""
 
-    record: Record[Lot]
-    machines: tuple[tuple[str, str], ...]  # address, name
+    id: str
+    name: str
+    kept: datetime
 
 
 async def home(request: Request, /, **more: Any) -> Response:
-    """Tonight, who owes what, what is due; then my lots, the newest first."""
+    """Tonight, what is due, who owes what; every machine with its one next step; then my lots."""
     lots = await deed(worth.lots, request)
     if not lots:
-        return render(request, "home.html", lots=[], working=False, **more)
+        return await show_first(request, **more)
     mine = await deed(fix.in_hand, request)
     lists = await lists_of(request, mine)
-    hours = {"question": await open_question(request), "told": await told_by(request)}
+    machines = await onward(request)
+    since = await deed(keeping.since_backup, request, today(request))
     return render(
         request,
         "home.html",
@@ -44,18 +48,22 @@ async def home(request: Request, /, **more: Any) -> Response:
         lists=lists,
         working=lists.said or lists.working,
         most=MOST_OWED,
+        active=[one for one in machines if one.step is not None],
+        over=[one for one in machines if one.step is None],
+        after=await deed(settle.due_after_sale, request, today(request)),
+        backup=since.words if since.is_due else "",
+        question=await open_question(request),
+        told=await told_by(request),
         **words(request)
         | hour_words(request)
-        | hours
         | {"wrong": {one.where: one for one in lists.evening.problems}}
         | more,
     )
 
 
 def _lines(shop: RecordShop, lots: list[Record[Lot]]) -> list[LotLine]:
-    lines = []
-    for record in reversed(lots):
-        view: LotView = worth.view_lot(shop, record.id)
-        at = f"/lots/{view.id}/machines/"
-        lines.append(LotLine(record, tuple((at + key, m.fact.name) for key, m in view.machines)))
-    return lines
+    """The lots, the newest first, by the ids of their first records."""
+    return [
+        LotLine(shop.history(one.id)[0].id if one.replaces else one.id, one.fact.name, one.noted_at)
+        for one in reversed(lots)
+    ]

@@ -10,7 +10,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from retrue.base.refusals import Problem
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.phases import worth
 from retrue.phases.worth import LotView
 from retrue.records.facts import Lot, Machine, Terms
@@ -20,13 +20,13 @@ from retrue.web.pages import render
 from retrue.web.uploads import keep_each
 
 AGES = (
-    ("7", "under 10"),
-    ("12", "10 to 15"),
-    ("17", "15 to 20"),
-    ("22", "20 to 25"),
-    ("27", "25 to 30"),
-    ("35", "over 30"),
-    ("", "don’t know"),
+    ("7", later("under 10")),
+    ("12", later("10 to 15")),
+    ("17", later("15 to 20")),
+    ("22", later("20 to 25")),
+    ("27", later("25 to 30")),
+    ("35", later("over 30")),
+    ("", later("don’t know")),
 )
 COUNTS = ("0", "1", "2", "3")
 LETTERS = "ABC"
@@ -193,7 +193,7 @@ async def post_terms(request: Request) -> Response:
     return to(f"/lots/{lot}")
 
 
-async def show_machine(request: Request, /, **more: Any) -> Response:
+async def show_facts(request: Request, /, **more: Any) -> Response:
     """What is known of one machine without opening it."""
     lot, name = request.path_params["lot"], request.path_params["machine"]
     view = await deed(worth.view_lot, request, lot)
@@ -235,7 +235,7 @@ def machine_from(form: Typed) -> dict[str, Any]:
     }
 
 
-@again(show_machine)
+@again(show_facts)
 async def post_machine(request: Request) -> Response:
     """Correct what is known of a machine."""
     form = await typed(request)
