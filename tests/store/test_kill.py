@@ -1,4 +1,4 @@
-"""A killed writer loses nothing it acknowledged, on either database."""
+"""A killed writer and a full disk lose nothing that was acknowledged, on either database."""
 
 from __future__ import annotations
 
@@ -26,16 +26,18 @@ def kill(*arguments: str) -> subprocess.CompletedProcess[str]:
 
 
 @pytest.mark.parametrize("database", DATABASES)
-def test_forty_kills_at_random_moments_lose_nothing(database):
+def test_kills_and_full_disks_at_random_moments_lose_nothing(database):
+    """Twenty kills and ten full disks on each: forty and twenty in all, of every sort of write."""
     if database == "postgresql" and programs() is None:
         pytest.skip("NOT RUN: PostgreSQL is not installed")
-    done = kill("--kills", "40", "--only", database)
+    done = kill("--kills", "20", "--full", "10", "--only", database)
     assert done.returncode == 0, done.stdout + done.stderr
-    assert done.stdout.startswith(f"{database}: 40 kills, ")
+    assert done.stdout.startswith(f"{database}: 20 kills, 10 full disks, ")
     assert ", 0 lost, 0 kept twice, 0 damaged" in done.stdout
+    assert " 0 refused" not in done.stdout
 
 
 def test_a_writer_that_acknowledges_too_early_is_caught():
-    done = kill("--kills", "40", "--only", "sqlite", "--careless")
+    done = kill("--kills", "20", "--only", "sqlite", "--careless")
     assert done.returncode == 1, done.stdout + done.stderr
     assert " 0 lost" not in done.stdout.splitlines()[0]

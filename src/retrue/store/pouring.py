@@ -6,7 +6,7 @@ import contextlib
 import os
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import AbstractContextManager
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from datetime import datetime
 from itertools import islice
 from pathlib import Path
@@ -16,7 +16,7 @@ from sqlalchemy import Connection, func, insert, select
 from retrue.base.refusals import NotKept
 from retrue.base.say import say
 from retrue.records.chain import Row
-from retrue.records.lines import Tally
+from retrue.records.lines import NAMES, Tally
 from retrue.store.beside import coming_name, refusing_disk, remove, sweep, sync_folder, take_name
 from retrue.store.files import Readable
 from retrue.store.index import all_rows, fill
@@ -170,7 +170,7 @@ def _into(shop: SqlShop, source: Source, progress: Progress) -> Poured:
 
 def _insert(db: Connection, rows: Iterator[Row]) -> None:
     while some := list(islice(rows, AT_ONCE)):
-        db.execute(insert(records), [asdict(row) for row in some])
+        db.execute(insert(records), [{name: getattr(row, name) for name in NAMES} for row in some])
 
 
 def _refuse_other(inner: Kept) -> NotKept:
