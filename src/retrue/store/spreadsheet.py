@@ -9,6 +9,7 @@ from typing import Any
 from retrue.base.refusals import Unreadable
 from retrue.base.say import say
 from retrue.store.media import MEGABYTE
+from retrue.store.packed import refuse_bomb
 
 BEGINS = b"PK\x03\x04"  # XLSX and ODS are packed folders
 LARGEST = 50 * MEGABYTE
@@ -50,6 +51,7 @@ def as_csv(content: bytes, name: str) -> bytes:
             say("{name} is too large for a spreadsheet of readings", name=name),
             remedy=say("Save its readings as CSV: one line a reading."),
         )
+    refuse_bomb(content, name)
     out = io.StringIO()
     csv.writer(out, lineterminator="\n").writerows(
         [_text(cell) for cell in row] for row in _rows(content, name)

@@ -22,7 +22,7 @@ from retrue.records.facts import Withdrawn
 from retrue.records.hand import Hand
 from retrue.records.knowing import Knowing, Meanwhile
 from retrue.records.shop import RecordShop
-from retrue.web.forms import Typed
+from retrue.web.forms import Typed, refuse_unwritable
 from retrue.web.pages import wants_json
 from retrue.web.refusals import STATUS
 
@@ -32,6 +32,7 @@ FORM_FILES = 400
 FIELD_BYTES = 1_000_000
 HELD = "held:"  # a field that names a file kept already, for a form that is sent anew
 SETTLES = "settles"  # which of what was set aside this form settles
+FILE = 8  # place of the photograph among the records of one form: id.9
 BACK = frozenset({"back", "take-back", "withdraw"})  # how the addresses of taking back end
 # Two forms for one place take turns, so that each meets what the other kept.
 _TURNS = tuple(threading.Lock() for _ in range(64))
@@ -70,6 +71,7 @@ async def typed(request: Request) -> Typed:
     )
     if form not in request.state.forms:
         request.state.forms.append(form)  # the gate closes its files when the answer is out
+    refuse_unwritable(form)
     held = [name for name in form if name.startswith(HELD)]
     return Typed(await run_in_threadpool(_with_held, request, form, held) if held else form)
 

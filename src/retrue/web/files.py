@@ -14,7 +14,7 @@ from retrue.cases.sheet_json import from_json
 from retrue.figures.ink import PAPER
 from retrue.figures.rule import rule
 from retrue.paper.freeze_sheet import freeze_sheet
-from retrue.phases import note, worth
+from retrue.phases import note, settle, worth
 from retrue.records.facts import Frozen
 from retrue.records.shop import Record
 from retrue.store.derived import shown
@@ -30,6 +30,8 @@ async def show_file(request: Request) -> Response:
     if size is None:
         raise Unknown(say("There is no such size"), remedy=say("Ask for small or large."))
     record = await deed(note.kept_file, request, request.path_params["file"])
+    if request.state.role != "owner" and record.fact.place == settle.RECEIPT:
+        raise Unknown(say("There is no such page"), remedy=say("Go on from what there is to do."))
     content = await deed(note.content_of, request, record.id)
     copy = await run_in_threadpool(shown, content, longest_px=size)
     return Response(copy, media_type="image/jpeg", headers=NEVER_CHANGES)

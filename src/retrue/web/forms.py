@@ -11,10 +11,52 @@ from starlette.datastructures import FormData, UploadFile
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.base.units import number
+from retrue.web.limits import short_name
 
 
 def _what(wrong: Unusable) -> str:
     return wrong.problems[0].what if wrong.problems else wrong.reason
+
+
+def refuse_unwritable(form: FormData) -> None:
+    """Refuse a form with what no page can show again: half a letter, or the sign that ends texts.
+
+    Raises
+    ------
+    Unusable
+        Every such field is named.
+
+    Examples
+    --------
+    >>> refuse_unwritable(FormData([("text", "oil")]))
+    """
+    bad = [name for name, value in form.multi_items()
+           if not is_text(name) or (isinstance(value, str) and not is_text(value))]  # fmt: skip
+    if bad:
+        raise Unusable(
+            say("This form holds characters that are not text"),
+            remedy=say("Open the page again and type it anew."),
+            problems=tuple(
+                Problem(name if is_text(name) else "?", say("holds a character that is not text"),
+                        say("Type it again."))
+                for name in dict.fromkeys(bad)
+            ),
+        )  # fmt: skip
+
+
+def is_text(value: str) -> bool:
+    """Whether a text can be written down: as UTF-8, without the sign that ends texts.
+
+    Examples
+    --------
+    >>> is_text("Ghent"), is_text("a\\x00b"), is_text("\\ud800")
+    (True, False, False)
+    """
+    try:
+        value.encode()
+    except UnicodeEncodeError:
+        return False
+    return "\x00" not in value
 
 
 @dataclass(slots=True)
@@ -34,9 +76,12 @@ class Typed:
         return tuple(v for v in self.form.getlist(name) if isinstance(v, str) and v)
 
     def files(self, name: str) -> tuple[UploadFile, ...]:
-        """The files that were picked; an empty picker sends none."""
+        """The files that were picked; an empty picker sends none. A name without end is cut."""
         sent = self.form.getlist(name)
-        return tuple(v for v in sent if isinstance(v, UploadFile) and v.filename)
+        picked = tuple(v for v in sent if isinstance(v, UploadFile) and v.filename)
+        for one in picked:
+            one.filename = short_name(one.filename or "")
+        return picked
 
     def amount(self, name: str, *, signed: bool = False) -> Decimal | None:
         """A number, or None for an empty field."""

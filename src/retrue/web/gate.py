@@ -93,7 +93,7 @@ class Gate:
         refusal = foreign(settings, request.headers, request.method)
         if refusal is not None:
             raise refusal
-        _refuse_large_head(request)
+        _refuse_odd_head(request)
         device = device_of(settings, request)
         if device == LAPTOP:
             return _Speaker(LAPTOP, "owner", settings.by)
@@ -247,8 +247,13 @@ def most_of(name: str) -> int:
     return limits.BODIES.get(name.removeprefix("POST "), limits.FORM_BYTES)
 
 
-def _refuse_large_head(request: HTTPConnection) -> None:
+def _refuse_odd_head(request: HTTPConnection) -> None:
     scope = request.scope
+    if "\x00" in scope["path"] or b"%00" in scope["query_string"]:
+        raise Unusable(
+            say("This address holds a character that is not text"),
+            remedy=say("Open the page from the one before."),
+        )
     if len(request.url.path) + len(scope.get("query_string", b"")) > limits.ADDRESS_BYTES:
         raise _Cut(
             Unusable(

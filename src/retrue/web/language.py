@@ -88,6 +88,7 @@ async def post_language(request: Request) -> Response:
     if language not in NAMES:
         raise Unusable(
             say("There is no such language here"),
+            remedy=say("Choose one of: {names}.", names=", ".join(NAMES.values())),
             problems=(
                 Problem(
                     "language",

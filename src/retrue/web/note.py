@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from typing import Any
 
-from starlette.datastructures import UploadFile
 from starlette.requests import Request
 from starlette.responses import Response
 
-from retrue.phases import note, worth
+from retrue.phases import fix, note, worth
 from retrue.records.facts import File
+from retrue.records.hand import numbered
 from retrue.records.shop import Record
 from retrue.store.proof import prove
-from retrue.web.door import again, deed, fresh, hand, to, typed
+from retrue.web.door import FILE, again, deed, fresh, hand, to, typed
+from retrue.web.forms import Typed
 from retrue.web.pages import render
 from retrue.web.uploads import SCALED, content
 
@@ -21,11 +22,17 @@ async def show_notes(request: Request, /, **more: Any) -> Response:
     """One photograph and/or one sentence; below it what was noted, the newest first."""
     notes = await deed(note.notes, request)
     lots = await deed(worth.lots, request)
+    if request.state.role != "owner":  # what others wrote down may be about money
+        mine = request.state.device
+        notes = [one for one in notes if one.device == mine]
+        ours = await deed(fix.in_hand, request)
+        lots = [one for one in lots if one.id in ours]
     newest = list(reversed(notes))
     return render(request, "note.html", notes=newest, lots=lots, id=fresh(), **more)
 
 
-async def _kept_file(request: Request, uploads: tuple[UploadFile, ...]) -> str | None:
+async def _kept_file(request: Request, form: Typed) -> str | None:
+    uploads = form.files("picture")
     if not uploads:
         return None
     upload = uploads[0]
@@ -37,7 +44,7 @@ async def _kept_file(request: Request, uploads: tuple[UploadFile, ...]) -> str |
         name.removeprefix(SCALED),
         prove,
         whole=not name.startswith(SCALED),
-        **hand(request),
+        **numbered(hand(request, form), FILE),
     )
     return record.id
 
@@ -46,7 +53,7 @@ async def _kept_file(request: Request, uploads: tuple[UploadFile, ...]) -> str |
 async def post_note(request: Request) -> Response:
     """Keep the note."""
     form = await typed(request)
-    file = await _kept_file(request, form.files("picture"))
+    file = await _kept_file(request, form)
     lot = form.text("lot") or None
     writer = hand(request, form)
     await deed(note.note, request, form.text("text"), file=file, lot=lot, **writer)

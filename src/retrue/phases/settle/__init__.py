@@ -74,6 +74,7 @@ from retrue.phases.settle.rates import (
     lock,
 )
 from retrue.phases.settle.receipts import (
+    RECEIPT,
     keep_receipt,
     receipt_file,
 )
@@ -104,6 +105,7 @@ from retrue.phases.settle.taking_back import as_before, said_of_sale
 from retrue.phases.settle.versus import versus, versus_case
 
 __all__ = [
+    "RECEIPT",
     "End",
     "RecordStands",
     "Terms",

@@ -8,6 +8,7 @@ from urllib.parse import quote
 from starlette.requests import Request
 from starlette.responses import Response
 
+from retrue.base.refusals import Problem
 from retrue.base.say import say
 from retrue.cases.sheet import PriceSheet, QuestionRow
 from retrue.phases import worth
@@ -83,7 +84,7 @@ async def post_call(request: Request) -> Response:
         request.app.state.kinds,
         informant=form.text("informant") or say("seller"),
         **sum_of(request),
-        **hand(request),
+        **hand(request, form),
     )
     query = f"language={quote(form.text('language'))}&machine={quote(form.text('wanted'))}"
     return to(f"/lots/{lot}/call?{query}#{quote(form.text('here'))}")
@@ -93,7 +94,10 @@ async def post_call(request: Request) -> Response:
 async def post_sent(request: Request) -> Response:
     """The text went out: what was asked for and does not come is remembered."""
     lot, form = request.path_params["lot"], await typed(request)
-    whats = [tuple(what.split("|", 1)) for what in form.many("what")]
+    whats = [tuple(what.split("|", 1)) for what in form.many("what") if "|" in what]
+    if len(whats) < len(form.many("what")):
+        form.problems.append(Problem("what", say("is nothing that can be asked"), say("Tick it.")))
+    form.check()
     named = {"came": form.yes_no("came"), **hand(request)}
     await deed(worth.asked_of_seller, request, lot, whats, **named)
     return to(f"/lots/{lot}/message")
