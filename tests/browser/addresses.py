@@ -66,14 +66,15 @@ PAGES = {
     "watch-readings": "{watch}/readings",
     "instruments": "/instruments",
     "shop": "/shop",
+    "keeping": "/shop/keeping",
     "note": "/note",
     "refused": "/nowhere",
     "pair": "/pair/abc",
     "invite": "/pair",
 }
 
-# What to do: each page once in full, the long ones on the laptop by day, the others by phone
-# and night; both widths of all.
+# What to do and money: the long ones are read in full on the laptop by day, the others by phone
+# and night; both widths of all. Of the pages above every second one is read so on the laptop.
 WORK = {
     "tonight": "/fix?hours=6&helped=yes",
     "owed": "/fix/waiting",

@@ -9,26 +9,13 @@ from typing import TYPE_CHECKING
 
 import click
 
-from retrue.base.formatter import number
-from retrue.base.say import say
+from retrue.phases.keeping import step_words
 
 if TYPE_CHECKING:
     from rich.progress import Progress
 
 Tell = Callable[[str, int, int], None]
 EVERY = 1000  # between two plain lines; what has fewer is done before one is read
-
-
-def words_of(what: str) -> str:
-    """What is being done, in the reader's words."""
-    told = {
-        "records": say("Records"),
-        "files": say("Files"),
-        "files read": say("Files read"),
-        "records read back": say("Records read back"),
-        "files read back": say("Files read back"),
-    }
-    return told[what]
 
 
 @contextmanager
@@ -60,22 +47,17 @@ def _plain() -> Tell:
         if done - said.get(what, 0) < EVERY and (done != of or of < EVERY or said[what] == of):
             return
         said[what] = done
-        click.echo(
-            say("{what}: {done} of {of}", what=words_of(what), done=number(done), of=number(of))
-            if of
-            else say("{what}: {done}", what=words_of(what), done=number(done)),
-            err=True,
-        )
+        click.echo(step_words(what, done, of), err=True)
 
     return tell
 
 
 def _bars() -> Iterator[Tell]:
     from rich.console import Console  # dear to load
-    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
+    from rich.progress import BarColumn, Progress, TextColumn
 
     tasks: dict[str, int] = {}
-    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn())
+    columns = (TextColumn("{task.description}"), BarColumn())
     with Progress(*columns, console=Console(stderr=True)) as bars:
         yield _teller(bars, tasks)
 
@@ -84,8 +66,9 @@ def _teller(bars: Progress, tasks: dict[str, int]) -> Tell:
     from rich.progress import TaskID
 
     def tell(what: str, done: int, of: int) -> None:
+        words = step_words(what, done, of)
         if what not in tasks:
-            tasks[what] = bars.add_task(words_of(what), total=of or None)
-        bars.update(TaskID(tasks[what]), completed=done, total=of or None)
+            tasks[what] = bars.add_task(words, total=of or None)
+        bars.update(TaskID(tasks[what]), description=words, completed=done, total=of or None)
 
     return tell

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Protocol, Unpack
 
+from retrue.base.formatter import number
 from retrue.base.say import say
 from retrue.records.facts import Finding, Lot, Note
 from retrue.records.hand import Hand
@@ -14,6 +15,7 @@ from retrue.records.keeping import BackedUp
 from retrue.records.shop import Record, RecordShop
 
 WEEK_DAYS = 7
+HANDED = "handed out"  # in place of a path: the device that made it has it
 
 
 class Made(Protocol):
@@ -89,6 +91,28 @@ def keep_backup(
         whole=not made.problems,
     )
     return shop.add(fact, **hand)
+
+
+def step_words(what: str, done: int, of: int) -> str:
+    """How far a step of a backup is, in words.
+
+    Parameters
+    ----------
+    what : str
+        The step, as the store names it.
+    done, of : int
+        How many, of how many; 0: nobody knows.
+    """
+    told = {
+        "records": say("Records"),
+        "files": say("Files"),
+        "files read": say("Files read"),
+        "records read back": say("Records read back"),
+        "files read back": say("Files read back"),
+    }
+    if not of:
+        return say("{what}: {done}", what=told[what], done=number(done))
+    return say("{what}: {done} of {of}", what=told[what], done=number(done), of=number(of))
 
 
 def backups(shop: RecordShop) -> list[Record[BackedUp]]:

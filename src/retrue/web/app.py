@@ -23,6 +23,7 @@ from retrue.web import (
     first,
     floor,
     given,
+    keeping,
     language,
     note,
     offline,
@@ -51,6 +52,7 @@ from retrue.web.fix import papers as on_paper
 from retrue.web.fix import plan as dates
 from retrue.web.fix.planner import Planner
 from retrue.web.gate import Gate
+from retrue.web.keeper import Keeper
 from retrue.web.kept_now import Noting
 from retrue.web.known import Known
 from retrue.web.language import Speaking
@@ -309,6 +311,7 @@ ROUTES = [
     Route("/pair", pairing.offer, methods=["POST"]),
     Route("/pair/{code}", pairing.show_button),
     Route("/pair/{code}", pairing.redeem, methods=["POST"]),
+    *keeping.ROUTES,
     *devices.ROUTES,
     *diary.ROUTES,
     *search.ROUTES,
@@ -375,5 +378,6 @@ def app(
     made.state.clock, made.state.settings = clock, settings
     made.state.known, made.state.pairing = known, pairing.Pairing()
     made.state.planner = Planner(shop, kinds, clock)
+    made.state.keeper = Keeper(shop, clock)
     made.state.follower = Follower(shop, kinds, clock, settings.loggers, settings.by, ring)
     return made

@@ -1,11 +1,11 @@
-// An extra: without this file the page of a plan that is being made loads itself again, plainly.
+// An extra: without this file a page of something that is being made loads itself again, plainly.
 "use strict";
 
 const progress = document.getElementById("progress");
 
 async function look() {
   try {
-    const answer = await fetch("/fix/plan/progress", { headers: { Accept: "application/json" } });
+    const answer = await fetch(progress.dataset.asks || "/fix/plan/progress", { headers: { Accept: "application/json" } });
     const { going, share, words } = await answer.json();
     if (!going) {
       location.reload();
