@@ -13,6 +13,7 @@ from retrue.base.say import say
 from retrue.cases.find.rehearsal import SORTS as SORTS_BY_WAY
 from retrue.phases import find
 from retrue.records.facts import Finding
+from retrue.records.hand import numbered
 from retrue.records.seeking import Act, ActSort, PartMoved, Trial
 from retrue.web.door import again, deed, hand, to, typed
 from retrue.web.find.aim import Aim, aim_of, picture_of, show, show_aim
@@ -48,7 +49,7 @@ async def post_did(request: Request) -> Response:
     writer = hand(request, form)
     await deed(find.did, request, place.view.id, place.key, act, kinds, **writer)
     if form.text("outcome") in ("gone", "still"):
-        await _tried(request, aim, form.text("outcome") == "gone", form.text("group"))
+        await _tried(request, aim, form, beside=1)
     return to(aim.path)
 
 
@@ -58,7 +59,7 @@ async def post_again(request: Request) -> Response:
     form, aim = await typed(request), await aim_of(request)
     if form.text("outcome") not in ("gone", "still"):
         raise unpicked("outcome")
-    await _tried(request, aim, form.text("outcome") == "gone", form.text("group"))
+    await _tried(request, aim, form)
     return to(aim.path)
 
 
@@ -174,13 +175,14 @@ def _corrected(form: Typed, fact: Any) -> Any:
     )
 
 
-async def _tried(request: Request, aim: Aim, passes: bool, group: str) -> None:
+async def _tried(request: Request, aim: Aim, form: Typed, *, beside: int = 0) -> None:
     place, kinds = aim.place, request.app.state.kinds
+    passes, writer = form.text("outcome") == "gone", numbered(hand(request, form), beside)
     if aim.trouble is not None:
-        await deed(find.try_again, request, aim.trouble, passes, **hand(request))
+        await deed(find.try_again, request, aim.trouble, passes, **writer)
         return
-    given = (group, aim.key, passes, kinds)
-    await deed(find.prove_group, request, place.view.id, place.key, *given, **hand(request))
+    given = (form.text("group"), aim.key, passes, kinds)
+    await deed(find.prove_group, request, place.view.id, place.key, *given, **writer)
 
 
 def _act(form: Typed, aim: Aim, picture: str | None) -> Act:

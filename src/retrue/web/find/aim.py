@@ -15,8 +15,9 @@ from retrue.kinds.library import LEVELS
 from retrue.paper.find_sheet import FindSheet, TriedRow, find_sheet
 from retrue.phases import find, note
 from retrue.phases.find import Advice, TriedLine
+from retrue.records.hand import numbered
 from retrue.store.proof import prove_picture
-from retrue.web.door import deed, fresh, hand, sum_of
+from retrue.web.door import FILE, deed, fresh, hand, sum_of
 from retrue.web.find.choices import ways_of
 from retrue.web.forms import Typed
 from retrue.web.pages import render
@@ -69,7 +70,8 @@ async def picture_of(request: Request, form: Typed) -> str | None:
         return None
     name = sent[0].filename or ""
     kept = await deed(
-        note.keep_file, request, content(sent[0]), name, prove_picture, whole=True, **hand(request)
+        note.keep_file, request, content(sent[0]), name, prove_picture, whole=True,
+        **numbered(hand(request, form), FILE),
     )
     sha256: str = kept.fact.sha256
     return sha256

@@ -12,6 +12,7 @@ from retrue.base.say import say
 from retrue.paper.damage_note import DamageNote, damage_note, damage_text
 from retrue.phases import move, worth
 from retrue.phases.move import Arrival
+from retrue.records.hand import numbered
 from retrue.records.moving import Arrived
 from retrue.store.proof import prove_picture
 from retrue.web.door import again, deed, hand, to, typed
@@ -42,7 +43,7 @@ async def post_side(request: Request) -> Response:
     kinds = request.app.state.kinds
     for count, upload in enumerate(form.files("picture")):
         name = upload.filename or ""
-        writer = hand(request, form) if count == 0 else hand(request)
+        writer = numbered(hand(request, form), count)
         await deed(
             move.keep_side, request, place.view.id, place.key, content(upload),
             name.removeprefix(SCALED), prove_picture, kinds, spot=form.text("spot"),

@@ -3,7 +3,7 @@
 "use strict";
 
 const cameras = () => [...document.querySelectorAll("form[data-camera]")];
-let line = Promise.resolve(); // photographs are made smaller one after the other
+let film = Promise.resolve(); // photographs are made smaller one after the other
 let shooting = 0; // on their way into the outbox
 
 function bump(selector, by) {
@@ -107,7 +107,7 @@ function shoot(form, file) {
   counted(form, place, entry, 1);
   shooting += 1;
   tellWaiting();
-  line = line.then(async () => {
+  film = film.then(async () => {
     try {
       await keepShot(form, body, file);
     } catch {

@@ -1,6 +1,6 @@
-// What is tapped or noted without a connection waits on this device and is sent when it is back.
-// A note carries an id made before it was sent, so that sending twice keeps it once; a tap that
-// is sent twice says the same thing twice, which changes nothing.
+// What is tapped, read or noted without a connection waits on this device and is sent when it is
+// back. Each has an id made before it was sent, so that sending twice keeps it once. A form that
+// may not wait says that it needs the laptop, and keeps what was typed in it.
 "use strict";
 
 const AGAIN = 15000; // milliseconds between two tries
@@ -44,11 +44,13 @@ function moment() {
 let cut = false; // a try to send did not come through, and not everything has gone out since
 
 // Its number on the shelf; null where this device keeps nothing.
-async function keepHere(action, body, failed = true) {
+async function keepHere(action, body, failed = true, says = "") {
   const entries = [...body.entries()].filter(([, value]) => typeof value === "string" || value.size);
   if (!entries.some(([name]) => name === "observed_at")) entries.push(["observed_at", moment()]);
+  if (!entries.some(([name]) => name === "id")) entries.push(["id", uuid()]);
   askToLast();
-  const number = await shelf("readwrite", (store) => store.add({ action, entries }));
+  const item = { action, entries, page: location.pathname, says };
+  const number = await shelf("readwrite", (store) => store.add(item));
   if (failed) cut = true;
   await tell();
   return number;
@@ -66,14 +68,62 @@ async function tell() {
   const refused = items.filter((item) => item.refused);
   const count = items.length - refused.length;
   const shown = cut ? count : 0; // what is on its way is not worth a word
-  line.hidden = refused.length + shown === 0;
+  line.hidden = refused.length + shown === 0 && !tellLate(line);
   document.getElementById("outbox-waits").textContent =
     shown ? line.dataset.waits.replace("{count}", String(shown)) : "";
   const reasons = [...new Set(refused.map((item) => item.refused)), ...(shown && barred ? [barred] : [])];
   document.getElementById("outbox-refused").textContent = reasons.join(" ");
   document.getElementById("outbox-drop").hidden = refused.length === 0;
+  tellStays(items);
   const detail = { waiting: count, refused: refused.length, cut };
   document.dispatchEvent(new CustomEvent("outbox-told", { detail }));
+}
+
+// What of this page waits on this device, in the words it was typed in.
+function tellStays(items) {
+  for (const old of document.querySelectorAll("ul.stays")) old.remove();
+  for (const item of cut ? items.filter((one) => one.page === location.pathname && one.says) : []) {
+    const form = [...document.querySelectorAll("form[data-stays]")].find((one) => one.action === item.action);
+    if (!form) continue;
+    let list = form.nextElementSibling;
+    if (!list?.matches("ul.stays")) {
+      list = document.createElement("ul");
+      list.className = "stays small";
+      form.after(list);
+    }
+    const row = document.createElement("li");
+    row.textContent = form.dataset.stays.replace("{what}", item.says);
+    list.append(row);
+  }
+}
+
+// What came late and met something newer: said until it was looked at, on every page of this tab.
+const LATE = "retrue-late";
+const lateSoFar = () => JSON.parse(sessionStorage.getItem(LATE) || "null");
+
+function noteLate(sent, told) {
+  const before = lateSoFar() || { sent: 0, aside: 0 };
+  const aside = before.aside + (told.aside || 0);
+  if (!aside) return;
+  const words = { says: told.says || before.says, see: told.see || before.see };
+  sessionStorage.setItem(LATE, JSON.stringify({ sent: before.sent + sent, aside, ...words }));
+}
+
+function tellLate(line) {
+  const late = lateSoFar();
+  if (late?.see === location.pathname) sessionStorage.removeItem(LATE);
+  if (!late || late.see === location.pathname) return false;
+  let says = document.getElementById("outbox-late");
+  if (!says) {
+    says = document.createElement("p");
+    says.id = "outbox-late";
+    says.append(document.createElement("a"));
+    line.append(says);
+  }
+  const link = says.firstChild;
+  link.href = late.see;
+  link.textContent = late.says.replace("{count}", late.sent).replace("{aside}", late.aside);
+  return true;
 }
 
 async function drop() {
@@ -103,7 +153,8 @@ const LINE_IS_DEAD = 2; // parcels in a row that did not reach the shop
 
 // One parcel: what became of it. All but "gone" and "refused" leave it here for the next round.
 async function sendOne(item) {
-  const headers = { Accept: "application/json" }; // a refusal then says its reason alone
+  // a refusal then says its reason alone, and no page is fetched that nobody looks at
+  const headers = { Accept: "application/json", "Retrue-Onward": "yes" };
   const signal = AbortSignal.timeout ? AbortSignal.timeout(PATIENCE) : undefined;
   const body = parcel(item.entries);
   let answer;
@@ -113,7 +164,10 @@ async function sendOne(item) {
     return "cut";
   }
   if (answer.ok) {
+    const json = answer.headers.get("content-type")?.startsWith("application/json");
+    const told = json ? await answer.json().catch(() => ({})) : {};
     await shelf("readwrite", (store) => store.delete(item.number));
+    answers.told.push(told);
     return "gone";
   }
   if (answer.status >= 500) return "trouble"; // the laptop fails at this one
@@ -130,19 +184,31 @@ async function sendOne(item) {
 
 const said = (item, name) => item.entries.find(([one]) => one === name)?.[1];
 
+// What a parcel speaks of: the point of a set, the line of a list. What corrects it goes after it.
+const OF = ["cell", "entry", "item", "step", "check", "question", "record", "start", "key"];
+function subjects(item) {
+  const of = OF.flatMap((name) => (said(item, name) ? [`${item.action} ${name} ${said(item, name)}`] : []));
+  return [said(item, "id"), said(item, "record"), ...of].filter(Boolean);
+}
+
+const answers = { told: [] }; // what the shop answered
+
 // Every parcel once: one that the laptop fails at keeps none of the others back, except what
-// takes that one back.
+// speaks of the same thing.
 async function sendRound() {
   const stuck = new Set();
+  answers.told = [];
   let [sent, left, failed] = [0, 0, 0];
   for (const item of await waiting()) {
     let became = "trouble";
-    if (!stuck.has(said(item, "record"))) became = await sendOne(item).catch(() => "trouble");
+    if (!subjects(item).some((one) => stuck.has(one))) {
+      became = await sendOne(item).catch(() => "trouble");
+    }
     if (became === "gone") sent += 1;
     failed = became === "cut" ? failed + 1 : 0;
     if (became === "cut" || became === "trouble") {
       left += 1;
-      if (said(item, "id")) stuck.add(said(item, "id"));
+      for (const one of subjects(item)) stuck.add(one);
     }
     await tell();
     if (became === "barred" || failed === LINE_IS_DEAD) return { sent, left: left + 1, dead: true };
@@ -158,20 +224,33 @@ async function sendAll() {
   more = true;
   if (sending) return;
   sending = true;
+  // of two pages of one device one sends; where a browser has no such lock the ids keep it once
+  try {
+    if (navigator.locks) {
+      await navigator.locks.request("retrue-outbox", { ifAvailable: true }, (lock) => lock && sendEach());
+    } else await sendEach();
+  } finally {
+    sending = false;
+  }
+  await tell().catch(() => {});
+}
+
+async function sendEach() {
   let sent = 0;
   try {
     while (more) {
       more = false;
-      const round = await sendRound();
-      sent += round.sent;
-      cut = round.left > 0; // what did not come through stays here
-      if (round.dead) break;
+      const done = await sendRound();
+      sent += done.sent;
+      cut = done.left > 0; // what did not come through stays here
+      const asides = answers.told.filter((one) => one.aside);
+      noteLate(done.sent, { ...asides[0], aside: asides.length });
+      if (done.dead) break;
     }
   } catch {
     cut = true; // this device does not even say what waits
   }
-  sending = false;
-  await tell();
+  await tell().catch(() => {});
   if (sent && !cut) document.dispatchEvent(new CustomEvent("outbox-empty", { detail: { sent } }));
   if (sent && document.querySelector("#price-line, #reading-form")) location.reload();
 }
@@ -197,16 +276,53 @@ function sendPlainly(form, key) {
   else form.submit();
 }
 
+// What a form says in the words that stand in it: the fields one sees, and the key.
+function wordsOf(form, key) {
+  const seen = [...form.elements].filter((one) => one.name && one.value && one.type !== "hidden"
+    && !/^(BUTTON|FIELDSET)$/.test(one.tagName) && (!/^(radio|checkbox)$/.test(one.type) || one.checked));
+  const words = seen.map((one) => {
+    if (one.type === "file") return [...one.files].map((file) => file.name).join(", ");
+    if (/^(radio|checkbox)$/.test(one.type)) return one.labels?.[0]?.textContent.trim() || one.value;
+    return one.tagName === "SELECT" ? one.selectedOptions[0].textContent.trim() : one.value;
+  });
+  if (key?.name) words.push(key.textContent.trim());
+  return [...words, moment().slice(11, 16)].join(", ");
+}
+
+// One line of the form itself that says what became of what was typed.
+function sayIn(form, words) {
+  let says = form.querySelector(".says-away");
+  if (!says) {
+    says = document.createElement("p");
+    says.className = "caution says-away";
+    says.setAttribute("role", "alert");
+    form.append(says);
+  }
+  says.textContent = words;
+  says.hidden = !words;
+}
+
 async function keepNote(form, key, body) {
-  if (!(await keepHere(form.action, body).catch(() => null))) {
-    sendPlainly(form, key); // this device keeps nothing: the browser says what is wrong
+  if (!(await keepHere(form.action, body, true, wordsOf(form, key)).catch(() => null))) {
+    sayIn(form, form.dataset.full); // what was typed stays in the form
     return;
   }
+  sayIn(form, "");
   form.reset();
   const id = form.querySelector("input[name=id]");
   if (id) id.value = uuid(); // the next note is another one
   form.dispatchEvent(new CustomEvent("kept-here", { bubbles: true, detail: body }));
 }
+
+// Where the shop sends the page on: also if only the place on it is another one.
+function goTo(address) {
+  const there = new URL(address, location.href);
+  const same = there.pathname + there.search === location.pathname + location.search;
+  location.assign(there);
+  if (same && there.hash) location.reload();
+}
+
+const onWay = new WeakSet(); // forms that are on their way: a second press is no second form
 
 // A note: sent by hand, so that it can wait here.
 document.addEventListener("submit", (event) => {
@@ -214,10 +330,28 @@ document.addEventListener("submit", (event) => {
   if (event.defaultPrevented || !form.matches("form[data-outbox]") || plainly.delete(form)) return;
   event.preventDefault();
   const key = event.submitter;
+  if (onWay.has(form)) return;
+  onWay.add(form);
   const body = bodyOf(form, key);
-  fetch(form.action, { method: "POST", body }).then(
-    (answer) => (answer.ok ? location.assign(answer.url) : sendPlainly(form, key)), // shows why not
+  fetch(form.action, { method: "POST", body, headers: { "Retrue-Onward": "yes" } }).then(
+    (answer) => (answer.ok ? goTo(answer.headers.get("retrue-to") || answer.url)
+      : sendPlainly(form, key)), // shows why not
     () => keepNote(form, key, body),
+  ).finally(() => onWay.delete(form));
+});
+
+const THERE = 5000; // milliseconds the laptop may take to answer at all
+
+// A form that may not wait: it goes the browser's own way, once the laptop has answered.
+document.addEventListener("submit", (event) => {
+  const form = event.target;
+  if (event.defaultPrevented || !form.matches("form[data-laptop]") || plainly.delete(form)) return;
+  event.preventDefault();
+  const key = event.submitter;
+  const signal = AbortSignal.timeout ? AbortSignal.timeout(THERE) : undefined;
+  fetch("/static/mark.svg", { method: "HEAD", cache: "no-store", signal }).then(
+    () => { sayIn(form, ""); sendPlainly(form, key); },
+    () => sayIn(form, form.dataset.laptop),
   );
 });
 

@@ -112,7 +112,7 @@ async def post_look(request: Request) -> Response:
     form = await typed(request)
     view, key, _, _ = await _machine(request)
     finding = finding_from(form, view, key, request.path_params["check"])
-    named = {**sum_of(request), **hand(request)}
+    named = {**sum_of(request), **hand(request, form)}
     await deed(worth.keep_finding, request, finding, request.app.state.kinds, **named)
     return to(f"/lots/{view.id}#moved")
 

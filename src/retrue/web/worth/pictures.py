@@ -90,7 +90,7 @@ async def post_sort(request: Request) -> Response:
         request.app.state.kinds,
         shot=form.text("shot") or None,
         machine=form.text("machine") or None,
-        **hand(request),
+        **hand(request, form),
     )
     return to(f"/lots/{lot}/pictures/{id}")
 
