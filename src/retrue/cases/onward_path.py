@@ -159,7 +159,7 @@ def _move(along: Along) -> Iterator[PageLine]:
                    if moving.unsaved else "")  # fmt: skip
     yield PageLine(phase=MOVE, path=f"{path}/arrival", name=say("Arrival"),
                    words=say("came on {day}", day=moving.came_on) if moving.came_on
-                   else say("not yet"))  # fmt: skip
+                   else "" if moving.here else say("not yet"))  # fmt: skip
     rest = ""
     if moving.resting:
         left = moving.round_left or 0
@@ -170,12 +170,12 @@ def _move(along: Along) -> Iterator[PageLine]:
 def _apart(along: Along) -> Iterator[PageLine]:
     apart, path = along.apart, f"{along.path}/strip"
     ticked = apart.ticks[1] - apart.ticks[0]
+    yield PageLine(phase=APART, path=path, name=say("As found"),
+                   words=say("kept {count} of {all}", count=apart.kept, all=apart.places)
+                   if apart.places else "", shape=_full(apart.kept, apart.places))  # fmt: skip
     yield PageLine(phase=APART, path=f"{path}/night", name=say("The first night"),
                    words=_of(ticked, apart.ticks[1]),
                    shape=_full(ticked, apart.ticks[1]))  # fmt: skip
-    yield PageLine(phase=APART, path=path, name=say("As found"),
-                   words=say("kept {count} of {all}", count=apart.kept, all=apart.places),
-                   shape=_full(apart.kept, apart.places))  # fmt: skip
     yield PageLine(phase=APART, path=f"{path}/apart", name=say("Labels and bags"),
                    words=f"{apart.undone}" if apart.undone else "")  # fmt: skip
     yield PageLine(phase=APART, path=f"{path}/remaining", name=say("Not yet back"),
@@ -197,6 +197,7 @@ def _work(along: Along) -> Iterator[PageLine]:
     yield PageLine(phase=WORK, path="/fix/waiting", name=say("Waiting for"),
                    words=f"{along.owing.waiting}" if along.owing.waiting else "")  # fmt: skip
     words = say("signed {count} of {all}", count=power.signed, all=power.stages)
+    words = words if power.stages else ""
     if power.watch:
         words = say("a watch runs")
     yield PageLine(phase=POWER, path=f"{path}/wake", name=say("First power"), words=words,

@@ -33,7 +33,7 @@ def strip(along: Along) -> Step | None:
     Returns
     -------
     Step or None
-        None: all of it is kept.
+        None: all of it is kept, or it was under power since.
 
     Examples
     --------
@@ -44,6 +44,8 @@ def strip(along: Along) -> Step | None:
     'The first night: Head propped'
     """
     moving, apart = along.move, along.apart
+    if along.power.begun:  # what the dirt showed is gone by then
+        return None
     if moving.came_on and moving.damage == "not_looked" and not moving.floor_pictures:
         return step("arrival", MOVE, say("Photograph it on the floor, from every side"),
                     say("Beside the seller's photographs they show what the way has done."),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from decimal import Decimal
 from typing import Any
 
 from starlette.requests import Request
@@ -75,7 +74,7 @@ def shop_from(form: Typed, shop: Shop) -> Shop:
     Shop
         What an own hour is worth is left as it was where nobody knows.
     """
-    hour: Decimal | None = None if form.text("hour_unknown") else form.amount("hour_alternative")
+    hour = form.amount("hour_alternative")
     currency = form.text("currency_other") or form.text("currency") or shop.currency
     return replace(
         shop,

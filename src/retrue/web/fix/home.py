@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
 from starlette.requests import Request
 from starlette.responses import Response
 
+from retrue.cases.fix.lines import Tonight
 from retrue.phases import fix, keeping, settle, worth
 from retrue.records.facts import Lot
 from retrue.records.shop import Record, RecordShop
@@ -21,6 +22,7 @@ from retrue.web.settle.hours import hour_words, open_question, told_by
 from retrue.web.through import onward
 
 MOST_OWED = 5
+MOST_PICKS = 3  # of tonight; the page of what to do has them all
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +41,7 @@ async def home(request: Request, /, **more: Any) -> Response:
         return await show_first(request, **more)
     mine = await deed(fix.in_hand, request)
     lists = await lists_of(request, mine)
+    lists = replace(lists, tonight=_short(lists.tonight))
     machines = await onward(request)
     since = await deed(keeping.since_backup, request, today(request))
     return render(
@@ -59,6 +62,11 @@ async def home(request: Request, /, **more: Any) -> Response:
         | {"wrong": {one.where: one for one in lists.evening.problems}}
         | more,
     )
+
+
+def _short(tonight: Tonight | None) -> Tonight | None:
+    """The first cards of tonight."""
+    return None if tonight is None else replace(tonight, picks=tonight.picks[:MOST_PICKS])
 
 
 def _lines(shop: RecordShop, lots: list[Record[Lot]]) -> list[LotLine]:
