@@ -8,6 +8,7 @@ PAGES = {
     "price": "{lot}",
     "terms": "{lot}/terms",
     "machine": "{machine}",
+    "facts": "{machine}/facts",
     "add-machine": "{lot}/machines",
     "plate": "{machine}/plate",
     "looks": "{machine}/looks",
