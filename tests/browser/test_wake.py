@@ -210,6 +210,7 @@ def test_a_runaway_is_seen_and_heard_through_a_reload_and_a_new_server(
         expect(screen.locator("#alarm")).to_be_hidden()
         assert sounds(screen)[before:] == ["on", "off"]
         calls(screen, "stop")  # silenced, not forgotten
+        knows(screen, f"state.rows === {2 * bench.written + 1}")  # the last line was read too
         rows = bench.rows()
         assert len(rows) == len(set(rows)) == 2 * bench.written + 1
         assert [row[2] for row in rows if row[1] == "room"] == [21.5]
