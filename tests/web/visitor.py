@@ -46,7 +46,7 @@ class Visitor:
             transport=way, base_url=self.base, cookies=self.cookies, follow_redirects=follow
         ) as client:
             answer = await client.request(method, path, headers=headers, **named)
-            self.cookies.update(client.cookies)
+            self.cookies = client.cookies
             return answer
 
     def get(self, path: str, **named: Any) -> httpx.Response:

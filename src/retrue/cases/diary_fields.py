@@ -91,7 +91,6 @@ FIELD_WORDS: Mapping[str, str] = {
     "list": later("list"),
     "live_with": later("lived with"),
     "local_days": later("days to say so, by the local law"),
-    "mine": later("mine"),
     "muck": later("sort of muck"),
     "name": later("name"),
     "needed": later("needed after all"),
@@ -175,7 +174,17 @@ def field_word(name: str) -> str:
 
 
 def unit_of(name: str) -> str:
-    """The unit of a field, by the end of its name; empty where it has none.
+    """The unit of a field, by the end of its name.
+
+    Parameters
+    ----------
+    name : str
+        Of a record's field.
+
+    Returns
+    -------
+    str
+        Empty where it has none.
 
     Examples
     --------
@@ -188,6 +197,15 @@ def unit_of(name: str) -> str:
 
 def is_shown(kind: str, name: str) -> bool:
     """Whether a field of a kind of record is told on its page.
+
+    Parameters
+    ----------
+    kind, name : str
+        Of the record, of the field.
+
+    Returns
+    -------
+    bool
 
     Examples
     --------

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
-from urllib.parse import quote
 
 from retrue.base.refusals import Unknown
 from retrue.cases.reckon.method import book_of, short
@@ -16,7 +15,36 @@ from retrue.records.facts import Fact
 from retrue.records.settling import RUN_ITEMS
 
 KEPT = "/kept/"
+_LETTERS = "abcdefghijklmnopqrstuvwxyz"
+UNRESERVED = frozenset(_LETTERS + _LETTERS.upper() + "0123456789-._~:")
 TICKED = {"first_night": "/strip/night", "evening": "/strip/evening", "allowed": "/strip/evening"}
+
+
+def in_path(text: str) -> str:
+    """A text as one part of an address.
+
+    Parameters
+    ----------
+    text : str
+        An id, a code, a name.
+
+    Returns
+    -------
+    str
+        Signs that are not unreserved, and no colon, as their bytes.
+
+    References
+    ----------
+    RFC 3986, sections 2.1 and 2.3: percent-encoding, unreserved characters.
+
+    Examples
+    --------
+    >>> in_path("F15:local"), in_path("a/b é")
+    ('F15:local', 'a%2Fb%20%C3%A9')
+    """
+    return "".join(
+        chr(byte) if chr(byte) in UNRESERVED else f"%{byte:02X}" for byte in text.encode()
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,18 +70,18 @@ class Spot:
     def lot(self) -> str:
         """Where its lot stands; empty where it belongs to none."""
         lot = getattr(self.fact, "lot", None) or self.home
-        return f"/lots/{quote(lot, safe='')}" if lot else ""
+        return f"/lots/{in_path(lot)}" if lot else ""
 
     @property
     def machine(self) -> str:
         """Where its machine stands, else its lot; empty where it belongs to neither."""
         machine = getattr(self.fact, "machine", None)
-        return f"{self.lot}/machines/{quote(machine, safe='')}" if self.lot and machine else ""
+        return f"{self.lot}/machines/{in_path(machine)}" if self.lot and machine else ""
 
     @property
     def kept(self) -> str:
         """Its own page."""
-        return f"{KEPT}{quote(self.id, safe='')}"
+        return f"{KEPT}{in_path(self.id)}"
 
     def under(self, end: str) -> str:
         """A page of its machine; its own page where it belongs to none."""
@@ -65,10 +93,6 @@ class Spot:
 
 
 Address = Callable[[Spot, Any], str]
-
-
-def _safe(id: str) -> str:
-    return quote(id, safe=":")
 
 
 def _planned(spot: Spot, fact: Any) -> str:
@@ -85,30 +109,30 @@ def _file(spot: Spot, fact: Any) -> str:
     """A seller's photograph stands among those of its lot; what was taken of a place, by itself."""
     placed = fact.machine is not None and fact.place is not None
     if fact.lot and not placed and fact.media_type.startswith("image/"):
-        return f"{spot.lot}/pictures/{_safe(spot.first)}"
+        return f"{spot.lot}/pictures/{in_path(spot.first)}"
     return spot.kept
 
 
 def _trouble(spot: Spot, fact: Any) -> str:
     aim = getattr(fact, "trouble", None) or getattr(fact, "group", None)
-    return spot.under(f"/find/{_safe(aim)}" if aim else "/find")
+    return spot.under(f"/find/{in_path(aim)}" if aim else "/find")
 
 
 def _chosen(spot: Spot, fact: Any) -> str:
-    ends = {"way": f"/fix/faults/{_safe(fact.what)}", "upgrade": "/fix/extras"}
+    ends = {"way": f"/fix/faults/{in_path(fact.what)}", "upgrade": "/fix/extras"}
     return spot.under(ends.get(fact.sort, "/fix"))
 
 
 def _set(spot: Spot, fact: Any) -> str:
-    return f"/sets/{_safe(fact.set)}"
+    return f"/sets/{in_path(fact.set)}"
 
 
 def _stage(spot: Spot, fact: Any) -> str:
-    return spot.under(f"/wake/stages/{_safe(fact.stage)}" if fact.stage else "/wake")
+    return spot.under(f"/wake/stages/{in_path(fact.stage)}" if fact.stage else "/wake")
 
 
 def _watch(spot: Spot, fact: Any) -> str:
-    return spot.under(f"/wake/watch/{_safe(getattr(fact, 'watch', '') or spot.first)}")
+    return spot.under(f"/wake/watch/{in_path(getattr(fact, 'watch', '') or spot.first)}")
 
 
 def _figure(spot: Spot, fact: Any) -> str:
@@ -119,24 +143,24 @@ PAGES: Mapping[str, Address] = {
     "shop": lambda *_: "/shop",
     "need": lambda *_: "/shop",
     "alternative": lambda *_: "/shop",
-    "lot": lambda spot, _: f"/lots/{_safe(spot.first)}",
+    "lot": lambda spot, _: f"/lots/{in_path(spot.first)}",
     "terms": lambda spot, _: spot.of_lot("/terms"),
-    "machine": lambda spot, _: f"{spot.lot}/machines/{_safe(spot.first)}",
+    "machine": lambda spot, _: f"{spot.lot}/machines/{in_path(spot.first)}",
     "plate": lambda spot, _: spot.under("/plate"),
-    "finding": lambda spot, _: spot.of_lot(f"/findings/{_safe(spot.id)}"),
+    "finding": lambda spot, _: spot.of_lot(f"/findings/{in_path(spot.id)}"),
     "cost_line": lambda spot, _: spot.of_lot("/costs"),
     "file": _file,
     "note": lambda spot, _: spot.kept,
     "asked": lambda spot, _: spot.of_lot("/message"),
-    "moved": lambda spot, fact: spot.of_lot(f"/findings/{_safe(fact.finding)}"),
+    "moved": lambda spot, fact: spot.of_lot(f"/findings/{in_path(fact.finding)}"),
     "frozen": lambda spot, _: spot.of_lot("/freeze"),
     "outcome": lambda spot, _: spot.of_lot("/freeze"),
     "instrument": lambda *_: "/instruments",
-    "reading_set": lambda spot, _: f"/sets/{_safe(spot.first)}/all",
+    "reading_set": lambda spot, _: f"/sets/{in_path(spot.first)}/all",
     "reading": lambda spot, fact: f"{_set(spot, fact)}/all",
     "result": lambda spot, fact: f"{_set(spot, fact)}/result",
     "own_limit": lambda spot, _: spot.kept,
-    "trouble": lambda spot, _: spot.under(f"/find/{_safe(spot.first)}"),
+    "trouble": lambda spot, _: spot.under(f"/find/{in_path(spot.first)}"),
     "hunch": _trouble,
     "trial": _trouble,
     "act": _trouble,
@@ -151,9 +175,9 @@ PAGES: Mapping[str, Address] = {
     "round": lambda spot, _: spot.under("/rest"),
     "as_found": lambda spot, _: spot.under("/strip"),
     "ticked": lambda spot, fact: spot.under(TICKED.get(fact.list, "/strip")),
-    "cleaned": lambda spot, fact: spot.under(f"/strip/places/{_safe(fact.place)}"),
+    "cleaned": lambda spot, fact: spot.under(f"/strip/places/{in_path(fact.place)}"),
     "clean_reading": lambda spot, _: spot.under("/strip/cleaning"),
-    "taken": lambda spot, fact: spot.under(f"/strip/apart/{_safe(fact.code)}"),
+    "taken": lambda spot, fact: spot.under(f"/strip/apart/{in_path(fact.code)}"),
     "put_back": lambda spot, _: spot.under("/strip/apart"),
     "stage_begun": _stage,
     "stage_reading": _stage,
@@ -163,19 +187,19 @@ PAGES: Mapping[str, Address] = {
     "watch_readings": _watch,
     "watch_called": _watch,
     "watch_ended": _watch,
-    "sensed": lambda spot, _: spot.under(f"/prove/quiet/readings/{_safe(spot.first)}"),
-    "sensed_result": lambda spot, fact: spot.under(f"/prove/quiet/readings/{_safe(fact.sensed)}"),
+    "sensed": lambda spot, _: spot.under(f"/prove/quiet/readings/{in_path(spot.first)}"),
+    "sensed_result": lambda spot, fact: spot.under(f"/prove/quiet/readings/{in_path(fact.sensed)}"),
     "chosen": _chosen,
     "quoted": lambda *_: "/fix/buy",
-    "out": lambda spot, _: f"/fix/waiting/{_safe(spot.first)}",
-    "rung": lambda _, fact: f"/fix/waiting/{_safe(fact.out)}",
-    "out_ended": lambda _, fact: f"/fix/waiting/{_safe(fact.out)}",
-    "card_marked": lambda spot, fact: spot.under(f"/fix/cards/{_safe(fact.card)}"),
+    "out": lambda spot, _: f"/fix/waiting/{in_path(spot.first)}",
+    "rung": lambda _, fact: f"/fix/waiting/{in_path(fact.out)}",
+    "out_ended": lambda _, fact: f"/fix/waiting/{in_path(fact.out)}",
+    "card_marked": lambda spot, fact: spot.under(f"/fix/cards/{in_path(fact.card)}"),
     "worker": lambda *_: "/fix/hands",
     "gear": lambda *_: "/fix/gear",
     "stock": lambda *_: "/fix/buy",
     "plan_kept": lambda *_: "/fix/plan",
-    "posting": lambda spot, _: f"/settle/book/{_safe(spot.first)}",
+    "posting": lambda spot, _: f"/settle/book/{in_path(spot.first)}",
     "day_rate": lambda *_: "/settle/rates",
     "books_closed": lambda *_: "/settle/lock",
     "hours_told": lambda *_: "/settle/hours",
@@ -191,7 +215,7 @@ PAGES: Mapping[str, Address] = {
     "ledger_taken": lambda *_: "/settle/share",
     "device_joined": lambda *_: "/shop/devices",
     "backed_up": lambda *_: "/shop/keeping",
-    "set_aside": lambda spot, _: f"/twice/{_safe(spot.first)}",
+    "set_aside": lambda spot, _: f"/twice/{in_path(spot.first)}",
     "withdrawn": lambda spot, _: spot.kept,
 }
 """Of every kind of record."""

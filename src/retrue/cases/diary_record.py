@@ -190,7 +190,7 @@ def _headline(fact: Fact, about: About) -> str:
         every = (one for one in told(fact, about) if not one.record)
         names = {field_word(name) for name in ("lot", "machine", "set")}
         first = [f"{one.name}: {one.value}" for one in every if one.name not in names][:FEW]
-    return ", ".join(dict.fromkeys(first))
+    return ", ".join(map(str, dict.fromkeys(first)))
 
 
 def _firsts(fact: Fact, about: About) -> Iterator[str]:
@@ -209,6 +209,10 @@ def picture_of(record: Record[Any]) -> str:
     ----------
     record : Record
         Of any kind.
+
+    Returns
+    -------
+    str
     """
     fact = record.fact
     if isinstance(fact, File):

@@ -197,7 +197,9 @@ HANGS: Mapping[str, tuple[Hangs, ...]] = {
 }
 """By the kind of what is taken back. What belongs to a lot or a machine stands below."""
 
-ALSO_NAMES = frozenset({("act", "trouble"), ("moved", "finding")})
+ALSO_NAMES = frozenset(
+    {("act", "trouble"), ("moved", "finding"), ("watch_begun", "begun"), ("device_joined", "given")}
+)
 """Fields that name a record which may be taken back without them."""
 
 FALL_WITH_MACHINE = frozenset(
@@ -221,6 +223,15 @@ MONEY = frozenset(
 
 def refers_to(kind: str, field: str) -> bool:
     """Whether a field of a kind of record holds the id of another record that has a page.
+
+    Parameters
+    ----------
+    kind, field : str
+        Of the record, of its field.
+
+    Returns
+    -------
+    bool
 
     Examples
     --------

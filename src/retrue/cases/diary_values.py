@@ -119,6 +119,10 @@ def library_word(kind: Kind | None, field: str, id: str) -> str:
         In which field it stands.
     id : str
         Of the library.
+
+    Returns
+    -------
+    str
     """
     if kind is None or field not in LIBRARY:
         return ""

@@ -156,7 +156,17 @@ def kind_word(kind: str) -> str:
 
 
 def kinds_of_sort(sort: str) -> frozenset[str]:
-    """The kinds of one sort of thing; none where there is no such sort.
+    """The kinds of one sort of thing.
+
+    Parameters
+    ----------
+    sort : str
+        One of `SORTS`.
+
+    Returns
+    -------
+    frozenset of str
+        None where there is no such sort.
 
     Examples
     --------

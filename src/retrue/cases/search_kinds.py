@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from urllib.parse import quote
 
 from retrue.base.say import later, reader, say
+from retrue.cases.diary_pages import in_path
 from retrue.cases.prove.deed import deeds
 from retrue.kinds.library import Kind
 from retrue.records.searching import Asked, matches, words_of_text
@@ -93,11 +93,11 @@ def _entries(kind: Kind) -> Iterator[Entry]:
     for id, check in kind.checks.items():
         yield Entry("check", id, check.text, _at(f"/looks/{id}"))
     for id, place in kind.places.items():
-        yield Entry("place", id, place.name, _at(f"/strip/places/{quote(id)}"))
+        yield Entry("place", id, place.name, _at(f"/strip/places/{in_path(id)}"))
     for id, history in kind.histories.items():
         yield Entry("history", id, history.name, _at(f"/looks#{id}"))
     for id, stage in kind.stages.items():
-        yield Entry("stage", id, stage.title, _at(f"/wake/stages/{quote(id)}"))
+        yield Entry("stage", id, stage.title, _at(f"/wake/stages/{in_path(id)}"))
     for id, job in kind.jobs.items():
         yield Entry("card", id, job.name, _at(f"/fix/cards/{id}"))
     for deed in deeds():
@@ -110,7 +110,7 @@ def _cautions(kind: Kind) -> Iterator[Entry]:
     before = {one.caution: _at(f"/looks/{one.id}") for one in list(kind.checks.values())[::-1]}
     for stage in list(kind.stages.values())[::-1]:
         for id in stage.cautions:
-            before[id] = _at(f"/wake/stages/{quote(stage.id)}")
+            before[id] = _at(f"/wake/stages/{in_path(stage.id)}")
     for id, caution in kind.cautions.items():
         yield Entry("caution", id, caution.text, before.get(id, _at("/wake")))
 
@@ -146,7 +146,23 @@ def with_words(kind: Kind) -> Held:
 
 
 def words_of_entry(entry: Entry) -> frozenset[str]:
-    """What an entry is found by: its id, its words, also as its reader says them."""
+    """What an entry is found by: its id, its words, also as its reader says them.
+
+    Parameters
+    ----------
+    entry : Entry
+        Of the library, or a page.
+
+    Returns
+    -------
+    frozenset of str
+        Folded.
+
+    Examples
+    --------
+    >>> sorted(words_of_entry(Entry("fault", "F12", "Gib worn", "")))
+    ['12', 'f12', 'gib', 'worn']
+    """
     return frozenset(words_of_text(f"{entry.id} {str.__str__(entry.words)} {say(entry.words)}"))
 
 
@@ -179,7 +195,7 @@ def hits(
         for entry, _ in by_kind[kind.hash]:
             kept = found.setdefault((entry.sort, entry.id, entry.words), (entry, []))
             if len(kept[1]) < most:
-                path = entry.path.format(lot=quote(lot, safe=""), machine=quote(machine, safe=""))
+                path = entry.path.format(lot=in_path(lot), machine=in_path(machine))
                 kept[1].append((name, path))
     ids = {way[0].text for word in asked for way in word if len(way) == 1}
     ordered = sorted(found.values(), key=lambda row: row[0].id.casefold() not in ids)

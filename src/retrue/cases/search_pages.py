@@ -90,6 +90,13 @@ def page_hits(
     -------
     list of Hit
         Those with all words in the title first.
+
+    Examples
+    --------
+    >>> from retrue.records.searching import asked_for
+    >>> found = page_hits(asked_for("own hours"), [], may=lambda _: True, most=3)
+    >>> [one.entry.path for one in found]
+    ['/settle/hours']
     """
     found: list[tuple[bool, Hit]] = []
     for path, title, other in PAGES:

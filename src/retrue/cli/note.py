@@ -14,6 +14,7 @@ from retrue.cli.file_notes import add_remark, written
 from retrue.cli.house import House
 from retrue.cli.lines import price_moved
 from retrue.cli.note_check import check
+from retrue.cli.note_kept import back, list_
 from retrue.cli.options import content_of, is_file, json_option, shop_option, sum_options
 from retrue.cli.source import open_lot
 from retrue.phases import note as phase
@@ -32,6 +33,8 @@ def note() -> None:
 
 
 note.add_command(check)
+note.add_command(list_)
+note.add_command(back)
 
 
 @note.command()
@@ -126,7 +129,7 @@ def photo(
     if lot is not None and is_file(lot):
         for path, (_, content) in zip(paths, contents, strict=True):
             parts = [f"photo {path}", machine or "", shot or "", caption]
-            words = ", ".join(part for part in parts if part)
+            words = ", ".join(str(part) for part in parts if part)
             _remark(house, lot, f"{words}, sha256 {hashlib.sha256(content).hexdigest()}")
     else:
         with house.open_shop(shop) as opened:
@@ -188,7 +191,7 @@ def file(
     if lot is not None and is_file(lot):
         digest = hashlib.sha256(content).hexdigest()
         parts = [part for part in (f"file {path}", machine, place, caption) if part]
-        _remark(house, lot, f"{', '.join(parts)}, sha256 {digest}")
+        _remark(house, lot, f"{', '.join(map(str, parts))}, sha256 {digest}")
     else:
         with house.open_shop(shop) as opened:
             where = _place(opened, lot, machine)
@@ -341,4 +344,4 @@ def _say_kept(as_json: bool, what: list[str]) -> None:
     if as_json:
         click.echo(dumps({"kept": what, "schema": 1}))
     else:
-        click.echo(say("Kept: {what}", what=", ".join(what)))
+        click.echo(say("Kept: {what}", what=", ".join(map(str, what))))

@@ -37,7 +37,13 @@ def noting() -> Iterator[list[Record[Any]]]:
 
 
 def note(records: Iterable[Record[Any]]) -> None:
-    """Tell what was just kept; where nobody notes, nothing happens."""
+    """Tell what was just kept; where nobody notes, nothing happens.
+
+    Parameters
+    ----------
+    records : iterable of Record
+        In their order.
+    """
     kept = _NOTED.get()
     if kept is not None:
         kept.extend(records)

@@ -256,7 +256,19 @@ def asked_for(words: str) -> Asked:
 
 
 def matches(asked: Asked, words: Iterable[str]) -> bool:
-    """Whether folded words hold all that is asked for; False where nothing is.
+    """Whether folded words hold all that is asked for.
+
+    Parameters
+    ----------
+    asked : tuple
+        As `asked_for` has it.
+    words : iterable of str
+        Folded, as `words_of` has them.
+
+    Returns
+    -------
+    bool
+        False where nothing is asked for.
 
     Examples
     --------

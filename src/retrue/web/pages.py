@@ -16,21 +16,22 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
 from retrue.base import formatter
-from retrue.base.say import NAMES, english, reader, say
+from retrue.base.say import NAMES, english, later, reader, say
+from retrue.web.kept_now import kept_now, said_once
 from retrue.web.marking import marked
 from retrue.web.roles import may_open
 from retrue.web.words import TABLES
 
 STATIC = Path(__file__).parent / "static"
 PHASES = (
-    "what to pay",
+    later("what to pay"),
     "move",
-    "as found, apart",
-    "fault-finding",
-    "what to do",
-    "first power",
+    later("as found, apart"),
+    later("fault-finding"),
+    later("what to do"),
+    later("first power"),
     "measure",
-    "money, sale",
+    later("money, sale"),
 )
 
 
@@ -47,7 +48,8 @@ def templates() -> Environment:
     made.globals.update(
         say=say, money=money, number=num, odds=chance, span=formatter.span, asset=asset
     )
-    made.filters.update(day=formatter.day, minute=formatter.minute, here=here, plain=plain)
+    made.filters.update(sentence=sentence, day=formatter.day, minute=formatter.minute, here=here,
+                        plain=plain)
     made.filters.update(english=english)
     made.globals.update(word=word, decimals=decimals, finer=finer)
     return made
@@ -56,6 +58,12 @@ def templates() -> Environment:
 def word(code: str, table: str) -> str:
     """The page's word for a code word; what has none is shown as it is."""
     return say(TABLES[table].get(code, code.replace("_", " ")))
+
+
+def sentence(text: str) -> str:
+    """A few words as a heading or a sentence begins: with a capital, the rest as it is."""
+    text = say(text)
+    return text[:1].upper() + text[1:]
 
 
 def here(moment: str | None) -> str:
@@ -140,8 +148,10 @@ def render(
         "typed": {},
         "wrong": {},
         "refusal": None,
+        "kept_now": kept_now(request),
     }
     page = templates().get_template(template).render(known | values)
+    page = said_once(page) if known["kept_now"] else page
     if hasattr(request.state, "knows"):
         page = marked(page, request.state.knows, request.state.undecided)
     return HTMLResponse(page, status_code=status, headers=headers)

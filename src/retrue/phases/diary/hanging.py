@@ -76,9 +76,17 @@ def _on(shop: RecordShop, record: Record[Any]) -> Iterator[tuple[Record[Any], bo
     if record.kind in PLACES:
         yield from _belonging(shop, record.kind, ids)
     if record.kind == "guess":
-        line = shop.history(record.fact.finding)
-        if not isinstance(line[-1].fact, Withdrawn):
-            yield line[-1], True
+        yield from ((one, True) for one in _counting(shop, record.fact.finding))
+
+
+def _counting(shop: RecordShop, id: str) -> Iterator[Record[Any]]:
+    """The record of a line that counts; none where there is no such line."""
+    try:
+        newest = shop.history(id)[-1]
+    except Unknown:
+        return
+    if not isinstance(newest.fact, Withdrawn):
+        yield newest
 
 
 def _naming(shop: RecordShop, record: Record[Any], named: Hangs) -> list[Record[Any]]:
@@ -110,6 +118,11 @@ def _belonging(shop: RecordShop, field: str, ids: set[str]) -> Iterator[tuple[Re
 def refuse_held(held: tuple[Record[Any], ...]) -> None:
     """Refuse to take back what something else stands on.
 
+    Parameters
+    ----------
+    held : tuple of Record
+        What stands on it.
+
     Raises
     ------
     NotYet
@@ -128,6 +141,13 @@ def refuse_held(held: tuple[Record[Any], ...]) -> None:
 
 def refuse_follower(shop: RecordShop, record: Record[Any]) -> None:
     """Refuse to take back alone what was kept beside another record.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+    record : Record
+        The newest of its line.
 
     Raises
     ------

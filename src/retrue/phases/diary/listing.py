@@ -77,7 +77,19 @@ class Page:
 
 
 def first_id(shop: RecordShop, record: Record[Any]) -> str:
-    """The id of the first record of a line."""
+    """The id of the first record of a line.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+    record : Record
+        Any of the line.
+
+    Returns
+    -------
+    str
+    """
     return record.id if record.replaces is None else shop.history(record.id)[0].id
 
 
@@ -148,7 +160,19 @@ def kept_of(
 
 
 def said_by(shop: RecordShop, record: Record[Any]) -> Fact:
-    """What a record says; of a withdrawal what it took back."""
+    """What a record says; of a withdrawal what it took back.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+    record : Record
+        Of any kind.
+
+    Returns
+    -------
+    Fact
+    """
     fact: Fact = record.fact
     if isinstance(fact, Withdrawn) and record.replaces:
         line = shop.history(record.id)
