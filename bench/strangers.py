@@ -169,7 +169,7 @@ class Strangers:
         """The route with something in each place: mostly what fits, at times what does not."""
 
         def put(found: re.Match[str]) -> str:
-            fits = self.shop.fitting.get(found[1], ())
+            fits = self.shop.fitting.get(found[1], [])
             if not foreign and found[1] in ("lot", "machine"):
                 return str(fits[0])
             if not fits or (foreign and self.rng.random() < 0.4):
@@ -225,9 +225,11 @@ def faults(role: str, answer: Answer) -> Iterator[str]:
     hidden = {
         "stranger": CANARIES, "gone": CANARIES, "buyer": CANARIES, "helper": FOR_THE_OWNER_ALONE,
     }.get(role, ())  # fmt: skip
+    read = "" if answer.content.startswith(b"%PDF") else answer.text  # its numbers are offsets
     for secret in hidden:
-        if secret.encode() in answer.content:
-            yield f"shows {secret}"
+        if secret in read:
+            at = read.index(secret)
+            yield f"shows {secret}: {read[max(0, at - 80) : at + 40]}"
 
 
 def for_everybody(answer: Answer) -> bool:

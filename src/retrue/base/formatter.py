@@ -15,7 +15,6 @@ from __future__ import annotations
 from datetime import date, datetime
 from decimal import ROUND_HALF_EVEN, Decimal
 
-from retrue.base.discretion import DASH, is_money_hidden
 from retrue.base.say import COMMA, reader, say
 
 THIN = "\u202f"  # narrow no-break space
@@ -124,8 +123,6 @@ def money(value: float | Decimal, currency: str, digits: int = 0, *, signed: boo
     >>> money(6150, "EUR") == "€\u202f6\u202f150"
     True
     """
-    if is_money_hidden():
-        return DASH
     text = number(value, digits, signed=signed)
     if reader() in SIGN_FIRST:
         return SIGNS.get(currency, currency) + THIN + text

@@ -19,6 +19,7 @@ from typing import Any, Literal
 import typst
 from matplotlib.ft2font import FT2Font
 
+from retrue.base.discretion import discreet
 from retrue.base.refusals import Unusable
 from retrue.base.say import reader, say
 
@@ -83,7 +84,9 @@ def press(
         "main.typ": (shelf / f"{template}.typ").read_bytes(),
         "blocks.typ": (shelf / "blocks.typ").read_bytes(),
         "data.json": _written(_settable(_spoken(data))),
-        **{name: settable(picture).encode() for name, picture in (pictures or {}).items()},
+        **{
+            name: discreet(settable(picture)).encode() for name, picture in (pictures or {}).items()
+        },
         **(beside or {}),
     }
     printed = typst.compile(
@@ -140,7 +143,7 @@ def _settable_letter(letter: str) -> str:
 
 
 def _written(data: Mapping[str, Any]) -> bytes:
-    return json.dumps(data, ensure_ascii=False, sort_keys=True).encode()
+    return discreet(json.dumps(data, ensure_ascii=False, sort_keys=True)).encode()
 
 
 def _spoken(data: Mapping[str, Any]) -> Mapping[str, Any]:

@@ -16,6 +16,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
 from retrue.base import formatter
+from retrue.base.discretion import discreet
 from retrue.base.say import NAMES, english, later, reader, say
 from retrue.web.kept_now import kept_now, said_once
 from retrue.web.marking import marked
@@ -154,4 +155,4 @@ def render(
     page = said_once(page) if known["kept_now"] else page
     if hasattr(request.state, "knows"):
         page = marked(page, request.state.knows, request.state.undecided)
-    return HTMLResponse(page, status_code=status, headers=headers)
+    return HTMLResponse(discreet(page), status_code=status, headers=headers)

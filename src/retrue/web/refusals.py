@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import json
+
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import JSONResponse, Response
+from starlette.responses import Response
 
+from retrue.base.discretion import discreet
 from retrue.base.refusals import (
     NotAllowed,
     NotKept,
@@ -45,7 +48,8 @@ async def refuse(request: Request, refusal: Exception, *, status: int | None = N
             {"remedy": p.remedy, "what": p.what, "where": p.where} for p in refusal.problems
         ]
         answer = {"problems": problems, "reason": refusal.reason, "remedy": refusal.remedy}
-        return JSONResponse(answer, status_code=status, headers=headers)
+        told = discreet(json.dumps(answer, ensure_ascii=False))
+        return Response(told, status_code=status, headers=headers, media_type="application/json")
     return render(request, "refused.html", status=status, headers=headers, refusal=refusal)
 
 
