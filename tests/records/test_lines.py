@@ -1,0 +1,87 @@
+"""A row as a line and back, byte for byte; which files a row names.
+
+Held against: json of the standard library, SHA-256 (FIPS 180-4) as hashlib has it.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from decimal import Decimal
+
+import pytest
+from tests.fakes.shop import FakeShop
+
+from retrue.base.refusals import Unreadable, Unusable
+from retrue.records.chain import START
+from retrue.records.facts import File, Note
+from retrue.records.keeping import BackedUp
+from retrue.records.lines import Tally, files_named, line_of, row_of
+from retrue.records.seeking import Act
+from retrue.records.settling import Posting
+
+
+@pytest.fixture
+def rows():
+    shop = FakeShop()
+    for words in ("belt", "ça « suinte »", "line one\nline two", "\u2028 and \U0001f600", '"{}\\'):
+        shop.add(Note(text=words), by="owner", device="phone")
+    return list(shop.rows())
+
+
+def test_a_row_comes_back_as_it_was_and_takes_one_line(rows):
+    for row in rows:
+        line = line_of(row)
+        assert line.count(b"\n") == 1
+        assert row_of(line) == row
+        assert json.loads(line)["payload"] == row.payload
+
+
+def test_a_tally_is_the_hash_over_all_lines_and_tells_the_last(rows):
+    tally = Tally()
+    assert (tally.count, tally.last, tally.until) == (0, START, "")
+    assert list(tally.counted(rows)) == rows
+    assert tally.content == hashlib.sha256(b"".join(map(line_of, rows))).hexdigest()
+    assert (tally.count, tally.last, tally.until) == (5, rows[-1].sha256, rows[-1].noted_at)
+
+
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        lambda line: line[:-1],
+        lambda line: line.replace(b'"seq":1', b'"seq":"1"'),
+        lambda line: line.replace(b'"seq":1', b'"seq":true'),
+        lambda line: line.replace(b'"by":', b'"at":'),
+        lambda line: line.replace(b'"by":"owner"', b'"by":null'),
+        lambda line: line.replace(b",", b", ", 1),
+        lambda line: b"[" * 100_000,
+        lambda line: b"\xff" + line,
+        lambda line: b"{}\n",
+        lambda line: b"null\n",
+    ],
+)
+def test_a_line_of_another_form_is_refused(rows, spoil):
+    with pytest.raises(Unreadable):
+        row_of(spoil(line_of(rows[0])))
+
+
+def test_the_files_that_a_row_names_are_found_wherever_they_stand():
+    shop, one, two = FakeShop(), "a" * 64, "b" * 64
+    shop.add(File(sha256=one, name="a.jpg", media_type="image/jpeg", size_bytes=1), by="me")
+    shop.add(Posting(sort="bought", posted_on="2026-11-25", what="belts", amount=Decimal(1),
+                     receipt=two),
+             by="me")  # fmt: skip
+    shop.add(Act(lot="l", machine="m", sort="clean", pictures=(one, two)), by="me")
+    shop.add(Note(text=one), by="me")  # says it, and names none
+    shop.add(Note(text="belt", file="an-id"), by="me")
+    told = [sorted(files_named(row)) for row in shop.rows()]
+    assert told == [[one], [two], [one, two], [], []]
+
+
+def test_a_backup_is_kept_with_a_hash_or_refused_by_its_field():
+    shop = FakeShop()
+    fact = {"place": "/media/stick/b.zip", "records": 3, "files": 1, "size_bytes": 900}
+    shop.add(BackedUp(last_sha256="a" * 64, **fact), by="me")
+    with pytest.raises(Unusable) as refused:
+        shop.add(BackedUp(last_sha256="belt", **fact), by="me")
+    assert [one.where for one in refused.value.problems] == ["last_sha256"]
