@@ -31,7 +31,7 @@ SPOKEN = {"say", "later"}
 # what `say` is given in these is told by others, who took it through `say` or `later` before, is a
 # text of the library, or is a person's own word
 DEEP = 6  # how far a name is followed back
-_NONE = re.compile(r"\w_\w|[<>\[\]|]|^\w+\(|\.toml$")  # codes, patterns, names of files
+_NONE = re.compile(r"^\S*\w_\w\S*$|[<>\[\]|]|^\w+\(|\.toml$")  # codes, patterns, names of files
 Found = dict[tuple[str, str], list[str]]
 
 

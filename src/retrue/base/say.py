@@ -6,7 +6,7 @@ all of it, and everything inside, down to the sciences, speaks that language.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
 from html import escape
@@ -239,6 +239,32 @@ def english(text: Any) -> Any:
     'left'
     """
     return str.__str__(text) if isinstance(text, Later) else text
+
+
+def usual(typed: str, words: Iterable[str]) -> str:
+    """What somebody typed, in English where it is one of the usual words of a field.
+
+    Parameters
+    ----------
+    typed : str
+        In the reader's language.
+    words : iterable of str
+        The usual ones, as ``later`` marks them.
+
+    Returns
+    -------
+    str
+        As records keep it, so that the same words before and after are the same in any language.
+
+    Examples
+    --------
+    >>> teach("nl", {"at the pump": "bij de pomp"})
+    >>> with speaking("nl"):
+    ...     usual("Bij de pomp", [later("at the pump")]), usual("op tafel", [later("at the pump")])
+    ('at the pump', 'op tafel')
+    """
+    said = {str(one).casefold(): english(one) for one in words}
+    return said.get(typed.casefold(), typed)
 
 
 def spelled(value: Any) -> Any:

@@ -193,7 +193,7 @@ def _telling(question: Question, lives: dict[str, int]) -> tuple[tuple[str, ...]
             if s.target == "history" and s.id in lives
         }
         merged.setdefault(tuple(told.get(id, 1.0) for id in lives), []).append(option.words)
-    return tuple(" / ".join(words) for words in merged.values()), _shares(tuple(merged))
+    return tuple(" / ".join(map(str, words)) for words in merged.values()), _shares(tuple(merged))
 
 
 @lru_cache(maxsize=256)

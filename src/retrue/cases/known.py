@@ -123,7 +123,7 @@ def finding_doubts(finding: Finding, kinds: Sequence[Kind]) -> Iterator[Doubt]:
         "fault": {key: None for kind in kinds for key in kind.faults},
     }[given[0]]
     words = {"check": "look", "history": "past life", "fault": "fault"}[given[0]]
-    owners = " / ".join(dict.fromkeys(kind.name for kind in kinds))
+    owners = " / ".join(map(str, dict.fromkeys(kind.name for kind in kinds)))
     yield from _one_of(given[0], getattr(finding, given[0]), known, f"{words} of {owners}")
     if finding.check:
         yield from _reading_doubts(finding, kinds)

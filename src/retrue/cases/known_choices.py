@@ -61,7 +61,7 @@ def _way_doubts(chosen: Chosen, kind: Kind) -> Iterator[Doubt]:
     if way == LIVE_WITH and kind.faults[fault].urgency == STOP:
         what = say("{fault} is a stop item: nobody lives with it", fault=fault)
         others = [fix.way for fix in kind.fixes.get(fault, ()) if fix.way != LIVE_WITH]
-        yield Doubt("way", what, say("It can be {named}.", named=", ".join(others)))
+        yield Doubt("way", what, say("It can be {named}.", named=", ".join(map(str, others))))
         return
     ways = [fix.way for fix in kind.fixes.get(fault, ())]
     yield from _one_of("way", way, ways, say("way of {fault}", fault=fault))

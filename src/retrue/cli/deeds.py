@@ -33,7 +33,7 @@ class ByDeed(click.Group):
     ) -> tuple[str | None, click.Command | None, list[str]]:
         """Find the command; an unknown one is answered with all there are."""
         if args and args[0] not in self.deeds and not args[0].startswith("-"):
-            ctx.fail(f"There is no command {args[0]}. Commands: {', '.join(self.deeds)}.")
+            ctx.fail(f"There is no command {args[0]}. Commands: {', '.join(map(str, self.deeds))}.")
         return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
@@ -81,7 +81,7 @@ class BySection(click.Group):
     ) -> tuple[str | None, click.Command | None, list[str]]:
         """Find the command; an unknown one is answered with those of the first section."""
         if args and args[0] not in self.list_commands(ctx) and not args[0].startswith("-"):
-            first = ", ".join(next(iter(self.sections.values())))
+            first = ", ".join(map(str, next(iter(self.sections.values()))))
             ctx.fail(f"There is no {self.noun} {args[0]}. {self.noun.capitalize()}s: {first}.")
         return super().resolve_command(ctx, args)
 

@@ -125,7 +125,7 @@ def stripping_lines(found: Stripped) -> Iterator[str]:
     yield say("Taken off {count}, not yet back {left}, the last undone first:",
               count=len(found.log.taken), left=len(found.left))  # fmt: skip
     for one in found.left:
-        ends = " → ".join(part for part in (one.from_end, one.to_end) if part)
+        ends = " → ".join(str(part) for part in (one.from_end, one.to_end) if part)
         how = "" if one.state == "whole" else f", {say(one.state)}"
         yield f"  {one.code}  {one.what}, {ends}{how}"
 

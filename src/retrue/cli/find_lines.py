@@ -69,10 +69,10 @@ def _besides(step: Step, currency: str) -> str:
     if step.days:
         parts.append(say("{days} days of waiting", days=formatter.number(step.days)))
     if step.opens:
-        parts.append(say("open: {places}", places=", ".join(step.opens)))
+        parts.append(say("open: {places}", places=", ".join(map(str, step.opens))))
     if step.who == "electrician":
         parts.append(say("by a licensed electrician"))
-    return "; ".join(parts)
+    return "; ".join(map(str, parts))
 
 
 def _others(advice: Advice) -> Iterator[str]:
@@ -119,10 +119,10 @@ def _fine(advice: Advice) -> Iterator[str]:
         yield say("Nobody said, so this was taken:")
         yield from (f"  {line}" for line in advice.assumed)
     if advice.set_aside:
-        yield say("Left out: {names}.", names=", ".join(advice.set_aside))
+        yield say("Left out: {names}.", names=", ".join(map(str, advice.set_aside)))
     if advice.not_used:
         yield say("Not used, this type has no such look: {names}.",
-                  names=", ".join(advice.not_used))  # fmt: skip
+                  names=", ".join(map(str, advice.not_used)))  # fmt: skip
     yield say(
         "Estimate for planning. Seed {seed}, {worlds} ways it could be, retrue {version}.",
         seed=advice.seed,

@@ -44,7 +44,7 @@ def symptoms(house: House, search: tuple[str, ...], kind_id: str, as_json: bool)
     if kind_id not in kinds:
         doubt = kind_doubt("kind", kind_id, kinds)
         raise Unknown(doubt.what, remedy=doubt.remedy)
-    found = find.symptoms(kinds[kind_id], " ".join(search))
+    found = find.symptoms(kinds[kind_id], " ".join(map(str, search)))
     if as_json:
         rows = [
             {"group": one.group, "id": one.id, "switch_off_first": one.switch_off_first,

@@ -77,7 +77,7 @@ def rehearse(
         if not word or word.startswith("#"):
             continue
         told, done = _answer(house, one, word)
-        log.append({"said": word, "told": " ".join(told)})
+        log.append({"said": word, "told": " ".join(map(str, told))})
         if not as_json:
             put(iter(told))
         if done:

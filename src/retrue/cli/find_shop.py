@@ -70,7 +70,7 @@ def _tried_lines(lines: tuple[TriedLine, ...], idle: NotNeeded, currency: str) -
             yield "  " + say("decided: {words}", words=line.decided)
         spent = list(_spent(line, currency))
         if spent:
-            yield "  " + "; ".join(spent)
+            yield "  " + "; ".join(map(str, spent))
     if idle.lines:
         yield ""
         yield say(

@@ -235,7 +235,7 @@ def machine_in(case: LotCase, machine: str | None) -> str:
     if len(names) == 1:
         return names[0]
     raise Unknown(
-        say("which machine is it? The lot has {names}", names=", ".join(names)),
+        say("which machine is it? The lot has {names}", names=", ".join(map(str, names))),
         remedy=say("Say it: --machine {name}", name=names[0]),
     )
 
@@ -270,7 +270,7 @@ def trouble_in(case: LotCase, machine: str, trouble: str | None) -> str | None:
     }
     found = [id for id, symptom in mine.items() if trouble in (id, symptom)]
     if not found:
-        known = ", ".join(dict.fromkeys(mine.values()))
+        known = ", ".join(map(str, dict.fromkeys(mine.values())))
         raise Unknown(
             say("{machine} has no trouble {trouble}", machine=machine, trouble=trouble),
             remedy=say("Told so far: {known}.", known=known)

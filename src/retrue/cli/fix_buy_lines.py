@@ -53,7 +53,7 @@ def _row(row: BuyRow, currency: str) -> Iterator[str]:
         say("needed {odds}", odds=formatter.odds(row.chance)) if 0 < row.chance < 1 else "",
         row.why,
     ]
-    yield "  " + "; ".join(filter(None, told))
+    yield "  " + "; ".join(map(str, filter(None, told)))
     for offer in row.part.offers:
         yield "  " + _offer(offer, currency)
 
@@ -72,7 +72,7 @@ def _offer(offer: Offer, currency: str) -> str:
         offer.why,
         offer.record.id,
     ]
-    return "; ".join(filter(None, told))
+    return "; ".join(map(str, filter(None, told)))
 
 
 def _weeks(view: Buying) -> Iterator[str]:
@@ -92,13 +92,13 @@ def _shelf(stock: tuple[StockRow, ...]) -> Iterator[str]:
 
 def stock_line(row: StockRow) -> str:
     """One thing on the shelf."""
-    amount = " ".join(filter(None, (f"{row.amount:g}", row.unit)))
+    amount = " ".join(map(str, filter(None, (f"{row.amount:g}", row.unit))))
     told = [
         say("{name}, {amount}", name=row.name, amount=amount),
         say("least {least}", least=short(row.least)) if row.least is not None else "",
         say("the open cards take {needed}", needed=short(row.needed)) if row.needed else "",
     ]
-    return "; ".join(filter(None, told))
+    return "; ".join(map(str, filter(None, told)))
 
 
 def preview_lines(preview: Preview) -> Iterator[str]:
@@ -112,7 +112,7 @@ def preview_lines(preview: Preview) -> Iterator[str]:
         if row.keeps:
             yield say("row {row}: {words}", row=row.number, words=row.words)
     if preview.strange:
-        named = ", ".join(preview.strange)
+        named = ", ".join(map(str, preview.strange))
         yield say("Not read, nothing is known of these columns: {named}.", named=named)
 
 

@@ -120,9 +120,9 @@ def card_lines(card: Card, kind: Kind) -> Iterator[str]:
              say("in one go") if card.unbroken else "",
              "" if card.who == "anyone" else say("who: {who}", who=card.who)]  # fmt: skip
     if any(needs):
-        yield say("Needs: {needs}", needs=", ".join(one for one in needs if one))
+        yield say("Needs: {needs}", needs=", ".join(str(one) for one in needs if one))
     if card.tools:
-        yield say("Tools: {tools}", tools=", ".join(card.tools))
+        yield say("Tools: {tools}", tools=", ".join(map(str, card.tools)))
     if card.stuck:
         yield say("A stuck bolt: {odds}", odds=odds(card.stuck))
     for part in card.parts:
@@ -164,7 +164,8 @@ def plan_lines(view: PlanView) -> Iterator[str]:
         if one.chance < HARDLY:
             saved = say(": hire it only if it is needed, {odds}", odds=odds(one.chance))
         yield say("{what} on {day}: {titles}{saved}", what=_big(one.name.replace("_", " ")),
-                  day=_day(one.on), titles="; ".join(one.titles), saved=saved)  # fmt: skip
+                  day=_day(one.on), titles="; ".join(map(str,
+                                                         one.titles)), saved=saved)  # fmt: skip
     if view.rows:
         yield say("Next:")
     yield from columns(
@@ -210,7 +211,7 @@ def _dates(one: MachineDates, currency: str) -> Iterator[str]:
         for what, share in one.late_by
     ]  # fmt: skip
     if hangs:
-        yield say("  The date hangs on: {what}", what="; ".join(hangs))
+        yield say("  The date hangs on: {what}", what="; ".join(map(str, hangs)))
     for part in one.order_now:
         yield say("  {what}: {words}", what=part.what, words=part.words)
     if not one.order_now and not one.why:

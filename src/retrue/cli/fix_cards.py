@@ -90,6 +90,6 @@ def _only(names: list[str]) -> str:
     if len(names) != 1:
         raise Unknown(
             say("the lot has {count} machines", count=len(names)),
-            remedy=say("Say which: {names}.", names=", ".join(names) or "-"),
+            remedy=say("Say which: {names}.", names=", ".join(map(str, names)) or "-"),
         )
     return names[0]

@@ -124,13 +124,15 @@ def _besides(way: WayOption, currency: str) -> Iterator[str]:
     if way.resale < 0.0:
         told.append(say("resale: about {lost} less", lost=about(-way.resale, currency)))
     if way.also:
-        told.append(say("cures beside: {names}", names=", ".join(way.also)))
+        told.append(say("cures beside: {names}", names=", ".join(map(str, way.also))))
     told.append(
         say("the same again within {years} years: {chance}",
             years=formatter.number(way.again_years), chance=in_ten(way.again))
     )  # fmt: skip
     told.append(say("price {source}", source=way.source))
-    yield f"  {way.words}: {'; '.join(told)}." + (f" {way.why_not}" if way.why_not else "")
+    yield f"  {way.words}: {'; '.join(map(str, told))}." + (
+        f" {way.why_not}" if way.why_not else ""
+    )
 
 
 def _levels(levels: tuple[LevelSum, ...], currency: str) -> Iterator[str]:

@@ -285,4 +285,4 @@ def _worker_line(one: Worker) -> str:
 
 def _gear_line(one: Gear) -> str:
     return say("{name}: {count}, {have}{days}", name=one.name, count=one.count, have=one.have,
-               days=f", {', '.join(one.days)}" if one.days else "")  # fmt: skip
+               days=f", {', '.join(map(str, one.days))}" if one.days else "")  # fmt: skip

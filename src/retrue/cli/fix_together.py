@@ -215,7 +215,7 @@ def _place(place: str | None, kinds: Mapping[str, Kind], kind: str) -> str:
     """The place asked for; without one, those that have parts that age are named."""
     if place is not None:
         return place
-    known = ", ".join(ageing_places(kinds[kind])) if kind in kinds else ""
+    known = ", ".join(map(str, ageing_places(kinds[kind]))) if kind in kinds else ""
     raise Unusable(
         say("no place was named"),
         remedy=say("Say which stands open: --place {places}.", places=known or "-"),

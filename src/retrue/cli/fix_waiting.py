@@ -235,9 +235,9 @@ def _owed(one: Owed) -> Iterator[str]:
     if one.deposit is not None:
         amount = formatter.money(one.deposit, one.out.currency, 2)
         told.append(say("deposit {amount}", amount=amount))
-    yield "  " + "; ".join(filter(None, told))
+    yield "  " + "; ".join(map(str, filter(None, told)))
     if one.holds_up:
-        yield "  " + say("holds up: {cards}", cards=", ".join(one.holds_up))
+        yield "  " + say("holds up: {cards}", cards=", ".join(map(str, one.holds_up)))
     yield "  " + one.first.id
 
 

@@ -152,7 +152,9 @@ def _rows(kind: Kind, section: str) -> list[tuple[str, ...]]:
             for limit in held.values()
         ]
     if section == "card_rules":
-        return [(rule.of, "; ".join((*rule.before, *rule.work, *rule.close))) for rule in held]
+        return [
+            (rule.of, "; ".join(map(str, (*rule.before, *rule.work, *rule.close)))) for rule in held
+        ]
     if section == "way_effects":
         return [
             (name, number(effect.again, 2), number(effect.again_years), effect.accuracy)

@@ -81,7 +81,7 @@ def answer_lines(sheet: PriceSheet) -> Iterator[str]:
     ]
     told = [say(text, money=formatter.money(v, c)) for v, text in beside if v is not None]
     if told:
-        yield say("Estimate for planning; {beside}.", beside="; ".join(told))
+        yield say("Estimate for planning; {beside}.", beside="; ".join(map(str, told)))
 
 
 def chances(share: float) -> str:
@@ -229,7 +229,7 @@ def _machines(sheet: PriceSheet) -> Iterator[str]:
         for fit in machine.fits:
             if fit.answer != "fits":
                 answer = say(fit.answer.replace("_", " "))
-                yield f"  {fit.need}: {answer}. " + " ".join(fit.because)
+                yield f"  {fit.need}: {answer}. " + " ".join(map(str, fit.because))
 
 
 def _clear(sheet: PriceSheet) -> Iterator[str]:
@@ -240,7 +240,7 @@ def _clear(sheet: PriceSheet) -> Iterator[str]:
     for caution in sheet.cautions:
         yield f"  {say('Caution: {caution}', caution=caution)}"
     for what, (why, machines) in _grouped(sheet).items():
-        whose = f" [{', '.join(machines)}]" if machines else ""
+        whose = f" [{', '.join(map(str, machines))}]" if machines else ""
         yield f"  {what}{whose}" + (f": {why}" if why else "")
 
 
@@ -287,9 +287,12 @@ def _fine(sheet: PriceSheet) -> Iterator[str]:
     yield from _returns(sheet)
     yield from assumed_lines(sheet)
     if sheet.set_aside:
-        yield say("Left out of the sum: {names}.", names=", ".join(sheet.set_aside))
+        yield say("Left out of the sum: {names}.", names=", ".join(map(str, sheet.set_aside)))
     if sheet.not_used:
-        yield say("Not used, this type has no such look: {names}.", names=", ".join(sheet.not_used))
+        yield say(
+            "Not used, this type has no such look: {names}.",
+            names=", ".join(map(str, sheet.not_used)),
+        )
     yield say(
         "How far the sum itself may be off: {error}. Seed {seed}, {worlds} ways it could turn out, "
         "retrue {version}.",

@@ -126,7 +126,7 @@ def list_(house: House, as_json: bool, shop: str | None) -> None:
             told.append(say("frozen at {money}", money=formatter.money(row.frozen, row.currency)))
         if row.outcome:
             told.append(say(row.outcome))
-        click.echo(f"{row.name}: {'; '.join(told)}")
+        click.echo(f"{row.name}: {'; '.join(map(str, told))}")
 
 
 @lot.command()

@@ -35,11 +35,15 @@ def next_(house: House, machine: str | None, shop: str | None, as_json: bool) ->
     with house.open_shop(shop) as opened:
         if machine is None:
             every = through.machines(opened, kinds, ASKS, on=on)
-            told = dumps({"machines": [as_object(one) for one in every], "schema": 1})
-            put(iter([told]) if as_json else lines(every))
-            return
-        one = through.machine(opened, kinds, ASKS, machine, on=on)
-    put(iter([dumps(as_object(one) | pages(one) | {"schema": 1})]) if as_json else whole(one))
+            told: dict[str, object] = {"machines": [as_object(one) for one in every]}
+            words = lines(every)
+        else:
+            one = through.machine(opened, kinds, ASKS, machine, on=on)
+            told, words = as_object(one) | pages(one), whole(one)
+    if as_json:
+        click.echo(dumps(told | {"schema": 1}))
+    else:
+        put(words)
 
 
 def as_object(one: Onward) -> dict[str, object]:
@@ -188,4 +192,4 @@ def takes_words(step: Step) -> str:
         told.append(money(step.money, step.currency))
     if step.hands:
         told.append(step.hands)
-    return ", ".join(told)
+    return ", ".join(map(str, told))

@@ -145,7 +145,7 @@ def on_paper(view: SetView, proof: Proof, lot: str, machine: str, by: str) -> Pr
         lot=lot,
         machine=machine,
         place=said.place,
-        instrument=", ".join(part for part in named if part),
+        instrument=", ".join(str(part) for part in named if part),
         air_c=said.air_c,
         machine_c=said.machine_c,
         state=said.state,

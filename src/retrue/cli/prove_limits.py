@@ -57,8 +57,8 @@ def limits(
         return
     for line in lines:
         said_of = line.own.fact if line.own else line.limit
-        source = " ".join(part for part in (said_of.standard, said_of.edition) if part)
-        held = ", ".join(part for part in (source, say(line.mark)) if part)
+        source = " ".join(str(part) for part in (said_of.standard, said_of.edition) if part)
+        held = ", ".join(str(part) for part in (source, say(line.mark)) if part)
         digits = 0 if float(line.value).is_integer() else 3
         click.echo(f"{line.limit.id}: {line.limit.name}")
         click.echo(f"  {amount(line.value, line.limit.unit, digits)}; {held}")
@@ -107,8 +107,8 @@ def instruments(house: House, as_json: bool, shop: str | None) -> None:
             parts.append(say("give or take {u}", u=f"{fact.uncertainty:g} {fact.unit}"))
         if fact.due_on:
             parts.append(say("to be checked on {day}", day=fact.due_on))
-        parts += [", ".join(one.id for one in line.serves)] if line.serves else []
-        click.echo(f"{fact.name}: {'; '.join(parts)}")
+        parts += [", ".join(str(one.id) for one in line.serves)] if line.serves else []
+        click.echo(f"{fact.name}: {'; '.join(map(str, parts))}")
 
 
 def _told_instrument(line: InstrumentLine) -> dict[str, Any]:

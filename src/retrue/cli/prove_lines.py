@@ -119,7 +119,7 @@ def _cell(cell: Cell, digits: int) -> str:
 def _fine(proof: Proof) -> Iterator[str]:
     if proof.method:
         yield say("Method: {method}.", method=proof.method.rstrip("."))
-    source = " ".join(part for part in (proof.standard, proof.edition) if part)
+    source = " ".join(str(part) for part in (proof.standard, proof.edition) if part)
     if source and source not in proof.method:
         yield say("Standard: {source}.", source=source)
     if any(one.uncertainty is not None for one in proof.quantities):

@@ -290,7 +290,7 @@ def hours_lines(days: tuple[Heard, ...]) -> Iterator[str]:
     yield say("How long one level fills a day, as read:")
     for rules in zip(*(one.allowed for one in days), strict=True):
         told = (f"{_short(rule.hours)} {one.words}" for rule, one in zip(rules, days, strict=True))
-        yield f"  {rules[0].words}: {', '.join(told)}"
+        yield f"  {rules[0].words}: {', '.join(map(str, told))}"
     for one in days:
         if one.day is not None:
             yield say(
@@ -328,7 +328,7 @@ def step_words(one: Pair) -> str:
         ", give or take {doubt}", doubt=formatter.number(change.give_or_take, change.digits)
     )  # fmt: skip
     told = f"{line.sense.title}, {_where(line)}: {moved} {unit}{doubt}: {one.says}."
-    return " ".join((told, *one.mind))
+    return " ".join(map(str, (told, *one.mind)))
 
 
 def _where(line: SensedLine) -> str:
@@ -338,7 +338,7 @@ def _where(line: SensedLine) -> str:
         parts.append(f"{formatter.number(said.speed_rpm)} rpm")
     if line.without:
         parts.append(say("{source} off", source=line.without))
-    return ", ".join(part for part in (*parts, said.when) if part)
+    return ", ".join(str(part) for part in (*parts, said.when) if part)
 
 
 def _amount(line: SensedLine) -> str:

@@ -65,7 +65,7 @@ def _state(line: TestLine) -> str:
         parts.append(say("a set is begun"))
     if line.provisional:
         parts.append(line.provisional)
-    return ", ".join(parts)
+    return ", ".join(map(str, parts))
 
 
 @click.command()

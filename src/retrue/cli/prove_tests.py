@@ -61,7 +61,7 @@ def _file(one: Deed) -> click.Argument:
 
 def _common(one: Deed) -> list[click.Option]:
     path = click.Path(dir_okay=False, path_type=Path)
-    keys = ", ".join(one.judged)
+    keys = ", ".join(map(str, one.judged))
     return [
         click.Option(["--limit"], type=REAL, help="What the judged number may be at most."),
         click.Option(["--judge"], metavar="KEY", help=f"Which number: {keys}; else the first."),

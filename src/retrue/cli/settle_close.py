@@ -87,7 +87,7 @@ def _in_file(
     name = machine if machine is not None else names[0] if len(names) == 1 else None
     if name not in names:
         what = say("the lot has no machine {name}", name=machine or "-")
-        remedy = say("Say which with --machine: {names}.", names=", ".join(names))
+        remedy = say("Say which with --machine: {names}.", names=", ".join(map(str, names)))
         raise Unknown(what, remedy=remedy, problems=(Problem("machine", what, remedy),))
     told, called = None, ""
     if lines is not None:

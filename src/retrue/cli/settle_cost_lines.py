@@ -192,7 +192,7 @@ def _line(row: CostLineRow, currency: str) -> tuple[str, ...]:
         "–" if row.forecast is None else formatter.money(row.forecast, currency),
         formatter.money(row.spent + row.owed, currency),
         formatter.money(row.still, currency),
-        ", ".join(one for one in stands if one),
+        ", ".join(str(one) for one in stands if one),
     )
 
 

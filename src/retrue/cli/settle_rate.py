@@ -145,7 +145,7 @@ def lot_of(shop: RecordShop, lot: str | None) -> str:
     ]
     if len(mine) == 1:
         return mine[0]
-    names = ", ".join(worth.view_lot(shop, one).name for one in mine)
+    names = ", ".join(str(worth.view_lot(shop, one).name) for one in mine)
     raise Unknown(
         say("{count} lots are in hand", count=len(mine)) if mine else say("there is no lot"),
         remedy=say("Name one: {names}.", names=names) if mine else say("retrue lot new makes one."),

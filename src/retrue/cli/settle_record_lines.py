@@ -105,7 +105,8 @@ def _settings(made: ConditionRecord) -> Iterator[str]:
     for each in made.settings:
         back = {True: say("put back"), False: say("not put back"), None: ""}[each.put_back]
         yield say("  {name}: it was {old}, it is {new}. {why}", name=each.name, old=each.old,
-                  new=each.new, why=", ".join(filter(None, (each.why, back, each.by, each.on))),
+                  new=each.new, why=", ".join(map(str, filter(None, (each.why, back, each.by,
+                                                                     each.on)))),
                   )  # fmt: skip
 
 
@@ -125,7 +126,7 @@ def _untested(made: ConditionRecord) -> Iterator[str]:
     if made.untested:
         yield from ("", say("Not tested: what nobody looked for; a list of looks, not of faults"))
     for one in made.untested:
-        yield f"  {one.place}: {'; '.join(one.looks)}"
+        yield f"  {one.place}: {'; '.join(map(str, one.looks))}"
 
 
 def _since(since: Sequence[Otherwise]) -> Iterator[str]:

@@ -124,7 +124,8 @@ def _refuse_loose(listing: dict[str, Any]) -> None:
                     say("Say what is asked: --set-ask 9500 --sold-as running."))  # fmt: skip
     elif listing["sold_as"] is None:
         _refuse("sold-as", say("is missing"),
-                say("Say as what it is sold: {words}.", words=", ".join(SOLD_AS)))  # fmt: skip
+                say("Say as what it is sold: {words}.", words=", ".join(map(str,
+                                                                            SOLD_AS))))  # fmt: skip
 
 
 def _refuse_kept(

@@ -126,7 +126,7 @@ def _plan_lines(one: CleaningLine) -> Iterator[str]:
     yield "  " + say("Hours: {hours} (estimate for planning; {mark})", hours=hours, mark=one.mark)
     for what, low, likely, high, unit in one.quantities:
         yield f"  {what}: {_spread(low, likely, high)} {unit}".rstrip()
-    yield "  " + say("Waste, each by itself: {waste}", waste="; ".join(one.waste))
+    yield "  " + say("Waste, each by itself: {waste}", waste="; ".join(map(str, one.waste)))
     yield "  " + say("Clean when: {accept}", accept=one.accept)
 
 
@@ -145,4 +145,4 @@ def _values(line: ReadingLine) -> str:
         f"{formatter.number(value, 1)} {line.unit}" if value is not None else say(seen or "–")
         for value, seen in pairs
     ]
-    return " → ".join(told) + "."
+    return " → ".join(map(str, told)) + "."

@@ -183,7 +183,7 @@ def _cells(line: TakenLine) -> tuple[str, ...]:
         say("shim {shim} mm", shim=formatter.number(line.shim_mm, 2)) if line.shim_mm else "",
         say(line.state) if line.state != "whole" else "",
     )
-    told = ", ".join(word for word in (line.what, ends, *measures) if word)
+    told = ", ".join(str(word) for word in (line.what, ends, *measures) if word)
     return (str(line.step), line.code, say(line.sort), told, line.place_name)
 
 
@@ -208,4 +208,4 @@ def _what(line: TakenLine) -> str:
         f"{formatter.number(line.torque_nm, 1)} Nm" if line.torque_nm is not None else "",
         say("shim {shim} mm", shim=formatter.number(line.shim_mm, 2)) if line.shim_mm else "",
     )
-    return ", ".join(word for word in words if word)
+    return ", ".join(str(word) for word in words if word)

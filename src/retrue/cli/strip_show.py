@@ -230,11 +230,11 @@ def _place_lines(stands: PlaceStands) -> Iterator[str]:
     yield from columns(
         [(one.entry.id, say(STATES[one.state]), _entry(one)) for one in stands.entries]
     )
-    shut = ", ".join(one.entry.id for one in stands.before_clean)
+    shut = ", ".join(str(one.entry.id) for one in stands.before_clean)
     yield (
         say("It is not cleaned before: {lines}.", lines=shut) if shut else say("It may be cleaned.")
     )
-    apart = ", ".join(one.entry.id for one in stands.before_apart)
+    apart = ", ".join(str(one.entry.id) for one in stands.before_apart)
     if apart:
         yield say("It does not come apart before: {lines}.", lines=apart)
     else:

@@ -157,7 +157,7 @@ def _cautions(rows: Iterable[tuple[str, str, str]]) -> list[dict[str, str]]:
 def _closed_words(line: ClosedLine) -> str:
     mark = " " if line.how == "open" else "x"
     on = line.when.date().isoformat() if line.when else ""
-    by = ", ".join(part for part in (line.reading, line.by, on) if part)
+    by = ", ".join(str(part) for part in (line.reading, line.by, on) if part)
     return f"[{mark}] {line.id}  {line.text}" + (f" ({by})" if by else "")
 
 
@@ -168,7 +168,7 @@ def _band_words(line: BandLine) -> str:
     if line.note:
         told += f"; {line.note}"
     read = ", ".join(
-        f"{one.reading:g} {one.unit} {one.point}".strip() + f" ({say(one.ruling)})"
+        str(f"{one.reading:g} {one.unit} {one.point}".strip() + f" ({say(one.ruling)})")
         for one in line.readings
     )
     return f"{told}. {say('Read: {read}', read=read)}" if read else told

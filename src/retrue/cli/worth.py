@@ -222,7 +222,7 @@ def visit_pack(
             code=f"{pack.code[:4]}-{pack.code[4:]}",
         )
     )
-    click.echo(say("Bring: {tools}.", tools=", ".join(pack.tools) or say("nothing")))
+    click.echo(say("Bring: {tools}.", tools=", ".join(map(str, pack.tools)) or say("nothing")))
     click.echo(str(path))
 
 

@@ -156,7 +156,7 @@ def _attributes(style: str, theme: Theme) -> str:
                 made.append('font-weight="bold"')
         elif name and name != "mix-blend-mode":
             made.append(f"{name}={attribute(value)}")
-    return " " + " ".join(made) if made else ""
+    return " " + " ".join(map(str, made)) if made else ""
 
 
 def caption(text: str) -> str:

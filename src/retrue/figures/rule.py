@@ -244,7 +244,7 @@ def _pointer(frame: _Frame, x: float, row: tuple[str, str]) -> tuple[list[str], 
         ),
     ]
     base = low + 11 + LINE
-    for text in wrap(" ".join(row), frame.right - 4, LARGE):
+    for text in wrap(" ".join(map(str, row)), frame.right - 4, LARGE):
         half = width(text, LARGE) / 2
         middle = min(max(x, 2 + half), frame.right - 2 - half)
         parts.append(words(middle, base, text, theme, size=LARGE, anchor="middle", bold=True))

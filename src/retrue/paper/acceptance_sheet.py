@@ -102,7 +102,7 @@ def _answer(tested: Sequence[AcceptanceRow], accepted: Acceptance, language: str
         (len(_untested(accepted)), "{count} not tested"),
     ]
     told = [say(text, language=language, count=many) for many, text in parts if many]
-    return ", ".join(told) + "."
+    return ", ".join(map(str, told)) + "."
 
 
 def _untested(accepted: Acceptance) -> list[str]:
@@ -112,7 +112,7 @@ def _untested(accepted: Acceptance) -> list[str]:
 
 def _row(one: AcceptanceRow, language: str) -> dict[str, str]:
     told = _value(one, language)
-    source = " ".join(part for part in (one.standard, one.edition) if part)
+    source = " ".join(str(part) for part in (one.standard, one.edition) if part)
     limit = "" if one.limit is None else amount(one.limit, one.unit, _digits(one.limit))
     held = [part for part in (limit, source, say(one.mark) if one.mark else "") if part]
     word = say(RULINGS.get(one.ruling, "no limit, not judged"), language=language)
@@ -120,11 +120,11 @@ def _row(one: AcceptanceRow, language: str) -> dict[str, str]:
     return {
         "title": _short(one.title, 90),
         "value": told,
-        "limit": ", ".join(held) or "\u2013",
+        "limit": ", ".join(map(str, held)) or "\u2013",
         "ruling": one.ruling,
         "word": word,
         "why": _short(one.why, 120),
-        "whose": _short(", ".join(part for part in whose if part), 110),
+        "whose": _short(", ".join(str(part) for part in whose if part), 110),
     }
 
 
@@ -156,9 +156,9 @@ def _block(
     accepted: Acceptance, by: str, version: str, at: datetime, language: str
 ) -> list[dict[str, object]]:
     cells: tuple[tuple[str, str, int], ...] = (
-        ("Lot, machine", ", ".join(filter(None, (accepted.lot, accepted.machine))), 2),
+        ("Lot, machine", ", ".join(map(str, filter(None, (accepted.lot, accepted.machine)))), 2),
         ("Sheet", say("acceptance", language=language), 1),
-        ("By, on", ", ".join(filter(None, (by, minute(at)))), 2),
+        ("By, on", ", ".join(map(str, filter(None, (by, minute(at))))), 2),
         ("Edition", f"retrue {version}" if version else "", 1),
     )
     return [

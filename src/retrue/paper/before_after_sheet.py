@@ -133,7 +133,7 @@ def _refuse(sheet: BeforeAfterSheet) -> None:
     if problems:
         raise Unusable(
             say("there is nothing to set side by side: {why}",
-                why="; ".join(one.what for one in problems)),
+                why="; ".join(str(one.what) for one in problems)),
             remedy=say("Measure the same place once before and once after."),
             problems=tuple(problems),
         )  # fmt: skip
@@ -255,7 +255,7 @@ def _cells(sheet: BeforeAfterSheet, at: datetime, language: str) -> tuple[tuple[
         ("Lot", sheet.lot),
         ("Machine", sheet.machine),
         ("Sheet", say("before and after", language=language)),
-        ("Of", ", ".join(sorts)),
+        ("Of", ", ".join(map(str, sorts))),
         ("By", sheet.by),
         ("Printed", minute(at)),
         ("Checked by, on", ""),

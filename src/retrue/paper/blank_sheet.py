@@ -103,7 +103,7 @@ def blank_sheet(
 
 
 def _set_name(sheet: BlankSheet) -> str:
-    return sheet.set_name or " ".join(filter(None, (sheet.lot, sheet.deed.id)))
+    return sheet.set_name or " ".join(map(str, filter(None, (sheet.lot, sheet.deed.id))))
 
 
 def _fixed(sheet: BlankSheet, code: str, at: datetime, language: str) -> dict[str, object]:
@@ -122,7 +122,7 @@ def _fixed(sheet: BlankSheet, code: str, at: datetime, language: str) -> dict[st
     }
     return {
         "words": {key: say(text, language=language) for key, text in sentences.items()},
-        "title": _short(" ".join(filter(None, (deed.title, sheet.place))), 90),
+        "title": _short(" ".join(map(str, filter(None, (deed.title, sheet.place)))), 90),
         "what": _short(deed.what),
         "by": sheet.by,
         "language": language,
@@ -138,7 +138,7 @@ def _fixed(sheet: BlankSheet, code: str, at: datetime, language: str) -> dict[st
 
 def _block(sheet: BlankSheet, at: datetime, language: str) -> list[dict[str, str]]:
     cells = (
-        ("Lot, machine", ", ".join(filter(None, (sheet.lot, sheet.machine)))),
+        ("Lot, machine", ", ".join(map(str, filter(None, (sheet.lot, sheet.machine))))),
         ("Sheet", say("blank sheet: {test}", language=language, test=sheet.deed.id)),
         ("Instrument, number, certificate", sheet.instrument),
         ("Printed", minute(at)),
@@ -209,7 +209,7 @@ def _labels(cells: Sequence[Cell]) -> list[str]:
     for cell in cells:
         parts = [_named(name, cell.row[name]) for name in told if cell.row.get(name)]
         parts += [_bare(cell.column)] if len(columns) > 1 else []
-        made.append(", ".join(parts) or cell.prompt)
+        made.append(", ".join(map(str, parts)) or cell.prompt)
     return made
 
 

@@ -292,7 +292,7 @@ def _part(one: Part, currency: str, language: str) -> dict[str, str]:
         low, high = (money(value, currency) for value in (one.money.low, one.money.high))
         told.append(low if low == high else say("{low} to {high}", language=language, low=low,
                                                 high=high))  # fmt: skip
-    return {"what": cut(one.what, 110), "stands": ", ".join(told)}
+    return {"what": cut(one.what, 110), "stands": ", ".join(map(str, told))}
 
 
 def _card(one: CardLines, language: str) -> dict[str, object]:
@@ -304,7 +304,7 @@ def _card(one: CardLines, language: str) -> dict[str, object]:
         "title": cut(one.title, 140),
         "hours": _long_words(one.left_hours, language),
         "so_far": shown(one.spent_hours, "h") if one.spent_hours else "",
-        "first": "; ".join(first),
+        "first": "; ".join(map(str, first)),
         "dries": shown(one.dries_days, say("days", language=language)) if one.dries_days else "",
         "steps": [_step(step, before, one.title, language)
                   for step, before in zip(one.steps, (None, *one.steps), strict=False)],

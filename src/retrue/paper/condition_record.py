@@ -87,7 +87,7 @@ def condition_record(
     names = {one.copy_sha256: f"photograph-{at}.svg" for at, one in enumerate(shown, start=1)}
     data = {
         "title": say("Condition record: {machine}", language=language, machine=made.machine),
-        "kicker": ", ".join((made.kind, made.made_on)),
+        "kicker": ", ".join(map(str, (made.kind, made.made_on))),
         "by": made.made_by,
         "paper": paper,
         "language": language,
@@ -272,7 +272,11 @@ def counts_words(made: ConditionRecord, language: str = "") -> str:
         (sum(len(one.looks) for one in made.untested), "{count} not tested"),
     ]
     said = [say(text, language=language, count=number(many)) for many, text in told if many]
-    return ", ".join(said) + "." if said else say("Nothing is known of it.", language=language)
+    return (
+        ", ".join(map(str, said)) + "."
+        if said
+        else say("Nothing is known of it.", language=language)
+    )
 
 
 def _each_part(made: ConditionRecord) -> Iterator[tuple[str, str, Part]]:
@@ -322,11 +326,11 @@ def _proved(one: Proved, language: str) -> dict[str, str]:
     return {
         "title": one.title,
         "value": told,
-        "limit": ", ".join(part for part in (limit, one.source) if part) or "\u2013",
+        "limit": ", ".join(str(part) for part in (limit, one.source) if part) or "\u2013",
         "ruling": one.ruling,
         "word": _standing(one, language) or say(word),
         "why": one.apart or one.words,
-        "whose": ", ".join(part for part in whose if part),
+        "whose": ", ".join(str(part) for part in whose if part),
     }
 
 
@@ -346,7 +350,7 @@ def _digits(value: float | None) -> int:
 def _setting(one: Mapping[str, Any]) -> dict[str, str]:
     back = {True: say("put back"), False: say("not put back"), None: ""}[one["put_back"]]
     who = say("written down by {by}", by=one["by"]) if one["by"] else ""
-    why = ", ".join(part for part in (one["why"], back, who, one["on"]) if part)
+    why = ", ".join(str(part) for part in (one["why"], back, who, one["on"]) if part)
     return {"name": one["name"], "old": one["old"], "new": one["new"], "why": why}
 
 
@@ -356,7 +360,7 @@ def _picture(one: Pictured, at: int, names: Mapping[str, str]) -> dict[str, str]
         "file": names.get(one.copy_sha256, ""),
         "number": str(at),
         "caption": caption,
-        "about": ", ".join(part for part in (one.place, one.on[:10], one.by) if part),
+        "about": ", ".join(str(part) for part in (one.place, one.on[:10], one.by) if part),
         "sha": " ".join(in_groups(one.sha256[:12])),
         "alt": say("photograph {number}: {caption}", number=at, caption=caption),
     }
@@ -366,7 +370,7 @@ def _block(made: ConditionRecord, sha: str, language: str) -> list[dict[str, obj
     cells: Sequence[tuple[str, str, int]] = (
         ("Machine", made.machine, 2),
         ("Sheet", say("condition record", language=language), 1),
-        ("By, on", ", ".join(filter(None, (made.made_by, made.made_on))), 1),
+        ("By, on", ", ".join(map(str, filter(None, (made.made_by, made.made_on)))), 1),
         ("Edition", f"retrue {made.edition}" if made.edition else "", 1),
         ("Checksum begins", " ".join(in_groups(sha)[:3]), 1),
     )

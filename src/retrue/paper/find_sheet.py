@@ -147,7 +147,7 @@ def _step(step: Step, place: int, advice: Advice, language: str) -> dict[str, ob
         "text": _short(step.text),
         "why": _short(step.why, 420),
         "cost": cost,
-        "opens": ", ".join(step.opens),
+        "opens": ", ".join(map(str, step.opens)),
         "who": say(who, language=language) if who else "",
         "cautions": [_clean(text) for text in step.cautions],
         "boxes": [say(box, language=language) for box in boxes],

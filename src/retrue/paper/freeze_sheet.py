@@ -153,7 +153,7 @@ def _doubt(sheet: PriceSheet, language: str) -> str:
         parts.append(say(text, language=language, amount=money(walk.tables_wrong, currency)))
     text = "The sum itself may be off by {amount}."
     parts.append(say(text, language=language, amount=money(walk.error, currency)))
-    return " ".join(parts)
+    return " ".join(map(str, parts))
 
 
 def _rows(

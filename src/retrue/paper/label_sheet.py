@@ -199,7 +199,7 @@ def _holds(sheet: LabelSheet, row: LabelRow) -> str:
 
 
 def _set_name(sheet: LabelSheet) -> str:
-    told = " ".join(" ".join(filter(None, (sheet.lot, sheet.machine))).split())
+    told = " ".join(" ".join(map(str, filter(None, (sheet.lot, sheet.machine)))).split())
     return sheet.set_name or told[:_SET_NAME].rstrip()
 
 

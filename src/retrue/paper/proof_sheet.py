@@ -115,7 +115,7 @@ def _fixed(sheet: ProofSheet, at: datetime, language: str) -> dict[str, object]:
     return {
         "words": {key: say(text, language=language) for key, text in sentences.items()},
         "title": _short(proof.title + (f", {sheet.place}" if sheet.place else ""), 90),
-        "kicker": _short(", ".join(filter(None, (sheet.lot, sheet.machine))), 110),
+        "kicker": _short(", ".join(map(str, filter(None, (sheet.lot, sheet.machine)))), 110),
         "language": language,
         "by": sheet.by,
         "headline": _short(proof.headline),
@@ -155,7 +155,7 @@ def _rests(proof: Proof, language: str) -> Iterator[str]:
     """The fine print: method, standard, what was taken where nobody said."""
     if proof.method:
         yield say("Method: {method}.", language=language, method=proof.method.rstrip("."))
-    source = " ".join(part for part in (proof.standard, proof.edition) if part)
+    source = " ".join(str(part) for part in (proof.standard, proof.edition) if part)
     if source and source not in proof.method:
         yield say("Standard: {source}.", language=language, source=source)
     yield say("Give or take: expanded uncertainty, k = 2.", language=language)
@@ -192,13 +192,13 @@ def _block(sheet: ProofSheet, at: datetime, language: str) -> list[dict[str, obj
         if value is not None
     ]
     cells: tuple[tuple[str, str, int], ...] = (
-        ("Lot, machine", ", ".join(filter(None, (sheet.lot, sheet.machine))), 2),
+        ("Lot, machine", ", ".join(map(str, filter(None, (sheet.lot, sheet.machine)))), 2),
         ("Sheet", say("result: {test}", language=language, test=proof.deed), 1),
-        ("By, on", ", ".join(filter(None, (sheet.by, minute(at)))), 2),
+        ("By, on", ", ".join(map(str, filter(None, (sheet.by, minute(at))))), 2),
         ("Set", sheet.code, 1),
         ("Instrument", sheet.instrument, 2),
-        ("Temperature", ", ".join(degrees), 1),
-        ("State, measured", ", ".join(filter(None, (sheet.state, sheet.measured))), 2),
+        ("Temperature", ", ".join(map(str, degrees)), 1),
+        ("State, measured", ", ".join(map(str, filter(None, (sheet.state, sheet.measured)))), 2),
         ("Edition", f"retrue {sheet.version}" if sheet.version else "", 1),
     )
     return [

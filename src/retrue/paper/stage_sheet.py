@@ -169,7 +169,7 @@ def _fixed(sheet: StageSheet, code: str, at: datetime, language: str) -> dict[st
     usual = _usual(sheet.bands)
     return {
         "title": cut(f"{sheet.stage}: {sheet.title}", 110),
-        "kicker": cut(", ".join(filter(None, (sheet.machine, sheet.lot))), 110),
+        "kicker": cut(", ".join(map(str, filter(None, (sheet.machine, sheet.lot)))), 110),
         "by": sheet.by,
         "language": language,
         "words": {key: say(text, language=language) for key, text in _SENTENCES.items()},
@@ -302,14 +302,15 @@ def _shared(usual: tuple[str, str], language: str) -> str:
                          who=taken))  # fmt: skip
     if mark:
         parts.append(say("Bands: {mark}.", language=language, mark=mark))
-    return " ".join(parts)
+    return " ".join(map(str, parts))
 
 
 def _band(one: BandRow, usual: tuple[str, str], language: str) -> dict[str, object]:
     taken, mark = usual
     return {
         "words": cut(one.words),
-        "note": cut("; ".join(filter(None, (one.note, one.mark if one.mark != mark else "")))),
+        "note": cut("; ".join(map(str, filter(None, (one.note,
+                                                     one.mark if one.mark != mark else ""))))),
         "taken": cut(one.taken_by, 60) if one.taken_by != taken else "",
         "lacks": on_one_line(one.lacks),
         "unit": unit_words(one.unit),
@@ -317,10 +318,10 @@ def _band(one: BandRow, usual: tuple[str, str], language: str) -> dict[str, obje
         "abort": abort_words(one.abort_low, one.abort_high, one.unit, language),
         "points": [cut(point, 40) for point in one.points] or [""],
         "readings": [
-            cut(" ".join(filter(None, (
+            cut(" ".join(map(str, filter(None, (
                 row.point, shown(row.reading, row.unit or one.unit),
                 "(" + say(_RULINGS[row.ruling], language=language) + ")",
-            ))), 80)
+            )))), 80)
             for row in one.readings
         ],
     }  # fmt: skip

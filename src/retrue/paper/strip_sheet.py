@@ -76,7 +76,9 @@ def strip_sheet(
         "off": [_row(one, language, back=False) for one in off],
         "taken": [_row(one, language, back=True) for one in sheet.taken],
         "stuck": [
-            " ".join(filter(None, (_code(one), one.what, _state(one, language), one.text)))
+            " ".join(
+                map(str, filter(None, (_code(one), one.what, _state(one, language), one.text)))
+            )
             for one in sheet.taken
             if one.state != "whole"
         ],
@@ -218,7 +220,7 @@ def _entry(line: EntryLine, language: str) -> dict[str, object]:
     reading = ""
     if line.reading is not None:
         reading = _number(line.reading) + (THIN + line.unit if line.unit else "")
-    told = "; ".join(filter(None, (reading, line.why, line.text)))
+    told = "; ".join(map(str, filter(None, (reading, line.why, line.text))))
     if line.files:
         told = "; ".join(
             filter(None, (say("photographed: {count}", language=language, count=len(line.files)),
@@ -244,11 +246,11 @@ def _state(one: TakenLine, language: str) -> str:
 
 
 def _row(one: TakenLine, language: str, *, back: bool) -> list[str]:
-    ends = " \u2192 ".join(filter(None, (one.from_end, one.to_end)))
+    ends = " \u2192 ".join(map(str, filter(None, (one.from_end, one.to_end))))
     torque = "" if one.torque_nm is None else _number(one.torque_nm) + THIN + "Nm"
     shim = "" if one.shim_mm is None else _number(one.shim_mm) + THIN + "mm"
-    what = ", ".join(filter(None, (say(one.sort, language=language), one.what,
-                                   _state(one, language))))  # fmt: skip
+    what = ", ".join(map(str, filter(None, (say(one.sort, language=language), one.what,
+                                   _state(one, language)))))  # fmt: skip
     done = say("back", language=language) if one.back else say("off", language=language)
     return [
         str(one.step),
@@ -257,7 +259,7 @@ def _row(one: TakenLine, language: str, *, back: bool) -> list[str]:
         _short(ends, 90),
         _short(one.place_name or one.place, 40),
         "" if one.count is None else number(one.count),
-        ", ".join(filter(None, (torque, shim))),
+        ", ".join(map(str, filter(None, (torque, shim)))),
         done if back else "",
     ]
 
@@ -292,7 +294,7 @@ def _in_order(readings: tuple[ReadingLine, ...]) -> list[ReadingLine]:
 
 def _value(value: float | None, seen: str, unit: str, language: str) -> str:
     told = "" if value is None else _number(value) + (THIN + unit if unit else "")
-    return ", ".join(filter(None, (told, say(seen, language=language) if seen else "")))
+    return ", ".join(map(str, filter(None, (told, say(seen, language=language) if seen else ""))))
 
 
 def _evenings(rows: tuple[EveningRow, ...]) -> dict[str, object]:

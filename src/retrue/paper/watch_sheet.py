@@ -119,7 +119,7 @@ def watch_sheet(
     if problems:
         raise Unusable(
             say("this watch cannot be written on paper: {why}", language=language,
-                why="; ".join(one.what for one in problems)),
+                why="; ".join(str(one.what) for one in problems)),
             remedy=say("Put the watch right before it is printed.", language=language),
             problems=problems,
         )  # fmt: skip
@@ -181,7 +181,8 @@ def _count(sheet: WatchSheet) -> int:
 def _fixed(sheet: WatchSheet, code: str, at: datetime, language: str) -> dict[str, object]:
     return {
         "title": cut(_title(sheet, language), 110),
-        "kicker": cut(", ".join(filter(None, (sheet.machine, sheet.lot, sheet.stage))), 110),
+        "kicker": cut(", ".join(map(str, filter(None, (sheet.machine, sheet.lot, sheet.stage)))),
+                      110),
         "by": sheet.by,
         "language": language,
         "words": {key: say(text, language=language) for key, text in _SENTENCES.items()},

@@ -59,9 +59,7 @@ class WeekSheet:
     version: str = ""
 
 
-def week_sheet(
-    sheet: WeekSheet, *, at: datetime, paper: Paper = "a4", language: str = ""
-) -> bytes:
+def week_sheet(sheet: WeekSheet, *, at: datetime, paper: Paper = "a4", language: str = "") -> bytes:
     """Print a week, with a box for every line.
 
     Parameters
@@ -107,7 +105,7 @@ def _fixed(sheet: WeekSheet, code: str, at: datetime, language: str) -> dict[str
         ],
         "machines": [
             [one.name, one.even_on or say("no date", language=language), _promise(one, language),
-             cut("; ".join(filter(None, (one.why, *one.hangs))), 160)]
+             cut("; ".join(map(str, filter(None, (one.why, *one.hangs)))), 160)]
             for one in lines.machines
         ],
         "evenings": [_evening(one, language) for one in lines.evenings],
@@ -178,12 +176,12 @@ def _card(one: EveningCard, shared: bool, language: str) -> dict[str, object]:
     if one.of > 1:
         needs.append(say("evening {number} of {of}", language=language, number=one.number,
                          of=one.of))  # fmt: skip
-    where = ", ".join(dict.fromkeys(filter(None, (one.machine, one.place))))
+    where = ", ".join(map(str, dict.fromkeys(filter(None, (one.machine, one.place)))))
     return {
         "title": cut(one.title, 110),
         "where": cut(where, 90),
         "key": one.key if not one.perhaps else "",
-        "needs": "; ".join(needs),
+        "needs": "; ".join(map(str, needs)),
         "people": "" if shared else ", ".join(one.people),
         "from": f"{one.begins:%H:%M}",
         "hours": _long(one.hours, language),
@@ -201,7 +199,7 @@ def _here_by(lines: WeekLines, language: str) -> list[dict[str, str]]:
     for one in lines.here_by:
         whom = one.whom or say("nobody has it in hand", language=language)
         late = say("late", language=language) if one.late else ""
-        told = ", ".join(filter(None, (one.machine, whom, late)))
+        told = ", ".join(map(str, filter(None, (one.machine, whom, late))))
         rows.append({"on": _on(one.on, language), "what": cut(one.what, 90), "told": cut(told, 90)})
     return _capped(rows, language)
 
@@ -215,8 +213,8 @@ def _ring(lines: WeekLines, language: str) -> list[dict[str, str]]:
         late = ""
         if one.days_late:
             late = say("{days} days late", language=language, days=one.days_late)
-        told = ", ".join(filter(None, (one.what, promised, late)))
-        whom = " ".join(filter(None, (one.whom, one.reach)))
+        told = ", ".join(map(str, filter(None, (one.what, promised, late))))
+        whom = " ".join(map(str, filter(None, (one.whom, one.reach))))
         rows.append({"on": _on(one.on, language), "what": cut(whom, 90), "told": cut(told, 120)})
     return _capped(rows, language)
 
@@ -227,7 +225,7 @@ def _order(lines: WeekLines, language: str) -> list[dict[str, str]]:
         amount = money(one.amount, lines.currency) if one.amount else ""
         chance = odds(one.chance) if one.chance < _SURE else ""
         needed = say("needed: {odds}", language=language, odds=chance) if chance else ""
-        told = ", ".join(filter(None, (one.machine, amount, needed)))
+        told = ", ".join(map(str, filter(None, (one.machine, amount, needed))))
         rows.append({"on": _on(one.on, language), "what": cut(one.what, 90), "told": cut(told, 90)})
     return _capped(rows, language)
 
@@ -237,8 +235,8 @@ def _hire(one: HireDay, currency: str, language: str) -> dict[str, str]:
     costs = money(one.costs, currency) if one.costs is not None else ""
     return {
         "on": _on(one.on, language),
-        "what": ", ".join(filter(None, (name, costs))),
-        "told": cut("; ".join(one.titles), 160),
+        "what": ", ".join(map(str, filter(None, (name, costs)))),
+        "told": cut("; ".join(map(str, one.titles)), 160),
     }
 
 

@@ -94,7 +94,7 @@ def abort_words(low: float | None, high: float | None, unit: str, language: str 
         ends.append(say("under {low}", language=language, low=shown(low, unit)))
     if high is not None:
         ends.append(say("over {high}", language=language, high=shown(high, unit)))
-    return ", ".join(ends)
+    return ", ".join(map(str, ends))
 
 
 def items(text: str) -> list[str]:

@@ -9,14 +9,14 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from retrue.base.refusals import Problem
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.phases import worth
 from retrue.records.facts import Alternative, Need, Shop
 from retrue.web.door import again, deed, hand, to, typed
 from retrue.web.forms import Typed
 from retrue.web.pages import render
 
-SUPPLY_LIVES = (("PQ", "soft or noisy mains"),)  # past lives that the shop itself answers
+SUPPLY_LIVES = (("PQ", later("soft or noisy mains")),)  # past lives that the shop itself answers
 
 
 def shop_from(form: Typed, before: Shop) -> dict[str, Any]:

@@ -100,6 +100,22 @@ STOPS = {
     "sell_as_it_stands": "sell it as it stands",
     "part_out": "sell it in parts",
 }
+INSTRUMENTS = {
+    "accelerometer": "accelerometer",
+    "ball_bar": "ball bar",
+    "grid_plate": "grid plate",
+    "indicator": "indicator",
+    "laser": "laser",
+    "level": "level",
+    "lux_meter": "lux meter",
+    "micrometer": "micrometer",
+    "sound_meter": "sound meter",
+    "square": "square",
+    "step_gauge": "step gauge",
+    "straightedge": "straightedge",
+    "test_bar": "test bar",
+    "thermometer": "thermometer",
+}
 TABLES: dict[str, Mapping[str, str]] = {
     "level": LEVELS,
     "plan": PLANS,
@@ -109,6 +125,7 @@ TABLES: dict[str, Mapping[str, str]] = {
     "sale": SALES,
     "ruling": RULINGS,
     "way": WAYS,
+    "instrument": INSTRUMENTS,
     "card": CARD_STATES,
     "step": STEPS,
     "out sort": OUT_SORTS,

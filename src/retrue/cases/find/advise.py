@@ -257,7 +257,7 @@ def _switch_off(sought: Sought) -> str:
     return say(
         "Switch it off now, lock the main switch with your own key and leave it off. {why}. "
         "Nothing runs before that is cleared dead; local code and licensed practice decide.",
-        why="; ".join(told),
+        why="; ".join(map(str, told)),
     )
 
 

@@ -210,7 +210,7 @@ def _sign_text(sought: Sought, option: Option) -> str:
         "Stop here and sign before {stage}: the supply is connected and tested by a licensed "
         "electrician, and these stop items are closed: {names}",
         stage=stage_words(stage),
-        names="; ".join(names) or say("none is open"),
+        names="; ".join(map(str, names)) or say("none is open"),
     )
 
 
@@ -320,7 +320,7 @@ def why(sought: Sought, option: Option, parted: tuple[Separates, ...]) -> str:
             guess=money(sought.found.guess, currency),
         )
     )
-    return " ".join(parts)
+    return " ".join(map(str, parts))
 
 
 def suspect_rows(sought: Sought) -> tuple[Suspect, ...]:
@@ -371,4 +371,4 @@ def _first(sought: Sought, fault: str | None) -> str:
     rare = {id for id, _ in uncleared(sought, signing=False)}
     if not names and fault in rare:
         return say("clear it by its own look, however unlikely")
-    return "; ".join(dict.fromkeys(names))
+    return "; ".join(map(str, dict.fromkeys(names)))

@@ -97,7 +97,7 @@ def _broke(one: MachineDates, was_on: str, days: float | None, why: str) -> Brok
 def _why(cards: Cards, before: PlanView, made_of: Mapping[str, str]) -> str:
     """All that came since: found, stuck, promised later; else hands, gear, choices; else time."""
     told = [*_came(cards, before), *_changed(before, made_of)]
-    return "; ".join(told) or say("less was done than planned until today")
+    return "; ".join(map(str, told)) or say("less was done than planned until today")
 
 
 def _changed(before: PlanView, made_of: Mapping[str, str]) -> Iterator[str]:
@@ -132,7 +132,7 @@ def _came(cards: Cards, before: PlanView) -> Iterator[str]:
 
 
 def _once(cards: Sequence[Card]) -> str:
-    return "; ".join(list(dict.fromkeys(card.title for card in cards))[:MOST_NAMED])
+    return "; ".join(map(str, list(dict.fromkeys(card.title for card in cards))[:MOST_NAMED]))
 
 
 def _promised(card: Card) -> str:

@@ -314,11 +314,11 @@ def _left_words(fit: Fit, currency: str) -> list[str]:
         names=_names([one.name for one in fit.left]),
         lost=about(sum(one.resale for one in fit.left), currency),
     )
-    notes = "; ".join(accuracy[:NAMED])
+    notes = "; ".join(map(str, accuracy[:NAMED]))
     return [told, *([say("In accuracy: {notes}.", notes=notes)] if notes else [])]
 
 
 def _names(names: Sequence[str]) -> str:
-    some = ", ".join(names[:NAMED])
+    some = ", ".join(map(str, names[:NAMED]))
     more = len(names) - NAMED
     return say("{some} and {more} more", some=some, more=more) if more > 0 else some

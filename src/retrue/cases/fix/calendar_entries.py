@@ -138,7 +138,7 @@ def _card(one: Stint) -> CalendarEntry:
         begins=one.begins,
         ends=one.ends,
         by_the_clock=True,
-        text="; ".join(filter(None, told)),
+        text="; ".join(map(str, filter(None, told))),
         place=card.place_name,
         remind_hours=REMIND_HOURS if helped else None,
     )
@@ -148,7 +148,7 @@ def _perhaps(mine: Sequence[Stint]) -> CalendarEntry:
     first = mine[0]
     card = first.row.card
     place = card.place_name or card.machine_name
-    titles = "; ".join(one.row.card.title for one in mine)
+    titles = "; ".join(str(one.row.card.title) for one in mine)
     return CalendarEntry(
         key=f"perhaps {card.lot} {card.machine} {min(one.row.card.key for one in mine)} "
         f"{first.number}",
@@ -178,7 +178,7 @@ def _hire(one: HireDay, at: int, currency: str) -> CalendarEntry:
         key=f"hire {one.name} {at}",
         title=say("Here on hire: {what}", what=name),
         begins=date.fromisoformat(one.on),
-        text="; ".join(filter(None, (*one.titles, costs))),
+        text="; ".join(map(str, filter(None, (*one.titles, costs)))),
         remind_hours=24.0,
     )
 
@@ -225,7 +225,7 @@ def _orders(rows: Sequence[BuyRow], currency: str) -> Iterator[CalendarEntry]:
                       count=len(mine)),
             begins=week,
             text=say("Ordered once it is seen that they are needed, else not: {parts}",
-                     parts="; ".join(told)),
+                     parts="; ".join(map(str, told))),
         )  # fmt: skip
 
 
@@ -240,14 +240,14 @@ def _order(row: BuyRow, currency: str) -> CalendarEntry:
         key=f"order {row.lot} {row.machine} {row.part.line}",
         title=say("Last day to order: {what}", what=row.part.what),
         begins=date.fromisoformat(row.order_by_on or ""),
-        text="; ".join(filter(None, told)),
+        text="; ".join(map(str, filter(None, told))),
     )
 
 
 def _promise(one: MachineDates) -> Iterator[CalendarEntry]:
     if one.promise_on is None or one.even_on is None:
         return
-    hangs = "; ".join(words for words, _ in one.late_by[:2])
+    hangs = "; ".join(str(words) for words, _ in one.late_by[:2])
     text = say("As likely as not by {even}; kept in 9 of 10 ways it could go.", even=one.even_on)
     if hangs:
         text = f"{text} " + say("The date hangs on: {what}.", what=hangs)

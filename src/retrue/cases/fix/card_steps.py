@@ -279,7 +279,7 @@ def _to_look_for(place: Place, of: Needed) -> list[str]:
     )
     if not likely:
         return []
-    names = "; ".join(one.fault.name for one in likely[:MOST_LOOKS])
+    names = "; ".join(str(one.fault.name) for one in likely[:MOST_LOOKS])
     return [say("Look while it stands open, and keep what you see: {names}.", names=names)]
 
 

@@ -82,7 +82,7 @@ def _remedy(fixes: tuple[Fix, ...], level: str) -> str:
     return say(
         "At {level} it can be {named}; or aim for less.",
         level=level_words(level),
-        named=", ".join(others),
+        named=", ".join(map(str, others)),
     )
 
 

@@ -44,7 +44,7 @@ def fine_print(staff: Staff, laid: Laid, order: Order, worlds: int) -> tuple[str
     """
     lines = list(staff.fine)
     if laid.called:
-        called = "; ".join(dict.fromkeys(laid.called))
+        called = "; ".join(map(str, dict.fromkeys(laid.called)))
         lines.append(say("An electrician is called for: {what}.", what=called))
     lines += _last(laid, order)
     if order.priority:

@@ -155,7 +155,7 @@ def _person_words(one: Hands) -> str:
         return say("waiting for {name}", name=one.name)
     *before, on = (say(DAYS[day]) for day in days)
     if before:
-        on = say("{days} and {last}", days=", ".join(before), last=on)
+        on = say("{days} and {last}", days=", ".join(map(str, before)), last=on)
     return say("waiting for {name}, who comes on {days}", name=one.name, days=on)
 
 

@@ -42,7 +42,7 @@ def left_words(
         why, remedy = _words(one, cards_of)
         waiting = [cards_of[key][0].title for key in roots.get(one.key, ()) if cards_of.get(key)]
         if waiting:
-            named = "; ".join(waiting[:MOST_WAITING])
+            named = "; ".join(map(str, waiting[:MOST_WAITING]))
             more = len(waiting) - MOST_WAITING
             tail = say(" and {count} more", count=more) if more > 0 else ""
             many = say("{why}. {named}{tail} wait for it", why=why, named=named, tail=tail)
@@ -65,7 +65,7 @@ def _endless(
     for mine in lost.values():
         first = cards_of[mine[0].key][0]
         titles = list(dict.fromkeys(cards_of[one.key][0].title for one in mine))
-        named = "; ".join(titles[:MOST_WAITING])
+        named = "; ".join(map(str, titles[:MOST_WAITING]))
         more = len(titles) - MOST_WAITING
         tail = say(" and {count} more", count=more) if more > 0 else ""
         why, remedy = _words(mine[0], cards_of)
@@ -167,7 +167,7 @@ def _words(one: LeftOut, cards_of: Mapping[str, tuple[Card, ...]]) -> tuple[str,
     match one.why:
         case "circular":
             loop = [_title(key, cards_of) for key in about.get("loop", "").split(" > ")]
-            return (say("these cards wait for each other: {loop}", loop=" → ".join(loop)),
+            return (say("these cards wait for each other: {loop}", loop=" → ".join(map(str, loop))),
                     say("Let one of them go without another in your kind of machine."))  # fmt: skip
         case "nobody" if about.get("together"):
             return (say("nobody is ever there at the same time as the other"),

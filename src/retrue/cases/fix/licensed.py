@@ -112,7 +112,7 @@ def _sentences(card: Card) -> Iterator[str]:
                   "signed: cautions, who stands at the main switch, bands, stop limits. No step "
                   "of it stands here.")  # fmt: skip
     for one in card.left_to:
-        wanted = "; ".join(one.hands_back) or say("his finding, in words")
+        wanted = "; ".join(map(str, one.hands_back)) or say("his finding, in words")
         yield say("Left to a licensed electrician: {look}. How it is done stands nowhere here; he "
                   "hands back: {what}; date, name, licence, signature.",
                   look=one.id, what=wanted)  # fmt: skip

@@ -84,7 +84,7 @@ def look_words(looks: Iterable[tuple[Card, Check]]) -> str:
     'look first, and keep what you see: Belt and springs seen'
     """
     named = list(dict.fromkeys(look.text.rstrip(".") for _, look in looks))
-    what = "; ".join(named[:MOST_NAMED])
+    what = "; ".join(map(str, named[:MOST_NAMED]))
     more = len(named) - MOST_NAMED
     if more > 0:
         return say("look first, and keep what you see: {what}; and {count} more", what=what,

@@ -107,7 +107,7 @@ def refuse_unseen(names: Collection[str]) -> None:
     """
     if names:
         raise NotYet(
-            say("nobody has said yet of: {names}", names="; ".join(names)),
+            say("nobody has said yet of: {names}", names="; ".join(map(str, names))),
             remedy=say("Say of each under Fault-finding, opened up, whether it is there; the card "
                        "is done with the last of them."),
             problems=(Problem("card", say("is not looked at")),),
@@ -191,7 +191,7 @@ def what_next(card: Card, how: str, cards: Cards) -> tuple[str, ...]:
         ]
         if not freed:
             return ()
-        return (say("Free now: {titles}.", titles="; ".join(freed[:3])),)
+        return (say("Free now: {titles}.", titles="; ".join(map(str, freed[:3]))),)
     return ()
 
 

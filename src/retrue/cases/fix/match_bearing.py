@@ -15,7 +15,7 @@ from retrue.science.bearing import life_hours, life_million_turns
 from retrue.science.bearing_choice import arrangement, speed_number
 from retrue.science.motor_match import Fits, enough
 
-LIFE = "ISO 281:2007 (clauses from memory)"
+LIFE = later("ISO 281:2007 (clauses from memory)")
 WITH_A_GAP = ("groove", "cylinder", "needle")  # the others are set by their preload
 MOST_KN = 2000.0  # of a bearing of 300 mm and more: over it newton were typed (from memory)
 SETS = {

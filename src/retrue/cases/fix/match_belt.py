@@ -31,8 +31,8 @@ from retrue.science.belt_drive import (
 from retrue.science.fitting import at_most
 from retrue.science.motor_match import Fits, enough
 
-LOOP = "two circles and a loop (Mott, Machine Elements in Mechanical Design, 7-3 to 7-5)"
-PULLS = "power is force times speed (by definition)"
+LOOP = later("two circles and a loop (Mott, Machine Elements in Mechanical Design, 7-3 to 7-5)")
+PULLS = later("power is force times speed (by definition)")
 MESH = 6  # teeth that carry (common practice, no source)
 SORTS = (("toothed", "toothed"), ("v", "V"), ("ribbed", "ribbed"), ("flat", "flat"))
 WHERE = "the pulleys"

@@ -25,7 +25,7 @@ from retrue.science.cell_sort import SORTS, stands_in
 from retrue.science.memory_cell import cell_years
 from retrue.science.motor_match import Fits, enough
 
-LASTS = "capacity over current, one per cent a year lost by itself (from memory)"
+LASTS = later("capacity over current, one per cent a year lost by itself (from memory)")
 VOLTS_SHARE = 0.05  # of the printed volts (judgement)
 WEAK_SHARE = 0.9  # an old one under this share of its printed volts is near its end (judgement)
 FRESH_YEARS = 2.0  # since it was made (judgement)

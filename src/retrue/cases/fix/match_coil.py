@@ -11,7 +11,7 @@ from retrue.science.fitting import between
 from retrue.science.motor_match import Fits, alike
 
 KINDS = (("ac", "alternating"), ("dc", "direct"), ("both", "either: electronic coil"))
-BAND = "IEC 60947-4-1, limits of operation: 85 to 110 per cent (from memory)"
+BAND = later("IEC 60947-4-1, limits of operation: 85 to 110 per cent (from memory)")
 
 VOLTS = Property(
     id="coil_volts", name=later("coil, volts"), how="near", unit="V", rule="", source="",

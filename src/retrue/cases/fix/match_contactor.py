@@ -23,7 +23,7 @@ from retrue.cases.wake.pairs import named
 from retrue.science.motor_match import Fits
 from retrue.science.overload import CATEGORIES, contactor, made_and_broken_ampere
 
-TABLE_7 = "IEC 60947-4-1, table 7 (from memory, unverified)"
+TABLE_7 = later("IEC 60947-4-1, table 7 (from memory, unverified)")
 FITS: dict[str, Fits] = {"fits": "yes", "too_small": "no", "ask": "ask"}
 KINDS = (("none", "not said"), ("1", "1: may be replaced after a short circuit"),
          ("2", "2: runs on after a short circuit"))  # fmt: skip

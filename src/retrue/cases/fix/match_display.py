@@ -23,7 +23,7 @@ from retrue.science.fitting import between
 from retrue.science.motor_match import Fits, alike, enough
 from retrue.science.picture_signal import line_hz, pixel_hz
 
-TIMING = "lines and dots of a whole frame times its frequency (by definition)"
+TIMING = later("lines and dots of a whole frame times its frequency (by definition)")
 SIGNALS = (("mono", "one colour, TTL"), ("ttl", "colours, TTL"), ("rgb", "red, green, blue, 0.7 V"),
            ("vga", "VGA, 15 pins"), ("composite", "one wire with everything"), ("dvi", "DVI"),
            ("hdmi", "HDMI"), ("lvds", "LVDS, to the glass"),

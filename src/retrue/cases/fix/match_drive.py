@@ -34,9 +34,9 @@ from retrue.science.fitting import between, like_words
 from retrue.science.motor_match import Fits, back_volts, bus_carries, enough
 from retrue.science.supply import DRIVE_ON_ONE_PHASE
 
-ONE_PHASE = "a drive maker's sizing page (secondary source)"
-ENERGY = "half the inertia times the square of the turning speed (by definition)"
-BUS = "peak of the line (by definition)"
+ONE_PHASE = later("a drive maker's sizing page (secondary source)")
+ENERGY = later("half the inertia times the square of the turning speed (by definition)")
+BUS = later("peak of the line (by definition)")
 STOP = ("load_kg_m2", "speed_rpm", "stop_s")
 
 

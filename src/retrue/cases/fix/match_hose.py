@@ -19,9 +19,9 @@ from retrue.cases.wake.matching_rows import Row
 from retrue.science.hose import BURST_TIMES, burst_bar, flow_m_s, long_enough, young_enough
 from retrue.science.motor_match import enough
 
-BURST = "SAE J517, ISO 7751: four times (secondary source)"
-LONG = "up to 4 per cent shorter under pressure (from memory, unverified)"
-AGE = "DIN 20066: two years on a shelf, six in all (from memory)"
+BURST = later("SAE J517, ISO 7751: four times (secondary source)")
+LONG = later("up to 4 per cent shorter under pressure (from memory, unverified)")
+AGE = later("DIN 20066: two years on a shelf, six in all (from memory)")
 PARTS = (("hydraulic", "hydraulics"), ("lube", "lubrication"), ("air", "compressed air"),
          ("coolant", "coolant"))  # fmt: skip
 OIL = ("hydraulic", "lube")  # never fewer than four times

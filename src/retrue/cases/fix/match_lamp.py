@@ -21,7 +21,7 @@ from retrue.cases.wake.matching_rows import Row
 from retrue.science.light_flicker import flicker_of_mains_hz, standing_still, told_standing
 from retrue.science.motor_match import Fits
 
-STROBE = "stroboscopic effect (by definition); IEC TR 63158 (from memory)"
+STROBE = later("stroboscopic effect (by definition); IEC TR 63158 (from memory)")
 MOST_SVM = 0.4  # stroboscopic visibility of lamps sold in the Union (EU 2019/2020, from memory)
 SHOWN = 4
 MOST_PLACES = 200.0  # like places in one flicker: beyond, nobody lists speeds

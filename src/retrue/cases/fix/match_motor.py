@@ -30,8 +30,8 @@ from retrue.science.fitting import at_most, near
 from retrue.science.motor_match import Fits, enough
 from retrue.science.motor_swap import duty_covers, flux_times, on_mains, rated_torque_nm
 
-ZONES = "IEC 60034-1, 7.3 (from memory)"
-POWER_IS = "power is torque times turning speed (by definition)"
+ZONES = later("IEC 60034-1, 7.3 (from memory)")
+POWER_IS = later("power is torque times turning speed (by definition)")
 SPEED_WITHIN, SPEED_ASK = 0.03, 0.1  # of a rated speed on the mains (judgement)
 LEAST_FLUX, MOST_FLUX = 0.95, 1.05  # under it torque is lost, over it iron is full (judgement)
 

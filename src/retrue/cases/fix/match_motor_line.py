@@ -20,14 +20,16 @@ from retrue.science.protection_iec import next_device_ampere
 from retrue.science.protection_nec import overload, short_circuit
 
 LINE = "its line"
-TABLE = "NFPA 70:2008, table 430.250 (secondary source)"
-ONE_PHASE = "NFPA 70, table 430.248 (secondary source)"
+TABLE = later("NFPA 70:2008, table 430.250 (secondary source)")
+ONE_PHASE = later("NFPA 70, table 430.248 (secondary source)")
 ONE_PHASE_VOLTS = 230
-CARRIES = "NFPA 70, 430.22: 125 per cent of the table's current, not of the plate's"
-DEVICE = "NFPA 70, table 430.52 and 240.6(A)"
-LOAD = "NFPA 70, 430.6(A)(2) and 430.32: by the motor's plate, never by the table (from memory)"
-FITS = "IEC 60364-4-43, 433.1 (from memory)"
-SECOND = "secondary source"
+CARRIES = later("NFPA 70, 430.22: 125 per cent of the table's current, not of the plate's")
+DEVICE = later("NFPA 70, table 430.52 and 240.6(A)")
+LOAD = later(
+    "NFPA 70, 430.6(A)(2) and 430.32: by the motor's plate, never by the table (from memory)"
+)
+FITS = later("IEC 60364-4-43, 433.1 (from memory)")
+SECOND = later("secondary source")
 VOLTS_WITHIN = 0.1  # of a column of the table: 400 V stands in none
 ELECTRICIAN = later(
     "A licensed electrician chooses it after the code in force, or says that it stays."

@@ -31,8 +31,8 @@ from retrue.science.overload import (
 from retrue.science.protection import TRIP_S
 from retrue.science.protection_nec import overload
 
-LIMITS = "IEC 60947-4-1, limits of operation (from memory, unverified)"
-CLASSES = "IEC 60947-4-1, trip classes at 7.2 times the setting (from memory, unverified)"
+LIMITS = later("IEC 60947-4-1, limits of operation (from memory, unverified)")
+CLASSES = later("IEC 60947-4-1, trip classes at 7.2 times the setting (from memory, unverified)")
 RESETS = (("hand", "by hand"), ("self", "by itself"), ("both", "to be chosen"))
 SPEEDS = tuple(TRIP_S)  # rising
 

@@ -76,7 +76,7 @@ def lost_of(bundle: Bundle, laid: Laid, left_out: Sequence[LeftOut]) -> Lost:
         drawn = bundle.draws.hours.get(card.key)
         runs |= True if drawn is None else drawn > 0
     told = [*_left(causes(left_out, [one.key for one in gone]), laid.cards_of), *_bare(bare)]
-    return Lost(runs=runs, why="; ".join(list(dict.fromkeys(told))[:MOST_NAMED]))
+    return Lost(runs=runs, why="; ".join(map(str, list(dict.fromkeys(told))[:MOST_NAMED])))
 
 
 def _left(roots: Sequence[LeftOut], cards_of: Mapping[str, tuple[Card, ...]]) -> Iterator[str]:

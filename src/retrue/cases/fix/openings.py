@@ -154,4 +154,4 @@ def _rings(kind: Kind) -> tuple[tuple[str, ...], ...]:
 
 
 def _ring_words(kind: Kind, ring: tuple[str, ...]) -> str:
-    return " → ".join(kind.places[one].name for one in (*ring, ring[0]))
+    return " → ".join(str(kind.places[one].name) for one in (*ring, ring[0]))

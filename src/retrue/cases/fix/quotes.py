@@ -210,7 +210,7 @@ def _net(offer: Offer, change: Change) -> float:
 
 
 def _joined(*sentences: str) -> str:
-    return " ".join(filter(None, sentences))
+    return " ".join(map(str, filter(None, sentences)))
 
 
 def own_figure(quoted: Quoted, change: Change, *, by_unit: bool = False) -> Decimal | None:

@@ -151,7 +151,10 @@ def _check(kind: Kind, place: str, years: float) -> None:
         raise Unknown(
             say("{name} has no place {place}", name=kind.name, place=place),
             remedy=nearest(place, kind.places)
-            or say("Places with parts that age: {places}.", places=", ".join(ageing_places(kind))),
+            or say(
+                "Places with parts that age: {places}.",
+                places=", ".join(map(str, ageing_places(kind))),
+            ),
         )
     if not 0 < years <= MOST_YEARS or not math.isfinite(years):
         raise Unusable(

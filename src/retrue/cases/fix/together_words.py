@@ -104,7 +104,7 @@ def summed(
         said.append(
             say("Renewing nothing would cost {more} more.", more=money(more_none, currency))
         )
-    return " ".join(said)
+    return " ".join(map(str, said))
 
 
 def why(
@@ -134,7 +134,7 @@ def why(
             say("You chose so; reckoned it would be the other way.") if against
             else say("You chose so, and so it is reckoned.")
         )  # fmt: skip
-    return " ".join(said)
+    return " ".join(map(str, said))
 
 
 def kept_or_renewed(chance: float, kept: float, renewed: float, years: float, currency: str) -> str:
@@ -206,7 +206,7 @@ def _listed(names: Sequence[str]) -> str:
     small = [_small(name) for name in names]
     if len(small) == 1:
         return small[0]
-    return say("{some} and {last}", some=", ".join(small[:-1]), last=small[-1])
+    return say("{some} and {last}", some=", ".join(map(str, small[:-1])), last=small[-1])
 
 
 def _small(name: str) -> str:

@@ -357,4 +357,4 @@ def _evening(machines: Sequence[Here], picks: Sequence[Pick]) -> str:
         return ""
     machine = next(h.machine for h in machines if h.machine.key == picks[0].card.machine)
     ticks = [one.text for one in machine.kind.ticks.values() if one.list == "evening"]
-    return say("Before you leave: {ticks}.", ticks="; ".join(ticks)) if ticks else ""
+    return say("Before you leave: {ticks}.", ticks="; ".join(map(str, ticks))) if ticks else ""

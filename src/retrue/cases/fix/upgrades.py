@@ -143,7 +143,7 @@ def _adds(upgrade: Upgrade, at: _At, resale: float) -> Iterator[tuple[str, str]]
         yield (
             say("takes along"),
             "; ".join(
-                say("{fault} (it is there)", fault=one.name) if one.id in there else one.name
+                say("{fault} (it is there)", fault=one.name) if one.id in there else str(one.name)
                 for one in faults
             ),
         )

@@ -23,7 +23,7 @@ from retrue.science.compressed_air import (
 )
 from retrue.science.damp import dew_point_c
 
-RECEIVER = "Compressed Air and Gas Handbook, receiver formula (secondary source)"
+RECEIVER = later("Compressed Air and Gas Handbook, receiver formula (secondary source)")
 MOST_DROP_BAR = 0.3  # along the pipe (judgement)
 ROUNDED = 1e-9
 NEED, CARRY, LEAK, PIPE, DRIP = (

@@ -16,7 +16,7 @@ from retrue.science.protection import withstands
 from retrue.science.wire_awg import awg_ohm_per_km
 from retrue.science.wire_metric import metric_ohm_per_km
 
-DROP = "IEC 60364-5-52:2009, annex G; NFPA 70:2008 chapter 9, table 9, note 2 (from memory)"
+DROP = later("IEC 60364-5-52:2009, annex G; NFPA 70:2008 chapter 9, table 9, note 2 (from memory)")
 REACTANCE_OHM_PER_KM = 0.08  # of a low-voltage cable, IEC 60364-5-52 annex G (from memory)
 
 

@@ -6,7 +6,7 @@ import math
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.reckon.building import Draft
 from retrue.science.protection_iec import (
     disconnection_s,
@@ -18,10 +18,10 @@ from retrue.science.protection_iec import (
 )
 from retrue.science.wire_metric import SIZES_MM2, metric_carries
 
-CARRIES = "IEC 60364-5-52:2009, tables B.52 (from memory, unverified)"
-FITS = "IEC 60364-4-43:2008, 433.1 (from memory)"
-SHOCK = "IEC 60364-4-41:2005, 411.4.4 (from memory)"
-HEAT = "IEC 60364-4-43:2008, 434.5.2 (from memory)"
+CARRIES = later("IEC 60364-5-52:2009, tables B.52 (from memory, unverified)")
+FITS = later("IEC 60364-4-43:2008, 433.1 (from memory)")
+SHOCK = later("IEC 60364-4-41:2005, 411.4.4 (from memory)")
+HEAT = later("IEC 60364-4-43:2008, 434.5.2 (from memory)")
 
 
 def by_iec(draft: Draft) -> float | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.reckon.building import Draft
 from retrue.science.conductor import (
     MOTOR_VOLTS,
@@ -14,11 +14,11 @@ from retrue.science.conductor import (
 from retrue.science.protection_nec import feeder_ampere, overload, short_circuit
 from retrue.science.wire_awg import awg_carries, awg_for
 
-TABLE = "NFPA 70:2008, table 430.250 (secondary source)"
-BRANCH = "NFPA 70:2008, 430.22 and 430.24 (secondary source)"
-DEVICE = "NFPA 70:2011, table 430.52 (secondary source)"
-LOAD = "NFPA 70:2008, 430.32 (from memory)"
-COPPER = "NFPA 70:2023, table 310.16, copper at 75 °C (secondary source)"
+TABLE = later("NFPA 70:2008, table 430.250 (secondary source)")
+BRANCH = later("NFPA 70:2008, 430.22 and 430.24 (secondary source)")
+DEVICE = later("NFPA 70:2011, table 430.52 (secondary source)")
+LOAD = later("NFPA 70:2008, 430.32 (from memory)")
+COPPER = later("NFPA 70:2023, table 310.16, copper at 75 °C (secondary source)")
 
 
 def by_nec(draft: Draft) -> float | None:

@@ -28,7 +28,7 @@ from retrue.cases.reckon.method import Method, Values
 from retrue.cases.reckon.reckoning import Listing, Reckoning
 
 IN_WALL_MM = 50.0  # how far the opening of a door may be drawn beside its wall
-GEOMETRY = "geometry (by definition)"
+GEOMETRY = later("geometry (by definition)")
 MOST_SHARED = 6  # pairs of spaces told that lie over one another
 
 
@@ -155,7 +155,9 @@ def _walks(draft: Draft, floor: Floor) -> None:
             met.append(say("the wall"))
         if met:
             draft.stop(
-                say("{things} in the way of {name}", things=", ".join(met), name=one.name),
+                say(
+                    "{things} in the way of {name}", things=", ".join(map(str, met)), name=one.name
+                ),
                 say("Move it out of the way that must be kept free."),
                 "walk_mm",
             )
@@ -265,7 +267,9 @@ def _shared(draft: Draft, spaces: tuple[Zone, ...]) -> None:
         and overlap(a.outline, b.outline)
     ]  # fmt: skip
     if told:
-        draft.notes.append(say("Not both at once: {pairs}.", pairs="; ".join(told[:MOST_SHARED])))
+        draft.notes.append(
+            say("Not both at once: {pairs}.", pairs="; ".join(map(str, told[:MOST_SHARED])))
+        )
 
 
 METHOD = Method(

@@ -195,7 +195,7 @@ def _thing(table: Table, index: int) -> tuple[Thing, list[Problem]]:
     made = Thing(what=words["what"], name=words["name"], of=words["of"], row=table.rows[index])
     if made.what not in WHAT:
         wrong("what", say("{cell} is none of the things", cell=repr(cells["what"])),
-              say("Write one of: {named}.", named=", ".join(WHAT)))  # fmt: skip
+              say("Write one of: {named}.", named=", ".join(map(str, WHAT))))  # fmt: skip
         return made, problems
     made = _worded(made, words, wrong)
     for column in _NUMBERS:

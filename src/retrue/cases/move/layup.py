@@ -13,7 +13,7 @@ from retrue.science.damp import MARGIN_KELVIN, dew_point_c
 from retrue.science.desiccant import desiccant
 from retrue.science.memory_cell import cell_years
 
-DIN = "DIN 55474:1997 (secondary source)"
+DIN = later("DIN 55474:1997 (secondary source)")
 MOST_YEARS = 3.0  # a wrapping is not planned for longer (secondary source)
 DRY_PERCENT = 45.0
 NOW, WRAP, CELL = "the room now", "a sealed wrapping", "the memory cell"

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Problem, Refusal, Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.move.drawings import DampDrawing
 from retrue.cases.prove.table import Table, read_table
 from retrue.cases.reckon.building import Draft
@@ -20,7 +20,7 @@ from retrue.science.damp_log import Risk, by_day, casting_c, dew_points_c, read_
 
 Floats = NDArray[np.float64]
 COLUMNS = ("time", "air_c", "humidity_percent", "[surface_c]")
-SOURCE = "WMO-No. 8, Magnus form; 3 K and 45 % are common practice, no source (from memory)"
+SOURCE = later("WMO-No. 8, Magnus form; 3 K and 45 % are common practice, no source (from memory)")
 DRAWN = 2000  # points of a picture; a longer log is thinned for it, never for the numbers
 MOST_DAYS = 400
 LEAST_ROWS = 3

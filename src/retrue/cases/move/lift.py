@@ -27,7 +27,7 @@ AIM_DEG = 60.0
 AGREE_SHARE = 0.05  # what was typed and what cells weigh may differ by (judgement)
 OFF_CENTRE_MM = 50.0  # how far the hook may be from the centre of gravity before it is told
 TURNS = "The load will turn until its centre of gravity hangs below the hook."
-LEG_SOURCE = "29 CFR 1910.184; ASME B30.9 (from memory)"
+LEG_SOURCE = later("29 CFR 1910.184; ASME B30.9 (from memory)")
 
 
 def reckon(values: Values) -> Reckoning:

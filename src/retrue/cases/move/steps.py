@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from retrue.base.refusals import Problem
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.reckon.reckoning import Reckoning
 from retrue.records.moving import DataCopy, MoveStep
 
@@ -71,14 +71,14 @@ SIDES = {
     "feet": "its feet and what it stands on",
 }
 ROUND = {
-    "looked": "cover, drips, vermin, doors",
-    "damp_read": "temperature and damp of the room read",
-    "iron_read": "temperature of bare iron read",
-    "desiccant": "desiccant or its indicator looked at",
-    "cell_read": "memory cell measured in its place",
-    "spindle": "spindle turned by hand, one turn and a quarter, another rest point",
-    "axes": "axes moved by hand a little, where they can be",
-    "oiled": "bare iron looked at and oiled again",
+    "looked": later("cover, drips, vermin, doors"),
+    "damp_read": later("temperature and damp of the room read"),
+    "iron_read": later("temperature of bare iron read"),
+    "desiccant": later("desiccant or its indicator looked at"),
+    "cell_read": later("memory cell measured in its place"),
+    "spindle": later("spindle turned by hand, one turn and a quarter, another rest point"),
+    "axes": later("axes moved by hand a little, where they can be"),
+    "oiled": later("bare iron looked at and oiled again"),
 }
 
 

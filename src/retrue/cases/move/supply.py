@@ -26,7 +26,7 @@ from retrue.science.unbalance import (
     negative_sequence_percent,
 )
 
-LINE = "three-phase power (by definition)"
+LINE = later("three-phase power (by definition)")
 ROUNDED = 1e-9
 
 
@@ -72,7 +72,7 @@ def _headline(draft: Draft, current: float | None) -> str:
     told = "" if current is None else number(current, 1)
     if not draft.needs:
         return say("It draws {ampere} A in each line; nothing stands between.", ampere=told)
-    named = ", ".join(one.text for one in draft.needs)
+    named = ", ".join(str(one.text) for one in draft.needs)
     keys = ("supply_line_ampere", "input_ampere")
     yours = next((one.value for one in draft.figures if one.key in keys), None)
     if yours is not None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.move.supply_source import start_and_stop
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.reckoning import Listing
@@ -12,10 +12,10 @@ from retrue.science.frequency import Changed, changed_frequency, same_frequency
 from retrue.science.supply import ROOT_3, on_one_phase, transformer_kva
 from retrue.science.transformer import Taps, choose_tap
 
-DRIVE_SOURCE = "twice the motor's current (secondary source)"
+DRIVE_SOURCE = later("twice the motor's current (secondary source)")
 ROUNDED = 1e-9
 BAND = 0.10  # volts of the running band
-BAND_SOURCE = "NEMA MG 1: volts within 10 % (secondary source)"
+BAND_SOURCE = later("NEMA MG 1: volts within 10 % (secondary source)")
 INRUSH = (8.0, 12.0)  # times full load, for about a tenth of a second
 
 

@@ -19,8 +19,8 @@ from retrue.science.securing import (
 )
 from retrue.science.tie_down import lashings_over_the_top, working_load_needed_kg
 
-EN = "EN 12195-1:2010 (from memory)"
-US = "49 CFR 393.102, 393.106(d) (clauses from memory)"
+EN = later("EN 12195-1:2010 (from memory)")
+US = later("49 CFR 393.102, 393.106(d) (clauses from memory)")
 DIRECTIONS = (
     # direction, the field of its share of gravity, allowance: EN 12195-1 by road (from memory)
     ("forward", "forward_share", 1.25),

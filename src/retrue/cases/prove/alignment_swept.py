@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.prove.alignment_bar import LEAST_UM, AlignmentDrawing
 from retrue.cases.prove.deed import Cell, Options
 from retrue.cases.prove.proof import (
@@ -24,7 +24,12 @@ from retrue.cases.prove.verdicts import judge
 from retrue.science.alignment import Offset, offset
 from retrue.science.give_or_take import doubt_of
 
-PLACES = {0: "to the side, towards you", 90: "on top", 180: "at the far side", 270: "below"}
+PLACES = {
+    0: later("to the side, towards you"),
+    90: later("on top"),
+    180: later("at the far side"),
+    270: "below",
+}
 MEASURES = {"tailstock": "M32", "turret": "M37"}
 
 

@@ -18,7 +18,7 @@ from retrue.science.balance import (
     unbalance_g_mm,
 )
 
-SOURCE = "ISO 21940-11:2016 (clauses from memory)"
+SOURCE = later("ISO 21940-11:2016 (clauses from memory)")
 WEIGHS, PLANES = "what turns", "in two planes"
 
 FIELDS = (

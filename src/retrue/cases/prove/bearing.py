@@ -17,8 +17,8 @@ from retrue.science.bearing import (
     life_million_turns,
 )
 
-ROLLING = "kinematics of rolling (by definition)"
-LIFE = "ISO 281:2007 (clauses from memory)"
+ROLLING = later("kinematics of rolling (by definition)")
+LIFE = later("ISO 281:2007 (clauses from memory)")
 MOST_KN = 2000.0  # of a bearing of 300 mm and more (from memory, unverified)
 INSIDE, LASTS = "what is inside", "how long it lasts"
 

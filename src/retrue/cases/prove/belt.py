@@ -17,8 +17,8 @@ from retrue.science.belt import (
     toothed_belt_hz,
 )
 
-TURNS = "kinematics (by definition)"
-STRING = "Mersenne's law of the string"
+TURNS = later("kinematics (by definition)")
+STRING = later("Mersenne's law of the string")
 OFF_SHARE = 0.10  # pull farther off than that is set again (judgement, no source)
 ROUND, TEETH, PULL = "how it comes round", "a toothed belt", "its pull"
 

@@ -20,9 +20,9 @@ ONE = re.compile(
     r"(\d+(?:[.,]\d+)?)\s*(?:dB\s*\(?A?\)?)?\s+(\d+(?:[.,]\d+)?)\s*(h|min)?", re.IGNORECASE
 )
 SOURCES = {
-    "osha": "29 CFR 1910.95, appendix A",
-    "niosh": "NIOSH 98-126, 1.1",
-    "eu": "2003/10/EC with ISO 1999 (from memory, unverified)",
+    "osha": later("29 CFR 1910.95, appendix A"),
+    "niosh": later("NIOSH 98-126, 1.1"),
+    "eu": later("2003/10/EC with ISO 1999 (from memory, unverified)"),
 }
 DAY, DOUBT = "the day", "how sure"
 

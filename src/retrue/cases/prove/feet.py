@@ -9,7 +9,7 @@ import numpy as np
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Problem, Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 
 FULL_NAMES = {
     "FL": "Front left",
@@ -22,18 +22,18 @@ FULL_NAMES = {
     "RR": "Rear right",
 }
 FRACTIONS = (
-    (1 / 16, "a sixteenth of a turn"),
-    (1 / 12, "a twelfth of a turn"),
-    (1 / 10, "a tenth of a turn"),
-    (1 / 8, "an eighth of a turn"),
-    (1 / 6, "a sixth of a turn"),
-    (1 / 5, "a fifth of a turn"),
-    (1 / 4, "a quarter turn"),
-    (1 / 3, "a third of a turn"),
-    (1 / 2, "half a turn"),
-    (2 / 3, "two thirds of a turn"),
-    (3 / 4, "three quarters of a turn"),
-    (1.0, "one turn"),
+    (1 / 16, later("a sixteenth of a turn")),
+    (1 / 12, later("a twelfth of a turn")),
+    (1 / 10, later("a tenth of a turn")),
+    (1 / 8, later("an eighth of a turn")),
+    (1 / 6, later("a sixth of a turn")),
+    (1 / 5, later("a fifth of a turn")),
+    (1 / 4, later("a quarter turn")),
+    (1 / 3, later("a third of a turn")),
+    (1 / 2, later("half a turn")),
+    (2 / 3, later("two thirds of a turn")),
+    (3 / 4, later("three quarters of a turn")),
+    (1.0, later("one turn")),
 )
 NEAR = 0.12  # a fraction is named where it is that near, as a share of the turn
 STAYS_UM = 0.5

@@ -204,7 +204,7 @@ def warnings(
     if not bounds:
         made.append(say("Nobody has said how far one reading may be off, so nothing is proved."))
     if plate.rises is not None and plate.jack is None:
-        left = ", ".join(line for line in LINES if line not in plate.rises)
+        left = ", ".join(str(line) for line in LINES if line not in plate.rises)
         made.append(say("Lines {lines} are not read; what they would show is unknown.", lines=left))
     if plate.jack is None:
         return tuple(made)

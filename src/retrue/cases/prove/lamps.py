@@ -25,8 +25,8 @@ from retrue.science.light_flicker import (
     told_standing,
 )
 
-LUMEN = "lumen method (handbooks, from memory)"
-COSINE = "inverse square and cosine law"
+LUMEN = later("lumen method (handbooks, from memory)")
+COSINE = later("inverse square and cosine law")
 MOST_ROWS = 24
 ROOM, LAMP, ONE, STANDS = "the room", "the lamps", "one lamp near the work", "what seems to stand"
 

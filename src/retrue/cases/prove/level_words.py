@@ -234,8 +234,8 @@ def remedies(feet: tuple[Foot, ...], move: Move | None, pitch: float | None) -> 
             say(
                 "Order: slacken {others}, set {three} first, then bring the others up to contact "
                 "and on by their figures.",
-                others=", ".join(foot.name for foot in others),
-                three=", ".join(foot.name for foot in three),
+                others=", ".join(str(foot.name) for foot in others),
+                three=", ".join(str(foot.name) for foot in three),
             )
         )
     ranked = sorted(feet, key=lambda foot: -foot.raise_um)
@@ -305,7 +305,7 @@ def _unseen(feet: tuple[Foot, ...], row: np.ndarray) -> str:
     return say(
         "Feet moved against each other in these shares: {parts}. It does not stand above the doubt "
         "of these readings and is left alone.",
-        parts=", ".join(parts),
+        parts=", ".join(map(str, parts)),
     )
 
 

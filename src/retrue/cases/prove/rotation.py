@@ -159,7 +159,7 @@ def _positions(angles: Floats, means: Mapping[str, Floats]) -> Separated:
                 "Name each set-up by how far the ball was turned, in degrees: evenly all round, "
                 "and in whole steps between evenly spaced places."
             ),
-            problems=(Problem("setup", ", ".join(means)),),
+            problems=(Problem("setup", ", ".join(map(str, means))),),
         ) from None
 
 

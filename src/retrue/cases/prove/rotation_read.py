@@ -102,13 +102,17 @@ def _method(asked: str, setups: list[str], table: Table) -> str:
         raise Unusable(
             say("ball and indicator were not both turned round yet"),
             remedy=say("Read the set-up first and the set-up reversed at the same places."),
-            problems=(Problem(table.name, say("only {named} so far", named=", ".join(named))),),
+            problems=(
+                Problem(table.name, say("only {named} so far", named=", ".join(map(str, named)))),
+            ),
         )
     if method == "positions" and len(named) < 2:
         raise Unusable(
             say("the ball was read in one position only"),
             remedy=say("Turn the ball on the spindle by even steps and read all round each time."),
-            problems=(Problem(table.name, say("position {named}", named=", ".join(named))),),
+            problems=(
+                Problem(table.name, say("position {named}", named=", ".join(map(str, named)))),
+            ),
         )
     return method
 

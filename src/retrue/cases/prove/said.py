@@ -149,14 +149,14 @@ def verdict_words(verdict: Verdict, digits: int = 1) -> tuple[str, ...]:
     'Proved good. Inside the limit, doubt counted.'
     """
     ruling = say(RULINGS[verdict.ruling])
-    source = " ".join(part for part in (verdict.standard, verdict.edition) if part)
+    source = " ".join(str(part) for part in (verdict.standard, verdict.edition) if part)
     limit = number(verdict.limit, max(digits, _decimals(verdict.limit)))
     held = [say("Limit {limit} {unit}", limit=limit, unit=verdict.unit)]
     held += [source] if source else []
     held += [say(verdict.limit_mark)] if verdict.limit_mark else []
     return (
         f"{ruling[0].upper()}{ruling[1:]}. {verdict.why}".rstrip(),
-        f"{', '.join(held)}; {say(RULES[verdict.rule])}.",
+        f"{', '.join(map(str, held))}; {say(RULES[verdict.rule])}.",
     )
 
 

@@ -19,7 +19,7 @@ CALIBRATED_DB = 2.0  # of one level, k = 2: a checked class 2 meter (table of me
 INDICATIVE_DB = 5.0  # of a telephone or a microphone that heard no known level (judgement)
 VELOCITY_SHARE = 0.15  # of the value, k = 2 (table of measures, judgement)
 LUX_SHARE = 0.10  # of the value, k = 2 (table of measures, judgement)
-IDLING, CUTTING, OFF = "idling", "cutting", "machine off"
+IDLING, CUTTING, OFF = later("idling"), later("cutting"), later("machine off")
 LUX = "lux"  # the one reading that may be typed several times: at several points of the work
 WITHOUT = "without"  # option: the one source that was switched off while all others ran
 
@@ -186,7 +186,7 @@ def plain(words: str) -> str:
     bare = words.casefold().replace("\u2019", "'").split()
     while len(bare) > 1 and bare[0] in ("the", "at"):
         bare = bare[1:]
-    return " ".join(bare)
+    return " ".join(map(str, bare))
 
 
 def typed_readings(
@@ -237,7 +237,7 @@ def _wrong(one: Sense, read: Sequence[tuple[str, float]]) -> Iterator[Problem]:
             yield Problem(
                 key,
                 say("is nothing that is read of {what}", what=one.title.lower()),
-                say("Known: {words}.", words=", ".join(one.typed)),
+                say("Known: {words}.", words=", ".join(map(str, one.typed))),
             )
             continue
         _, unit, most = one.typed[key]

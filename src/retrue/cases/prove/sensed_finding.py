@@ -211,4 +211,4 @@ def _channel(kind: Kind, check: str) -> Channel:
 def _text(one: Sense, said: Sensed) -> str:
     """What it was, as the list of findings shows it."""
     speed = f"{number(said.speed_rpm)} rpm" if said.speed_rpm is not None else ""
-    return ", ".join(part for part in (one.title, said.point, said.state, speed) if part)
+    return ", ".join(str(part) for part in (one.title, said.point, said.state, speed) if part)

@@ -200,7 +200,7 @@ def _channels(recording: Recording, spectra: dict[int, Spectrum], taken: int) ->
         "It has {count} channels; {taken} was taken. dB(A) of each: {levels}.",
         count=count,
         taken=channel_name(taken, count),
-        levels=", ".join(each),
+        levels=", ".join(map(str, each)),
     )
     if len(levels) > 1 and max(levels.values()) - min(levels.values()) > APART_DB:
         yield say("The channels do not hear the same: name the one that stood at the ear.")

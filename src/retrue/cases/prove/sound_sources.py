@@ -249,7 +249,7 @@ def _together(found: SwitchedOff) -> Iterator[str]:
         return
     yield say(
         "{named} give about {share} % of all sound power together.",
-        named=", ".join(one.name for one in told),
+        named=", ".join(str(one.name) for one in told),
         share=number(min(100 * share, 100.0)),
     )
 

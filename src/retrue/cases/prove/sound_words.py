@@ -231,13 +231,15 @@ def apart_notes(
     if near:
         yield say(
             "The background is too near in these bands, so they are upper bounds: {named} Hz.",
-            named=", ".join(near),
+            named=", ".join(map(str, near)),
         )
     lost = [
         f"{b.nominal_hz:g}" for b in now.bands if moved is not None and b.third not in moved.bands
     ]
     if lost and now.bands:
-        yield say("Bands that only one of both files has: {named} Hz.", named=", ".join(lost))
+        yield say(
+            "Bands that only one of both files has: {named} Hz.", named=", ".join(map(str, lost))
+        )
 
 
 def band_grid(now: Levels, alone: Bare, moved: Change | None) -> Grid:

@@ -23,9 +23,9 @@ from retrue.science.sound_power import (
 
 LEAST_OVER_DB = 3.0  # of a place, machine on over machine off: ISO 3746:2010, 8.3 (from memory)
 LEAST_DB, MOST_DB = -20.0, 194.0
-SOURCE = "ISO 3744:2010, 8.2 to 8.5; ISO 3746:2010 (limits of the grades from memory)"
-ROOM = "ISO 3744:2010, annex A: 10 lg(1 + 4 S / A)"
-FIELD = "direct and diffuse field (handbooks of acoustics; from memory)"
+SOURCE = later("ISO 3744:2010, 8.2 to 8.5; ISO 3746:2010 (limits of the grades from memory)")
+ROOM = later("ISO 3744:2010, annex A: 10 lg(1 + 4 S / A)")
+FIELD = later("direct and diffuse field (handbooks of acoustics; from memory)")
 LEVELS, SURFACE, AROUND, YOURS = "levels", "the measuring surface", "the room", "your place"
 
 FIELDS = (

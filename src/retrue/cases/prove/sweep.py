@@ -224,7 +224,7 @@ def _not_given(missing: list[str]) -> str:
     names = {option.id: option.name for option in DEED.options}
     if not missing:
         return ""
-    return say("not given: {what}", what=", ".join(names[one] for one in missing))
+    return say("not given: {what}", what=", ".join(str(names[one]) for one in missing))
 
 
 def _dish(lean: float, cutter: float, width: float) -> float:

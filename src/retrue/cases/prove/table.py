@@ -60,7 +60,9 @@ class Table:
         )
         raise Unusable(
             say("{name} lacks a column", name=self.name),
-            remedy=say("Its first line names the columns: {named}.", named=", ".join(names)),
+            remedy=say(
+                "Its first line names the columns: {named}.", named=", ".join(map(str, names))
+            ),
             problems=problems,
         )
 

@@ -22,10 +22,10 @@ from retrue.science.exposure import allowed_hours
 from retrue.science.sound_level import NOT_WORTH_DB, without_db
 
 LEAST_DB, MOST_DB = 20.0, 150.0
-SUM = "sum of squared pressures (by definition)"
-LOSS = "10 lg(after / before): Cremer, Heckl, Petersson (from memory, unverified)"
-OBERST = "Oberst, Acustica 2 (1952) (from memory, unverified)"
-MASS = "mass law, 20 lg(m f) - 47 (from memory, unverified)"
+SUM = later("sum of squared pressures (by definition)")
+LOSS = later("10 lg(after / before): Cremer, Heckl, Petersson (from memory, unverified)")
+OBERST = later("Oberst, Acustica 2 (1952) (from memory, unverified)")
+MASS = later("mass law, 20 lg(m f) - 47 (from memory, unverified)")
 WHOLE, PART, SHEET, WALL = "as it is", "the part", "a damping sheet", "a closed cover"
 NAMED_DB = ("level_db", "without_db", "part_db", "measured_after_db", "drop_db")
 

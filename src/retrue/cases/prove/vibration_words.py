@@ -75,7 +75,9 @@ def headline(
         )  # fmt: skip
     if conclusion:
         told.append(say("Of the bearing: {told}.", told=concluded(conclusion, others_said)))
-    return " ".join(told) or say("No velocity and no line can be told from this recording.")
+    return " ".join(map(str, told)) or say(
+        "No velocity and no line can be told from this recording."
+    )
 
 
 def concluded(conclusion: str, others_said: bool) -> str:

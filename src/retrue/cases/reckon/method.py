@@ -82,7 +82,7 @@ class Method:
 
     def __post_init__(self) -> None:
         """Its texts are said when they are shown."""
-        shown_later(self, "title", "what")
+        shown_later(self, "title", "what", "standard")
 
 
 def methods(book: str) -> tuple[Method, ...]:
@@ -134,7 +134,7 @@ def book_of(id: str) -> str:
         say("there is no calculator {id}", id=id),
         remedy=say(
             "Choose one of: {named}.",
-            named=", ".join(name for named in BOOKS.values() for name in named),
+            named=", ".join(str(name) for named in BOOKS.values() for name in named),
         ),
     )
 
@@ -298,7 +298,7 @@ def _value(field: Field, given: Any) -> Any:
             return given
         raise Unusable(
             say("{given} is none of the choices", given=given),
-            remedy=say("Choose one of: {named}.", named=", ".join(dict(field.choices))),
+            remedy=say("Choose one of: {named}.", named=", ".join(map(str, dict(field.choices)))),
         )
     value = float(given) if isinstance(given, int | float) else _read(field, str(given))
     _fits(field, value)

@@ -174,7 +174,7 @@ def _rows(
 
 
 def _refused(move: Move, problems: Sequence[Problem]) -> BroughtRow:
-    words = "; ".join(problem.what for problem in problems)
+    words = "; ".join(str(problem.what) for problem in problems)
     return BroughtRow(number=move.number, state="refused", words=words, problems=tuple(problems))
 
 

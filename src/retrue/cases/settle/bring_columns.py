@@ -176,7 +176,7 @@ def _is_known(heading: str) -> bool:
     if heading in _EVERY:
         return True
     words = heading.split()
-    beginnings = (" ".join(words[:count]) for count in range(1, len(words)))
+    beginnings = (" ".join(map(str, words[:count])) for count in range(1, len(words)))
     return any(len(one) >= LEAST_LETTERS and one in _EVERY for one in beginnings)
 
 
@@ -285,7 +285,7 @@ def _refuse(sheet: Sheet, lacks: Sequence[str]) -> NoReturn:
         role=lacks[0], heading=re.sub(r"\s+", " ", headings[0]), named=", ".join(headings),
     )  # fmt: skip
     raise Unusable(
-        say("{name} has no column for {lacks}", name=sheet.name, lacks=", ".join(lacks)),
+        say("{name} has no column for {lacks}", name=sheet.name, lacks=", ".join(map(str, lacks))),
         remedy=remedy,
         problems=tuple(
             Problem(say("line {number}", number=sheet.heading.number),

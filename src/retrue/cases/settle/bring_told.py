@@ -49,7 +49,7 @@ def counted(preview: Preview) -> str:
     ]
     if not counts:
         return say("No line below its heading says anything.")
-    return say("{counts}.", counts=", ".join(counts))
+    return say("{counts}.", counts=", ".join(map(str, counts)))
 
 
 def line_of(fact: Posting, preview: Preview) -> str:
@@ -77,7 +77,7 @@ def line_of(fact: Posting, preview: Preview) -> str:
         if fact.tax_rate is not None and fact.tax_in
         else "",
     ]
-    return ", ".join(filter(None, told))
+    return ", ".join(map(str, filter(None, told)))
 
 
 SORT_WORDS = {
@@ -149,7 +149,7 @@ def _row(row: BroughtRow, preview: Preview) -> Iterator[str]:
     if row.words:
         yield "  " + say("{words}: {deed}", words=row.words, deed=say(DEED_WORDS[row.deed]))
     if row.guessed:
-        yield "  " + say("guessed: {reasons}", reasons="; ".join(row.guessed))
+        yield "  " + say("guessed: {reasons}", reasons="; ".join(map(str, row.guessed)))
 
 
 def flat(preview: Preview, kept: int | None = None) -> dict[str, Any]:

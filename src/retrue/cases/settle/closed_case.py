@@ -263,7 +263,7 @@ def _row_problems(row: object) -> Iterator[tuple[str, str]]:
     if row.get("sort") not in SORTS:
         yield "sort", say("is not one of {named}", named=", ".join(SORTS))
     if row.get("stands", "inside") not in STANDS:
-        yield "stands", say("is not one of {named}", named=", ".join(STANDS))
+        yield "stands", say("is not one of {named}", named=", ".join(map(str, STANDS)))
     for name in ("line", "words"):
         if not isinstance(row.get(name), str):
             yield name, say("is not text")

@@ -182,7 +182,7 @@ def doubts(kept: RecordKept) -> Iterator[Claim]:
         yield kept.claim(
             record,
             say("Doubt: {said}; said after this was cleared: {faults}", said=said,
-                faults="; ".join(names)),
+                faults="; ".join(map(str, names))),
         )  # fmt: skip
 
 

@@ -264,7 +264,7 @@ def data(kept: RecordKept) -> Iterator[Claim]:
             }[fact.read_back]
             pieces = [say("saved"), fact.how, read]
             pieces += [say("SHA-256 {sum}", sum=fact.sha256)] if fact.sha256 else []
-            what = say("{name}: {told}", name=name, told=", ".join(p for p in pieces if p))
+            what = say("{name}: {told}", name=name, told=", ".join(str(p) for p in pieces if p))
         if not (fact.none or fact.file or fact.sha256):  # nobody can look at it
             yield Claim(what=what, grade=0, by=record.by, on=day_of(record), source=WRITTEN)
             continue

@@ -74,7 +74,7 @@ def _proved(kept: RecordKept, record: Record[Result], of: Record[ReadingSet], le
         unit=str(verdict.get("unit") or unit_of(key)),
         uncertainty=verdict.get("uncertainty", told.get("uncertainty", {}).get(key)),
         limit=verdict.get("limit"),
-        source=", ".join(part for part in source if part),
+        source=", ".join(str(part) for part in source if part),
         ruling="" if apart else _ruling(record.fact.ruling),
         words=_words(verdict, told, key) if not apart else "",
         apart=apart,

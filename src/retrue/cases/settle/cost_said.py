@@ -198,7 +198,7 @@ def behind_of(view: CostView) -> tuple[str, ...]:
         told.append(
             say("Nothing is in the book for {what}: in the end's sum it stands from nothing up to "
                 "what was expected. A line of 0 says that it cost nothing.",
-                what=", ".join(missing))
+                what=", ".join(map(str, missing)))
         )  # fmt: skip
     return tuple(told)
 

@@ -119,7 +119,7 @@ def where(evening: Evening) -> str:
         else say("{hours} at no machine", hours=hours_text(hours))
         for name, hours in by_place.items()
     ]
-    return say("{hours} ({parts})", hours=told, parts=", ".join(parts))
+    return say("{hours} ({parts})", hours=told, parts=", ".join(map(str, parts)))
 
 
 def question(evening: Evening, on: date, *, me: str = "") -> str:

@@ -196,7 +196,7 @@ def _heard(claim: Claim) -> str:
         1: say("seen on a photograph"),
         2: say("seen on a film"),
     }.get(claim.grade, say("reported by {by}", by=claim.by or say("somebody")))
-    return ", ".join(one for one in (words, claim.on) if one)
+    return ", ".join(str(one) for one in (words, claim.on) if one)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -204,7 +204,7 @@ def _lines(
     yield from _block(GOES_WITH, _stated(record.included), language)
     yield ""
     if record.untested:
-        places = ", ".join(one.place for one in record.untested)
+        places = ", ".join(str(one.place) for one in record.untested)
         yield say(UNTESTED, language=language, places=places)
     yield say(REPORTED, language=language)
     yield say(RECORD, language=language)
@@ -239,7 +239,7 @@ def _proved(one: Proved, language: str) -> str:
         ruled.insert(0, say(LIMIT, language=language, limit=limit))
     if one.apart:
         ruled.append(one.apart)
-    tail = f"; {', '.join(ruled)}" if ruled else ""
+    tail = f"; {', '.join(map(str, ruled))}" if ruled else ""
     return f"{one.title}:{read} {one.on}{tail}"
 
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from retrue.base import formatter
 from retrue.base.refusals import Problem, Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.base.units import convert
 from retrue.cases.strip.lines import ReadingLine, Ruling
 from retrue.records.stripping import CleanReading
@@ -22,7 +22,7 @@ OPEN_MEGOHM = 20.0  # our own rule: a tape strip is open where a hand meter ends
 LIKE_K, LIKE_PERCENT = 5.0, 10.0  # our own rule: two days are alike
 RULED = ("insulation", "winding", "tape", "wipe")
 MEGOHMS = ("insulation", "winding", "tape")
-HOUSE_RULE = "our own rule, no source"
+HOUSE_RULE = later("our own rule, no source")
 _WORST: Mapping[Ruling, int] = {"proved_good": 0, "not_proved": 1, "proved_bad": 2}
 
 Found = tuple[Ruling, str]
@@ -90,10 +90,10 @@ def reading_line(read: PointRead, place_name: str) -> ReadingLine:
     numbers = [_number(one, read.sort, unit) for one in times]
     if any(one and one.reading is not None and n is None
            for one, n in zip(times, numbers, strict=True)):  # fmt: skip
-        units = ", ".join(dict.fromkeys(one.unit or say("none") for one in times if one))
+        units = ", ".join(map(str, dict.fromkeys(one.unit or say("none") for one in times if one)))
         why = say("{why}; its units cannot be compared: {units}", why=why, units=units)
     seen = [one.seen if one else "" for one in times]
-    point = ": ".join(word for word in (place_name, read.point) if word)
+    point = ": ".join(str(word) for word in (place_name, read.point) if word)
     return ReadingLine(
         point=point, sort=read.sort, unit=unit, ruling=ruling, why=why,
         before=numbers[0], after=numbers[1], after_running=numbers[2],
@@ -162,10 +162,10 @@ def accepted(lines: Sequence[ReadingLine]) -> tuple[bool | None, str]:
         return None, say("nothing was read yet")
     bad = [line.point for line in ruled if line.ruling == "proved_bad"]
     if bad:
-        return False, say("proved bad: {points}", points="; ".join(bad))
+        return False, say("proved bad: {points}", points="; ".join(map(str, bad)))
     still = [line.point for line in ruled if line.ruling == "not_proved"]
     if still:
-        return None, say("not proved: {points}", points="; ".join(still))
+        return None, say("not proved: {points}", points="; ".join(map(str, still)))
     for sort, what in (
         ("insulation", say("no power circuit was read to earth")),
         ("winding", say("no motor was read")),
@@ -174,13 +174,13 @@ def accepted(lines: Sequence[ReadingLine]) -> tuple[bool | None, str]:
             return None, what
     later = [line.point for line in ruled if not _again(line)]
     if later:
-        return None, say("again after running: {points}", points="; ".join(later))
+        return None, say("again after running: {points}", points="; ".join(map(str, later)))
     unread = [line.point for line in ruled if line.sort in MEGOHMS and line.before is None]
     if unread:
         return True, say(
             "every point is proved good, after and again after running; before, nobody read: "
             "{points}",
-            points="; ".join(unread),
+            points="; ".join(map(str, unread)),
         )
     return True, say("every point is proved good, before, after, and again after running")
 

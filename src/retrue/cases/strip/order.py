@@ -45,7 +45,7 @@ def title(line: TakenLine) -> str:
         Its sort, what it is, and where its ends belong.
     """
     ends = [end for end in (line.from_end, line.to_end) if end]
-    what = " ".join(word for word in (say(line.sort), line.what) if word)
+    what = " ".join(str(word) for word in (say(line.sort), line.what) if word)
     return f"{what} ({DASH.join(ends)})" if ends else what
 
 

@@ -64,7 +64,7 @@ def tick_lines(kind: Kind, list: str, ticked: Iterable[Record[Ticked]]) -> tuple
             TickLine(
                 id=id,
                 text=text,
-                caution=" ".join(cautions.told(kind, ids)),
+                caution=" ".join(map(str, cautions.told(kind, ids))),
                 done=mine is not None,
                 at=mine.observed_at if mine else None,
                 record=mine.id if mine and list != ALLOWED else None,

@@ -26,7 +26,7 @@ from retrue.science.rolling import GRAVITY
 
 HEAD, BRAKE, BALANCE = "the head", "the brake", "the balance"
 TESTED = "what the test showed, prop 5 mm below"
-WORK = "work of one turn (by definition), friction counted as nothing"
+WORK = later("work of one turn (by definition), friction counted as nothing")
 
 FIELDS = (
     Field(id="head_kg", name="mass of the head", unit="kg",

@@ -21,7 +21,7 @@ from retrue.science.bus import (
 
 LOW_SHARE, HIGH_SHARE, MOST_SHARE = 0.95, 1.05, 1.10  # judgement, no source
 OVER_SHARE = 1.10  # a supply may be that much over its rated volts (NEMA MG 1, IEC 60038)
-BRIDGE = "bridge rectifier (by definition); 5 and 10 % are judgement"
+BRIDGE = later("bridge rectifier (by definition); 5 and 10 % are judgement")
 FEED, STORE = "what feeds it", "what it stores"
 
 FIELDS = (

@@ -25,7 +25,7 @@ from retrue.science.earth_bond import (
 GOOD_PERCENT = 5.0  # control volts off by more are looked at (judgement, no source)
 RIPPLE_GOOD, RIPPLE_MOST = 5.0, 10.0  # per cent (judgement); IEC 60204-1, 4.3.3, allows 15
 JOINT_OHM = 0.05  # what joints may add to the copper before one is looked for (judgement)
-CONTROL = "IEC 60204-1:2016, 4.3: 0.9 to 1.1 of rated (from memory, unverified)"
+CONTROL = later("IEC 60204-1:2016, 4.3: 0.9 to 1.1 of rated (from memory, unverified)")
 BONDS, VOLTS = "protective conductors, dead", "control volts, from the electrician's sheet"
 
 FIELDS = (
@@ -87,7 +87,7 @@ def reckon(values: Values) -> Reckoning:
         draft.lack(say("no earth was measured"),
                    say("Measure from the plate's earth terminal to every metal part, dead."),
                    "points")  # fmt: skip
-    return draft.done(" ".join(one for one in told if one))
+    return draft.done(" ".join(str(one) for one in told if one))
 
 
 def _bonds(draft: Draft) -> str:

@@ -30,8 +30,8 @@ from retrue.science.insulation import (
     proving_volts,
 )
 
-STANDARD = "IEEE Std 43-2013, 6.3 and table 3 (from memory, unverified)"
-MACHINE = "IEC 60204-1:2016, 18.3 (from memory, unverified)"
+STANDARD = later("IEEE Std 43-2013, 6.3 and table 3 (from memory, unverified)")
+MACHINE = later("IEC 60204-1:2016, 18.3 (from memory, unverified)")
 OFF_MEGOHM = 1.0  # under it nothing is switched on (judgement; the machine's own least as well)
 FREEZING_C, COLD_C = 0.0, 10.0  # under 10 °C the dew point has to be known (judgement)
 LEAST_PERCENT = 1.0  # under it a share was typed: 0.85 for 85 %

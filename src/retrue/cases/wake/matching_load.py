@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.reckon.building import Draft
 from retrue.cases.wake.matching_rows import Row
 from retrue.science.inertia import (
@@ -16,7 +16,7 @@ from retrue.science.inertia import (
 )
 
 CM2_PER_M2 = 1e4
-ENERGY = "equal kinetic energy (by definition)"
+ENERGY = later("equal kinetic energy (by definition)")
 
 
 def inertia(draft: Draft) -> list[Row]:

@@ -19,7 +19,7 @@ from retrue.science.motor_match import (
     torque_constant,
 )
 
-BY_DEFINITION = "power in is power out, sine currents (by definition)"
+BY_DEFINITION = later("power in is power out, sine currents (by definition)")
 WARMS = later("root of the mean square of the torque over the cycle, against the torque it gives "
               "for "
             "ever at its highest speed (by definition)")  # fmt: skip

@@ -12,7 +12,7 @@ from retrue.cases.wake.pairs import named
 from retrue.cases.wake.relay import RELAY_FIELDS, relay
 from retrue.science.overload import CATEGORIES, HEATERS, contactor, made_and_broken_ampere
 
-TABLE_7 = "IEC 60947-4-1, table 7 (from memory, unverified)"
+TABLE_7 = later("IEC 60947-4-1, table 7 (from memory, unverified)")
 SIZES = (9, 12, 18, 25, 32, 40, 50, 65, 80, 95, 115, 150)  # common practice, no source
 SWITCHED, CONTACTOR = "what is switched", "the contactor"
 

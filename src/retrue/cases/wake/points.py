@@ -60,7 +60,9 @@ def point_problems(kept: PowerKept, stage: Stage, band: BandLine) -> Iterator[Pr
     read = {bare(one.point): one for one in band.readings if bare(one.point)}
     missing = _nameless(kept, stage, band, read) if read else ()
     if missing:
-        told = say("{words}: not read at {places}", words=band.words, places=", ".join(missing))
+        told = say(
+            "{words}: not read at {places}", words=band.words, places=", ".join(map(str, missing))
+        )
         yield Problem(band.name, told, say("Its point has that word: X motor, spindle motor."))
     elif read and len(read) < band.least:
         told = say("{words}: read at {count} places, wanted are {least}, each by its name",

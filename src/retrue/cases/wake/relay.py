@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field
 from retrue.science.overload import (
@@ -18,8 +18,8 @@ from retrue.science.overload import (
 )
 from retrue.science.protection import TRIP_S, in_trip_class, trip_class
 
-LIMITS = "IEC 60947-4-1, limits of operation (from memory, unverified)"
-CLASSES = "IEC 60947-4-1, trip classes (from memory, unverified)"
+LIMITS = later("IEC 60947-4-1, limits of operation (from memory, unverified)")
+CLASSES = later("IEC 60947-4-1, trip classes (from memory, unverified)")
 NUISANCE_SHARE = 0.2  # under its plate by more: it trips before full load (judgement)
 OFF_SHARE = 0.05  # a setting may be off its plate by that much, which a dial hardly shows
 RELAY, START, TESTED = "the overload relay", "how it starts", "from the tester's sheet"

@@ -228,7 +228,7 @@ def _unread(band: BandLine, hours: float) -> Iterator[Problem]:
     read = newest_readings(band)
     missing = [point for point in band.points if bare(point) not in read]
     if missing or not read:
-        where = f" ({', '.join(missing)})" if missing else ""
+        where = f" ({', '.join(map(str, missing))})" if missing else ""
         yield Problem(band.name, say("{words}{where}: not read", words=band.words, where=where))
     for one in read.values():
         if one.ruling == "abort" or (band.hold and one.ruling == "out"):

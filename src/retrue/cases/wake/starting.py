@@ -330,7 +330,7 @@ def refuse_optional(stage: Stage, others: Sequence[str]) -> None:
     """
     if stage.optional:
         return
-    known = ", ".join(others) or say("none")
+    known = ", ".join(map(str, others)) or say("none")
     raise Unusable(
         say("{stage} is a stage of every such machine", stage=stage.stage),
         remedy=say("These may be missing: {known}.", known=known),

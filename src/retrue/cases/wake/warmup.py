@@ -22,8 +22,8 @@ from retrue.science.warm_up import WarmUp, fit, three_points
 
 Floats = NDArray[np.float64]
 READ, AGAINST, GROWS = "what was read", "what it is held against", "what it does to a length"
-LAG = "first-order lag (by definition)"
-LEVELS = "under 0.5 K in 5 minutes: common practice, no source"
+LAG = later("first-order lag (by definition)")
+LEVELS = later("under 0.5 K in 5 minutes: common practice, no source")
 COLUMNS = ("minutes", "temperature_c")
 HALF = 2.0  # an instrument's give or take is twice its standard uncertainty
 COLD_F, ROOM_C = (50.0, 95.0), (5.0, 35.0)

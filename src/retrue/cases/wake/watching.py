@@ -287,7 +287,7 @@ def _last_time(plan: WatchPlan) -> str:
             told.append(say("the nose {rise} K over its start", rise=number(level, 1)))
         else:
             told.append(f"{part(name)} {number(level, 1)} {channel(name).unit}")
-    return ", ".join(told)
+    return ", ".join(map(str, told))
 
 
 def _asked(taken: Sequence[tuple[datetime, str, float]], room_c: float | None) -> Iterable[str]:

@@ -20,7 +20,7 @@ from retrue.science.winding import (
     spread_percent,
 )
 
-REWINDERS = "practice of rewinders (from memory, unverified)"
+REWINDERS = later("practice of rewinders (from memory, unverified)")
 COMMON_C = 20.0
 MOST_OFF_PERCENT = 10.0  # of what is printed: another motor, or another temperature (judgement)
 
@@ -75,7 +75,7 @@ def reckon(values: Values) -> Reckoning:
         draft.lack(say("nothing of the winding is known"),
                    say("Measure between all three lines, dead, its leads off the drive."),
                    "ohm_12")  # fmt: skip
-    return draft.done(" ".join(one for one in told if one))
+    return draft.done(" ".join(str(one) for one in told if one))
 
 
 def _balance(draft: Draft, *, asked: bool) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from retrue.base.formatter import number
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.reckon.building import Draft
 from retrue.cases.reckon.method import Field
 from retrue.cases.wake.degrees import unit_asked
@@ -20,7 +20,7 @@ from retrue.science.winding import (
 )
 
 LINES, HEAT = "between its lines", "how warm it got"
-RESISTANCE = "IEC 60034-1, method of resistance (from memory, unverified)"
+RESISTANCE = later("IEC 60034-1, method of resistance (from memory, unverified)")
 AT_ONCE_S = 30.0  # IEC 60034-1, to 50 kW: a reading within it needs no way back (from memory)
 METALS = {"copper": COPPER_C, "copper_iec": COPPER_IEC_C, "aluminium": ALUMINIUM_C}
 

@@ -49,7 +49,7 @@ def name_all(drawing: FloorDrawing, view: View, labels: Labels) -> list[str]:
             keyed.append(f"{key} {told}")
         elif piece.clash or piece.sort != "column":
             bare.append(told)
-    notes = ["; ".join([*keyed, *bare]) + "."] if keyed or bare else []
+    notes = ["; ".join(map(str, [*keyed, *bare])) + "."] if keyed or bare else []
     notes.append(
         say(
             "Lengths in mm. A double line: the front of a machine. Broken line, swing: must stay "

@@ -174,7 +174,7 @@ def _drawn(
     label = say("Floor plan of a hall of {size}", size=_size(drawing.outline))
     clash = [piece.name for piece in drawing.pieces if piece.clash]
     if clash:
-        label = say("{label}; no room: {named}", label=label, named=", ".join(clash))
+        label = say("{label}; no room: {named}", label=label, named=", ".join(map(str, clash)))
     return svg(parts + labels.parts + below, size=(wide, tall), label=label, sort=sort), tall
 
 

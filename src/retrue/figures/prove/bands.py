@@ -98,11 +98,12 @@ def _difference(levels: Sequence[float | None]) -> str:
 
 def _told(series: Sequence[BandLevels], levels: Sequence[float | None], unit: str) -> str:
     told = [
-        " ".join((one.name, _level(level, unit))) for one, level in zip(series, levels, strict=True)
+        " ".join(map(str, (one.name, _level(level, unit))))
+        for one, level in zip(series, levels, strict=True)
     ]
     if len(levels) == 2 and levels[0] is not None and levels[1] is not None:
         told.append(number(levels[1] - levels[0], 1, signed=True) + THIN + "dB")
-    return ", ".join(told)
+    return ", ".join(map(str, told))
 
 
 def _level(level: float | None, unit: str) -> str:

@@ -71,7 +71,7 @@ def _line_told(one: ExpectedLine) -> str:
         told.append(say("found {hz}", hz=_hz(one.found_hz)))
     if one.score_db is not None:
         told.append(say("{db} over its neighbourhood", db=number(one.score_db, 1) + THIN + "dB"))
-    return ", ".join(told)
+    return ", ".join(map(str, told))
 
 
 def draw(drawing: SpectrumDrawing, *, theme: Theme, room: Room) -> str:

@@ -55,7 +55,7 @@ def _told(one: RunInRung) -> str:
         told.insert(0, number(one.speed_rpm) + THIN + say("rpm"))
     if one.rise_k is not None:
         told.append(say("nose up to {k} over the room", k=number(one.rise_k) + THIN + "K"))
-    return ", ".join((*told, say(STATES[one.state])))
+    return ", ".join(map(str, (*told, say(STATES[one.state]))))
 
 
 def draw(drawing: RunInDrawing, *, theme: Theme, room: Room) -> str:

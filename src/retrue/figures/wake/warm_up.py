@@ -118,7 +118,7 @@ def draw(drawing: WarmUpDrawing, *, theme: Theme, room: Room) -> str:
     _temperature(sheet, drawing)
     for axes, one in zip(sheet.panels[1:], others, strict=True):
         _channel(axes, one, sheet.size, sheet.wide - 70)
-    told = "; ".join((*_calls(drawing), _title(drawing)))
+    told = "; ".join(map(str, (*_calls(drawing), _title(drawing))))
     lines = wrap(told, sheet.wide - 70, sheet.size)
     sheet.axes.set_title(caption("\n".join(lines)), loc="left")
     below = say("minutes; dots read, curve fitted") if drawing.fit_c else say("minutes; dots read")
@@ -242,7 +242,7 @@ def _band_words(one: Trace) -> str:
         told.append(say("stop under {low}", low=number(one.abort_low, digits)))
     if one.abort_high is not None:
         told.append(say("stop over {high}", high=number(one.abort_high, digits)))
-    return "; ".join(told)
+    return "; ".join(map(str, told))
 
 
 def _unit(one: Trace) -> str:

@@ -135,7 +135,7 @@ def _moved(shop: RecordShop, move: Line) -> Iterator[SerialLine]:
             machine=at[0],
             slot=at[1],
             since=move.first.observed_at,
-            came_from=", ".join(came),
+            came_from=", ".join(map(str, came)),
             record=move.newest,
         )
 
@@ -241,7 +241,7 @@ def _part_moved(
     other = (
         say("{serial} went the other way", serial=fact.other_serial) if fact.other_serial else ""
     )
-    return {"what": what, "seen": ". ".join(one for one in (other, fact.text) if one)}
+    return {"what": what, "seen": ". ".join(str(one) for one in (other, fact.text) if one)}
 
 
 def _signed(

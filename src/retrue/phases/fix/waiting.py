@@ -357,7 +357,7 @@ def _told_later(old: OutEnded, fact: OutEnded) -> OutEnded | None:
 
 
 def _both(one: str, other: str) -> str:
-    return "; ".join(dict.fromkeys(filter(None, (one, other.strip()))))
+    return "; ".join(map(str, dict.fromkeys(filter(None, (one, other.strip())))))
 
 
 def _said_before(one: OutKept, old: Record[OutEnded], kinds: Mapping[str, Kind]) -> Overtaken:

@@ -261,7 +261,7 @@ def _step(step: str) -> str:
     if step not in texts:
         raise Unknown(
             say("there is no step {step}", step=step),
-            remedy=say("Choose one of: {named}.", named=", ".join(texts)),
+            remedy=say("Choose one of: {named}.", named=", ".join(map(str, texts))),
         )
     return texts[step]
 

@@ -8,6 +8,7 @@ from threading import Lock
 from typing import Any
 from weakref import WeakKeyDictionary
 
+from retrue.base.say import reader
 from retrue.cases.settle.book_file import read_book
 from retrue.cases.settle.book_table import table_rows
 from retrue.cases.settle.kept import READ, BookKept, Marks, book_kept, lines_of
@@ -20,11 +21,12 @@ from retrue.records.shop import RecordShop
 
 @dataclass(slots=True)
 class _Remembered:
-    """What was made of one shop: of these marks, on that day."""
+    """What was made of one shop: of these marks, on that day, in a language."""
 
     around: Marks = ()
+    language: str = ""
     posted: Posted = field(default_factory=Posted)
-    whole: tuple[Marks, date] | None = None
+    whole: tuple[Marks, date, str] | None = None
     book: Book | None = None
 
 
@@ -126,13 +128,13 @@ def _whole(shop: RecordShop, on: date) -> Book:
     marks = shop.marks(READ)
     with _TURN:
         memory = _MEMORY.setdefault(shop, _Remembered())
-        if memory.book is not None and memory.whole == (marks, on):
+        if memory.book is not None and memory.whole == (marks, on, reader()):
             return memory.book
         kept = book_kept(shop)
-        if memory.around != kept.around:
-            memory = _MEMORY[shop] = _Remembered(around=kept.around)
+        if (memory.around, memory.language) != (kept.around, reader()):
+            memory = _MEMORY[shop] = _Remembered(around=kept.around, language=reader())
         made = memory.book = book_of(up_to(kept, on), on=on, posted=memory.posted)
-        memory.whole = kept.whole, on
+        memory.whole = kept.whole, on, reader()
         return made
 
 

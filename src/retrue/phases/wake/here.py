@@ -40,7 +40,9 @@ def stage_of(kind: Kind, stage: str) -> Stage:
     raise Unknown(
         say("{kind} has no stage {stage}", kind=kind.name, stage=stage or '""'),
         remedy=nearest(wanted, [one.stage for one in kind.stages.values()])
-        or say("It can be {named}.", named=", ".join(one.stage for one in kind.stages.values())),
+        or say(
+            "It can be {named}.", named=", ".join(str(one.stage) for one in kind.stages.values())
+        ),
     )
 
 

@@ -135,10 +135,10 @@ def _option(
     if asked is None:
         raise Unknown(
             say("there is no question {question} for a {kind}", question=question, kind=kind.name),
-            remedy=say("Questions: {words}.", words=", ".join(kind.questions)),
+            remedy=say("Questions: {words}.", words=", ".join(map(str, kind.questions))),
         )
     if not 0 <= option < len(asked.options):
-        words = ", ".join(one.words for one in asked.options)
+        words = ", ".join(str(one.words) for one in asked.options)
         raise Unknown(
             say("question {question} has no answer {option}", question=question, option=option),
             remedy=say("Its answers: {words}.", words=words),

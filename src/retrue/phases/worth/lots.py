@@ -269,7 +269,7 @@ def _free(shop: RecordShop, lot: Lot, machines: Sequence[Machine]) -> None:
     twice = sorted({name for name in names if names.count(name) > 1})
     if twice:
         raise Unusable(
-            say("two machines are named {names}", names=", ".join(twice)),
+            say("two machines are named {names}", names=", ".join(map(str, twice))),
             remedy=say("Give each machine a name of its own."),
         )
 

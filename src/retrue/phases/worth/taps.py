@@ -92,7 +92,7 @@ def _chosen(one: Look, answer: str) -> Answer:
             return known
     raise Unknown(
         say("this photograph has no answer {answer}", answer=answer),
-        remedy=say("Its answers: {words}.", words=", ".join(a.words for a in one.answers)),
+        remedy=say("Its answers: {words}.", words=", ".join(str(a.words) for a in one.answers)),
     )
 
 

@@ -97,7 +97,7 @@ def _read_back(spoken: Spoken) -> dict[str, str]:
     names = ("vendor", "quoted_on", "amount", "currency", "days", "valid_until_on", "rate",
              "rate_on", "units", "tax")  # fmt: skip
     told = {name: plain(getattr(spoken, name)) for name in names}
-    told["text"] = "; ".join(spoken.not_understood)
+    told["text"] = "; ".join(map(str, spoken.not_understood))
     return told
 
 

@@ -14,6 +14,7 @@ from starlette.datastructures import FormData, UploadFile
 from starlette.requests import Request
 from starlette.responses import Response
 
+from retrue.base.say import say
 from retrue.cases.fix.lines import Card, Tonight
 from retrue.kinds.library import Kind
 from retrue.web.door import fresh
@@ -93,6 +94,7 @@ def sentence(text: str) -> str:
     >>> sentence("needs the hoist"), sentence("Done."), sentence("")
     ('Needs the hoist.', 'Done.', '')
     """
+    text = say(text)
     return text[:1].upper() + text[1:] + ("." if text and text[-1] not in ".?!:" else "")
 
 

@@ -64,7 +64,9 @@ def method_pdf(
 def _step(place: int, line: StepLine, words: Mapping[str, Caution]) -> StepRow:
     told = [words[id].text for id in line.step.cautions if id in words]
     who = line.record.fact.name if line.record else ""
-    return StepRow(number=place, text=say(line.step.text), who=who, caution=" ".join(told))
+    return StepRow(
+        number=place, text=say(line.step.text), who=who, caution=" ".join(map(str, told))
+    )
 
 
 def _data(line: DataLine) -> DataRow:

@@ -11,7 +11,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from retrue.base.refusals import Problem, Unusable
-from retrue.base.say import later, say
+from retrue.base.say import later, say, usual
 from retrue.base.units import number
 from retrue.cases.prove.proof import Verdict
 from retrue.cases.prove.quiet import Quiet
@@ -185,8 +185,8 @@ def sensed_from(form: Typed, one: Sense) -> dict[str, Any]:
         "readings": readings_from(form, one),
         "options": options_from(form, one),
         "when": form.text("when"),
-        "point": form.text("point"),
-        "state": form.text("state"),
+        "point": usual(form.text("point"), one.points),
+        "state": usual(form.text("state"), one.states),
         "speed_rpm": form.real("speed_rpm"),
         "text": form.text("text"),
     }

@@ -83,7 +83,7 @@ async def so_far(request: Request, view: SetView) -> SoFar:
     except Refusal as refusal:
         named = [(one.where, one.what) for one in refusal.problems[:3]]
         more = [f"{what}." if where == FORM else f"{where}: {what}." for where, what in named]
-        return SoFar(None, " ".join([f"{refusal.reason}.", refusal.remedy, *more]))
+        return SoFar(None, " ".join(map(str, [f"{refusal.reason}.", refusal.remedy, *more])))
 
 
 def ahead_of(view: SetView, cell: Cell) -> list[dict[str, Any]]:

@@ -234,7 +234,7 @@ def _template(request: Request) -> FileKind:
     kind = request.path_params["kind"]
     if kind not in ROLES_OF:
         what = say("there is no empty table {kind}", kind=kind)
-        raise Unknown(what, remedy=say("There are: {named}.", named=", ".join(ROLES_OF)))
+        raise Unknown(what, remedy=say("There are: {named}.", named=", ".join(map(str, ROLES_OF))))
     return cast("FileKind", kind)
 
 

@@ -101,4 +101,4 @@ def _what(line: TakenLine) -> str:
         told.append(f"{line.torque_nm:g} Nm")
     if line.shim_mm is not None:
         told.append(f"{line.shim_mm:g} mm")
-    return ", ".join(word for word in told if word)
+    return ", ".join(str(word) for word in told if word)

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
+from retrue.base.say import later
 from retrue.science.watch_limits import CHANNELS
 
 WORDS = {
-    "nose": "Spindle nose",
-    "amps": "Spindle current",
-    "room": "Room",
-    "housing": "Spindle housing",
-    "winding": "Winding",
-    "motor_case": "Motor case",
-    "cabinet": "Cabinet",
-    "drive": "Drive",
-    "load_percent": "Load",
-    "sound_db": "Sound",
-    "pressure_bar": "Pressure",
-    "vibration_mm_s": "Vibration",
+    "nose": later("Spindle nose"),
+    "amps": later("Spindle current"),
+    "room": later("Room"),
+    "housing": later("Spindle housing"),
+    "winding": later("Winding"),
+    "motor_case": later("Motor case"),
+    "cabinet": later("Cabinet"),
+    "drive": later("Drive"),
+    "load_percent": later("Load"),
+    "sound_db": later("Sound"),
+    "pressure_bar": later("Pressure"),
+    "vibration_mm_s": later("Vibration"),
 }
 OPEN = ("nose", "amps", "room")  # asked at each round; the others are folded away
 NAMES = {name: (words, CHANNELS[name].unit) for name, words in WORDS.items()}

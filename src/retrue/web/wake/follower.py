@@ -39,7 +39,7 @@ _log = logging.getLogger(__name__)
 def in_words(refusal: Refusal) -> str:
     """A refusal on one line: what is wrong, each thing that is named, what helps."""
     named = [f"{one.what}. {one.remedy}".strip() for one in refusal.problems]
-    return " ".join([f"{refusal.reason}.", *named, refusal.remedy])
+    return " ".join(map(str, [f"{refusal.reason}.", *named, refusal.remedy]))
 
 
 def _key(watch: str) -> str:

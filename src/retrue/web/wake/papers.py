@@ -111,7 +111,7 @@ def sheet_of_stage(
         alone_allowed=stage.alone,
         alone_instead=stage.alone_instead,
         why=stage.why,
-        does="; ".join(stage.needs),
+        does="; ".join(map(str, stage.needs)),
         cautions=_cautions(stands.cautions),
         closed=tuple(
             ClosedRow(id=one.id, text=one.text, how=one.how, when=one.when, reading=one.reading,
@@ -120,10 +120,10 @@ def sheet_of_stage(
         ),
         wanting=tuple(one.what for one in stands.wanting),
         bands=tuple(_band(line) for line in stands.bands),
-        abort_limits="; ".join(stage.abort_limits),
-        on_abort="; ".join(stage.on_abort),
-        hands_back="; ".join(stage.hands_back),
-        leave_it="; ".join(stage.leave_it),
+        abort_limits="; ".join(map(str, stage.abort_limits)),
+        on_abort="; ".join(map(str, stage.on_abort)),
+        hands_back="; ".join(map(str, stage.hands_back)),
+        leave_it="; ".join(map(str, stage.leave_it)),
         machine=machine,
         lot=lot,
         by_name=begun.fact.by_name if begun else "",
@@ -165,8 +165,8 @@ def sheet_of_watch(
                        one.abort_high)
             for one in stands.bands if one.step is None
         ),
-        stop_rules="; ".join(stands.stage.abort_limits),
-        on_abort="; ".join(stands.stage.on_abort),
+        stop_rules="; ".join(map(str, stands.stage.abort_limits)),
+        on_abort="; ".join(map(str, stands.stage.on_abort)),
         at_switch=begun.fact.at_switch if begun else "",
         by_name=begun.fact.by_name if begun else "",
     )  # fmt: skip
