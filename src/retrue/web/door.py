@@ -54,8 +54,9 @@ def hand(request: Request, form: Typed | None = None) -> Hand:
     made: Hand = {"by": request.state.person, "device": request.state.device}
     if form is not None and form.text("id"):
         made["id"] = form.text("id")
-    if form is not None and (moment := form.moment("observed_at")):
-        made["observed_at"] = datetime.fromisoformat(moment)
+    if form is not None and form.moment("observed_at"):
+        claimed = datetime.fromisoformat(form.text("observed_at"))  # to the second, as it was said
+        made["observed_at"] = claimed if claimed.tzinfo is not None else claimed.astimezone()
     return made
 
 

@@ -236,7 +236,7 @@ async function sendAll() {
 }
 
 async function sendEach() {
-  let sent = 0;
+  let [sent, dead] = [0, false];
   try {
     while (more) {
       more = false;
@@ -245,14 +245,16 @@ async function sendEach() {
       cut = done.left > 0; // what did not come through stays here
       const asides = answers.told.filter((one) => one.aside);
       noteLate(done.sent, { ...asides[0], aside: asides.length });
-      if (done.dead) break;
+      dead = done.dead;
+      if (dead) break;
     }
   } catch {
-    cut = true; // this device does not even say what waits
+    [cut, dead] = [true, true]; // this device does not even say what waits
   }
   await tell().catch(() => {});
   if (sent && !cut) document.dispatchEvent(new CustomEvent("outbox-empty", { detail: { sent } }));
-  if (sent && document.querySelector("#price-line, #reading-form")) location.reload();
+  // what follows from it is looked up again; never while the laptop is away: the page would be gone
+  if (sent && !dead && document.querySelector("#price-line, #reading-form")) location.reload();
 }
 
 // A tap that htmx could not send.

@@ -1,0 +1,199 @@
+"""The laptop is away, killed and started again, also in the middle of a sending: all there once."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import signal
+import sqlite3
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import BrowserContext, Page, expect
+from tests.browser.conftest import WORLDS, free_port, now
+from tests.browser.photographs import plain
+from tests.browser.test_prove import lost_motion
+from tests.web.bare import bare_lot
+from tests.web.measuring import INDICATOR, begun, cells
+from tests.web.visitor import Visitor
+
+from retrue.kinds.library import Kind
+from retrue.records.facts import File
+from retrue.records.measuring import Reading
+from retrue.records.shop import Record
+from retrue.store.shop import open_shop
+from retrue.web.app import Settings, app
+
+READINGS, PHOTOGRAPHS = 50, 10
+MIDDLE = 12  # so many are in the shop when the laptop dies with the others on their way
+PROGRAM = Path(sys.executable).with_name("retrue")
+QUEUE = """() => new Promise((done) => {
+  const asked = indexedDB.open("retrue", 1);
+  asked.onsuccess = () => {
+    const all = asked.result.transaction("outbox").objectStore("outbox").getAll();
+    all.onsuccess = () => done(all.result.map((item) => Object.fromEntries(
+      item.entries.filter(([, value]) => typeof value === "string"))));
+  };
+})"""
+BACK = "() => window.dispatchEvent(new Event('online'))"
+
+
+@dataclass
+class Laptop:
+    """The program itself, in a process of its own, on a shop on the disk."""
+
+    place: Path
+    port: int = field(default_factory=free_port)
+    process: subprocess.Popen[bytes] | None = None
+
+    @property
+    def address(self) -> str:
+        return f"http://127.0.0.1:{self.port}"
+
+    def start(self) -> None:
+        command = [str(PROGRAM), "open", "--port", str(self.port), "--shop", str(self.place)]
+        self.process = subprocess.Popen(
+            command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, stdin=subprocess.DEVNULL
+        )
+        deadline = time.monotonic() + 60
+        while not self._answers():
+            assert self.process.poll() is None, "the program ended"
+            assert time.monotonic() < deadline, "the program does not answer"
+            time.sleep(0.05)
+
+    def _answers(self) -> bool:
+        try:
+            with urllib.request.urlopen(self.address + "/static/mark.svg", timeout=2):
+                return True
+        except (urllib.error.URLError, OSError):
+            return False
+
+    def kill(self) -> None:
+        """As a power cut: it has no time for anything."""
+        if self.process is not None and self.process.poll() is None:
+            os.kill(self.process.pid, signal.SIGKILL)
+            self.process.wait(20)
+
+    def kept(self) -> int:
+        """How many readings and photographs are on the disk, seen from outside."""
+        with contextlib.closing(sqlite3.connect(f"file:{self.place}?mode=ro", uri=True)) as base:
+            asked = "SELECT count(*) FROM records WHERE kind IN ('reading', 'file')"
+            return int(base.execute(asked).fetchone()[0])
+
+
+@pytest.fixture
+def laptop(kinds: Mapping[str, Kind], tmp_path: Path) -> Iterator[Laptop]:
+    made = Laptop(tmp_path / "shop.sqlite")
+    yield made
+    made.kill()
+
+
+def prepared(place: Path, kinds: Mapping[str, Kind]) -> tuple[str, str]:
+    """A machine, and a set of readings that has begun."""
+    shop = open_shop(str(place), clock=now)
+    settings = Settings(secret="only for tests", edition="retrue", worlds=WORLDS)
+    owner = Visitor(app(shop=shop, kinds=kinds, clock=now, settings=settings))
+    machine = bare_lot(shop)[0]
+    owner.post("/instruments", INDICATOR, follow=False)
+    set = begun(owner, machine, "positioning")
+    shop.close()
+    return machine, set
+
+
+def read(page: Page) -> list[str]:
+    """Fifty readings one after the other; what was typed, with its sign."""
+    typed = []
+    asked = {cell.id: (place, cell) for place, cell in enumerate(cells("positioning"))}
+    for number in range(READINGS):
+        id = page.locator("#cell").get_attribute("value") or ""
+        place, cell = asked[id]
+        value = lost_motion(cell, place)
+        page.locator(f"input[name=sign][value={'minus' if value < 0 else 'plus'}]").check(
+            force=True
+        )
+        page.locator("#reading").fill(f"{abs(value):g}")
+        page.locator("#reading").press("Enter")
+        typed.append(f"{'-' if value < 0 else '+'}{abs(value):g}")
+        if number + 1 < READINGS:
+            expect(page.locator(f'#cell[value="{id}"]')).to_have_count(0)
+    return typed
+
+
+def waits(page: Page, count: int) -> None:
+    expect(page.locator("#outbox-waits")).to_contain_text(f"{count} wait on this device")
+
+
+def kept_in(place: Path) -> tuple[list[Record[Reading]], list[Record[File]], int]:
+    """Readings and photographs that count, in the order they were kept; and all there ever were."""
+    shop = open_shop(str(place), clock=now)
+    try:
+        every = sum(1 for row in shop.rows() if row.kind in ("reading", "file"))
+        return shop.current(Reading), shop.current(File), every
+    finally:
+        shop.close()
+
+
+def seconds(told: Any) -> datetime:
+    return datetime.fromisoformat(str(told)).replace(microsecond=0)
+
+
+def test_fifty_readings_and_ten_photographs_outlive_a_laptop_that_is_killed_twice(
+    context: BrowserContext, laptop: Laptop, kinds: Mapping[str, Kind], tmp_path: Path
+) -> None:
+    machine, set = prepared(laptop.place, kinds)
+    laptop.start()
+    page, night = context.new_page(), context.new_page()
+    page.goto(laptop.address + set)
+    night.goto(f"{laptop.address}{machine}/strip/night")
+    before = laptop.kept()
+    laptop.kill()
+
+    pictures = [str(plain(tmp_path, f"p{n}", n, (640, 480))) for n in range(PHOTOGRAPHS)]
+    for picture in pictures:
+        night.locator("form.camera input[type=file]").first.set_input_files(picture)
+    typed = read(page)
+    waits(page, READINGS + PHOTOGRAPHS)
+    expect(page.locator("ul.stays li")).to_have_count(READINGS)
+    queue = page.evaluate(QUEUE)
+    assert len(queue) == READINGS + PHOTOGRAPHS
+    assert len({one["id"] for one in queue}) == len(queue)
+    assert laptop.kept() == before
+
+    laptop.start()
+    page.evaluate(BACK)
+    deadline = time.monotonic() + 30
+    while laptop.kept() < before + MIDDLE:
+        assert time.monotonic() < deadline, "nothing is sent"
+        time.sleep(0.005)
+    laptop.kill()  # the others are on their way, one of them perhaps on the disk unanswered
+    left = page.evaluate(QUEUE)
+    assert 0 < len(left) <= READINGS + PHOTOGRAPHS - MIDDLE + 1
+    assert READINGS + PHOTOGRAPHS - len(left) <= laptop.kept() - before
+
+    laptop.start()
+    for one in (page, night):  # both pages of the telephone at once
+        one.evaluate(BACK)
+    expect(page.locator("#readings")).to_be_visible()  # it looks again by itself
+    for one in (page, night):
+        expect(one.locator("#outbox-waits")).to_have_text("")
+    expect(night.locator("#shots-wait")).to_have_text("everything is in the shop")
+    assert page.evaluate(QUEUE) == []
+    laptop.kill()
+
+    readings, photographs, every = kept_in(laptop.place)
+    assert every == before + READINGS + PHOTOGRAPHS
+    assert [one.fact.text for one in readings] == typed
+    assert [one.fact.cell for one in readings] == [cell.id for cell in cells("positioning")]
+    assert len({one.fact.sha256 for one in photographs}) == PHOTOGRAPHS
+    told = {one["id"]: seconds(one["observed_at"]) for one in queue}
+    for record in (*readings, *photographs):
+        assert seconds(record.observed_at) == told[record.id]  # when it was read, not when it came
