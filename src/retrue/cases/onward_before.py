@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from retrue.base.formatter import money
 from retrue.base.say import say
-from retrue.cases.onward_facts import Along
+from retrue.cases.onward_facts import Along, Question
 from retrue.cases.onward_words import MOVE, PAY, Step, sentence, step
 
 ON_THE_SPOT = ("visit_dead", "visit_live")
@@ -42,53 +42,68 @@ def bid_for(along: Along) -> Step:
             say("It costs a minute, and the price answers at each tap."),
             f"{lot}/pictures/next", say("Start looking"), minutes=1.0 + 0.2 * bid.unjudged,
         )  # fmt: skip
-    asked = bid.question
-    if asked is not None:
-        act = say("{machine}: {text}", machine=asked.machine, text=asked.text)
-        why = say("The answer is worth about {sum} to your decision.",
-                  sum=money(asked.worth, along.currency))  # fmt: skip
-        if asked.channel in ON_THE_SPOT:
-            where, button = f"{lot}/visit", say("Plan a visit")
-        elif asked.channel == "call":
-            where, button = f"{lot}/call", say("Ask on the telephone")
-        else:
-            where, button = f"{lot}/message", say("Text for the seller")
-        return step("question", PAY, act, why, where, button, minutes=5, money=asked.costs,
-                    currency=along.currency, gains=asked.worth)  # fmt: skip
+    if bid.question is not None:
+        return _ask(along, bid.question)
     if bid.visit is not None:
-        worth, costs = bid.visit
-        return step(
-            "visit", PAY, say("Go and look"),
-            say("No single question is worth it, a visit is: about {sum} to your decision.",
-                sum=money(worth, along.currency)),
-            f"{lot}/visit", say("Plan the visit"), minutes=240.0, money=costs,
-            currency=along.currency, gains=worth,
-        )  # fmt: skip
-    if bid.walk_away is not None and bid.walk_away <= 0:
+        return _visit(along, bid.visit)
+    if bid.walk_away is None:
+        return step("no_price", PAY, say("See why there is no price"), sentence(bid.why), lot,
+                    say("The price"), minutes=2)  # fmt: skip
+    if bid.walk_away <= 0:
         return step(
             "let_go", PAY, say("Let it go, unless you know something we do not"),
             say("No question is worth its cost now. Put your own figures in where you know "
                 "better."),
             f"{lot}/costs", say("Own figures"), minutes=5,
         )  # fmt: skip
-    if bid.walk_away is None:
-        return step("no_price", PAY, say("See why there is no price"), sentence(bid.why), lot,
-                    say("The price"), minutes=2)  # fmt: skip
-    if bid.clear_first and bid.frozen is None:
-        what, why = bid.clear_first[0]
-        return step("clear", PAY, say("Before money goes: {what}", what=what), why, f"{lot}/freeze",
-                    say("What must be cleared"), minutes=10)  # fmt: skip
-    if bid.frozen is None:
-        return step(
-            "freeze", PAY, say("Freeze the number before you bid"),
-            say("No question is worth its cost now. A number that is written down does not rise "
-                "in the heat of it."),
-            f"{lot}/freeze", say("Freeze it"), minutes=2,
-        )  # fmt: skip
+    return _freeze(along)
+
+
+def _ask(along: Along, asked: Question) -> Step:
+    """The question whose answer is worth most, by the way in which it is asked."""
+    lot = f"/lots/{along.lot}"
+    act = say("{machine}: {text}", machine=asked.machine, text=asked.text)
+    why = say("The answer is worth about {sum} to your decision.",
+              sum=money(asked.worth, along.currency))  # fmt: skip
+    if asked.channel in ON_THE_SPOT:
+        where, button = f"{lot}/visit", say("Plan a visit")
+    elif asked.channel == "call":
+        where, button = f"{lot}/call", say("Ask on the telephone")
+    else:
+        where, button = f"{lot}/message", say("Text for the seller")
+    return step("question", PAY, act, why, where, button, minutes=5, money=asked.costs,
+                currency=along.currency, gains=asked.worth)  # fmt: skip
+
+
+def _visit(along: Along, visit: tuple[float, float]) -> Step:
+    worth, costs = visit
     return step(
-        "bid", PAY, say("Bid up to {sum}, and no more", sum=money(bid.frozen, along.currency)),
-        say("The number was frozen. Afterwards say what came of it."), f"{lot}/freeze",
-        say("Say what came of it"), minutes=1,
+        "visit", PAY, say("Go and look"),
+        say("No single question is worth it, a visit is: about {sum} to your decision.",
+            sum=money(worth, along.currency)),
+        f"/lots/{along.lot}/visit", say("Plan the visit"), minutes=240.0, money=costs,
+        currency=along.currency, gains=worth,
+    )  # fmt: skip
+
+
+def _freeze(along: Along) -> Step:
+    """Nothing is left to ask: clear, freeze, bid."""
+    bid, freeze = along.bid, f"/lots/{along.lot}/freeze"
+    if bid.frozen is not None:
+        return step(
+            "bid", PAY, say("Bid up to {sum}, and no more", sum=money(bid.frozen, along.currency)),
+            say("The number was frozen. Afterwards say what came of it."), freeze,
+            say("Say what came of it"), minutes=1,
+        )  # fmt: skip
+    if bid.clear_first:
+        what, why = bid.clear_first[0]
+        return step("clear", PAY, say("Before money goes: {what}", what=what), sentence(why),
+                    freeze, say("What must be cleared"), minutes=10)  # fmt: skip
+    return step(
+        "freeze", PAY, say("Freeze the number before you bid"),
+        say("No question is worth its cost now. A number that is written down does not rise in the "
+            "heat of it."),
+        freeze, say("Freeze it"), minutes=2,
     )  # fmt: skip
 
 

@@ -372,6 +372,11 @@ def picture_of(shop: RecordShop, spot: Spot, every: Sequence[Record[File]]) -> s
     -------
     str or None
         Id of the first record of its line.
+
+    Examples
+    --------
+    >>> picture_of(None, Spot(lot="1", lot_name="a", machine="2", name="m", kind=None), ()) is None
+    True
     """
     shown = [one for one in every if one.fact.media_type.startswith("image/")]
     mine = [one for one in shown if one.fact.machine == spot.machine]

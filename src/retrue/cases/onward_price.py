@@ -73,6 +73,11 @@ def unjudged(shop: RecordShop, lot: str, files: Sequence[Record[File]]) -> int:
     -------
     int
         Those taken of a place of a machine are no seller's pictures.
+
+    Examples
+    --------
+    >>> unjudged(None, "1", ())
+    0
     """
     shown = [
         one for one in files if one.fact.media_type.startswith(PICTURES) and not one.fact.place

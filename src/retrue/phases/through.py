@@ -38,7 +38,10 @@ from retrue.records.shop import Record, RecordShop
 
 SEED, WORLDS = 7, 20_000
 SELLING = ("sell_as_found", "sell_running", "sell_proven", "part_out")
-OURS: tuple[type[Any], ...] = (Chosen, Out)  # kept only of what was bought, beside what is kept on the floor
+OURS: tuple[type[Any], ...] = (
+    Chosen,
+    Out,
+)  # kept only of what was bought, beside what is kept on the floor
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -237,10 +240,20 @@ def _along(
     if kind is None or not bid.ours:
         return made
     if not moving.here:
-        plan = asks.plan(shop, spot, kinds)
-        moving = replace(moving, done=plan.done, steps=plan.steps, lacking=plan.lacking,
-                         unsaved=plan.unsaved, step=plan.step)  # fmt: skip
-        return replace(made, move=moving, owing=owing_kept(shop, spot, on))
+        return replace(made, move=_moving(asks.plan(shop, spot, kinds), moving),
+                       owing=owing_kept(shop, spot, on))  # fmt: skip
+    return _on_the_floor(shop, spot, kind, made, asks.bench(shop, spot, kinds), on)
+
+
+def _moving(plan: Moving, days: Moving) -> Moving:
+    return replace(days, done=plan.done, steps=plan.steps, lacking=plan.lacking,
+                   unsaved=plan.unsaved, step=plan.step)  # fmt: skip
+
+
+def _on_the_floor(
+    shop: RecordShop, spot: Spot, kind: Kind, made: Along, proving: Proving, on: date
+) -> Along:
+    """A machine that is here."""
     aim, apart = _aim(shop, spot), apart_kept(shop, spot, kind)
     told = shop.current(Trouble, lot=spot.lot, machine=spot.machine)
     return replace(
@@ -249,7 +262,7 @@ def _along(
         seek=seek_kept(kept_case(shop, spot.lot), spot, kind) if told else Seeking(),
         owing=owing_kept(shop, spot, on),
         power=power_ahead(shop, spot, kind, asked=apart.settled),
-        prove=asks.bench(shop, spot, kinds),
+        prove=proving,
         settle=settle_kept(shop, spot, kind, on, selling=aim in SELLING),
         card=CardAhead(aim=aim),
     )

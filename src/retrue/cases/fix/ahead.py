@@ -21,6 +21,17 @@ def card_ahead(here: Here) -> CardAhead:
     CardAhead
         Where none can be begun alone, the one that somebody's help or the hoist would open; where
         there is none either, why.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> from retrue.cases.fix.lines import Cards
+    >>> none = Cards(lot="l", lot_name="school", machine="m", machine_name="mill", kind="k",
+    ...              aim="keep", level="right", cards=(), visits=(), hours=0.0)
+    >>> mill = SimpleNamespace(key="m", name="mill", aim="keep", kind=None, marks=())
+    >>> ahead = card_ahead(Here(kept=None, machine=mill, cards=none))
+    >>> ahead.key, ahead.cards, bool(ahead.nothing)
+    ('', 0, True)
     """
     told = tonight_of((here,), hours=EVENING_HOURS, alone=True, hoist=False)
     if not told.picks:
