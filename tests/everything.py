@@ -11,8 +11,10 @@ import shutil
 import subprocess
 import sys
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
+from typing import IO
 
 HOME = Path(__file__).resolve().parents[1]
 BIN = Path(sys.executable).parent
@@ -52,7 +54,7 @@ def install(missing: Mapping[str, str]) -> None:
 
 
 def steps(asked: list[str], report: Path) -> dict[str, list[str]]:
-    """The checks by name, in the order in which they are run."""
+    """The checks by name, in the order in which they are run, but for the one beside them."""
     tests = [str(BIN / "pytest"), "-n", CORES, "--dist", "loadfile"]
     tests += ["--no-loadscope-reorder", "--not-run", str(report)]  # small files are the last
     return {
@@ -64,9 +66,26 @@ def steps(asked: list[str], report: Path) -> dict[str, list[str]]:
     }
 
 
+BESIDE = "mypy"  # one thread that reads: it fills the moments in which a browser is waited for
+
+
 def surroundings() -> dict[str, str]:
     """What the checks see of the environment; compiled tests are kept, or each run does it anew."""
     return {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
+
+
+@contextmanager
+def beside(command: list[str], out: IO[bytes]) -> Iterator[subprocess.Popen[bytes]]:
+    """Start a check that runs beside the others and gives way to them; it ends when they end."""
+    politely = ["nice", "-n", "10"] if shutil.which("nice") else []
+    started = subprocess.Popen(
+        [*politely, *command], cwd=HOME, env=surroundings(), stdout=out, stderr=subprocess.STDOUT
+    )
+    try:
+        yield started
+    finally:
+        started.kill()  # nothing, where it has ended
+        started.wait()
 
 
 def main(asked: list[str]) -> int:
@@ -75,11 +94,16 @@ def main(asked: list[str]) -> int:
     install(missing_programs())
     failed = []
     with tempfile.TemporaryDirectory() as folder:
-        report = Path(folder) / "not-run"
-        for name, command in steps(asked, report).items():
-            print(f"== {name}", flush=True)
-            if subprocess.run(command, cwd=HOME, env=surroundings(), check=False).returncode:
-                failed.append(name)
+        report, said = Path(folder) / "not-run", Path(folder) / "beside"
+        others = steps(asked, report)
+        with said.open("wb") as out, beside(others.pop(BESIDE), out) as reading:
+            for name, command in others.items():
+                print(f"== {name}", flush=True)
+                if subprocess.run(command, cwd=HOME, env=surroundings(), check=False).returncode:
+                    failed.append(name)
+            code = reading.wait()
+        print(f"== {BESIDE}\n{said.read_text(encoding='utf-8')}", end="", flush=True)
+        failed += [BESIDE] if code else []
         told = report.read_text(encoding="utf-8") if report.exists() else "all tests"
     not_run = [line for line in told.splitlines() if line]
     if asked:

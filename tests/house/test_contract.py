@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -27,12 +28,16 @@ def lint(home: Path) -> subprocess.CompletedProcess[str]:
 
 @pytest.fixture
 def tree(tmp_path: Path) -> Path:
+    return copied(tmp_path)
+
+
+def copied(folder: Path) -> Path:
     """A copy of the house that may be spoiled."""
     shutil.copytree(
-        HOME / "src", tmp_path / "src", ignore=shutil.ignore_patterns("__pycache__", "static")
+        HOME / "src", folder / "src", ignore=shutil.ignore_patterns("__pycache__", "static")
     )
-    shutil.copy(HOME / "pyproject.toml", tmp_path)
-    return tmp_path
+    shutil.copy(HOME / "pyproject.toml", folder)
+    return folder
 
 
 def plant(tree: Path, module: str, line: str) -> None:
@@ -62,23 +67,42 @@ WRONG = {
 }
 
 
+@pytest.fixture(scope="module")
+def spoiled(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """What is said of a copy in which every wrong import of the list was planted."""
+    home = copied(tmp_path_factory.mktemp("spoiled"))
+    for module, line, _ in WRONG.values():
+        plant(home, module, line)
+    plant(home, "phases/planted_one.py", '"""One."""')
+    plant(home, "phases/planted_two.py", "import retrue.phases.planted_one")
+    told = lint(home)
+    assert told.returncode == 1, told.stdout + told.stderr
+    return told.stdout
+
+
 @pytest.mark.parametrize("wrong", WRONG)
-def test_a_planted_import_is_refused(tree: Path, wrong: str):
+def test_a_planted_import_is_refused(spoiled: str, wrong: str):
     module, line, contract = WRONG[wrong]
-    plant(tree, module, line)
-    told = lint(tree)
-    assert told.returncode == 1, told.stdout + told.stderr
-    broken = [row for row in told.stdout.splitlines() if row.endswith("BROKEN")]
-    assert len(broken) == 1
-    assert broken[0].startswith(contract)
+    importer = "retrue." + module.removesuffix(".py").replace("/", ".")
+    (refused,) = [part for part in broken(spoiled) if part.startswith(contract)]
+    assert re.search(rf"{importer} -> {line.removeprefix('import ')}\b", refused), refused
 
 
-def test_a_phase_cannot_import_a_phase(tree: Path):
-    plant(tree, "phases/planted_one.py", '"""One."""')
-    plant(tree, "phases/planted_two.py", "import retrue.phases.planted_one")
-    told = lint(tree)
-    assert told.returncode == 1, told.stdout + told.stderr
-    assert "A phase never imports a phase BROKEN" in told.stdout
+def test_a_phase_cannot_import_a_phase(spoiled: str):
+    (refused,) = [part for part in broken(spoiled) if part.startswith("A phase never imports")]
+    assert "retrue.phases.planted_two -> retrue.phases.planted_one" in refused
+
+
+def test_only_what_is_broken_is_said_to_be(spoiled: str):
+    """Each contract that has a wrong import, and each once."""
+    contracts = {contract for _, _, contract in WRONG.values()} | {"A phase never"}
+    assert len(broken(spoiled)) == len(contracts)
+
+
+def broken(told: str) -> list[str]:
+    """What is said of each broken contract, its name first."""
+    _, _, parts = told.partition("Broken contracts")
+    return [part.strip("- \n") for part in re.split(r"\n(?=[^\n]+\n-{5,}\n)", parts)[1:]]
 
 
 def test_a_room_that_is_on_no_floor_is_refused(tree: Path):

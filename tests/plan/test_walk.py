@@ -156,7 +156,7 @@ def test_a_plan_keeps_hours_people_and_their_evenings():
 
 def test_who_may_work_out_of_turn_is_sooner_than_who_keeps_to_an_order():
     sooner = []
-    for seed in range(6):
+    for seed in range(4):
         made = replace(
             shop(seed, (ME,)), shared=(Shared(name="hoist"), Shared(name="floor", count=4))
         )
@@ -173,14 +173,14 @@ def test_a_helper_who_comes_more_often_brings_dates_nearer():
     often = replace(SON, evenings=(*SON.evenings, (0, 19.5, 22.0), (3, 20.0, 23.0)))
     ends = []
     for hands in ((ME, SON), (ME, often)):
-        plans = [by_walk(shop(seed, hands), rounds=1) for seed in range(1, 7)]
+        plans = [by_walk(shop(seed, hands), rounds=1) for seed in range(1, 4)]
         ends.append([max(p.ends for p in plan.placed) for plan in plans])
     gained = [(one - other) / timedelta(days=1) for one, other in zip(*ends, strict=True)]
     assert np.mean(gained) > 0
 
 
 def test_the_same_input_gives_the_same_plan_and_the_plan_until_now_stays():
-    made = shop(2, (ME, FRIEND, SON), 24)
+    made = shop(2, (ME, FRIEND, SON), 12)
     plan = by_walk(made)
     assert by_walk(made) == plan
     assert by_walk(made, before=plan, seed=8) == plan
@@ -236,7 +236,7 @@ def test_ordering_now_brings_days_and_longer_waits_cost_them():
 
 def test_what_is_hired_is_used_on_fewer_days_where_that_pays():
     saved = []
-    for seed in (1, 2, 4, 5):
+    for seed in (1, 2, 4):
         made = shop(seed, (ME, SON), 24)
         plan = by_walk(made, rounds=1)
         lifts = {task.key for task in made.tasks if task.needs}

@@ -278,8 +278,7 @@ def test_ten_left_off_of_a_whole_machine_are_found_in_reverse_order(shop, lot, k
         sort = ("wire", "hose", "connector")[n % 3]
         made.append(off(shop, kinds, places[n % 20], sort, f"{n}", from_end=f"a{n}", to_end="b"))
     made += [off(shop, kinds, places[n % 20], what=f"bag {n}", count=n + 1) for n in range(40)]
-    while len(shop.current(File)) < 300:
-        n = len(shop.current(File))
+    for n in range(len(shop.current(File)), 300):
         shoot(shop, kinds, "outside", f"more {n}", taken=made[n % 160].id)
     forgotten = [made[n] for n in range(5, 160, 16)]
     for one in made:
