@@ -195,5 +195,6 @@ def test_fifty_readings_and_ten_photographs_outlive_a_laptop_that_is_killed_twic
     assert [one.fact.cell for one in readings] == [cell.id for cell in cells("positioning")]
     assert len({one.fact.sha256 for one in photographs}) == PHOTOGRAPHS
     told = {one["id"]: seconds(one["observed_at"]) for one in queue}
-    for record in (*readings, *photographs):
+    both: list[Record[Any]] = [*readings, *photographs]
+    for record in both:
         assert seconds(record.observed_at) == told[record.id]  # when it was read, not when it came

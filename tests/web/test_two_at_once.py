@@ -6,7 +6,6 @@ import html
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from datetime import UTC, datetime, timedelta
 
 import httpx
 import pytest
@@ -14,13 +13,12 @@ from starlette.applications import Starlette
 from starlette.routing import Route
 from tests.fakes.shop import FakeShop
 from tests.web.bare import bare_lot
-from tests.web.conftest import Clock, jpeg
+from tests.web.conftest import Clock
 from tests.web.measuring import LEVEL, begun, cells, first
 from tests.web.visitor import Visitor, text_of, values
 
 from retrue.kinds.library import Kind
-from retrue.phases import find
-from retrue.records.facts import Machine, Note, Reading, Shop
+from retrue.records.facts import Machine
 from retrue.records.meeting import SetAside
 from retrue.records.shop import RecordShop
 from retrue.web.app import ROUTES, Settings, app
@@ -54,6 +52,7 @@ SPREAD = {"low": "30", "likely": "60", "high": "120"}
 RENEW = {"sort": "renew", "what": "RENEWS"}
 BOUGHT = {"sort": "bought", "what": "belts", "posted_on": "2026-11-20", "for": "OF"}
 SENT = {"of": "OF", "sort": "sent_out", "what": "spindle motor", "whom": "a winder"}
+FRANC = {"currency": "CHF", "rate_on": "2026-11-20"}
 OFFER = {"whom": "a school", "currency": "EUR"}
 
 EDITS: dict[str, Edit] = {
@@ -64,7 +63,8 @@ EDITS: dict[str, Edit] = {
                                to="/shop/alternatives"),
     "/instruments": Edit("/instruments", GAUGE | {"uncertainty": "6"},
                          GAUGE | {"uncertainty": "8"}),
-    "/lots/{lot}/terms": Edit("LOT/terms", TERMS | {"bid_now": "4100"}, TERMS | {"bid_now": "4200"}),
+    "/lots/{lot}/terms": Edit("LOT/terms", TERMS | {"bid_now": "4100"},
+                              TERMS | {"bid_now": "4200"}),
     "/lots/{lot}/machines/{machine}": Edit(
         "MACHINE/facts", {"name": "Bed mill", "mass_kg": "4200"},
         {"name": "Bed mill", "mass_kg": "4600"}, to="MACHINE"),
@@ -104,7 +104,8 @@ EDITS: dict[str, Edit] = {
         {"item": "sell_days"} | SPREAD | {"likely": "90"}, to="MACHINE/settle/sell/figure"),
     "/lots/{lot}/machines/{machine}/settle/offers": Edit(
         "MACHINE/settle/sell", OFFER | {"amount": "3000"}, OFFER | {"amount": "3100"},
-        to="MACHINE/settle/offers", before=("MACHINE/settle/sell/list", FOR_SALE | {"ask": "4800"})),
+        to="MACHINE/settle/offers",
+        before=("MACHINE/settle/sell/list", FOR_SALE | {"ask": "4800"})),
     "/lots/{lot}/machines/{machine}/strip/places/{place}": Edit(
         "MACHINE/strip/places/SPOT", {"entry": "ENTRY", "state": "later"},
         {"entry": "ENTRY", "state": "not_possible", "because": "rusted"}),
@@ -124,15 +125,19 @@ EDITS: dict[str, Edit] = {
     "/fix/waiting/{out}/correct": Edit(
         "/fix/waiting/OUT", {"whom": "the winder"}, {"whom": "another winder"},
         to="/fix/waiting/OUT/correct", before=("/fix/send", SENT | {"id": "OUT"})),
-    "/sets/{set}": Edit("SET", {"cell": "CELL", "reading": "+20"}, {"cell": "CELL", "reading": "+30"}),
+    "/sets/{set}": Edit("SET", {"cell": "CELL", "reading": "+20"},
+                        {"cell": "CELL", "reading": "+30"}),
     "/sets/{set}/all": Edit("SET/all", {"cell-CELL": "+20"}, {"cell-CELL": "+30"}),
-    "/settle/rates": Edit("/settle/rates", {"currency": "CHF", "rate": "1.05", "rate_on": "2026-11-20"},
-                          {"currency": "CHF", "rate": "1.06", "rate_on": "2026-11-20"}),
+    "/settle/rates": Edit("/settle/rates", FRANC | {"rate": "1.05"}, FRANC | {"rate": "1.06"}),
 }  # fmt: skip
 
 
-EACH_COUNTS = """
-/lots /lots/{lot}/machines /lots/{lot}/pictures /lots/{lot}/visit /lots/{lot}/freeze
+def words(text: str) -> list[str]:
+    return text.split()
+
+
+EACH_COUNTS = words("""
+/first /lots /lots/{lot}/machines /lots/{lot}/pictures /lots/{lot}/visit /lots/{lot}/freeze
 /lots/{lot}/machines/{machine}/looks/{check} /lots/{lot}/machines/{machine}/find
 /lots/{lot}/machines/{machine}/find/{aim}/did /lots/{lot}/machines/{machine}/find/{aim}/again
 /lots/{lot}/machines/{machine}/find/{aim}/sign /lots/{lot}/machines/{machine}/find/{aim}/guess
@@ -151,22 +156,23 @@ EACH_COUNTS = """
 /lots/{lot}/machines/{machine}/wake/stages/{stage}/found
 /lots/{lot}/machines/{machine}/wake/stages/{stage}/leave
 /lots/{lot}/machines/{machine}/wake/stages/{stage}/not_fitted
-/lots/{lot}/machines/{machine}/wake/watch /lots/{lot}/machines/{machine}/wake/watch/{watch}/readings
+/lots/{lot}/machines/{machine}/wake/watch
+/lots/{lot}/machines/{machine}/wake/watch/{watch}/readings
 /lots/{lot}/machines/{machine}/wake/watch/{watch}/sound
 /lots/{lot}/machines/{machine}/wake/watch/{watch}/logger
 /lots/{lot}/machines/{machine}/wake/watch/{watch}/end
-/lots/{lot}/machines/{machine}/measure/{test}/new /sets/{set}/judge /sets/{set}/entered
-/fix/mark /fix/waiting/{out}/ring /fix/waiting/{out}/back /fix/waiting/{out}/judge /fix/send
-/fix/quote /fix/take /fix/plan /fix/buy/keep /settle/post /settle/post/expected /settle/lock
+/lots/{lot}/machines/{machine}/measure/{test}/new /sets/{set}/judge /sets/{set}/entered /fix/mark
+/fix/waiting/{out}/ring /fix/waiting/{out}/back /fix/waiting/{out}/judge /fix/send /fix/quote
+/fix/take /fix/plan /fix/buy/keep /settle/post /settle/post/expected /settle/lock
 /settle/import/keep /settle/rates/file /settle/hours/clock /settle/share/take
 /lots/{lot}/machines/{machine}/settle/record/give
 /lots/{lot}/machines/{machine}/settle/after/promise
 /lots/{lot}/machines/{machine}/settle/after/asked /lots/{lot}/machines/{machine}/settle/after/came
 /note /note/alarm /note/setting
-""".split()
+""")
 """Something new each time, or a step that is made once and then refused by its own rule."""
 
-ANSWERS_ONE = """
+ANSWERS_ONE = words("""
 /lots/{lot}/pictures/{picture}/sort /lots/{lot}/pictures/{picture}/tap
 /lots/{lot}/pictures/{picture}/untap /lots/{lot}/message /lots/{lot}/call /visits/{code}
 /lots/{lot}/machines/{machine}/find/{aim}/opened
@@ -174,17 +180,19 @@ ANSWERS_ONE = """
 /lots/{lot}/machines/{machine}/move/data /settle/hours
 /lots/{lot}/machines/{machine}/settle/sell/answer /lots/{lot}/machines/{machine}/settle/after/kept
 /lots/{lot}/machines/{machine}/settle/after/answered /lots/{lot}/machines/{machine}/settle/close
-""".split()
+""")
 """Takes the place of one thing that its page shows, by the same way as the table of edits."""
 
-SAME_CALCULATOR = """
+SAME_CALCULATOR = words("""
 /lots/{lot}/machines/{machine}/wake/reckon/{method}
-/lots/{lot}/machines/{machine}/prove/reckon/{method} /lots/{lot}/machines/{machine}/fix/match/{method}
-""".split()
+/lots/{lot}/machines/{machine}/prove/reckon/{method}
+/lots/{lot}/machines/{machine}/fix/match/{method}
+""")
 TAKES_BACK = re.compile(r"/(back|withdraw|take-back)$")
-KEEPS_NOTHING = """
-/language /fix/buy/read /settle/import/read /settle/check /settle/share /pair /pair/{code} /twice/{aside}
-""".split()
+KEEPS_NOTHING = words("""
+/language /fix/buy/read /settle/import/read /settle/check /settle/share /pair /pair/{code}
+/twice/{aside}
+""")
 ELSEWHERE = re.compile(r"^/(shop/devices|shop/keeping|kept|offline)")  # have tests of their own
 
 
@@ -252,12 +260,11 @@ def here(machine: str, shop: RecordShop, kinds: Kinds) -> Here:
     fact = shop.history(machine.split("/")[4])[-1].fact
     assert isinstance(fact, Machine)
     kind = kinds[fact.kind]
-    look = next(one.id for one in kind.checks.values() if "visit_dead" in one.stages)
     line = next(one for one in kind.as_found.values() if one.needed != "needed" and one.place)
     return Here(
         {"MACHINE": machine, "SPOT": line.place, "ENTRY": line.id, "CELL": cells("level")[0].id,
-         "RENEWS": next(one.id for one in kind.renewals.values() if one.place == "spindle_head"), "EXTRA": next(iter(kind.upgrades)),
-         "OF": "|".join(machine.split("/")[2::2]), "LOT": machine.partition("/machines")[0], "LOOK": look,
+         "RENEWS": "spindle_belt", "EXTRA": next(iter(kind.upgrades)),
+         "OF": "|".join(machine.split("/")[2::2]), "LOT": machine.partition("/machines")[0],
          "PLATE": next(iter(kind.plate)), "LIMIT": next(iter(kind.limits))}
     )  # fmt: skip
 
