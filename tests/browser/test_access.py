@@ -83,6 +83,7 @@ def walked(
             "unsorted": unsorted,
             "visit": visit,
             "history": house.address + history,
+            "kept": f"{house.address}/kept/{history.rsplit('/', 1)[1]}",
         } | measured(page, house.address + machine)
         signed_up_to(house.shop, machine.split("/")[2], machine.split("/")[4], load(), "P8")
         heard(house, *machine.split("/")[2::2])

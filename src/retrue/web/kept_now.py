@@ -28,7 +28,7 @@ COOKIE_SECONDS = 120
 MOST = 3  # records that the line names
 QUIET = frozenset({"moved", "result", "sensed_result", "guess"})
 """What follows from what a person said: the line names that."""
-OWN_LINE = 'class="keptbar"'
+OWN_LINES = ('class="keptbar"', 'id="untap"')  # a way back of its own, at once
 _LINE = re.compile(r'<p [^>]*id="kept-now".*?</p>\n', re.DOTALL)
 _ONE = re.compile(r"([a-z_]+):([A-Za-z0-9][A-Za-z0-9._:-]{0,63})")
 
@@ -102,7 +102,7 @@ def said_once(page: str) -> str:
     str
         Without our line, where the page has one of its own.
     """
-    return _LINE.sub("", page) if OWN_LINE in page else page
+    return _LINE.sub("", page) if any(one in page for one in OWN_LINES) else page
 
 
 def kept_now(request: Request) -> list[dict[str, str]]:
@@ -147,7 +147,7 @@ class Noting:
             scope.setdefault("state", {})["noted"] = noted
 
             async def send_noted(message: Message) -> None:
-                if message["type"] == "http.response.start" and 300 <= message["status"] < 400:
+                if message["type"] == "http.response.start" and _says_nothing(message):
                     _set(message, spoken_of(noted), COOKIE_SECONDS)
                 await send(message)
 
@@ -161,6 +161,14 @@ class Noting:
             await send(message)
 
         await self.app(scope, receive, send_told)
+
+
+def _says_nothing(message: Message) -> bool:
+    """Whether an answer shows no page: the browser is sent to one, or its program asked."""
+    if 300 <= message["status"] < 400:
+        return True
+    kind = MutableHeaders(scope=message).get("content-type", "")
+    return bool(message["status"] < 300 and kind.startswith("application/json"))
 
 
 def _set(message: Message, spoken: str, seconds: int) -> None:
