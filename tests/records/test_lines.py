@@ -71,7 +71,7 @@ def test_the_files_that_a_row_names_are_found_wherever_they_stand():
     shop.add(Posting(sort="bought", posted_on="2026-11-25", what="belts", amount=Decimal(1),
                      receipt=two),
              by="me")  # fmt: skip
-    shop.add(Act(lot="l", machine="m", sort="clean", pictures=(one, two)), by="me")
+    shop.add(Act(lot="l", machine="m", sort="clean", fault="F01", pictures=(one, two)), by="me")
     shop.add(Note(text=one), by="me")  # says it, and names none
     shop.add(Note(text="belt", file="an-id"), by="me")
     told = [sorted(files_named(row)) for row in shop.rows()]
