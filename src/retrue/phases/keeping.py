@@ -9,7 +9,7 @@ from typing import Protocol, Unpack
 
 from retrue.base.formatter import number
 from retrue.base.say import say
-from retrue.records.facts import Finding, Lot, Note
+from retrue.records.facts import Lot, Note, Shop
 from retrue.records.hand import Hand
 from retrue.records.keeping import BackedUp
 from retrue.records.shop import Record, RecordShop
@@ -155,9 +155,8 @@ def _words(days: int) -> str:
 
 
 def _first_day(shop: RecordShop) -> date | None:
-    """Since when anything is kept; a lot, a note or a finding comes before all else."""
-    first = [kept[0].noted_at.date() for kind in (Lot, Note) if (kept := shop.current(kind))]
-    if first:
-        return min(first)
-    found = shop.current(Finding)
-    return found[0].noted_at.date() if found else None
+    """Since when anything is kept: by the first lot, else the first note, else my shop."""
+    for kind in (Lot, Note, Shop):
+        if kept := shop.current(kind):
+            return shop.history(kept[0].id)[0].noted_at.date()
+    return None
