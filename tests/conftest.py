@@ -6,12 +6,15 @@ import gc
 import os
 from collections.abc import Generator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import settings
 
 for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
     os.environ.setdefault(name, "1")
+
+HOUSE = "tests/house/"
 
 settings.register_profile("house", deadline=None, derandomize=True, database=None, max_examples=50)
 settings.load_profile("house")
@@ -65,6 +68,21 @@ class Library:
 
         with library.read_once():
             return (yield)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> object:
+    """File by file; the tests of the house share a process, so that they read the source once."""
+    if config.getvalue("dist") != "loadfile":
+        return None
+    from xdist.scheduler import LoadFileScheduling
+
+    class ByRoom(LoadFileScheduling):
+        def _split_scope(self, nodeid: str) -> str:
+            file = super()._split_scope(nodeid)
+            return HOUSE if file.startswith(HOUSE) else file
+
+    return ByRoom(config, log)
 
 
 def _why(report: pytest.TestReport | pytest.CollectReport) -> str:

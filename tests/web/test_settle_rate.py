@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 
 import pytest
+from httpx import Response
+from tests.fakes.shop import FakeShop
 from tests.web.bare import bare_lot
+from tests.web.conftest import WORLDS, Clock
 from tests.web.visitor import Visitor, text_of
 
+from retrue.kinds.library import Kind
 from retrue.records.settling import RunFigure
 from retrue.records.shop import RecordShop
+from retrue.web.app import Settings, app
 
 
 @pytest.fixture
@@ -23,10 +29,15 @@ def machine(shop: RecordShop) -> str:
     return bare_lot(shop)[0]
 
 
-def test_the_answer_stands_first_then_next_then_the_picture_then_the_table(
-    owner: Visitor, machine: str
-) -> None:
-    page = owner.get(f"{machine}/settle/rate")
+@pytest.fixture(scope="module")
+def page(kinds: Mapping[str, Kind]) -> Response:
+    """The page as it is first shown; the tests only read it."""
+    shop = FakeShop()
+    made = app(shop=shop, kinds=kinds, clock=Clock(), settings=Settings(secret="-", worlds=WORLDS))
+    return Visitor(made).get(f"{bare_lot(shop)[0]}/settle/rate")
+
+
+def test_the_answer_stands_first_then_next_then_the_picture_then_the_table(page: Response) -> None:
     assert page.status_code == 200
     places = [
         page.text.index(one)
@@ -56,19 +67,16 @@ def test_the_figure_that_moves_it_most_is_asked_for_and_kept_in_one_form(
 
 
 def test_what_moves_it_and_the_figures_are_folded_until_one_is_wrong(
-    owner: Visitor, machine: str
+    owner: Visitor, machine: str, page: Response
 ) -> None:
-    path = f"{machine}/settle/rate"
-    page = owner.get(path).text
-    assert "<details><summary>What moves it most</summary>" in page
-    assert re.search(r"<details><summary>Figures: \d+</summary>", page)
-    wrong = owner.post(path, {"item": "floor_m2", "likely": "many"}).text
+    assert "<details><summary>What moves it most</summary>" in page.text
+    assert re.search(r"<details><summary>Figures: \d+</summary>", page.text)
+    wrong = owner.post(f"{machine}/settle/rate", {"item": "floor_m2", "likely": "many"}).text
     assert re.search(r"<details open><summary>Figures: \d+</summary>", wrong)
 
 
-def test_no_word_is_set_in_the_letters_of_numbers(owner: Visitor, machine: str) -> None:
-    page = owner.get(f"{machine}/settle/rate").text
-    figures = re.findall(r'<span class="num">(.*?)</span>', page)
+def test_no_word_is_set_in_the_letters_of_numbers(page: Response) -> None:
+    figures = re.findall(r'<span class="num">(.*?)</span>', page.text)
     assert len(figures) > 20
     for figure in figures:
         assert not re.search(r"[a-z]{3,}", figure)
