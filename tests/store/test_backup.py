@@ -19,9 +19,12 @@ from tests.fakes.shop import FakeShop, TickingClock
 from tests.store.keeping import LOOK, NOW, PHOTOGRAPH, Full, calls_of, fill, largest_file
 
 from retrue.base.refusals import NotKept, Overtaken, Refusal, Unreadable, Unusable
+from retrue.records.chain import digest
 from retrue.records.facts import Note
+from retrue.records.lines import line_of, row_of
 from retrue.store.backup import back_up, own_folders, refuse_place
 from retrue.store.beside import Disk, coming_name
+from retrue.store.inside import inside_of
 from retrue.store.shop import open_shop
 from retrue.store.unpacked import manifest_of, proved
 
@@ -337,6 +340,21 @@ def test_a_backup_of_a_newer_program_says_so(small, tmp_path):
     with pytest.raises(Unreadable, match="newer version") as refused:
         proved(tmp_path / "b.zip")
     assert "Update" in refused.value.remedy
+
+
+def test_a_record_of_a_newer_program_in_a_backup_that_is_whole_says_so(small, tmp_path):
+    """Its hashes are right; what it says is of a kind that nobody knows here."""
+    parts = parts_of(small)
+    row = row_of(parts["records.jsonl"])
+    newer = replace(row, kind="laser_scan", payload='{"points":7}', sha256="")
+    newer = replace(newer, sha256=digest(newer))
+    told = inside_of(parts["manifest.json"])
+    content = hashlib.sha256(line_of(newer)).hexdigest()
+    told = replace(told, content_sha256=content, last_sha256=newer.sha256, version="9.9").sealed()
+    parts |= {"records.jsonl": line_of(newer), "manifest.json": told.written()}
+    (tmp_path / "b.zip").write_bytes(resealed(parts))
+    with pytest.raises(Unreadable, match=r"newer version of this program \(9\.9\)"):
+        proved(tmp_path / "b.zip")
 
 
 @pytest.mark.parametrize("content", [b"", b"PK", b"x" * 5000, None])

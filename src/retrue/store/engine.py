@@ -235,7 +235,7 @@ _SAYINGS: tuple[tuple[frozenset[str], str, str], ...] = (
         "Check the path; if it is your shop, restore it from its latest backup.",
     ),
     (
-        frozenset({"disk", "58030", "53"}),
+        frozenset({"disk", "58030"}),
         "the disk that holds {where} cannot be read or written",
         "Look at the disk and at your quota, then send it again; what was kept before is whole.",
     ),

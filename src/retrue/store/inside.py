@@ -90,7 +90,7 @@ def inside_of(content: bytes) -> Inside:
         if str(plain.get("form", "")).startswith("retrue-backup/") and plain["form"] != FORM:
             raise refuse_newer(str(plain["form"]))
         read = msgspec.convert(plain, Inside)
-    except (msgspec.DecodeError, msgspec.ValidationError, UnicodeDecodeError):
+    except (msgspec.DecodeError, msgspec.ValidationError, UnicodeDecodeError, RecursionError):
         raise refuse_changed() from None
     if read.sealed() != read or read.written() != content:
         raise refuse_changed()

@@ -29,6 +29,7 @@ from retrue.store.inside import (
     files_hash,
     inside_of,
     refuse_changed,
+    refuse_newer,
 )
 from retrue.store.kept import Progress, hash_of, quiet, told
 
@@ -180,13 +181,11 @@ def proved(path: Path, progress: Progress = quiet) -> Inside:
         found = [one.where for one in broken(rows)]
         lacking = [where for where, _ in inside.problems]
         stands = (tally.count, tally.last, tally.until, tally.content)
-        if stands != (
-            inside.records,
-            inside.last_sha256,
-            inside.until,
-            inside.content_sha256,
-        ) or found != [where for where in lacking if where in set(found)]:
+        told_of = (inside.records, inside.last_sha256, inside.until, inside.content_sha256)
+        if stands != told_of:
             raise refuse_changed(Problem(RECORDS, say("is not as it was written")))
+        if found != [where for where in lacking if where in set(found)]:
+            raise refuse_newer(inside.version)  # as written, and yet not to be understood here
         _prove_files(backup, progress)
     return inside
 
