@@ -72,6 +72,7 @@ PAGES = {
     "search": "/search?words=backlash",
     "nothing-found": "/search?words=qqqq",
     "kept": "/kept",
+    "two-said": "/twice",
     "kept-one": "{kept}",
     "refused": "/nowhere",
     "pair": "/pair/abc",

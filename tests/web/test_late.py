@@ -286,3 +286,23 @@ def test_no_two_programs_of_a_page_use_one_name() -> None:
         for name in named.findall(path.read_text(encoding="utf-8")):
             assert name not in said, f"{path.name} and {said.get(name)} both say {name}"
             said[name] = path.name
+
+
+def test_a_helper_sends_his_own_anew_and_decides_nothing_of_others(
+    owner: Visitor, phone: Visitor, shop: RecordShop, set: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    a, knew = cells("level")[0].id, shop.newest()
+    owner.post(set, {"cell": a, "reading": "+20"}, follow=False)
+    late(phone, set, knew, "q1", cell=a, reading="+10")
+    (aside,) = shop.current(SetAside)
+    form = {"text": "oil", "knows": str(shop.newest()), "settles": aside.id}
+    assert phone.post("/note", form, follow=False).status_code == 303
+    assert [one.fact.decided for one in shop.current(SetAside)] == [""]
+    monkeypatch.setattr("retrue.web.twice.owns", lambda _: False)
+    page = phone.post(set, {"cell": a, "reading": "+11", "knows": str(knew)})
+    assert page.status_code == 409
+    assert "Keep mine" in text_of(page)
+    assert "Leave what stands" not in text_of(page)
+    assert "the owner is asked" in text_of(page)
+    told = late(phone, set, knew, "q2", cell=a, reading="+12").json()
+    assert told["see"] == "/floor"

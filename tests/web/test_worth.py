@@ -13,6 +13,7 @@ from retrue.web.app import ROUTES
 ELSEWHERE = re.compile(
     r"/measure|^/sets|^/instruments|/find(/|$)|^/practice|/strip(/|$)|^/labels|/move(/|$)"
     r"|/arrival|/rest(/|$)|/wake(/|$)|/prove(/|\.|$)|/fix(/|$)|/settle(/|$)|^/language$|^/shop/keeping(/|$)"
+    r"|^/twice(/|$)"
 )
 
 

@@ -21,6 +21,7 @@ from retrue.phases import twice
 from retrue.records.facts import Withdrawn
 from retrue.records.hand import Hand
 from retrue.records.knowing import Knowing, Meanwhile
+from retrue.records.measuring_rules import HASH_IN_HEX
 from retrue.records.shop import RecordShop
 from retrue.web.forms import Typed, refuse_unwritable
 from retrue.web.pages import wants_json
@@ -84,6 +85,8 @@ def _with_held(request: Request, form: FormData, held: list[str]) -> FormData:
     for field in held:
         for value in form.getlist(field):
             sha256, _, name = str(value).partition("|")
+            if not HASH_IN_HEX.fullmatch(sha256):
+                continue
             kept = shop.file(sha256)
             file = UploadFile(io.BytesIO(kept), size=len(kept), filename=name)
             rest.append((field.removeprefix(HELD), file))
@@ -135,9 +138,16 @@ def _by_turns(
                 raise TakenBack from None
             raise
     if knowing.touched and form.text(SETTLES):
-        shop: RecordShop = request.app.state.shop
-        twice.decide(shop, form.text(SETTLES), "mine", **hand(request))
+        _settle(request, form.text(SETTLES))
     return done
+
+
+def _settle(request: Request, aside: str) -> None:
+    """What was set aside is sent anew and kept: it is asked about no more."""
+    shop: RecordShop = request.app.state.shop
+    where = twice.view_aside(shop, aside).record.fact.path.partition("?")[0]
+    if where == request.url.path:
+        twice.decide(shop, aside, "mine", **hand(request))
 
 
 def _is_gone(request: Request, form: Typed) -> bool:

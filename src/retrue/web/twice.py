@@ -28,6 +28,7 @@ from retrue.web.pages import plain, render, wants_json
 
 OURS = frozenset({"knows", SETTLES})
 LIST = "/twice"
+FLOOR = "/floor"  # where a helper begins
 _PATH = re.compile(r"/(?!/)[\w\-./?=&%:+~]*")
 
 
@@ -46,7 +47,7 @@ async def ask(request: Request, meanwhile: Exception) -> Response:
         **hand(request, form),
     )
     if wants_json(request):
-        return _told(record, late=late)
+        return _told(request, record, late=late)
     return await _show(request, record.id, status=409)
 
 
@@ -74,13 +75,21 @@ def _as_typed(shop: RecordShop, form: FormData) -> list[tuple[str, str]]:
     return rows
 
 
-def _told(record: Record[SetAside], *, late: bool) -> Response:
+def owns(request: Request) -> bool:
+    """Whether this is the owner, who says which counts; a helper only sends his own anew."""
+    return getattr(request.state, "role", "owner") == "owner"
+
+
+def _told(request: Request, record: Record[SetAside], *, late: bool) -> Response:
     """For the program of a page: kept aside where it had waited, else refused for now."""
     says = say("{count} came late; {aside} speak of what was changed since: see")
+    if not owns(request):
+        says = say("{count} came late; {aside} speak of what was changed since: the owner is asked")
     if record.fact.decided:  # sent once more after somebody said which counts
         return JSONResponse({"aside": 0})
     if late:
-        return JSONResponse({"aside": 1, "says": says, "see": LIST})
+        see = LIST if owns(request) else FLOOR
+        return JSONResponse({"aside": 1, "says": says, "see": see})
     reason = say("Somebody else changed this meanwhile")
     remedy = say("Open {page} and say which counts.", page=f"{LIST}/{record.id}")
     answer: dict[str, Any] = {"problems": [], "reason": reason, "remedy": remedy}
@@ -91,7 +100,7 @@ async def _show(request: Request, id: str, *, status: int = 200, **more: Any) ->
     request.state.knows = await run_in_threadpool(request.app.state.shop.newest)
     view: AsideView = await run_in_threadpool(twice.view_aside, request.app.state.shop, id)
     return render(
-        request, "twice.html", phase=-1, status=status, view=view, back=_before(request),
+        request, "twice.html", phase=-1, status=status, view=view, back=_before(request), owns=owns(request),
         settles=SETTLES, id=fresh(), list=LIST, spoken=spoken, field_word=field_word,
         kind_word=kind_word, **more,
     )  # fmt: skip

@@ -70,7 +70,12 @@ async def picture_of(request: Request, form: Typed) -> str | None:
         return None
     name = sent[0].filename or ""
     kept = await deed(
-        note.keep_file, request, content(sent[0]), name, prove_picture, whole=True,
+        note.keep_file,
+        request,
+        content(sent[0]),
+        name,
+        prove_picture,
+        whole=True,
         **numbered(hand(request, form), FILE),
     )
     sha256: str = kept.fact.sha256
