@@ -154,5 +154,6 @@ def render(
     page = templates().get_template(template).render(known | values)
     page = said_once(page) if known["kept_now"] else page
     if hasattr(request.state, "knows"):
-        page = marked(page, request.state.knows, request.state.undecided)
+        owner = getattr(request.state, "role", "owner") == "owner"  # he says which of two counts
+        page = marked(page, request.state.knows, request.state.undecided if owner else 0)
     return HTMLResponse(discreet(page), status_code=status, headers=headers)

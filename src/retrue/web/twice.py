@@ -100,8 +100,8 @@ async def _show(request: Request, id: str, *, status: int = 200, **more: Any) ->
     request.state.knows = await run_in_threadpool(request.app.state.shop.newest)
     view: AsideView = await run_in_threadpool(twice.view_aside, request.app.state.shop, id)
     return render(
-        request, "twice.html", phase=-1, status=status, view=view, back=_before(request), owns=owns(request),
-        settles=SETTLES, id=fresh(), list=LIST, spoken=spoken, field_word=field_word,
+        request, "twice.html", phase=-1, status=status, view=view, back=_before(request),
+        owns=owns(request), settles=SETTLES, id=fresh(), list=LIST, spoken=spoken, field_word=field_word,
         kind_word=kind_word, **more,
     )  # fmt: skip
 
