@@ -8,7 +8,7 @@ from weakref import WeakKeyDictionary
 
 from retrue.base.say import reader
 from retrue.records.checking import KINDS
-from retrue.records.facts import Fact, Moved, Note
+from retrue.records.facts import Fact, Moved, Note, Withdrawn
 from retrue.records.fixing import PlanKept
 from retrue.records.measuring import Reading
 from retrue.records.seeking import PartMoved
@@ -21,6 +21,7 @@ T = TypeVar("T")
 BY_THE_MINUTE: tuple[type[Any], ...] = (
     BooksClosed, ClockRung, DayRate, HoursTold, LedgerTaken, Moved, PlanKept, Reading, SensedResult,
     WatchCalled, WatchReadings,
+    Withdrawn,  # what was taken back counts no more, and that is seen at its own kind
 )  # fmt: skip
 LOOSE: tuple[type[Any], ...] = (Note,)  # one that names no lot concerns none
 ACROSS: tuple[type[Any], ...] = (PartMoved,)  # one record that two lots speak of
