@@ -10,11 +10,13 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
 from html import escape
-from typing import Any, SupportsIndex
+from typing import Any, SupportsIndex, TypeVar
 
 ENGLISH = "en"
 NAMES = {"en": "English", "nl": "Nederlands"}  # each in its own words; never translated
 COMMA = frozenset({"nl", "fr", "de"})  # languages that write a decimal comma
+
+T = TypeVar("T")
 
 _reader: ContextVar[str] = ContextVar("retrue_reader", default=ENGLISH)
 _taught: dict[str, Mapping[str, str]] = {}
@@ -221,7 +223,7 @@ def _marked(value: Any) -> Any:
     return tuple(_marked(one) for one in value)
 
 
-def english(text: Any) -> Any:
+def english(text: T) -> T | str:
     """What was marked by ``later`` as a plain English text; all else stays.
 
     Parameters
@@ -263,8 +265,8 @@ def usual(typed: str, words: Iterable[str]) -> str:
     ...     usual("Bij de pomp", [later("at the pump")]), usual("op tafel", [later("at the pump")])
     ('at the pump', 'op tafel')
     """
-    said = {str(one).casefold(): english(one) for one in words}
-    return said.get(typed.casefold(), typed)
+    said = {str(one).casefold(): one for one in words}
+    return str.__str__(said.get(typed.casefold(), typed))
 
 
 def spelled(value: Any) -> Any:
@@ -302,6 +304,8 @@ class Later(str):
     """A text made when a module is read: English as a value, the reader's when shown."""
 
     __slots__ = ("_text", "_values")
+    _text: str
+    _values: Mapping[str, Any]
 
     def __new__(cls, text: str, values: Mapping[str, object]) -> Later:
         """Hold the English text, and the template with what goes into it."""
@@ -313,7 +317,7 @@ class Later(str):
         """The sentence in a language, as a plain text."""
         if language == ENGLISH:
             return str.__str__(self)
-        return say(self._text, language=language, **self._values)
+        return say(self._text, language=language, sense="", **self._values)
 
     def __str__(self) -> str:
         """The sentence in the reader's language."""

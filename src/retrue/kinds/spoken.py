@@ -9,7 +9,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass
-from functools import cache
 from typing import Any
 
 from retrue.base.say import Later, later
@@ -25,6 +24,7 @@ _SHOWN = (  # fields that hold words for a person
 )
 SHOWN = frozenset(_SHOWN.split())
 IDS = frozenset({("StageBand", "name"), ("AsFoundEntry", "what"), ("StopCover", "what")})
+_KNOWN: dict[str, tuple[tuple[str, bool], ...]] = {}
 _CODE = re.compile(r"[A-Z]{1,2}\d+(-[A-Z])?|[A-Za-z0-9]+(_[A-Za-z0-9]+)+|[a-z]+:\w+|\W*|\w")
 
 
@@ -131,7 +131,7 @@ def _spoken(value: Any, shown: bool) -> Any:
 
 def _copied(value: Any) -> Any:
     made = object.__new__(type(value))
-    for name, shown in _fields(type(value)):
+    for name, shown in _fields(value):
         held = getattr(value, name)
         if not isinstance(held, float):
             held = _spoken(held, shown)
@@ -139,11 +139,13 @@ def _copied(value: Any) -> Any:
     return made
 
 
-@cache
-def _fields(sort: Any) -> tuple[tuple[str, bool], ...]:
+def _fields(value: Any) -> tuple[tuple[str, bool], ...]:
     """The fields of a sort of thing, and whether each holds words for a person."""
-    names = [field.name for field in fields(sort)]
-    return tuple((one, one in SHOWN and (sort.__name__, one) not in IDS) for one in names)
+    sort = type(value).__name__
+    if sort not in _KNOWN:
+        names = [field.name for field in fields(value)]
+        _KNOWN[sort] = tuple((one, one in SHOWN and (sort, one) not in IDS) for one in names)
+    return _KNOWN[sort]
 
 
 def _gather(value: Any, sort: str, found: dict[str, str]) -> None:
