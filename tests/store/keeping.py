@@ -11,7 +11,7 @@ from datetime import UTC, datetime
 from decimal import Decimal
 
 from retrue.records.chain import Row
-from retrue.records.facts import File, Finding, Lot, Machine, Note
+from retrue.records.facts import File, Finding, Lot, Machine, Note, Withdrawn
 from retrue.records.settling import Posting
 from retrue.records.shop import ToAdd
 from retrue.store.beside import Disk
@@ -23,24 +23,23 @@ PHOTOGRAPH = b"\xff\xd8\xff\xe0" + bytes(range(256)) * 40
 
 def fill(shop) -> dict[str, str]:
     """A lot, two machines, looks of which one is corrected and one taken back, files, a receipt."""
-    shop.add(Lot(name="School, hall 3"), by="owner", id="l1")
-    for name in ("mill", "lathe"):
-        shop.add(Machine(lot="l1", name=name, kind="vertical_machining_centre"), by="owner",
-                 id=f"m{1 + (name == 'lathe')}")  # fmt: skip
-    shop.add_all([ToAdd(fact=replace(LOOK, text=f"dust {n}"), id=f"f{n}") for n in range(6)],
-                 by="owner", device="phone-1")  # fmt: skip
-    shop.add(replace(LOOK, answer="slight"), by="owner", id="f1b", replaces="f1")
-    shop.withdraw("f2", by="owner", reason="wrong machine")
     kept = {"photograph": shop.keep_file(PHOTOGRAPH), "receipt": shop.keep_file(b"paid 121.00")}
-    shop.add(
-        File(sha256=kept["photograph"], name="IMG_7.JPG", media_type="image/jpeg",
-             size_bytes=len(PHOTOGRAPH), lot="l1", machine="m1", place="cabinet",
-             caption="black dust"),
-        by="owner", id="p1",
-    )  # fmt: skip
-    shop.add(Posting(sort="bought", posted_on="2026-11-25", what="belts", amount=Decimal("121.00"),
-                     receipt=kept["receipt"]), by="owner")  # fmt: skip
-    shop.add(Note(text="=1+1 oil, ça suinte"), by="owner", id="n1")
+    kind = "vertical_machining_centre"
+    every = [
+        ToAdd(fact=Lot(name="School, hall 3"), id="l1"),
+        ToAdd(fact=Machine(lot="l1", name="mill", kind=kind), id="m1"),
+        ToAdd(fact=Machine(lot="l1", name="lathe", kind=kind), id="m2"),
+        *(ToAdd(fact=replace(LOOK, text=f"dust {n}"), id=f"f{n}") for n in range(6)),
+        ToAdd(fact=replace(LOOK, answer="slight"), id="f1b", replaces="f1"),
+        ToAdd(fact=Withdrawn(of_kind="finding", reason="wrong machine"), replaces="f2"),
+        ToAdd(fact=File(sha256=kept["photograph"], name="IMG_7.JPG", media_type="image/jpeg",
+                        size_bytes=len(PHOTOGRAPH), lot="l1", machine="m1", place="cabinet",
+                        caption="black dust"), id="p1"),
+        ToAdd(fact=Posting(sort="bought", posted_on="2026-11-25", what="belts",
+                           amount=Decimal("121.00"), receipt=kept["receipt"])),
+        ToAdd(fact=Note(text="=1+1 oil, ça suinte"), id="n1"),
+    ]  # fmt: skip
+    shop.add_all(every, by="owner", device="phone-1")
     return kept
 
 

@@ -114,8 +114,7 @@ def stands(tmp_path):
     """A filled SQLite shop, closed; its path."""
     shop = open_shop(str(tmp_path / "shop.sqlite"), clock=TickingClock())
     fill(shop)
-    for n in range(40):
-        shop.add(replace(LOOK, text=f"{n} " * 50), by="owner")
+    shop.add_all([ToAdd(fact=replace(LOOK, text=f"{n} " * 50)) for n in range(40)], by="owner")
     back_up(shop, tmp_path / "b.zip", version="0.1.0", now=NOW)
     shop.close()
     return tmp_path / "shop.sqlite"
