@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import os
 from collections.abc import Generator
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
@@ -75,14 +76,15 @@ def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> object:
     """File by file; the tests of the house share a process, so that they read the source once."""
     if config.getvalue("dist") != "loadfile":
         return None
-    from xdist.scheduler import LoadFileScheduling
+    scheduler = import_module("xdist.scheduler").LoadFileScheduling(config, log)
+    by_file = scheduler._split_scope
 
-    class ByRoom(LoadFileScheduling):
-        def _split_scope(self, nodeid: str) -> str:
-            file = super()._split_scope(nodeid)
-            return HOUSE if file.startswith(HOUSE) else file
+    def by_room(nodeid: str) -> str:
+        return HOUSE if nodeid.startswith(HOUSE) else str(by_file(nodeid))
 
-    return ByRoom(config, log)
+    scheduler._split_scope = by_room
+    made: object = scheduler
+    return made
 
 
 def _why(report: pytest.TestReport | pytest.CollectReport) -> str:
