@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
-from decimal import Decimal
+from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlsplit
 
@@ -14,17 +14,21 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from retrue.base.refusals import Problem, Unusable
+from retrue.base.refusals import Problem, Unknown, Unusable
 from retrue.base.say import say
-from retrue.phases import twice
-from retrue.phases.twice import AsideView
+from retrue.cases.diary_fields import field_word, is_shown, unit_of
+from retrue.cases.diary_values import value_words
+from retrue.cases.diary_words import kind_word
+from retrue.kinds.library import Kind
+from retrue.phases import twice, worth
+from retrue.phases.twice import AsideView, Side
+from retrue.records.facts import Fact, Shop, Withdrawn
 from retrue.records.knowing import Meanwhile
 from retrue.records.measuring_rules import HASH_IN_HEX
 from retrue.records.meeting import SetAside
 from retrue.records.shop import Record, RecordShop
 from retrue.web.door import HELD, SETTLES, deed, fresh, hand, to, typed
-from retrue.web.field_words import field_word, kind_word
-from retrue.web.pages import plain, render, wants_json
+from retrue.web.pages import render, wants_json
 
 OURS = frozenset({"knows", SETTLES})
 LIST = "/twice"
@@ -99,10 +103,12 @@ def _told(request: Request, record: Record[SetAside], *, late: bool) -> Response
 async def _show(request: Request, id: str, *, status: int = 200, **more: Any) -> Response:
     request.state.knows = await run_in_threadpool(request.app.state.shop.newest)
     view: AsideView = await run_in_threadpool(twice.view_aside, request.app.state.shop, id)
+    mine = await run_in_threadpool(worth.my_shop, request.app.state.shop)
+    currency = mine.fact.currency if mine else Shop().currency
     return render(
         request, "twice.html", phase=-1, status=status, view=view, back=_before(request),
-        owns=owns(request), settles=SETTLES, id=fresh(), list=LIST, spoken=spoken, field_word=field_word,
-        kind_word=kind_word, **more,
+        owns=owns(request), settles=SETTLES, id=fresh(), list=LIST, kind_word=kind_word,
+        sides=[(side, rows_of(request, side, currency)) for side in view.sides], **more,
     )  # fmt: skip
 
 
@@ -117,17 +123,62 @@ def _ours(path: str) -> str:
     return path if _PATH.fullmatch(path) else LIST
 
 
-def spoken(value: Any) -> str:
-    """A value of a record in words."""
-    if value is None or value == "" or value == ():
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One field of both, in words."""
+
+    field: str
+    mine: str
+    theirs: str
+
+
+def rows_of(request: Request, side: Side, currency: str) -> list[Row]:
+    """The fields in which two differ, as their reader says them."""
+    machine = getattr(side.wanted, "machine", None) or getattr(side.stands.fact, "machine", None)
+    kind = _kind(request, machine)
+    gone = [
+        Row(kind_word(Withdrawn.KIND), spoken_gone(one.mine), spoken_gone(one.theirs))
+        for one in side.differences
+        if not one.field
+    ]
+    named = [one.field for one in side.differences if one.field]
+    shown = [name for name in named if is_shown(side.stands.kind, name)] or named
+    return gone + [
+        Row(
+            _label(name),
+            _words(side.wanted, name, currency, kind),
+            _words(side.stands.fact, name, currency, kind),
+        )
+        for name in shown
+    ]
+
+
+def spoken_gone(gone: bool) -> str:
+    """Whether something was taken back, in a word."""
+    return say("yes") if gone else say("no")
+
+
+def _label(name: str) -> str:
+    unit = unit_of(name)
+    return f"{field_word(name)}, {unit}" if unit else field_word(name)
+
+
+def _words(fact: Fact, name: str, currency: str, kind: Kind | None) -> str:
+    if getattr(fact, name, None) in (None, "", ()):
         return say("nothing")
-    if isinstance(value, bool):
-        return say("yes") if value else say("no")
-    if isinstance(value, int | float | Decimal):
-        return plain(value)
-    if isinstance(value, Sequence) and not isinstance(value, str):
-        return ", ".join(spoken(one) for one in value)
-    return say("a file") if HASH_IN_HEX.fullmatch(str(value)) else str(value)
+    money = getattr(fact, "currency", "") or currency
+    told = value_words(fact, name, currency=money, kind=kind)
+    return say("a file") if HASH_IN_HEX.fullmatch(told) else told
+
+
+def _kind(request: Request, machine: str | None) -> Kind | None:
+    """The type of a machine, by its id; None where there is none of the name."""
+    try:
+        line = request.app.state.shop.history(machine) if machine else []
+    except Unknown:
+        return None
+    kinds: Mapping[str, Kind] = request.app.state.kinds
+    return kinds.get(getattr(line[-1].fact, "kind", "")) if line else None
 
 
 async def show_list(request: Request, /, **more: Any) -> Response:
