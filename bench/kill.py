@@ -44,7 +44,8 @@ from tests.fakes.postgresql import Server, programs  # noqa: E402
 
 from retrue.base.refusals import NotKept, Refusal  # noqa: E402
 from retrue.records.chain import verify_chain  # noqa: E402
-from retrue.records.facts import Finding, Reading, Withdrawn  # noqa: E402
+from retrue.records.facts import Finding, Withdrawn  # noqa: E402
+from retrue.records.measuring import Reading  # noqa: E402
 from retrue.records.shop import ToAdd  # noqa: E402
 from retrue.store.backup import back_up  # noqa: E402
 from retrue.store.beside import DISK, Disk  # noqa: E402
@@ -316,8 +317,8 @@ def judge(shop: SqlShop, told: list[str], tally: Tally) -> None:
         if what == "backup":
             path, _, count = name.rpartition(":")
             backups[path] = int(count)
-    for path, count in backups.items():
-        if proved(Path(path)).records < count:
+    for path, least in backups.items():
+        if proved(Path(path)).records < least:
             tally.lost.append(path)
         Path(path).unlink()
     kinds = (Finding, Reading, Withdrawn)
