@@ -76,6 +76,7 @@ def test_a_place_with_records_is_refused_and_one_without_is_filled(backup, place
     assert rows_of(shop) == before
 
 
+@pytest.mark.postgresql
 def test_a_copy_goes_to_the_other_database_and_back_with_equal_hashes(source, server, tmp_path):
     there = server.place()
     first = copy(source, there, files=tmp_path / "pg", clock=TickingClock())
