@@ -45,7 +45,8 @@ LAN, PORT = "192.168.1.20", 8314
 DAY = "2026-11-20"
 FOR_THE_OWNER_ALONE = (
     "quaglodon", "brimsefalk", "dorvelinth",
-    "41737", "41\u202f737", "31877", "31\u202f877", "27659", "27\u202f659",
+    "41737", "41\u202f737", "41 737", "31877", "31\u202f877", "31 877",
+    "27659", "27\u202f659", "27 659",
 )  # fmt: skip
 CANARIES = (*FOR_THE_OWNER_ALONE, "wexhalbrim", "tolvurinde")
 
@@ -92,8 +93,8 @@ def strange_shop(folder: Path) -> StrangeShop:
     clock, kinds = Clock(), load()
     kept = open_shop(str(folder / "shop.sqlite"), clock=clock)
     settings = Settings(secret="only for the bench", port=PORT, lan=LAN, worlds=60)
-    mine = _lot(kept, "hall 3", ("Bed mill", "Slant lathe"))
-    other = _lot(kept, "wexhalbrim", ("tolvurinde", "Old lathe"))
+    mine = _lot(kept, "hall 3", "Bed mill")
+    other = _lot(kept, "wexhalbrim", "tolvurinde")
     _worked_at(kept, kinds, mine)
     _money(kept, mine, other)
     lent = _lent(kept, kinds, mine, clock)
@@ -102,24 +103,22 @@ def strange_shop(folder: Path) -> StrangeShop:
     ids = [row.id for row in kept.rows()]
     fitting = _fitting(kept, kinds, mine, other, lent)
     shop = StrangeShop(made, kept, clock, speakers, ids, fitting)
-    shop.pages = _pages(mine[0], mine[1][0], lent, fitting)
+    shop.pages = _pages(mine[0], mine[1], lent, fitting)
     return shop
 
 
-def _lot(shop: SqlShop, name: str, machines: tuple[str, str]) -> tuple[str, list[str]]:
-    kinds = ("vertical_machining_centre", "turning_centre")
-    wanted = [
-        Machine(lot="", name=one, kind=kind, new_price=Decimal(41737))
-        for one, kind in zip(machines, kinds, strict=True)
-    ]
+def _lot(shop: SqlShop, name: str, machine: str) -> tuple[str, str]:
+    wanted = Machine(
+        lot="", name=machine, kind="vertical_machining_centre", new_price=Decimal(41737)
+    )
     terms = Terms(lot="", bid_now=Decimal(31877), asking=Decimal(41737), premium=0.18)
-    view = worth.new_lot(shop, Lot(name=name), terms, wanted, by="owner")
-    return view.id, [key for key, _ in view.machines]
+    view = worth.new_lot(shop, Lot(name=name), terms, [wanted], by="owner")
+    return view.id, view.machines[0][0]
 
 
-def _worked_at(shop: SqlShop, kinds: Mapping[str, Kind], mine: tuple[str, list[str]]) -> None:
+def _worked_at(shop: SqlShop, kinds: Mapping[str, Kind], mine: tuple[str, str]) -> None:
     """Findings, photographs, a set, a watch, something taken off, something out."""
-    lot, (mill, _) = mine
+    lot, mill = mine
     hand: Any = {"by": "owner", "device": "laptop"}
     out = io.BytesIO()
     Image.new("RGB", (640, 480), (90, 90, 110)).save(out, "JPEG")
@@ -148,10 +147,10 @@ def _worked_at(shop: SqlShop, kinds: Mapping[str, Kind], mine: tuple[str, list[s
     )  # fmt: skip
 
 
-def _money(shop: SqlShop, mine: tuple[str, list[str]], other: tuple[str, list[str]]) -> None:
+def _money(shop: SqlShop, mine: tuple[str, str], other: tuple[str, str]) -> None:
     """The book, quotes, offers, own costs: of both lots."""
     hand: Any = {"by": "owner", "device": "laptop"}
-    for lot, (mill, _) in (mine, other):
+    for lot, mill in (mine, other):
         shop.add(
             Posting(sort="bought", posted_on=DAY, what="quaglodon", amount=Decimal(41737),
                     lot=lot, machine=mill, whom="brimsefalk", bucket="parts"),
@@ -172,12 +171,10 @@ def _money(shop: SqlShop, mine: tuple[str, list[str]], other: tuple[str, list[st
     shop.add(DayRate(currency="CHF", rate_on=DAY, rate=Decimal("1.07")), **hand)
 
 
-def _lent(
-    shop: SqlShop, kinds: Mapping[str, Kind], mine: tuple[str, list[str]], clock: Clock
-) -> str:
+def _lent(shop: SqlShop, kinds: Mapping[str, Kind], mine: tuple[str, str], clock: Clock) -> str:
     """The condition record that the buyer may read; sold as parts, so that nothing is open."""
     record = settle.give(
-        shop, mine[0], mine[1][0], kinds, on=clock.now.date(), sold_as="parts", by="owner"
+        shop, mine[0], mine[1], kinds, on=clock.now.date(), sold_as="parts", by="owner"
     )
     return record.id
 
@@ -202,8 +199,8 @@ def _speakers(shop: SqlShop, settings: Settings, lent: str) -> dict[str, Speaker
 
 
 def _fitting(
-    shop: SqlShop, kinds: Mapping[str, Kind], mine: tuple[str, list[str]],
-    other: tuple[str, list[str]], lent: str,
+    shop: SqlShop, kinds: Mapping[str, Kind], mine: tuple[str, str],
+    other: tuple[str, str], lent: str,
 ) -> dict[str, list[str]]:  # fmt: skip
     """What fits in each place of an address; of the other lot as well."""
     kind = kinds["vertical_machining_centre"]
@@ -213,7 +210,7 @@ def _fitting(
     every = [row.id for row in shop.rows()]
     return {
         "lot": [mine[0], mine[0], other[0]],
-        "machine": [mine[1][0], mine[1][0], mine[1][1], other[1][0]],
+        "machine": [mine[1], mine[1], other[1]],
         "picture": by_kind["file"], "file": by_kind["file"], "finding": by_kind["finding"],
         "record": [lent, *every], "set": by_kind["reading_set"], "watch": by_kind["watch_begun"],
         "out": by_kind["out"], "line": by_kind["posting"], "device": ["phone-none"],

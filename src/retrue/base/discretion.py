@@ -14,16 +14,24 @@ from contextvars import ContextVar
 
 DASH = "–"
 _hidden: ContextVar[bool] = ContextVar("retrue_money_hidden", default=False)
-# As the formatter writes it: a sign or three letters, a thin space, digits in groups. Three
-# letters of a publisher of standards are no currency.
+# As the formatter writes it, and as a template writes it whose blanks were joined: a sign or the
+# letters of a currency, a blank, digits in groups of three. Other letters count with a thin space
+# only, and those of a publisher of standards never: ISO 230 is no amount.
+_BLANK = "[ \u00a0\u202f]"
+_LETTERS = "CHF|EUR|GBP|USD|SEK|NOK|DKK|PLN|CZK|HUF|RON|JPY|CAD|AUD"
 _AMOUNT = re.compile(
-    "[-\u2212+]?\u202f?(?:[€£$]|\\b(?!ISO|IEC|DIN|VDI|NEN)[A-Z]{3})\u202f"
-    "(?:[-\u2212+]\u202f?)?\\d[\\d\u202f]*(?:[.,]\\d+)?"
+    f"(?:[-\u2212+]{_BLANK}?)?"
+    f"(?:[€£$]{_BLANK}?|\\b(?:{_LETTERS}){_BLANK}|\\b(?!ISO|IEC|DIN|VDI|NEN)[A-Z]{{3}}\u202f)"
+    f"(?:[-\u2212+]{_BLANK}?)?\\d+(?:{_BLANK}\\d{{3}}(?!\\d))*(?:[.,]\\d+)?"
 )
 
 
 def is_money_hidden() -> bool:
     """Whether amounts are taken out of what goes out now.
+
+    Returns
+    -------
+    bool
 
     Examples
     --------
@@ -36,6 +44,10 @@ def is_money_hidden() -> bool:
 @contextmanager
 def money_hidden() -> Iterator[None]:
     """Show no amount inside this block; a thread of its own must be told anew.
+
+    Yields
+    ------
+    None
 
     Examples
     --------
@@ -65,11 +77,11 @@ def discreet(text: str) -> str:
     Examples
     --------
     >>> from retrue.base.formatter import money
-    >>> told = f"a motor at {money(6150, 'EUR')}, half of {money(-12.5, 'CHF', 2)}"
+    >>> told = f"a motor at {money(6150, 'EUR')}, half of {money(-12.5, 'CHF', 2)}; ISO 230-2"
     >>> discreet(told) == told
     True
     >>> with money_hidden():
-    ...     discreet(told)
-    'a motor at –, half of –'
+    ...     discreet(told), discreet(" ".join(told.split()))
+    ('a motor at –, half of –; ISO 230-2', 'a motor at –, half of –; ISO 230-2')
     """
     return _AMOUNT.sub(DASH, text) if is_money_hidden() else text

@@ -54,8 +54,9 @@ def revoke(house: House, /, device: str, why: str, as_json: bool, shop: str | No
 
 
 def _flat(one: Device) -> dict[str, Any]:
+    """What is known of it; what does not apply to it is left out."""
     fact = one.fact
-    return {
+    told = {
         "device": fact.device,
         "gone_at": one.gone_at.isoformat() if one.gone_at else None,
         "gone_by": one.gone_by or None,
@@ -67,6 +68,7 @@ def _flat(one: Device) -> dict[str, Any]:
         "role": fact.role,
         "until_on": fact.until_on,
     }
+    return {name: value for name, value in told.items() if value is not None}
 
 
 def _line(one: Device) -> str:
