@@ -19,7 +19,7 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
-from tests.browser.conftest import WORLDS, free_port, now
+from tests.browser.conftest import WORLDS, House, free_port, now
 from tests.browser.photographs import plain
 from tests.browser.test_prove import lost_motion
 from tests.web.bare import bare_lot
@@ -27,7 +27,7 @@ from tests.web.measuring import INDICATOR, begun, cells
 from tests.web.visitor import Visitor
 
 from retrue.kinds.library import Kind
-from retrue.records.facts import File
+from retrue.records.facts import File, Note, Shop
 from retrue.records.measuring import Reading
 from retrue.records.shop import Record
 from retrue.store.shop import open_shop
@@ -44,6 +44,9 @@ QUEUE = """() => new Promise((done) => {
       item.entries.filter(([, value]) => typeof value === "string"))));
   };
 })"""
+FULL = """IDBObjectStore.prototype.add = () => {
+  throw new DOMException("full", "QuotaExceededError");
+};"""
 BACK = "() => window.dispatchEvent(new Event('online'))"
 
 
@@ -198,3 +201,52 @@ def test_fifty_readings_and_ten_photographs_outlive_a_laptop_that_is_killed_twic
     both: list[Record[Any]] = [*readings, *photographs]
     for record in both:
         assert seconds(record.observed_at) == told[record.id]  # when it was read, not when it came
+
+
+def test_what_may_not_wait_says_so_and_loses_nothing(
+    page: Page, context: BrowserContext, house: House
+) -> None:
+    page.goto(house.address + "/shop")
+    page.locator("#lift_kg").fill("2000")
+    form = page.locator('form[action="/shop"]')
+    context.set_offline(True)
+    form.get_by_role("button").last.click()
+    expect(form.locator(".says-away")).to_contain_text("This needs the laptop")
+    expect(page.locator("#lift_kg")).to_have_value("2000")
+    context.set_offline(False)
+    form.get_by_role("button").last.click()
+    expect(form.locator(".says-away")).to_have_count(0)
+    assert [one.fact.lift_kg for one in house.shop.current(Shop)] == [2000]
+
+
+def test_a_full_telephone_says_so_at_once_and_what_was_typed_stays(
+    page: Page, context: BrowserContext, house: House
+) -> None:
+    page.add_init_script(FULL)
+    page.goto(house.address + "/note")
+    form = page.locator('form[action="/note"]')
+    form.locator("[name=text]").fill("oil below the head")
+    context.set_offline(True)
+    form.get_by_role("button").last.click()
+    expect(form.locator(".says-away")).to_contain_text("This device is full")
+    expect(form.locator("[name=text]")).to_have_value("oil below the head")
+    context.set_offline(False)
+    form.get_by_role("button").last.click()
+    expect(page.get_by_text("oil below the head").first).to_be_visible()
+    assert [one.fact.text for one in house.shop.current(Note)] == ["oil below the head"]
+
+
+def test_what_waits_is_said_below_its_form(
+    page: Page, context: BrowserContext, house: House
+) -> None:
+    page.goto(house.address + "/note")
+    context.set_offline(True)
+    form = page.locator('form[action="/note"]')
+    form.locator("[name=text]").fill("way oil on the floor")
+    form.get_by_role("button").last.click()
+    expect(page.locator("ul.stays li")).to_contain_text("way oil on the floor")
+    expect(page.locator("#outbox")).to_contain_text("1 wait on this device")
+    context.set_offline(False)
+    expect(page.locator("#outbox")).to_be_hidden()
+    expect(page.locator("ul.stays")).to_have_count(0)
+    assert len([n for n in house.shop.current(Note) if n.fact.text == "way oil on the floor"]) == 1
