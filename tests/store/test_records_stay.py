@@ -99,8 +99,8 @@ def test_one_bit_turned_in_the_file_is_found(tmp_path: Path):
     raw.execute("PRAGMA wal_checkpoint(TRUNCATE)")
     raw.close()
     content = (tmp_path / "shop.sqlite").read_bytes()
-    at = content.index(b"black dust 3")
-    assert content.count(b"black dust 3") == 1
+    assert content.count(b'"black dust 3"') == 1  # in the index its words stand without quotes
+    at = content.index(b'"black dust 3"') + 1
     turned = content[:at] + bytes([content[at] ^ 1]) + content[at + 1 :]
     (tmp_path / "shop.sqlite").write_bytes(turned)
     shop = open_shop(str(tmp_path / "shop.sqlite"), clock=TickingClock())

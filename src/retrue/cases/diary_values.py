@@ -15,7 +15,6 @@ from retrue.kinds.library import Kind
 from retrue.records.checking import MOMENTS, SHARES, types_of
 from retrue.records.facts import Fact
 
-LONGEST = 600  # signs of a text that a list shows; the record's own page shows all
 PLAIN_DECIMALS = frozenset({"rate", "weights", "low", "likely", "high"})
 SHARE_DECIMALS = frozenset({"tax_rate", "tax_held"})
 
