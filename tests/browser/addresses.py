@@ -4,6 +4,8 @@ from __future__ import annotations
 
 PAGES = {
     "home": "/",
+    "devices": "/shop/devices",
+    "floor": "/floor",
     "new": "/lots/new",
     "price": "{lot}",
     "terms": "{lot}/terms",
