@@ -48,8 +48,9 @@ def test_a_thread_that_is_asked_from_here_is_noted_and_two_forms_stay_apart():
 def test_ids_and_hashes_are_no_words():
     """No field that holds an id of a record, a hash or JSON text is looked through."""
     never = {"lot", "machine", "sha256", "file_sha256", "content_sha256", "content", "sheet",
-             "plan", "compared", "bands", "kind_hash", "version", "trouble", "set",
-             "finding", "out", "taken", "begun", "ended", "watch", "picture", "receipt"}  # fmt: skip
+             "plan", "compared", "bands", "kind_hash", "version", "trouble",
+             "set", "finding", "out", "taken", "begun", "ended", "watch", "picture",
+             "receipt"}  # fmt: skip
     named = {name for fields in TEXTS.values() for name in fields}
     assert named & never == set()
     assert words_of(Note(text="hot", file="f1", lot="l1", machine="m1")) == ("hot",)
