@@ -30,6 +30,7 @@ SHIPPED = SOURCE / "base" / "data" / "nl.po"
 SPOKEN = {"say", "later"}
 # what `say` is given in these is told by others, who took it through `say` or `later` before, is a
 # text of the library, or is a person's own word
+PHASES = ("find", "seek", "fix", "mov", "prov", "measur", "settl", "strip", "wak", "diary")
 DEEP = 6  # how far a name is followed back
 _NONE = re.compile(r"^\S*\w_\w\S*$|[<>\[\]|]|^\w+\(|\.toml$")  # codes, patterns, names of files
 Found = dict[tuple[str, str], list[str]]
@@ -45,6 +46,7 @@ class Module:
         self.imported: dict[str, tuple[str, str]] = {}
         self.functions: dict[str, ast.FunctionDef | ast.AsyncFunctionDef] = {}
         self.calls: dict[str, list[ast.Call]] = {}
+        self.said: list[ast.Call] = []  # of say and later
         for node in ast.walk(self.tree):
             self._note(node)
 
@@ -69,6 +71,9 @@ class Module:
         elif isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
             self.functions[node.name] = node
         elif isinstance(node, ast.Call):
+            name = getattr(node.func, "id", getattr(node.func, "attr", ""))
+            if name in SPOKEN and node.args:
+                self.said.append(node)
             if isinstance(node.func, ast.Name):
                 self.calls.setdefault(node.func.id, []).append(node)
             if isinstance(node.func, ast.Attribute) and node.func.attr in {"append", "extend"}:
@@ -102,7 +107,7 @@ def fields() -> dict[str, list[tuple[Module, ast.expr]]]:
     """What each field of a class may hold: the Literal of its annotation, its default."""
     found: dict[str, list[tuple[Module, ast.expr]]] = {}
     for one in modules():
-        for node in ast.walk(one.tree):
+        for node in one.tree.body:
             for line in node.body if isinstance(node, ast.ClassDef) else ():
                 if isinstance(line, ast.AnnAssign) and isinstance(line.target, ast.Name):
                     told = found.setdefault(line.target.id, [])
@@ -147,6 +152,8 @@ def written(one: Module, node: ast.AST, depth: int = 0, at: frozenset[str] = fro
 
 def _called(one: Module, node: ast.Call, depth: int, at: frozenset[str]):
     name = node.func.attr if isinstance(node.func, ast.Attribute) else getattr(node.func, "id", "")
+    if name == "later":
+        yield from written(one, node.args[0], depth, at)
     if name in SPOKEN | {"number", "money", "day", "short", "span"}:
         return  # has been through say already, or is a number
     if name == "get" and isinstance(node.func, ast.Attribute):
@@ -169,11 +176,21 @@ def _called(one: Module, node: ast.Call, depth: int, at: frozenset[str]):
             yield from written(one, part, depth, at)
 
 
-def _attribute(one: Module, node: ast.Attribute, depth: int, at: frozenset[str]):
-    for where, part in fields().get(node.attr, ()):
-        if node.attr not in at and where.path in one.near:
-            yield from (text.replace("_", " ") for text in
-                        written(where, part, depth + 1, at | {node.attr}))  # fmt: skip
+def _attribute(one: Module, node: ast.Attribute, depth: int, at: frozenset[str]) -> Iterator[str]:
+    """What a field may hold: of a class near by, else of one of the same phase."""
+    if node.attr in at:
+        return
+    every = fields().get(node.attr, ())
+    mine = [told for told in every if told[0].path in one.near]
+    mine = mine or [told for told in every if _phase(told[0].path) & _phase(one.path)]
+    for where, part in mine:
+        for text in written(where, part, depth + 1, at | {node.attr}):
+            yield text.replace("_", " ")
+
+
+def _phase(path: Path) -> set[str]:
+    told = path.relative_to(SOURCE).as_posix()
+    return {stem for stem in PHASES if stem in told}
 
 
 def _named(one: Module, name: str, depth: int, at: frozenset[str]):
@@ -195,9 +212,6 @@ def _named(one: Module, name: str, depth: int, at: frozenset[str]):
 
 
 def _of_say(one: Module, call: ast.Call) -> Iterator[str]:
-    name = call.func.attr if isinstance(call.func, ast.Attribute) else getattr(call.func, "id", "")
-    if name not in SPOKEN or not call.args:
-        return
     if isinstance(call.args[0], ast.Constant):
         yield str(call.args[0].value)
     else:
@@ -212,10 +226,9 @@ def _sense(call: ast.Call) -> str:
 def of_code(found: Found) -> None:
     """Those of the modules."""
     for one in modules():
-        for node in ast.walk(one.tree):
-            if isinstance(node, ast.Call):
-                for text in _of_say(one, node):
-                    _put(found, text, one.path, _sense(node))
+        for call in one.said:
+            for text in _of_say(one, call):
+                _put(found, text, one.path, _sense(call))
 
 
 def of_templates(found: Found) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from starlette.requests import HTTPConnection, Request
 from starlette.responses import Response
 from starlette.routing import Route
@@ -13,6 +15,7 @@ from retrue.web.door import to, typed
 
 COOKIE = "retrue_language"
 COOKIE_SECONDS = 400 * 24 * 3600  # browsers keep none longer
+_WEIGHT = re.compile(r"0(\.[0-9]{0,3})?|1(\.0{0,3})?")
 WIDE = 200  # characters of Accept-Language that are read
 
 
@@ -53,8 +56,8 @@ def _weight(rest: str) -> float:
     name, _, value = rest.strip().partition("=")
     if not name:
         return 1.0
-    bare = value.strip().replace(".", "", 1)
-    return float(value) if name.strip() == "q" and bare.isascii() and bare.isdigit() else 0.0
+    value = value.strip()
+    return float(value) if name.strip() == "q" and _WEIGHT.fullmatch(value) else 0.0
 
 
 def language_of(connection: HTTPConnection) -> str:
