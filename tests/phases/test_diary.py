@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from typing import Any
@@ -13,19 +13,29 @@ from tests.fakes.shop import FakeShop
 from tests.library import load
 
 from retrue.base.refusals import NotYet, Overtaken, Unknown, Unusable
-from retrue.cases.diary_rules import MONEY
+from retrue.cases.diary_rules import MONEY, RULES
 from retrue.cli.note_kept import rooms as cli_rooms
 from retrue.kinds.library import Kind
 from retrue.phases import diary, worth
 from retrue.phases.diary import listing
 from retrue.records.chain import verify_chain
 from retrue.records.facts import File, Finding, Frozen, Lot, Machine, Note, Terms, Withdrawn
-from retrue.records.fixing import Out, OutEnded, Rung
+from retrue.records.fixing import CardMarked, Out, OutEnded, Rung
 from retrue.records.measuring import Reading, ReadingSet, Result
+from retrue.records.moving import DataCopy, Round
 from retrue.records.seeking import Guess, Signed, Trouble
-from retrue.records.settling import BooksClosed, Posting, RecordGiven
+from retrue.records.settling import (
+    BooksClosed,
+    ClockRung,
+    HoursTold,
+    Offered,
+    Posting,
+    Promised,
+    RecordGiven,
+)
 from retrue.records.shop import RecordShop
-from retrue.records.stripping import PutBack, Taken
+from retrue.records.stripping import AsFound, PutBack, Taken
+from retrue.records.waking import Sensed, StageBegun
 from retrue.web.taking import ROOMS
 
 BY = {"by": "owner", "device": "phone"}
@@ -199,6 +209,13 @@ class TestTakingBack:
         assert [len(here.shop.current(kind)) for kind in (Machine, Finding, Guess)] == [2, 1, 1]
         assert worth.view_lot(here.shop, here.lot).machine_id("Bed mill") == here.mill
 
+    def test_the_last_machine_of_a_lot_stays_as_long_as_its_lot(self, here: Here):
+        here.back(here.mill)
+        with pytest.raises(NotYet, match="only machine"):
+            here.back(here.lathe)
+        here.back(here.lot)
+        assert here.shop.current(Machine) == []
+
     def test_a_lot_that_money_was_spent_on_is_held(self, here: Here):
         paid = Posting(sort="paid", posted_on="2026-11-25", what="premium", amount=Decimal(900),
                        lot=here.lot)  # fmt: skip
@@ -250,6 +267,30 @@ class TestTakingBack:
         )
         here.back(open_one.id)
         assert [one.id for one in here.shop.current(Posting)] == [kept.id]
+
+    @pytest.mark.parametrize(
+        "fact",
+        [
+            AsFound(lot="", machine="", entry="A01"),
+            DataCopy(lot="", machine="", sort="parameters", how="memory card"),
+            Round(lot="", machine="", text="dry"),
+            HoursTold(machine="", worked_on="2026-11-20", hours=2.0),
+            ClockRung(how="start", at="2026-11-20T19:00+01:00", machine=""),
+            Promised(lot="", machine="", what="manual", whom="B.", promised_on="2026-11-20"),
+            Offered(lot="", machine="", whom="B.", offered_on="2026-11-20", amount=Decimal(9)),
+            CardMarked(lot="", machine="", card="J05", how="begun", marked_on="2026-11-20"),
+            StageBegun(lot="", machine="", stage="P0-V", by_name="Jan"),
+            Sensed(lot="", machine="", sort="sound", point="ear", readings=(("level_a_db", 78.0),)),
+        ],
+        ids=lambda fact: fact.KIND,
+    )
+    def test_what_is_of_a_phase_is_taken_back_by_its_deed(self, here: Here, fact: Any):
+        own = {name: value for name, value in here.at.items() if hasattr(fact, name)}
+        kept = here.shop.add(replace(fact, **own), **BY)
+        assert RULES[kept.kind].way == "room"
+        gone = here.back(kept.id, reason="mistyped")
+        assert (gone.replaces, gone.fact.of_kind) == (kept.id, kept.kind)
+        assert here.shop.current(type(fact)) == []
 
     def test_what_was_kept_beside_another_goes_with_that(self, here: Here):
         here.shop.add(Finding(**here.at, check="C02", answer="seen"), id="r1", **BY)

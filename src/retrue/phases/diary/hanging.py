@@ -10,7 +10,7 @@ from retrue.base.refusals import NotYet, Unknown
 from retrue.base.say import say
 from retrue.cases.diary_rules import FALL_WITH_MACHINE, FOLLOWS, HANGS, Hangs
 from retrue.cases.diary_words import kind_word
-from retrue.records.facts import Withdrawn
+from retrue.records.facts import Machine, Withdrawn
 from retrue.records.packing import KINDS
 from retrue.records.seeking import PartMoved
 from retrue.records.settling import Posting
@@ -167,6 +167,28 @@ def refuse_follower(shop: RecordShop, record: Record[Any]) -> None:
                 say("it was kept with {what}", what=kind_word(newest.kind)),
                 remedy=say("Take that back: this goes with it. Its page: /kept/{id}", id=newest.id),
             )
+
+
+def refuse_last(shop: RecordShop, record: Record[Any]) -> None:
+    """Refuse to take the last machine out of a lot: there would be nothing to ask a price of.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+    record : Record
+        The newest of its line.
+
+    Raises
+    ------
+    NotYet
+        It is a machine, and the only one of its lot.
+    """
+    if record.kind == Machine.KIND and len(shop.current(Machine, lot=record.fact.lot)) == 1:
+        raise NotYet(
+            say("it is the only machine of its lot"),
+            remedy=say("Take the lot back, or put another machine into it first."),
+        )
 
 
 def refuse_gone(shop: RecordShop, record: Record[Any]) -> None:

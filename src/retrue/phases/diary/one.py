@@ -12,7 +12,13 @@ from retrue.base.say import say
 from retrue.cases.diary_record import Told, told
 from retrue.cases.diary_rules import RULES, why_not
 from retrue.kinds.library import Kind
-from retrue.phases.diary.hanging import hanging, refuse_follower, refuse_gone, refuse_held
+from retrue.phases.diary.hanging import (
+    hanging,
+    refuse_follower,
+    refuse_gone,
+    refuse_held,
+    refuse_last,
+)
 from retrue.phases.diary.listing import Kept, about_of, kept_of, said_by
 from retrue.records.facts import Withdrawn
 from retrue.records.settling import CaseClosed, RecordGiven
@@ -124,6 +130,7 @@ def refuse_taking(shop: RecordShop, newest: Record[Any]) -> None:
         reason, remedy = why_not(newest.kind)
         raise NotYet(reason, remedy=remedy)
     refuse_follower(shop, newest)
+    refuse_last(shop, newest)
     if rule.way == "here":
         refuse_held(hanging(shop, newest).holds)
 
