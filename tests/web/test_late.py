@@ -306,3 +306,20 @@ def test_a_helper_sends_his_own_anew_and_decides_nothing_of_others(
     assert "the owner is asked" in text_of(page)
     told = late(phone, set, knew, "q2", cell=a, reading="+12").json()
     assert told["see"] == "/floor"
+
+
+@pytest.mark.parametrize("named", ["nothing", "n0"])
+def test_what_settles_nothing_is_kept_all_the_same(
+    phone: Visitor, shop: RecordShop, named: str
+) -> None:
+    phone.post("/note", {"text": "first", "id": "n0", "knows": "0"}, follow=False)
+    form = {"text": "oil", "knows": str(shop.newest()), "settles": named}
+    assert phone.post("/note", form, follow=False).status_code == 303
+    assert phone.get("/twice/n0").status_code == 404
+    assert [one.fact.text for one in shop.current(Note)] == ["first", "oil"]
+
+
+def test_a_held_file_that_is_none_is_left_out(phone: Visitor, shop: RecordShop) -> None:
+    form = {"text": "oil", "knows": "0", "held:picture": "../../etc/passwd|x.jpg"}
+    assert phone.post("/note", form, follow=False).status_code == 303
+    assert [one.fact.file for one in shop.current(Note)] == [None]

@@ -122,6 +122,11 @@ EDITS: dict[str, Edit] = {
     "/settle/book/{line}": Edit(
         "/settle/book/LINE", BOUGHT | {"amount": "130"}, BOUGHT | {"amount": "140"},
         before=("/settle/post", BOUGHT | {"amount": "121.50", "id": "LINE"})),
+    "/lots/{lot}/machines/{machine}/settle/after/answered": Edit(
+        "MACHINE/settle/after", {"question": "ASKED", "answer": "VG 68"},
+        {"question": "ASKED", "answer": "VG 32"}, to="MACHINE/settle/after/answered",
+        before=("MACHINE/settle/after/asked",
+                {"question": "Which oil?", "asker": "a school", "id": "ASKED"})),
     "/fix/waiting/{out}/correct": Edit(
         "/fix/waiting/OUT", {"whom": "the winder"}, {"whom": "another winder"},
         to="/fix/waiting/OUT/correct", before=("/fix/send", SENT | {"id": "OUT"})),
@@ -179,7 +184,7 @@ ANSWERS_ONE = words("""
 /lots/{lot}/machines/{machine}/find/{aim}/answers/{record}
 /lots/{lot}/machines/{machine}/move/data /settle/hours
 /lots/{lot}/machines/{machine}/settle/sell/answer /lots/{lot}/machines/{machine}/settle/after/kept
-/lots/{lot}/machines/{machine}/settle/after/answered /lots/{lot}/machines/{machine}/settle/close
+/lots/{lot}/machines/{machine}/settle/close
 """)
 """Takes the place of one thing that its page shows, by the same way as the table of edits."""
 

@@ -145,7 +145,10 @@ def _by_turns(
 def _settle(request: Request, aside: str) -> None:
     """What was set aside is sent anew and kept: it is asked about no more."""
     shop: RecordShop = request.app.state.shop
-    where = twice.view_aside(shop, aside).record.fact.path.partition("?")[0]
+    try:
+        where = twice.view_aside(shop, aside).record.fact.path.partition("?")[0]
+    except Unknown:
+        return  # no such thing; what was sent is kept
     if where == request.url.path:
         twice.decide(shop, aside, "mine", **hand(request))
 
