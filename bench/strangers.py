@@ -31,10 +31,10 @@ from retrue.records.chain import verify_chain
 from retrue.web.app import ROUTES
 from retrue.web.headers import HEADERS
 
-ROLES = ("laptop", "owner", "laptop", "helper", "laptop", "buyer", "laptop", "gone", "stranger")
+ROLES = ("laptop", "helper", "owner", "buyer", "laptop", "stranger", "gone")
 TRACES = re.compile(r"Traceback \(most recent|File \"[^\"]+\", line \d|site-packages")
 LOOP = asyncio.new_event_loop()
-AWAY = (403, 408, 414, 422, 429, 431)
+AWAY = (400, 403, 408, 414, 422, 429, 431)
 SECONDS = 10  # that pass between two requests: what is counted is tried elsewhere
 
 

@@ -206,7 +206,9 @@ def serve(
     ):
         for line in lines(wanted, settings, code, authority):
             say_line(line)
-        uvicorn.Server(uvicorn.Config(made, log_level="warning")).run(sockets=[door])
+        uvicorn.Server(uvicorn.Config(made, log_level="warning", proxy_headers=False)).run(
+            sockets=[door]
+        )
 
 
 @contextlib.contextmanager
@@ -229,10 +231,13 @@ def beside(
             host=EVERYWHERE,
             port=wanted.port + 1,
             log_level="warning",
+            proxy_headers=False,
             ssl_certfile=papers.certificate,
             ssl_keyfile=papers.key,
         ),
-        uvicorn.Config(trust, host=EVERYWHERE, port=wanted.port + 2, log_level="warning"),
+        uvicorn.Config(
+            trust, host=EVERYWHERE, port=wanted.port + 2, log_level="warning", proxy_headers=False
+        ),
     )
     with running([uvicorn.Server(one) for one in every]), renewing(every[0], authority, settings):
         yield

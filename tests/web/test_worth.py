@@ -15,7 +15,7 @@ ELSEWHERE = re.compile(
     r"|/arrival|/rest(/|$)|/wake(/|$)|/prove(/|\.|$)|/fix(/|$)|/settle(/|$)|^/language$|^/shop/keeping(/|$)"
     r"|^/twice(/|$)"
     r"|^/first$|/facts$|^/shop/devices(/|$)|^/floor$|^/given/"
-    r"|^/search$|^/kept(/|$)"
+    r"|^/search$|^/kept(/|$)|^/offline$|^/worker\.js$"
 )
 
 

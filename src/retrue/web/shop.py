@@ -10,6 +10,7 @@ from starlette.responses import Response
 
 from retrue.base.refusals import Problem
 from retrue.base.say import later, say
+from retrue.cases.known import kind_doubt
 from retrue.phases import worth
 from retrue.records.facts import Alternative, Need, Shop
 from retrue.web.door import again, deed, hand, to, typed
@@ -106,6 +107,7 @@ async def post_need(request: Request) -> Response:
     form = await typed(request)
     need = need_from(form)
     named(form, "need_name")
+    _known_kind(form, need.kind, request)
     form.check()
     await deed(worth.keep_need, request, need, **hand(request))
     return to("/shop#needs")
@@ -115,6 +117,13 @@ def named(form: Typed, field: str) -> None:
     """A thing without a name cannot be found again."""
     if not form.text(field):
         form.problems.append(Problem(field, say("it has no name"), say("Give it a name.")))
+
+
+def _known_kind(form: Typed, kind: str, request: Request) -> None:
+    """What no library knows cannot be reckoned with."""
+    if kind not in request.app.state.kinds:
+        doubt = kind_doubt("kind", kind, request.app.state.kinds)
+        form.problems.append(Problem("kind", doubt.what, doubt.remedy))
 
 
 def price_band(form: Typed) -> tuple[Decimal, Decimal, Decimal] | None:
@@ -140,6 +149,7 @@ async def post_alternative(request: Request) -> Response:
         cost_per_hour=form.amount("cost_per_hour"),
     )
     named(form, "alternative_name")
+    _known_kind(form, alternative.kind, request)
     form.check()
     await deed(worth.keep_alternative, request, alternative, **hand(request))
     return to("/shop#alternatives")

@@ -230,6 +230,8 @@ def _unsaid(
         if not newest.replaces:
             continue
         for old in shop.history(newest.id)[:-1]:
+            if not isinstance(old.fact, Included):  # taken back, and brought back since
+                continue
             same = newest.fact.sort == "guard" and bare(newest.fact.what) == bare(old.fact.what)
             if old.fact.sort == "guard" and not same:
                 gone.append(old)
@@ -242,7 +244,9 @@ def _pictured(shop: RecordShop, machine: str) -> frozenset[tuple[str, str]]:
 
 
 def _line(shop: RecordShop, record: Record[Plate]) -> list[Record[Plate]]:
-    return shop.history(record.id) if record.replaces else [record]
+    if not record.replaces:
+        return [record]
+    return [one for one in shop.history(record.id) if isinstance(one.fact, Plate)]
 
 
 def bare(text: str) -> str:

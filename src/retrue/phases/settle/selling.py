@@ -17,7 +17,7 @@ from retrue.base.say import reader, say, spelled
 from retrue.cases.case import LotCase
 from retrue.cases.fix.agreed_kept import agreed_of
 from retrue.cases.fix.scene import scene_of
-from retrue.cases.known import nearest
+from retrue.cases.known import kind_doubt, nearest
 from retrue.cases.settle.condition import condition
 from retrue.cases.settle.condition_kept import record_kept
 from retrue.cases.settle.sale_answers import answers
@@ -92,6 +92,14 @@ def sale(
     return replace(made, offers=answers(made, kept))
 
 
+def _of(kinds: Mapping[str, Kind], word: str) -> Kind:
+    """A kind; Unknown where the library does not have it."""
+    if word in kinds:
+        return kinds[word]
+    doubt = kind_doubt("kind", word, kinds)
+    raise Unknown(doubt.what, remedy=doubt.remedy)
+
+
 def _made(
     shop: RecordShop,
     spot: Spot,
@@ -104,7 +112,7 @@ def _made(
     """Worked out, or remembered from the same findings, figures, offers and day."""
     told = agreed_of(shop, spot.lot, plain, kinds, on=asked.on)
     arrived = bool(shop.current(Arrived, lot=spot.lot, machine=spot.machine))
-    hashes = [kinds[one.kind].hash for one in told.case.machines]
+    hashes = [_of(kinds, one.kind).hash for one in told.case.machines]
     key = "settle sale 9 " + _hash(
         told.case,
         hashes,

@@ -148,7 +148,7 @@ function parcel(entries) {
 }
 
 const PATIENCE = 90000; // milliseconds for one photograph over a poor connection
-const AWAY = new Set([401, 403, 429]); // not this parcel is refused, but this device, for now
+const AWAY = new Set([401, 403, 408, 429]); // not this parcel is refused, but this device, for now
 const LINE_IS_DEAD = 2; // parcels in a row that did not reach the shop
 
 // One parcel: what became of it. All but "gone" and "refused" leave it here for the next round.

@@ -9,8 +9,9 @@ from starlette.datastructures import UploadFile
 from starlette.requests import Request
 from starlette.responses import Response
 
-from retrue.base.refusals import Problem
+from retrue.base.refusals import Problem, Unknown
 from retrue.base.say import later, say
+from retrue.cases.known import kind_doubt
 from retrue.phases import worth
 from retrue.phases.worth import LotView
 from retrue.records.facts import Lot, Machine, Terms
@@ -198,7 +199,10 @@ async def show_facts(request: Request, /, **more: Any) -> Response:
     lot, name = request.path_params["lot"], request.path_params["machine"]
     view = await deed(worth.view_lot, request, lot)
     record = await deed(worth.machine_of, request, lot, name)
-    kind = request.app.state.kinds[record.fact.kind]
+    kind = request.app.state.kinds.get(record.fact.kind)
+    if kind is None:
+        doubt = kind_doubt("kind", record.fact.kind, request.app.state.kinds)
+        raise Unknown(doubt.what, remedy=doubt.remedy)
     return render(
         request,
         "worth/machine.html",
@@ -254,11 +258,19 @@ async def show_add_machine(request: Request, /, **more: Any) -> Response:
     return render(request, "worth/add_machine.html", view=view, kinds=kinds, ages=AGES, **more)
 
 
+def unknown_kind(kind: str, request: Request) -> Problem:
+    """What is wrong with a type of machine that the library does not have."""
+    doubt = kind_doubt("kind", kind, request.app.state.kinds)
+    return Problem("kind", doubt.what, doubt.remedy)
+
+
 @again(show_add_machine)
 async def post_add_machine(request: Request) -> Response:
     """Put one more machine into the lot."""
     form = await typed(request)
     name, kind, age = form.text("name"), form.text("kind"), form.real("age")
+    if kind not in request.app.state.kinds:
+        form.problems.append(unknown_kind(kind, request))
     form.check()
     lot = request.path_params["lot"]
     machine = Machine(lot=lot, name=name, kind=kind, age_years=age)
