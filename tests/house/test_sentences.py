@@ -27,7 +27,7 @@ def place(one: Module) -> str:
     return one.path.relative_to(SOURCE).as_posix()
 
 
-def inside(tree: ast.AST) -> Iterator[ast.AST]:
+def inside(tree: ast.AST) -> Iterator[ast.expr | ast.stmt]:
     """All that runs only when a function is called."""
     for node in ast.walk(tree):
         if isinstance(node, ast.Lambda):

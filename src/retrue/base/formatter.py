@@ -77,12 +77,12 @@ def marked(text: str) -> str:
     return text.replace(".", ",") if reader() in COMMA else text
 
 
-def short(value: float, how: str = "g") -> str:
+def short(value: float | Decimal, how: str = "g") -> str:
     """A number as it was typed: no more decimals than it has, nothing between thousands.
 
     Parameters
     ----------
-    value : float
+    value : float or Decimal
         The number.
     how : str
         Another format of the language Python: ".4g", ".1f".

@@ -19,6 +19,7 @@ from retrue.base import formatter
 from retrue.base.discretion import discreet
 from retrue.base.say import NAMES, english, later, reader, say
 from retrue.web.kept_now import kept_now, said_once
+from retrue.web.manual_table import section_of
 from retrue.web.marking import marked
 from retrue.web.roles import may_open
 from retrue.web.words import TABLES
@@ -139,7 +140,7 @@ def render(
         "role": role,
         "by": getattr(request.state, "person", ""),
         "may": lambda path: may_open(role, f"GET {path}"),
-        "spoken": reader(),
+        "reader_language": reader(),
         "languages_here": NAMES,
         "address": request.url.path + (f"?{request.url.query}" if request.url.query else ""),
         "phases": PHASES,
@@ -150,6 +151,7 @@ def render(
         "wrong": {},
         "refusal": None,
         "kept_now": kept_now(request),
+        "manual_at": section_of(request.url.path),
     }
     page = templates().get_template(template).render(known | values)
     page = said_once(page) if known["kept_now"] else page

@@ -222,7 +222,7 @@ def _unread(band: BandLine, hours: float) -> Iterator[Problem]:
     if band.name == ATTENDED:
         if hours < (band.expected_low or 0.0):
             told = say("{words}: {hours} of {wanted} h", words=band.words, hours=short(hours),
-                       wanted=short(band.expected_low))  # fmt: skip
+                       wanted=short(band.expected_low or 0.0))  # fmt: skip
             yield Problem(band.name, told)
         return
     read = newest_readings(band)
