@@ -18,7 +18,7 @@ from tests.web.measuring import LEVEL, begun, cells, first
 from tests.web.visitor import Visitor, text_of, values
 
 from retrue.kinds.library import Kind
-from retrue.records.facts import Note, Shop, Withdrawn
+from retrue.records.facts import File, Finding, Note, Shop, Withdrawn
 from retrue.records.measuring import Reading
 from retrue.records.meeting import SetAside
 from retrue.records.settling import CaseClosed, ClockRung, Posting
@@ -323,3 +323,36 @@ def test_a_held_file_that_is_none_is_left_out(phone: Visitor, shop: RecordShop) 
     form = {"text": "oil", "knows": "0", "held:picture": "../../etc/passwd|x.jpg"}
     assert phone.post("/note", form, follow=False).status_code == 303
     assert [one.fact.file for one in shop.current(Note)] == [None]
+
+
+def test_what_a_photograph_shows_is_asked_about_where_two_say_it(
+    owner: Visitor, phone: Visitor, shop: RecordShop, machine: str
+) -> None:
+    lot = machine.partition("/machines")[0]
+    owner.post(f"{lot}/pictures", {}, [("pictures", ("p.jpg", jpeg(), "image/jpeg"))], follow=False)
+    (file,) = shop.current(File)
+    knew = shop.newest()
+    sort, of = f"{lot}/pictures/{file.id}/sort", machine.split("/")[4]
+    assert owner.post(sort, {"shot": "S01", "machine": of}, follow=False).status_code == 303
+    mine = {"shot": "S02", "machine": of, "knows": str(knew)}
+    assert phone.post(sort, mine, follow=False).status_code == 409
+    assert [one.fact.shot for one in shop.current(File)] == ["S01"]
+
+
+def test_an_earlier_answer_of_fault_finding_is_asked_about_where_two_correct_it(
+    owner: Visitor, phone: Visitor, shop: RecordShop, machine: str, kinds: Mapping[str, Kind]
+) -> None:
+    lot, key = machine.split("/")[2], machine.split("/")[4]
+    kind = kinds["vertical_machining_centre"]
+    check = next(iter(kind.checks))
+    seen = Finding(lot=lot, machine=key, check=check, answer="seen", channel="running", grade=3)
+    shop.add(seen, by="owner", device="laptop", id="f1")
+    symptom = next(iter(kind.symptoms))
+    told = owner.post(f"{machine}/find", {"symptom": symptom, "id": "t1"}, follow=False)
+    assert told.status_code == 303, text_of(told)
+    at = f"{told.headers['location']}/answers/f1"
+    knew = shop.newest()
+    assert owner.post(at, {"answer": "not_seen"}, follow=False).status_code == 303
+    mine = {"answer": "cant_tell", "knows": str(knew)}
+    assert phone.post(at, mine, follow=False).status_code == 409
+    assert [one.fact.answer for one in shop.current(Finding, check=check)] == ["not_seen"]
