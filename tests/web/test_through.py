@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 import re
 from collections.abc import Mapping
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -52,7 +53,11 @@ class TestTheFirstRun:
         assert 'id="amount"' in page.text
         assert "assumed" in text_of(page)
         kept = shop.current(Shop)[-1].fact
-        assert (kept.name, kept.currency, kept.hour_alternative) == ("Two of us", "EUR", 32)
+        assert (kept.name, kept.currency, kept.hour_alternative) == (
+            "Two of us",
+            "EUR",
+            Decimal(32),
+        )
 
     def test_nearly_nothing_is_enough(self, owner: Visitor, shop: FakeShop) -> None:
         page = owner.post("/first", {"count-turning_centre": "1", "name": "Lot 1"})
