@@ -52,7 +52,7 @@ def templates() -> Environment:
     )
     made.filters.update(sentence=sentence, day=formatter.day, minute=formatter.minute, here=here,
                         plain=plain)
-    made.filters.update(english=english)
+    made.filters.update(english=english, said=say)
     made.globals.update(word=word, decimals=decimals, finer=finer)
     return made
 
