@@ -7,15 +7,12 @@ import re
 from collections.abc import Mapping
 from functools import cache
 from importlib.resources import as_file, files
-from typing import Any, Literal
-
-from matplotlib import font_manager, rc_context
-from matplotlib.axes import Axes
-from matplotlib.backends.backend_svg import FigureCanvasSVG
-from matplotlib.figure import Figure
-from matplotlib.text import Text
+from typing import TYPE_CHECKING, Any, Literal
 
 from retrue.figures.ink import Theme, attribute, escape
+
+if TYPE_CHECKING:  # half a second to load: only when a picture is drawn
+    from matplotlib.axes import Axes
 
 Room = Literal["phone", "wide", "paper", "broad"]  # broad: a whole column of a laptop
 WIDTHS: Mapping[Room, float] = {"phone": 340, "wide": 680, "paper": 520, "broad": 990}  # units
@@ -67,6 +64,8 @@ def _settings(size: float) -> Any:
 @cache
 def _letters() -> None:
     """Let Matplotlib measure words in the letters that pages and paper set them in."""
+    from matplotlib import font_manager
+
     for name in ("B612-Regular.otf", "B612-Bold.otf", "B612-Italic.otf"):
         with as_file(files("retrue") / "web" / "static" / "fonts" / name) as path:
             font_manager.fontManager.addfont(path)
@@ -79,6 +78,10 @@ class Sheet:
     """
 
     def __init__(self, room: Room, *, high: float, polar: bool = False, rows: int = 1) -> None:
+        from matplotlib import rc_context
+        from matplotlib.backends.backend_svg import FigureCanvasSVG
+        from matplotlib.figure import Figure
+
         _letters()
         self.room = room
         self.size = 12.0 if room == "phone" else 13.0
@@ -97,6 +100,8 @@ class Sheet:
 
     def _letter(self) -> None:
         """Words put in after the axes were made get their letters here."""
+        from matplotlib.text import Text
+
         for words in self.figure.findobj(Text):
             assert isinstance(words, Text)
             words.set_fontfamily("B612")
@@ -110,6 +115,8 @@ class Sheet:
 
         ``label`` is the picture in one sentence; ``sort`` its class names.
         """
+        from matplotlib import rc_context
+
         self._letter()
         buffer = io.StringIO()
         nothing = {"Date": None, "Creator": None, "Format": None, "Type": None}

@@ -17,7 +17,6 @@ from tempfile import mkdtemp
 from typing import Any, Literal
 
 import typst
-from matplotlib.ft2font import FT2Font
 
 from retrue.base.discretion import discreet
 from retrue.base.refusals import Unusable
@@ -163,6 +162,8 @@ def _settable(value: Any) -> Any:
 @cache
 def _letters() -> frozenset[str]:
     """Letters that each of the fonts has."""
+    from matplotlib.ft2font import FT2Font
+
     shelf = files("retrue") / "web" / "static" / "fonts"
     have = [set(FT2Font(BytesIO((shelf / name).read_bytes())).get_charmap()) for name in FONTS]
     return frozenset(map(chr, set.intersection(*have)))

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
-from matplotlib.axes import Axes
-from matplotlib.lines import Line2D
-from matplotlib.patches import Patch
 
 from retrue.base.formatter import THIN, number
 from retrue.base.refusals import Unusable
@@ -16,6 +14,11 @@ from retrue.base.say import say
 from retrue.cases.prove.sense_drawing import BandLevels, BandsDrawing
 from retrue.figures.axes import BLUE, BLUE_TINT, INK, LINE, Room, Sheet, caption
 from retrue.figures.ink import Theme
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.lines import Line2D
+    from matplotlib.patches import Patch
 
 HIGH = {"phone": 320.0, "wide": 320.0, "paper": 270.0}
 OCTAVES = (16.0, 31.5, 63.0, 125.0, 250.0, 500.0, 1000.0, 2000.0, 4000.0, 8000.0, 16000.0)
@@ -179,6 +182,9 @@ def _ticks(axes: Axes, drawing: BandsDrawing, room: Room) -> None:
 
 
 def _named(drawing: BandsDrawing) -> list[Line2D | Patch]:
+    from matplotlib.lines import Line2D
+    from matplotlib.patches import Patch
+
     made: list[Line2D | Patch] = []
     for place, one in enumerate(drawing.series):
         whole = "" if one.level_a_db is None else f": {_level(one.level_a_db, 'dB(A)')}"

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
-from matplotlib.axes import Axes
-from matplotlib.lines import Line2D
-from matplotlib.patches import Patch
 
 from retrue.base.formatter import number
 from retrue.base.say import say
 from retrue.cases.prove.positioning import PositioningDrawing
 from retrue.figures.axes import BLUE, BLUE_TINT, BRASS, INK, LINE, Room, Sheet, caption
 from retrue.figures.ink import Theme
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.lines import Line2D
+    from matplotlib.patches import Patch
 
 HEIGHTS = {"phone": 400.0, "wide": 400.0, "paper": 320.0}
 
@@ -78,6 +82,9 @@ def _way(
 
 
 def _named(drawing: PositioningDrawing) -> list[Line2D | Patch]:
+    from matplotlib.lines import Line2D
+    from matplotlib.patches import Patch
+
     named: list[Line2D | Patch] = []
     if not np.isnan(drawing.forward[0]):
         named.append(Line2D([], [], color=BLUE, marker=">", markersize=5,

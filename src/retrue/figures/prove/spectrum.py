@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 import numpy as np
-from matplotlib.axes import Axes
 from numpy.typing import NDArray
 
 from retrue.base.formatter import THIN, number
@@ -16,6 +16,9 @@ from retrue.figures.axes import BLUE, BRASS, BRASS_TINT, INK, SHEET, SOFT, Room,
 from retrue.figures.ink import Theme
 from retrue.figures.labels import Label, place
 from retrue.figures.letters import width, wrap
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
 
 Floats = NDArray[np.float64]
 HIGH = {"phone": 340.0, "wide": 330.0, "paper": 270.0}

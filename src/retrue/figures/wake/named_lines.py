@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-
-from matplotlib.axes import Axes
+from typing import TYPE_CHECKING
 
 from retrue.figures.axes import SHEET, caption
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
 
 
 @dataclass(frozen=True, slots=True)

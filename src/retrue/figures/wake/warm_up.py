@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 import numpy as np
-from matplotlib.axes import Axes
 
 from retrue.base.formatter import THIN, number
 from retrue.base.refusals import Unusable
@@ -26,6 +26,9 @@ from retrue.figures.axes import (
 from retrue.figures.ink import Theme
 from retrue.figures.letters import wrap
 from retrue.figures.wake.named_lines import NamedLine, draw_named
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
 
 HIGH = {"phone": 300.0, "wide": 320.0, "paper": 260.0}
 PANEL = 130.0  # of each other channel
