@@ -49,6 +49,11 @@ def speaking(language: str) -> Iterator[None]:
     language : str
         Two letters; one that nobody has taught is English.
 
+    Yields
+    ------
+    None
+        Inside, ``say`` speaks it.
+
     Examples
     --------
     >>> teach("nl", {"{count} photographs to look at": "{count} foto's te bekijken"})
