@@ -39,6 +39,7 @@ FOR_EVERYBODY = frozenset(
 _LOOKS = (
     "/floor", "/offline", "/worker.js", "/note", "/files/{file}/shown/{size}", "/labels",
     "/measure", "/instruments",
+    "/help", "/help/{page}", "/help/pictures/{name}",
     "/fix", "/fix/cards", "/fix/week.pdf",
     _CARDS, _CARDS + ".pdf", _CARDS + "/{card}", _CARDS + "/{card}.pdf",
     _MACHINE + "/fix/match/{method}",
