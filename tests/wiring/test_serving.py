@@ -242,6 +242,8 @@ def test_three_doors_a_plain_one_gives_the_certificate_and_a_locked_one_the_shop
     assert doors.authority.fingerprint() in page.text
     assert f"https://127.0.0.1:{doors.port + 1}/" in page.text
     assert page.headers["content-security-policy"].startswith("default-src 'none'")
+    dutch = httpx.get(trust + "/", headers={"accept-language": "nl-BE"}).text
+    assert '<html lang="nl">' in dutch
     given = httpx.get(trust + "/retrue-authority.crt")
     assert given.headers["content-type"] == "application/x-x509-ca-cert"
     assert x509.load_der_x509_certificate(given.content) == doors.authority.certificate

@@ -104,7 +104,8 @@ def test_the_server_listens_to_this_machine_alone_unless_the_phone_is_let_in(
     ran: dict[str, Any] = {}
 
     def run_(server: uvicorn.Server, sockets: list[socket.socket]) -> None:
-        ran.update(at=sockets[0].getsockname(), settings=server.config.app.state.settings)
+        made: Any = server.config.app
+        ran.update(at=sockets[0].getsockname(), settings=made.state.settings)
 
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))

@@ -10,7 +10,9 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from retrue.base.say import speaking
 from retrue.web.headers import HEADERS
+from retrue.web.language import language_of
 from retrue.web.pages import STATIC, templates
 from retrue.web.security import Settings
 
@@ -53,9 +55,15 @@ def trust_app(settings: Settings, certificate: bytes, fingerprint: str) -> Starl
         One page, one file, and the style they need.
     """
 
-    async def show(_: Request) -> Response:
+    async def show(request: Request) -> Response:
         page = templates().get_template("trust.html")
-        told = page.render(fingerprint=fingerprint, name=NAME, to=settings.at_the_phone("/"))
+        with speaking(language := language_of(request)):
+            told = page.render(
+                fingerprint=fingerprint,
+                language=language,
+                name=NAME,
+                to=settings.at_the_phone("/"),
+            )
         return Response(told, media_type="text/html")
 
     async def give(_: Request) -> Response:
