@@ -257,6 +257,13 @@ async function sendEach() {
   if (sent && !dead && document.querySelector("#price-line, #reading-form")) location.reload();
 }
 
+// Two quick taps of one page are two things said: each with an id of its own, or the second
+// would count as the first one sent twice.
+document.addEventListener("htmx:config:request", (event) => {
+  const body = event.detail?.ctx?.request?.body;
+  if (body?.has("id")) body.set("id", uuid());
+});
+
 // A tap that htmx could not send.
 document.addEventListener("htmx:error", (event) => {
   const request = event.detail?.ctx?.request;
