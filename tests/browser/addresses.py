@@ -79,6 +79,9 @@ PAGES = {
     "refused": "/nowhere",
     "pair": "/pair/abc",
     "invite": "/pair",
+    "help": "/help?word=backlash",
+    "help-nothing": "/help?word=bakclash",
+    "help-page": "/help/keeping",
 }
 
 # What to do and money: the long ones are read in full on the laptop by day, the others by phone

@@ -33,7 +33,9 @@ from retrue.phases.prove import prove_file
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))  # run as a script
 
 from tests.house.advice_words import ADVICE
+from tests.house.calculations import PHASES, notes
 from tests.house.calculator_figures import figures
+from tests.house.refusals_said import pasted_refusals
 from tests.library import load
 
 DOCS = Path(__file__).resolve().parents[2] / "docs"
@@ -347,6 +349,8 @@ PASTED: dict[str, Callable[[], str]] = {
     "matches": functools.partial(pasted_calculators, "fix"),
     "figures": pasted_figures,
     "results": pasted_results,
+    "refusals": pasted_refusals,
+    **{f"notes_{phase}": functools.partial(notes, phase) for phase in PHASES},
 }
 PAGES = {
     "help": "commands.md",
@@ -362,6 +366,8 @@ PAGES = {
     "advice": "json.md",
     "tests": "prove.md",
     "results": "json.md",
+    "refusals": "refusals-all.md",
+    **{f"notes_{phase}": f"calculations-{phase}.md" for phase in PHASES},
 }
 
 

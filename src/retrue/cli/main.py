@@ -26,6 +26,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "shop": ("retrue.cli.shop:shop", "The shop itself: backup, restore, copy, take away."),
     "kinds": ("retrue.cli.kinds:kinds", "Types of machine: list, show, check your own numbers."),
     "words": ("retrue.cli.words_out:words", "Sentences: written out, checked, your own taken."),
+    "help": ("retrue.cli.help:help_", "The manual: a word of it, a command, a refusal; its pages."),
     "open": ("retrue.cli.opening:open_", "Open the pages, for this laptop or for the phone too."),
     "demo": ("retrue.cli.demo:demo", "Walk the invented lot, from its listing to the sale."),
 }

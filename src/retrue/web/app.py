@@ -25,6 +25,7 @@ from retrue.web import (
     given,
     keeping,
     language,
+    manual,
     note,
     offline,
     pairing,
@@ -320,6 +321,7 @@ ROUTES = [
     *offline.ROUTES,
     *twice.ROUTES,
     *language.ROUTES,
+    *manual.ROUTES,
     Mount("/static", StaticFiles(directory=STATIC), name="static"),
 ]
 

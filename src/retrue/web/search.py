@@ -17,7 +17,7 @@ from retrue.records.searching import asked_for
 from retrue.records.shop import RecordShop
 from retrue.web.diary import hidden_from
 from retrue.web.door import deed, to
-from retrue.web.manual_index import PAGE, manual_hits
+from retrue.web.manual_index import manual_hits
 from retrue.web.pages import render
 from retrue.web.roles import may_open
 
@@ -68,7 +68,6 @@ async def show_search(request: Request) -> Response:
         places=await deed(_kept, request, made.places, about),
         kept=await deed(_kept, request, made.kept, about),
         manual=manual_hits(asked_for(words), most=MOST_HEADINGS) if words else [],
-        helped=_is_route(request, PAGE),
     )
 
 
@@ -92,10 +91,6 @@ def _may(request: Request) -> Callable[[str], bool]:
     """Whether there is such a page, and it is for who asks."""
     there = {getattr(route, "path", "") for route in request.app.routes}
     return lambda path: path in there and may_open(request.state.role, f"GET {path}")
-
-
-def _is_route(request: Request, path: str) -> bool:
-    return any(getattr(route, "path", "") == path for route in request.app.routes)
 
 
 def _kept(shop: RecordShop, records: Any, about: About) -> list[diary.Kept]:
