@@ -12,6 +12,7 @@ ELSEWHERE = {
     "base/say.py", "base/words.py", "cases/diary_rules.py", "cases/fix/calendar_entries.py",
     "cases/strip/order.py", "cli/demo_wake.py", "cli/strip_lists.py", "paper/week_sheet.py",
     "phases/diary/one.py", "cases/diary_fields.py", "cases/fix/ways.py",
+    "cases/diary_values.py", "cases/fix/hang_words.py", "figures/fix/bench_chart.py",
     "cases/move/floor.py", "cases/prove/said.py", "cases/reckon/building.py",
     "cases/search_kinds.py", "cases/settle/condition_proved.py", "cases/sheet_json.py",
     "cases/wake/capacitors.py", "cli/find_shop.py", "cli/lines.py", "cli/lot.py",

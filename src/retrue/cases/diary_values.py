@@ -145,7 +145,7 @@ def _text(fact: Fact, name: str, value: str, kind: Kind | None) -> str:
         return _moment(value)
     coded = _is_code(types_of(type(fact))[name]) or name in ("answer", "kind", "ruling", "item")
     if not coded or " " in value:
-        return value
+        return say(value) if name == "point" else value  # a usual word is kept in English
     return say(VALUE_WORDS.get(value, value.replace("_", " ")))
 
 

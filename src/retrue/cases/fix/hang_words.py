@@ -138,7 +138,7 @@ def _of_no_card(name: str, laid: Laid) -> str | None:
     if name == DRIES:
         return say("what must dry or settle")
     if name.startswith(HIRED):
-        thing = name.removeprefix(HIRED).replace("_", " ")
+        thing = say(name.removeprefix(HIRED).replace("_", " "))
         return say("waiting for the day of the {thing}", thing=thing)
     if name.startswith(PERSON):
         who = name.removeprefix(PERSON)

@@ -46,8 +46,13 @@ def rows(drawing: BenchDrawing) -> tuple[tuple[str, str], ...]:
                    early=day(machine.early_on), even=day(machine.even_on),
                    promise=day(machine.promise_on))  # fmt: skip
         told.append((say("{machine}, first good part", machine=machine.name), when))
-    told += [(say("{name} here", name=name), day(on)) for on, name in drawing.hire]
+    told += [(say("{name} here", name=_thing(name)), day(on)) for on, name in drawing.hire]
     return tuple(told)
+
+
+def _thing(name: str) -> str:
+    """What is hired, as its reader calls it."""
+    return say(name.replace("_", " "))
 
 
 def _row_words(row: BenchRow) -> str:
@@ -150,8 +155,9 @@ def _rule(
         x = scale.on(on)
         parts.append(path(f"M{plain(x)} {plain(low)}l-5 9h10z", fill=theme.ink))
         if name not in named:  # once: the days stand in the table
-            ends = x + width(name, size) + 8 > right
-            parts.append(words(x + (-8 if ends else 8), low + 20, name, theme, size=size - 1.5,
+            shown = _thing(name)
+            ends = x + width(shown, size) + 8 > right
+            parts.append(words(x + (-8 if ends else 8), low + 20, shown, theme, size=size - 1.5,
                                anchor="end" if ends else "start", colour=theme.soft))  # fmt: skip
             named.add(name)
     return parts, low + (24 if drawing.hire else 4)

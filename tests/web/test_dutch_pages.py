@@ -1,0 +1,110 @@
+"""Every page of a walked shop in Dutch: no English sentence of the catalogue is left on it."""
+
+from __future__ import annotations
+
+import html
+import re
+from collections.abc import Iterator, Mapping
+from decimal import Decimal
+from types import SimpleNamespace
+
+import pytest
+from tests.browser import walked
+from tests.browser.addresses import MONEY, PAGES, WORK
+from tests.fakes.shop import FakeShop
+from tests.library import load
+from tests.web.conftest import Clock
+from tests.web.visitor import Visitor
+
+from retrue.base.say import sentences, speaking
+from retrue.kinds.library import Kind
+from retrue.kinds.spoken import spoken
+from retrue.phases import worth
+from retrue.records.facts import Lot, Machine, Terms
+from retrue.web.app import Settings, app
+
+NO_TEXT = re.compile(r"<(script|style|textarea)\b.*?</\1>", re.DOTALL)
+SAID = re.compile(r'\b(?:aria-label|title|placeholder|alt|data-label|data-says)="([^"]*)"')
+# Words of what is measured by its code, of files, and what a person typed in the walk.
+NOT_SAID = frozenset(
+    {
+        "what",
+        "name",
+        "of",
+        "time",
+        "bar",
+        "Mill",
+        "Lathe",
+        "Lot 14",
+        "owner",
+        "something",
+        "the manual",
+        "retrue",
+    }
+)
+
+
+@pytest.fixture(scope="module")
+def kinds() -> Mapping[str, Kind]:
+    return spoken(load())
+
+
+@pytest.fixture(scope="module")
+def dutch(kinds: Mapping[str, Kind]) -> tuple[Visitor, dict[str, str]]:
+    """A shop that was worked in by somebody who reads Dutch, and the places of its pages."""
+    clock, patch = Clock(), pytest.MonkeyPatch()
+    patch.setattr(walked, "now", clock)
+    patch.setattr(walked, "load", lambda: kinds)
+    shop = FakeShop(clock)
+    house = app(
+        shop=shop, kinds=kinds, clock=clock, settings=Settings(secret="only for tests", worlds=200)
+    )
+    with speaking("nl"):
+        view = worth.new_lot(
+            shop,
+            Lot(name="Lot 14"),
+            Terms(lot="", bid_now=Decimal(2000), premium=0.16, distance_km=42),
+            [
+                Machine(lot="", name="Mill", kind="vertical_machining_centre", age_years=24),
+                Machine(lot="", name="Lathe", kind="turning_centre", age_years=22),
+            ],
+            by="owner",
+        )
+        key = next(key for key, one in view.machines if one.fact.name == "Mill")
+        lot, here = f"/lots/{view.id}", SimpleNamespace(address="", shop=shop)
+        machine = f"{lot}/machines/{key}"
+        places = {"lot": lot, "machine": machine}
+        places |= walked.watched(here, machine)
+        walked.heard(here, view.id, key)
+        places |= walked.worked(here, machine)
+        places |= walked.settled(here, machine)
+    patch.undo()
+    visitor = Visitor(house)
+    visitor.headers["accept-language"] = "nl-BE,nl"
+    return visitor, places
+
+
+def texts(page: str) -> Iterator[str]:
+    """Each text between two tags, and what is said by a label."""
+    bare = NO_TEXT.sub(" ", page)
+    for text in [*SAID.findall(bare), *re.split(r"<[^>]+>", bare)]:
+        yield " ".join(html.unescape(text).split())
+
+
+def test_no_english_sentence_is_left(dutch: tuple[Visitor, dict[str, str]]):
+    visitor, places = dutch
+    told = sentences("nl")
+    english = {text for text, said in told.items() if text != said} - set(told.values()) - NOT_SAID
+    left: dict[str, str] = {}
+    read = 0
+    for name, address in {**PAGES, **WORK, **MONEY}.items():
+        try:
+            path = address.format(**places)
+        except KeyError:  # made in the browser only
+            continue
+        page = visitor.get(path).text
+        assert '<html lang="nl">' in page, name
+        read += 1
+        left |= {text: name for text in texts(page) if text in english}
+    assert read > 60
+    assert left == {}, "\n".join(f"{b} | {a}" for a, b in left.items())
