@@ -158,14 +158,16 @@ def last_line(
     *,
     told: str = "",
     code: int = 0,
+    beside: int = 0,
     all_wanted: bool = False,
     asked: tuple[str, ...] = (),
 ) -> tuple[str, int]:
-    """Run the one command with one step that reports as it is told to."""
+    """Run the one command with one step that reports as it is told to, and one beside it."""
 
     def steps(_asked: list[str], report: Path) -> dict[str, list[str]]:
         write = WRITES.format(path=str(report), told=told, code=code)
-        return {"a step": [sys.executable, "-c", write]}
+        reads = [sys.executable, "-c", f"import sys; sys.exit({beside})"]
+        return {"a step": [sys.executable, "-c", write], everything.BESIDE: reads}
 
     monkeypatch.setattr(everything, "steps", steps)
     monkeypatch.setattr(everything, "missing_programs", dict)
@@ -181,6 +183,7 @@ def test_the_last_line_says_that_nothing_was_left_out(
     assert last_line(monkeypatch, capfd) == ("NOT RUN: nothing", 0)
     assert last_line(monkeypatch, capfd, all_wanted=True) == ("NOT RUN: nothing", 0)
     assert last_line(monkeypatch, capfd, code=1) == ("NOT RUN: nothing", 1)
+    assert last_line(monkeypatch, capfd, beside=1) == ("NOT RUN: nothing", 1)
 
 
 def test_what_was_left_out_is_named_and_counts_where_all_is_wanted(
@@ -200,7 +203,8 @@ def test_continuous_integration_wants_all(
     monkeypatch.setenv("CI", "true")
     monkeypatch.setenv("RETRUE_ALL", "")
     monkeypatch.setattr(everything, "missing_programs", dict)
-    monkeypatch.setattr(everything, "steps", lambda *_: {})
+    reads = [sys.executable, "-c", ""]
+    monkeypatch.setattr(everything, "steps", lambda *_: {everything.BESIDE: reads})
     assert everything.main([]) == 1
     assert capfd.readouterr().out.splitlines()[-1] == "NOT RUN: all tests"
 
