@@ -58,7 +58,7 @@ class TestTakenBack:
 
     def back(self, owner: Visitor, page: httpx.Response, of: str) -> httpx.Response:
         """Press the only such key of a page."""
-        forms = re.findall(r'<form[^>]*action="([^"]+/back)">(.*?)</form>', page.text)
+        forms = re.findall(r'<form[^>]*action="([^"]+/back)"[^>]*>(.*?)</form>', page.text)
         action, form = next(one for one in forms if of in one[1])
         told = dict(re.findall(r'name="([^"]+)" value="([^"]*)"', form))
         return owner.post(action, told)
