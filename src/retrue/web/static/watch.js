@@ -205,7 +205,8 @@ function alarm(call) {
   if (!loud || call !== silenced) silenced = "";
   const wanted = loud && silenced !== call;
   part("alarm").hidden = !wanted;
-  part("nosound").hidden = audible() || state.ended;
+  const mute = part("nosound"); // a watch that has ended says nothing of sound
+  if (mute) mute.hidden = audible() || state.ended;
   sound(wanted && audible());
 }
 

@@ -1,0 +1,57 @@
+"""The plain door that gives away the certificate: it is read by ear and by thumb as every page."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Iterator
+
+import pytest
+import uvicorn
+from playwright.sync_api import Browser
+from tests.browser.conftest import PHONE, free_port
+from tests.browser.hand import fits
+from tests.browser.test_access import LAPTOP, SCHEMES, rules_broken, too_small, unfold
+
+from retrue.web.security import Settings
+from retrue.web.trust import trust_app
+
+FINGERPRINT = ":".join(["A4"] * 32)  # any: the page only shows it
+
+
+@pytest.fixture
+def door() -> Iterator[str]:
+    """The small application on a port of its own."""
+    port = free_port()
+    settings = Settings(secret="only for tests", port=port, lan="127.0.0.1", scheme="https")
+    made = trust_app(settings, b"0\x03\x02\x01\x01", FINGERPRINT)
+    server = uvicorn.Server(uvicorn.Config(made, port=port, log_level="error", lifespan="off"))
+    thread = threading.Thread(target=server.run)
+    thread.start()
+    try:
+        deadline = time.monotonic() + 20
+        while not server.started:
+            assert time.monotonic() < deadline, "the server did not start"
+            time.sleep(0.05)
+        yield f"http://127.0.0.1:{port}/"
+    finally:
+        server.should_exit = True
+        thread.join(20)
+
+
+def test_everybody_can_use_the_page_that_gives_the_certificate_away(
+    browser: Browser, door: str
+) -> None:
+    context = browser.new_context(viewport=PHONE, has_touch=True, locale="en-GB")
+    try:
+        page = context.new_page()
+        page.goto(door)
+        unfold(page, True)
+        for size, scheme in zip((LAPTOP, PHONE), SCHEMES, strict=True):
+            page.set_viewport_size(size)
+            page.emulate_media(color_scheme=scheme)
+            fits(page, size["width"])
+            rules_broken(page)
+        assert too_small(page) == []
+    finally:
+        context.close()
