@@ -35,7 +35,7 @@ def marked(page: str, knows: int, undecided: int) -> str:
         The page; a form that may wait has an id of its own, so that sent twice it is kept once.
     """
     page = _FORM.sub(lambda found: _form(found[1], found[2], knows), page)
-    return page.replace(PAGE, PAGE + _asks(undecided), 1) if undecided else page
+    return page.replace(PAGE, f"{PAGE}{_asks(undecided)}", 1) if undecided else page
 
 
 def _form(opening: str, inside: str, knows: int) -> str:
