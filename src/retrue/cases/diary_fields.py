@@ -146,6 +146,7 @@ FIELD_WORDS: Mapping[str, str] = {
     "whom": later("whom"),
     "why": later("why"),
     "words": later("in the owner's words"),
+    "written_on": later("carrier written to on"),
     "yes": later("to be done"),
 }
 """Where a field's own name, its unit apart, is not what a page would say."""

@@ -32,6 +32,7 @@ CAUTION = "X44"
 @click.option("--text", default="", help="What is broken, in plain words.")
 @click.option("--law", type=click.Choice(("CMR", "local")), default="CMR", show_default=True,
               help="Which law the carriage is under.")  # fmt: skip
+@click.option("--written-on", help="Day the carrier was written to.")
 @click.option("--local-days", type=int, help="Days that local law or the contract gives.")
 @json_option
 @shop_option

@@ -70,6 +70,7 @@ class Arrived:
     text: str = ""  # what is broken, in plain words
     law: Literal["CMR", "local"] = "CMR"
     local_days: int | None = None  # days that the local law or the contract gives
+    written_on: str | None = None  # ISO date on which the carrier was told of the damage
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

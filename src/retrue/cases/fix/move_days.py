@@ -52,7 +52,7 @@ def due_of(shop: RecordShop, lot: str, on: date) -> tuple[Due, ...]:
 
 
 def damage_due(spot: Spot, arrived: list[Arrived], on: date) -> list[Due]:
-    """The last day to write to the carrier; two weeks after it, it is named no more.
+    """The last day to write to the carrier; written, or two weeks after it, named no more.
 
     Parameters
     ----------
@@ -69,12 +69,16 @@ def damage_due(spot: Spot, arrived: list[Arrived], on: date) -> list[Due]:
     Examples
     --------
     >>> spot = Spot("l", "school", "m", "mill", None)
+    >>> from dataclasses import replace
     >>> came = Arrived(lot="l", machine="m", delivered_on="2026-11-23", damage="hidden")
     >>> [(one.on, one.days_left) for one in damage_due(spot, [came], date(2026, 11, 26))]
     [('2026-12-01', 5)]
+    >>> written = replace(came, written_on="2026-11-24")
+    >>> damage_due(spot, [written], date(2026, 11, 26))
+    []
     """
     fact = arrived[-1] if arrived else None
-    if fact is None or fact.damage == "none":
+    if fact is None or fact.damage == "none" or fact.written_on:
         return []
     dates = damage_dates(fact)
     left = (dates.write_by - on).days

@@ -65,6 +65,7 @@ async def post_arrived(request: Request) -> Response:
         lot=place.view.id, machine=place.key, carrier=form.text("carrier"),
         waybill=form.text("waybill"), delivered_on=delivered, damage=damage,
         found_on=form.text("found_on") or None, text=form.text("text"), law=law, local_days=days,
+        written_on=form.text("written_on") or None,
     )  # fmt: skip
     where = (place.view.id, place.key, fact, request.app.state.kinds)
     await deed(move.arrived, request, *where, **hand(request, form))
