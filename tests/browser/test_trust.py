@@ -1,18 +1,21 @@
-"""The plain door that gives away the certificate: it is read by ear and by thumb as every page."""
+"""Pages outside the walked shop, by ear and by thumb: the certificate's door, the first run."""
 
 from __future__ import annotations
 
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from pathlib import Path
 
 import pytest
 import uvicorn
 from playwright.sync_api import Browser
 from tests.browser.conftest import PHONE, free_port
 from tests.browser.hand import fits
+from tests.browser.job_house import job_house
 from tests.browser.test_access import LAPTOP, SCHEMES, rules_broken, too_small, unfold
 
+from retrue.kinds.library import Kind
 from retrue.web.security import Settings
 from retrue.web.trust import trust_app
 
@@ -39,13 +42,12 @@ def door() -> Iterator[str]:
         thread.join(20)
 
 
-def test_everybody_can_use_the_page_that_gives_the_certificate_away(
-    browser: Browser, door: str
-) -> None:
+def readable(browser: Browser, address: str) -> None:
+    """On the laptop by day, on the telephone by night: it fits, and no rule is broken."""
     context = browser.new_context(viewport=PHONE, has_touch=True, locale="en-GB")
     try:
         page = context.new_page()
-        page.goto(door)
+        page.goto(address)
         unfold(page, True)
         for size, scheme in zip((LAPTOP, PHONE), SCHEMES, strict=True):
             page.set_viewport_size(size)
@@ -55,3 +57,17 @@ def test_everybody_can_use_the_page_that_gives_the_certificate_away(
         assert too_small(page) == []
     finally:
         context.close()
+
+
+def test_everybody_can_use_the_page_that_gives_the_certificate_away(
+    browser: Browser, door: str
+) -> None:
+    readable(browser, door)
+
+
+def test_everybody_can_use_the_first_form_of_an_empty_shop(
+    browser: Browser, kinds: Mapping[str, Kind], tmp_path: Path
+) -> None:
+    with job_house(kinds, tmp_path) as house:
+        readable(browser, house.address + "/")
+        readable(browser, house.address + "/offline")
