@@ -128,7 +128,9 @@ def photographed(shop: SqlShop, every: list[tuple[str, str]], size_kb: int) -> I
         lot, machine = every[n % len(every)]
         content = picture + chance.randbytes(max(8, size_kb * 1000 - len(picture)))
         kept = shop.keep_file(content)
+        at = NOW - timedelta(days=360 * chance.random())
         yield ToAdd(
+            observed_at=at,
             fact=File(sha256=kept, name=f"p{n}.jpg", media_type="image/jpeg",
                       size_bytes=len(content), lot=lot, machine=machine, place="cabinet")
         )  # fmt: skip

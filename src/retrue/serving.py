@@ -9,6 +9,7 @@ else.
 from __future__ import annotations
 
 import contextlib
+import gc
 import socket
 import threading
 import time
@@ -192,6 +193,8 @@ def serve(
     """
     import uvicorn
 
+    from retrue.web.connections import Line
+
     authority = None
     if wanted.tls:
         from retrue.store.authority import Authority
@@ -203,12 +206,15 @@ def serve(
         listening(host, wanted.port) as door,
         beside(made, wanted, settings, authority),
         made.state.follower.following(),
+        made.state.behind.working(),
     ):
         for line in lines(wanted, settings, code, authority):
             say_line(line)
-        uvicorn.Server(uvicorn.Config(made, log_level="warning", proxy_headers=False)).run(
-            sockets=[door]
-        )
+        gc.freeze()  # what is loaded by now lasts: looking for waste need not go through it again
+        gc.enable()
+        uvicorn.Server(
+            uvicorn.Config(made, http=Line, log_level="warning", proxy_headers=False)
+        ).run(sockets=[door])
 
 
 @contextlib.contextmanager
@@ -217,6 +223,8 @@ def beside(
 ) -> Iterator[None]:
     """The two servers for phones behind a certificate, while the laptop's own runs."""
     import uvicorn
+
+    from retrue.web.connections import Line
 
     if authority is None:
         yield
@@ -230,13 +238,19 @@ def beside(
             made,
             host=EVERYWHERE,
             port=wanted.port + 1,
+            http=Line,
             log_level="warning",
             proxy_headers=False,
             ssl_certfile=papers.certificate,
             ssl_keyfile=papers.key,
         ),
         uvicorn.Config(
-            trust, host=EVERYWHERE, port=wanted.port + 2, log_level="warning", proxy_headers=False
+            trust,
+            host=EVERYWHERE,
+            port=wanted.port + 2,
+            http=Line,
+            log_level="warning",
+            proxy_headers=False,
         ),
     )
     with running([uvicorn.Server(one) for one in every]), renewing(every[0], authority, settings):

@@ -201,6 +201,26 @@ class Wired:
         banner: str = "",
     ) -> None:
         """Answer browsers until Ctrl-C, and follow what running watches follow."""
+        import gc
+
+        from retrue.base.memory import share_arenas
+
+        share_arenas()
+        gc.disable()  # while thousands of lasting things are loaded; serving enables it
+        try:
+            self._serve(place, lan or tls, port, loggers, tls, banner)
+        finally:
+            gc.enable()
+
+    def _serve(
+        self,
+        place: str | None,
+        lan: bool,
+        port: int,
+        loggers: Sequence[Path],
+        tls: bool,
+        banner: str,
+    ) -> None:
         import click
 
         from retrue import serving
@@ -209,7 +229,7 @@ class Wired:
 
         with self.open_shop(place) as shop:
             wanted = serving.Wanted(
-                lan=lan or tls,
+                lan=lan,
                 tls=tls,
                 port=port,
                 by=person(),

@@ -99,3 +99,13 @@ def test_the_marks_of_a_lot_say_how_many_count_and_which_is_the_newest(counted: 
     marks = marks_now(shop, SETTLED)
     assert marks[counted.a] == (("machine", 1, 4),)
     assert marks[None] == (("lot", 2, 2),)
+
+
+def test_no_more_is_held_than_is_allowed_but_all_that_is_wanted_at_once(counted: Counted) -> None:
+    counted.held = ByLot(most=1)
+    assert counted.anew() == "ab"
+    assert counted.anew() == ""
+    counted.made.clear()
+    counted.held.of(counted.shop, [counted.a], (), counted._make, "mill")
+    assert counted.made == [counted.a]
+    assert counted.anew() == "ab"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from typing import Any
 
 import msgspec
@@ -115,14 +115,13 @@ def case_key(case: LotCase, kinds: Mapping[str, Kind], seed: int, worlds: int) -
         SHA-256 in hex; findings in any order give the same. A sheet holds sentences: each
         language a reader has is another one.
     """
-    told = asdict(case)
-    told["findings"] = sorted(told["findings"], key=lambda kept: str(kept["id"]))
+    told = replace(case, findings=tuple(sorted(case.findings, key=lambda kept: str(kept.id))))
     hashes = {m.kind: kinds[m.kind].hash for m in case.machines if m.kind in kinds}
-    whole = {"case": told, "kinds": hashes, "seed": seed, "worlds": worlds}
+    whole: dict[str, Any] = {"case": told, "kinds": hashes, "seed": seed, "worlds": worlds}
     whole["version"] = retrue.__version__
     if reader() != ENGLISH:
         whole["language"] = reader()
-    return hashlib.sha256(dumps(whole).encode()).hexdigest()
+    return hashlib.sha256(msgspec.json.encode(whole, enc_hook=str, order="sorted")).hexdigest()
 
 
 def _whys(sheet: PriceSheet) -> Iterator[tuple[str, str]]:

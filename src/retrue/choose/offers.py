@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.optimize import brentq
 
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
@@ -132,6 +131,8 @@ def reserve(bids: Bids, waiting: Waiting) -> float:
     >>> round(reserve(bids, Waiting(chance=1.0, cost=0.02)), 6)
     0.8
     """
+    from scipy.optimize import brentq
+
     d, p, c = waiting.discount, waiting.chance, waiting.cost
     top = float(bids.amounts[-1])
     if d == 1.0 and c == 0.0:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import Literal
-from xml.sax.saxutils import quoteattr
 
 from retrue.figures.letters import width
 
@@ -90,9 +89,13 @@ def attribute(text: str) -> str:
     --------
     >>> attribute('3 < 4')
     '"3 &lt; 4"'
+    >>> print(attribute('the "lathe"'))
+    "the &quot;lathe&quot;"
     """
-    clean = "".join(letter if _allowed(letter) else " " for letter in text)
-    return quoteattr(clean)
+    told = escape(text)
+    for letter, name in (('"', "&quot;"), ("\n", "&#10;"), ("\r", "&#13;"), ("\t", "&#9;")):
+        told = told.replace(letter, name)
+    return f'"{told}"'
 
 
 def _allowed(letter: str) -> bool:

@@ -6,10 +6,12 @@ import hashlib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
-
-from icalendar import Alarm, Calendar, Event
+from typing import TYPE_CHECKING
 
 from retrue.base.say import say
+
+if TYPE_CHECKING:  # large: only when a calendar is written
+    from icalendar import Alarm, Event
 
 HOUSE = "retrue.invalid"  # RFC 2606: a domain that is nobody's
 
@@ -77,6 +79,8 @@ def calendar_file(
     >>> b"DTSTART;VALUE=DATE:20261201" in made, made.startswith(b"BEGIN:VCALENDAR")
     (True, True)
     """
+    from icalendar import Calendar
+
     book = Calendar()
     book.add("prodid", f"-//retrue//{version or '0'}//{language.upper()}")
     book.add("version", "2.0")
@@ -101,6 +105,8 @@ def _moment(when: datetime, of: Entry) -> datetime:
 
 
 def _event(one: Entry, at: datetime) -> Event:
+    from icalendar import Event
+
     event = Event()
     event.add("uid", f"{hashlib.sha256(one.key.encode()).hexdigest()[:32]}@{HOUSE}")
     event.add("dtstamp", at.astimezone(UTC))
@@ -122,6 +128,8 @@ def _event(one: Entry, at: datetime) -> Event:
 
 
 def _alarm(title: str, hours: float) -> Alarm:
+    from icalendar import Alarm
+
     alarm = Alarm()
     alarm.add("action", "DISPLAY")
     alarm.add("description", say("Soon: {title}", title=title))

@@ -14,13 +14,14 @@ from io import BytesIO
 from pathlib import Path
 from shutil import rmtree
 from tempfile import mkdtemp
-from typing import Any, Literal
-
-import typst
+from typing import TYPE_CHECKING, Any, Literal
 
 from retrue.base.discretion import discreet
 from retrue.base.refusals import Unusable
 from retrue.base.say import reader, say
+
+if TYPE_CHECKING:  # large: only when something is printed
+    import typst
 
 Paper = Literal["a4", "us-letter"]
 # The press tells families apart by a field in which B612 Mono calls itself B612 as well, so it is
@@ -88,6 +89,8 @@ def press(
         },
         **(beside or {}),
     }
+    import typst
+
     printed = typst.compile(
         source,
         font_paths=_fonts(),
@@ -238,6 +241,8 @@ def fullest(printing: Callable[[int], bytes], rows: int, most: int) -> bytes:
 @cache
 def _fonts() -> typst.Fonts:
     """The three files alone in a folder of their own, for as long as this process lives."""
+    import typst
+
     folder = Path(mkdtemp(prefix="retrue-fonts-"))
     atexit.register(rmtree, folder, ignore_errors=True)
     shelf = files("retrue") / "web" / "static" / "fonts"

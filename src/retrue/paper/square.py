@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import io
 
-import segno
-
 
 def square(text: str) -> str:
     """Draw a text as a square pattern, black on white with its quiet zone.
@@ -24,6 +22,8 @@ def square(text: str) -> str:
     ----------
     ISO/IEC 18004 (QR code), error correction M, made by segno.
     """
+    import segno
+
     out = io.BytesIO()
     segno.make(text, error="m", micro=False).save(
         out,

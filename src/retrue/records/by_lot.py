@@ -23,6 +23,7 @@ BY_THE_MINUTE: tuple[type[Any], ...] = (
     WatchCalled, WatchReadings,
     Withdrawn,  # what was taken back counts no more, and that is seen at its own kind
 )  # fmt: skip
+MOST = 96  # values that are held of one shop: of forty lots in two languages
 LOOSE: tuple[type[Any], ...] = (Note,)  # one that names no lot concerns none
 ACROSS: tuple[type[Any], ...] = (PartMoved,)  # one record that two lots speak of
 SETTLED: tuple[type[Fact], ...] = tuple(one for one in KINDS.values() if one not in BY_THE_MINUTE)
@@ -40,6 +41,9 @@ class ByLot(Generic[T]):
     ----------
     kinds : iterable of type
         The kinds of fact it is made of; all that do not change by the minute, unless told.
+    most : int
+        So many values are held, unless more are wanted at once; those go that were wanted longest
+        ago.
 
     Examples
     --------
@@ -61,13 +65,19 @@ class ByLot(Generic[T]):
     [2]
     """
 
-    def __init__(self, kinds: Iterable[type[Any]] = SETTLED) -> None:
+    def __init__(self, kinds: Iterable[type[Any]] = SETTLED, *, most: int = MOST) -> None:
         self._kinds = tuple(kinds)
-        self._held: WeakKeyDictionary[RecordShop, dict[tuple[str, str], tuple[Hashable, T]]]
+        self._most = most
+        self._held: WeakKeyDictionary[RecordShop, dict[Hashable, tuple[Hashable, T]]]
         self._held = WeakKeyDictionary()
 
     def of(
-        self, shop: RecordShop, lots: Iterable[str], told: Hashable, make: Callable[[str], T]
+        self,
+        shop: RecordShop,
+        lots: Iterable[str],
+        told: Hashable,
+        make: Callable[[str], T],
+        part: Hashable = "",
     ) -> list[T]:
         """The values of some lots, in their order.
 
@@ -81,6 +91,8 @@ class ByLot(Generic[T]):
             What else the values hang on: the day, the library.
         make : callable
             Works one out, by its lot.
+        part : hashable
+            Of what in each lot, where several values of one are held side by side.
 
         Returns
         -------
@@ -91,11 +103,15 @@ class ByLot(Generic[T]):
         held = self._held.setdefault(shop, {})
         found = []
         for lot in lots:
-            key = (told, shared, marks.get(lot, ()))
-            before = held.get((lot, reader()))
+            place, key = (lot, reader(), part), (told, shared, marks.get(lot, ()))
+            before = held.get(place)
             if before is None or before[0] != key:
-                before = held[lot, reader()] = (key, make(lot))
+                before = (key, make(lot))
+            held.pop(place, None)
+            held[place] = before  # as the newest
             found.append(before[1])
+        for old in list(held)[: -max(self._most, len(found), 1)]:
+            held.pop(old, None)
         return found
 
 

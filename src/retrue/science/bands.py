@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy import fft
 
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
@@ -140,6 +139,8 @@ def analyse(pressure: Samples, rate_hz: float, offset_db: float | None = None) -
     >>> max(found.third, key=lambda band: band.level_db).nominal_hz
     1000.0
     """
+    from scipy import fft
+
     samples = checked(pressure, rate_hz)
     seconds = samples.size / rate_hz
     size = min(block_frames(rate_hz), fft.next_fast_len(samples.size, real=True))
@@ -242,6 +243,8 @@ def by_time(
     >>> by_time(np.where(np.arange(96000) < 48000, tone, tone / 10), 48000).round(1).tolist()
     [-3.0, -23.0]
     """
+    from scipy import fft
+
     samples = checked(pressure, rate_hz)
     size = round(every_s * rate_hz)
     count = samples.size // size if size else 0
@@ -279,6 +282,8 @@ class _Plan:
 
 @functools.lru_cache(maxsize=4)
 def _plan(size: int, rate_hz: float) -> _Plan:
+    from scipy import fft
+
     frequency = fft.rfftfreq(size, 1.0 / rate_hz)
     heard = frequency >= exact_hz(LOWEST) * OCTAVE ** (-1 / 6)
     weights = np.stack([np.abs(response(frequency, name)) ** 2 for name in ("A", "C", "Z")])

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.optimize import linprog
 
 Floats = NDArray[np.float64]
 SHARE = 1e-10  # of the zone: a point that sticks out by less does not
@@ -218,6 +217,8 @@ def _start(rows: Floats) -> NDArray[np.intp]:
 
 def _programme(rows: Floats, deviation: Floats) -> Zone:
     """The same by a linear programme over the points that can matter, more of them each time."""
+    from scipy.optimize import linprog
+
     middle = np.linalg.lstsq(rows.T, deviation, rcond=None)[0]
     error = deviation - middle @ rows
     active = np.unique(np.concatenate([np.argsort(error)[:40], np.argsort(error)[-40:]]))

@@ -5,8 +5,6 @@ from __future__ import annotations
 import math
 from typing import Literal
 
-from scipy.special import ndtr
-
 Ruling = Literal["proved_good", "not_proved", "proved_bad"]
 GUARD = 1.6448536269514722  # one-sided 95 % of the normal distribution
 
@@ -111,6 +109,8 @@ def interval_conformance(
     >>> round(interval_conformance(13.6, 12.5, 16.3, 1.8), 2)
     0.66
     """
+    from scipy.special import ndtr
+
     if standard_uncertainty == 0:
         return float(low <= value <= high)
     upper = ndtr((high - value) / standard_uncertainty)

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.optimize import least_squares, minimize_scalar
 
 from retrue.science.least_squares import fit
 
@@ -91,6 +90,8 @@ def settling(times: ArrayLike, readings: ArrayLike, *, from_zero: bool = False) 
     >>> round(one.start, 6), round(one.rise, 6), round(one.time_constant, 6), one.settled
     (2.0, 20.0, 15.0, True)
     """
+    from scipy.optimize import minimize_scalar
+
     at, seen = np.asarray(times, dtype=np.float64), np.asarray(readings, dtype=np.float64)
     span = float(np.ptp(at)) if len(at) else 0.0
     if len(np.unique(at)) < FEWEST or np.ptp(seen) == 0:
@@ -120,6 +121,8 @@ def _columns(at: Floats, constant: float, from_zero: bool) -> Floats:
 def _refined(
     at: Floats, seen: Floats, first: list[float], from_zero: bool, span: float
 ) -> Settling:
+    from scipy.optimize import least_squares
+
     scale = np.array([1 / first[0], *first[1:]])
     scale[scale == 0] = 1.0
 

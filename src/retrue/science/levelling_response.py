@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.optimize import lsq_linear
 
 from retrue.science.levelling import Move, unseen_moves
 
@@ -95,6 +94,8 @@ def move_by_response(
 
 
 def _bounded(kept: Floats, tilts: Floats, most: float, largest: float) -> Floats:
+    from scipy.optimize import lsq_linear
+
     count = kept.shape[1]
     damped = np.vstack([kept, _DAMPING * largest * np.eye(count)])
     wanted = np.concatenate([-tilts, np.zeros(count)])

@@ -7,7 +7,6 @@ from itertools import combinations, pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.optimize import linprog
 
 Floats = NDArray[np.float64]
 ROUNDS = 200
@@ -223,6 +222,8 @@ def _exchange(columns: Floats, heights: Floats) -> Floats:
 
 
 def _programme(columns: Floats, heights: Floats) -> tuple[Floats, float]:
+    from scipy.optimize import linprog
+
     count = columns.shape[1]
     ones = np.ones((len(heights), 1))
     above = np.hstack([-columns, -ones])

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import stdtr
 
 Floats = NDArray[np.float64]
 
@@ -286,6 +285,8 @@ def drift_over_runs(*tables: ArrayLike) -> RunDrift | None:
     >>> round(drift.per_run, 2), drift.chance < 0.001
     (0.99, True)
     """
+    from scipy.special import stdtr
+
     arrays = [_table(one) for one in tables]
     runs = arrays[0].shape[1]
     if runs < 3:

@@ -6,7 +6,6 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import minimize_scalar
 
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
@@ -118,6 +117,8 @@ def turns_corner(length_mm: float, width_mm: float, before_mm: float, after_mm: 
     >>> round(found.widest_mm, 1), round(found.spare_mm, 1), round(found.tightest_deg)
     (2035.5, 535.5, 45)
     """
+    from scipy.optimize import minimize_scalar
+
     _sizes(length_mm, width_mm, before_mm, after_mm)
     long, short = max(length_mm, width_mm), min(length_mm, width_mm)
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import fft
 
 from retrue.base.formatter import short
 from retrue.base.refusals import Unusable
@@ -118,6 +117,8 @@ def line_power(samples: Samples, rate_hz: float, size: int) -> Floats:
     >>> round(float(line_power(tone, 8000, 8000).sum()), 4)
     0.5
     """
+    from scipy import fft
+
     mean = samples.mean(dtype=np.float64)
     fade = max(min(round(FADE_S * rate_hz), size // 20), 1)
     power = np.zeros(size // 2 + 1)
@@ -163,6 +164,8 @@ def c_peak(samples: Samples, rate_hz: float, size: int) -> float:
     >>> round(c_peak(tone, 8000, 8000), 2)
     1.0
     """
+    from scipy import fft
+
     mean = np.float32(samples.mean(dtype=np.float64))
     lead = min(round(LEAD_S * rate_hz), samples.size - 1)
     size = max(size, fft.next_fast_len(4 * lead, real=True))

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import stdtrit
 
 Floats = NDArray[np.float64]
 
@@ -191,6 +190,8 @@ def coverage_factor(freedom: float, coverage: float = 0.95, *, whole: bool = Fal
     >>> round(coverage_factor(16.7, 0.99, whole=True), 2), round(coverage_factor(math.inf), 3)
     (2.92, 1.96)
     """
+    from scipy.special import stdtrit
+
     used = float(math.floor(freedom)) if whole and math.isfinite(freedom) else freedom
     if not used > 0 or not 0 < coverage < 1:
         raise ValueError("freedom is above 0, and a chance lies between 0 and 1")

@@ -13,7 +13,6 @@ from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.optimize import brentq, minimize_scalar
 
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
@@ -288,6 +287,8 @@ def _way(since: Floats, bending: Floats) -> Floats:
 
 def _best(readings: _Readings) -> float:
     """The bending of least squares, searched on a scale that is fine about zero."""
+    from scipy.optimize import minimize_scalar
+
     scale = SCALE / readings.span
     place = int(np.argmin(readings.lines(scale)[2]))
     near = scale[max(place - 1, 0)], scale[min(place + 1, len(scale) - 1)]
@@ -336,6 +337,7 @@ def _flat(readings: _Readings, first: float, sd: float, freedom: int) -> WarmUp:
 
 def _between(readings: _Readings, best: float, limit: float) -> Floats:
     """Bendings that fit hardly worse than the best, the ends exactly, shape (k,)."""
+    from scipy.optimize import brentq
 
     def over(bending: float) -> float:
         return readings.squares(bending) - limit

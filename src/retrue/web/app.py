@@ -35,6 +35,7 @@ from retrue.web import (
     through,
     twice,
 )
+from retrue.web.behind import Behind
 from retrue.web.door import TakenBack
 from retrue.web.find import acts, aim, practice, start
 from retrue.web.fix import (
@@ -354,7 +355,8 @@ def app(
     Starlette
         ``state.pairing`` holds the code on offer to a phone; ``state.follower`` follows running
         watches, in a thread of its own inside ``with made.state.follower.following():``;
-        ``state.planner`` plans, in a thread of its own, when a page asks for it.
+        ``state.planner`` plans, in a thread of its own, when a page asks for it;
+        ``state.behind`` works ahead inside ``with made.state.behind.working():``.
     """
     known = Known(shop)
     made = Starlette(
@@ -380,6 +382,7 @@ def app(
     made.state.clock, made.state.settings = clock, settings
     made.state.known, made.state.pairing = known, pairing.Pairing()
     made.state.planner = Planner(shop, kinds, clock)
+    made.state.behind = Behind(shop, kinds, clock, settings)
     made.state.keeper = Keeper(shop, clock)
     made.state.follower = Follower(shop, kinds, clock, settings.loggers, settings.by, ring)
     return made

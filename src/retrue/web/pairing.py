@@ -10,7 +10,6 @@ from datetime import datetime, timedelta
 from typing import Any
 from uuid import uuid4
 
-import segno
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
@@ -80,6 +79,8 @@ def on_the_network(settings: Settings, path: str) -> str:
 
 def terminal_qr(text: str) -> str:
     """A QR of half-height blocks for a terminal."""
+    import segno
+
     out = io.StringIO()
     segno.make(text, error="m").terminal(out, compact=True)
     return out.getvalue()
@@ -102,6 +103,8 @@ def _at_the_laptop(request: Request) -> Settings:
 
 async def show_offer(request: Request, /, **more: Any) -> Response:
     """The page at the laptop: for whom a code is to be, and the QR of the code on offer."""
+    import segno
+
     settings = _at_the_laptop(request)
     state = request.app.state
     code = state.pairing.live(state.clock())

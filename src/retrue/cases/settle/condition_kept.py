@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from functools import cached_property
 from typing import Any
 
 from retrue.base.say import say
@@ -34,7 +35,7 @@ TOLD, PHOTO, FILM = 0, 1, 2
 SELLER = "seller"  # what he is called where nobody named him
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class RecordKept:
     """What a shop keeps of one machine, for its condition record.
 
@@ -93,7 +94,7 @@ class RecordKept:
         """What other records name it by."""
         return self.firsts.get(record.id, record.id)
 
-    @property
+    @cached_property
     def findings(self) -> tuple[Record[Finding], ...]:
         """Findings of this machine, and of the lot as a whole, oldest first."""
         mine = (one for one in self.power.findings.values() if self._mine(one.fact))

@@ -51,11 +51,13 @@ def filled(owners: Sequence[Owner]) -> list[Owner]:
     there = [(lot, machine) for lot, machine, _ in owners]
     placed = _nearest(there, lambda one: one != (None, None))
     told: list[Owner] = [(*place, owner[2]) for place, owner in zip(placed, owners, strict=True)]
-    for place in dict.fromkeys(placed):
-        at = [n for n, one in enumerate(placed) if one == place]
+    where: dict[tuple[str | None, str | None], list[int]] = {}
+    for n, place in enumerate(placed):
+        where.setdefault(place, []).append(n)
+    for at in where.values():
         cards = _nearest([told[n][2] for n in at], bool)
         for n, card in zip(at, cards, strict=True):
-            told[n] = (*place, card)
+            told[n] = (*placed[n], card)
     return told
 
 

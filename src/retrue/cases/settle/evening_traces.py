@@ -62,6 +62,9 @@ AT_WORK = ("begun", "done", "stuck", "found")  # of a card; putting it off is pl
 SEEN = ("image/", "video/", "audio/")
 BEFORE = timedelta(days=14)  # a photograph that says it is older was not taken on that evening
 
+MOST_MADE = 32_768  # traces that are remembered, about 10 MB
+_MADE: dict[tuple[str, datetime, Wall], tuple[ReadingSet | None, Trace | None]] = {}
+
 InHand = Callable[[str], "datetime | None"]
 Seen = tuple[datetime, Record[Any]]
 
@@ -100,9 +103,8 @@ def traces_of(
     >>> traces_of((), lambda moment: moment, in_hand=lambda lot: None)
     []
     """
-    made = (
-        (_trace(at, record, wall, sets or {}), record.fact) for at, record in _by_hand(seen, rules)
-    )
+    known = {} if sets is None else sets
+    made = ((_known_trace(row, wall, known), row[1].fact) for row in _by_hand(seen, rules))
     return [trace for trace, fact in made if trace is not None and _is_ours(trace, fact, in_hand)]
 
 
@@ -164,6 +166,21 @@ def by_the_wall(moment: datetime, wall: Wall) -> datetime:
     19
     """
     return pinned(moment if moment.utcoffset() else wall(moment))
+
+
+def _known_trace(row: Seen, wall: Wall, sets: Mapping[str, ReadingSet]) -> Trace | None:
+    """The trace of a record: neither ever changes, so it is made once."""
+    at, record = row
+    place = sets.get(record.fact.set) if isinstance(record.fact, Reading) else None
+    key = (record.sha256, at, wall)
+    before = _MADE.get(key)
+    if before is not None and before[0] == place:
+        return before[1]
+    made = _trace(at, record, wall, sets)
+    if len(_MADE) >= MOST_MADE:
+        _MADE.clear()
+    _MADE[key] = (place, made)
+    return made
 
 
 def _trace(

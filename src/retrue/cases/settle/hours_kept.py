@@ -196,8 +196,12 @@ def _first_of(shop: RecordShop, lot: str, outcomes: Iterable[Record[Outcome]]) -
 
 
 def _sets(shop: RecordShop, seen: Iterable[tuple[datetime, Record[Any]]]) -> dict[str, ReadingSet]:
-    made: dict[str, ReadingSet] = {}
-    for key in {one.fact.set for _, one in seen if isinstance(one.fact, Reading)}:
+    wanted = {one.fact.set for _, one in seen if isinstance(one.fact, Reading)}
+    if not wanted:
+        return {}
+    counts = {one.id: one.fact for one in shop.current(ReadingSet)}
+    made = {key: counts[key] for key in wanted if key in counts}
+    for key in wanted - made.keys():  # corrected or taken back since
         try:
             made[key] = shop.get(ReadingSet, key).fact
         except Unknown:

@@ -9,7 +9,6 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtri
 
 from retrue.cases.alternatives import DAYS_A_YEAR, MARKET_LOG_SD
 from retrue.cases.fix.scene import Scene
@@ -136,6 +135,8 @@ def market_of(scene: Scene) -> Market:
 
 @cache
 def _bids(log_sd: float) -> Bids:
+    from scipy.special import ndtri
+
     return Bids(np.exp(log_sd * ndtri((np.arange(POINTS) + 0.5) / POINTS)))
 
 

@@ -16,8 +16,12 @@ from retrue.cases.known import kind_doubt, nearest
 from retrue.cases.prepare import Stage
 from retrue.cases.spot import Spot, find
 from retrue.kinds.library import Kind
+from retrue.records.by_lot import ByLot
 from retrue.records.facts import Lot, Machine, Outcome
 from retrue.records.shop import Record, RecordShop
+
+_Held = tuple[Mapping[str, Kind], tuple[FixKept, Needed, Cards]]
+HELD: ByLot[_Held] = ByLot(most=8)
 
 
 def machine_at(
@@ -49,10 +53,16 @@ def cards_at(
     shop: RecordShop, spot: Spot, kinds: Mapping[str, Kind], level: str | None, on: date | None
 ) -> tuple[FixKept, Needed, Cards]:
     """The cards of one machine, with what they were made from."""
-    kept = fix_kept(shop, spot.lot, kinds, on=on or shop.today())
-    belief, stage = stood(kept, kinds)
-    need = needed(kept, kept.machine(spot.machine), belief, stage, level)
-    return kept, need, cards_of(kept, need, on)
+    day = on or shop.today()
+
+    def made(lot: str) -> _Held:
+        kept = fix_kept(shop, lot, kinds, on=day)
+        belief, stage = stood(kept, kinds)
+        need = needed(kept, kept.machine(spot.machine), belief, stage, level)
+        return kinds, (kept, need, cards_of(kept, need, on))
+
+    (held,) = HELD.of(shop, (spot.lot,), (day, on, level, id(kinds)), made, spot.machine)
+    return held[1]
 
 
 def card_of(cards: Cards, key: str, other: Card | None = None) -> Card:

@@ -6,9 +6,11 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
+from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response
 
+from retrue.base.say import reader
 from retrue.cases.fix.lines import Tonight
 from retrue.phases import fix, keeping, settle, worth
 from retrue.records.facts import Lot
@@ -21,6 +23,8 @@ from retrue.web.pages import render
 from retrue.web.settle.hours import hour_words, open_question, told_by
 from retrue.web.through import onward
 
+WAIT_S = 1.5  # right after the start, so long for what is worked out once
+LOOK_AGAIN = {"refresh": "2", "cache-control": "no-store"}  # a browser does, with or without script
 MOST_OWED = 5
 MOST_PICKS = 3  # of tonight; the page of what to do has them all
 
@@ -39,6 +43,11 @@ async def home(request: Request, /, **more: Any) -> Response:
     lots = await deed(worth.lots, request)
     if not lots:
         return await show_first(request, **more)
+    behind = request.app.state.behind
+    if not more and not await run_in_threadpool(behind.ready, WAIT_S):
+        lines, share = await deed(_lines, request, lots), behind.share
+        return render(request, "home_soon.html", lots=lines, share=share, headers=LOOK_AGAIN)
+    await deed(behind.read_in, request, reader())
     mine = await deed(fix.in_hand, request)
     lists = await lists_of(request, mine)
     lists = replace(lists, tonight=_short(lists.tonight))

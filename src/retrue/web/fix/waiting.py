@@ -12,10 +12,11 @@ from retrue.base.refusals import Problem
 from retrue.base.say import say
 from retrue.cases.fix.known_lines import line_words
 from retrue.cases.fix.lines import Owed, Waiting
+from retrue.cases.spot import first_id
 from retrue.phases import fix, worth
-from retrue.phases.worth import LotView
+from retrue.records.facts import Machine
 from retrue.records.fixing import Out, OutEnded, OutSort, Rung
-from retrue.records.shop import RecordShop
+from retrue.records.shop import Record, RecordShop
 from retrue.web.door import again, deed, fresh, hand, to, typed
 from retrue.web.fix.where import back_of, show, today
 from retrue.web.forms import Typed
@@ -115,11 +116,17 @@ async def post_withdraw(request: Request) -> Response:
 
 def every_machine(shop: RecordShop) -> list[tuple[str, str]]:
     """Machines of all lots: lot and machine as one value of a field, and their names."""
+    machines: dict[str, list[Record[Machine]]] = {}
+    for one in shop.current(Machine):
+        machines.setdefault(one.fact.lot, []).append(one)
     found = []
-    for record in worth.lots(shop):
-        view: LotView = worth.view_lot(shop, record.id)
-        found.append((view.id, view.name))
-        found += [(f"{view.id}|{key}", f"{view.name}: {m.fact.name}") for key, m in view.machines]
+    for lot in worth.lots(shop):
+        id, name = first_id(shop, lot), lot.fact.name
+        found.append((id, name))
+        found += [
+            (f"{id}|{first_id(shop, one)}", f"{name}: {one.fact.name}")
+            for one in machines.get(id, ())
+        ]
     return found
 
 

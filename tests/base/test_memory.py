@@ -1,0 +1,33 @@
+"""Memory goes back to the machine: as the machine itself counts it."""
+
+from __future__ import annotations
+
+import sys
+
+import pytest
+
+from retrue.base.memory import give_back, resident_mb
+
+HOLES, SIZE = 60_000, 1_000
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only the GNU library can be asked to")
+def test_what_is_freed_between_what_is_kept_goes_back() -> None:
+    import ctypes
+
+    library = ctypes.CDLL(None)
+    if not hasattr(library, "malloc_trim"):
+        pytest.skip("not the GNU library")
+    library.malloc.restype = ctypes.c_void_p
+    library.free.argtypes = [ctypes.c_void_p]
+    every = [library.malloc(SIZE) for _ in range(HOLES)]
+    for one in every:
+        ctypes.memset(one, 1, SIZE)
+    for n, one in enumerate(every):
+        if n % 100:  # the hundredth stays: the end of the heap does not fall
+            library.free(one)
+    before = resident_mb()
+    give_back()
+    assert resident_mb() < before - HOLES * SIZE / 1e6 / 2
+    for one in every[::100]:
+        library.free(one)

@@ -1,0 +1,91 @@
+"""Working ahead: the front page is the one that is told without it, and says when it waits."""
+
+from __future__ import annotations
+
+import re
+import threading
+from collections.abc import Mapping
+from typing import Any
+
+import pytest
+from starlette.applications import Starlette
+from tests.fakes.shop import FakeShop
+from tests.web.conftest import Clock
+from tests.web.visitor import Visitor, text_of
+
+from retrue.base.say import speaking
+from retrue.kinds.library import Kind
+from retrue.phases import through
+from retrue.records.facts import Finding, Machine
+from retrue.web import behind as ahead
+from retrue.web.app import Settings, app
+
+FRESH = re.compile(r'value="[0-9a-f-]{36}"')  # ids of forms: each page has its own
+ANY_S = 60.0
+
+
+def front(house: Starlette, language: str) -> str:
+    owner = Visitor(house)
+    owner.headers["accept-language"] = language
+    answer = owner.get("/")
+    assert answer.status_code == 200
+    assert "refresh" not in answer.headers
+    return FRESH.sub("", answer.text)
+
+
+@pytest.mark.parametrize("language", ["en", "nl"])
+def test_the_page_is_the_one_that_would_be_told_without_it(
+    house: Starlette, lot: str, kinds: Mapping[str, Kind], clock: Clock, settings: Settings,
+    language: str,
+) -> None:  # fmt: skip
+    shop: FakeShop = house.state.shop
+    alone = app(shop=shop, kinds=kinds, clock=clock, settings=settings)  # nobody works ahead in it
+    with house.state.behind.working():
+        with speaking(language):
+            assert house.state.behind.ready(ANY_S)
+        assert front(house, language) == front(alone, language)
+        mill = shop.current(Machine)[0]
+        found = Finding(lot=mill.fact.lot, machine=mill.id, fault="F36", answer="present")
+        shop.add(found, by="me")
+        assert front(house, language) == front(alone, language)
+    assert shop.recall(ahead.LANGUAGE) == language.encode()
+
+
+def test_until_it_is_ready_a_page_says_so_and_looks_again(
+    house: Starlette, owner: Visitor, lot: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    may, machines = threading.Event(), through.machines
+    waits = threading.Event()
+
+    def slow(*told: Any, **named: Any) -> Any:
+        waits.set()
+        assert may.wait(ANY_S)
+        return machines(*told, **named)
+
+    monkeypatch.setattr("retrue.web.fix.home.WAIT_S", 0.01)
+    with house.state.behind.working():
+        monkeypatch.setattr(through, "machines", slow)
+        assert waits.wait(ANY_S)
+        page = owner.get("/")
+        assert page.headers["refresh"] == "2"
+        assert "looks again by itself" in text_of(page)
+        assert f'href="{lot}"' in page.text
+        assert "<script>" not in page.text
+        may.set()
+        assert house.state.behind.ready(ANY_S)
+        assert "refresh" not in owner.get("/").headers
+
+
+def test_another_day_and_another_language_are_worked_out_too(
+    house: Starlette, lot: str, clock: Clock
+) -> None:
+    behind = house.state.behind
+    with behind.working():
+        assert behind.ready(ANY_S)
+        clock.passes(days=1)
+        assert not behind.ready(0.0)
+        assert behind.ready(ANY_S)
+        with speaking("nl"):
+            assert not behind.ready(0.0)
+            assert behind.ready(ANY_S)
+        assert behind.ready(0.0)
