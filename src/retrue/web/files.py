@@ -21,7 +21,8 @@ from retrue.store.derived import shown
 from retrue.web.door import deed
 
 SIZES = {"small": 320, "large": 1600}  # longest side, pixels
-NEVER_CHANGES = {"cache-control": "private, max-age=31536000, immutable"}
+NEVER_CHANGES = {"cache-control": "private, max-age=31536000, immutable", "vary": "Cookie"}
+"""Kept by a browser for the device that saw it: one paired anew, as another, asks again."""
 
 
 async def show_file(request: Request) -> Response:

@@ -148,7 +148,7 @@ class Noting:
 
             async def send_noted(message: Message) -> None:
                 if message["type"] == "http.response.start" and _says_nothing(message):
-                    _set(message, spoken_of(noted), COOKIE_SECONDS)
+                    _set(message, spoken_of(noted), COOKIE_SECONDS, scope)
                 await send(message)
 
             await self.app(scope, receive, send_noted)
@@ -157,7 +157,7 @@ class Noting:
         async def send_told(message: Message) -> None:
             told = scope.get("state", {}).get("kept_told", False)
             if message["type"] == "http.response.start" and told:
-                _set(message, "", 0)
+                _set(message, "", 0, scope)
             await send(message)
 
         await self.app(scope, receive, send_told)
@@ -171,11 +171,12 @@ def _says_nothing(message: Message) -> bool:
     return bool(message["status"] < 300 and kind.startswith("application/json"))
 
 
-def _set(message: Message, spoken: str, seconds: int) -> None:
+def _set(message: Message, spoken: str, seconds: int, scope: Scope) -> None:
     if not spoken and seconds:
         return
     cookie: SimpleCookie = SimpleCookie({COOKIE: quote(spoken, safe="")})
     morsel = cookie[COOKIE]
     morsel["max-age"], morsel["path"] = str(seconds), "/"
     morsel["httponly"], morsel["samesite"] = True, "Strict"
+    morsel["secure"] = scope.get("scheme") == "https"
     MutableHeaders(scope=message).append("set-cookie", morsel.OutputString())

@@ -104,7 +104,13 @@ async def post_language(request: Request) -> Response:
     local = back.startswith("/") and back[1:2] not in ("/", "\\") and back.isprintable()
     answer = to(back if local else "/")
     answer.set_cookie(
-        COOKIE, language, max_age=COOKIE_SECONDS, path="/", httponly=True, samesite="lax"
+        COOKIE,
+        language,
+        max_age=COOKIE_SECONDS,
+        path="/",
+        secure=request.url.scheme == "https",
+        httponly=True,
+        samesite="lax",
     )
     return answer
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hmac
 import io
 import secrets
+from collections import Counter
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
@@ -24,7 +25,8 @@ from retrue.web.pages import render
 from retrue.web.security import COOKIE, COOKIE_SECONDS, LAPTOP, Settings, sign_device
 
 LIFE = timedelta(minutes=5)
-TRIES = 20  # wrong codes before the offer is withdrawn
+TRIES = 20  # wrong codes from one address before it is heard no more
+MOST_ADDRESSES = 500  # that are remembered for it; a code cannot be guessed in five minutes
 LETTERS = "23456789abcdefghjkmnpqrstuvwxyz"  # none that look alike
 
 
@@ -34,13 +36,13 @@ class Pairing:
 
     code: str = ""
     until: datetime | None = None
-    tries: int = field(default=0)
+    tries: Counter[str] = field(default_factory=Counter)
     invited: Invited = field(default_factory=Invited)
 
     def offer(self, now: datetime, invited: Invited | None = None) -> str:
         """Make a new code, for the owner's own phone unless told; the one before is void."""
         self.code = "".join(secrets.choice(LETTERS) for _ in range(12))
-        self.until, self.tries = now + LIFE, 0
+        self.until, self.tries = now + LIFE, Counter()
         self.invited = invited or Invited()
         return self.code
 
@@ -48,16 +50,18 @@ class Pairing:
         """The code on offer, or nothing."""
         return self.code if self.until is not None and now < self.until else ""
 
-    def redeem(self, code: str, now: datetime) -> Invited:
-        """Spend the code, and say for whom it was.
+    def redeem(self, code: str, now: datetime, who: str = "") -> Invited:
+        """Spend the code, and say for whom it was; wrong tries count against their sender alone.
 
         Raises
         ------
         NotAllowed
             It is not the code on offer, it was spent, or its five minutes are over.
         """
-        self.tries += 1
-        live = self.live(now) if self.tries <= TRIES else ""
+        if len(self.tries) >= MOST_ADDRESSES:
+            self.tries.clear()
+        self.tries[who] += 1
+        live = self.live(now) if self.tries[who] <= TRIES else ""
         if not live or not hmac.compare_digest(code.encode(), live.encode()):
             raise NotAllowed(
                 say("This code is spent or too old"),
@@ -146,7 +150,8 @@ async def redeem(request: Request) -> Response:
     """The phone pressed the button: spend the code, keep the device, give it its cookie."""
     state = request.app.state
     name = (await typed(request)).text("name")
-    invited = state.pairing.redeem(request.path_params["code"], state.clock())
+    who = request.client.host if request.client else ""
+    invited = state.pairing.redeem(request.path_params["code"], state.clock(), who)
     device = f"phone-{uuid4().hex[:12]}"
     writer: Hand = {"by": state.settings.by, "device": device}
     await deed(devices.join, request, invited, name=printable(name), **writer)

@@ -87,6 +87,9 @@ const lasting = (url) =>
 self.addEventListener("fetch", (event) => {
   const { request } = event;
   const url = new URL(request.url);
+  if (url.origin === self.location.origin && url.pathname.startsWith("/pair")) {
+    event.waitUntil(forget()); // whoever pairs this device now sees nothing of who had it before
+  }
   if (request.method !== "GET" || url.origin !== self.location.origin) return;
   if (request.mode === "navigate") event.respondWith(page(event));
   else if (lasting(url)) event.respondWith(file(event));
