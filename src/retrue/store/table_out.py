@@ -9,6 +9,8 @@ from datetime import UTC, datetime
 from decimal import Decimal
 from typing import Any
 
+from retrue.store.export_words import cell
+
 CREATED = datetime(2026, 1, 1, tzinfo=UTC).replace(tzinfo=None)  # the same rows, the same file
 
 
@@ -23,7 +25,7 @@ def csv_of(rows: Sequence[Sequence[Any]]) -> bytes:
     Returns
     -------
     bytes
-        UTF-8, one line a row.
+        UTF-8, one line a row; a text that a spreadsheet would take for a formula stays a text.
 
     References
     ----------
@@ -33,10 +35,12 @@ def csv_of(rows: Sequence[Sequence[Any]]) -> bytes:
     --------
     >>> csv_of([["what", "amount"], ["way oil, thin", None]])
     b'what,amount\\n"way oil, thin",\\n'
+    >>> csv_of([["=1+1", "-2.50", 3]])
+    b"'=1+1,-2.50,3\\n"
     """
     out = io.StringIO()
     csv.writer(out, lineterminator="\n").writerows(
-        ["" if cell is None else cell for cell in row] for row in rows
+        [cell(one) if isinstance(one, str) or one is None else one for one in row] for row in rows
     )
     return out.getvalue().encode()
 

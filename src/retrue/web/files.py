@@ -43,7 +43,7 @@ async def give_file(request: Request) -> Response:
     record = await deed(note.kept_file, request, request.path_params["file"])
     content = await deed(note.content_of, request, record.id)
     headers = {
-        "content-disposition": f"attachment; filename*=UTF-8''{quote(record.fact.name)}",
+        "content-disposition": f"attachment; filename*=UTF-8''{quote(record.fact.name, safe='')}",
         "content-security-policy": "sandbox; default-src 'none'",
     }
     return Response(content, media_type="application/octet-stream", headers=headers)

@@ -210,3 +210,11 @@ def test_differences_are_named_by_path():
     old = {"a": {"b": [1, 2]}, "c": "x"}
     new = {"a": {"b": [1, 3]}, "d": None, "c": "x"}
     assert list(differences(old, new)) == [("a.b.2", "2", "3")]
+
+
+@pytest.mark.parametrize("odd", ["1" * 5000, "1e999", "NaN", "-Infinity", r'"\ud800"'])
+def test_a_number_or_a_letter_that_no_record_holds_is_a_changed_file(made, odd):
+    spoiled = made.replace(b'"content": {', b'"content": {"odd": %s,' % odd.encode(), 1)
+    found = check_file(spoiled)
+    assert not found.unchanged
+    assert found.where

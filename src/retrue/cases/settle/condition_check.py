@@ -16,6 +16,7 @@ from retrue.base.refusals import Unreadable
 from retrue.base.say import later, say
 from retrue.cases.settle.condition_file import (
     FILE_SCHEMA,
+    canonical,
     code_of_record,
     file_of,
     in_groups,
@@ -169,6 +170,7 @@ def refuse_size(content: bytes) -> None:
 def _read(content: bytes) -> dict[str, Any] | Checked:
     try:
         told = json.loads(content.decode("utf-8"))
+        canonical(told).encode()
     except RecursionError:
         raise _no_record() from None
     except (UnicodeDecodeError, json.JSONDecodeError) as wrong:
@@ -177,6 +179,9 @@ def _read(content: bytes) -> dict[str, Any] | Checked:
         at = wrong.start if isinstance(wrong, UnicodeDecodeError) else wrong.pos
         line = content[:at].count(b"\n") + 1
         where = (say("line {line}: it cannot be read any more", line=line),)
+        return Checked(what="file", unchanged=False, where=where, was_not=(NOT_TRUE,))
+    except ValueError:  # digits without end, no number, half a letter: no record holds them
+        where = (say("it holds a number or a letter that no record holds"),)
         return Checked(what="file", unchanged=False, where=where, was_not=(NOT_TRUE,))
     if not isinstance(told, dict) or not isinstance(told.get("content"), dict):
         raise _no_record()
