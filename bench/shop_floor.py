@@ -180,6 +180,11 @@ def looked_at(base: str, pid: int, every: list[tuple[str, str]], times: int) -> 
     later: list[float] = []
     chance = Random(9)
     with httpx.Client(timeout=120) as client:
+        start, asked = time.perf_counter(), 1
+        while "refresh" in client.get(base).headers:  # until then the front page says that it waits
+            asked += 1
+        ahead = time.perf_counter() - start
+        print(f"  worked ahead: {ahead:.1f} s, {busy_s(pid):.1f} of processor; asked {asked} times")
         for name, path in PAGES.items():
             first, again, work = [], [], []
             for lot, machine in chance.sample(every, 3 if "{" in path else 1):

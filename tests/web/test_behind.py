@@ -19,6 +19,7 @@ from retrue.phases import through
 from retrue.records.facts import Finding, Machine
 from retrue.web import behind as ahead
 from retrue.web.app import Settings, app
+from retrue.web.behind import Behind
 
 FRESH = re.compile(r'value="[0-9a-f-]{36}"')  # ids of forms: each page has its own
 ANY_S = 60.0
@@ -89,3 +90,23 @@ def test_another_day_and_another_language_are_worked_out_too(
             assert not behind.ready(0.0)
             assert behind.ready(ANY_S)
         assert behind.ready(0.0)
+
+
+def test_what_was_kept_is_worked_out_before_somebody_looks(
+    house: Starlette, owner: Visitor, lot: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    done, again = threading.Event(), Behind._again
+    monkeypatch.setattr(ahead, "LOOK_S", 0.01)
+    with house.state.behind.working():
+        assert house.state.behind.ready(ANY_S)
+
+        def told(*of: Any) -> None:
+            again(*of)
+            done.set()
+
+        monkeypatch.setattr(Behind, "_again", told)
+        mill = house.state.shop.current(Machine)[0]
+        found = Finding(lot=mill.fact.lot, machine=mill.id, fault="F36", answer="present")
+        house.state.shop.add(found, by="me")
+        assert done.wait(ANY_S)
+        assert owner.get("/").status_code == 200

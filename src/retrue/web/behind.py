@@ -20,7 +20,7 @@ from retrue.records.shop import RecordShop
 from retrue.web.security import Settings
 from retrue.web.through import ASKS
 
-LOOK_S = 5.0  # whether another day has begun, and how much memory is held
+LOOK_S = 2.0  # whether another day has begun, something was kept, how much memory is held
 BREATH_S = 0.02  # after each lot, so that pages are answered meanwhile
 TIDY_MB = 250.0
 LANGUAGE = "language of the front page"
@@ -28,7 +28,7 @@ LANGUAGE = "language of the front page"
 
 @dataclass(slots=True)
 class Behind:
-    """Works ahead at the start, after midnight, for another language; gives memory back.
+    """Works ahead at the start, after midnight, after what was kept; gives memory back.
 
     Parameters
     ----------
@@ -44,6 +44,7 @@ class Behind:
     _languages: list[str] = field(default_factory=list)  # that are wanted, each once
     _ready: set[tuple[str, date]] = field(default_factory=set)
     _kept: str = ""
+    _seen: int = -1  # the newest record a look ago: what is being written is waited for
     _changed: threading.Condition = field(default_factory=threading.Condition)
     _ended: threading.Event = field(default_factory=threading.Event)
 
@@ -80,31 +81,43 @@ class Behind:
         """The front page is read in this language: the next start works ahead in it."""
         if language != self._kept:
             self._kept = language
+            with self._changed:
+                if language in self._languages:  # the one that is read comes last
+                    others = [one for one in self._languages if one != language]
+                    self._languages = [*others, language]
             shop.remember(LANGUAGE, language.encode("ascii"))
 
     def _today(self) -> date:
         return self.clock().astimezone().date()
 
     def _run(self) -> None:
-        held = TIDY_MB
+        held, newest = TIDY_MB, -1
         while not self._ended.is_set():
             today = self._today()
             ahead = next((one for one in self._languages if (one, today) not in self._ready), None)
             if ahead is not None:
-                # in a thread of its own: what breaks there is told and ends it, not this one
-                work = threading.Thread(target=self._work, args=(ahead, today), daemon=True)
-                work.start()
-                work.join()
+                self._begin(self._work, ahead, today)
                 gc.freeze()  # it lasts: looking for waste shall not go through it again
                 with self._changed:
                     self._ready.add((ahead, today))
                     self._changed.notify_all()
+            elif (now := self.shop.newest()) != newest and now == self._seen:
+                newest = now
+                self._begin(self._again, self._languages[-1], today)
             elif resident_mb() > held:
                 give_back()
                 held = max(TIDY_MB, 1.1 * resident_mb())
             else:
+                self._seen = now
                 with self._changed:
                     self._changed.wait(LOOK_S)
+
+    @staticmethod
+    def _begin(work: Callable[[str, date], None], language: str, on: date) -> None:
+        """In a thread of its own: what breaks there is told and ends it, not the one that waits."""
+        thread = threading.Thread(target=work, args=(language, on), daemon=True)
+        thread.start()
+        thread.join()
 
     def _work(self, language: str, on: date) -> None:
         shop, kinds, sums = self.shop, self.kinds, self.settings
@@ -118,5 +131,12 @@ class Behind:
                 self.share = n / len(lots)
                 if self._ended.wait(BREATH_S):
                     return
+        self._again(language, on)
+
+    def _again(self, language: str, on: date) -> None:
+        """What was kept since changed one lot: only that one is made anew."""
+        shop, kinds, sums = self.shop, self.kinds, self.settings
+        with speaking(language), contextlib.suppress(Refusal):
+            through.machines(shop, kinds, ASKS, on=on, seed=sums.seed, worlds=sums.worlds)
             fix.tonight(shop, kinds, on=on, lots=fix.in_hand(shop))
             fix.waiting(shop, on=on, kinds=kinds)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from datetime import UTC, timedelta
+from datetime import UTC, datetime, timedelta
 from itertools import pairwise
 from typing import Any
 
@@ -25,6 +25,7 @@ from tests.phases.settle.evenings import (
 
 from retrue.cases.settle.hours_json import flat
 from retrue.phases import settle
+from retrue.phases.settle.hours import this_wall, told_hours
 from retrue.records.facts import File, Finding, Note, Outcome
 from retrue.records.fixing import CardMarked, PlanKept
 from retrue.records.measuring import Reading, ReadingSet
@@ -256,3 +257,21 @@ def test_rows_alone_are_those_of_the_view(shop, lot):
     answer(shop, "yes")
     assert settle.counted(shop, on=ON, wall=wall) == view(shop).rows
     assert settle.counted(shop, on=ON - timedelta(days=1), wall=wall) == ()
+
+
+def test_a_day_told_again_is_what_would_be_told_after_anything_was_kept(shop, lot):
+    def beside(moment: datetime) -> datetime:  # nothing is remembered by any other clock
+        return this_wall(moment)
+
+    photographs(shop, lot, *EVENING)
+    before = told_hours(shop, on=ON)
+    assert told_hours(shop, on=ON) is before
+    photographs(shop, lot, "22:30", "22:50")
+    longer = told_hours(shop, on=ON)
+    assert longer == told_hours(shop, on=ON, wall=beside) != before
+    shop.withdraw(shop.current(File)[-1].id, by="me")
+    assert told_hours(shop, on=ON) == told_hours(shop, on=ON, wall=beside) != longer
+    answer(shop, "yes")
+    assert told_hours(shop, on=ON) == told_hours(shop, on=ON, wall=beside)
+    assert told_hours(shop, on=ON).rows
+    assert told_hours(shop, on=ON - timedelta(days=1)).rows == ()

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
+from weakref import WeakKeyDictionary
 
+from retrue.base.say import reader
 from retrue.cases.settle.evening import Evening, Guessed, evenings
 from retrue.cases.settle.evening_clock import Wall, moment_of
 from retrue.cases.settle.evening_file import traces_in
@@ -18,6 +20,9 @@ from retrue.cases.spot import find_lot
 from retrue.records.shop import RecordShop
 
 NEWEST_DAYS = 3  # the front page looks so far back
+MOST_HELD = 4  # views of a day that are remembered
+_HELD: WeakKeyDictionary[RecordShop, tuple[int, dict[tuple[date, str | None, str], HoursView]]]
+_HELD = WeakKeyDictionary()
 MOST_SEEN = 500  # traces that the front page looks through
 
 
@@ -69,6 +74,27 @@ def told_hours(
     Unknown
         No such lot.
     """
+    if now is None and wall is this_wall:
+        return _of_day(shop, on, lot)
+    return _told(shop, on, now, lot, wall)
+
+
+def _of_day(shop: RecordShop, on: date, lot: str | None) -> HoursView:
+    """Those of a whole day; asked again while nothing was kept, what was told."""
+    newest, key = shop.newest(), (on, lot, reader())
+    before, held = _HELD.get(shop, (newest, {}))
+    if before != newest:
+        held = {}
+    view = held.get(key)
+    if view is None:
+        view = _told(shop, on, None, lot, this_wall)
+        _HELD[shop] = (newest, {**dict(list(held.items())[1 - MOST_HELD :]), key: view})
+    return view
+
+
+def _told(
+    shop: RecordShop, on: date, now: datetime | None, lot: str | None, wall: Wall
+) -> HoursView:
     end = end_of(on, now, wall)
     home = None if lot is None else find_lot(shop, lot)[0]
     kept = hours_kept(shop, wall, now=end)
