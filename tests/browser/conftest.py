@@ -7,7 +7,7 @@ import shutil
 import socket
 import threading
 import time
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -89,10 +89,12 @@ def now() -> datetime:
 
 
 @contextlib.contextmanager
-def serving(kinds: Mapping[str, Kind], folder: Path, **more: Any) -> Iterator[House]:
-    """A server on a free port with an empty shop, with more settings; stopped whatever happens."""
+def serving(
+    kinds: Mapping[str, Kind], folder: Path, clock: Callable[[], datetime] = now, **more: Any
+) -> Iterator[House]:
+    """A server on a free port, its shop in a folder, with more settings; stopped in any case."""
     port = free_port()
-    shop = open_shop(str(folder / "shop.sqlite"), clock=now)
+    shop = open_shop(str(folder / "shop.sqlite"), clock=clock)
     settings = Settings(
         secret="only for tests",
         port=port,
@@ -101,7 +103,7 @@ def serving(kinds: Mapping[str, Kind], folder: Path, **more: Any) -> Iterator[Ho
         worlds=WORLDS,
         **more,
     )
-    made = app(shop=shop, kinds=kinds, clock=now, settings=settings)
+    made = app(shop=shop, kinds=kinds, clock=clock, settings=settings)
     server = uvicorn.Server(uvicorn.Config(made, port=port, log_level="error", lifespan="off"))
     thread = threading.Thread(target=server.run)
     thread.start()

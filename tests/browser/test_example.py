@@ -7,11 +7,14 @@ import os
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from PIL import Image
 from playwright.sync_api import Browser, ViewportSize, expect
 from tests.browser.conftest import House, serving
+from tests.house.pictures_of import Shot
+from tests.house.take_pictures import LOOKED_AT, packed, refuse_stale, remember, seen, shoot
 
 from retrue.cases.lot_file import read_lot
 from retrue.kinds.library import Kind
@@ -20,6 +23,7 @@ from retrue.store.proof import prove
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 MACHINES = {"a": "mill", "b": "lathe"}
+MESSAGE = Shot("{lot}/message?language=nl", at="h1")
 SIZES: tuple[ViewportSize, ...] = ({"width": 1180, "height": 860}, {"width": 360, "height": 860})
 
 
@@ -31,7 +35,8 @@ def example(
     rounds = ("ghent-school-lot.toml", "rounds/1-photographs.toml")
     text = "\n".join((EXAMPLES / name).read_text(encoding="utf-8") for name in rounds)
     case = read_lot(text.encode(), "example", kinds)
-    with serving(kinds, tmp_path_factory.mktemp("example")) as house:
+    folder = tmp_path_factory.mktemp("example")
+    with serving(kinds, folder, clock=lambda: LOOKED_AT) as house:
         shop = house.shop
         worth.keep_shop(shop, case.shop, by="owner")
         view = worth.new_lot(
@@ -71,8 +76,9 @@ def example(
 def test_the_example_shows_its_price_its_next_step_and_what_was_tapped(
     browser: Browser, example: tuple[House, str, str]
 ) -> None:
-    _, lot, cabinet = example
+    house, lot, cabinet = example
     shots = []
+    shows: dict[str, Any] = {}
     for size, path, dark in zip(
         SIZES, (lot, f"{lot}/pictures/{cabinet}"), (False, True), strict=True
     ):
@@ -90,10 +96,18 @@ def test_the_example_shows_its_price_its_next_step_and_what_was_tapped(
                 expect(page.locator("#amount")).to_contain_text("€")
                 expect(page.locator("#next .button")).to_be_visible()
             shots.append(Image.open(io.BytesIO(page.screenshot())))
+            shows["price-night" if dark else "price"] = seen(page)
         finally:
             context.close()
+    shot, shows["seller-text"] = shoot(
+        browser, house, {"lot": lot.removeprefix(house.address)}, MESSAGE
+    )
     if folder := os.environ.get("RETRUE_PICTURES"):
-        side_by_side(shots).save(Path(folder) / "manual-price.png", optimize=True)
+        side_by_side(shots).save(Path(folder) / "price.png", optimize=True)
+        (Path(folder) / "seller-text.png").write_bytes(packed(shot))
+        remember(shows)
+    for name, show in shows.items():
+        refuse_stale(name, show)
 
 
 def side_by_side(shots: list[Image.Image], gap: int = 45) -> Image.Image:
