@@ -16,6 +16,7 @@ for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
     os.environ.setdefault(name, "1")
 
 HOUSE = "tests/house/"
+READ = (HOUSE, "tests/base/test_dutch.py")  # they read the program's whole source
 
 settings.register_profile("house", deadline=None, derandomize=True, database=None, max_examples=50)
 settings.load_profile("house")
@@ -73,14 +74,14 @@ class Library:
 
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> object:
-    """File by file; the tests of the house share a process, so that they read the source once."""
+    """File by file; those that read the source share a process, so that it is read once."""
     if config.getvalue("dist") != "loadfile":
         return None
     scheduler = import_module("xdist.scheduler").LoadFileScheduling(config, log)
     by_file = scheduler._split_scope
 
     def by_room(nodeid: str) -> str:
-        return HOUSE if nodeid.startswith(HOUSE) else str(by_file(nodeid))
+        return HOUSE if nodeid.startswith(READ) else str(by_file(nodeid))
 
     scheduler._split_scope = by_room
     made: object = scheduler

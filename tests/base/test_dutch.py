@@ -13,8 +13,8 @@ INTERNATIONAL: frozenset[str] = frozenset()
 def test_every_sentence_stands_in_the_catalogue_and_no_other():
     here = {one.key for one in every()}
     there = {one.key for one in program_sentences()}
-    assert sorted(here - there)[:20] == [], "run tests/house/sentences.py, then translate"
-    assert sorted(there - here)[:20] == [], "run tests/house/sentences.py: these are gone"
+    assert sorted(here - there)[:20] == [], "run python -m tests.house.sentences, then translate"
+    assert sorted(there - here)[:20] == [], "run python -m tests.house.sentences: these are gone"
 
 
 def test_every_sentence_is_translated_with_its_names_and_its_numbers():

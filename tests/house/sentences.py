@@ -2,7 +2,7 @@
 
 A sentence is the literal text of ``say`` or ``later``, here and in templates; or it stands in a
 table that ``say`` is given, which is followed back to where its texts are written; or it is a text
-of the library or a word of a page. ``python tests/house/sentences.py`` keeps each translation that
+of the library or a word of a page. ``python -m tests.house.sentences`` keeps each translation that
 has its sentence still, and adds new sentences without one.
 """
 
@@ -19,13 +19,13 @@ from functools import cache, cached_property
 from pathlib import Path
 
 from jinja2 import nodes
+from tests.house.trees import SOURCE, nodes_of, tree_of
 
-from retrue.base.catalogue import Sentence, read, shipped_file, write
+from retrue.base.catalogue import SENSE, Sentence, read, shipped_file, write
 from retrue.kinds.load import load
 from retrue.kinds.spoken import texts
 from retrue.web.pages import templates
 
-SOURCE = Path(__file__).resolve().parents[2] / "src" / "retrue"
 SHIPPED = SOURCE / "base" / "data" / "nl.po"
 SPOKEN = {"say", "later"}
 # what `say` is given in these is told by others, who took it through `say` or `later` before, is a
@@ -41,13 +41,13 @@ class Module:
 
     def __init__(self, path: Path) -> None:
         self.path = path
-        self.tree = ast.parse(path.read_text(encoding="utf-8"))
+        self.tree = tree_of(path)
         self.bound: dict[str, list[ast.expr]] = {}
         self.imported: dict[str, tuple[str, str]] = {}
         self.functions: dict[str, ast.FunctionDef | ast.AsyncFunctionDef] = {}
         self.calls: dict[str, list[ast.Call]] = {}
         self.said: list[ast.Call] = []  # of say and later
-        for node in ast.walk(self.tree):
+        for node in nodes_of(path):
             self._note(node)
 
     @cached_property
@@ -240,19 +240,24 @@ def of_templates(found: Found) -> None:
                 for const in call.args[:1]:
                     for text in [const, *const.find_all(nodes.Const)]:
                         if isinstance(text, nodes.Const) and is_sentence(str(text.value)):
-                            _put(found, str(text.value), path)
+                            _put(found, str(text.value), path, _sense_of_page(call))
+
+
+def _sense_of_page(call: nodes.Call) -> str:
+    told = [word.value for word in call.kwargs if word.key == "sense"]
+    return str(told[0].value) if told and isinstance(told[0], nodes.Const) else ""
 
 
 MADE = """
 import importlib, json, pkgutil, sys
 from retrue.base import say
 made, before = {}, say.Later.__new__
-def told(cls, text, values):
+def told(cls, text, values, sense=""):
     frame = sys._getframe()
     while frame.f_back is not None and frame.f_code.co_name != "<module>":
         frame = frame.f_back
-    made.setdefault(text, frame.f_code.co_filename)
-    return before(cls, text, values)
+    made.setdefault(sense + "\4" + text, frame.f_code.co_filename)
+    return before(cls, text, values, sense)
 say.Later.__new__ = told
 import retrue
 for one in pkgutil.walk_packages(retrue.__path__, "retrue."):
@@ -265,9 +270,10 @@ print(json.dumps(made))
 def of_values(found: Found) -> None:
     """Those of fields and methods, which are marked when they are made."""
     told = subprocess.run([sys.executable, "-c", MADE], capture_output=True, text=True, check=True)
-    for text, file in json.loads(told.stdout).items():
+    for key, file in json.loads(told.stdout).items():
+        sense, _, text = key.partition(SENSE)
         if is_sentence(text):
-            _put(found, text, Path(file))
+            _put(found, text, Path(file), sense)
 
 
 def of_library(found: Found) -> None:
@@ -314,4 +320,5 @@ def updated(file: str) -> str:
 
 
 if __name__ == "__main__":
+    every()  # before the file is read: it takes a minute, and others translate meanwhile
     SHIPPED.write_text(updated(shipped_file("nl")), encoding="utf-8")
