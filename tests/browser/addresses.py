@@ -81,7 +81,7 @@ PAGES = {
     "invite": "/pair",
     "help": "/help?word=backlash",
     "help-nothing": "/help?word=bakclash",
-    "help-page": "/help/keeping",
+    "help-page": "/help/strip",
 }
 
 # What to do and money: the long ones are read in full on the laptop by day, the others by phone

@@ -357,7 +357,8 @@ def test_each_refusal_has_its_exit_code(call, house, monkeypatch, refusal, code)
 
 # Of these the keys are asked where each is tested: test_demo, test_next, test_search, test_keeping.
 ASKED_ELSEWHERE = {
-    "demo", "help", "help WORD", "next", "next MACHINE", "note back", "note check", "note list", "search", "shop backup",
+    "demo", "help", "help WORD", "next", "next MACHINE", "note back", "note check", "note list",
+    "search", "shop backup",
     "shop copy", "shop devices", "shop export", "shop restore", "shop revoke",
 }  # fmt: skip
 
