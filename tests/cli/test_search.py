@@ -16,6 +16,7 @@ from retrue.kinds.library import Kind
 from retrue.phases import search
 from retrue.records.facts import Finding, Note, Shop
 from retrue.records.stripping import Taken
+from retrue.records.waking import Sensed
 
 Call = Callable[..., Door]
 
@@ -84,9 +85,13 @@ class TestKept:
         assert "Jan: a note: Belt smells hot (Bed mill, Lot 14)" in listed.out
         assert kept.id in listed.out
         gone = call("note", "back", kept.id, "--reason", "wrong machine")
-        assert "taken back: a note: Belt smells hot; because: wrong machine" in gone.out
+        assert "Taken back: a note: Belt smells hot; because: wrong machine" in gone.out
         assert shop.current(Note) == []
-        assert call("note", "back", kept.id, "--again").code == 0
+        again = call("note", "back", kept.id, "--again")
+        assert (again.code, again.out.split("\n")[0]) == (
+            0,
+            "Brought back: a note: Belt smells hot",
+        )
         assert [one.fact.text for one in shop.current(Note)] == ["Belt smells hot"]
 
     def test_the_json_forms_are_in_the_manual(self, call: Call, shop: FakeShop, at: Any):
@@ -103,6 +108,18 @@ class TestKept:
         told = call("note", "back", at["machine"])
         assert told.code == 0
         assert "With it: what was found:" in told.out
+
+    def test_all_that_falls_with_a_reading_is_told(self, call: Call, shop: FakeShop, at: Any):
+        heard = shop.add(
+            Sensed(**at, sort="sound", point="ear", readings=(("level_a_db", 78.0),)), by="Jan"
+        )
+        finding = Finding(**at, check="C95", answer="seen")
+        kept = shop.add(finding, id=f"{heard.id}.learned-C95", by="Jan")
+        gone = object_of(call("note", "back", heard.id, "--json"))
+        assert gone["with"] == [kept.id]
+        told = call("note", "back", kept.id, "--again")
+        assert (told.code, told.out) == (3, "")
+        assert "was taken back" in told.err
 
     def test_the_rules_are_those_of_the_pages(self, call: Call, shop: FakeShop):
         kept = shop.add(Shop(name="mine"), by="owner")

@@ -21,6 +21,7 @@ from retrue.phases.diary import listing
 from retrue.records.chain import verify_chain
 from retrue.records.facts import File, Finding, Frozen, Lot, Machine, Note, Terms, Withdrawn
 from retrue.records.fixing import CardMarked, Out, OutEnded, Rung
+from retrue.records.joining import DeviceJoined
 from retrue.records.measuring import Reading, ReadingSet, Result
 from retrue.records.moving import DataCopy, Round
 from retrue.records.seeking import Guess, Signed, Trouble
@@ -122,6 +123,33 @@ class TestTheList:
         assert "X1: 0.012" not in here.lines()
         assert "X1: 0.012" in here.lines(sort="measured")
 
+    def test_a_device_is_called_by_its_name_also_when_it_was_turned_away(self, here: Here):
+        joined = DeviceJoined(device="phone-64b51e8b5209", name="my phone", person="An",
+                              role="owner")  # fmt: skip
+        kept = here.shop.add(joined, by="An")
+        here.shop.add(Note(text="from it"), by="An", device="phone-64b51e8b5209")
+        here.shop.add(Note(text="from here"), by="An", device="laptop")
+        for _ in range(2):
+            rows = diary.kept(here.shop, here.kinds, sort="note").rows
+            assert [row.device for row in rows] == ["this laptop", "my phone"]
+            here.shop.add(Withdrawn(of_kind="device_joined"), replaces=kept.id, by="An") if (
+                here.shop.current(DeviceJoined)) else None  # fmt: skip
+        assert here.lines(sort="note", device="phone-64b51e8b5209") == ["from it"]
+
+    def test_two_devices_of_one_name_are_told_apart(self, here: Here):
+        for id in ("phone-0001", "phone-0002"):
+            here.shop.add(DeviceJoined(device=id, name="a phone", person="An", role="owner"),
+                          by="An")  # fmt: skip
+        named = diary.device_names(here.shop)
+        assert named["phone-0001"] == "a phone (0001)"
+        assert len(set(named.values())) == 3
+
+    def test_what_was_put_back_is_named(self, here: Here):
+        taken = here.shop.add(Taken(**here.at, place="cabinet", sort="part", code="CFTVV6PD",
+                                    what="fan, blue"), **BY)  # fmt: skip
+        here.shop.add(PutBack(**here.at, taken=taken.id), **BY)
+        assert "fan, blue" in here.lines(sort="apart")[0]
+
     def test_what_is_hidden_from_a_helper_is_not_listed(self, here: Here):
         here.shop.add(Posting(sort="paid", posted_on="2026-11-25", what="x", amount=Decimal(9)),
                       **BY)  # fmt: skip
@@ -142,6 +170,43 @@ class TestTheList:
             here.shop.add(Note(text=f"note {n}"), **BY)
         made = diary.kept(here.shop, here.kinds, by="Jan", most=2)
         assert (made.rows, made.looked_through) == ((), 20)
+
+
+class TestWhatWasLearned:
+    """A finding of what was heard, felt or seen goes with it, and comes back with it alone."""
+
+    @pytest.fixture
+    def learned(self, here: Here) -> tuple[str, str]:
+        heard = here.shop.add(
+            Sensed(**here.at, sort="sound", point="ear", readings=(("level_a_db", 78.0),)), **BY
+        )
+        finding = Finding(**here.at, check="C95", answer="seen")
+        return heard.id, here.shop.add(finding, id=f"{heard.id}.learned-C95", **BY).id
+
+    def test_it_is_named_before_it_goes(self, here: Here, learned: tuple[str, str]):
+        heard, finding = learned
+        falls = diary.one(here.shop, heard, here.kinds).falls
+        assert [row.record.id for row in falls] == [finding]
+        here.back(heard)
+        assert here.shop.current(Finding) == []
+
+    def test_it_does_not_count_again_while_its_reading_does_not(
+        self, here: Here, learned: tuple[str, str]
+    ):
+        heard, finding = learned
+        here.back(heard)
+        made = diary.one(here.shop, finding, here.kinds)
+        assert made.first is not None
+        assert made.first.what == "taken back: sound, vibration or light"
+        with pytest.raises(NotYet, match="it belongs to was taken back"):
+            diary.bring_back(here.shop, finding, **BY)
+        assert here.shop.current(Finding) == []
+
+    def test_taken_back_alone_it_comes_back_alone(self, here: Here, learned: tuple[str, str]):
+        _, finding = learned
+        here.back(finding)
+        diary.bring_back(here.shop, finding, **BY)
+        assert len(here.shop.current(Finding)) == 1
 
 
 class TestTakingBack:

@@ -22,6 +22,7 @@ from retrue.kinds.library import Kind
 from retrue.phases import note
 from retrue.records.checking import KINDS
 from retrue.records.facts import Finding, Note
+from retrue.records.joining import DeviceJoined
 from retrue.records.seeking import Signed
 from retrue.web import kept_now
 from retrue.web.app import ROUTES, Settings, app
@@ -170,7 +171,7 @@ def test_every_kind_is_taken_back_in_two_taps_or_its_page_says_what_instead(
     if RULES[kind].way in ("never", "page") and kind != "withdrawn":
         assert buttons == []
         assert str(RULES[kind].why)[:30] in text_of(page)
-        assert "Correct it on its page" in page.text
+        assert "Open its page" in page.text
     else:
         held = ("stands on this", "was kept with", "is the only machine")
         assert len(buttons) == 1 or any(words in page.text for words in held)
@@ -186,6 +187,19 @@ class TestTheDiary:
         assert "Belt smells hot" not in of_jan
         assert "Bed mill" in text_of(owner.get(f"/kept?machine={mill.rsplit('/', 1)[1]}"))
         assert owner.get("/kept?sort=lot").status_code == 200
+
+    def test_a_device_is_chosen_and_told_by_the_name_its_person_gave_it(
+        self, owner: Visitor, shop: FakeShop
+    ) -> None:
+        joined = DeviceJoined(device="phone-64b5", name="my phone", person="An", role="owner")
+        shop.add(joined, by="An")
+        kept = shop.add(Note(text="From it"), by="An", device="phone-64b5")
+        page = owner.get("/kept?device=phone-64b5")
+        assert '<option value="phone-64b5" selected>my phone</option>' in page.text
+        assert "An, my phone" in text_of(page)
+        one = text_of(owner.get(f"/kept/{kept.id}"))
+        assert "my phone" in one
+        assert "phone-64b5" not in one
 
     @pytest.mark.parametrize(
         "query", ["sort=no", "page=0", "page=999999", "page=x", "machine=nobody", "by=%00"]

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, fields
 from typing import Any
 
 from retrue.base.say import say
 from retrue.cases.diary_fields import field_word, is_shown
+from retrue.cases.diary_lines import line_words
 from retrue.cases.diary_rules import refers_to
 from retrue.cases.diary_values import value_words
 from retrue.cases.diary_words import kind_word
@@ -19,7 +21,9 @@ from retrue.records.searching import TEXTS
 from retrue.records.settling import HoursTold, Posting
 from retrue.records.shop import Record
 
+_BLANKS = re.compile(r"[ \t\r\n\f\v\x85\u2028\u2029]+")
 LONGEST = 160  # signs of a headline
+SHORT = 80  # of them for what a record hangs on
 FEW = 3  # fields in a headline of a record without words
 MACHINES = frozenset({"machine", "from_machine"})
 PICTURES = "image/"
@@ -41,6 +45,8 @@ class About:
         Of the shop.
     homes : mapping of str to str
         The lot of each machine, by ids.
+    devices : mapping of str to str
+        What each device is called by its person, by the id records know it by.
     """
 
     lots: Mapping[str, str] = field(default_factory=dict)
@@ -49,6 +55,11 @@ class About:
     currencies: Mapping[str, str] = field(default_factory=dict)
     currency: str = "EUR"
     homes: Mapping[str, str] = field(default_factory=dict)
+    devices: Mapping[str, str] = field(default_factory=dict)
+
+    def device(self, id: str) -> str:
+        """A device by its name; one that nobody has named by its id, none by nothing."""
+        return self.devices.get(id, id)
 
     def kind_of(self, fact: Fact) -> Kind | None:
         """The type of the machine a fact is about."""
@@ -142,7 +153,7 @@ def _value(fact: Fact, name: str, about: About) -> str:
     return value_words(fact, name, currency=about.currency_of(fact), kind=about.kind_of(fact))
 
 
-def headline(fact: Fact, about: About) -> str:
+def headline(fact: Fact, about: About, of: Fact | None = None) -> str:
     """A record in one line, so that its owner knows it again.
 
     Parameters
@@ -151,6 +162,9 @@ def headline(fact: Fact, about: About) -> str:
         What was kept.
     about : About
         Names of lots, machines, types.
+    of : Fact or None
+        What it hangs on, where `retrue.cases.diary_lines.OF` names such a field: what was put
+        back, what was rung about.
 
     Returns
     -------
@@ -164,11 +178,21 @@ def headline(fact: Fact, about: About) -> str:
     >>> headline(Finding(lot="l", machine="m", check="C12", answer="seen"), About())
     'C12: seen'
     """
-    line = " ".join(_headline(fact, about).split())
+    line = _spaced(_headline(fact, about, of))
     return line if len(line) <= LONGEST else f"{line[: LONGEST - 1].rstrip()}…"
 
 
-def _headline(fact: Fact, about: About) -> str:
+def _spaced(text: str) -> str:
+    """On one line; the thin space of a number stays."""
+    return _BLANKS.sub(" ", text).strip()
+
+
+def _short(line: str) -> str:
+    """The beginning of a line, so that what hangs on it has room behind it."""
+    return line if len(line) <= SHORT else f"{line[: SHORT - 1].rpartition(' ')[0]}…"
+
+
+def _headline(fact: Fact, about: About, of: Fact | None) -> str:
     if isinstance(fact, Withdrawn):
         what = kind_word(fact.of_kind)
         return f"{what}: {fact.reason}" if fact.reason else what
@@ -184,6 +208,9 @@ def _headline(fact: Fact, about: About) -> str:
         return f"{fact.cell}: {fact.text}"
     if isinstance(fact, File):
         return fact.caption or fact.name
+    hangs_on = _short(headline(of, about)) if of is not None else ""
+    if own := line_words(fact, lambda name: _value(fact, name, about), hangs_on):
+        return own
     words = [_value(fact, name, about) for name in TEXTS.get(fact.KIND, ())]
     first = [*_firsts(fact, about), *(one for one in words if one)]
     if not first:

@@ -211,6 +211,12 @@ FALL_WITH_MACHINE = frozenset(
 FOLLOWS = (".finding", ".act", ".end")
 """Ends of ids of records that a deed kept beside another, whose id stands before the end."""
 
+FALLS_BESIDE = (*FOLLOWS, ".note")
+"""Such ends of what falls with that other record; a note may also be taken back alone."""
+
+LEARNED = ".learned-"
+"""Between the id of what was heard, felt or seen and the look that a finding of it answers."""
+
 MONEY = frozenset(
     {"terms", "alternative", "cost_line", "moved", "frozen", "outcome", "chosen", "quoted", "out",
      "rung", "out_ended", "plan_kept", "posting", "day_rate", "books_closed", "hours_told",

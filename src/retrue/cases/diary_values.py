@@ -9,6 +9,7 @@ from typing import Any, Literal, get_args, get_origin
 
 from retrue.base import formatter
 from retrue.base.say import later, say
+from retrue.cases.diary_codes import code_words
 from retrue.cases.diary_fields import unit_of
 from retrue.cases.said import ANSWERS, GRADES
 from retrue.kinds.library import Kind
@@ -16,6 +17,8 @@ from retrue.records.checking import MOMENTS, SHARES, types_of
 from retrue.records.facts import Fact
 
 PLAIN_DECIMALS = frozenset({"rate", "weights", "low", "likely", "high"})
+CENTS = frozenset({"posting", "out_ended", "day_rate"})
+"""Kinds that the book tells of: to the cent, as it stands there; all else so where it has cents."""
 SHARE_DECIMALS = frozenset({"tax_rate", "tax_held"})
 
 VALUE_WORDS: Mapping[str, str] = {
@@ -96,6 +99,8 @@ def value_words(fact: Fact, name: str, *, currency: str, kind: Kind | None) -> s
         return ""
     if name == "grade":
         return say(GRADES[value])
+    if said := code_words(fact, name, kind):
+        return said
     if name == "entry" and kind is not None and value in _entries(kind):
         return _entries(kind)[value]
     if isinstance(value, str):
@@ -104,7 +109,7 @@ def value_words(fact: Fact, name: str, *, currency: str, kind: Kind | None) -> s
         return say("yes") if value else say("no")
     if isinstance(value, tuple):
         return _several(value)
-    return _amount(name, value, currency)
+    return _amount(fact, name, value, currency)
 
 
 def library_word(kind: Kind | None, field: str, id: str) -> str:
@@ -167,14 +172,14 @@ def _moment(value: str) -> str:
         return value
 
 
-def _amount(name: str, value: Any, currency: str) -> str:
+def _amount(fact: Fact, name: str, value: Any, currency: str) -> str:
     if name == "sorry":
         return formatter.odds(float(value))
     if name in SHARE_DECIMALS or name in SHARES:
         return f"{formatter.number(value * 100, _digits(value * 100))}\u202f%"
     if isinstance(value, Decimal) and name not in PLAIN_DECIMALS:
-        return formatter.money(value, currency, min(2, _digits(value)))
-    unit = unit_of(name)
+        return formatter.money(value, currency, 2 if fact.KIND in CENTS or _digits(value) else 0)
+    unit = unit_of(name) or (str(getattr(fact, "unit", "")) if name == "reading" else "")
     return formatter.number(value, _digits(value)) + (f"\u202f{unit}" if unit else "")
 
 

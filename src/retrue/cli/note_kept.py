@@ -9,7 +9,7 @@ import click
 
 from retrue.base import formatter
 from retrue.base.say import say
-from retrue.cases.diary_words import SORTS
+from retrue.cases.diary_words import SORTS, kind_word
 from retrue.cases.sheet_json import dumps
 from retrue.cli.house import House
 from retrue.cli.lines import put
@@ -17,6 +17,7 @@ from retrue.cli.options import json_option, shop_option
 from retrue.phases import diary
 from retrue.phases.diary import Kept, TakeBack
 from retrue.records.hand import Hand
+from retrue.records.noting import noting
 from retrue.records.shop import Record, RecordShop
 
 pass_house = click.make_pass_decorator(House)
@@ -62,8 +63,9 @@ def list_(
         about = diary.about_of(opened, kinds)
         named = [id for id, name in about.machines.items() if machine in (name, id)]
         key = (named[-1] if named else machine) if machine else ""
+        which = next((id for id, name in about.devices.items() if device == name), device)
         made = diary.kept(
-            opened, kinds, page=page, sort=sort or "", machine=key, device=device, by=by
+            opened, kinds, page=page, sort=sort or "", machine=key, device=which, by=by
         )
     if as_json:
         rows = [row_of(one) for one in made.rows]
@@ -97,6 +99,7 @@ def row_of(one: Kept) -> dict[str, Any]:
         "where": one.where,
         "by": record.by,
         "device": record.device,
+        "device_name": one.device,
         "observed_at": one.when.isoformat(),
         "noted_at": record.noted_at.isoformat(),
         "page": one.page,
@@ -133,22 +136,30 @@ def back(
     """
     with house.open_shop(shop) as opened:
         kinds = house.kinds()
-        made = diary.one(opened, record, kinds)
-        if again:
-            kept = diary.bring_back(opened, record, **house.hand)
-        else:
-            kept = diary.take_back(opened, record, reason=reason, rooms=rooms(), **house.hand)
-        newest = diary.one(opened, kept.id, kinds).kept
+        with noting() as noted:
+            if again:
+                kept = diary.bring_back(opened, record, **house.hand)
+            else:
+                kept = diary.take_back(opened, record, reason=reason, rooms=rooms(), **house.hand)
+        about = diary.about_of(opened, kinds)
+        newest = diary.kept_of(opened, kept, about)
+        others = [one for one in noted if one.id != kept.id]
+        beside = [
+            f"{kind_word(diary.said_by(opened, one).KIND)}: "
+            f"{diary.kept_of(opened, one, about).line}"
+            for one in others
+        ]
     if as_json:
-        falls = [] if again else [one.record.id for one in made.falls]
-        told: dict[str, Any] = {"schema": 1, "kept": kept.id, "of": record, "with": falls}
+        ids = [one.replaces or one.id for one in others]
+        told: dict[str, Any] = {"schema": 1, "kept": kept.id, "of": record, "with": ids}
         click.echo(dumps(told | {"what": newest.what, "words": newest.line, "why": {}}))
         return
-    put(_told(newest, () if again else made.falls))
+    put(_told(newest, beside, again=again))
 
 
-def _told(newest: Kept, falls: tuple[Kept, ...]) -> Iterator[str]:
-    yield say("Kept: {what}", what=f"{newest.what}: {newest.line}")
+def _told(newest: Kept, beside: list[str], *, again: bool) -> Iterator[str]:
+    what = f"{newest.what}: {newest.line}"
+    yield say("Brought back: {what}", what=what) if again else what[:1].upper() + what[1:]
     yield f"    {newest.record.id}"
-    for one in falls:
-        yield say("With it: {what}", what=f"{one.what}: {one.line}")
+    for one in beside:
+        yield say("With it: {what}", what=one)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 from urllib.parse import urlencode
 
@@ -51,11 +52,17 @@ async def show_kept(request: Request) -> Response:
         days=days,
         made=made,
         said=said,
+        devices=_devices(about.devices, said["device"]),
         machines=sorted(about.machines.items(), key=lambda pair: pair[1]),
         sorts=[(key, say(words)) for key, (words, kinds) in SORTS.items() if _may(request, kinds)],
         newer=_query(asked, page - 1) if page > 1 else None,
         older=_query(asked, page + 1) if made.more else None,
     )
+
+
+def _devices(named: Mapping[str, str], asked: str) -> list[tuple[str, str]]:
+    """Devices to choose from by name; one that is asked for and never joined as well."""
+    return [*named.items(), *([(asked, asked)] if asked and asked not in named else [])]
 
 
 def _may(request: Request, kinds: tuple[str, ...]) -> bool:

@@ -16,7 +16,7 @@ from starlette.datastructures import MutableHeaders
 from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from retrue.cases.diary_rules import MONEY
+from retrue.cases.diary_rules import MONEY, RULES
 from retrue.cases.diary_words import kind_word
 from retrue.records.facts import Withdrawn
 from retrue.records.noting import noting
@@ -25,6 +25,7 @@ from retrue.records.shop import Record
 
 COOKIE = "retrue_kept"
 COOKIE_SECONDS = 120
+GONE = "gone"  # a withdrawal of what is not brought back as it was
 MOST = 3  # records that the line names
 QUIET = frozenset({"moved", "result", "sensed_result", "guess"})
 """What follows from what a person said: the line names that."""
@@ -50,9 +51,21 @@ def spoken_of(records: Sequence[Record[Any]]) -> str:
     by_id = {one.id: one for one in records}
     newest = [by_id[id] for id in ids]
     said = [one for one in newest if not isinstance(one.fact, Withdrawn)] or newest
-    named = ",".join(f"{one.kind}:{one.id}" for one in said[:MOST])
+    named = ",".join(f"{_spoken(one)}:{one.id}" for one in said[:MOST])
     more = len(said) - MOST
     return f"{named},+{more}" if more > 0 else named
+
+
+def _spoken(one: Record[Any]) -> str:
+    """Its kind; of what is not brought back as it was that it is gone for good."""
+    if isinstance(one.fact, Withdrawn) and not _comes_back(one.fact.of_kind):
+        return GONE
+    return one.kind
+
+
+def _comes_back(kind: str) -> bool:
+    rule = RULES[kind]
+    return rule.again and rule.way in ("here", "room")
 
 
 def lines_of(spoken: str, hidden: frozenset[str] = frozenset()) -> list[dict[str, str]]:
@@ -68,22 +81,26 @@ def lines_of(spoken: str, hidden: frozenset[str] = frozenset()) -> list[dict[str
     Returns
     -------
     list of dict
-        ``what``, ``href``, ``back``; of those not named one with ``more``.
+        ``what``, ``href``, ``back`` (``stays`` where it is not brought back as it was); of those
+        not named one with ``more``.
 
     Examples
     --------
     >>> lines_of("note:n1")
     [{'what': 'a note', 'href': '/kept/n1', 'back': ''}]
+    >>> lines_of("gone:d1")[0]["back"]
+    'stays'
     >>> lines_of("<script>")
     []
     """
     told = []
     for part in spoken.split(",")[: MOST + 1]:
         found = _ONE.fullmatch(part)
-        if found is not None and found[1] in KINDS and found[1] not in hidden:
-            back = "yes" if found[1] == Withdrawn.KIND else ""
+        kind = Withdrawn.KIND if found and found[1] == GONE else found[1] if found else ""
+        if found is not None and kind in KINDS and kind not in hidden:
+            back = "stays" if found[1] == GONE else "yes" if kind == Withdrawn.KIND else ""
             href = f"/kept/{quote(found[2], safe='')}"
-            told.append({"what": kind_word(found[1]), "href": href, "back": back})
+            told.append({"what": kind_word(kind), "href": href, "back": back})
         elif told and re.fullmatch(r"\+\d{1,6}", part):
             told.append({"more": part[1:], "href": "/kept"})
     return told

@@ -20,7 +20,7 @@ from retrue.cases.diary_fields import field_word, is_shown, unit_of
 from retrue.cases.diary_values import value_words
 from retrue.cases.diary_words import kind_word
 from retrue.kinds.library import Kind
-from retrue.phases import twice, worth
+from retrue.phases import diary, twice, worth
 from retrue.phases.twice import AsideView, Side
 from retrue.records.facts import Fact, Shop, Withdrawn
 from retrue.records.knowing import Meanwhile
@@ -107,6 +107,7 @@ async def _show(request: Request, id: str, *, status: int = 200, **more: Any) ->
     currency = mine.fact.currency if mine else Shop().currency
     return render(
         request, "twice.html", phase=-1, status=status, view=view, back=_before(request),
+        devices=await deed(diary.device_names, request),
         owns=owns(request), settles=SETTLES, id=fresh(), list=LIST, kind_word=kind_word,
         sides=[(side, rows_of(request, side, currency)) for side in view.sides], **more,
     )  # fmt: skip
@@ -185,8 +186,9 @@ async def show_list(request: Request, /, **more: Any) -> Response:
     """All that waits for a word, the oldest first."""
     waiting: list[Record[SetAside]] = await deed(twice.undecided, request)
     views = [await deed(twice.view_aside, request, record.id) for record in waiting]
-    return render(request, "twices.html", phase=-1, views=views, list=LIST, kind_word=kind_word,
-                  **more)  # fmt: skip
+    named = await deed(diary.device_names, request)
+    return render(request, "twices.html", phase=-1, views=views, devices=named, list=LIST,
+                  kind_word=kind_word, **more)  # fmt: skip
 
 
 async def show_one(request: Request, /, **more: Any) -> Response:
@@ -202,7 +204,10 @@ async def post_one(request: Request) -> Response:
         what = say("neither is pressed")
         remedy = say("Press one of the two keys.")
         raise Unusable(what, remedy=remedy, problems=(Problem("how", what, remedy),))
-    await deed(twice.decide, request, request.path_params["aside"], "theirs", **hand(request))
+    await run_in_threadpool(
+        twice.decide, request.app.state.shop, request.path_params["aside"], "theirs",
+        **hand(request),
+    )  # fmt: skip
     return to(_ours(form.text("back")))
 
 

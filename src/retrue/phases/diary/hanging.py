@@ -6,15 +6,24 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from retrue.base.refusals import NotYet, Unknown
+from retrue.base.refusals import NotYet, Problem, Unknown
 from retrue.base.say import say
-from retrue.cases.diary_rules import FALL_WITH_MACHINE, FOLLOWS, HANGS, Hangs
+from retrue.cases.diary_rules import (
+    FALL_WITH_MACHINE,
+    FALLS_BESIDE,
+    FOLLOWS,
+    HANGS,
+    LEARNED,
+    RULES,
+    Hangs,
+)
 from retrue.cases.diary_words import kind_word
-from retrue.records.facts import Machine, Withdrawn
+from retrue.records.facts import Finding, Machine, Withdrawn
 from retrue.records.packing import KINDS
 from retrue.records.seeking import PartMoved
 from retrue.records.settling import Posting
 from retrue.records.shop import Record, RecordShop
+from retrue.records.waking import Sensed
 
 PLACES = {"lot": "lot", "machine": "machine"}
 
@@ -68,7 +77,9 @@ def hanging(shop: RecordShop, record: Record[Any]) -> Hanging:
 
 def _on(shop: RecordShop, record: Record[Any]) -> Iterator[tuple[Record[Any], bool]]:
     """What names one record, and whether it falls with it."""
-    ids = {one.id for one in shop.history(record.id)}
+    line = shop.history(record.id)
+    ids = {one.id for one in line}
+    yield from ((one, True) for one in _beside(shop, record, line[0].id))
     for named in HANGS.get(record.kind, ()):
         for other in _naming(shop, record, named):
             if _value(other, named) in ids:
@@ -77,6 +88,18 @@ def _on(shop: RecordShop, record: Record[Any]) -> Iterator[tuple[Record[Any], bo
         yield from _belonging(shop, record.kind, ids)
     if record.kind == "guess":
         yield from ((one, True) for one in _counting(shop, record.fact.finding))
+
+
+def _beside(shop: RecordShop, record: Record[Any], first: str) -> Iterator[Record[Any]]:
+    """What a deed of a phase kept beside a record, and takes back with it."""
+    if RULES[record.kind].way != "room":
+        return
+    for end in FALLS_BESIDE:
+        yield from _counting(shop, f"{first}{end}")
+    if record.kind == Sensed.KIND:
+        for one in shop.current(Finding, lot=record.fact.lot, machine=record.fact.machine):
+            if shop.history(one.id)[0].id.startswith(f"{first}{LEARNED}"):
+                yield one
 
 
 def _counting(shop: RecordShop, id: str) -> Iterator[Record[Any]]:
@@ -139,6 +162,28 @@ def refuse_held(held: tuple[Record[Any], ...]) -> None:
         )
 
 
+def kept_with(shop: RecordShop, record: Record[Any]) -> Record[Any] | None:
+    """What still counts and a record was kept beside, so that it goes with that.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+    record : Record
+        The newest of its line.
+
+    Returns
+    -------
+    Record or None
+    """
+    first = shop.history(record.id)[0].id
+    for end in FOLLOWS:
+        if first.endswith(end):
+            for newest in _counting(shop, first.removesuffix(end)):
+                return newest
+    return None
+
+
 def refuse_follower(shop: RecordShop, record: Record[Any]) -> None:
     """Refuse to take back alone what was kept beside another record.
 
@@ -154,19 +199,13 @@ def refuse_follower(shop: RecordShop, record: Record[Any]) -> None:
     NotYet
         Of that record.
     """
-    first = shop.history(record.id)[0].id
-    for end in FOLLOWS:
-        if not first.endswith(end):
-            continue
-        try:
-            newest = shop.history(first.removesuffix(end))[-1]
-        except Unknown:
-            continue
-        if not isinstance(newest.fact, Withdrawn):
-            raise NotYet(
-                say("it was kept with {what}", what=kind_word(newest.kind)),
-                remedy=say("Take that back: this goes with it. Its page: /kept/{id}", id=newest.id),
-            )
+    newest = kept_with(shop, record)
+    if newest is not None:
+        raise NotYet(
+            say("it was kept with {what}", what=kind_word(newest.kind)),
+            remedy=say("Take that back: this goes with it."),
+            problems=(Problem("record", say("goes with {id}", id=newest.id)),),
+        )
 
 
 def refuse_last(shop: RecordShop, record: Record[Any]) -> None:
@@ -191,6 +230,30 @@ def refuse_last(shop: RecordShop, record: Record[Any]) -> None:
         )
 
 
+def gone_before(shop: RecordShop, record: Record[Any]) -> Record[Withdrawn] | None:
+    """What was taken back and a record belongs to, so that it cannot count without it.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+    record : Record
+        What is to be brought back, as it was.
+
+    Returns
+    -------
+    Record of Withdrawn or None
+    """
+    for id in _names(shop, record):
+        try:
+            newest = shop.history(id)[-1]
+        except Unknown:
+            continue
+        if isinstance(newest.fact, Withdrawn):
+            return newest
+    return None
+
+
 def refuse_gone(shop: RecordShop, record: Record[Any]) -> None:
     """Refuse to bring back what belongs to something that was taken back.
 
@@ -206,19 +269,18 @@ def refuse_gone(shop: RecordShop, record: Record[Any]) -> None:
     NotYet
         The lot, machine or record that it belongs to does not count.
     """
-    for id in _names(record):
-        try:
-            newest = shop.history(id)[-1]
-        except Unknown:
-            continue
-        if isinstance(newest.fact, Withdrawn):
-            raise NotYet(
-                say("{what} it belongs to was taken back", what=kind_word(newest.fact.of_kind)),
-                remedy=say("Bring that back first: /kept/{id}", id=newest.id),
-            )
+    gone = gone_before(shop, record)
+    if gone is None:
+        return
+    rule = RULES[gone.fact.of_kind]
+    raise NotYet(
+        say("{what} it belongs to was taken back", what=kind_word(gone.fact.of_kind)),
+        remedy=say("Bring that back first.") if rule.again else say(rule.why),
+        problems=(Problem("record", say("goes with {id}", id=gone.id)),),
+    )
 
 
-def _names(record: Record[Any]) -> Iterator[str]:
+def _names(shop: RecordShop, record: Record[Any]) -> Iterator[str]:
     """Ids of what a record cannot stand without."""
     for field in PLACES:
         if id := getattr(record.fact, field, None):
@@ -228,3 +290,7 @@ def _names(record: Record[Any]) -> Iterator[str]:
             mine = named.kind == record.kind and not named.before
             if mine and (id := getattr(record.fact, named.field)):
                 yield id
+    first = shop.history(record.id)[0].id
+    yield from (first.removesuffix(end) for end in FOLLOWS if first.endswith(end))
+    if LEARNED in first:
+        yield first.rpartition(LEARNED)[0]

@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 
-from retrue.base.refusals import Unusable
+from retrue.base.refusals import Unknown, Unusable
 from retrue.base.say import say
+from retrue.cases.diary_lines import OF
 from retrue.cases.diary_pages import Spot, page_of
 from retrue.cases.diary_record import About, headline, picture_of
 from retrue.cases.diary_words import SORTS, kind_word, kinds_of_sort
 from retrue.kinds.library import Kind
 from retrue.records.facts import Fact, Lot, Machine, Shop, Withdrawn
+from retrue.records.joining import DeviceJoined
 from retrue.records.packing import KINDS
 from retrue.records.shop import Record, RecordShop
 
 MOST = 60  # records on a page
 LOOKED_THROUGH = 6000  # that are looked through for one device or person
+LAPTOP = "laptop"  # as records name the machine the shop stands on
 LONG_AGO = datetime(1900, 1, 1, tzinfo=UTC)
 WITH_THEIR_TEST = frozenset({"reading", "moved"})
 """What is not listed by itself: it stands on the page of its test, of its look."""
@@ -41,6 +45,8 @@ class Kept:
         The address of the page that shows it.
     picture : str
         Id of its photograph; empty: none.
+    device : str
+        On which device, by the name its person gave it; empty: nobody knows.
     """
 
     record: Record[Any]
@@ -50,6 +56,7 @@ class Kept:
     where: str
     page: str
     picture: str
+    device: str = ""
 
     @property
     def is_back(self) -> bool:
@@ -117,7 +124,32 @@ def about_of(shop: RecordShop, kinds: Mapping[str, Kind]) -> About:
         currencies={id: fact.currency for id, fact in lots.items()},
         currency=mine[-1].fact.currency if mine else "EUR",
         homes={id: fact.lot for id, fact in machines.items()},
+        devices=device_names(shop),
     )
+
+
+def device_names(shop: RecordShop) -> dict[str, str]:
+    """What every device is called, those that were turned away as well.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+
+    Returns
+    -------
+    dict of str to str
+        By the id that records know it by: the laptop first, then in the order they joined.
+        Devices of one name are told apart by the end of their id.
+    """
+    here = shop.current(DeviceJoined)
+    gone = shop.current(Withdrawn, of_kind=DeviceJoined.KIND)
+    facts: list[DeviceJoined] = [one.fact for one in here]
+    facts += [fact for one in gone if isinstance(fact := said_by(shop, one), DeviceJoined)]
+    names = {fact.device: fact.name for fact in facts}
+    alike = {name for name, count in Counter(names.values()).items() if count > 1}
+    named = {id: f"{name} ({id[-4:]})" if name in alike else name for id, name in names.items()}
+    return {LAPTOP: say("this laptop"), **named}
 
 
 def kept_of(
@@ -142,7 +174,7 @@ def kept_of(
     """
     fact: Fact = said_by(shop, record)
     back = isinstance(record.fact, Withdrawn)
-    line = headline(fact, about)
+    line = headline(fact, about, hangs_on(shop, fact))
     if isinstance(record.fact, Withdrawn) and record.fact.reason:
         line = say("{what}; because: {why}", what=line, why=record.fact.reason)
     home = about.homes.get(getattr(fact, "machine", None) or "", "")
@@ -156,7 +188,32 @@ def kept_of(
         where=about.where(fact),
         page=spot.kept if back else page_of(spot),
         picture="" if back else picture_of(record),
+        device=about.device(record.device),
     )
+
+
+def hangs_on(shop: RecordShop, fact: Fact) -> Fact | None:
+    """What a fact hangs on, where its line begins with that.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        Where it is kept; it is only read.
+    fact : Fact
+        Of any kind.
+
+    Returns
+    -------
+    Fact or None
+        As it was last said; None where there is none.
+    """
+    id = getattr(fact, OF.get(fact.KIND, ""), None)
+    if not id:
+        return None
+    try:
+        return said_by(shop, shop.history(id)[-1])
+    except Unknown:
+        return None
 
 
 def said_by(shop: RecordShop, record: Record[Any]) -> Fact:

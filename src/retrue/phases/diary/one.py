@@ -13,7 +13,9 @@ from retrue.cases.diary_record import Told, told
 from retrue.cases.diary_rules import RULES, why_not
 from retrue.kinds.library import Kind
 from retrue.phases.diary.hanging import (
+    gone_before,
     hanging,
+    kept_with,
     refuse_follower,
     refuse_gone,
     refuse_held,
@@ -45,6 +47,8 @@ class KeptOne:
         Why it cannot be brought back; None: it can.
     given : tuple of str
         What was given away or closed with it and keeps its words.
+    first : Kept or None
+        What goes, or comes back, before it can: what it was kept with, or belongs to.
     """
 
     kept: Kept
@@ -54,6 +58,7 @@ class KeptOne:
     refused: Refusal | None
     refused_again: Refusal | None
     given: tuple[str, ...]
+    first: Kept | None = None
 
     @property
     def newest(self) -> Record[Any]:
@@ -98,6 +103,7 @@ def one(shop: RecordShop, id: str, kinds: Mapping[str, Kind]) -> KeptOne:
     newest = line[-1]
     counts = not isinstance(newest.fact, Withdrawn)
     on_it = hanging(shop, newest).falls if counts else ()
+    first = kept_with(shop, newest) if counts else gone_before(shop, _as_it_was(shop, record))
     return KeptOne(
         kept=next(row for row in rows if row.record.id == id),
         told=told(said_by(shop, record), about),
@@ -106,6 +112,7 @@ def one(shop: RecordShop, id: str, kinds: Mapping[str, Kind]) -> KeptOne:
         refused=_refusal(lambda: refuse_taking(shop, newest)),
         refused_again=_refusal(lambda: refuse_bringing(shop, record, newest)),
         given=tuple(_given(shop, newest)) if counts else (),
+        first=kept_of(shop, first, about) if first else None,
     )
 
 
@@ -160,8 +167,13 @@ def refuse_bringing(shop: RecordShop, wanted: Record[Any], newest: Record[Any]) 
     rule = RULES[fact.KIND]
     if not rule.again or rule.way in ("never", "page"):
         raise NotYet(say("this is not brought back as it was"), remedy=say(rule.why))
-    as_it_was = [each for each in shop.history(wanted.id) if each.fact == fact]
-    refuse_gone(shop, as_it_was[-1])
+    refuse_gone(shop, _as_it_was(shop, wanted))
+
+
+def _as_it_was(shop: RecordShop, wanted: Record[Any]) -> Record[Any]:
+    """The newest record of a line that says what this one says, or took back."""
+    fact = said_by(shop, wanted)
+    return [each for each in shop.history(wanted.id) if each.fact == fact][-1]
 
 
 def _refusal(check: Callable[[], None]) -> Refusal | None:
