@@ -219,7 +219,8 @@ def _fitting(
         "test": [one.id for one in deeds()], "card": ["F15:local", "J05", "open:cabinet"],
         "method": [one for book in BOOKS.values() for one in book],
         "code": ["AC46-79DH", "7777-7777", "222222222222"], "size": ["small", "large"],
-        "name": ["table.csv", "readings.csv"], "kind": ["bank", "book", "hours"],
+        "name": ["table.csv", "readings.csv", "feet.png"], "kind": ["bank", "book", "hours"],
+        "page": ["phone", "prove", "refusals"],
         "aside": every[:5], "id": every,
     }  # fmt: skip
 
