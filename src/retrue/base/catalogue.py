@@ -26,6 +26,7 @@ _ENTRY = re.compile(
     r'^msgstr (?P<string>".*"(?:\n".*")*)$',
     re.MULTILINE,
 )
+_MARK = re.compile("[,\u202f]")  # each language has its own, before decimals and in thousands
 _NAME = re.compile(r"\{[^{}]*\}")
 _TURNED = {"\\n": "\n", "\\t": "\t", '\\"': '"', "\\\\": "\\"}
 _TURN = re.compile(r"\\.")
@@ -297,9 +298,9 @@ def _differing(one: Sentence) -> Iterator[Problem]:
             what or say("{name} stands in no English sentence here", name=name),
             say("Keep what stands between braces as it is: a value is put there."),
         )
-    rest = _NAME.sub("", one.told).replace(",", ".")
+    rest = _MARK.sub(".", _NAME.sub("", one.told))
     for digits in dict.fromkeys(NUMBER.findall(_NAME.sub("", one.text))):
-        if digits.replace(",", ".") not in rest:
+        if _MARK.sub(".", digits) not in rest:
             yield Problem(
                 one.text,
                 say("the number {number} is gone", number=digits),

@@ -166,7 +166,7 @@ def _shown(value: object, spoken: str) -> object:
     return value
 
 
-def later(text: str, /, **values: object) -> str:
+def later(text: str, /, *, sense: str = "", **values: object) -> str:
     """Mark a sentence that is written down now and said when it is shown.
 
     For a table, a constant or a default: what is made when a module is read. As a value it is its
@@ -176,6 +176,8 @@ def later(text: str, /, **values: object) -> str:
     ----------
     text : str
         The English sentence.
+    sense : str
+        Which of its meanings, where one English word needs two translations.
     **values : object
         What to put in.
 
@@ -193,7 +195,7 @@ def later(text: str, /, **values: object) -> str:
     ...     side == "left", f"{side}", say(side)
     (True, 'links', 'links')
     """
-    return Later(text, values)
+    return Later(text, values, sense)
 
 
 def shown_later(of: object, *fields: str) -> None:
@@ -308,21 +310,23 @@ def spelled(value: Any) -> Any:
 class Later(str):
     """A text made when a module is read: English as a value, the reader's when shown."""
 
-    __slots__ = ("_text", "_values")
+    __slots__ = ("_sense", "_text", "_values")
+    _sense: str
     _text: str
     _values: Mapping[str, Any]
 
-    def __new__(cls, text: str, values: Mapping[str, object]) -> Later:
+    def __new__(cls, text: str, values: Mapping[str, object], sense: str = "") -> Later:
         """Hold the English text, and the template with what goes into it."""
-        made = super().__new__(cls, text.format(**values) if values else text)
-        made._text, made._values = text, values
+        whole = {name: english(value) for name, value in values.items()}
+        made = super().__new__(cls, text.format(**whole) if whole else text)
+        made._text, made._values, made._sense = text, values, sense
         return made
 
     def said(self, language: str) -> str:
         """The sentence in a language, as a plain text."""
         if language == ENGLISH:
             return str.__str__(self)
-        return say(self._text, language=language, sense="", **self._values)
+        return say(self._text, language=language, sense=self._sense, **self._values)
 
     def __str__(self) -> str:
         """The sentence in the reader's language."""
@@ -344,9 +348,9 @@ class Later(str):
         """The sentence in the reader's language, after another text."""
         return before + str(self)
 
-    def __reduce__(self) -> tuple[type[Later], tuple[str, Mapping[str, object]]]:
+    def __reduce__(self) -> tuple[type[Later], tuple[str, Mapping[str, object], str]]:
         """Copied and kept as what it is."""
-        return Later, (self._text, self._values)
+        return type(self), (self._text, self._values, self._sense)
 
     def __len__(self) -> int:
         """How many letters the reader sees."""

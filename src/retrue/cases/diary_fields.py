@@ -55,7 +55,7 @@ FIELD_WORDS: Mapping[str, str] = {
     "dump": later("let it go at"),
     "dump_on": later("goes for what it brings from"),
     "ended": later("of the abort"),
-    "entry": later("line"),
+    "entry": later("line", sense="of a list"),
     "every_days": later("a round every, days"),
     "fault": later("what may be wrong"),
     "first_row": later("first row"),

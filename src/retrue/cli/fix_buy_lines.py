@@ -40,7 +40,7 @@ def buying_lines(view: Buying, *, whole: bool) -> Iterator[str]:
 
 
 def _row(row: BuyRow, currency: str) -> Iterator[str]:
-    of = ", ".join(filter(None, (row.part.what, row.machine_name)))
+    of = ", ".join(map(str, filter(None, (row.part.what, row.machine_name))))
     amount = formatter.money(row.amount, currency)
     yield say("{line}  {what}: {amount}, {state}",
               line=row.part.line, what=of, amount=amount,

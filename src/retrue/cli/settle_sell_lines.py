@@ -131,7 +131,8 @@ def _next(sale: Sale) -> Iterator[str]:
 
 def _states(sale: Sale) -> Iterator[str]:
     cur = sale.currency
-    heads = (say("state"), say("brings"), say("ask"), say("take"), say("costs still"), say("left"))
+    heads = (say("state"), say("brings"), say("ask"), say("take"), say("costs still"),
+             say("left", sense="what stays"))  # fmt: skip
     yield from table([heads, *(_state(one, cur) for one in sale.states)])
     best = next(one for one in sale.states if one.id == sale.best)
     yield say(

@@ -164,7 +164,7 @@ def _closed_words(line: ClosedLine) -> str:
 def _band_words(line: BandLine) -> str:
     told = f"{line.name}  {line.words}: {limits_words(line)}"
     if line.points:
-        told += f" [{', '.join(line.points)}]"
+        told += f" [{', '.join(map(str, line.points))}]"
     if line.note:
         told += f"; {line.note}"
     read = ", ".join(

@@ -209,14 +209,14 @@ def _sheet(
     lines = sheet.lines
     return {
         "title": cut(lines.title, 110),
-        "kicker": cut(", ".join(filter(None, (lines.machine, lines.lot))), 110),
+        "kicker": cut(", ".join(map(str, filter(None, (lines.machine, lines.lot)))), 110),
         "cautions": [
             {"text": on_one_line(text), "defers": on_one_line(defers).removesuffix(_ALWAYS_BEFORE)}
             for text, defers in lines.cautions
         ],
         "boxes": _boxes(lines, language),
         "facts": _facts(lines, language),
-        "tools": ", ".join(lines.tools),
+        "tools": ", ".join(map(str, lines.tools)),
         "parts": [_part(one, lines.currency, language) for one in lines.parts],
         "cards": [_card(one, language) for one in lines.cards],
         "perhaps": [
@@ -225,7 +225,7 @@ def _sheet(
             for one in lines.perhaps[:most]
         ],
         "more": _more(len(lines.perhaps) - most, language),
-        "later": "; ".join(lines.later),
+        "later": "; ".join(map(str, lines.later)),
         "code": code,
         "block": [
             {"name": say(name, language=language), "value": cut(value, 46)}

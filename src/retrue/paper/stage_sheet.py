@@ -9,7 +9,7 @@ from datetime import datetime
 from typing import Literal
 
 from retrue.base.formatter import minute
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.paper.codes import code_of
 from retrue.paper.press import Paper, pages, press
 from retrue.paper.square import square
@@ -330,7 +330,7 @@ def _band(one: BandRow, usual: tuple[str, str], language: str) -> dict[str, obje
 def _signing(sheet: StageSheet, language: str) -> list[str]:
     names = ["name", "date and time", "signature"]
     if sheet.live:
-        names.insert(1, "licence, number")
+        names.insert(1, later("licence, number"))
     return [say(name, language=language) for name in names]
 
 

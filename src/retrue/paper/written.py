@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from retrue.base.formatter import THIN, number
-from retrue.base.say import say
+from retrue.base.recalled import recall
+from retrue.base.say import later, say
 
 _LONGEST = 240
-_UNITS = {"C": "°C", "c": "°C", "K/min": "K a minute", "ohm": "Ω", "megohm": "MΩ"}
+_UNITS = {"C": "°C", "c": "°C", "K/min": later("K a minute"), "ohm": "Ω", "megohm": "MΩ",
+          "yes": later("yes")}  # fmt: skip
 
 
 def on_one_line(text: str) -> str:
@@ -58,7 +60,7 @@ def unit_words(unit: str) -> str:
     >>> unit_words("C"), unit_words("bar")
     ('°C', 'bar')
     """
-    return _UNITS.get(unit, unit)
+    return say(_UNITS.get(unit, recall(unit)))
 
 
 def expected_words(low: float | None, high: float | None, unit: str, language: str = "") -> str:

@@ -186,7 +186,9 @@ def _hire(one: HireDay, at: int, currency: str) -> CalendarEntry:
 def _out(one: Owed) -> Iterator[CalendarEntry]:
     if one.ended is not None:
         return
-    told = "; ".join(filter(None, (one.out.what, one.machine_name, one.out.reach, *one.holds_up)))
+    told = "; ".join(
+        map(str, filter(None, (one.out.what, one.machine_name, one.out.reach, *one.holds_up)))
+    )
     if one.ring_on is not None:
         yield CalendarEntry(
             key=f"ring {one.first.id}",

@@ -5,16 +5,24 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict, replace
+from dataclasses import asdict, fields, is_dataclass, replace
 from functools import lru_cache
-from typing import Any
+from typing import Any, TypeVar
 
 import msgspec
 
+from retrue.base.recalled import recall
+from retrue.base.say import english
 from retrue.cases.fix.hands import Staff
 from retrue.cases.fix.kept import FixKept
 from retrue.cases.fix.plan_lines import PlanView
 from retrue.kinds.library import Kind
+
+# what of a plan is words for a person; all else is keys, dates, names as they were typed
+SHOWN = frozenset(("title", "place_name", "text", "part", "why", "state_why", "remedy", "words",
+                   "late_by", "titles", "fine", "what", "tools", "hands_back",
+                   "cautions"))  # fmt: skip
+T = TypeVar("T")
 
 
 def to_text(view: PlanView) -> str:
@@ -38,7 +46,7 @@ def to_text(view: PlanView) -> str:
     True
     """
     rows = tuple(replace(row, card=_bare(row.card)) for row in view.rows)
-    plain = msgspec.to_builtins(replace(view, rows=rows, kept=False, stale=False), enc_hook=str)
+    plain = msgspec.to_builtins(replace(view, rows=rows, kept=False, stale=False), enc_hook=english)
     return json.dumps(plain, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
 
 
@@ -55,7 +63,48 @@ def from_text(text: str) -> PlanView:
     -------
     PlanView
     """
-    return msgspec.json.decode(text.encode(), type=PlanView)
+    return in_words(msgspec.json.decode(text.encode(), type=PlanView))
+
+
+def in_words(value: T) -> T:
+    """A plan, or a part of it, whose sentences are said in the language of who reads it.
+
+    Parameters
+    ----------
+    value : object
+        A plan as it was made or kept, in English.
+
+    Returns
+    -------
+    object
+        Equal to it.
+
+    Examples
+    --------
+    >>> from retrue.base.say import speaking, teach
+    >>> from retrue.cases.fix.lines import Refused
+    >>> teach("nl", {"nobody is there": "er is niemand"})
+    >>> with speaking("nl"):
+    ...     f"{in_words(Refused(card='', title='', why='nobody is there', remedy='')).why}"
+    'er is niemand'
+    """
+    made: T = _in_words(value, False)
+    return made
+
+
+def _in_words(value: Any, shown: bool) -> Any:
+    if isinstance(value, str):
+        return recall(value) if shown else value
+    if isinstance(value, tuple):
+        return tuple(_in_words(one, shown) for one in value)
+    if is_dataclass(value) and not isinstance(value, type):
+        told = {
+            one.name: _in_words(getattr(value, one.name), one.name in SHOWN)
+            for one in fields(value)
+            if one.init
+        }
+        return replace(value, **told)
+    return value
 
 
 def inputs_of(lots: Iterable[FixKept], kinds: Mapping[str, Kind]) -> str:

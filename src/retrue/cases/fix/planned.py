@@ -8,8 +8,9 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
+from retrue.base.recalled import recalled
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import ENGLISH, reader, say, speaking
 from retrue.cases.alternatives import DAYS_A_YEAR, worth_of_work
 from retrue.cases.fix.belief import Belief, belief_of
 from retrue.cases.fix.broke import broken, broken_leads
@@ -27,7 +28,7 @@ from retrue.cases.fix.left_words import left_words, refused_lot
 from retrue.cases.fix.lines import Card, Cards, Refused
 from retrue.cases.fix.needed import needed
 from retrue.cases.fix.no_date import lost_of
-from retrue.cases.fix.plan_json import made_of
+from retrue.cases.fix.plan_json import in_words, made_of
 from retrue.cases.fix.plan_lines import MachineDates, PlanRow, PlanView
 from retrue.cases.fix.schedule import Bundle, Laid, lay, longer
 from retrue.cases.fix.stop_loss import stop_loss_of
@@ -103,7 +104,21 @@ def plan_of_all(
     -------
     PlanView
     """
-    tell = progress or (lambda share, what: None)
+    language = reader()
+
+    def tell(share: float, what: str) -> None:
+        if progress:
+            progress(share, recalled(what, language))
+
+    with speaking(ENGLISH):  # it is kept in English, and read in the language of who reads it
+        view = _plan_of_all(lots, kinds, staff, wish, before, tell)
+    return in_words(view)
+
+
+def _plan_of_all(
+    lots: Sequence[FixKept], kinds: Mapping[str, Kind], staff: Staff, wish: Wish,
+    before: PlanView | None, tell: Progress,
+) -> PlanView:  # fmt: skip
     wish = replace(wish, now=wish.now.replace(second=0, microsecond=0))
     tell(0.0, say("reading the cards"))
     made, refused = _read(lots, kinds, wish)

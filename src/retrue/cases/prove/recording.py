@@ -83,5 +83,5 @@ def channel_name(number: int, channels: int) -> str:
     if channels == 1:
         return say("its only channel")
     if channels == 2:
-        return say("left") if number == 1 else say("right")
+        return say("left") if number == 1 else say("right", sense="side")
     return say("channel {number}", number=number)

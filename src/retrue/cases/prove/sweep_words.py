@@ -177,7 +177,7 @@ def _shim_words(nod: float, shim: float | None) -> str:
 
 
 def _swivel_words(tilt: float, swivel: float | None) -> str:
-    way = say("left") if tilt > 0 else say("right")
+    way = say("left") if tilt > 0 else say("right", sense="side")
     if swivel is None:
         each = amount(abs(shim_um(tilt, 100.0)), "µm")
         return say(

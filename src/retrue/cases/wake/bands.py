@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from retrue.base.refusals import Unusable
-from retrue.base.say import say
+from retrue.base.say import later
 from retrue.base.units import convert, read
 from retrue.cases.wake.lines import BandLine, Expected
 from retrue.cases.wake.run_in_bands import axis_line, hours_line, minutes_line, rise_line
@@ -323,7 +323,7 @@ def _words_of(kind: Kind, lacks: str) -> str:
     """A value of the plate, or an earlier reading, as a person reads it."""
     if lacks in kind.plate:
         entry = kind.plate[lacks]
-        return say("{label} ({where})", label=entry.label, where=entry.where)
+        return later("{label} ({where})", label=entry.label, where=entry.where)
     rows = (one for bands in kind.stage_readings.values() for one in bands)
     return next((one.words for one in rows if one.name == lacks), lacks)
 
@@ -355,5 +355,5 @@ def _typed(line: BandLine, told: Expected | None) -> BandLine:
         ends[f"expected_{end}"] = tighter(known) if known else None
         # Without an end of its own, outside of what was typed is outside of everything.
         ends[f"abort_{end}"] = typed if line.lacks and abort is None else abort
-    mark = say("typed: {why}", why=told.why)
+    mark = later("typed: {why}", why=told.why)
     return replace(line, lacks="", lacks_words="", typed=told.why, mark=mark, **ends)  # type: ignore[arg-type]  # ends by name

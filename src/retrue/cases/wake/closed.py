@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Problem
 from retrue.base.say import say
 from retrue.cases.find.clearing import moment
@@ -262,6 +263,6 @@ def _looked(kept: PowerKept, id: str, text: str, how: How, of: Of) -> ClosedLine
     measure = kept.kind.measures.get(fact.measure or "")
     reading = ""
     if fact.reading is not None:
-        reading = f"{fact.reading:g} {measure.unit if measure else ''}".strip()
+        reading = f"{short(fact.reading)} {measure.unit if measure else ''}".strip()
     return ClosedLine(id=id, text=text, how=how, when=newest.observed_at, reading=reading,
                       by=fact.informant or newest.by, record=newest.id)  # fmt: skip

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from retrue.base.formatter import short
 from retrue.base.refusals import Problem, Unknown, Unusable
-from retrue.base.say import say
+from retrue.base.say import english, say
 from retrue.base.units import convert, convert_difference
 from retrue.cases.known import nearest
 from retrue.cases.passing import passes
@@ -123,7 +123,7 @@ def point_of(band: BandLine | None, point: str) -> str:
     """
     bare = _bare(point)
     points = band.points if band else ()
-    return next((one for one in points if _bare(one) == bare), point.strip())
+    return next((english(one) for one in points if bare in _both(one)), point.strip())
 
 
 def refuse_impossible(fact: StageReading) -> None:
@@ -306,14 +306,19 @@ def _at_point(found: Sequence[BandLine], point: str) -> BandLine:
             raise _refused("point", say("names no one place"), where)
         return found[0]
     for band in found:
-        if _bare(point) in map(_bare, band.points):
+        if any(_bare(point) in _both(one) for one in band.points):
             return band
     told = say("is {point}", point=repr(point)) if point.strip() else say("is empty")
-    raise _refused("point", told, say("It can be {named}.", named=", ".join(points)))
+    raise _refused("point", told, say("It can be {named}.", named=", ".join(map(str, points))))
 
 
 def _bare(point: str) -> str:
     return " ".join(point.casefold().split())
+
+
+def _both(point: str) -> tuple[str, str]:
+    """A point of a band as records keep it, and as its reader sees it."""
+    return _bare(english(point)), _bare(str(point))
 
 
 def _refused(field: str, what: str, remedy: str) -> Unusable:

@@ -9,13 +9,15 @@ from typing import Any
 import msgspec
 
 from retrue.base.formatter import short
-from retrue.base.say import say
+from retrue.base.recalled import recall
+from retrue.base.say import ENGLISH, say, speaking
 from retrue.cases.sheet_json import dumps
 from retrue.cases.wake.bands import ENDS, Known, step_rpm
 from retrue.cases.wake.lines import BandLine, Ruling
 from retrue.kinds.waking import RunInStep
 
 SCHEMA = "wake.bands.1"
+SHOWN = ("words", "note", "mark", "lacks_words", "taken_by")  # of a band, for a person
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,7 +92,8 @@ def written(
     ]
     kept = [spec.name for spec in fields(BandLine) if spec.name != "readings"]
     rows = [{name: getattr(line, name) for name in kept} for line in bands]
-    return dumps({"bands": rows, "choice": choice, "schema": SCHEMA, "steps": table})
+    with speaking(ENGLISH):  # it is kept in English, and read in the language of who reads it
+        return dumps({"bands": rows, "choice": choice, "schema": SCHEMA, "steps": table})
 
 
 def read_written(text: str) -> Written:
@@ -114,7 +117,14 @@ def read_written(text: str) -> Written:
     if not text:
         return Written()
     held = msgspec.json.decode(text.encode(), type=dict[str, Any])
-    rows = ({**row, "points": tuple(row["points"])} for row in held["bands"])
+    rows = (
+        {
+            **row,
+            **{name: recall(row[name]) for name in SHOWN if row.get(name)},
+            "points": tuple(map(recall, row["points"])),
+        }
+        for row in held["bands"]
+    )
     return Written(
         bands=tuple(BandLine(**row) for row in rows),
         choice=held["choice"],

@@ -58,7 +58,8 @@ def told(rung: Rung) -> str:
     """
     word = say(STATES[rung.state])
     if rung.state == "signed":
-        return ", ".join(filter(None, (" ".join(filter(None, (word, rung.when))), rung.by)))
+        word = " ".join(map(str, filter(None, (word, rung.when))))
+        return ", ".join(filter(None, (word, rung.by)))
     if rung.state == "closed" and rung.wants == 1:
         return say("{word}: one thing is open", word=word)
     if rung.state == "closed" and rung.wants:

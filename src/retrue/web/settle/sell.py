@@ -189,7 +189,7 @@ def _back(place: Place, kept: str, page: str = "sell") -> Response:
 
 async def sale_text(request: Request) -> Response:
     """The listing in plain words, to copy."""
-    place, language = await place_of(request), request.query_params.get("language", "en")
+    place, language = await place_of(request), request.query_params.get("language", reader())
     text = await deed(
         settle.sale_text, request, place.view.id, place.key, request.app.state.kinds,
         on=today(request), language=language, by=request.app.state.settings.by,

@@ -7,6 +7,7 @@ from dataclasses import replace
 from starlette.requests import Request
 from starlette.responses import Response
 
+from retrue.base.recalled import recall
 from retrue.base.say import say
 from retrue.cases.wake.bands import run_in_of
 from retrue.kinds.library import Kind
@@ -91,7 +92,7 @@ def _band(line: BandLine) -> BandRow:
         lacks=line.lacks_words,
         points=line.points,
         readings=tuple(
-            ReadRow(reading=one.reading, unit=one.unit, point=one.point, ruling=one.ruling)
+            ReadRow(reading=one.reading, unit=one.unit, point=recall(one.point), ruling=one.ruling)
             for one in line.readings
         ),
     )
@@ -130,7 +131,7 @@ def sheet_of_stage(
         at_switch=begun.fact.at_switch if begun else "",
         licence=begun.fact.licence if begun else "",
         begun=begun.observed_at if begun else None,
-        ended=STATES[stands.state][1] if stands.ended else "",
+        ended=say(STATES[stands.state][1]) if stands.ended else "",
         by=by,
         version=version,
         address=address,

@@ -9,7 +9,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from retrue.base.refusals import Problem
-from retrue.base.say import say
+from retrue.base.say import ENGLISH, reader, say
 from retrue.cases.sheet import PriceSheet, QuestionRow
 from retrue.phases import worth
 from retrue.web.door import again, deed, hand, sum_of, to, typed
@@ -18,10 +18,16 @@ from retrue.web.pages import render
 LANGUAGES = (("en", "English"), ("nl", "Nederlands"), ("fr", "français"), ("de", "Deutsch"))
 
 
+def _language(request: Request) -> str:
+    """The language a seller is asked in: as chosen, else the reader's own."""
+    usual = reader() if reader() in dict(LANGUAGES) else ENGLISH
+    return request.query_params.get("language", usual)
+
+
 async def show_message(request: Request, /, **more: Any) -> Response:
     """Five best questions as a text for the seller."""
     lot, kinds = request.path_params["lot"], request.app.state.kinds
-    language = request.query_params.get("language", "en")
+    language = _language(request)
     view = await deed(worth.view_lot, request, lot)
     sheet = await deed(worth.price, request, lot, kinds, **sum_of(request))
     case = await deed(worth.case_of, request, lot)
@@ -50,7 +56,7 @@ def asked_for(sheet: PriceSheet, count: int = 5) -> list[QuestionRow]:
 async def show_call(request: Request, /, **more: Any) -> Response:
     """The telephone call as a sheet: questions with ready answers."""
     lot, kinds = request.path_params["lot"], request.app.state.kinds
-    language = request.query_params.get("language", "en")
+    language = _language(request)
     view = await deed(worth.view_lot, request, lot)
     lines = await deed(worth.call_sheet, request, lot, kinds)
     wanted = request.query_params.get("machine", "")
