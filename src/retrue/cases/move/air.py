@@ -150,7 +150,7 @@ def _leak(draft: Draft) -> None:
         return
     leak = leak_litre_per_minute(*given)
     draft.figure("leak_l_min", say("free air that leaks away"), leak, "l/min", 1,
-                 "Boyle's law (by definition)")  # fmt: skip
+                 later("Boyle's law (by definition)"))  # fmt: skip
     made = draft.said("made_l_min")
     if made:
         draft.figure("leak_share", say("share of what is made"), leak_share(leak, made), "", 2)
@@ -209,7 +209,7 @@ def _drips(draft: Draft, outside: float) -> None:
         return
     try:
         draft.figure("dew_point_c", say("dew point of the room"), dew_point_c(air, humid), "°C", 1,
-                     "WMO-No. 8, Magnus form (from memory)")  # fmt: skip
+                     later("WMO-No. 8, Magnus form (from memory)"))  # fmt: skip
     except Unusable as refusal:
         draft.refused(refusal, "humidity_percent")
         return

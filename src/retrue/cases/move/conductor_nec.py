@@ -109,7 +109,7 @@ def _device(draft: Draft, current: float) -> None:
     if found.standard_ampere is not None:
         draft.figure("device_standard_ampere", say("next standard size"),
                      float(found.standard_ampere), "A", 0,
-                     "NFPA 70, 240.6(A) (from memory)")  # fmt: skip
+                     later("NFPA 70, 240.6(A) (from memory)"))  # fmt: skip
     draft.figure("device_most_ampere", say("most by the exception, only if it will not start"),
                  found.most_ampere, "A", 1, DEVICE)  # fmt: skip
     given = draft.said("device_ampere")

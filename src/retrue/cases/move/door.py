@@ -82,7 +82,7 @@ def _height(draft: Draft, margin: float) -> float | None:
         return None
     under = draft.get("under_mm")
     spare = door - height - under
-    draft.figure("height_spare_mm", say("room above"), spare, "mm", 0, "by definition")
+    draft.figure("height_spare_mm", say("room above"), spare, "mm", 0, later("by definition"))
     if spare >= margin:
         return float(spare)
     stripped = draft.said("stripped_height_mm")
@@ -110,7 +110,7 @@ def _width(draft: Draft, margin: float) -> float | None:
     if width is None or door is None:
         return None
     spare = (door - width) / 2.0
-    draft.figure("width_spare_mm", say("room on each side"), spare, "mm", 0, "by definition")
+    draft.figure("width_spare_mm", say("room on each side"), spare, "mm", 0, later("by definition"))
     if spare >= margin:
         return float(spare)
     draft.stop(
@@ -133,7 +133,7 @@ def _corner(draft: Draft, margin: float) -> None:
     turned = turns_corner(length, width + 2.0 * margin, before, after)
     draft.figure(
         "corner_spare_mm", say("room left in the corner"), turned.spare_mm, "mm", 0,
-        "geometry (by definition)",
+        later("geometry (by definition)"),
     )  # fmt: skip
     if turned.spare_mm < 0:
         draft.stop(

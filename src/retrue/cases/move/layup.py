@@ -106,7 +106,7 @@ def _now(draft: Draft) -> None:
         draft.refused(refusal, "humidity_percent")
         return
     draft.figure("dew_point_c", say("dew point of the room"), dew, "°C", 1,
-                 "WMO-No. 8, Magnus form (from memory)")  # fmt: skip
+                 later("WMO-No. 8, Magnus form (from memory)"))  # fmt: skip
     surface = draft.said("surface_c")
     if surface is None:
         draft.lack(say("the temperature of bare iron is not known"),
@@ -115,7 +115,7 @@ def _now(draft: Draft) -> None:
         return
     margin = surface - dew
     draft.figure("margin_kelvin", say("bare iron over the dew point"), margin, "K", 1,
-                 "3 K are common practice, no source (from memory)")  # fmt: skip
+                 later("3 K are common practice, no source (from memory)"))  # fmt: skip
     if margin < MARGIN_KELVIN:
         draft.stop(
             say("bare iron is only {kelvin} K over the dew point", kelvin=number(margin, 1)),
@@ -165,7 +165,7 @@ def _cell(draft: Draft) -> None:
         draft.refused(refusal, "cell_mah")
         return
     draft.figure("cell_years", say("the memory cell lasts about"), years, "years", 2,
-                 "charge balance (by definition)")  # fmt: skip
+                 later("charge balance (by definition)"))  # fmt: skip
     draft.notes.append(
         say("A cell is changed with the control powered, unless its manual says otherwise.")
     )

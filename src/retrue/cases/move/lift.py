@@ -102,7 +102,7 @@ def _angle(draft: Draft) -> float | None:
         return 90.0
     angle = _measured(draft)
     if angle is not None and draft.said("angle_deg") is None:
-        draft.figure("angle_deg", say("angle of a leg"), angle, "deg", 1, "by definition")
+        draft.figure("angle_deg", say("angle of a leg"), angle, "deg", 1, later("by definition"))
     if angle is None and single:
         draft.assumed.append(say("the basket is counted at 30°: nobody has told its angle"))
         return 90.0
@@ -158,7 +158,7 @@ def _uneven(draft: Draft, mass: float, angle: float, off: float, spread: float) 
         draft.refused(refusal, "off_centre_mm")
         return None
     near = mass * (0.5 + abs(off) / spread) / math.sin(math.radians(angle))
-    source = "statics (by definition): the bound that holds at any depth of the centre"
+    source = later("statics (by definition): the bound that holds at any depth of the centre")
     draft.figure("near_leg_kg", say("most in the leg nearer to the centre of gravity"), near, "kg",
                  0, source)  # fmt: skip
     draft.figure("far_leg_kg", say("pull in the other leg"), far, "kg")
@@ -208,7 +208,7 @@ def _sling(draft: Draft, leg: float, rated: float | None) -> None:
         return
     draft.figure(
         "leg_use_share", say("share of the leg's rating"), leg / (rated * factor), "", 2,
-        "ASME B30.9 (from memory)",
+        later("ASME B30.9 (from memory)"),
     )  # fmt: skip
     if leg > rated * factor:
         draft.stop(
@@ -237,7 +237,7 @@ def _centre(draft: Draft) -> float | None:
         except Unusable as refusal:
             draft.lack(refusal.reason, refusal.remedy, "cells")
             return None
-        source = "moments about two axes (by definition)"
+        source = later("moments about two axes (by definition)")
         draft.figure("centre_x_mm", say("centre of gravity, x"), found.x_mm, "mm", 1, source)
         draft.figure("centre_y_mm", say("centre of gravity, y"), found.y_mm, "mm", 1, source)
         draft.figure("weighed_kg", say("weighed"), found.mass_kg, "kg", 0, source)
@@ -274,13 +274,13 @@ def _height(draft: Draft, mass: float | None) -> None:
             return
         draft.figure(
             "centre_height_mm", say("height of the centre of gravity"), height, "mm", 0,
-            "moments about the lower support (by definition)",
+            later("moments about the lower support (by definition)"),
         )  # fmt: skip
     half = draft.said("half_width_mm")
     if height and half is not None:
         draft.figure(
             "tip_angle_deg", say("slope at which it tips by itself"),
-            tip_angle_deg(half, height), "deg", 1, "statics (by definition)",
+            tip_angle_deg(half, height), "deg", 1, later("statics (by definition)"),
         )  # fmt: skip
 
 

@@ -107,7 +107,7 @@ def reckon(values: Values) -> Reckoning:
     start = _start(draft, mass, slope)
     draft.figure("start_newton", say("pull that starts it"), start, "N", 0)
     draft.figure("hold_newton", say("what each of two holds must hold"), hold, "N", 0,
-                 "statics (by definition), rolling counted as nothing")  # fmt: skip
+                 later("statics (by definition), rolling counted as nothing"))  # fmt: skip
     _gear(draft, start, hold)
     _crest(draft, slope)
     _tip(draft, slope)
@@ -129,7 +129,7 @@ def _slope(draft: Draft) -> float | None:
                        say("Measure rise and length again."), "rise_mm")  # fmt: skip
             return None
         slope = math.degrees(math.asin(rise / run))
-        draft.figure("slope_deg", say("slope"), slope, "deg", 1, "by definition")
+        draft.figure("slope_deg", say("slope"), slope, "deg", 1, later("by definition"))
     if slope is None:
         return float(draft.wanted("slope_deg")) if draft.wanted("slope_deg") is not None else None
     if slope > STEEP_DEG:
@@ -179,7 +179,7 @@ def _crest(draft: Draft, slope: float) -> None:
     needed = crest_mm(base, slope)
     draft.figure(
         "crest_mm", say("room it needs under it where the ramp ends"), needed, "mm", 0,
-        "geometry (by definition)",
+        later("geometry (by definition)"),
     )  # fmt: skip
     if under is not None and under < needed:
         draft.stop(
@@ -195,7 +195,7 @@ def _tip(draft: Draft, slope: float) -> None:
         return
     tip = tip_angle_deg(half, height)
     draft.figure("tip_angle_deg", say("slope at which it tips by itself"), tip, "deg", 1,
-                 "statics (by definition)")  # fmt: skip
+                 later("statics (by definition)"))  # fmt: skip
     if tip < TIP_TIMES * slope:
         draft.stop(
             say("it tips at {tip}° and the ramp has {slope}°", tip=number(tip, 1),

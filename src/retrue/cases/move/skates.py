@@ -162,7 +162,7 @@ def _floor(draft: Draft, load: float | None) -> None:
     if load is None or not (width and length):
         return
     draft.figure("pressure_kpa", say("pressure under it"), load / (width * length) * 1000.0,
-                 "kPa", 0, "by definition")  # fmt: skip
+                 "kPa", 0, later("by definition"))  # fmt: skip
     if thick:
         _slab(draft, load, thick, math.sqrt(width * length / math.pi))
 
@@ -177,11 +177,11 @@ def _slab(draft: Draft, load: float, thick: float, radius: float) -> None:
     )
     times = EDGE_TIMES if draft.get("near_edge") else 1.0
     rupture = RUPTURE * math.sqrt(draft.get("concrete_mpa"))
-    source = "Westergaard 1926, interior loading (from memory)"
+    source = later("Westergaard 1926, interior loading (from memory)")
     draft.figure("slab_stress_mpa", say("bending stress in the slab"), stress, "MPa", 2, source)
     draft.figure("slab_worst_mpa", say("with the edge or joint counted"), stress * times, "MPa", 2)
     draft.figure("rupture_mpa", say("where plain concrete cracks"), rupture, "MPa", 2,
-                 "ACI 318, modulus of rupture (from memory)")  # fmt: skip
+                 later("ACI 318, modulus of rupture (from memory)"))  # fmt: skip
     share = stress * times / rupture
     draft.figure("slab_use_share", say("share of that"), share, "", 2)
     if share > draft.get("most_share"):
@@ -210,7 +210,7 @@ def _tip(draft: Draft) -> None:
     if height and half is not None:
         tip = tip_angle_deg(half, height)
         draft.figure("tip_angle_deg", say("slope at which it tips by itself"), tip, "deg", 1,
-                     "statics (by definition)")  # fmt: skip
+                     later("statics (by definition)"))  # fmt: skip
         draft.drawing = TipDrawing(half_width_mm=half, height_mm=height, tip_deg=tip)
         if tip < draft.get("least_tip_deg"):
             draft.stop(

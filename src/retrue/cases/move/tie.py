@@ -222,9 +222,10 @@ def _least(draft: Draft, mass: float) -> None:
         return
     count = least_tie_downs(length, mass)
     draft.figure("least_tie_downs", say("tie-downs at least, roads of the United States"),
-                 float(count), "", 0, "49 CFR 393.110 (from memory)")  # fmt: skip
+                 float(count), "", 0, later("49 CFR 393.110 (from memory)"))  # fmt: skip
     draft.figure("corner_tie_downs", say("tie-downs at least, heavy equipment"),
-                 float(corner_tie_downs(mass)), "", 0, "49 CFR 393.130 (from memory)")  # fmt: skip
+                 float(corner_tie_downs(mass)), "", 0,
+                 later("49 CFR 393.130 (from memory)"))  # fmt: skip
 
 
 def _working_load(draft: Draft, mass: float) -> None:
@@ -251,7 +252,7 @@ def _tip(draft: Draft) -> None:
         return
     share = half / height
     draft.figure("tip_share", say("sideways share of gravity at which it tips"), share, "", 2,
-                 "statics (by definition)")  # fmt: skip
+                 later("statics (by definition)"))  # fmt: skip
     draft.figure("tip_angle_deg", say("slope at which it tips by itself"),
                  tip_angle_deg(half, height), "deg", 1)  # fmt: skip
     draft.notes.append(say("Only tipping to the side is counted here; ask for forward as well."))

@@ -73,7 +73,8 @@ def reckon(values: Values) -> Reckoning:
     draft.figure("eccentricity_um", say("centre of mass off the axis"),
                  eccentricity_um(grade.grade_mm_s, speed), "µm", 3, SOURCE)  # fmt: skip
     draft.figure("pull_newton", say("what that pulls at, turning round"),
-                 pull_newton(allowed, speed), "N", 1, "mechanics (by definition)")  # fmt: skip
+                 pull_newton(allowed, speed), "N", 1,
+                 later("mechanics (by definition)"))  # fmt: skip
     _planes(draft, allowed)
     _measured(draft, grade.name, allowed, mass, speed)
     draft.notes.append(say(
@@ -106,7 +107,8 @@ def _measured(draft: Draft, grade: str, allowed: float, mass: float, speed: floa
     draft.figure("grade_mm_s", say("grade that the measured one amounts to"), kept, "mm/s", 2,
                  SOURCE)  # fmt: skip
     draft.figure("measured_pull_newton", say("what the measured one pulls at"),
-                 pull_newton(measured, speed), "N", 1, "mechanics (by definition)")  # fmt: skip
+                 pull_newton(measured, speed), "N", 1,
+                 later("mechanics (by definition)"))  # fmt: skip
     doubt = draft.said("doubt_g_mm")
     if doubt is None:
         draft.notes.append(say("The measured unbalance is taken as exact: nobody said its doubt."))

@@ -158,7 +158,7 @@ def _stands(draft: Draft) -> None:
     most = draft.said("most_rpm")
     flicker = draft.said("flicker_hz") or flicker_of_mains_hz(draft.get("mains_hz"))
     draft.figure("flicker_hz", say("flicker of lamps on the mains, if they flicker"), flicker,
-                 "Hz", 0, "by definition")  # fmt: skip
+                 "Hz", 0, later("by definition"))  # fmt: skip
     if most is None:
         return
     try:

@@ -70,12 +70,13 @@ BARS = (
     _Bar("niosh", later("US advice, a whole dose"), lambda one: one.niosh_percent, 100.0, "%",
          "NIOSH 98-126", later("lower the noise or the hours, and wear protection")),
     _Bar("eu_lower", later("EU lower action value"), lambda one: one.lex_8h_db, EU_LOWER_DB,
-         "dB(A)", "2003/10/EC (from memory)", later("protection and instruction are offered")),
+         "dB(A)", later("2003/10/EC (from memory)"),
+         later("protection and instruction are offered")),
     _Bar("eu_upper", later("EU upper action value"), lambda one: one.lex_8h_db, EU_UPPER_DB,
-         "dB(A)", "2003/10/EC (from memory)",
+         "dB(A)", later("2003/10/EC (from memory)"),
          later("protection is worn, the noise is lowered by a plan")),
     _Bar("eu_limit", later("EU limit, before protection is counted"), lambda one: one.lex_8h_db,
-         EU_LIMIT_DB, "dB(A)", "2003/10/EC (from memory)",
+         EU_LIMIT_DB, "dB(A)", later("2003/10/EC (from memory)"),
          later("what reaches the ear under protection must be under it")),
 )  # fmt: skip
 NAMES = {

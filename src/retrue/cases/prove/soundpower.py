@@ -154,7 +154,7 @@ def _figures(draft: Draft, found: SoundPower, room: float | None) -> None:
                  "" if known else say("nobody said what the room swallows"))  # fmt: skip
     draft.figure("area_m2", say("measuring surface"), found.area_m2, "m²", 1)
     draft.figure("give_or_take_db", say("give or take"), found.give_or_take_db, "dB", 1,
-                 "ISO 3744:2010, 9; ISO 3746:2010, 9 (from memory)")  # fmt: skip
+                 later("ISO 3744:2010, 9; ISO 3746:2010, 9 (from memory)"))  # fmt: skip
 
 
 def _grade(draft: Draft, found: SoundPower, places: int) -> None:
