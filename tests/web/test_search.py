@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal
+from urllib.parse import quote
 
 import pytest
 from starlette.applications import Starlette
@@ -18,12 +19,16 @@ from tests.web.visitor import Visitor, text_of
 
 from retrue.base.codes import code_of
 from retrue.base.refusals import Unknown
+from retrue.base.say import speaking
+from retrue.cases.diary_rules import MONEY
 from retrue.cases.search_pages import MACHINE_PAGES, PAGES
 from retrue.kinds.library import Kind
-from retrue.phases import search
+from retrue.kinds.spoken import spoken
+from retrue.phases import diary, search
 from retrue.records.facts import Finding, Note, Plate
 from retrue.records.settling import Posting
 from retrue.records.stripping import Taken
+from retrue.records.waking import StageReading
 from retrue.web import manual_index, roles
 from retrue.web.app import ROUTES, Settings, app
 
@@ -50,6 +55,65 @@ def mill(shop: FakeShop) -> str:
 def at(mill: str) -> dict[str, str]:
     lot, machine = re.findall(r"[0-9a-f-]{36}", mill)
     return {"lot": lot, "machine": machine}
+
+
+class TestAsItsReaderSeesIt:
+    """What stands in a line is found by it: amounts, readings, words of the library."""
+
+    @pytest.fixture
+    def paid(self, shop: FakeShop) -> str:
+        line = Posting(sort="paid", posted_on="2026-11-25", what="oil", amount=Decimal("411.4"))
+        return shop.add(line, by="owner").id
+
+    @pytest.mark.parametrize("words", ["411", "411.4", "411.40", "411,4", "€ 411.40"])
+    def test_an_amount_is_found_as_it_is_shown_or_typed(
+        self, owner: Visitor, paid: str, words: str
+    ) -> None:
+        page = owner.get(f"/search?words={quote(words)}")
+        assert f"/settle/book/{paid}" in page.text
+        assert "€ 411.40" in text_of(page).replace("\u202f", " ")
+
+    @pytest.mark.parametrize("words", ["12400", "12 400", "12\u202f400"])
+    def test_thousands_are_found_joined_and_apart(
+        self, owner: Visitor, shop: FakeShop, words: str
+    ) -> None:
+        line = Posting(sort="paid", posted_on="2026-11-25", what="mill", amount=Decimal(12400))
+        shop.add(line, by="owner")
+        assert "mill" in text_of(owner.get(f"/search?words={quote(words)}"))
+
+    def test_a_reading_is_found_by_its_number_and_by_its_words(
+        self, owner: Visitor, shop: FakeShop, at: dict[str, str]
+    ) -> None:
+        read = StageReading(**at, stage="P0-V", begun="b", name="earth", reading=0.0417, unit="Ω")
+        shop.add(read, by="owner")
+        for words in ("0.0417", "earth metal"):
+            assert "0.0417 Ω" in text_of(owner.get(f"/search?words={words}")).replace("\u202f", " ")
+
+    def test_a_finding_is_found_by_the_words_of_its_readers_language(
+        self, shop: FakeShop, at: dict[str, str], kinds: Mapping[str, Kind]
+    ) -> None:
+        check = "C01"
+        kept = shop.add(Finding(**at, check=check, answer="seen"), by="owner")
+        for language in ("en", "nl"):
+            with speaking(language):
+                about = diary.about_of(shop, spoken(kinds))
+                kind = about.kinds[at["machine"]]
+                assert kind is not None
+                word = max(kind.checks[check].text.split(), key=len)
+                found = search.search(shop, word, about)
+                assert kept.id in [one.id for one in found.kept], (language, word)
+
+    def test_what_was_taken_back_is_not_found_so(
+        self, owner: Visitor, shop: FakeShop, paid: str
+    ) -> None:
+        shop.withdraw(paid, by="owner")
+        assert "411.40" not in text_of(owner.get("/search?words=411"))
+
+    def test_a_helper_is_not_shown_an_amount(self, house: Starlette, paid: str) -> None:
+        found = search.search(
+            house.state.shop, "411", diary.about_of(house.state.shop, {}), hidden=MONEY
+        )
+        assert found.kept == ()
 
 
 class TestWhatWasKept:

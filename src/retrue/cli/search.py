@@ -108,8 +108,9 @@ def _lines(
         yield say("Nothing has “{words}” in it.", words=found.words)
         yield say(
             "What was kept and counts, what the library knows and the titles of pages were "
-            "searched. Try fewer words; the manual is in the folder docs."
+            "searched. Try fewer words."
         )
+        yield say("What the manual says of it: {command}", command=f"retrue help {found.words}")
     groups = ((say("Machines and lots"), places), (say("What was kept, the newest first"), kept))
     for title, rows in groups:
         if rows:

@@ -1,20 +1,27 @@
-"""Search over everything: machines and lots, what was kept, what the library knows, pages."""
+"""Search over everything: machines and lots, what was kept, what the library knows, pages.
+
+What was kept is found by the words somebody typed, whenever that was. The newest are read as well,
+as their reader sees them: by the words of the library in the reader's language, by their amounts
+and readings.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from typing import Any
 
 from retrue.base.codes import read_code
 from retrue.base.refusals import Unknown, Unusable
-from retrue.base.say import say
-from retrue.cases.diary_record import About
+from retrue.base.say import reader, say
+from retrue.cases.diary_record import About, headline
 from retrue.cases.search_kinds import Hit, hits
 from retrue.cases.search_pages import page_hits
 from retrue.kinds.library import Kind
-from retrue.records.facts import Lot, Machine
-from retrue.records.searching import asked_for
+from retrue.records.facts import Fact, Lot, Machine
+from retrue.records.packing import KINDS
+from retrue.records.searching import Asked, asked_for, matches, words_of, words_of_line
 from retrue.records.shop import Record, RecordShop
 
 MOST_KEPT = 30  # of what was kept
@@ -23,6 +30,11 @@ MOST_BESIDE = 12  # of what the library knows
 MOST_PAGES = 10
 MOST_PLACES = 3  # machines that are named with one entry
 LONGEST = 200  # signs of what is asked for
+MOST_READ = 2000  # of the newest whose lines are read: amounts, readings, words of the library
+MOST_HELD = 3 * MOST_READ  # lines whose words are held ready, in all languages
+OWN_WORDS = frozenset({"note", "file", "reading", "withdrawn", "lot", "machine"})
+"""Kinds whose line is only what somebody typed, or that stand on another page."""
+LONG_AGO = datetime(1900, 1, 1, tzinfo=UTC)
 PLACES = (Lot.KIND, Machine.KIND)
 
 
@@ -99,7 +111,9 @@ def search(
     asked = asked_for(words)
     if not asked:
         return Found(words=words.strip())
-    every = [one for one in shop.found(words, most=MOST_LOOKED) if one.kind not in hidden]
+    typed = shop.found(words, most=MOST_LOOKED)
+    found = {one.id: one for one in (*typed, *_read(shop, asked, about)) if one.kind not in hidden}
+    every = sorted(found.values(), key=lambda one: one.seq, reverse=True)
     kept = [one for one in every if one.kind not in PLACES]
     machines = _machines(about)
     beside = hits(asked, machines, most=MOST_BESIDE)
@@ -112,6 +126,31 @@ def search(
         beside=tuple(_few(one) for one in beside if may(_route(one.entry.path))),
         pages=tuple(_few(one) for one in page_hits(asked, named, may=may, most=MOST_PAGES)),
     )
+
+
+_Held = tuple[Fact, str, frozenset[str]]
+_held: dict[tuple[str, str], _Held] = {}
+
+
+def _read(shop: RecordShop, asked: Asked, about: About) -> list[Record[Any]]:
+    """The newest whose line holds what is asked for, as its reader sees it."""
+    kinds = [KINDS[kind] for kind in sorted(frozenset(KINDS) - OWN_WORDS)]
+    newest = shop.seen_since(LONG_AGO, kinds, most=MOST_READ)
+    return [one for _, one in newest if matches(asked, _words(one, about))]
+
+
+def _words(record: Record[Any], about: About) -> frozenset[str]:
+    """The words of a record's line; held, for a record is never altered."""
+    fact: Fact = record.fact
+    kind = about.kind_of(fact)
+    key, version = (record.id, reader()), kind.hash if kind else ""
+    held = _held.get(key)
+    if held is None or held[:2] != (fact, version):
+        words = words_of_line(headline(fact, about)) | frozenset(words_of(fact))
+        if len(_held) >= MOST_HELD:
+            _held.clear()
+        held = _held[key] = (fact, version, words)
+    return held[2]
 
 
 def _few(hit: Hit) -> Hit:

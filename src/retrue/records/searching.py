@@ -6,6 +6,7 @@ in memory look alike because both ask here.
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
@@ -16,6 +17,7 @@ from retrue.records.facts import Fact
 
 LONGEST = 40  # signs of a word that are looked at
 MOST_WORDS = 2000  # different ones of one record
+_THOUSANDS = re.compile(r"(?<=\d)\u202f(?=\d{3}(?!\d))")
 FEWEST_SIGNS = 3  # of a word that is found by its beginning; a shorter one only whole
 
 TEXTS: Mapping[str, tuple[str, ...]] = {
@@ -196,6 +198,28 @@ def _turns(part: str) -> Iterator[str]:
     for at in range(1, len(part)):
         if part[at].isdigit() != part[at - 1].isdigit():
             yield part[at:][:LONGEST]
+
+
+def words_of_line(line: str) -> frozenset[str]:
+    """The words a line is found by that a reader sees: its amounts and readings as well.
+
+    Parameters
+    ----------
+    line : str
+        As a page says it.
+
+    Returns
+    -------
+    frozenset of str
+        Thousands that stand apart by a thin space are found joined, too.
+
+    Examples
+    --------
+    >>> sorted(words_of_line("\u20ac\u202f10\u202f400, lamp: 616\u202flux"))
+    ['10', '10400', '400', '616', 'lamp', 'lux']
+    """
+    joined = _THOUSANDS.sub("", line)
+    return frozenset([*words_of_text(line), *(words_of_text(joined) if joined != line else ())])
 
 
 def words_of(fact: Fact) -> tuple[str, ...]:
