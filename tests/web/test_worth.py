@@ -15,7 +15,7 @@ ELSEWHERE = re.compile(
     r"|/arrival|/rest(/|$)|/wake(/|$)|/prove(/|\.|$)|/fix(/|$)|/settle(/|$)|^/language$|^/shop/keeping(/|$)"
     r"|^/twice(/|$)"
     r"|^/first$|/facts$|^/shop/devices(/|$)|^/floor$|^/given/"
-    r"|^/search$|^/kept(/|$)|^/offline$|^/worker\.js$"
+    r"|^/search$|^/kept(/|$)|^/offline$|^/worker\.js$|^/help(/|$)"
 )
 
 
@@ -40,7 +40,9 @@ def picture(owner: Visitor, lot: str) -> str:
 
 
 def amount(owner: Visitor, lot: str) -> str:
-    return first(r'id="amount"><span class="num">([^<]+)<', owner.get(lot).text)
+    """The number, or that nothing is to be bid."""
+    told = first(r'id="amount">(.+?)</(?:output|p)>', owner.get(lot).text)
+    return re.sub(r"<[^>]+>", "", told)
 
 
 class TestALot:
@@ -51,15 +53,28 @@ class TestALot:
         for words in (
             "Do not bid",
             "Even for nothing, the chance",
-            "hammer price",
             "Next, most worth its time",
             "3 photographs",
         ):
             assert words in page
-        assert amount(owner, lot).startswith("€")
-        assert (
-            "bid screen; chance of not being sorry" not in page
-        )  # at nothing it is not what was asked for
+        assert amount(owner, lot) == "Do not bid."
+        answer = page.split("Next, most worth its time")[0]
+        for words in ("bid screen; chance of not being sorry", "hammer price", "do not go above"):
+            assert words not in answer  # at nothing it is not what was asked for
+
+    def test_a_lot_that_is_won_says_what_was_paid_and_leads_to_its_machines(
+        self, owner: Visitor, lot: str
+    ) -> None:
+        owner.post(f"{lot}/outcome", {"result": "won", "amount": "4200"})
+        page = owner.get(lot)
+        assert "4\u202f200" in amount(owner, lot)
+        text = text_of(page)
+        for words in ("Do not go above, on the bid screen", "Before any money goes", "How to bid"):
+            assert words not in text
+        machines = set(re.findall(rf'class="button[^"]*" href="({lot}/machines/[^"/]+)"', page.text))
+        assert len(machines) == 2
+        for one in machines:
+            assert owner.get(one).status_code == 200
 
     def test_the_caution_stands_before_the_number(self, owner: Visitor, lot: str) -> None:
         text = owner.get(lot).text
