@@ -9,6 +9,7 @@ import inspect
 import json
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from datetime import timedelta
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -18,7 +19,11 @@ from tests.cli.conftest import Door, keys_of_others
 from tests.fakes.shop import FakeShop
 
 from retrue.cli.house import House
-from retrue.records.facts import Finding
+from retrue.records.facts import Finding, Lot
+from retrue.records.fixing import Quoted, Rung
+from retrue.records.seeking import Trouble
+from retrue.records.settling import HoursTold, Posting
+from retrue.records.waking import StageBegun, StageEnded
 
 demo = importlib.import_module("retrue.cli.demo")
 FEW = ("--worlds", "1000")
@@ -225,7 +230,21 @@ def test_the_record_of_the_demo_is_refused_then_given_and_a_changed_letter_is_fo
 
 def test_both_machines_of_the_demo_are_closed_and_named_in_nothing_that_leaves(walk):
     text = closed_part(walk().door.out)
-    for words in ("lathe, closed on 2027-07-20: sold.",
-                  "mill, closed on 2027-07-24: keeps working.", "Without names"):  # fmt: skip
+    for words in ("lathe, closed on 2026-11-17: sold.",
+                  "mill, closed on 2026-11-21: keeps working.", "Without names"):  # fmt: skip
         assert words in text
     assert told(walk("--json").door)["sold_for"] == 13200.0
+
+
+def test_what_the_demo_keeps_is_over_before_it_is_kept_and_power_comes_stage_by_stage(walk, steps):
+    walk("--json")
+    shop = steps["shop"]
+    facts = (Lot, Finding, Posting, HoursTold, Rung, Quoted, Trouble, StageBegun, StageEnded)
+    kept = {fact: shop.current(fact) for fact in facts}
+    for fact, records in kept.items():
+        assert records, fact
+        assert all(one.observed_at < one.noted_at - timedelta(days=1) for one in records), fact
+    for sort in (StageBegun, StageEnded):
+        for machine in {one.fact.machine for one in kept[sort]}:
+            moments = [one.observed_at for one in kept[sort] if one.fact.machine == machine]
+            assert moments == sorted(moments)

@@ -20,6 +20,7 @@ from retrue.cases.lot_file import read_lot
 from retrue.cases.said import finding_words
 from retrue.cases.sheet import MovedRow, PriceSheet
 from retrue.cases.sheet_json import dumps
+from retrue.cli.demo_days import at_one_moment, example, kept_at
 from retrue.cli.demo_fix import listing, listing_lines, listing_papers
 from retrue.cli.demo_move import moving, moving_lines, written
 from retrue.cli.demo_quiet import quiet_paper, quiet_words, quieting
@@ -35,9 +36,9 @@ from retrue.cli.move_shop import told_plan
 from retrue.cli.options import json_option, sum_options
 from retrue.phases import find, worth
 from retrue.phases.worth import LotView
-from retrue.records.facts import Finding
+from retrue.records.facts import Finding, Frozen
 from retrue.records.seeking import Trouble
-from retrue.records.shop import RecordShop
+from retrue.records.shop import Record, RecordShop
 
 LOT = "ghent-school-lot.toml"
 PHOTOGRAPHS = "photographs"
@@ -78,14 +79,15 @@ def demo(house: House, folder: Path, seed: int, worlds: int, as_json: bool) -> N
 
     It keeps a shop of its own and throws it away; yours is not touched.
     """
-    told: list[dict[str, object]] = []
+    house = at_one_moment(house)
+    stood: list[dict[str, object]] = []
     found: list[dict[str, object]] = []
     with (
         tempfile.TemporaryDirectory(prefix="retrue-demo-") as place,
         house.open_shop(str(Path(place) / "shop.sqlite")) as shop,
     ):
         for one in rounds(house, shop, seed, worlds):
-            told.append(_as_object(one))
+            stood.append(_as_object(one))
             if not as_json:
                 put(_lines(one, house))
         path = _print(house, shop, folder, seed, worlds)
@@ -116,7 +118,7 @@ def demo(house: House, folder: Path, seed: int, worlds: int, as_json: bool) -> N
         settled = _settled(house, shop, folder, as_json)
     if as_json:
         plans = [told_plan(plan) for plan in moved.plans]
-        answer = {"file": str(path), "find": found, "move": plans, "rounds": told, "schema": 1}
+        answer = {"file": str(path), "find": found, "move": plans, "rounds": stood, "schema": 1}
         answer["first_good_part"] = {
             one.machine_name: {"even_on": one.even_on, "promise_on": one.promise_on}
             | ({"why": one.why} if one.why else {})
@@ -149,7 +151,7 @@ def rounds(house: House, shop: RecordShop, seed: int, worlds: int) -> Iterator[R
     """Keep the listing, then round by round what was found; a price each time."""
     content, kinds = _example(house, LOT), house.kinds()
     case = read_lot(content, LOT, kinds)
-    view = worth.keep_case(shop, case, **house.hand)
+    view = worth.keep_case(shop, case, **kept_at(house, "listing"))
     photographs = _keep_photographs(house, shop, view)
     sheet = worth.price(shop, view.id, kinds, seed=seed, worlds=worlds)
     yield Round(say("From the listing alone"), sheet, (), 0)
@@ -159,7 +161,8 @@ def rounds(house: House, shop: RecordShop, seed: int, worlds: int) -> Iterator[R
         case = read_lot(content, name, kinds)
         new = [kept for kept in case.findings if kept.id not in known]
         said = [_with_picture(kept, photographs) for kept in new]
-        kept = worth.keep_findings(shop, view.id, said, kinds, quietly=True, **house.hand).kept
+        kept = worth.keep_findings(shop, view.id, said, kinds, quietly=True,
+                                    **kept_at(house, name)).kept  # fmt: skip
         sheet = worth.price(shop, view.id, kinds, seed=seed, worlds=worlds)
         mine = {record.id for record in kept}
         moved = tuple(row for row in sheet.moved if row.finding in mine)
@@ -182,14 +185,16 @@ def search(house: House, shop: RecordShop) -> Iterator[tuple[str, Advice]]:
     """
     kinds, lot = house.kinds(), worth.lots(shop)[0].fact.name
     case = read_lot(_example(house, LOT) + b"\n" + _example(house, TROUBLE), TROUBLE, kinds)
-    told = next(one.event for one in case.happened if isinstance(one.event, Trouble))
-    find.tell(shop, lot, told.machine, told.symptom, told.words, kinds, **house.hand)
-    yield say("Later, in the workshop"), find.advise(shop, lot, told.machine, kinds)
+    tale = next(one.event for one in case.happened if isinstance(one.event, Trouble))
+    find.tell(shop, lot, tale.machine, tale.symptom, tale.words, kinds,
+              **kept_at(house, "trouble"))  # fmt: skip
+    yield say("Later, in the workshop"), find.advise(shop, lot, tale.machine, kinds)
     of = {machine.name: kinds[machine.kind] for machine in case.machines}
     for kept in case.findings:
-        find.saw(shop, replace(kept.finding, lot=lot), kinds, **house.hand)
+        find.saw(shop, replace(kept.finding, lot=lot), kinds,
+                 **kept_at(house, "trouble"))  # fmt: skip
         words = finding_words(kept.finding, of)
-        yield say("Seen: {words}", words=words), find.advise(shop, lot, told.machine, kinds)
+        yield say("Seen: {words}", words=words), find.advise(shop, lot, tale.machine, kinds)
 
 
 def _with_picture(kept: Kept, photographs: Mapping[str, str]) -> Finding:
@@ -211,7 +216,7 @@ def _keep_photographs(house: House, shop: RecordShop, view: LotView) -> dict[str
             shot=row["shot"],
             machine=row["machine"] if row["machine"] in machines else None,
             caption=row["shows"],
-            **house.hand,
+            **kept_at(house, ROUNDS[0][0]),
         )
         kept[row["file"]] = record.id
     return kept
@@ -229,12 +234,30 @@ def _lines(one: Round, house: House) -> Iterator[str]:
 def _print(house: House, shop: RecordShop, folder: Path, seed: int, worlds: int) -> Path:
     """Freeze the number; write its sheet."""
     lot = worth.lots(shop)[0].fact.name
-    record = worth.freeze(shop, lot, house.kinds(), seed=seed, worlds=worlds, **house.hand)
+    record = freeze(house, shop, seed, worlds)
     sheet = worth.price(shop, lot, house.kinds(), seed=seed, worlds=worlds)
     folder.mkdir(parents=True, exist_ok=True)
     path = folder / f"{Path(LOT).stem}-frozen.pdf"
     path.write_bytes(house.printer.frozen(record.fact, sheet, house.by))
     return path
+
+
+def freeze(house: House, shop: RecordShop, seed: int, worlds: int) -> Record[Frozen]:
+    """Write the number down before the sale closes.
+
+    Parameters
+    ----------
+    house : House
+    shop : RecordShop
+        With the lot in it.
+    seed, worlds : int
+
+    Returns
+    -------
+    Record of Frozen
+    """
+    return worth.freeze(shop, worth.lots(shop)[0].fact.name, house.kinds(), seed=seed,
+                        worlds=worlds, **kept_at(house, "freeze"))  # fmt: skip
 
 
 def _as_object(one: Round) -> dict[str, object]:
@@ -252,7 +275,7 @@ def _as_object(one: Round) -> dict[str, object]:
 
 def _example(house: House, name: str) -> bytes:
     try:
-        return (house.examples / name).read_bytes()
+        return example(house, name)
     except OSError as wrong:
         raise Unreadable(
             say("the example {name} is not here", name=name),

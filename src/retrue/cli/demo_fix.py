@@ -15,6 +15,7 @@ from retrue.cases.fix.choice_lines import Options
 from retrue.cases.fix.lines import Tonight, Waiting
 from retrue.cases.fix.plan_lines import PlanView
 from retrue.cases.spot import find as spot_of
+from retrue.cli.demo_days import example, kept_at
 from retrue.cli.fix_card_lines import tonight_lines
 from retrue.cli.fix_waiting import waiting_lines
 from retrue.cli.house import House
@@ -63,19 +64,19 @@ def listing(house: House, shop: RecordShop, lot: str, *, seed: int) -> Listed:
     -------
     Listed
     """
-    told = tomllib.loads((house.examples / FILE).read_text(encoding="utf-8"))
-    machine, on, kinds, hand = told["machine"], told["day"], house.kinds(), house.hand
+    said = tomllib.loads(example(house, FILE).decode())
+    machine, on, kinds, hand = said["machine"], said["day"], house.kinds(), kept_at(house, "lists")
     now = datetime.combine(on, time(18, 30), tzinfo=GHENT)
-    _people(house, shop, told)
-    _telephone(house, shop, lot, told)
+    _people(house, shop, said)
+    _telephone(house, shop, lot, said)
     asked: dict[str, Any] = {"now": now, "seed": seed, "worlds": WORLDS}
     before = fix.plan(shop, kinds, **asked)
     fix.keep_plan(shop, before, **hand)
     tonight = fix.tonight(shop, kinds, on=on, hours=2.0, alone=True, hoist=False)
     waiting = fix.waiting(shop, on=on, kinds=kinds)
-    fault = told["found"]["fault"]
-    find.teardown(shop, lot, machine, fault, told["found"]["answer"] == "present", kinds,
-                  text=told["found"]["text"], **hand)  # fmt: skip
+    fault = said["found"]["fault"]
+    find.teardown(shop, lot, machine, fault, said["found"]["answer"] == "present", kinds,
+                  text=said["found"]["text"], **hand)  # fmt: skip
     options = fix.options(shop, lot, machine, kinds, level="right", **asked)
     name = next(one.name for one in options.faults if one.fault == fault)
     why = say("opened, and found: {fault}", fault=name)
@@ -83,31 +84,31 @@ def listing(house: House, shop: RecordShop, lot: str, *, seed: int) -> Listed:
                   machine, name)  # fmt: skip
 
 
-def _people(house: House, shop: RecordShop, told: Mapping[str, Any]) -> None:
-    for one in told["hands"]:
+def _people(house: House, shop: RecordShop, said: Mapping[str, Any]) -> None:
+    for one in said["hands"]:
         worker = Worker(
             name=one["name"],
             evenings=tuple(map(tuple, one["evenings"])),
             away=tuple(map(tuple, one.get("away", ()))),
             helps_only=one.get("helps_only", False),
         )
-        fix.set_worker(shop, worker, **house.hand)
-    for one in told["gear"]:
+        fix.set_worker(shop, worker, **kept_at(house, "lists"))
+    for one in said["gear"]:
         costs = Decimal(one["day_costs"])
-        fix.set_gear(shop, Gear(**(one | {"day_costs": costs})), **house.hand)
+        fix.set_gear(shop, Gear(**(one | {"day_costs": costs})), **kept_at(house, "lists"))
 
 
-def _telephone(house: House, shop: RecordShop, lot: str, told: Mapping[str, Any]) -> None:
-    kinds, hand, on = house.kinds(), house.hand, told["day"]
-    spot = spot_of(shop, lot, told["machine"], kinds)
-    for one in told["quotes"]:
-        spoken = fix.read_quote(shop, lot, one["said"], kinds, on=on, machine=told["machine"])
-        kept = fix.quote_said(shop, lot, spoken, kinds, machine=told["machine"], **hand)
+def _telephone(house: House, shop: RecordShop, lot: str, said: Mapping[str, Any]) -> None:
+    kinds, hand, on = house.kinds(), kept_at(house, "lists"), said["day"]
+    spot = spot_of(shop, lot, said["machine"], kinds)
+    for one in said["quotes"]:
+        spoken = fix.read_quote(shop, lot, one["said"], kinds, on=on, machine=said["machine"])
+        kept = fix.quote_said(shop, lot, spoken, kinds, machine=said["machine"], **hand)
         if one.get("taken"):
             fix.take(shop, kept.id, on=on, kinds=kinds, **hand)
-    row = dict(told["out"]) | {"deposit": Decimal(told["out"]["deposit"])}
+    row = dict(said["out"]) | {"deposit": Decimal(said["out"]["deposit"])}
     sent = fix.send(shop, Out(lot=spot.lot, machine=spot.machine, **row), kinds, **hand)
-    fix.ring(shop, sent.id, Rung(lot=spot.lot, out=sent.id, **told["rung"]), **hand)
+    fix.ring(shop, sent.id, Rung(lot=spot.lot, out=sent.id, **said["rung"]), **hand)
 
 
 def listing_lines(listed: Listed, kinds: Mapping[str, Any]) -> Iterator[str]:

@@ -9,6 +9,7 @@ from pathlib import Path
 from retrue.base.formatter import money
 from retrue.base.say import say
 from retrue.cases.case import LotCase
+from retrue.cli.demo_days import kept_at
 from retrue.cli.house import House
 from retrue.cli.reckon_lines import answer_words
 from retrue.phases import move, reckon, worth
@@ -47,7 +48,8 @@ def moving(house: House, shop: RecordShop, case: LotCase, *, seed: int, worlds: 
     before = worth.price(shop, lot, kinds, seed=seed, worlds=worlds).walk_away
     for plan in case.planned:
         typed = dict(plan.values)
-        reckon.keep_plan(shop, lot, plan.machine, plan.method, typed, kinds, **house.hand)
+        reckon.keep_plan(shop, lot, plan.machine, plan.method, typed, kinds,
+                        **kept_at(house, "move"))  # fmt: skip
     sheet = worth.price(shop, lot, kinds, seed=seed, worlds=worlds)
     plans = tuple(move.plan(shop, lot, one.name, kinds) for one in case.machines)
     return Moving(plans, before.amount, sheet.walk_away.amount, sheet.currency)

@@ -8,6 +8,7 @@ from pathlib import Path
 from retrue.base.say import say
 from retrue.cases.prove.quiet import Quiet
 from retrue.cases.prove.sensed_aim import heard
+from retrue.cli.demo_days import kept_at
 from retrue.cli.house import House
 from retrue.cli.prove_sense import hours_lines, step_words
 from retrue.phases import prove
@@ -42,16 +43,16 @@ def quieting(house: House, shop: RecordShop, lot: str) -> Quiet:
         prove.keep_sensed(
             shop, lot, MACHINE, "sound", kinds, content=_example(house, name), name=name,
             when="before" if when == "before" else "after", speed_rpm=SPINDLE_RPM, known=known,
-            hear=sound_or_table, **house.hand,
+            hear=sound_or_table, **kept_at(house, when),
         )  # fmt: skip
     prove.keep_sensed(
         shop, lot, MACHINE, "vibration", kinds, content=_example(house, "nose.wav"),
         name="nose.wav", speed_rpm=NOSE_RPM, options=BEARING | {"bearing": "spindle"},
-        hear=sound_or_table, **house.hand,
+        hear=sound_or_table, **kept_at(house, "after"),
     )  # fmt: skip
     prove.keep_sensed(
         shop, lot, MACHINE, "light", kinds, content=_example(house, "light.csv"),
-        name="light.csv", hear=sound_or_table, **house.hand,
+        name="light.csv", hear=sound_or_table, **kept_at(house, "after"),
     )  # fmt: skip
     return prove.quiet(shop, lot, MACHINE, kinds)
 

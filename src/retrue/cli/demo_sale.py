@@ -19,7 +19,8 @@ from retrue.cases.settle.condition_check import Checked
 from retrue.cases.settle.condition_file import file_of
 from retrue.cases.settle.sale_lines import Sale
 from retrue.cases.spot import Spot
-from retrue.cli.demo_settle import Story
+from retrue.cli.demo_days import example, kept_at
+from retrue.cli.demo_settle import Story, evening_of
 from retrue.cli.demo_wake import Walk
 from retrue.paper.edition import print_edition
 from retrue.phases import find, settle, worth
@@ -86,21 +87,21 @@ def selling(story: Story) -> Sold:
     -------
     Sold
     """
-    shop, kinds, told = story.shop, story.house.kinds(), story.told["sale"]
-    spot = story.spot(told["machine"])
+    shop, kinds, tale = story.shop, story.house.kinds(), story.told["sale"]
+    spot = story.spot(tale["machine"])
     made = settle.sale(shop, spot.lot, spot.machine, kinds, on=story.on,
                        worlds=story.worlds)  # fmt: skip
     refused = _refused(story, spot)
     _clear(story, spot)
-    _listed(story, spot, told)
-    content, copies = _given(story, spot, told["record_on"])
+    _listed(story, spot, tale)
+    content, copies = _given(story, spot, tale["record_on"])
     pdf, file = story.house.printer.condition(content, copies), file_of(content, copies)
-    offers = _offered(story, spot, told)
-    _sold(story, spot, told)
-    after = settle.after_sale(shop, spot.lot, spot.machine, kinds, on=told["loaded_on"])
+    offers = _offered(story, spot, tale)
+    _sold(story, spot, tale)
+    after = settle.after_sale(shop, spot.lot, spot.machine, kinds, on=tale["loaded_on"])
     return Sold(
         made, refused, content, copies, pdf, file, _checked(story, pdf, file),
-        Decimal(told["offers"][-1]["amount"]), offers, after,
+        Decimal(tale["offers"][-1]["amount"]), offers, after,
     )  # fmt: skip
 
 
@@ -116,22 +117,22 @@ def _refused(story: Story, spot: Spot) -> tuple[Problem, ...]:
 
 def _clear(story: Story, spot: Spot) -> None:
     """Look and measure until no stop item and no guard is open; first power up to the spindle."""
-    told = tomllib.loads((story.house.examples / CLEARED).read_text(encoding="utf-8"))
+    tale = tomllib.loads(example(story.house, CLEARED).decode())
     shop, kinds = story.shop, story.house.kinds()
     here: dict[str, Any] = {"lot": spot.lot, "machine": spot.machine}
-    for one in told["done"]:
+    for one in tale["done"]:
         for job in one["jobs"]:
             find.did(shop, spot.lot, spot.machine, Act(sort="clean", job=job, **here), kinds,
                      **story.hand(one["who"], one["at"]))  # fmt: skip
-    for one in (*told["look"], *told["reading"]):
+    for one in (*tale["look"], *tale["reading"]):
         worth.keep_findings(shop, spot.lot, _findings(spot, one), kinds, quietly=True,
                             **story.hand(one["who"], one["at"]))  # fmt: skip
-    for one in told["guard"]:
+    for one in tale["guard"]:
         for guard in one["guards"]:
             fact = Included(what=guard, sort="guard", state=one["state"], grade=one["grade"],
                             text=one["text"], **here)  # fmt: skip
             settle.include(shop, fact, kinds, **story.hand(one["who"], one["at"]))
-    for what, text in told["goes_with"].items():
+    for what, text in tale["goes_with"].items():
         settle.include(shop, Included(what=what, grade=3, text=text, **here), kinds,
                        **story.hand())  # fmt: skip
     _powered(story, spot)
@@ -154,23 +155,23 @@ def _findings(spot: Spot, one: Mapping[str, Any]) -> list[Finding]:
 
 def _powered(story: Story, spot: Spot) -> None:
     """First power, stage by stage, up to the first turn of the spindle."""
-    told = tomllib.loads((story.house.examples / LADDER).read_text(encoding="utf-8"))
-    walk = Walk(story.house, story.shop, spot, told)
-    for entry, value in told["plate"].items():
+    tale = tomllib.loads(example(story.house, LADDER).decode())
+    walk = Walk(story.house, story.shop, spot, tale)
+    for entry, value in tale["plate"].items():
         worth.keep_plate(story.shop, spot.lot, spot.machine, entry, value, story.house.kinds(),
-                         **story.house.hand)  # fmt: skip
-    for stage in told["stage"]:
+                         **kept_at(story.house, "plate_lathe"))  # fmt: skip
+    for stage in tale["stage"]:
         walk.go(stage)
 
 
-def _listed(story: Story, spot: Spot, told: Mapping[str, Any]) -> None:
+def _listed(story: Story, spot: Spot, tale: Mapping[str, Any]) -> None:
     listing = ForSale(
-        lot=spot.lot, machine=spot.machine, sold_as=SOLD_AS, ask=Decimal(told["ask"]),
-        take=Decimal(told["take"]), dump=Decimal(told["let_go"]), dump_on=told["let_go_on"],
-        listed_on=f"{told['record_on']}",
+        lot=spot.lot, machine=spot.machine, sold_as=SOLD_AS, ask=Decimal(tale["ask"]),
+        take=Decimal(tale["take"]), dump=Decimal(tale["let_go"]), dump_on=tale["let_go_on"],
+        listed_on=f"{tale['record_on']}",
     )  # fmt: skip
     settle.put_up(story.shop, spot.lot, spot.machine, story.house.kinds(), listing,
-                  on=told["record_on"], **story.hand())  # fmt: skip
+                  on=tale["record_on"], **story.hand())  # fmt: skip
 
 
 def _given(story: Story, spot: Spot, on: date) -> tuple[Mapping[str, Any], Mapping[str, bytes]]:
@@ -184,38 +185,40 @@ def _given(story: Story, spot: Spot, on: date) -> tuple[Mapping[str, Any], Mappi
     return json.loads(given.fact.content), copies
 
 
-def _offered(story: Story, spot: Spot, told: Mapping[str, Any]) -> Sale:
+def _offered(story: Story, spot: Spot, tale: Mapping[str, Any]) -> Sale:
     """Keep every offer; the sale of the lathe with what is to be answered."""
     kinds = story.house.kinds()
-    for one in told["offers"]:
+    for one in tale["offers"]:
         fact = Offered(lot=spot.lot, machine=spot.machine, whom=one["whom"],
                        offered_on=f"{one['on']}", amount=Decimal(one["amount"]))  # fmt: skip
         settle.offer(story.shop, spot.lot, spot.machine, kinds, fact, on=one["on"],
-                     **story.hand())  # fmt: skip
-    last: date = told["offers"][-1]["on"]
+                     **story.hand(at=evening_of(one["on"])))  # fmt: skip
+    last: date = tale["offers"][-1]["on"]
     return settle.sale(story.shop, spot.lot, spot.machine, kinds, on=last,
                        worlds=story.worlds)  # fmt: skip
 
 
-def _sold(story: Story, spot: Spot, told: Mapping[str, Any]) -> None:
+def _sold(story: Story, spot: Spot, tale: Mapping[str, Any]) -> None:
     """Take the last offer; the rest of the money, a promise, a buyer's question."""
-    shop, kinds, last = story.shop, story.house.kinds(), told["offers"][-1]
-    terms = Terms(paid=Decimal(told["deposit"]), load_by=f"{told['loaded_on']}")
-    settle.answer_offer(shop, last["whom"], "taken", kinds, on=told["taken_on"], terms=terms,
-                        **story.hand())  # fmt: skip
-    made = settle.after_sale(shop, spot.lot, spot.machine, kinds, on=told["loaded_on"])
-    settle.money_in(shop, made.sales[-1].id, made.sales[-1].due, on=told["loaded_on"],
-                    **story.hand())  # fmt: skip
-    promised = Promised(what=told["promise"], whom=last["whom"], until_on=told["promise_until"],
-                        promised_on=f"{told['taken_on']}", lot="", machine="")  # fmt: skip
-    settle.promise(shop, spot.lot, spot.machine, kinds, promised, on=told["taken_on"],
-                   **story.hand())  # fmt: skip
+    taken = story.hand(at=evening_of(tale["taken_on"]))
+    loaded = story.hand(at=evening_of(tale["loaded_on"]))
+    shop, kinds, last = story.shop, story.house.kinds(), tale["offers"][-1]
+    terms = Terms(paid=Decimal(tale["deposit"]), load_by=f"{tale['loaded_on']}")
+    settle.answer_offer(shop, last["whom"], "taken", kinds, on=tale["taken_on"], terms=terms,
+                        **taken)  # fmt: skip
+    made = settle.after_sale(shop, spot.lot, spot.machine, kinds, on=tale["loaded_on"])
+    settle.money_in(shop, made.sales[-1].id, made.sales[-1].due, on=tale["loaded_on"],
+                    **loaded)  # fmt: skip
+    promised = Promised(what=tale["promise"], whom=last["whom"], until_on=tale["promise_until"],
+                        promised_on=f"{tale['taken_on']}", lot="", machine="")  # fmt: skip
+    settle.promise(shop, spot.lot, spot.machine, kinds, promised, on=tale["taken_on"],
+                   **taken)  # fmt: skip
     for one in made.promises:
-        settle.promise_kept(shop, one.id, on=told["loaded_on"], **story.hand())
-    question = BuyerAsked(whom=last["whom"], asked_on=f"{told['loaded_on']}", lot="", machine="",
-                          question=told["question"], answer=told["answer"])  # fmt: skip
-    settle.asked(shop, spot.lot, spot.machine, kinds, question, on=told["loaded_on"],
-                 **story.hand())  # fmt: skip
+        settle.promise_kept(shop, one.id, on=tale["loaded_on"], **loaded)
+    question = BuyerAsked(whom=last["whom"], asked_on=f"{tale['loaded_on']}", lot="", machine="",
+                          question=tale["question"], answer=tale["answer"])  # fmt: skip
+    settle.asked(shop, spot.lot, spot.machine, kinds, question, on=tale["loaded_on"],
+                 **loaded)  # fmt: skip
 
 
 def _checked(story: Story, pdf: bytes, file: bytes) -> tuple[Checked, Checked, Checked]:
@@ -250,6 +253,6 @@ def closing(story: Story) -> Closed:
     made = []
     for one in story.told["close"]:
         settle.close(shop, story.lot, one["machine"], one["end"], kinds, on=one["on"],
-                     changes=one["changes"], **story.hand())  # fmt: skip
+                     changes=one["changes"], **story.hand(at=evening_of(one["on"])))  # fmt: skip
         made.append(settle.closing(shop, story.lot, one["machine"], kinds, on=one["on"]))
     return Closed(tuple(made), settle.share(shop))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta, timezone
+from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -19,6 +19,7 @@ from retrue.cases.settle.rate_lines import HourRateView
 from retrue.cases.settle.versus_lines import VersusView
 from retrue.cases.spot import Spot
 from retrue.cases.spot import find as spot_of
+from retrue.cli.demo_days import SUMMER, example
 from retrue.cli.house import House
 from retrue.phases import find, fix, settle, worth
 from retrue.records.facts import Alternative, Finding
@@ -31,7 +32,7 @@ from retrue.records.shop import RecordShop
 FOLDER = "settle"
 FILE = "posts.toml"
 TAX = Decimal("0.21")
-SUMMER = timezone(timedelta(hours=2))  # Ghent
+EVENING = time(20)
 TRACE_APART = timedelta(minutes=45)
 WEEK = timedelta(days=7)
 WORLDS = 1000
@@ -88,16 +89,37 @@ class Story:
         return day
 
     def hand(self, who: str = "An", at: datetime | None = None) -> Hand:
-        """Whose hand, and when if that is not now."""
-        return {"by": who, "device": "telephone", "observed_at": at}
+        """Whose hand, and when: the evening on which the bank's file is read, if not told."""
+        return {"by": who, "device": "phone", "observed_at": at or evening_of(self.on)}
 
     def file(self, name: str) -> bytes:
         """A file of the example."""
-        return (self.house.examples / FOLDER / name).read_bytes()
+        return example(self.house, f"{FOLDER}/{name}")
 
     def spot(self, machine: str) -> Spot:
         """One of the two machines."""
         return spot_of(self.shop, self.lot, machine, self.house.kinds())
+
+
+def evening_of(day: date | str) -> datetime:
+    """The evening of a day of the story.
+
+    Parameters
+    ----------
+    day : date or str
+        As ISO text, or as it is.
+
+    Returns
+    -------
+    datetime
+
+    Examples
+    --------
+    >>> evening_of("2027-07-02").isoformat()
+    '2027-07-02T20:00:00+02:00'
+    """
+    on = date.fromisoformat(day) if isinstance(day, str) else day
+    return datetime.combine(on, EVENING, SUMMER)
 
 
 def story_of(house: House, shop: RecordShop, lot: str) -> Story:
@@ -115,8 +137,8 @@ def story_of(house: House, shop: RecordShop, lot: str) -> Story:
     -------
     Story
     """
-    told = tomllib.loads((house.examples / FOLDER / FILE).read_text(encoding="utf-8"))
-    return Story(house, shop, lot, told, WORLDS)
+    tale = tomllib.loads(example(house, f"{FOLDER}/{FILE}").decode())
+    return Story(house, shop, lot, tale, WORLDS)
 
 
 def keeping(story: Story) -> Books:
@@ -137,7 +159,7 @@ def keeping(story: Story) -> Books:
     worth.outcome(shop, story.lot, "won", amount=won, **story.hand(at=told["won_at"]))
     settle.import_rates(shop, story.file("rates.csv"), "rates.csv", on=story.on, **story.hand())
     _cylinder(story)
-    _invoices(story)
+    _invoices(story, _ordered(story))
     _typed(story)
     first, kept = _bank(story)
     _, again = _bank(story)
@@ -162,40 +184,56 @@ def _cylinder(story: Story) -> None:
     lot = story.spot("lathe").lot
     one = next(one for one in outs_of(story.shop, lot) if one.out.what == told["what"])
     paid = settle.expected_posting(story.shop, f"out:{one.first.id}:deposit", on=story.on)
-    settle.post(story.shop, replace(paid, paid_from="bank"), on=story.on, **story.hand())
+    settle.post(story.shop, replace(paid, paid_from="bank"), on=story.on,
+                **story.hand(at=evening_of(paid.posted_on)))  # fmt: skip
     ended = OutEnded(lot=lot, out=one.first.id, how="back", judged="good",
                      ended_on=told["ended_on"], paid=Decimal(told["paid"]),
                      deposit_back=told["deposit_back"])  # fmt: skip
-    fix.back(story.shop, one.first.id, ended, story.house.kinds(), **story.hand())
+    fix.back(story.shop, one.first.id, ended, story.house.kinds(),
+             **story.hand(at=evening_of(told["ended_on"])))  # fmt: skip
 
 
-def _invoices(story: Story) -> None:
+def _ordered(story: Story) -> Mapping[str, str]:
+    """What was ordered is here; by its line what its invoice stands for."""
+    told, lot = story.told["arrived"], story.spot("lathe").lot
+    one = next(one for one in outs_of(story.shop, lot) if one.out.line == told["line"])
+    ended = OutEnded(lot=lot, out=one.first.id, how="back", judged="good",
+                     ended_on=told["ended_on"])  # fmt: skip
+    fix.back(story.shop, one.first.id, ended, story.house.kinds(),
+             **story.hand(at=evening_of(told["ended_on"])))  # fmt: skip
+    return {one.out.line: f"out:{one.first.id}"}
+
+
+def _invoices(story: Story, sources: Mapping[str, str]) -> None:
     """Invoices as they came: what is owed until the bank's file pays it."""
     for day, whom, what, amount, machine, bucket, line in story.told["invoices"]:
         invoice = Posting(
             sort="bought", posted_on=day, what=what, whom=whom, amount=Decimal(amount),
             tax_rate=TAX, tax_in=False, lot=story.lot, machine=machine or None, bucket=bucket,
-            line=line, paid_from="owed",
+            line=line, paid_from="owed", source=sources.get(line, ""),
         )  # fmt: skip
-        settle.post(story.shop, invoice, on=story.on, **story.hand())
+        settle.post(story.shop, invoice, on=story.on,
+                    **story.hand(at=evening_of(day)))  # fmt: skip
 
 
 def _typed(story: Story) -> None:
     """Lines typed by hand: with its receipt, bought of somebody private, moved, a deposit."""
     for row in story.told["typed"]:
         fields = {**row, "amount": Decimal(row["amount"])}
+        hand = story.hand(at=evening_of(row["posted_on"]))
         back_on, receipt = fields.pop("back_on", None), fields.pop("receipt", None)
         if "tax_rate" in fields:
             fields["tax_rate"] = Decimal(fields["tax_rate"])
         if receipt is not None:
             kept = settle.keep_receipt(story.shop, story.file(receipt), receipt,
-                                       story.house.prove, **story.hand())  # fmt: skip
+                                       story.house.prove, **hand)  # fmt: skip
             fields["receipt"] = kept.fact.sha256
         line = Posting(lot=story.lot, **fields)
-        made = settle.post(story.shop, line, on=story.on, **story.hand())
+        made = settle.post(story.shop, line, on=story.on, **hand)
         if back_on is not None:
             back = replace(made.fact, sort="deposit_back", posted_on=back_on, of=made.id)
-            settle.post(story.shop, back, on=story.on, **story.hand())
+            settle.post(story.shop, back, on=story.on,
+                        **story.hand(at=evening_of(back_on)))  # fmt: skip
 
 
 def _bank(story: Story) -> tuple[Preview, int]:
@@ -244,7 +282,8 @@ def _evening(story: Story) -> Evening:
     view = settle.hours(shop, kinds, on=day, lot=spot.lot, wall=_wall)
     evening = next(one for one in view.guesses if one.worked_on == f"{told['begins']:%Y-%m-%d}")
     now = datetime(day.year, day.month, day.day, 8, tzinfo=SUMMER)
-    settle.answer(shop, evening.key, "yes", now=now, wall=_wall, **story.hand(told["who"]))
+    settle.answer(shop, evening.key, "yes", now=now, wall=_wall,
+                  **story.hand(told["who"], now))  # fmt: skip
     return evening
 
 
@@ -262,7 +301,7 @@ def _hours(story: Story) -> None:
                 worked_on=(row["first"] + week * WEEK).isoformat(),
             )  # fmt: skip
             settle.tell_hours(story.shop, told, story.house.kinds(), now=now, wall=_wall,
-                              **story.hand(row["who"]))  # fmt: skip
+                              **story.hand(row["who"], evening_of(told.worked_on)))  # fmt: skip
 
 
 def _other(story: Story) -> None:

@@ -1,4 +1,7 @@
-"""The invented lot in a shop of its own: walked once, opened as a copy each time."""
+"""The invented lot in a shop of its own: walked once, opened as a copy each time.
+
+Its story is over within the week before, so once a week it is walked anew.
+"""
 
 from __future__ import annotations
 
@@ -13,9 +16,11 @@ import click
 import retrue
 from retrue.base.say import say
 from retrue.cli import demo
+from retrue.cli.demo_days import LAST, at_one_moment, days_of
 from retrue.cli.demo_fix import listing
 from retrue.cli.demo_move import moving
 from retrue.cli.demo_quiet import quieting
+from retrue.cli.demo_sale import selling
 from retrue.cli.demo_settle import keeping, story_of
 from retrue.cli.demo_strip import stripping
 from retrue.cli.demo_wake import waking
@@ -29,7 +34,7 @@ SHOP = "shop.sqlite"
 
 @contextmanager
 def invented(house: House) -> Iterator[str]:
-    """A shop with the invented lot, as far as its money; it is thrown away in the end.
+    """A shop with the invented lot, its book kept, its lathe sold; it is thrown away in the end.
 
     Parameters
     ----------
@@ -41,7 +46,8 @@ def invented(house: House) -> Iterator[str]:
         Where it lies. Nothing that is done in it changes the next one, and the own shop is not
         opened.
     """
-    made = house.data_folder / f"invented-{retrue.__version__}"
+    house = at_one_moment(house)
+    made = house.data_folder / f"invented-{retrue.__version__}-{days_of(house).day(LAST)}"
     if not (made / SHOP).exists():
         click.echo(say("The invented lot is walked once; that takes a minute."))
         _make(house, made)
@@ -56,12 +62,14 @@ def _make(house: House, made: Path) -> None:
     with tempfile.TemporaryDirectory(prefix="invented-", dir=made.parent) as place:
         with house.open_shop(str(Path(place) / SHOP)) as shop:
             walk(house, shop)
-        shutil.rmtree(made, ignore_errors=True)
+        for old in made.parent.glob("invented-*"):
+            if old != Path(place):
+                shutil.rmtree(old, ignore_errors=True)
         shutil.copytree(place, made)
 
 
 def walk(house: House, shop: RecordShop, seed: int = SEED, worlds: int = WORLDS) -> None:
-    """The demo's walk without its papers, up to the book: both machines are still there.
+    """The demo's walk without its papers, up to the sale: the mill is at work, the lathe is sold.
 
     Parameters
     ----------
@@ -71,10 +79,11 @@ def walk(house: House, shop: RecordShop, seed: int = SEED, worlds: int = WORLDS)
     seed, worlds : int
         Of its prices.
     """
+    house = at_one_moment(house)
     for _ in demo.rounds(house, shop, seed, worlds):
         pass
     lot = worth.lots(shop)[0].fact.name
-    worth.freeze(shop, lot, house.kinds(), seed=seed, worlds=worlds, **house.hand)
+    demo.freeze(house, shop, seed, worlds)
     moving(house, shop, demo.planned(house), seed=seed, worlds=worlds)
     stripping(house, shop, lot)
     listing(house, shop, lot, seed=seed)
@@ -82,4 +91,6 @@ def walk(house: House, shop: RecordShop, seed: int = SEED, worlds: int = WORLDS)
     quieting(house, shop, lot)
     for _ in demo.search(house, shop):
         pass
-    keeping(story_of(house, shop, lot))
+    story = story_of(house, shop, lot)
+    keeping(story)
+    selling(story)

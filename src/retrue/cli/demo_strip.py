@@ -11,6 +11,7 @@ from pathlib import Path
 from retrue.base.refusals import NotYet
 from retrue.base.say import say
 from retrue.cases.strip.table_file import read_taken
+from retrue.cli.demo_days import kept_at
 from retrue.cli.house import House
 from retrue.phases import strip
 from retrue.phases.strip import StripLog, TakenLine
@@ -61,13 +62,14 @@ def stripping(house: House, shop: RecordShop, lot: str) -> Stripped:
     -------
     Stripped
     """
-    kinds, hand = house.kinds(), house.hand
+    kinds, hand = house.kinds(), kept_at(house, "first_night")
     for item in TICKS:
         strip.tick(shop, lot, MACHINE, "first_night", item, kinds, **hand)
     for name, place in SHOTS:
         content = (house.examples / "photographs" / name).read_bytes()
         strip.keep_shot(shop, lot, MACHINE, place, content, name, house.prove, kinds, **hand)
     refused = tuple(_too_early(house, shop, lot))
+    hand = kept_at(house, "apart")
     strip.tick(shop, lot, MACHINE, "allowed", "A75", kinds, **hand)
     for entry, why in NOT_POSSIBLE:
         strip.say_entry(
@@ -83,7 +85,8 @@ def stripping(house: House, shop: RecordShop, lot: str) -> Stripped:
 
 def _too_early(house: House, shop: RecordShop, lot: str) -> Iterator[str]:
     try:
-        strip.clean(shop, lot, MACHINE, "cabinet", "conductive", house.kinds(), **house.hand)
+        strip.clean(shop, lot, MACHINE, "cabinet", "conductive", house.kinds(),
+                    **kept_at(house, "apart"))  # fmt: skip
     except NotYet as refusal:
         yield from (problem.what for problem in refusal.problems)
 
@@ -97,9 +100,9 @@ def _take_apart(house: House, shop: RecordShop, lot: str) -> None:
             for name in ("what", "from_end", "to_end", "count", "torque_nm", "shim_mm", "state")
         }
         kept = strip.take_off(shop, lot, MACHINE, place, line.sort, kinds, text=line.text,
-                              **named, **house.hand)  # fmt: skip
+                              **named, **kept_at(house, "apart"))  # fmt: skip
         if line.back:
-            strip.put_back(shop, lot, MACHINE, kept.id, **house.hand)
+            strip.put_back(shop, lot, MACHINE, kept.id, **kept_at(house, "apart"))
 
 
 def stripping_lines(found: Stripped) -> Iterator[str]:

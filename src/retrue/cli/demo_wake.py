@@ -14,6 +14,7 @@ from retrue.base.refusals import NotYet
 from retrue.base.say import say
 from retrue.cases.spot import Spot
 from retrue.cases.spot import find as spot_of
+from retrue.cli.demo_days import example, kept_at
 from retrue.cli.house import House
 from retrue.phases import find, strip, wake, worth
 from retrue.phases.wake import Ladder
@@ -21,9 +22,10 @@ from retrue.records.facts import Finding
 from retrue.records.hand import Hand
 from retrue.records.seeking import Act
 from retrue.records.shop import RecordShop
-from retrue.records.waking import StageEnded
 
 FILE = "wake/mill.toml"
+LOOKED = timedelta(minutes=40)  # before a stage its looks are taken
+BETWEEN = timedelta(minutes=3)  # from one reading of a stage to the next
 LAG_SHARE = 6.0  # a step lasts six times as long as its nose takes to settle
 
 
@@ -56,16 +58,18 @@ def waking(house: House, shop: RecordShop, lot: str) -> Woken:
     -------
     Woken
     """
-    told = tomllib.loads((house.examples / FILE).read_text(encoding="utf-8"))
-    spot = spot_of(shop, lot, told["machine"], house.kinds())
-    walk = Walk(house, shop, spot, told)
+    tale = tomllib.loads(example(house, FILE).decode())
+    spot = spot_of(shop, lot, tale["machine"], house.kinds())
+    walk = Walk(house, shop, spot, tale)
     off = strip.remaining(shop, spot.lot, spot.machine, house.kinds())
     refused = [walk.refused(say("power while something is off"), "P1", off[0].code)]
     for one in off:
-        strip.put_back(shop, spot.lot, spot.machine, one.code, **house.hand)
-    for entry, value in told["plate"].items():
-        worth.keep_plate(shop, spot.lot, spot.machine, entry, value, house.kinds(), **house.hand)
-    for stage in told["stage"]:
+        strip.put_back(shop, spot.lot, spot.machine, one.code,
+                       **kept_at(house, "back"))  # fmt: skip
+    for entry, value in tale["plate"].items():
+        worth.keep_plate(shop, spot.lot, spot.machine, entry, value, house.kinds(),
+                         **kept_at(house, "plate"))  # fmt: skip
+    for stage in tale["stage"]:
         if stage["id"] == "P1":
             refused.append(walk.refused(say("P3 before P1 and P2"), "P3", "P1-V"))
             refused.append(
@@ -78,7 +82,7 @@ def waking(house: House, shop: RecordShop, lot: str) -> Woken:
         if stage["id"] == "P8":
             refused.append(walk.refused(say("P8, alarm not heard"), "P8", "heard", heard=False))
         walk.go(stage)
-    ladder = wake.ladder(shop, spot.lot, spot.machine, house.kinds(), at_switch=told["switch"])
+    ladder = wake.ladder(shop, spot.lot, spot.machine, house.kinds(), at_switch=tale["switch"])
     return Woken(ladder, tuple(refused))
 
 
@@ -94,14 +98,19 @@ class Walk:
     def refused(self, what: str, stage: str, where: str, **but: Any) -> tuple[str, str]:
         """Something tried that must not be, and what of all that is wanting keeps it closed."""
         try:
-            self._begin(stage, **but)
+            self._begin(stage, at=self.at(stage), **but)
         except NotYet as refusal:
             return what, next(one.what for one in refusal.problems if one.where == where)
         raise AssertionError(what)
 
+    def at(self, stage: str) -> datetime:
+        """When a stage is begun."""
+        when: datetime = next(one["at"] for one in self.told["stage"] if one["id"] == stage)
+        return when
+
     def close(self, stage: Mapping[str, Any]) -> None:
         """What is done and looked at before a stage."""
-        shop, kinds, hand = self.shop, self.house.kinds(), self.house.hand
+        shop, kinds, hand = self.shop, self.house.kinds(), self._hand(stage["at"] - LOOKED)
         lot, machine = self.spot.lot, self.spot.machine
         for act in stage.get("acts", ()):
             said = Act(lot=lot, machine=machine, sort="clean", fault=act["fault"], way=act["way"],
@@ -123,16 +132,15 @@ class Walk:
 
     def go(self, stage: Mapping[str, Any]) -> None:
         """Begin a stage, read it, sign it; a spindle step by step, each beside its watch."""
-        at, nose = self._so_long_ago(stage), stage.get("room", 0.0)
+        at, nose = stage["at"], stage.get("room", 0.0)
         for step in stage.get("steps", (None,)):
             self._begin(stage["id"], at=at, choice=stage.get("choice", ""))
-            if at is not None and step is not None:
+            if step is not None:
                 at, nose = self._watched(stage, step, at, nose), step[0]
-            if at is not None and "watched" in stage:
+            if "watched" in stage:
                 self._watched(stage, stage["watched"], at, nose)
-            for name, point, value in stage.get("readings", ()):
-                if at is not None and name == "attended_hours":
-                    at += timedelta(hours=value)
+            for name, point, value, *when in stage.get("readings", ()):
+                at = when[0] if when else at + BETWEEN
                 wake.read(self.shop, self.spot.lot, self.spot.machine, stage["id"], name,
                           float(value), self.house.kinds(), point=point,
                           taken_by=self._who(stage["id"]), **self._hand(at))  # fmt: skip
@@ -159,19 +167,12 @@ class Walk:
                        **self._hand(until))  # fmt: skip
         return until
 
-    def _so_long_ago(self, stage: Mapping[str, Any]) -> datetime | None:
-        """When it was begun, by the shop's own clock; None: as it is kept."""
-        if "hours_ago" not in stage:
-            return None
-        ended = self.shop.current(StageEnded, lot=self.spot.lot, machine=self.spot.machine)
-        return ended[-1].noted_at - timedelta(hours=stage["hours_ago"])
-
-    def _hand(self, at: datetime | None) -> Hand:
+    def _hand(self, at: datetime) -> Hand:
         return {**self.house.hand, "observed_at": at}
 
     def _begin(
         self, id: str, *, switch: str | None = None, heard: bool = True,
-        at: datetime | None = None, choice: str = "",
+        at: datetime, choice: str = "",
     ) -> None:  # fmt: skip
         assert self.spot.kind is not None
         stage = next(one for one in self.spot.kind.stages.values() if one.stage == id)
