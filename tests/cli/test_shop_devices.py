@@ -23,7 +23,10 @@ def test_before_any_has_joined_it_says_how_one_does(call):
     door = call("shop", "devices")
     assert door.code == 0
     assert "retrue open --lan" in door.out
-    assert json.loads(call("shop", "devices", "--json").out) == {"devices": [], "schema": 1}
+    assert json.loads(call("shop", "devices", "--json").out) == {
+        "devices": [],
+        "schema": "shop.devices.1",
+    }
 
 
 def test_each_is_listed_with_its_person_and_role(call, two):

@@ -333,4 +333,6 @@ def put(lines: Iterator[str]) -> None:
     """Print lines; long ones are broken at a space, with their own indent and two more."""
     for line in lines:
         indent = line[: len(line) - len(line.lstrip())]
-        click.echo(textwrap.fill(line, WIDTH, subsequent_indent=f"{indent}  ") if line else "")
+        whole = textwrap.fill(line, WIDTH, subsequent_indent=f"{indent}  ",
+                              break_long_words=False, break_on_hyphens=False)  # fmt: skip
+        click.echo(whole if line else "")

@@ -17,6 +17,7 @@ from retrue.cli.options import json_option, shop_option
 from retrue.phases import fix, move, prove, through
 from retrue.phases.through import Asks, Onward
 
+IN_HOURS = 90.0  # minutes from which on hours are said
 ASKS = Asks(cards=fix.first_cards, plan=move.ahead, bench=prove.ahead)
 
 
@@ -35,19 +36,40 @@ def next_(house: House, machine: str | None, shop: str | None, as_json: bool) ->
     with house.open_shop(shop) as opened:
         if machine is None:
             every = through.machines(opened, kinds, ASKS, on=on)
-            told: dict[str, object] = {"machines": [as_object(one) for one in every]}
-            words = lines(every)
+            told, words = every_object(every), lines(every)
         else:
             one = through.machine(opened, kinds, ASKS, machine, on=on)
-            told, words = as_object(one) | pages(one), whole(one)
+            told, words = as_object(one), whole(one)
     if as_json:
-        click.echo(dumps(told | {"schema": 1}))
+        click.echo(dumps(told))
     else:
         put(words)
 
 
+def every_object(every: tuple[Onward, ...]) -> dict[str, object]:
+    """All machines with the next step of each, for programs.
+
+    Parameters
+    ----------
+    every : tuple of Onward
+
+    Returns
+    -------
+    dict
+        One row a machine; money is in ``currency``, which is null, with ``why``, where there are
+        lots in several: then every row has its own.
+    """
+    of = sorted({one.along.currency for one in every})
+    rows: list[dict[str, object]] = [row_of(one) for one in every]
+    if len(of) == 1:
+        return {"currency": of[0], "machines": rows, "schema": "next.1", "why": {}}
+    rows = [row | {"currency": one.along.currency} for row, one in zip(rows, every, strict=True)]
+    why = say("lots in several currencies") if of else say("there is no machine yet")
+    return {"currency": None, "machines": rows, "schema": "next.1", "why": {"currency": why}}
+
+
 def as_object(one: Onward) -> dict[str, object]:
-    """One machine with its next step, for programs.
+    """One machine with its next step and all its pages, for programs.
 
     Parameters
     ----------
@@ -56,21 +78,39 @@ def as_object(one: Onward) -> dict[str, object]:
     Returns
     -------
     dict
-        ``next`` is null, with ``why``, where nothing is to be done.
+        ``act`` is null, with ``why``, where nothing is to be done.
+    """
+    why = {} if one.step is not None else {"act": nothing(one.along)}
+    told = {"currency": one.along.currency, "schema": "next.machine.1", "why": why}
+    return row_of(one) | told | pages(one)
+
+
+def row_of(one: Onward) -> dict[str, object]:
+    """A machine and its next step in one flat row.
+
+    Parameters
+    ----------
+    one : Onward
+
+    Returns
+    -------
+    dict
+        Without what is not known of the step; ``because`` says why nothing is to be done where
+        ``act`` is null.
     """
     along, step = one.along, one.step
-    told: dict[str, object] = {
-        "currency": along.currency,
+    row: dict[str, object] = {
+        "act": None if step is None else step.act,
+        "because": nothing(along) if step is None else step.why,
         "lot": along.lot_name,
         "machine": along.name,
-        "next": None if step is None else step_object(step),
         "path": [tick.state for tick in one.ticks],
     }
-    return told if step is not None else told | {"why": {"next": nothing(along)}}
+    return row if step is None else row | step_object(step)
 
 
 def step_object(step: Step) -> dict[str, object]:
-    """A next step for programs.
+    """What a step takes, and where it is done, for programs.
 
     Parameters
     ----------
@@ -80,17 +120,35 @@ def step_object(step: Step) -> dict[str, object]:
     -------
     dict
     """
-    return {
-        "act": step.act,
+    told = {
         "gains": step.gains,
-        "hands": step.hands,
-        "minutes": step.minutes,
-        "money": step.money,
+        "hands": step.hands or None,
+        "minutes": None if step.minutes is None else whole_minutes(step.minutes),
+        "money": step.money or None,
         "page": step.path,
         "phase": step.phase + 1,
         "sort": step.sort,
-        "why": step.why,
     }
+    return {name: value for name, value in told.items() if value is not None}
+
+
+def whole_minutes(minutes: float) -> int:
+    """Minutes as they are told: whole, and never none.
+
+    Parameters
+    ----------
+    minutes : float
+
+    Returns
+    -------
+    int
+
+    Examples
+    --------
+    >>> whole_minutes(114.72222222222221), whole_minutes(0.2)
+    (115, 1)
+    """
+    return max(1, round(minutes))
 
 
 def pages(one: Onward) -> dict[str, object]:
@@ -187,9 +245,30 @@ def takes_words(step: Step) -> str:
     """
     told = []
     if step.minutes is not None:
-        told.append(say("about {count} min", count=number(max(1.0, step.minutes))))
+        told.append(time_words(step.minutes))
     if step.money:
         told.append(money(step.money, step.currency))
     if step.hands:
         told.append(step.hands)
     return ", ".join(map(str, told))
+
+
+def time_words(minutes: float) -> str:
+    """Minutes, or hours from an hour and a half on, as the pages say them.
+
+    Parameters
+    ----------
+    minutes : float
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> time_words(5), time_words(114.7)
+    ('about 5 min', 'about 1.9 h')
+    """
+    if minutes < IN_HOURS:
+        return say("about {count} min", count=number(whole_minutes(minutes)))
+    return say("about {hours} h", hours=number(minutes / 60.0, 1))

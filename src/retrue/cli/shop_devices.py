@@ -27,7 +27,7 @@ def devices(house: House, /, as_json: bool, shop: str | None) -> None:
     with house.open_shop(shop) as opened:
         every = phase.devices(opened)
     if as_json:
-        click.echo(dumps({"devices": [_flat(one) for one in every], "schema": 1}))
+        click.echo(dumps({"devices": [_flat(one) for one in every], "schema": "shop.devices.1"}))
         return
     none = [say("No device has joined: retrue open --lan")]
     put(iter([_line(one) for one in every] or none))
@@ -48,7 +48,7 @@ def revoke(house: House, /, device: str, why: str, as_json: bool, shop: str | No
         gone = phase.revoke(opened, device, why, **house.hand)
         one = next(one for one in phase.devices(opened) if one.gone_at == gone.noted_at)
     if as_json:
-        click.echo(dumps(_flat(one) | {"schema": 1}))
+        click.echo(dumps(_flat(one) | {"schema": "shop.revoke.1"}))
         return
     click.echo(_line(one))
 
