@@ -104,6 +104,14 @@ SITUATIONS: dict[str, tuple[Along, str, str]] = {
         replace(HERE, power=Power(signed=11, stages=11), prove=Proving(
             test="level", name="Level", level="The level has not been measured yet.", daily=5)),
         "measure", "/lots/L/machines/M/measure/level/new"),
+    "all signed, a card was begun before": (
+        replace(HERE, power=Power(signed=11, stages=11), card=replace(CARD, begun=True),
+                prove=Proving(test="level", name="Level", daily=5)),
+        "measure", "/lots/L/machines/M/measure/level/new"),
+    "the daily five have spoken, a card is open": (
+        replace(HERE, power=Power(signed=11, stages=11), card=CARD,
+                prove=Proving(test="level", name="Level", daily=5, daily_judged=5, bad=1)),
+        "card", "/lots/L/machines/M/fix/cards/J05"),
     "a set goes on": (
         replace(HERE, power=Power(signed=11, stages=11),
                 prove=Proving(test="sweep", name="Sweep", set="S", daily=5, daily_judged=1)),
@@ -231,6 +239,32 @@ def test_the_plan_breaks_ties_and_what_is_late_goes_before() -> None:
     unplanned = replace(HERE, machine="Q", card=CARD)
     ordered = sorted((second, unplanned, first, late), key=place_of)
     assert [one.machine for one in ordered] == ["P", "O", "N", "Q"]
+
+
+@pytest.mark.parametrize(
+    ("bid", "words"),
+    [
+        (Bid(), "not reckoned yet"),
+        (Bid(reckoned=True, walk_away=9100.0), "not above €\u202f9\u202f100"),
+        (Bid(reckoned=True, walk_away=0.0), "do not bid"),
+        (
+            Bid(frozen=Decimal(10900), reckoned=True, walk_away=9100.0),
+            "frozen at €\u202f10\u202f900",
+        ),
+        (Bid(frozen=Decimal(10900), ours=True), "frozen at €\u202f10\u202f900"),
+        (Bid(ours=True), "it is yours"),
+        (OURS, "won"),
+    ],
+)
+def test_what_is_done_is_never_said_to_be_not_reckoned(bid: Bid, words: str) -> None:
+    assert pages_of(replace(MILL, bid=bid))[0].words == words
+
+
+def test_a_page_is_called_as_its_own_title_says() -> None:
+    names = [page.name for page in pages_of(HERE)]
+    for title in ("What to pay", "Move and place", "As found and apart", "Fault-finding",
+                  "What to do", "First power", "Measure"):  # fmt: skip
+        assert names.count(title) == 1, title
 
 
 def test_the_path_says_where_it_stands_and_what_is_shut_and_why() -> None:

@@ -186,11 +186,18 @@ def _of_the_path(along: Along) -> Step | None:
         return move(along)
     if along.card.aim in SELLING:
         return sale(along)
-    for way in (strip, trouble, _at_work, measure):
+    for way in (strip, trouble, _first_measured, _at_work, measure):
         found = way(along)
         if found is not None:
             return found
     return sale(along)
+
+
+def _first_measured(along: Along) -> Step | None:
+    """After first power the daily five, level first: what else is open waits for what they say."""
+    power, proving = along.power, along.prove
+    signed = power.stages > 0 and not power.state
+    return measure(along) if signed and proving.daily_judged < proving.daily else None
 
 
 def _at_work(along: Along) -> Step | None:

@@ -33,12 +33,13 @@ def bid_for(along: Along) -> Step:
             "price", PAY, say("Have the price reckoned"),
             say("Something was kept since, or it was never asked for: the number not to go above "
                 "is not known."),
-            lot, say("The price"), minutes=1,
+            lot, say("What to pay"), minutes=1,
         )  # fmt: skip
     if bid.unjudged:
         return step(
-            "photographs", PAY, say("Look through the photographs: {count} wait",
-                                    count=bid.unjudged),
+            "photographs", PAY,
+            say("Look through the photographs: 1 waits") if bid.unjudged == 1
+            else say("Look through the photographs: {count} wait", count=bid.unjudged),
             say("It costs a minute, and the price answers at each tap."),
             f"{lot}/pictures/next", say("Start looking"), minutes=1.0 + 0.2 * bid.unjudged,
         )  # fmt: skip
@@ -48,7 +49,7 @@ def bid_for(along: Along) -> Step:
         return _visit(along, bid.visit)
     if bid.walk_away is None:
         return step("no_price", PAY, say("See why there is no price"), sentence(bid.why), lot,
-                    say("The price"), minutes=2)  # fmt: skip
+                    say("What to pay"), minutes=2)  # fmt: skip
     if bid.walk_away <= 0:
         return step(
             "let_go", PAY, say("Let it go, unless you know something we do not"),
@@ -68,7 +69,7 @@ def _ask(along: Along, asked: Question) -> Step:
     if asked.channel in ON_THE_SPOT:
         where, button = f"{lot}/visit", say("Plan a visit")
     elif asked.channel == "call":
-        where, button = f"{lot}/call", say("Ask on the telephone")
+        where, button = f"{lot}/call", say("Ask by phone")
     else:
         where, button = f"{lot}/message", say("Text for the seller")
     return step("question", PAY, act, why, where, button, minutes=5, money=asked.costs,

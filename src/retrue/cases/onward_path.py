@@ -133,13 +133,7 @@ def pages_of(along: Along) -> tuple[PageLine, ...]:
 
 def _pay(along: Along) -> Iterator[PageLine]:
     bid, lot, path = along.bid, f"/lots/{along.lot}", along.path
-    price = say("not reckoned yet")
-    if bid.walk_away is not None:
-        price = say("not above {sum}", sum=money(bid.walk_away, along.currency))
-    elif bid.reckoned:
-        price = bid.why
-    words = {"won": say("won"), "lost": say("lost"), "walked": say("walked away")}
-    yield PageLine(phase=PAY, path=lot, name=say("The price"), words=words.get(bid.outcome, price))
+    yield PageLine(phase=PAY, path=lot, name=say("What to pay"), words=_price_words(along))
     yield PageLine(phase=PAY, path=f"{path}/looks", name=say("Looks and tests"),
                    words=say("{count} answered", count=bid.findings))  # fmt: skip
     yield PageLine(phase=PAY, path=f"{path}/plate", name=say("What is stamped on it"),
@@ -147,6 +141,23 @@ def _pay(along: Along) -> Iterator[PageLine]:
                    shape=_full(bid.stamped, bid.to_stamp))  # fmt: skip
     yield PageLine(phase=PAY, path=f"{lot}/pictures", name=say("Photographs"),
                    words=f"{bid.pictures}")  # fmt: skip
+
+
+def _price_words(along: Along) -> str:
+    """What came of the sale; before it the number that was frozen, else the one of today."""
+    bid = along.bid
+    outcome = {"won": say("won"), "lost": say("lost"), "walked": say("walked away")}
+    if bid.outcome in outcome:
+        return outcome[bid.outcome]
+    if bid.frozen is not None:
+        return say("frozen at {sum}", sum=money(bid.frozen, along.currency))
+    if bid.walk_away is not None and bid.walk_away <= 0:
+        return say("do not bid")
+    if bid.walk_away is not None:
+        return say("not above {sum}", sum=money(bid.walk_away, along.currency))
+    if bid.reckoned:
+        return bid.why
+    return say("it is yours") if bid.ours else say("not reckoned yet")
 
 
 def _move(along: Along) -> Iterator[PageLine]:
@@ -170,7 +181,7 @@ def _move(along: Along) -> Iterator[PageLine]:
 def _apart(along: Along) -> Iterator[PageLine]:
     apart, path = along.apart, f"{along.path}/strip"
     ticked = apart.ticks[1] - apart.ticks[0]
-    yield PageLine(phase=APART, path=path, name=say("As found"),
+    yield PageLine(phase=APART, path=path, name=say("As found and apart"),
                    words=say("kept {count} of {all}", count=apart.kept, all=apart.places)
                    if apart.places else "", shape=_full(apart.kept, apart.places))  # fmt: skip
     yield PageLine(phase=APART, path=f"{path}/night", name=say("The first night"),
@@ -190,7 +201,7 @@ def _work(along: Along) -> Iterator[PageLine]:
     told = say("{count} cleared", count=seek.told) if seek.told and not seek.open else open_
     yield PageLine(phase=SEEK, path=f"{path}/find", name=say("Fault-finding"), words=told,
                    shape="open" if seek.open else "good" if seek.told else "none")  # fmt: skip
-    yield PageLine(phase=WORK, path=f"{path}/fix", name=say("What to choose"))
+    yield PageLine(phase=WORK, path=f"{path}/fix", name=say("What to do"))
     yield PageLine(phase=WORK, path=f"{path}/fix/cards", name=say("Job cards"),
                    words=say("done {count} of {all}", count=card.done, all=card.cards)
                    if card.cards else "", shape=_full(card.done, card.cards))  # fmt: skip
