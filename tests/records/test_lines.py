@@ -7,16 +7,19 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 from decimal import Decimal
 
 import pytest
 from tests.fakes.shop import FakeShop
 
 from retrue.base.refusals import Unreadable, Unusable
-from retrue.records.chain import START
+from retrue.records.chain import START, Row
+from retrue.records.checking import types_of
 from retrue.records.facts import File, Note
 from retrue.records.keeping import BackedUp
 from retrue.records.lines import Tally, files_named, line_of, row_of
+from retrue.records.packing import KINDS
 from retrue.records.seeking import Act
 from retrue.records.settling import Posting
 
@@ -76,6 +79,72 @@ def test_the_files_that_a_row_names_are_found_wherever_they_stand():
     shop.add(Note(text="belt", file="an-id"), by="me")
     told = [sorted(files_named(row)) for row in shop.rows()]
     assert told == [[one], [two], [one, two], [], []]
+
+
+HASH = "0f" * 32
+GIVEN = json.dumps({"pictures": [{"sha256": "1e" * 32, "copy_sha256": HASH}, {"copy_sha256": ""}]})
+PLACES = {
+    ("plate", "picture"): HASH, ("finding", "picture"): HASH, ("file", "sha256"): HASH,
+    ("note", "file"): HASH, ("instrument", "picture"): HASH, ("reading_set", "file"): HASH,
+    ("reading_set", "options"): [["known", f"file:{HASH}"]], ("trouble", "picture"): HASH,
+    ("act", "pictures"): ["", HASH], ("planned", "values"): [["table", HASH]],
+    ("data_copy", "file"): HASH, ("data_copy", "sha256"): HASH, ("sensed", "file"): HASH,
+    ("sensed", "options"): [["known", f"file:{HASH}"]], ("posting", "receipt"): HASH,
+    ("included", "file"): HASH, ("record_given", "content"): GIVEN,
+    ("set_aside", "form"): [["text", "1e" * 32], ["held:picture", f"{HASH}|a|b.jpg"]],
+}  # fmt: skip
+"""Where a kept file can be named, and how it stands there."""
+
+NO_FILES = {
+    ("frozen", "kind_hash"), ("frozen", "sheet"), ("guess", "kind_hash"), ("plan_kept", "inputs"),
+    ("record_given", "content_sha256"), ("case_closed", "compared"), ("ledger_taken", "content"),
+    ("ledger_taken", "file_sha256"), ("backed_up", "last_sha256"), ("reading_set", "file_name"),
+    ("sensed", "file_name"), ("set_aside", "wanted"), ("trial", "options"), ("shop", "histories"),
+    ("result", "readings"), ("sensed", "readings"), ("sensed_result", "values"),
+    ("set_aside", "path"), ("worker", "away"),
+}  # fmt: skip
+"""Hashes of something else, texts of a program, names; what was wanted is read as what it is."""
+
+HOLDS = re.compile(r"sha256|hash|picture|photo|file|receipt|content|form$|options|values|wanted"
+                   r"|sheet|inputs|compared|readings|path|pairs|histories|copy")  # fmt: skip
+
+
+def test_every_field_that_can_hold_a_hash_of_a_file_is_watched():
+    """A field that is new must be told of here, whether it names kept files or not."""
+    found = {
+        (kind, name)
+        for kind, cls in KINDS.items()
+        for name, hint in types_of(cls).items()
+        if "str" in str(hint) and (HOLDS.search(name) or "tuple[tuple[str, str]" in str(hint))
+    }
+    assert found <= PLACES.keys() | NO_FILES
+    assert PLACES.keys() <= found
+
+
+@pytest.mark.parametrize("place", sorted(PLACES), ids=".".join)
+def test_a_file_is_named_where_it_stands(place):
+    kind, name = place
+    assert set(files_named(row_with(kind, {name: PLACES[place]}))) == {HASH}
+    aside = {"kinds": ["note", kind], "wanted": ["{}", json.dumps({name: PLACES[place]})]}
+    if kind != "set_aside":
+        assert set(files_named(row_with("set_aside", aside))) == {HASH}
+
+
+@pytest.mark.parametrize(
+    "payload",
+    [{"content": "["}, {"content": f'{{"pictures":["{HASH}"]}}'}, {"form": [["held:a"]]},
+     {"wanted": [HASH], "kinds": "x"}, {"values": {"a": HASH}}, {"content": "[" * 90_000 + HASH}],
+)  # fmt: skip
+def test_a_payload_of_another_shape_names_nothing_and_stops_nobody(payload):
+    for kind in ("record_given", "set_aside", "planned"):
+        assert list(files_named(row_with(kind, payload))) == []
+    assert list(files_named(row_with("record_given", "[" * 90_000 + HASH))) == []
+
+
+def row_with(kind, payload):
+    told = payload if isinstance(payload, str) else json.dumps(payload)
+    return Row(id="a", kind=kind, schema=1, seq=1, noted_at="", observed_at="", by="me",
+               device="", replaces=None, payload=told, previous=START)  # fmt: skip
 
 
 def test_a_backup_is_kept_with_a_hash_or_refused_by_its_field():

@@ -5,12 +5,15 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from typing import Any, Protocol
 
-from retrue.base.refusals import Problem, Refusal
+from retrue.base.refusals import Problem, Refusal, Unreadable
 from retrue.base.say import say
+from retrue.records.checking import problems_of
+from retrue.records.facts import Fact, Withdrawn
+from retrue.records.outside import ID, moment_of, standing
 from retrue.records.packing import unpack
 from retrue.records.shop import Record
 
@@ -93,15 +96,21 @@ def opened(row: Row) -> Record[Any]:
     Raises
     ------
     Unreadable
-        The payload is of an unknown kind, too new, or damaged.
+        The payload is of an unknown kind, too new, or damaged; or a moment beside it is none.
     """
+    noted_at, observed_at = moment_of(row.noted_at), moment_of(row.observed_at)
+    if noted_at is None or observed_at is None:
+        raise Unreadable(
+            say("record {id} was changed after it was kept", id=repr(row.id[:80])),
+            remedy=say("Restore the shop from its latest backup and verify the chain of records."),
+        )
     return Record(
         id=row.id,
         kind=row.kind,
         schema=row.schema,
         seq=row.seq,
-        noted_at=datetime.fromisoformat(row.noted_at),
-        observed_at=datetime.fromisoformat(row.observed_at),
+        noted_at=noted_at,
+        observed_at=observed_at,
         by=row.by,
         device=row.device,
         replaces=row.replaces,
@@ -139,16 +148,19 @@ def verify_chain(shop: HasRows) -> list[Problem]:
 def broken(rows: Iterable[Row]) -> Iterator[Problem]:
     """Yield what is wrong with a chain of rows, in their order.
 
+    Hashes and links; and by the rules that hold when a record is added: ids, names, moments, what
+    is replaced, and each field of the fact.
+
     Examples
     --------
     >>> list(broken([]))
     []
     """
     previous, seq = START, 0
-    seen: set[str] = set()
+    seen: dict[str, tuple[str, str]] = {}
     replaced: set[str] = set()
     for row in rows:
-        where = f"record {row.seq} ({row.id})"
+        where = _where(row)
         if row.seq != seq + 1:
             yield Problem(
                 where, say("follows record {seq}: records between them are missing", seq=seq)
@@ -157,26 +169,62 @@ def broken(rows: Iterable[Row]) -> Iterator[Problem]:
             yield Problem(where, say("does not name the record before it"))
         if row.sha256 != digest(row):
             yield Problem(where, say("was changed after it was kept"))
-        if row.replaces is not None:
-            if row.replaces not in seen:
-                yield Problem(
-                    where,
-                    say(
-                        "replaces {replaces}, which does not stand before it", replaces=row.replaces
-                    ),
-                )
-            if row.replaces in replaced:
-                yield Problem(
-                    where,
-                    say("replaces {replaces}, which was replaced before", replaces=row.replaces),
-                )
-            replaced.add(row.replaces)
-        try:
-            unpack(row.kind, row.schema, row.payload)
-        except Refusal as refusal:
-            yield Problem(where, refusal.reason, refusal.remedy)
-        seen.add(row.id)
+        if row.id in seen:
+            yield Problem(where, say("has an id that another record before it has"))
+        for one in standing(
+            row.by, row.device, row.noted_at, row.observed_at, row.id, row.replaces
+        ):
+            yield _of_field(where, one)
+        fact, problems = _told(row)
+        yield from (replace(one, where=where) for one in problems)
+        yield from _replacing(row, fact, seen, replaced)
+        seen[row.id] = (row.kind, fact.of_kind if isinstance(fact, Withdrawn) else "")
         previous, seq = row.sha256, row.seq
+
+
+def _where(row: Row) -> str:
+    shown = row.id if ID.fullmatch(row.id) else repr(row.id[:80])
+    return f"record {row.seq} ({shown})"
+
+
+def _of_field(where: str, one: Problem) -> Problem:
+    return Problem(where, say("{where} {what}", where=one.where, what=one.what))
+
+
+def _told(row: Row) -> tuple[Fact | None, list[Problem]]:
+    """What a row says, as far as it can be read, and what is wrong with it."""
+    try:
+        fact = unpack(row.kind, row.schema, row.payload)
+    except Refusal as refusal:
+        return None, [Problem("", refusal.reason, refusal.remedy)]
+    return fact, [_of_field("", one) for one in problems_of(fact)]
+
+
+def _replacing(
+    row: Row, fact: Fact | None, seen: dict[str, tuple[str, str]], replaced: set[str]
+) -> Iterator[Problem]:
+    """What is wrong with what a row replaces."""
+    where = _where(row)
+    if row.replaces is None:
+        if isinstance(fact, Withdrawn):
+            yield Problem(where, say("{where} {what}", where="replaces", what=say("is missing")))
+        return
+    if row.replaces not in seen:
+        yield Problem(
+            where, say("replaces {replaces}, which does not stand before it", replaces=row.replaces)
+        )
+    elif fact is not None:
+        was, of_kind = seen[row.replaces]
+        expected = fact.of_kind if isinstance(fact, Withdrawn) else row.kind
+        stood = of_kind if was == Withdrawn.KIND and not isinstance(fact, Withdrawn) else was
+        if stood not in ("", expected):
+            yield Problem(where, say("names a {was}, not a {expected}", was=stood,
+                                     expected=expected))  # fmt: skip
+    if row.replaces in replaced:
+        yield Problem(
+            where, say("replaces {replaces}, which was replaced before", replaces=row.replaces)
+        )
+    replaced.add(row.replaces)
 
 
 def now_in_utc(moment: datetime) -> datetime:

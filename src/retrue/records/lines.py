@@ -15,7 +15,10 @@ from retrue.records.chain import START, Row
 
 NAMES = tuple(sorted(one.name for one in fields(Row)))
 WHOLE_NUMBERS = frozenset({"schema", "seq"})
-HOLD_FILES = ("file", "picture", "pictures", "receipt")  # and ``sha256`` of a file
+HOLD_FILES = ("file", "picture", "pictures", "receipt")
+OF_A_FILE = frozenset({"file", "data_copy"})  # their ``sha256`` is that of a kept file
+PAIRS = ("options", "values")  # as typed, by name: a file stands there by its hash
+FILE, HELD = "file:", "held:"  # before such a hash; before the name of a field that was a file
 _HASH = re.compile(r"[0-9a-f]{64}")
 
 
@@ -166,15 +169,59 @@ def files_named(row: Row) -> Iterator[str]:
     >>> [name[:4] for name in files_named(row)]
     ['0000']
     """
-    if not _HASH.search(row.payload):
-        return
+    if _HASH.search(row.payload):
+        yield from _named(row.kind, _read(row.payload))
+
+
+def _read(text: object) -> Any:
+    """What a JSON text says; nothing where it is none."""
+    if not isinstance(text, str):
+        return None
     try:
-        plain = json.loads(row.payload)
+        return json.loads(text)
     except (ValueError, RecursionError):
+        return None
+
+
+def _named(kind: str, plain: object) -> Iterator[str]:
+    """The files that a fact names in fields of its own, and in those of a text inside it."""
+    if not isinstance(plain, dict):
         return
-    names = (*HOLD_FILES, "sha256") if row.kind == "file" else HOLD_FILES
-    for name in names if isinstance(plain, dict) else ():
+    for name in (*HOLD_FILES, "sha256") if kind in OF_A_FILE else HOLD_FILES:
         told = plain.get(name)
-        for one in told if isinstance(told, list) else [told]:
-            if isinstance(one, str) and _HASH.fullmatch(one):
-                yield one
+        yield from _hashes(told if isinstance(told, list) else [told])
+    for name in PAIRS:
+        yield from _hashes(value.removeprefix(FILE) for _, value in _pairs(plain.get(name)))
+    if kind == "record_given":
+        content = _read(plain.get("content"))
+        pictures = content.get("pictures") if isinstance(content, dict) else None
+        for one in pictures if isinstance(pictures, list) else []:
+            yield from _hashes([one.get("copy_sha256")] if isinstance(one, dict) else [])
+    if kind == "set_aside":
+        form = _pairs(plain.get("form"))
+        yield from _hashes(value.partition("|")[0] for name, value in form if _is_held(name))
+        kinds, wanted = plain.get("kinds"), plain.get("wanted")
+        if isinstance(kinds, list) and isinstance(wanted, list):
+            for inner, text in zip(kinds, wanted, strict=False):
+                if inner != kind:  # nothing is set aside in itself
+                    yield from _named(str(inner), _read(text))
+
+
+def _is_held(name: str) -> bool:
+    return name.startswith(HELD)
+
+
+def _hashes(values: Iterable[object]) -> Iterator[str]:
+    for one in values:
+        if isinstance(one, str) and _HASH.fullmatch(one):
+            yield one
+
+
+def _pairs(told: object) -> list[tuple[str, str]]:
+    """Names with their values, where that is what stands there."""
+    every = told if isinstance(told, list) else []
+    return [
+        (one[0], one[1])
+        for one in every
+        if isinstance(one, list) and len(one) == 2 and all(isinstance(word, str) for word in one)
+    ]

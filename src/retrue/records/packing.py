@@ -15,7 +15,7 @@ from retrue.base.say import say
 from retrue.records.checking import KINDS, check, types_of
 from retrue.records.facts import Fact
 
-__all__ = ["KINDS", "RAISES", "check", "pack", "raises", "unpack", "written"]
+__all__ = ["KINDS", "RAISES", "check", "is_of_newer", "pack", "raises", "unpack", "written"]
 
 Plain = dict[str, Any]
 Raise = Callable[[Plain], Plain]
@@ -134,6 +134,17 @@ def unpack(kind: str, schema: int, payload: str) -> Fact:
         raise _misfit(kind, plain, cls, str(error)) from None
 
 
+def is_of_newer(kind: str, schema: int) -> bool:
+    """Whether only a newer program can have written this: a kind or a schema unknown here.
+
+    Examples
+    --------
+    >>> is_of_newer("laser_scan", 1), is_of_newer("note", 1)
+    (True, False)
+    """
+    return kind not in KINDS or schema > KINDS[kind].SCHEMA
+
+
 def _plain(value: object, floating: bool) -> object:
     if isinstance(value, tuple):
         return [_plain(item, floating) for item in value]
@@ -163,7 +174,7 @@ _DECIMAL = _holding("Decimal")
 def _decoded(kind: str, payload: str) -> Plain:
     try:
         plain = msgspec.json.decode(payload)
-    except (msgspec.DecodeError, UnicodeEncodeError) as error:
+    except (msgspec.DecodeError, UnicodeEncodeError, RecursionError) as error:
         raise Unreadable(
             say("a kept {kind} is not JSON text: {error}", kind=kind, error=error),
             remedy=say("Restore the shop from its latest backup and verify the chain of records."),

@@ -10,9 +10,11 @@ from typing import Any
 from sqlalchemy import Connection, delete, insert, inspect, select
 from sqlalchemy.exc import DBAPIError
 
-from retrue.records.chain import Row, now_in_utc, stamp
+from retrue.base.refusals import Refusal
+from retrue.records.chain import Row, digest, now_in_utc, stamp
 from retrue.records.facts import Fact
-from retrue.records.packing import unpack
+from retrue.records.outside import standing
+from retrue.records.packing import is_of_newer, unpack
 from retrue.store.searching import line_of
 from retrue.store.tables import LIVE, current, records
 
@@ -108,11 +110,31 @@ def rebuild(db: Connection) -> None:
 
 
 def fill(db: Connection) -> None:
-    """Fill an empty index of what counts from the records."""
+    """Fill an empty index of what counts from the records; what cannot be read stays out of it."""
     replaced = select(records.c.replaces).where(records.c.replaces.is_not(None))
     wanted = select(records).where(records.c.id.not_in(replaced)).order_by(records.c.seq)
     rows = [Row(**row) for row in db.execute(wanted).mappings()]
-    enter_all(db, ((row, unpack(row.kind, row.schema, row.payload)) for row in rows))
+    enter_all(db, ((row, fact) for row in rows if (fact := readable(row)) is not None))
+
+
+def readable(row: Row) -> Fact | None:
+    """What a row says, or None where it is damaged: not to be read, or no such id, name, moment.
+
+    A record of a newer program is no damage.
+
+    Raises
+    ------
+    Unreadable
+        A newer program wrote it.
+    """
+    if any(standing(row.by, row.device, row.noted_at, row.observed_at, row.id, row.replaces)):
+        return None
+    try:
+        return unpack(row.kind, row.schema, row.payload)
+    except Refusal:
+        if is_of_newer(row.kind, row.schema) and row.sha256 == digest(row):
+            raise
+        return None
 
 
 def is_missing(db: Connection) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
@@ -15,6 +15,7 @@ from retrue.base.say import say
 
 FORM = "retrue-backup/1"
 MANIFEST, RECORDS, README, FILES = "manifest.json", "records.jsonl", "README.txt", "files/"
+MOST_TOLD = 20  # problems named in one refusal
 MARK = b"retrue-backup sha256:"
 """Begins the comment at the end of the file; the hash of every byte before it follows."""
 
@@ -112,6 +113,17 @@ def refuse_changed(*problems: Problem) -> Unreadable:
         remedy=say("Take another backup, or another copy of this one; nothing was changed here."),
         problems=problems,
     )
+
+
+def refuse_unfit(problems: Sequence[Problem]) -> Unreadable:
+    """The refusal for records that this program would never have kept as they stand."""
+    first = problems[0]
+    return Unreadable(
+        say("this backup holds records as no shop keeps them: {where}: {what}",
+            where=first.where, what=first.what),
+        remedy=say("Take another backup, or another copy of this one; nothing was changed here."),
+        problems=tuple(problems[:MOST_TOLD]),
+    )  # fmt: skip
 
 
 def files_hash(sizes: Mapping[str, int]) -> str:

@@ -8,12 +8,14 @@ from collections.abc import Callable, Iterable, Iterator
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 from itertools import islice
 from pathlib import Path
 
 from sqlalchemy import Connection, func, insert, select
+from sqlalchemy.exc import DataError, IntegrityError
 
-from retrue.base.refusals import NotKept
+from retrue.base.refusals import NotKept, Unreadable
 from retrue.base.say import say
 from retrue.records.chain import Row
 from retrue.records.lines import NAMES, Tally
@@ -140,16 +142,13 @@ _ENDS = ("", "-wal", "-shm", "-journal", ".files")
 
 def _into(shop: SqlShop, source: Source, progress: Progress) -> Poured:
     """Files first, then all rows in one transaction, read again before they are kept."""
-    inner = kept(shop)
-    came: list[str] = []
+    inner, of = kept(shop), len(source.sizes)
+    before = set(inner.files.names())
+    each = ((name, partial(source.file, name)) for name in source.sizes)
+    inner.files.take_all(each, lambda done: progress("files", done, of))
     try:
-        for done, name in enumerate(source.sizes, 1):
-            with source.file(name) as stream:
-                if inner.files.take(name, stream):
-                    came.append(name)
-            progress("files", done, len(source.sizes))
         given, there = Tally(), Tally()
-        with inner.gate.writing() as db:
+        with _refusing_twice(), inner.gate.writing() as db:
             _refuse_records(db, inner.gate.where)
             with source.rows() as rows:
                 _insert(db, told(given.counted(rows), progress, "records", source.count))
@@ -159,13 +158,27 @@ def _into(shop: SqlShop, source: Source, progress: Progress) -> Poured:
             if there.content != given.content:
                 raise _refuse_other(inner)
     except BaseException:
-        for name in came:
+        for name in source.sizes.keys() - before:
             inner.files.forget(name)
         raise
     sizes = source.sizes
     return Poured(
         there.count, there.until, there.last, there.content, len(sizes), sum(sizes.values())
     )
+
+
+@contextlib.contextmanager
+def _refusing_twice() -> Iterator[None]:
+    """Turn what the database says of two records of one number, id or place into a refusal."""
+    try:
+        yield
+    except (IntegrityError, DataError, OverflowError):
+        raise Unreadable(
+            say("no database takes its records: two have one number or id, or one place"),
+            remedy=say(
+                "Take another backup, or another copy of this one; nothing was changed here."
+            ),
+        ) from None
 
 
 def _insert(db: Connection, rows: Iterator[Row]) -> None:

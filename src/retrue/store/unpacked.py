@@ -18,6 +18,7 @@ from retrue.base.refusals import Problem, Unreadable
 from retrue.base.say import say
 from retrue.records.chain import Row, broken
 from retrue.records.lines import Tally, row_of
+from retrue.records.packing import is_of_newer
 from retrue.store.beside import BUFFER
 from retrue.store.inside import (
     FILES,
@@ -30,6 +31,7 @@ from retrue.store.inside import (
     inside_of,
     refuse_changed,
     refuse_newer,
+    refuse_unfit,
 )
 from retrue.store.kept import Progress, hash_of, quiet, told
 
@@ -177,17 +179,28 @@ def proved(path: Path, progress: Progress = quiet) -> Inside:
     with open_backup(path) as backup:
         inside = backup.inside
         tally = Tally()
-        rows = tally.counted(backup.rows(progress, "records read back"))
-        found = [one.where for one in broken(rows)]
+        newer: set[str] = set()
+        rows = _watched(backup.rows(progress, "records read back"), tally, newer)
+        problems = list(broken(rows))
+        found = [one.where for one in problems]
         lacking = [where for where, _ in inside.problems]
         stands = (tally.count, tally.last, tally.until, tally.content)
         told_of = (inside.records, inside.last_sha256, inside.until, inside.content_sha256)
         if stands != told_of:
             raise refuse_changed(Problem(RECORDS, say("is not as it was written")))
         if found != [where for where in lacking if where in set(found)]:
-            raise refuse_newer(inside.version)  # as written, and yet not to be understood here
+            if newer:  # as written, and yet not to be understood here
+                raise refuse_newer(inside.version)
+            raise refuse_unfit(problems)
         _prove_files(backup, progress)
     return inside
+
+
+def _watched(rows: Iterator[Row], tally: Tally, newer: set[str]) -> Iterator[Row]:
+    for row in tally.counted(rows):
+        if is_of_newer(row.kind, row.schema):
+            newer.add(row.kind)
+        yield row
 
 
 def _prove_files(backup: Backup, progress: Progress) -> None:

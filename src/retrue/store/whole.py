@@ -14,10 +14,9 @@ from retrue.base.refusals import Problem, Refusal, Unusable
 from retrue.base.say import say
 from retrue.records.chain import Row, broken
 from retrue.records.lines import Tally, files_named
-from retrue.records.packing import unpack
 from retrue.records.shop import RecordShop
 from retrue.store.beside import leftovers
-from retrue.store.index import all_rows, entry
+from retrue.store.index import all_rows, entry, readable
 from retrue.store.kept import Kept, Progress, hash_of, kept, quiet, told
 from retrue.store.tables import current, records
 
@@ -146,8 +145,6 @@ def noted_hash(text: str) -> str:
 
 
 def _watched(rows: Iterable[Row], seen: _Seen, gone: set[str], noted: str | None) -> Iterator[Row]:
-    if noted is not None and seen.tally.last.startswith(noted):  # of the start: no records then
-        seen.noted_at_seq = 0
     for row in rows:
         seen.tally.take(row)
         seen.named.update(files_named(row))
@@ -180,9 +177,12 @@ def _hash(row: dict[str, Any]) -> int:
 def _taken_off(index: dict[int, int], row: Row) -> None:
     """Take off what a rebuilt index would hold of a record; what is left over is wrong."""
     try:
-        fact = unpack(row.kind, row.schema, row.payload)
+        fact = readable(row)
     except Refusal:
         return  # the chain names it
+    if fact is None:  # the chain names it too
+        index.pop(row.seq, None)
+        return
     if index.pop(row.seq, None) != _hash(entry(row, fact)):
         index[row.seq] = 0
 
