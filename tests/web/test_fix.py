@@ -79,6 +79,20 @@ class TestTheFrontPage:
         assert "One form, and a first number" in text_of(page)
         assert 'id="tonight"' not in page.text
 
+    def test_what_to_do_in_an_empty_shop_leads_to_the_first_lot(self, owner: Visitor) -> None:
+        page = owner.get("/fix")
+        assert page.status_code == 200
+        assert 'href="/lots/new"' in page.text
+        for words in ("/fix/plan", "Plan it", "Ask again"):
+            assert words not in page.text
+
+    def test_its_cautions_are_folded_to_one_line_before_the_first_card(
+        self, owner: Visitor, out: str
+    ) -> None:
+        told = owner.get("/?hours=6").text.split('id="tonight"')[1].split('class="sheet job"')[0]
+        assert told.count("<details") == told.count("caution shortcaution") == 1
+        assert 'class="caution"' not in told
+
     def test_while_one_only_bids_the_lots_stand_first(self, owner: Visitor, machine: str) -> None:
         page = owner.get("/")
         assert "<h1>My lots</h1>" in page.text
@@ -88,7 +102,7 @@ class TestTheFrontPage:
         self, owner: Visitor, out: str
     ) -> None:
         page = owner.get("/")
-        told = ["<h1>Tonight</h1>", 'id="waiting"', "My lots</h2>", "/lots/new"]
+        told = ["<h1>My lots</h1>", "Tonight</h2>", 'id="waiting"', "Lots</h2>", "/lots/new"]
         places = [page.text.index(one) for one in told]
         assert places == sorted(places)
         assert "spindle cartridge" in text_of(page)

@@ -130,7 +130,7 @@ class TestTheStart:
         self, owner: Visitor, here: str, house: Starlette
     ) -> None:
         phone = joined(house, base=HERE)
-        assert "The alarm sounds at the laptop, not on this telephone" in text_of(phone.get(here))
+        assert "The alarm sounds at the laptop, not on this phone" in text_of(phone.get(here))
         assert 'id="start-it"' not in phone.get(here).text
         assert 'id="start-it"' in phone.get(here + "?beside=yes").text
         watch = begun(owner, here)

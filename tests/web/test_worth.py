@@ -71,7 +71,9 @@ class TestALot:
         text = text_of(page)
         for words in ("Do not go above, on the bid screen", "Before any money goes", "How to bid"):
             assert words not in text
-        machines = set(re.findall(rf'class="button[^"]*" href="({lot}/machines/[^"/]+)"', page.text))
+        machines = set(
+            re.findall(rf'class="button[^"]*" href="({lot}/machines/[^"/]+)"', page.text)
+        )
         assert len(machines) == 2
         for one in machines:
             assert owner.get(one).status_code == 200

@@ -21,19 +21,20 @@ from retrue.base.say import NAMES, english, later, reader, say
 from retrue.web.kept_now import kept_now, said_once
 from retrue.web.manual_table import section_of
 from retrue.web.marking import marked
+from retrue.web.open_ways import only_open
 from retrue.web.roles import may_open
 from retrue.web.words import TABLES
 
 STATIC = Path(__file__).parent / "static"
 PHASES = (
     later("what to pay"),
-    "move",
-    later("as found, apart"),
+    later("move and place"),
+    later("as found and apart"),
     later("fault-finding"),
     later("what to do"),
     later("first power"),
     "measure",
-    later("money, sale"),
+    later("money and sale"),
 )
 
 
@@ -50,8 +51,9 @@ def templates() -> Environment:
     made.globals.update(
         say=say, money=money, number=num, odds=chance, span=formatter.span, asset=asset
     )
-    made.filters.update(sentence=sentence, day=formatter.day, minute=formatter.minute, here=here,
-                        plain=plain)
+    made.filters.update(
+        sentence=sentence, day=formatter.day, minute=formatter.minute, here=here, plain=plain
+    )
     made.filters.update(english=english, said=say)
     made.globals.update(word=word, decimals=decimals, finer=finer)
     return made
@@ -158,4 +160,4 @@ def render(
     if hasattr(request.state, "knows"):
         owner = getattr(request.state, "role", "owner") == "owner"  # he says which of two counts
         page = marked(page, request.state.knows, request.state.undecided if owner else 0)
-    return HTMLResponse(discreet(page), status_code=status, headers=headers)
+    return HTMLResponse(discreet(only_open(page, request)), status_code=status, headers=headers)

@@ -14,7 +14,7 @@ from starlette.responses import Response
 from retrue.base.refusals import Problem, Refusal
 from retrue.base.say import say
 from retrue.cases.fix.lines import Tonight, Waiting
-from retrue.phases import fix
+from retrue.phases import fix, worth
 from retrue.records.fixing import CardMarked
 from retrue.records.shop import Record
 from retrue.web.door import again, deed, hand, to, typed
@@ -110,8 +110,11 @@ async def lists_of(request: Request, lots: Collection[str] | None = None) -> Lis
 async def show_fix(request: Request, /, **more: Any) -> Response:
     """Tonight and who owes what, in full; under them when each machine will cut.
 
-    Once something is in hand, what is only bid for stays out of the evening.
+    Once something is in hand, what is only bid for stays out of the evening. Without a lot there is
+    nothing to ask for: the page leads to the first.
     """
+    if not await deed(worth.lots, request):
+        return show(request, "tonight_empty.html", **more)
     mine = await deed(fix.in_hand, request)
     lists = await lists_of(request, mine or None)
     given: dict[str, Any] = {"wrong": {one.where: one for one in lists.evening.problems}}

@@ -20,9 +20,12 @@ from retrue.web.worth.fill import where_to_fill
 
 
 def rules(sheet: PriceSheet) -> tuple[str, str]:
-    """The answer on a graduated rule: one drawing for the laptop, one for the phone."""
+    """The answer on a graduated rule: one drawing for the laptop, one for the phone.
+
+    Where nothing is to be bid it points at no number.
+    """
     walk = sheet.walk_away
-    return both_ways(draw_rule, walk.spread, walk.amount, sheet.currency)
+    return both_ways(draw_rule, walk.spread, walk.amount or None, sheet.currency)
 
 
 def worth_asking(sheet: PriceSheet) -> list[QuestionRow]:
