@@ -67,7 +67,7 @@ def test_a_tap_waits_without_a_connection_and_a_plan_says_how_far_it_is(
     first = page.locator("ol.jobs > li").first
     context.set_offline(True)
     first.get_by_role("button", name="not tonight").click()
-    expect(page.locator("#outbox")).to_contain_text("1 wait on this device")
+    expect(page.locator("#outbox")).to_contain_text("1 waits on this device")
     context.set_offline(False)
     expect(page.locator("#outbox")).to_be_hidden()
     kept = house.shop.current(CardMarked)[before:]

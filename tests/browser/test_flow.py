@@ -199,7 +199,7 @@ def test_a_tap_and_a_note_without_a_connection_wait_here_and_are_sent_when_it_is
         expect(page.locator("button[name=answer]").first).to_be_visible()
         context.set_offline(True)
         page.locator("button[name=answer]").first.click()
-        expect(page.locator("#outbox")).to_contain_text("1 wait on this device")
+        expect(page.locator("#outbox")).to_contain_text("1 waits on this device")
         context.set_offline(False)
         page.evaluate("window.dispatchEvent(new Event('online'))")
         expect(page.locator("#answer-1")).to_have_attribute("aria-pressed", "true")

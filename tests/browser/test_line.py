@@ -55,7 +55,7 @@ def test_offline_a_kept_page_opens_again_and_what_is_noted_on_it_waits(
             ids.add(page.locator("form[data-outbox] input[name=id]").first.input_value())
             page.locator("#text").first.fill(text)
             page.locator("form[data-outbox] button").first.click()
-            expect(page.locator("#outbox-waits")).to_contain_text("wait on this device")
+            expect(page.locator("#outbox-waits")).to_contain_text("on this device")
             page.reload()
             expect(page.locator("#kept-page")).to_be_visible()
         assert len(ids) == 2  # a page out of the keeping has new ids each time

@@ -245,8 +245,44 @@ def test_what_waits_is_said_below_its_form(
     form.locator("[name=text]").fill("way oil on the floor")
     form.get_by_role("button").last.click()
     expect(page.locator("ul.stays li")).to_contain_text("way oil on the floor")
-    expect(page.locator("#outbox")).to_contain_text("1 wait on this device")
+    expect(page.locator("#outbox")).to_contain_text("1 waits on this device")
     context.set_offline(False)
     expect(page.locator("#outbox")).to_be_hidden()
     expect(page.locator("ul.stays")).to_have_count(0)
     assert len([n for n in house.shop.current(Note) if n.fact.text == "way oil on the floor"]) == 1
+
+
+def test_what_was_sent_stands_in_the_list_and_what_is_being_typed_stays(
+    page: Page, context: BrowserContext, house: House, tmp_path: Path
+) -> None:
+    page.goto(house.address + "/note")
+    context.set_offline(True)
+    form = page.locator('form[action="/note"]')
+    form.locator("[name=picture]").set_input_files(str(plain(tmp_path, "oil", 3, (640, 480))))
+    expect(page.locator("#picture-says")).to_have_text("photograph ready")
+    form.locator("[name=text]").fill("grease gone hard")
+    form.get_by_role("button").last.click()
+    expect(page.locator("ul.stays li")).to_contain_text("grease gone hard")
+    expect(page.locator("#picture-says")).to_have_text("and, or")  # the empty form begins again
+    form.locator("[name=text]").fill("half a sent")
+    context.set_offline(False)
+    expect(page.locator("#kept")).to_contain_text("grease gone hard")
+    expect(page.locator("ul.stays")).to_have_count(0)
+    expect(form.locator("[name=text]")).to_have_value("half a sent")
+
+
+def test_while_something_waits_it_is_tried_again_soon(
+    page: Page, context: BrowserContext, house: House
+) -> None:
+    """Also where the browser does not say that the line is back: the laptop was shut."""
+    page.goto(house.address + "/note")
+    page.route("**/note", lambda route: route.abort())
+    form = page.locator('form[action="/note"]')
+    form.locator("[name=text]").fill("belt cracked")
+    form.get_by_role("button").last.click()
+    expect(page.locator("#outbox")).to_contain_text("1 waits on this device")
+    page.unroute("**/note")
+    back = time.monotonic()
+    expect(page.locator("#outbox")).to_be_hidden(timeout=8000)
+    assert time.monotonic() - back < 7
+    expect(page.locator("#kept")).to_contain_text("belt cracked")

@@ -129,7 +129,7 @@ KIND_WORDS: Mapping[str, str] = {
     "ledger_taken": later("closed machines of others"),
     "device_joined": later("a device that may come in"),
     "backed_up": later("a backup"),
-    "set_aside": later("two said something else"),
+    "set_aside": later("something said in two ways"),
     "withdrawn": later("taken back"),
 }
 """Of each kind of record what it is called."""

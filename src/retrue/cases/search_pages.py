@@ -38,7 +38,7 @@ PAGES: tuple[tuple[str, str, str], ...] = (
     ("/shop/devices", later("Devices"), later("phone revoke helper buyer pairing")),
     ("/shop/keeping", later("Keeping it"), later("backup restore export copy")),
     ("/pair", later("Join a phone"), later("pair code square")),
-    ("/twice", later("Two said something else"), later("set aside decide offline late")),
+    ("/twice", later("Said in two ways"), later("set aside decide offline late two else")),
 )
 """Address, title, other words."""
 

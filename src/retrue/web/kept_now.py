@@ -27,8 +27,8 @@ COOKIE = "retrue_kept"
 COOKIE_SECONDS = 120
 GONE = "gone"  # a withdrawal of what is not brought back as it was
 MOST = 3  # records that the line names
-QUIET = frozenset({"moved", "result", "sensed_result", "guess"})
-"""What follows from what a person said: the line names that."""
+QUIET = frozenset({"moved", "result", "sensed_result", "guess", "set_aside"})
+"""What follows from what a person said: the line names that; or what has a page that asks."""
 OWN_LINES = ('class="keptbar"', 'id="untap"')  # a way back of its own, at once
 _LINE = re.compile(r'<p [^>]*id="kept-now".*?</p>\n', re.DOTALL)
 _ONE = re.compile(r"([a-z_]+):([A-Za-z0-9][A-Za-z0-9._:-]{0,63})")
@@ -140,12 +140,19 @@ def kept_now(request: Request) -> list[dict[str, str]]:
     noted: list[Record[Any]] = getattr(request.state, "noted", [])
     hidden = MONEY if getattr(request.state, "role", "") == "helper" else frozenset()
     if noted:
-        return lines_of(spoken_of(noted), hidden)
+        return _his(request, lines_of(spoken_of(noted), hidden))
     if getattr(request.state, "role", "") not in ("owner", "helper"):
         return []
     told = lines_of(unquote(request.cookies.get(COOKIE, "")), hidden)
     if told:
         request.state.kept_told = True
+    return _his(request, told)
+
+
+def _his(request: Request, told: list[dict[str, str]]) -> list[dict[str, str]]:
+    """What the line names was written by whoever reads it: its ways stay open to him."""
+    own = {unquote(one["href"].rpartition("/")[2]) for one in told}
+    request.state.his = getattr(request.state, "his", frozenset()) | own
     return told
 
 

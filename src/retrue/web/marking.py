@@ -66,9 +66,9 @@ def _way(opening: str, *, waits: bool) -> str:
 
 
 def _asks(undecided: int) -> str:
-    words = say("Two said something else, {count} times: say which counts", count=undecided)
+    words = say("{count} things are said in two ways: say which counts", count=undecided)
     if undecided == 1:
-        words = say("Two said something else: say which counts")
+        words = say("One thing is said in two ways: say which counts")
     return Markup(
         '<div class="caution" role="status" id="undecided"><p><a href="/twice">{}</a></p></div>'
     ).format(words)

@@ -94,7 +94,7 @@ class TestOneEvening:
         assert (evening.begin, evening.end, evening.hours) == ("19:35", "22:15", 2.5)
         assert evening.begins.utcoffset() == timedelta(hours=1)
         assert question(evening, date(2026, 11, 25)).startswith("Tonight 19:35 to 22:15: 2.5 h")
-        assert guessed_from(evening) == "Guessed from 8 things kept: 8 notes."
+        assert guessed_from(evening) == "Guessed from 8 things kept that evening: notes 8."
 
     def test_a_longer_silence_begins_a_new_one(self):
         early = [at("13:00"), at("13:20"), at("13:40")]

@@ -161,10 +161,13 @@ def guessed_from(evening: Evening) -> str:
     Examples
     --------
     >>> guessed_from(EXAMPLE)
-    'Guessed from 9 things kept: 7 photographs, 2 job cards.'
+    'Guessed from 9 things kept that evening: photographs 7, job cards 2.'
     """
-    parts = ", ".join(f"{count} {say(SORT_WORDS.get(sort, sort))}" for sort, count in evening.sorts)
-    told = say("Guessed from {count} things kept: {parts}.", count=evening.traces, parts=parts)
+    parts = ", ".join(f"{say(SORT_WORDS.get(sort, sort))} {count}" for sort, count in evening.sorts)
+    told = say("Guessed from {count} things kept that evening: {parts}.", count=evening.traces,
+               parts=parts)  # fmt: skip
+    if evening.traces == 1:
+        told = say("Guessed from one thing kept that evening: {parts}.", parts=parts)
     if evening.rest:
         return say("{told} The rest of it was told before.", told=told)
     return told

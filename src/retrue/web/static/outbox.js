@@ -4,6 +4,7 @@
 "use strict";
 
 const AGAIN = 15000; // milliseconds between two tries
+const SOON = 3000; // while something waits and the page is in front
 
 const opened = new Promise((done) => {
   if (!window.indexedDB) return done(null);
@@ -61,16 +62,32 @@ async function waiting() {
   return items.filter((item) => !item.refused);
 }
 
+let left = 0; // parcels that wait, as last told
+const ofPage = new Set(); // those of them that were typed on this page
+let owed = false; // one of them has gone out, by this page or by another: its list is out of date
+
+function tellOwed(items) {
+  const here = items.filter((item) => item.says && item.page === location.pathname);
+  for (const number of ofPage) {
+    if (here.some((item) => item.number === number)) continue;
+    ofPage.delete(number);
+    owed = true;
+  }
+  for (const item of here) if (!item.refused) ofPage.add(item.number);
+}
+
 async function tell() {
   const line = document.getElementById("outbox");
   if (!line) return;
   const items = await shelf("readonly", (store) => store.getAll());
   const refused = items.filter((item) => item.refused);
   const count = items.length - refused.length;
+  left = count;
+  tellOwed(items);
   const shown = cut ? count : 0; // what is on its way is not worth a word
   line.hidden = refused.length + shown === 0 && !tellLate(line);
   document.getElementById("outbox-waits").textContent =
-    shown ? line.dataset.waits.replace("{count}", String(shown)) : "";
+    shown ? (shown === 1 ? line.dataset.waitsOne : line.dataset.waits).replace("{count}", String(shown)) : "";
   const reasons = [...new Set(refused.map((item) => item.refused)), ...(shown && barred ? [barred] : [])];
   document.getElementById("outbox-refused").textContent = reasons.join(" ");
   document.getElementById("outbox-drop").hidden = refused.length === 0;
@@ -233,6 +250,35 @@ async function sendAll() {
     sending = false;
   }
   await tell().catch(() => {});
+  if (owed && !cut) await renew().catch(() => {});
+}
+
+// What was typed here has been kept: the page says so itself. Of a page on which something is being
+// typed only its lists are looked up again, so that nothing typed is lost.
+async function renew() {
+  owed = false;
+  const lists = document.querySelectorAll("[data-renewed][id]");
+  if (lists.length) {
+    const answer = await fetch(location.href, { cache: "no-store" });
+    if (!answer.ok || answer.redirected) return;
+    const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
+    for (const list of lists) {
+      const newer = fresh.getElementById(list.id);
+      if (newer && !list.contains(document.activeElement)) list.replaceChildren(...newer.childNodes);
+    }
+  } else if (!isTyped()) location.reload();
+}
+
+// Whether something on this page was typed, picked or is being typed.
+function isTyped() {
+  const at = document.activeElement;
+  if (at?.matches("input:not([type=hidden]), textarea, select")) return true;
+  return [...document.querySelectorAll("input, textarea, option")].some((one) => {
+    if (one.type === "hidden") return false;
+    if (one.tagName === "OPTION") return one.selected !== one.defaultSelected && one.closest("select").value;
+    if (/^(radio|checkbox)$/.test(one.type)) return one.checked !== one.defaultChecked;
+    return one.type === "file" ? one.files.length > 0 : one.value !== one.defaultValue;
+  });
 }
 
 async function sendEach() {
@@ -369,4 +415,6 @@ document.addEventListener("click", (event) => {
 });
 window.addEventListener("online", sendAll);
 document.addEventListener("DOMContentLoaded", () => tell().then(sendAll));
+document.addEventListener("visibilitychange", () => document.hidden || sendAll());
+setInterval(() => left && !document.hidden && sendAll(), SOON);
 setInterval(sendAll, AGAIN);

@@ -26,6 +26,7 @@ async function scale(input) {
   const whole = form.querySelector("input[name=whole]");
   if (whole && whole.checked) return;
   const says = document.getElementById(input.id + "-says");
+  if (says) says.dataset.empty ??= says.textContent;
   const parcel = new DataTransfer();
   let done = 0;
   for (const file of input.files) {
@@ -33,8 +34,20 @@ async function scale(input) {
     parcel.items.add(await scaled(file));
   }
   input.files = parcel.files;
-  if (says) says.textContent = says.dataset.ready.replace("{count}", String(parcel.files.length));
+  if (says) says.textContent = readyWords(says.dataset, parcel.files.length);
 }
+
+function readyWords(words, count) {
+  if (!count) return words.empty;
+  return count === 1 && words.one ? words.one : words.ready.replace("{count}", String(count));
+}
+
+// An emptied form has no photograph ready any more.
+document.addEventListener("reset", (event) => {
+  for (const says of event.target.querySelectorAll("[data-ready][data-empty]")) {
+    says.textContent = says.dataset.empty;
+  }
+});
 
 let working = Promise.resolve();
 const begun = new WeakSet(); // fields whose photographs are scaled, or about to be
