@@ -115,6 +115,24 @@ def test_a_copy_tells_both_hashes_and_they_are_equal(at, tmp_path, own):
     assert "there is a shop with 14 records" in refused.err
 
 
+def test_a_copy_from_a_place_that_is_not_there_makes_nothing_anywhere(at, tmp_path):
+    before = sorted(tmp_path.iterdir())
+    refused = at("shop", "copy", tmp_path / "a", tmp_path / "b")
+    assert refused.code == 2
+    assert f"there is no shop at {tmp_path / 'a'}" in refused.err
+    assert sorted(tmp_path.iterdir()) == before
+
+
+def test_an_export_is_a_zip_and_a_backup_says_which_folder_is_not_there(at, tmp_path):
+    said = at("shop", "export", tmp_path / "all").out
+    assert "Records: 14, of which 2 were corrected or taken back since." in said
+    assert (tmp_path / "all.zip").exists()
+    assert not (tmp_path / "all").exists()
+    refused = at("shop", "backup", tmp_path / "none" / "b.zip")
+    assert f"there is no such folder: {tmp_path / 'none'}" in refused.err
+    assert "the right to write" not in refused.err
+
+
 def test_everything_is_taken_away(at, tmp_path):
     taken = told(at("shop", "export", tmp_path / "all.zip", "--json"), "shop export")
     assert (taken["records"], taken["counting"], taken["files"]) == (14, 12, 2)
@@ -158,7 +176,13 @@ def test_what_is_no_backup_is_refused(at, tmp_path):
     (tmp_path / "b.zip").write_bytes(b"photographs")
     refused = at("shop", "restore", tmp_path / "b.zip", "--shop", tmp_path / "new.sqlite")
     assert refused.code == 2
+    assert "b.zip is no backup of a shop" in refused.err
     assert not (tmp_path / "new.sqlite").exists()
+    at("shop", "backup", tmp_path / "whole.zip")
+    (tmp_path / "cut.zip").write_bytes((tmp_path / "whole.zip").read_bytes()[:-9])
+    refused = at("shop", "restore", tmp_path / "cut.zip", "--shop", tmp_path / "new.sqlite")
+    assert "was changed or cut off" in refused.err
+    assert "cut.zip" in refused.err
     assert at("shop", "restore", tmp_path / "none.zip", "--shop", tmp_path / "x.sqlite").code == 2
 
 

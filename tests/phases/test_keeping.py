@@ -53,7 +53,11 @@ def test_without_a_backup_it_is_due_a_week_after_the_first_record_even_if_that_w
     shop.add(fact, by="owner", replaces=first.id)
     assert not since_backup(shop, date(2026, 11, 8)).is_due
     told = since_backup(shop, date(2026, 11, 9))
-    assert (told.days, told.is_due, told.words) == (7, True, "There is no backup yet.")
+    assert (told.days, told.is_due, told.words) == (
+        7,
+        True,
+        "No backup was taken off this laptop yet.",
+    )
 
 
 def test_the_last_backup_counts(shop, calendar):

@@ -44,7 +44,7 @@ def done(house, owner, what, **form):
 
 
 def test_a_backup_is_made_handed_out_and_noted(house, owner, shop, tmp_path, clock):
-    assert "There is no backup yet." in text_of(owner.get(PAGE))
+    assert "No backup was taken off this laptop yet." in text_of(owner.get(PAGE))
     page = done(house, owner, "backup")
     assert "The backup is made, read back and waits here" in text_of(page)
     last = list(shop.rows())[-1].sha256
@@ -62,6 +62,29 @@ def test_a_backup_is_made_handed_out_and_noted(house, owner, shop, tmp_path, clo
     assert kept.fact.size_bytes == len(file.content)
     assert "The last backup is of today." in text_of(owner.get(PAGE))
     assert sorted(path.name for path in (tmp_path / "own").glob(".*")) == []
+
+
+def test_a_backup_waits_on_while_something_else_is_made(house, owner, shop):
+    done(house, owner, "backup")
+    done(house, owner, "check")
+    page = done(house, owner, "export")
+    assert "The backup is made, read back and waits here" in text_of(page)
+    assert "Everything is written and waits here" in text_of(page)
+    assert "The shop is whole" in text_of(page)
+    file = owner.post(f"{PAGE}/file", {"deed": "backup"})
+    assert file.headers["content-disposition"].startswith("attachment; filename*=UTF-8''shop-backu")
+    page = owner.get(PAGE)
+    assert "The backup is made" not in text_of(page)
+    assert "Everything is written and waits here" in text_of(page)
+    assert len(shop.current(BackedUp)) == 1
+
+
+@pytest.mark.parametrize("typed", ["0000 0000 0000 0000", "0" * 64, "f" * 16])
+def test_an_invented_hash_is_not_found(house, owner, typed):
+    page = done(house, owner, "check", last=typed)
+    assert "records after it" not in text_of(page)
+    assert "The shop is not whole" in text_of(page)
+    assert owner.post(f"{PAGE}/check", {"last": typed.replace(" ", "")[:15]}).status_code == 422
 
 
 def test_a_file_is_handed_out_once_then_made_again(house, owner):
@@ -83,12 +106,12 @@ def test_the_export_is_handed_out_and_is_no_backup(house, owner, shop):
 def test_the_check_names_what_is_wrong_and_the_noted_hash_finds_what_was_cut_off(
     house, owner, shop, tmp_path
 ):
-    assert "whole Records: 14. Kept files: 2." in text_of(done(house, owner, "check"))
+    assert "The shop is whole Records: 14. Kept files: 2." in text_of(done(house, owner, "check"))
     page = done(house, owner, "check", last=list(shop.rows())[-2].sha256[:20])
     assert "records after it: 1" in text_of(page)
     next(iter((tmp_path / "own").glob("shop.sqlite.files/*/*"))).write_bytes(b"rotten")
     page = done(house, owner, "check", last="0123 4567 89ab cdef")
-    assert "not whole" in text_of(page)
+    assert "The shop is not whole" in text_of(page)
     assert "this kept file is damaged" in text_of(page)
     assert "records were cut off the end" in text_of(page)
 

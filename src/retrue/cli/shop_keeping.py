@@ -116,7 +116,9 @@ def copy(house: House, source: str, to: str, as_json: bool) -> None:
     of both are told, and must be equal.
     """
     from retrue.store.copying import copy as copy_to
+    from retrue.store.copying import refuse_absent
 
+    refuse_absent(house.where(source)[0])
     place, files = house.where(to)
     with house.open_shop(source) as opened, shown(as_json) as progress:
         done = copy_to(opened, place, files=files, clock=house.clock, progress=progress)
@@ -146,12 +148,14 @@ def export(house: House, file: Path, as_json: bool, shop: str | None) -> None:
     """Take everything away in open forms: tables, lines of JSON, files under plain names.
 
     One CSV for each kind of record, what counts alone; every record there ever was as a line of
-    JSON; every kept file by lot and machine. A text in a table that begins with = + - or @ has an
+    JSON; every kept file by lot and machine. A name without an ending gets .zip. A text in a table that begins with = + - or @ has an
     apostrophe before it, so that no spreadsheet runs it.
     """
     from retrue.store.export import export as take_away
 
     target = file.expanduser().absolute()
+    if target.suffix.lower() != ".zip":
+        target = target.with_name(target.name + ".zip")
     with house.open_shop(shop) as opened, shown(as_json) as progress:
         done = take_away(
             opened, target, version=retrue.__version__, now=house.clock(), progress=progress
@@ -166,9 +170,10 @@ def export(house: House, file: Path, as_json: bool, shop: str | None) -> None:
         return
     click.echo(say("Everything is in {path}, {size} MB; README.txt in it says what is what.",
                    path=target, size=_megabytes(done.size_bytes)))  # fmt: skip
-    click.echo(say("Records: {records}; they count: {counting}. Tables: {tables}. Files: {files}.",
-                   records=number(done.records), counting=number(done.counting),
-                   tables=number(done.tables), files=number(done.files)))  # fmt: skip
+    click.echo(say("Records: {records}, of which {gone} were corrected or taken back since. "
+                   "Tables: {tables}. Files: {files}.", records=number(done.records),
+                   gone=number(done.records - done.counting), tables=number(done.tables),
+                   files=number(done.files)))  # fmt: skip
     for name in done.damaged:
         click.echo(say("Damaged, and written as it is: {name}", name=name))
     for name in done.unread:
@@ -200,6 +205,8 @@ def _inside(records: int, until: str, files: int, size_bytes: int) -> Iterator[s
 
 
 def _paper(records: int, last: str) -> Iterator[str]:
+    if not records:  # no hash to note
+        return
     yield say("Note on paper: it shows later whether records were cut off the end.")
     yield say("  record {count}: {hash}", count=number(records), hash=in_groups(last[:32]))
 

@@ -143,7 +143,9 @@ def since_backup(shop: RecordShop, on: date) -> SinceBackup:
     if first is None:
         return SinceBackup(None, None, False, "")
     days = max(0, (on - first).days)
-    return SinceBackup(None, days, days >= WEEK_DAYS, say("There is no backup yet."))
+    return SinceBackup(
+        None, days, days >= WEEK_DAYS, say("No backup was taken off this laptop yet.")
+    )
 
 
 def _words(days: int) -> str:

@@ -127,7 +127,10 @@ def refuse_place(target: Path, own: tuple[Path, ...]) -> None:
     """
     folder = target.resolve().parent
     if not folder.is_dir():
-        raise refuse_folder(folder, say("there is no such folder"))
+        raise NotKept(
+            say("there is no such folder: {folder}", folder=folder),
+            remedy=say("Make it first, or check how its name is written."),
+        )
     for home in own:
         if folder == home.resolve() or home.resolve() in folder.parents:
             raise NotKept(

@@ -8,17 +8,20 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from sqlalchemy import Connection
+from sqlalchemy import Connection, inspect
 
-from retrue.base.refusals import NotKept, Problem
+from retrue.base.refusals import NotKept, Problem, Unknown
 from retrue.base.say import say
 from retrue.records.chain import Row, broken
 from retrue.records.lines import Tally, files_named
 from retrue.records.shop import RecordShop
+from retrue.store.engine import postgresql_gate
 from retrue.store.index import all_rows
 from retrue.store.kept import Kept, Progress, hash_of, kept, quiet
+from retrue.store.places import place_of
 from retrue.store.pouring import Poured, Source, pour
 from retrue.store.restoring import refuse_filled
+from retrue.store.tables import records
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +89,39 @@ def copy(
         tally.count, tally.until, tally.last, tally.content, len(sizes), sum(sizes.values())
     )
     return Copied(told, poured)
+
+
+def refuse_absent(place: str) -> None:
+    """Refuse to copy from a place where no shop is, before one is made there.
+
+    Parameters
+    ----------
+    place : str
+        A path or an address.
+
+    Raises
+    ------
+    Unknown
+        Nothing is there, or a database without a shop.
+    NotKept
+        The database does not answer.
+    """
+    there = place_of(place)
+    if there.path is not None:
+        is_there, where = there.path.exists(), str(there.path)
+    else:
+        assert there.address is not None
+        gate = postgresql_gate(there.address)
+        try:
+            with gate.reading() as db:
+                is_there, where = inspect(db).has_table(records.name), gate.where
+        finally:
+            gate.engine.dispose()
+    if not is_there:
+        raise Unknown(
+            say("there is no shop at {place}", place=where),
+            remedy=say("Check how its name is written; nothing was made anywhere."),
+        )
 
 
 def _sizes_of_whole(inner: Kept, db: Connection, progress: Progress) -> dict[str, int]:

@@ -37,6 +37,7 @@ from retrue.store.kept import Progress, hash_of, quiet, told
 
 KEPT_NAME = re.compile(re.escape(FILES) + r"([0-9a-f]{2})/(\1[0-9a-f]{62})")
 ALONE = frozenset({MANIFEST, RECORDS, README})
+ZIP = b"PK\x03\x04"  # how a zip with something in it begins
 LONGEST_LINE = 64 * BUFFER
 LARGEST_MANIFEST = 16 * BUFFER
 MOST_PACKED = 400  # times smaller; text of records packs ten times, at most some hundred
@@ -218,14 +219,18 @@ def _prove_files(backup: Backup, progress: Progress) -> None:
 def _refuse_other_bytes(path: Path) -> None:
     """The last 64 bytes are the hash of all before them."""
     with _reading(path), path.open("rb") as file:
+        begins = file.read(len(ZIP)) == ZIP
+        file.seek(0)
         left = os.fstat(file.fileno()).st_size - 64
         over, tail = hashlib.sha256(), b""
         while left > 0 and (piece := file.read(min(BUFFER, left))):
             over.update(piece)
             tail, left = (tail + piece)[-len(MARK) :], left - len(piece)
         end = file.read()
+    if not begins:
+        raise _refuse_stranger(path, "")
     if tail != MARK or over.hexdigest().encode() != end:
-        raise refuse_changed()
+        raise refuse_changed(Problem(path.name, say("is not as it was written")))
 
 
 def _parts(packed: zipfile.ZipFile, path: Path) -> dict[str, zipfile.ZipInfo]:

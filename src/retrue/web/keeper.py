@@ -5,7 +5,7 @@ from __future__ import annotations
 import logging
 import threading
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Literal
@@ -66,8 +66,8 @@ class Stands:
         Why the last one came to nothing.
     broken : bool
         The last one ended by an error of ours.
-    made : Made or None
-        A file that waits to be handed out.
+    made : tuple of Made
+        Files that wait to be handed out, the newest first; one of each deed.
     whole : Whole or None
         What the last check showed.
     """
@@ -77,7 +77,7 @@ class Stands:
     share: float = 0.0
     refusal: Refusal | None = None
     broken: bool = False
-    made: Made | None = None
+    made: tuple[Made, ...] = ()
     whole: Whole | None = None
 
 
@@ -110,8 +110,8 @@ class Keeper:
         with self._turn:
             if self.stands.going:
                 return False
-            self._discard()
-            self.stands = Stands(going=deed)
+            self._discard(deed)
+            self.stands = Stands(going=deed, made=self.stands.made, whole=self.stands.whole)
             self._thread = threading.Thread(
                 target=self._work, args=(deed, last, reader()), name="keeper", daemon=True
             )
@@ -127,28 +127,36 @@ class Keeper:
     def handed_out(self, made: Made) -> None:
         """A file has been handed out whole: it need not wait any longer."""
         with self._turn:
-            if self.stands.made is made:
-                self._discard()
-                self.stands = Stands()
+            if made in self.stands.made:
+                self._discard(made.deed)
 
-    def _discard(self) -> None:
-        if self.stands.made is not None:
-            self.stands.made.path.unlink(missing_ok=True)
+    def _discard(self, deed: Deed) -> None:
+        """Let go of the file that this deed made before; the others wait on."""
+        for one in self.stands.made:
+            if one.deed == deed:
+                one.path.unlink(missing_ok=True)
+        left = tuple(one for one in self.stands.made if one.deed != deed)
+        self.stands = replace(self.stands, made=left)
 
     def _work(self, deed: Deed, last: str | None, language: str) -> None:
-        ended = Stands(broken=True)
+        before = Stands(made=self.stands.made, whole=self.stands.whole)
+        ended = replace(before, broken=True)
         try:
             with speaking(language):
                 if deed == "check":
-                    ended = Stands(whole=look_over(self.shop, last=last, progress=self._tell))
+                    whole = look_over(self.shop, last=last, progress=self._tell)
+                    ended = replace(before, whole=whole)
                 else:
-                    ended = Stands(made=self._made(deed, self._tell))
+                    made = self._made(deed, self._tell)
+                    ended = replace(before, made=(made, *before.made))
         except Refusal as refusal:
-            ended = Stands(refusal=refusal)
+            ended = replace(before, refusal=refusal)
         except Exception:  # noqa: BLE001 -- the page must not wait for ever
             _log.exception("%s failed", deed)
         finally:
-            self.stands = ended
+            with self._turn:  # what was handed out meanwhile is gone
+                there = tuple(one for one in ended.made if one.path.exists())
+                self.stands = replace(ended, made=there)
 
     def _made(self, deed: Deed, progress: Progress) -> Made:
         now = self.clock()
@@ -165,6 +173,7 @@ class Keeper:
         return Made(deed, path, name, path.stat().st_size, inside)
 
     def _tell(self, what: str, done: int, of: int) -> None:
-        going = self.stands.going
         share = min(1.0, done / of) if of else 0.0
-        self.stands = Stands(going=going, words=keeping.step_words(what, done, of), share=share)
+        words = keeping.step_words(what, done, of)
+        with self._turn:
+            self.stands = replace(self.stands, words=words, share=share)

@@ -94,8 +94,9 @@ async def give_keeping(request: Request) -> Response:
 @again(show_keeping)
 async def hand_out(request: Request) -> Response:
     """Hand out the backup or the export that was made; a backup handed out is noted."""
-    await typed(request)
-    made = keeper_of(request).stands.made
+    form = await typed(request)
+    every, wanted = keeper_of(request).stands.made, form.text("deed")
+    made = next((one for one in every if wanted in ("", one.deed)), None)
     if made is None or not await run_in_threadpool(made.path.exists):
         raise NotYet(
             say("There is no file to hand out any more"), remedy=say("Make it again: it is quick.")
