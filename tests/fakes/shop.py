@@ -10,9 +10,12 @@ from typing import Any, TypeVar
 
 from retrue.base.refusals import Unknown
 from retrue.records.adding import (
+    Wish,
+    belongs_to,
     is_same,
     link,
     refuse_fields,
+    refuse_gone,
     refuse_mismatch,
     refuse_other,
     refuse_replaced,
@@ -77,6 +80,7 @@ class FakeShop:
                     raise refuse_replaced(replaces)
                 if (refusal := refuse_mismatch(wanted, self._by_id[replaces])) is not None:
                     raise refusal
+            self._refuse_gone([wanted])
             previous = self._rows[-1].sha256 if self._rows else START
             row = link(wanted, seq=len(self._rows) + 1, previous=previous, now=self._clock())
             self._rows.append(row)
@@ -94,11 +98,16 @@ class FakeShop:
         by: str,
         device: str = "",
         observed_at: datetime | None = None,
+        newest: int | None = None,
     ) -> list[Record[Any]]:
         every = wishes(wanted, by=by, device=device, observed_at=observed_at)
         with self._turn:
             last = (len(self._rows), self._rows[-1].sha256) if self._rows else None
-            placed = place_all(every, self._by_id, self._newer.keys(), last=last, now=self._clock())
+            placed = place_all(
+                every, self._by_id, self._newer.keys(), last=last, now=self._clock(), newest=newest
+            )
+            new = {row.id for row in placed.new}
+            self._refuse_gone([one for one in every if one.id in new])
             for row in placed.new:
                 self._rows.append(row)
                 self._by_id[row.id] = row
@@ -107,6 +116,14 @@ class FakeShop:
         kept = [opened(row) for row in placed.rows]
         note(kept)
         return kept
+
+    def _refuse_gone(self, wanted: Sequence[Wish]) -> None:
+        for id in {id for one in wanted for id in belongs_to(one)}:
+            row = self._by_id.get(id)
+            while row is not None and row.id in self._newer:
+                row = self._newer[row.id]
+            if row is not None and row.kind == Withdrawn.KIND:
+                raise refuse_gone()
 
     def withdraw(
         self,

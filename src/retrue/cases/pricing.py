@@ -97,7 +97,7 @@ def price(
     settled = settle(case, built.kinds)
     rows = [fits(case, machine) for machine in case.machines]
     found, not_used = evidence(case, built)
-    if rows and all(each and all(fit.answer == DOES_NOT_FIT for fit in each) for each in rows):
+    if all(each and all(fit.answer == DOES_NOT_FIT for fit in each) for each in rows):
         return _unfit(case, built, settled, not_used, seed, worlds)
     view = look(case, built, found, settled, drawer=Drawer(seed, case.lot.name, worlds))
     again, moved = Redrawer(view, case, kinds, processes), Moving(view, case, built, found)
@@ -230,7 +230,9 @@ def _unfit(
         currency=settled.currency,
         walk_away=WalkAway(
             amount=None,
-            why=say("no machine of the lot fits the work it must do"),
+            why=say("no machine of the lot fits the work it must do")
+            if case.machines
+            else say("the lot has no machine"),
             all_in=None,
             restored=None,
             option="",
@@ -266,9 +268,9 @@ def _unfit(
 
 
 def _cautions(built: CaseNetwork) -> tuple[str, ...]:
-    first = next(iter(built.kinds.values()))
     return tuple(
         f"{first.cautions[id].text} ({first.cautions[id].defers_to})"
+        for first in list(built.kinds.values())[:1]
         for id in CAUTIONS
         if id in first.cautions
     )

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
+from itertools import count
 from typing import Any, Literal, Unpack
 
 from retrue.base.refusals import Unknown
@@ -14,7 +17,8 @@ from retrue.records.meeting import SetAside
 from retrue.records.packing import KINDS, unpack, written
 from retrue.records.shop import Record, RecordShop
 
-LONGEST_ID = 57  # characters, so that its ending still has room
+NOT_SAID = frozenset({"observed_at"})  # of a form: sent at once or late, it says the same
+PLACED = ("lot", "machine", "set", "cell", "what", "item", "line", "name")
 OWN = frozenset({"lot", "machine", "set", "cell"})  # where a thing is, not what is said of it
 
 
@@ -82,13 +86,6 @@ def set_aside(
     Record of SetAside
         The one of this sending, decided or not.
     """
-    mine = hand.copy()
-    if "id" in mine:
-        mine["id"] = f"{mine['id'][:LONGEST_ID]}.aside"
-        try:
-            return shop.history(mine["id"])[-1]
-        except Unknown:
-            pass
     fact = SetAside(
         of=tuple(record.id for record, _ in met),
         kinds=tuple(wanted.KIND for _, wanted in met),
@@ -97,7 +94,36 @@ def set_aside(
         form=tuple(form),
         late=late,
     )
+    mine = hand.copy()
+    if "id" in mine:
+        mine["id"], sent = _place(shop, fact)
+        if sent is not None:
+            return sent
+        fact = _sendable(shop, fact, hand["id"])
     return shop.add(fact, **mine)
+
+
+def _place(shop: RecordShop, fact: SetAside) -> tuple[str, Record[SetAside] | None]:
+    """The id of one sending, made of all it says; and what was set aside under it already."""
+    said = [pair for pair in fact.form if pair[0] not in NOT_SAID]
+    text = json.dumps([fact.path, fact.kinds, fact.wanted, said], ensure_ascii=False)
+    stem = f"aside.{hashlib.sha256(text.encode()).hexdigest()[:48]}"
+    for place in count():
+        id = f"{stem}.{place}" if place else stem
+        try:
+            newest = shop.history(id)[-1]
+        except Unknown:
+            return id, None
+        if isinstance(newest.fact, SetAside):
+            return id, newest
+    raise AssertionError  # it counts on until a place is free
+
+
+def _sendable(shop: RecordShop, fact: SetAside, id: str) -> SetAside:
+    """The same without the id of its form, where something else was sent under that already."""
+    others = shop.current(SetAside, path=fact.path)
+    taken = any(("id", id) in one.fact.form for one in others) or _other(shop, fact, id)
+    return replace(fact, form=tuple(one for one in fact.form if one[0] != "id" or not taken))
 
 
 def undecided(shop: RecordShop) -> list[Record[SetAside]]:
@@ -139,8 +165,8 @@ def view_aside(shop: RecordShop, id: str) -> AsideView:
     record: Record[SetAside] = shop.get(SetAside, shop.history(id)[-1].id)
     fact = record.fact
     sides = [
-        _side(shop.history(of)[-1], unpack(kind, KINDS[kind].SCHEMA, wanted))
-        for of, kind, wanted in zip(fact.of, fact.kinds, fact.wanted, strict=True)
+        _side(shop.history(of)[-1], wanted)
+        for of, wanted in zip(fact.of, _wanted(fact), strict=True)
     ]
     return AsideView(record, tuple(sides))
 
@@ -175,6 +201,55 @@ def decide(
     if record.fact.decided:
         return record
     return shop.add(replace(record.fact, decided=how), replaces=record.id, **hand)
+
+
+def _wanted(fact: SetAside) -> list[Fact]:
+    return [
+        unpack(kind, KINDS[kind].SCHEMA, wanted)
+        for kind, wanted in zip(fact.kinds, fact.wanted, strict=True)
+    ]
+
+
+def _other(shop: RecordShop, fact: SetAside, id: str) -> bool:
+    """Whether something else is kept under an id."""
+    try:
+        return shop.history(id)[0].fact not in _wanted(fact)
+    except Unknown:
+        return False
+
+
+def settles(shop: RecordShop, aside: Record[SetAside], said: Sequence[Record[Any]]) -> bool:
+    """Whether what was just said speaks of the very things that were set aside.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        It is only read.
+    aside : Record of SetAside
+    said : sequence of Record
+        What was kept, or stood there and says the same.
+
+    Returns
+    -------
+    bool
+        Each of them is of one line with one of these, or of its kind and in its place.
+    """
+    fact = aside.fact
+    return all(
+        any(_of_one(shop, of, wanted, one) for one in said)
+        for of, wanted in zip(fact.of, _wanted(fact), strict=True)
+    )
+
+
+def _of_one(shop: RecordShop, of: str, wanted: Fact, said: Record[Any]) -> bool:
+    if type(said.fact) is not type(wanted):
+        return False
+    if any(one.id == said.id for one in shop.history(of)):
+        return True
+    places = [name for name in PLACED if hasattr(wanted, name)]
+    return bool(places) and all(
+        getattr(wanted, name) == getattr(said.fact, name) for name in places
+    )
 
 
 def _side(stands: Record[Any], wanted: Fact) -> Side:

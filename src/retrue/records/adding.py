@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import re
 import uuid
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
@@ -14,9 +12,8 @@ from retrue.base.say import say
 from retrue.records.chain import Row, digest, now_in_utc, stamp
 from retrue.records.checking import types_of
 from retrue.records.facts import Fact, Withdrawn
+from retrue.records.outside import coming
 from retrue.records.packing import check, unpack, written
-
-_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._:-]{0,63}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,7 +71,7 @@ def wish(
     >>> made.payload[:20]
     '{"alarm":"","doing":'
     """
-    problems = list(_outside(by, device, observed_at, id, replaces))
+    problems = list(coming(by, device, observed_at, id, replaces))
     if isinstance(fact, Withdrawn) and replaces is None:
         problems.append(
             Problem("replaces", say("is missing"), say("Name the record to take back."))
@@ -103,23 +100,6 @@ def wish(
         observed_at=observed_at,
         replaces=replaces,
     )
-
-
-def _outside(
-    by: str, device: str, observed_at: datetime | None, id: str | None, replaces: str | None
-) -> Iterator[Problem]:
-    if not by.strip():
-        yield Problem("by", say("is empty"), say("Say who notes this."))
-    for name, text in (("by", by), ("device", device)):
-        if not text.isprintable():
-            yield Problem(name, say("holds a character that is not text"), say("Type it again."))
-    if observed_at is not None and observed_at.utcoffset() is None:
-        yield Problem(
-            "observed_at", say("has no offset"), say("Give it as 2026-11-25T20:00+01:00.")
-        )
-    for name, key in (("id", id), ("replaces", replaces)):
-        if key is not None and not _ID.fullmatch(key):
-            yield Problem(name, say("is {key}", key=repr(key[:80])), say("Use a random UUID."))
 
 
 def is_same(kept: Row, wanted: Wish) -> bool:
@@ -158,6 +138,31 @@ def refuse_unknown(id: str, kind: str = "record") -> Unknown:
         say("no {kind} is kept under the id {id}", kind=kind, id=id),
         remedy=say("Open the list again and choose from it; check that this is the right shop."),
     )
+
+
+def refuse_gone() -> Overtaken:
+    """The refusal for what is new of a lot or machine that was taken back."""
+    return Overtaken(
+        say("the lot or machine it belongs to was taken back"),
+        remedy=say("Bring that back first, then send this again; nothing of it is lost."),
+    )
+
+
+def belongs_to(wanted: Wish) -> frozenset[str]:
+    """Ids of the lot and machine that something new is of; none of what replaces something.
+
+    Examples
+    --------
+    >>> from retrue.records.facts import Note
+    >>> made = wish(Note(text="oil", lot="a", machine="b"), by="me", device="", observed_at=None,
+    ...             id="a1", replaces=None)
+    >>> sorted(belongs_to(made))
+    ['a', 'b']
+    """
+    if wanted.replaces is not None:
+        return frozenset()
+    named = (getattr(wanted.fact, field, None) for field in ("lot", "machine"))
+    return frozenset(id for id in named if id)
 
 
 def refuse_mismatch(wanted: Wish, replaced: Row) -> Refusal | None:

@@ -19,7 +19,7 @@ from retrue.records.adding import (
     wish,
 )
 from retrue.records.chain import START, Row
-from retrue.records.shop import ToAdd
+from retrue.records.shop import ToAdd, WrittenSince
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +104,7 @@ def place_all(
     *,
     last: tuple[int, str] | None,
     now: datetime,
+    newest: int | None = None,
 ) -> Placed:
     """Give every wish its place in the chain, as if they came one after the other.
 
@@ -119,6 +120,8 @@ def place_all(
         Number and hash of the newest record kept.
     now : datetime
         The server's clock; one moment for all of them.
+    newest : int or None
+        The number of the newest record when their writer looked; None: he need not have looked.
 
     Returns
     -------
@@ -126,6 +129,8 @@ def place_all(
 
     Raises
     ------
+    WrittenSince
+        There is a newer record than the one their writer saw.
     Overtaken
         Something else has one of the ids, or a record named is replaced already.
     Unknown
@@ -143,6 +148,8 @@ def place_all(
     >>> len(placed.rows), [row.seq for row in placed.new]
     (2, [1])
     """
+    if newest is not None and newest != (last[0] if last else 0):
+        raise WrittenSince
     there, gone = dict(kept), set(replaced)
     seq, previous = last or (0, START)
     rows: list[Row] = []

@@ -67,17 +67,26 @@ class Knowing:
     waited : datetime or None
         When it was written, if it waited on its device: what that device wrote later it did not
         know then. None: it was written now.
+    nameless : bool
+        What no device has signed is its own too: of the laptop, where nothing is known.
     """
 
     def __init__(
-        self, shop: RecordShop, knows: int, *, device: str, waited: datetime | None = None
+        self,
+        shop: RecordShop,
+        knows: int,
+        *,
+        device: str,
+        waited: datetime | None = None,
+        nameless: bool = False,
     ) -> None:
         self._shop = shop
         self._knows = knows
-        self._device = device
+        self._mine = {device, ""} if nameless else {device}
         self._waited = waited
         self._own: set[str] = set()
         self.touched = False  # something was kept, or stood there already
+        self.said: list[Record[Any]] = []  # what was kept, or said the same already
         self.gathers = False  # of a form with many things in it: keep all others first
         self.met: list[Met] = []  # gathered
 
@@ -97,6 +106,20 @@ class Knowing:
     ) -> Record[F]:
         """Keep a fact; raises Meanwhile where it would go over something unseen."""
         self.touched = True
+        kept = self._added(fact, by, device, observed_at, id, replaces)
+        if all(kept is not stands for stands, _ in self.met):
+            self.said.append(kept)
+        return kept
+
+    def _added(
+        self,
+        fact: F,
+        by: str,
+        device: str,
+        observed_at: datetime | None,
+        id: str | None,
+        replaces: str | None,
+    ) -> Record[F]:
         if (sent := self._sent(fact, id)) is not None:
             return sent
         if (met := self._met(fact, replaces)) is not None:
@@ -119,6 +142,7 @@ class Knowing:
         by: str,
         device: str = "",
         observed_at: datetime | None = None,
+        newest: int | None = None,
     ) -> list[Record[Any]]:
         """Keep many facts; raises Meanwhile, and keeps none, where one would go over one unseen."""
         self.touched = True
@@ -131,14 +155,22 @@ class Knowing:
         ]
         if met:
             raise Meanwhile(met)
-        kept = self._shop.add_all(wanted, by=by, device=device, observed_at=observed_at)
+        kept = self._shop.add_all(
+            wanted, by=by, device=device, observed_at=observed_at, newest=newest
+        )
         self._own |= {record.id for record in kept}
+        self.said += kept
         return kept
 
     def ask_beside(self, fact: F, stands: Record[F]) -> Record[F] | None:
         """What stands unseen and says the same; Meanwhile where it says something else."""
         self.touched = True
-        return self._same(stands, fact) if self._unseen(stands) else None
+        if not self._unseen(stands):
+            return None
+        same = self._same(stands, fact)
+        if same.fact == fact:
+            self.said.append(same)
+        return same
 
     def _sent(self, fact: F, id: str | None) -> Record[F] | None:
         """What this very sending was kept as."""
@@ -164,7 +196,7 @@ class Knowing:
     def _unseen(self, record: Record[Any]) -> bool:
         if record.seq <= self._knows or record.id in self._own:
             return False
-        if record.device != self._device:
+        if record.device not in self._mine:
             return True
         return self._waited is not None and record.observed_at > self._waited
 

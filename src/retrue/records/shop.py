@@ -40,6 +40,10 @@ class ToAdd:
     observed_at: datetime | None = None  # the device's claim; None: that of all of them
 
 
+class WrittenSince(Exception):
+    """Something was written since its writer looked; he looks again."""
+
+
 class RecordShop(Protocol):
     """A shop kept somewhere; every call is one transaction."""
 
@@ -63,8 +67,13 @@ class RecordShop(Protocol):
         by: str,
         device: str = "",
         observed_at: datetime | None = None,
+        newest: int | None = None,
     ) -> list[Record[Any]]:
-        """Keep many facts in one transaction: each by the rules of ``add``, all or none."""
+        """Keep many facts in one transaction: each by the rules of ``add``, all or none.
+
+        ``newest``: the number of the newest record when their writer looked; WrittenSince, and
+        nothing is kept, where there is a newer one by now. None: he need not have looked.
+        """
         ...
 
     def get(self, kind: type[F], id: str) -> Record[F]:

@@ -1,19 +1,29 @@
-"""Whether a record may stand in the place of the one it names."""
+"""Whether a record may stand where it wants to: in the place of another, at a lot or machine."""
 
 from __future__ import annotations
+
+from collections.abc import Collection
 
 from sqlalchemy import Connection, func, select
 
 from retrue.base.refusals import Refusal
-from retrue.records.adding import Wish, refuse_mismatch, refuse_replaced, refuse_unknown
+from retrue.records.adding import (
+    Wish,
+    belongs_to,
+    refuse_gone,
+    refuse_mismatch,
+    refuse_replaced,
+    refuse_unknown,
+)
+from retrue.records.facts import Withdrawn
 from retrue.store.shelf import row_by_id
 from retrue.store.tables import records
 
 
 def refusal_to_replace(db: Connection, wanted: Wish) -> Refusal | None:
-    """Why a record cannot replace the one it names; None where it can, or names none."""
+    """Why a record cannot stand where it wants to; None where it can."""
     if wanted.replaces is None:
-        return None
+        return refuse_gone() if any_gone(db, belongs_to(wanted)) else None
     replaced = row_by_id(db, wanted.replaces)
     if replaced is None:
         return refuse_unknown(wanted.replaces)
@@ -21,3 +31,21 @@ def refusal_to_replace(db: Connection, wanted: Wish) -> Refusal | None:
     if db.execute(newer).scalar_one():
         return refuse_replaced(wanted.replaces)
     return refuse_mismatch(wanted, replaced)
+
+
+def any_gone(db: Connection, ids: Collection[str]) -> bool:
+    """Whether any line with one of these ids was taken back, and not brought back since."""
+    if not ids:
+        return False
+    line = select(records.c.id, records.c.kind).where(records.c.id.in_(sorted(ids)))
+    line_table = line.cte("line", recursive=True)
+    newer = select(records.c.id, records.c.kind).join(
+        line_table, records.c.replaces == line_table.c.id
+    )
+    whole = line_table.union(newer)
+    after = records.alias("after")
+    gone = select(whole.c.id).where(
+        whole.c.kind == Withdrawn.KIND,
+        ~select(after.c.id).where(after.c.replaces == whole.c.id).exists(),
+    )
+    return db.execute(gone.limit(1)).first() is not None

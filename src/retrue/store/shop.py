@@ -103,6 +103,7 @@ class SqlShop(Looking):
         by: str,
         device: str = "",
         observed_at: datetime | None = None,
+        newest: int | None = None,
     ) -> list[Record[Any]]:
         """Keep many facts in one transaction: each by the rules of `add`, all of them or none.
 
@@ -112,6 +113,8 @@ class SqlShop(Looking):
             In the order they are to stand in; a later one may replace an earlier one.
         by, device, observed_at
             As for `add`, for all of them.
+        newest : int, optional
+            The number of the newest record when their writer looked.
 
         Returns
         -------
@@ -122,9 +125,13 @@ class SqlShop(Looking):
         ------
         Unusable, Overtaken, Unknown, NotKept
             As for `add`; nothing of them all is kept then.
+        WrittenSince
+            There is a newer record than ``newest``.
         """
         every = wishes(wanted, by=by, device=device, observed_at=observed_at)
-        kept = self._write(lambda db: [opened(row) for row in link_all(db, every, self._clock())])
+        kept = self._write(
+            lambda db: [opened(row) for row in link_all(db, every, self._clock(), newest)]
+        )
         note(kept)
         return kept
 

@@ -7,16 +7,19 @@ from datetime import datetime
 
 from sqlalchemy import Connection, insert, select
 
-from retrue.records.adding import Wish
+from retrue.records.adding import Wish, belongs_to, refuse_gone
 from retrue.records.adding_all import place_all
 from retrue.records.chain import Row
 from retrue.records.facts import Fact
 from retrue.store.index import enter_all, leave
+from retrue.store.replacing import any_gone
 from retrue.store.shelf import AT_ONCE, COLUMNS, WHOLE
 from retrue.store.tables import records
 
 
-def link_all(db: Connection, wanted: Sequence[Wish], now: datetime) -> tuple[Row, ...]:
+def link_all(
+    db: Connection, wanted: Sequence[Wish], now: datetime, newest: int | None = None
+) -> tuple[Row, ...]:
     """Store every wish that is not kept yet.
 
     Parameters
@@ -27,6 +30,8 @@ def link_all(db: Connection, wanted: Sequence[Wish], now: datetime) -> tuple[Row
         In the order they are to stand in.
     now : datetime
         The server's clock.
+    newest : int or None
+        The number of the newest record when their writer looked.
 
     Returns
     -------
@@ -35,13 +40,19 @@ def link_all(db: Connection, wanted: Sequence[Wish], now: datetime) -> tuple[Row
 
     Raises
     ------
-    Overtaken, Unknown, Unusable
+    WrittenSince, Overtaken, Unknown, Unusable
         As `retrue.records.adding_all.place_all` tells; nothing has been written then.
     """
-    named = {one.replaces for one in wanted if one.replaces is not None}
-    kept = {row.id: row for row in _rows(db, {one.id for one in wanted} | named)}
-    placed = place_all(wanted, kept, set(_replaced(db, named)), last=_last(db), now=now)
+    replaced = {one.replaces for one in wanted if one.replaces is not None}
+    kept = {row.id: row for row in _rows(db, {one.id for one in wanted} | replaced)}
+    placed = place_all(
+        wanted, kept, set(_replaced(db, replaced)), last=_last(db), now=now, newest=newest
+    )
     if placed.new:
+        new = {row.id for row in placed.new}
+        named = {id for one in wanted if one.id in new for id in belongs_to(one)}
+        if any(any_gone(db, some) for some in _batches(named)):
+            raise refuse_gone()
         db.execute(
             insert(records), [{name: getattr(row, name) for name in COLUMNS} for row in placed.new]
         )

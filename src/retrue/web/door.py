@@ -22,10 +22,12 @@ from retrue.records.facts import Withdrawn
 from retrue.records.hand import Hand
 from retrue.records.knowing import Knowing, Meanwhile
 from retrue.records.measuring_rules import HASH_IN_HEX
-from retrue.records.shop import RecordShop
+from retrue.records.meeting import SetAside
+from retrue.records.shop import Record, RecordShop
 from retrue.web.forms import Typed, refuse_unwritable
 from retrue.web.pages import wants_json
 from retrue.web.refusals import STATUS
+from retrue.web.security import LAPTOP
 
 T = TypeVar("T")
 Route = Callable[[Request], Awaitable[Response]]
@@ -34,6 +36,7 @@ FIELD_BYTES = 1_000_000
 HELD = "held:"  # a field that names a file kept already, for a form that is sent anew
 SETTLES = "settles"  # which of what was set aside this form settles
 FILE = 8  # place of the photograph among the records of one form: id.9
+TARGETS = ("cell", "record", "finding")  # fields that name what a form is about
 BACK = frozenset({"back", "take-back", "withdraw"})  # how the addresses of taking back end
 # Two forms for one place take turns, so that each meets what the other kept.
 _TURNS = tuple(threading.Lock() for _ in range(64))
@@ -97,10 +100,11 @@ async def deed(act: Callable[..., T], request: Request, /, *args: Any, **named: 
     """One deed on the shop, in a thread of its own so that others are not kept waiting.
 
     A form is kept by what its page had shown: `retrue.records.knowing.Meanwhile` where it would
-    go over something that somebody else wrote since.
+    go over something that somebody else wrote since. A form that does not say what it knows, or
+    claims to know what is not there yet, knows nothing of what other devices wrote.
     """
     form = await typed(request) if request.method == "POST" else None
-    if form is not None and form.text("knows").isdecimal():
+    if form is not None:
         return await run_in_threadpool(_by_turns, act, request, form, *args, **named)
     return await run_in_threadpool(_noticed, act, request, *args, **named)
 
@@ -109,11 +113,10 @@ async def deed(act: Callable[..., T], request: Request, /, *args: Any, **named: 
 def gathering(request: Request) -> Iterator[None]:
     """A form with many things in it: what nobody wrote since is kept, then all the rest asked."""
     form = Typed(cast(FormData, request.state.forms[-1]))
-    knowing = _knowing(request, form) if form.text("knows").isdecimal() else None
-    if knowing is not None:
-        knowing.gathers = True
+    knowing = _knowing(request, form)
+    knowing.gathers = True
     yield
-    if knowing is not None and knowing.met:
+    if knowing.met:
         raise Meanwhile(knowing.met)
 
 
@@ -129,7 +132,7 @@ def _noticed(act: Callable[..., T], request: Request, /, *args: Any, **named: An
 def _by_turns(
     act: Callable[..., T], request: Request, form: Typed, /, *args: Any, **named: Any
 ) -> T:
-    knowing = _knowing(request, form)
+    knowing, aside = _knowing(request, form), _aside(request, form)
     with _TURNS[hash(request.url.path) % len(_TURNS)]:
         try:
             done = act(cast(RecordShop, knowing), *args, **named)
@@ -137,20 +140,26 @@ def _by_turns(
             if _is_gone(request, form):
                 raise TakenBack from None
             raise
-    if knowing.touched and form.text(SETTLES):
-        _settle(request, form.text(SETTLES))
+    if aside is not None and twice.settles(request.app.state.shop, aside, knowing.said):
+        twice.decide(request.app.state.shop, aside.id, "mine", **hand(request))
     return done
 
 
-def _settle(request: Request, aside: str) -> None:
-    """What was set aside is sent anew and kept: it is asked about no more."""
-    shop: RecordShop = request.app.state.shop
+def _aside(request: Request, form: Typed) -> Record[SetAside] | None:
+    """What this form says it settles; None where it is not the form that was set aside."""
+    if not form.text(SETTLES):
+        return None
     try:
-        where = twice.view_aside(shop, aside).record.fact.path.partition("?")[0]
+        aside = twice.view_aside(request.app.state.shop, form.text(SETTLES)).record
     except Unknown:
-        return  # no such thing; what was sent is kept
-    if where == request.url.path:
-        twice.decide(shop, aside, "mine", **hand(request))
+        return None  # no such thing; what is sent is kept all the same
+    there = dict(aside.fact.form)
+    same = all(form.text(name) == there.get(name, "") for name in TARGETS)
+    allowed = getattr(request.state, "role", "owner") == "owner" or (
+        request.app.state.shop.history(aside.id)[0].device == request.state.device
+    )
+    here = aside.fact.path.partition("?")[0] == request.url.path
+    return aside if same and allowed and here else None
 
 
 def _is_gone(request: Request, form: Typed) -> bool:
@@ -173,13 +182,16 @@ def _knowing(request: Request, form: Typed) -> Knowing:
     """The shop as this form's page knew it; one for all deeds of a request."""
     if not hasattr(request.state, "knowing"):
         shop: RecordShop = request.app.state.shop
-        request.state.knows = int(form.text("knows")[:18])
+        told = form.text("knows")
+        known = int(told[:18]) if told.isdecimal() else 0
+        request.state.knows = known if known <= shop.newest() else 0
         request.state.undecided = len(twice.undecided(shop))
         request.state.knowing = Knowing(
             shop,
             request.state.knows,
             device=request.state.device,
             waited=hand(request, form).get("observed_at"),
+            nameless=not request.state.knows and request.state.device == LAPTOP,
         )
     knowing: Knowing = request.state.knowing
     return knowing

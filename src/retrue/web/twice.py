@@ -14,7 +14,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from retrue.base.refusals import Problem, Unknown, Unusable
+from retrue.base.refusals import NotAllowed, Problem, Unknown, Unusable
 from retrue.base.say import say
 from retrue.cases.diary_fields import field_word, is_shown, unit_of
 from retrue.cases.diary_values import value_words
@@ -32,7 +32,6 @@ from retrue.web.pages import render, wants_json
 
 OURS = frozenset({"knows", SETTLES})
 LIST = "/twice"
-FLOOR = "/floor"  # where a helper begins
 _PATH = re.compile(r"/(?!/)[\w\-./?=&%:+~]*")
 
 
@@ -80,8 +79,27 @@ def _as_typed(shop: RecordShop, form: FormData) -> list[tuple[str, str]]:
 
 
 def owns(request: Request) -> bool:
-    """Whether this is the owner, who says which counts; a helper only sends his own anew."""
+    """Whether this is the owner, who says which counts of all; a helper of his own."""
     return getattr(request.state, "role", "owner") == "owner"
+
+
+def may_say(request: Request, record: Record[SetAside]) -> bool:
+    """Whether he says which counts: of what his own device had typed, or as the owner."""
+    return owns(request) or _written_on(request, record) == request.state.device
+
+
+def _written_on(request: Request, record: Record[SetAside]) -> str | None:
+    shop: RecordShop = request.app.state.shop
+    return shop.history(record.id)[0].device  # who settled it wrote the last of them
+
+
+def _refuse_others(request: Request) -> None:
+    """What another device had typed is not opened by a helper."""
+    aside = twice.view_aside(request.app.state.shop, request.path_params["aside"]).record
+    if not may_say(request, aside):
+        raise NotAllowed(
+            say("This is the owner’s alone"), remedy=say("Ask the owner to look it up.")
+        )
 
 
 def _told(request: Request, record: Record[SetAside], *, late: bool) -> Response:
@@ -92,8 +110,7 @@ def _told(request: Request, record: Record[SetAside], *, late: bool) -> Response
     if record.fact.decided:  # sent once more after somebody said which counts
         return JSONResponse({"aside": 0})
     if late:
-        see = LIST if owns(request) else FLOOR
-        return JSONResponse({"aside": 1, "says": says, "see": see})
+        return JSONResponse({"aside": 1, "says": says, "see": LIST})
     reason = say("Somebody else changed this meanwhile")
     remedy = say("Open {page} and say which counts.", page=f"{LIST}/{record.id}")
     answer: dict[str, Any] = {"problems": [], "reason": reason, "remedy": remedy}
@@ -108,7 +125,8 @@ async def _show(request: Request, id: str, *, status: int = 200, **more: Any) ->
     return render(
         request, "twice.html", phase=-1, status=status, view=view, back=_before(request),
         devices=await deed(diary.device_names, request),
-        owns=owns(request), settles=SETTLES, id=fresh(), list=LIST, kind_word=kind_word,
+        owns=owns(request), may_say=await run_in_threadpool(may_say, request, view.record),
+        settles=SETTLES, id=fresh(), list=LIST, kind_word=kind_word,
         sides=[(side, rows_of(request, side, currency)) for side in view.sides], **more,
     )  # fmt: skip
 
@@ -185,6 +203,8 @@ def _kind(request: Request, machine: str | None) -> Kind | None:
 async def show_list(request: Request, /, **more: Any) -> Response:
     """All that waits for a word, the oldest first."""
     waiting: list[Record[SetAside]] = await deed(twice.undecided, request)
+    if not owns(request):
+        waiting = [one for one in waiting if one.device == request.state.device]
     views = [await deed(twice.view_aside, request, record.id) for record in waiting]
     named = await deed(diary.device_names, request)
     return render(request, "twices.html", phase=-1, views=views, devices=named, list=LIST,
@@ -194,12 +214,14 @@ async def show_list(request: Request, /, **more: Any) -> Response:
 async def show_one(request: Request, /, **more: Any) -> Response:
     """One of them."""
     await deed(twice.view_aside, request, request.path_params["aside"])
+    await run_in_threadpool(_refuse_others, request)
     return await _show(request, request.path_params["aside"], **more)
 
 
 async def post_one(request: Request) -> Response:
     """Leave what stands; what was set aside stays readable."""
     form = await typed(request)
+    await run_in_threadpool(_refuse_others, request)
     if form.text("how") != "theirs":
         what = say("neither is pressed")
         remedy = say("Press one of the two keys.")

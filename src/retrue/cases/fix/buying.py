@@ -185,7 +185,8 @@ def _row(one: Wanted, part: Part, lists: Lists, on: date) -> BuyRow:
 def _what(kept: FixKept, machine: str, part: Part) -> str:
     """What it is for: a fault and its way, rather than the title of a card."""
     head, _, way = part.line.partition(":")
-    faults = kept.machine(machine).kind.faults
+    here = [one for one in kept.machines if machine in (one.key, one.name)]
+    faults = here[0].kind.faults if here else {}  # a machine that was taken back is not here
     if head not in faults:
         return part.what
     fault = faults[head]

@@ -240,7 +240,7 @@ class _Weaver:
             for need in again:
                 start = f"send:{need.line}" if need.sent else need.line
                 self.after(start, job.id)
-                if need.sent:
+                if need.sent and need.line in self.cards:  # else its way is behind us
                     part = next(iter(self.cards[need.line].parts), None)
                     self.after(need.line, f"send:{need.line}", days=part.days if part else 0.0,
                                part=need.line)  # fmt: skip

@@ -16,8 +16,9 @@ from retrue.phases.diary.one import refuse_bringing, refuse_taking
 from retrue.records.facts import Note, Withdrawn
 from retrue.records.hand import Hand, numbered
 from retrue.records.sending import same_or_kept
-from retrue.records.shop import Record, RecordShop, ToAdd
+from retrue.records.shop import Record, RecordShop, ToAdd, WrittenSince
 
+TRIES = 50  # of a deed that others write between, before it is given up
 WORDS: Mapping[str, tuple[str, ...]] = {
     "note": ("text", "alarm", "doing", "setting", "old", "new", "why"),
     "file": ("caption",),
@@ -67,15 +68,35 @@ def take_back(
     Unusable
         The deed of its phase wants a reason.
     """
+    return _looking_again(lambda: _taken(shop, record, reason.strip(), rooms, hand))
+
+
+def _looking_again(deed: Callable[[], Record[Any]]) -> Record[Any]:
+    """What hangs on a record is looked up and written as one: anew where something came between."""
+    for _ in range(TRIES):
+        try:
+            return deed()
+        except WrittenSince:
+            continue
+    raise Overtaken(
+        say("this record, or its correction, is already kept"),
+        remedy=say("Open the newest one and go on from there."),
+    )
+
+
+def _taken(
+    shop: RecordShop, record: str, reason: str, rooms: Mapping[str, TakeBack], hand: Hand
+) -> Record[Withdrawn]:
+    seen = shop.newest()
     newest: Record[Any] = shop.history(record)[-1]
     if isinstance(newest.fact, Withdrawn):
         return _again(newest, hand)
     refuse_taking(shop, newest)
     rule = RULES[newest.kind]
     if rule.way == "room":
-        rooms[rule.room](shop, newest, reason.strip(), hand)
+        rooms[rule.room](shop, newest, reason, hand)
     else:
-        _take(shop, newest, reason.strip(), hand)
+        _take(shop, newest, reason, hand, seen)
     gone: Record[Any] = shop.history(newest.id)[-1]
     if not isinstance(gone.fact, Withdrawn):  # what stood before counts again
         gone = next(one for one in shop.history(newest.id) if one.replaces == newest.id)
@@ -90,7 +111,7 @@ def _again(newest: Record[Any], hand: Hand) -> Record[Withdrawn]:
     )
 
 
-def _take(shop: RecordShop, newest: Record[Any], reason: str, hand: Hand) -> None:
+def _take(shop: RecordShop, newest: Record[Any], reason: str, hand: Hand, seen: int) -> None:
     """The record and all that falls with it, in one go; ids that belong together."""
     whole = _with_id(hand)
     every = (newest, *hanging(shop, newest).falls)
@@ -102,11 +123,11 @@ def _take(shop: RecordShop, newest: Record[Any], reason: str, hand: Hand) -> Non
         )
         for place, one in enumerate(every)
     ]
-    _add_all(shop, wanted, hand)
+    _add_all(shop, wanted, hand, seen)
 
 
 def bring_back(shop: RecordShop, record: str, **hand: Unpack[Hand]) -> Record[Any]:
-    """Let a record count again as it was, with all that was taken back with it.
+    """Let a record count again as it was and when it was, with all that was taken back with it.
 
     Parameters
     ----------
@@ -130,25 +151,37 @@ def bring_back(shop: RecordShop, record: str, **hand: Unpack[Hand]) -> Record[An
     NotYet
         It counts already, it is said anew instead, or what it belongs to was taken back.
     """
+    return _looking_again(lambda: _brought(shop, record, hand))
+
+
+def _brought(shop: RecordShop, record: str, hand: Hand) -> Record[Any]:
+    seen = shop.newest()
     line = shop.history(record)
     newest, wanted = line[-1], next(one for one in line if one.id == record)
     if newest.id == hand.get("id"):
         return newest
     refuse_bringing(shop, wanted, newest)
     whole = _with_id(hand)
-    back = [ToAdd(fact=said_by(shop, wanted), id=whole["id"], replaces=newest.id)]
+    back = [_as_it_was(shop, wanted, whole["id"], newest.id)]
     for place, other in enumerate(_taken_with(shop, newest), start=1):
-        again = numbered(whole, place)["id"]
-        back.append(ToAdd(fact=said_by(shop, other), id=again, replaces=other.id))
-    return _add_all(shop, back, hand)[0]
+        back.append(_as_it_was(shop, other, numbered(whole, place)["id"], other.id))
+    return _add_all(shop, back, hand, seen)[0]
 
 
-def _add_all(shop: RecordShop, wanted: list[ToAdd], hand: Hand) -> list[Record[Any]]:
+def _as_it_was(shop: RecordShop, record: Record[Any], id: str, replaces: str) -> ToAdd:
+    """What a record says, at the moment it was first said: bringing it back observes nothing."""
+    fact = said_by(shop, record)
+    first = next(one for one in shop.history(record.id) if one.fact == fact)
+    return ToAdd(fact=fact, id=id, replaces=replaces, observed_at=first.observed_at)
+
+
+def _add_all(shop: RecordShop, wanted: list[ToAdd], hand: Hand, seen: int) -> list[Record[Any]]:
     return shop.add_all(
         wanted,
         by=hand["by"],
         device=hand.get("device", ""),
         observed_at=hand.get("observed_at"),
+        newest=seen,
     )
 
 

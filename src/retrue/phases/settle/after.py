@@ -121,8 +121,14 @@ def _by_sale(received: Iterable[Record[Posting]]) -> dict[str, list[Record[Posti
 
 
 def _name(shop: RecordShop, machine: str) -> str:
-    record: Record[Machine] = shop.history(machine)[-1]
-    return record.fact.name
+    """The name of a machine; of one that was taken back the last it had, and that it was."""
+    line = shop.history(machine) if machine else []
+    names = [one.fact.name for one in line if isinstance(one.fact, Machine)]
+    if not names:
+        return ""
+    if isinstance(line[-1].fact, Machine):
+        return names[-1]
+    return say("{name}, taken back", name=names[-1])
 
 
 def promise(
