@@ -6,6 +6,7 @@ import html
 import re
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
+from html.parser import HTMLParser
 from types import SimpleNamespace
 
 import pytest
@@ -84,10 +85,36 @@ def dutch(kinds: Mapping[str, Kind]) -> tuple[Visitor, dict[str, str]]:
     return visitor, places
 
 
+class Texts(HTMLParser):
+    """What a page says, but for what is marked as English: the manual and its words."""
+
+    ENDLESS = frozenset({"br", "hr", "img", "input", "link", "meta", "source", "wbr", "col"})
+
+    def __init__(self, page: str) -> None:
+        super().__init__()
+        self.found: list[str] = []
+        self._english = 0  # how deep within what is marked
+        self.feed(page)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        if tag in self.ENDLESS:
+            return
+        if self._english or dict(attrs).get("lang") == "en":
+            self._english += 1
+
+    def handle_endtag(self, tag: str) -> None:
+        if self._english and tag not in self.ENDLESS:
+            self._english -= 1
+
+    def handle_data(self, data: str) -> None:
+        if not self._english:
+            self.found.append(data)
+
+
 def texts(page: str) -> Iterator[str]:
     """Each text between two tags, and what is said by a label."""
     bare = NO_TEXT.sub(" ", page)
-    for text in [*SAID.findall(bare), *re.split(r"<[^>]+>", bare)]:
+    for text in [*SAID.findall(bare), *Texts(bare).found]:
         yield " ".join(html.unescape(text).split())
 
 

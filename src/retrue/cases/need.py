@@ -86,7 +86,7 @@ def _demands(
     for what, demand, offer, unit in (
         (say("load"), need.load_kg, machine.load_kg, "kg"),
         (say("speed"), need.speed_rpm, speed, "1/min"),
-        (say("bar"), need.bar_mm, bar, "mm"),
+        (say("bar", sense="through the spindle"), need.bar_mm, bar, "mm"),
     ):
         if demand is not None:
             rows.append((what, demand, offer, unit))

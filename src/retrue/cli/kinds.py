@@ -184,5 +184,5 @@ def _table(rows: Iterable[Sequence[str]]) -> None:
     lines = list(rows)
     widths = [max(map(len, column)) for column in zip(*lines, strict=True)]
     for line in lines:
-        cells = (cell.ljust(width) for cell, width in zip(line, widths, strict=True))
+        cells = (str(cell).ljust(width) for cell, width in zip(line, widths, strict=True))
         click.echo("  ".join(cells).rstrip())

@@ -188,8 +188,8 @@ def table(rows: Sequence[tuple[str, ...]]) -> Iterator[str]:
     first = min(max(len(row[0]) for row in rows), 60)
     widths = [max(len(row[at]) for row in rows) for at in range(1, len(rows[0]))]
     for row in rows:
-        head = row[0] if len(row[0]) <= first else row[0][: first - 1] + "…"
-        cells = [cell.rjust(width) for cell, width in zip(row[1:], widths, strict=True)]
+        head = str(row[0]) if len(row[0]) <= first else row[0][: first - 1] + "…"
+        cells = [str(cell).rjust(width) for cell, width in zip(row[1:], widths, strict=True)]
         yield "  " + "  ".join([head.ljust(first), *cells])
 
 

@@ -73,7 +73,7 @@ def _next(proof: Proof) -> Iterator[str]:
 def _quantities(proof: Proof) -> Iterator[str]:
     wide = max((len(one.name) for one in proof.quantities), default=0)
     for one in proof.quantities:
-        yield f"  {one.name.ljust(wide)}  {quantity_words(one)}"
+        yield f"  {str(one.name).ljust(wide)}  {quantity_words(one)}"
 
 
 def grid_lines(grid: Grid, most: int = ROWS) -> Iterator[str]:
@@ -100,7 +100,7 @@ def grid_lines(grid: Grid, most: int = ROWS) -> Iterator[str]:
     yield f"{grid.title}:"
     for row in table:
         first, *rest = (
-            cell.ljust(wide) if place == 0 else cell.rjust(wide)
+            str(cell).ljust(wide) if place == 0 else str(cell).rjust(wide)
             for place, (cell, wide) in enumerate(zip(row, widths, strict=True))
         )
         yield "  " + "  ".join((first, *rest)).rstrip()

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from retrue.base.formatter import THIN, minute, number
-from retrue.base.say import say
+from retrue.base.recalled import recall
+from retrue.base.say import later, say
 from retrue.cases.reckon.reckoning import ANSWERS, Against, Answer, Cell, Figure, Listing, Reckoning
 from retrue.paper.press import Paper, press
 
@@ -16,6 +17,14 @@ SHAPES: dict[Answer, str] = {  # the three shapes of a ruling: full, half, open 
     "get_first": "not_proved",
     "no_go": "proved_bad",
 }
+COLUMNS: Mapping[str, str] = {
+    "space": later("space"), "of": later("of"), "needed": later("needed"), "clear": later("clear"),
+    "up to": later("up to"), "direction": later("direction"), "side": later("side"),
+    "acceleration share": later("acceleration, share of g"), "allowance": later("allowance"),
+    "exact": later("exact"), "machine": later("machine"), "room": later("room"),
+    "angle": later("angle"), "leg": later("leg"), "tap": later("tap"),
+    "secondary": later("secondary"), "deviation": later("deviation"),
+}  # fmt: skip
 _UNITS = {
     "mm": "mm", "m": "m", "mm2": "mm²", "m2": "m²", "kg": "kg", "deg": "°", "newton": "N",
     "volts": "V", "kva": "kVA", "kw": "kW", "ampere": "A", "amperes": "A", "hz": "Hz", "c": "°C",
@@ -185,7 +194,7 @@ def _answer(made: Reckoning, drawn: bool, language: str) -> dict[str, object]:
         "needs": [{"text": _short(one.text), "cost": one.cost} for one in made.needs],
         "assumed": [_short(text) for text in made.assumed],
         "notes": [_short(text) for text in made.notes],
-        "sources": [_short(text) for text in made.sources],
+        "sources": [_short(recall(text)) for text in made.sources],
         "listings": [_listing(one, language) for one in made.listings],
         "picture": f"{made.method}.svg" if drawn else "",
         "picture_says": _short(made.title, 90),
@@ -198,7 +207,7 @@ def _figure(one: Figure, language: str) -> dict[str, str]:
     return {
         "name": _short(one.name, 110),
         "value": value,
-        "source": _short(one.why if unknown else one.source, 160),
+        "source": _short(recall(one.why if unknown else one.source), 160),
     }
 
 
@@ -250,7 +259,8 @@ def column_name(column: str, language: str = "") -> str:
     """
     stem, _, ending = column.rpartition("_")
     unit = _UNITS.get(ending, "") if stem else ""
-    told = say((stem if unit else column).replace("_", " "), language=language)
+    words = (stem if unit else column).replace("_", " ")
+    told = say(COLUMNS.get(words, words), language=language)
     return _short(f"{told}, {unit}" if unit else told, 40)
 
 

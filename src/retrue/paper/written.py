@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from retrue.base.formatter import THIN, number
-from retrue.base.recalled import recall
 from retrue.base.say import later, say
 
 _LONGEST = 240
@@ -60,7 +59,7 @@ def unit_words(unit: str) -> str:
     >>> unit_words("C"), unit_words("bar")
     ('°C', 'bar')
     """
-    return say(_UNITS.get(unit, recall(unit)))
+    return say(_UNITS[unit]) if unit in _UNITS else unit
 
 
 def expected_words(low: float | None, high: float | None, unit: str, language: str = "") -> str:

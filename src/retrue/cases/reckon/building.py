@@ -141,6 +141,8 @@ class Draft:
 
 
 def _shown(asked: Field) -> str:
-    if isinstance(asked.default, int | float) and not isinstance(asked.default, bool):
+    if isinstance(asked.default, bool):
+        return say("yes") if asked.default else say("no")
+    if isinstance(asked.default, int | float):
         return number(asked.default, 3 if asked.default % 1 else 0)
     return str(dict(asked.choices).get(asked.default, asked.default))
