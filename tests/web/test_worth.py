@@ -369,6 +369,12 @@ class TestTheEnd:
         page = owner.post(f"{lot}/outcome", {"result": "lost", "amount": "7200"})
         assert "lost" in text_of(page)
         assert "7\u202f200" in page.text
+        freeze, outcome = f'action="{lot}/freeze"', f'action="{lot}/outcome"'
+        assert freeze not in page.text  # the bidding is over
+        assert re.search(r"<details>.*value=\"won\"", page.text.partition(outcome)[2], re.DOTALL)
+        again = owner.post(f"{lot}/outcome", {"result": "lost", "amount": "7200 apples"})
+        assert again.status_code == 422
+        assert "7200 apples" in again.text.partition("<details open>")[2]
 
 
 class TestMyShop:
