@@ -413,6 +413,22 @@ class TestBringingBack:
         diary.bring_back(here.shop, finding.id, **BY)
         assert len(here.shop.current(Finding)) == 1
 
+    def test_it_keeps_the_moment_at_which_it_was_seen(self, here: Here):
+        seen_at = datetime(2026, 11, 3, 19, 30, tzinfo=UTC)
+        kept = here.shop.add(Note(text="hot"), observed_at=seen_at, **BY)
+        for _ in range(2):
+            gone = here.back(kept.id)
+            back = diary.bring_back(
+                here.shop, gone.id, observed_at=datetime(2026, 11, 20, tzinfo=UTC), **BY
+            )
+            assert back.observed_at == seen_at
+
+    def test_what_fell_with_a_machine_keeps_its_own_moments(self, here: Here):
+        seen_at = datetime(2026, 11, 3, 19, 30, tzinfo=UTC)
+        here.shop.add(Finding(**here.at, check="C01", answer="seen"), observed_at=seen_at, **BY)
+        diary.bring_back(here.shop, here.back(here.mill).id, **BY)
+        assert [one.observed_at for one in here.shop.current(Finding)] == [seen_at]
+
     def test_a_signature_is_given_anew(self, here: Here):
         signed = here.shop.add(Signed(**here.at, stage="apart", name="Jan"), **BY)
         gone = here.back(signed.id)
