@@ -277,8 +277,11 @@ class TestBuyer:
 
 class TestWhoIsTheLaptop:
     @pytest.mark.parametrize(
-        "header", ["x-forwarded-for", "forwarded", "x-real-ip", "via", "x-forwarded-host"]
-    )
+        "header",
+        ["x-forwarded-for", "forwarded", "x-real-ip", "via", "x-forwarded-host", "Via",
+         "X-Forwarded-Proto", "X-Forwarded-Server", "X-Forwarded-Port", "CF-Connecting-IP",
+         "True-Client-IP", "X-Client-IP", "X-Cluster-Client-IP"],
+    )  # fmt: skip
     def test_what_was_passed_on_to_it_is_not_from_it(self, house, header):
         passed = Visitor(house, headers={header: "127.0.0.1"})
         assert passed.get("/").status_code == 403

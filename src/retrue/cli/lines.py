@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 import click
 
 from retrue.base import formatter
+from retrue.base.one_way import one_way
 from retrue.base.say import say
 from retrue.cases.said import cautions_of
 from retrue.cases.sheet import MovedRow, PriceSheet, QuestionRow
@@ -331,7 +332,7 @@ def price_moved(judged: Judged) -> list[str]:
 
 def put(lines: Iterator[str]) -> None:
     """Print lines; long ones are broken at a space, with their own indent and two more."""
-    for line in lines:
+    for line in map(one_way, lines):
         indent = line[: len(line) - len(line.lstrip())]
         whole = textwrap.fill(line, WIDTH, subsequent_indent=f"{indent}  ",
                               break_long_words=False, break_on_hyphens=False)  # fmt: skip

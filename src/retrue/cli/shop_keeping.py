@@ -148,8 +148,9 @@ def export(house: House, file: Path, as_json: bool, shop: str | None) -> None:
     """Take everything away in open forms: tables, lines of JSON, files under plain names.
 
     One CSV for each kind of record, what counts alone; every record there ever was as a line of
-    JSON; every kept file by lot and machine. A name without an ending gets .zip. A text in a table that begins with = + - or @ has an
-    apostrophe before it, so that no spreadsheet runs it.
+    JSON; every kept file by lot and machine. A name without an ending
+    gets .zip. A text in a table that begins with = + - or @ has an apostrophe before it, so that no
+    spreadsheet runs it.
     """
     from retrue.store.export import export as take_away
 

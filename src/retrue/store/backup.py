@@ -22,7 +22,6 @@ from retrue.store.beside import BUFFER, DISK, Disk, coming, refuse_lack
 from retrue.store.index import all_rows
 from retrue.store.inside import FILES, MANIFEST, MARK, README, RECORDS, Inside, files_hash
 from retrue.store.kept import Kept, Progress, hash_of, kept, quiet, told
-from retrue.store.places import refuse_folder
 from retrue.store.unpacked import manifest_of, proved
 
 AT_ONCE = 32 * BUFFER  # a file up to this size is read once, a larger one twice

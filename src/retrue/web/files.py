@@ -8,6 +8,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response
 
+from retrue.base.one_way import one_way
 from retrue.base.refusals import NotYet, Unknown
 from retrue.base.say import say
 from retrue.cases.sheet_json import from_json
@@ -42,8 +43,9 @@ async def give_file(request: Request) -> Response:
     """The original, as it came, to be saved; never shown or run by the browser."""
     record = await deed(note.kept_file, request, request.path_params["file"])
     content = await deed(note.content_of, request, record.id)
+    name = quote(one_way(record.fact.name), safe="")
     headers = {
-        "content-disposition": f"attachment; filename*=UTF-8''{quote(record.fact.name, safe='')}",
+        "content-disposition": f"attachment; filename*=UTF-8''{name}",
         "content-security-policy": "sandbox; default-src 'none'",
     }
     return Response(content, media_type="application/octet-stream", headers=headers)

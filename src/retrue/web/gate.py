@@ -77,10 +77,10 @@ class Gate:
             speaker = await self._speaker(request)
             elsewhere = self._admit(request, speaker)
         except _Cut as cut:
-            await line.answer(await refuse(request, cut.refusal, status=cut.status))
+            await line.turn_away(await refuse(request, cut.refusal, status=cut.status), request)
             return
         except Refusal as refusal:
-            await line.answer(await refuse(request, refusal))
+            await line.turn_away(await refuse(request, refusal), request)
             return
         if elsewhere is not None:
             await line.answer(elsewhere)
@@ -209,6 +209,23 @@ class _Line:
     async def answer(self, answer: Response) -> None:
         """Send an answer of the gate's own."""
         await answer(self.scope, self.receive, self.headed)
+
+    async def turn_away(self, answer: Response, request: Request) -> None:
+        """Send a refusal; of a stranger's body only so much is read, then the line is closed."""
+        if not request.scope["state"]["role"] and not await self._is_all(limits.STRANGERS_BYTES):
+            answer.headers["connection"] = "close"
+        await self.answer(answer)
+
+    async def _is_all(self, most: int) -> bool:
+        """Whether a body ends within so many bytes, and soon; what is read is thrown away."""
+        taken = 0
+        with anyio.move_on_after(limits.STRANGERS_S):
+            while taken <= most:
+                message = await self.receive()
+                if not message.get("more_body", False):
+                    return True
+                taken += len(message.get("body", b""))
+        return False
 
     async def headed(self, message: Message) -> None:
         """Send on, with the house's headers on each answer."""

@@ -10,9 +10,13 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from ipaddress import ip_address
 
+from retrue.base.one_way import one_way
+
 HEADER_BYTES = 16_000  # of all headers together
 ADDRESS_BYTES = 8_000  # of path and query together
 NAME_CHARACTERS = 200  # of a file's name; a longer one is cut, the file is kept
+STRANGERS_BYTES = 1_000_000  # of a body that is not wanted, before the line is closed
+STRANGERS_S = 5.0  # that is waited for it
 STALLED_S = 60.0  # that a body may stand still before the line is given up
 
 FORM_BYTES = 4_000_000  # typed: four thousand fields
@@ -150,11 +154,11 @@ def asker_of(address: str) -> str:
 
 
 def short_name(name: str) -> str:
-    """A file's name, cut in front if it is too long: its ending says what it is.
+    """A file's name, cut in front if it is too long: its ending says what it is, and stands last.
 
     Examples
     --------
     >>> len(short_name("W" * 5000 + ".jpg")), short_name("mill.jpg")
     (200, 'mill.jpg')
     """
-    return name[-NAME_CHARACTERS:]
+    return one_way(name)[-NAME_CHARACTERS:]

@@ -17,6 +17,7 @@ from starlette.responses import HTMLResponse, Response
 
 from retrue.base import formatter
 from retrue.base.discretion import discreet
+from retrue.base.one_way import one_way
 from retrue.base.say import NAMES, english, later, reader, say
 from retrue.web.kept_now import kept_now, said_once
 from retrue.web.manual_table import section_of
@@ -160,4 +161,5 @@ def render(
     if hasattr(request.state, "knows"):
         owner = getattr(request.state, "role", "owner") == "owner"  # he says which of two counts
         page = marked(page, request.state.knows, request.state.undecided if owner else 0)
-    return HTMLResponse(discreet(only_open(page, request)), status_code=status, headers=headers)
+    page = one_way(only_open(page, request))
+    return HTMLResponse(discreet(page), status_code=status, headers=headers)

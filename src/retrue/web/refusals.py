@@ -9,6 +9,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from retrue.base.discretion import discreet
+from retrue.base.one_way import one_way
 from retrue.base.refusals import (
     NotAllowed,
     NotKept,
@@ -48,7 +49,7 @@ async def refuse(request: Request, refusal: Exception, *, status: int | None = N
             {"remedy": p.remedy, "what": p.what, "where": p.where} for p in refusal.problems
         ]
         answer = {"problems": problems, "reason": refusal.reason, "remedy": refusal.remedy}
-        told = discreet(json.dumps(answer, ensure_ascii=False))
+        told = discreet(one_way(json.dumps(answer, ensure_ascii=False)))
         return Response(told, status_code=status, headers=headers, media_type="application/json")
     return render(request, "refused.html", status=status, headers=headers, refusal=refusal)
 

@@ -17,7 +17,14 @@ COOKIE = "retrue_device"
 LAPTOP = "laptop"  # this machine itself; it needs no pairing
 COOKIE_SECONDS = 180 * 24 * 3600
 SAFE = {"GET", "HEAD", "OPTIONS"}
-FORWARDED = ("forwarded", "x-forwarded-for", "x-forwarded-host", "x-real-ip", "via")
+FORWARDED = frozenset(
+    {"forwarded", "via", "x-real-ip", "x-client-ip", "client-ip", "true-client-ip", "x-host",
+     "cf-connecting-ip", "cf-ray", "x-cluster-client-ip", "fastly-client-ip", "x-original-host",
+     "x-original-url", "x-envoy-external-address", "proxy-connection", "cdn-loop"}
+)  # fmt: skip
+"""Headers that somebody adds who passes a request on; a browser of this laptop sends none."""
+
+FORWARDED_BEGINS = "x-forwarded"  # -for, -host, -proto, -server, -port, -by, -prefix, -ssl
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,12 +102,16 @@ def device_of(settings: Settings, connection: HTTPConnection) -> str | None:
     """
     client = connection.client.host if connection.client is not None else ""
     if client in {"127.0.0.1", "::1"}:
-        return None if any(one in connection.headers for one in FORWARDED) else LAPTOP
+        return None if any(map(_is_forwarders, connection.headers.keys())) else LAPTOP
     try:
         reader = URLSafeTimedSerializer(settings.secret, salt="device")
         return str(reader.loads(connection.cookies.get(COOKIE, ""), max_age=COOKIE_SECONDS))
     except BadData:
         return None
+
+
+def _is_forwarders(name: str) -> bool:
+    return name in FORWARDED or name.startswith(FORWARDED_BEGINS)
 
 
 def foreign(settings: Settings, headers: Headers, method: str) -> Refusal | None:

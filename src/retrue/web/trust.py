@@ -14,16 +14,17 @@ from retrue.base.say import speaking
 from retrue.web.headers import HEADERS
 from retrue.web.language import language_of
 from retrue.web.pages import STATIC, templates
-from retrue.web.security import Settings
+from retrue.web.security import Settings, foreign
 
 NAME = "retrue-authority.crt"
 
 
 class Headed:
-    """Puts the house's headers on each answer."""
+    """Answers to our own names alone, as the main door does; the house's headers on each answer."""
 
-    def __init__(self, app: ASGIApp) -> None:
+    def __init__(self, app: ASGIApp, settings: Settings) -> None:
         self.app = app
+        self.settings = settings
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Let everything through, with the headers."""
@@ -34,6 +35,15 @@ class Headed:
                 message["headers"] = [*message["headers"], *more, (b"cache-control", b"no-store")]
             await send(message)
 
+        if scope["type"] == "http":
+            request = Request(scope)
+            refusal = foreign(self.settings, request.headers, request.method)
+            if refusal is not None:
+                with speaking(language_of(request)):
+                    told = f"{refusal.reason}. {refusal.remedy}"
+                answer = Response(told, status_code=403, media_type="text/plain")
+                await answer(scope, receive, send_headed)
+                return
         await self.app(scope, receive, send_headed)
 
 
@@ -76,5 +86,5 @@ def trust_app(settings: Settings, certificate: bytes, fingerprint: str) -> Starl
             Route(f"/{NAME}", give),
             Mount("/static", StaticFiles(directory=STATIC)),
         ],
-        middleware=[Middleware(Headed)],
+        middleware=[Middleware(Headed, settings=settings)],
     )
