@@ -26,6 +26,7 @@ from retrue.kinds.library import Kind
 from retrue.kinds.spoken import spoken
 from retrue.phases import diary, search
 from retrue.records.facts import Finding, Note, Plate
+from retrue.records.joining import DeviceJoined
 from retrue.records.settling import Posting
 from retrue.records.stripping import Taken
 from retrue.records.waking import StageReading
@@ -269,8 +270,9 @@ def test_a_helper_is_not_shown_money(
     made = app(shop=shop, kinds=kinds, clock=clock, settings=replace(settings, lan=LAN))
     paid = Posting(sort="paid", posted_on="2026-11-25", what="bearings paid", amount=Decimal(9))
     posted = shop.add(paid, by="owner")
-    noted = shop.add(Note(text="bearings growl"), by="owner")
     phone = joined(made, "helper")
+    (his,) = shop.current(DeviceJoined)
+    noted = shop.add(Note(text="bearings growl"), by="An", device=his.fact.device)
     for path in ("/search?words=bearings", "/kept"):
         told = text_of(phone.get(path))
         assert "bearings growl" in told

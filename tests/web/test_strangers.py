@@ -5,11 +5,13 @@ A short form of ``bench/strangers.py``: each route at least twice, the ways of b
 
 from __future__ import annotations
 
+import html
 import importlib
 import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
+from urllib.parse import unquote, urljoin
 
 import pytest
 from tests.paper.reading import text_of as paper_text
@@ -39,14 +41,45 @@ def wrong(asked: Any) -> list[str]:
     return [f"{one.sent}: {one.what}" for one in asked.wrong]
 
 
+def pages_of_a_helper(asked: Any) -> list[str]:
+    """Each page that a helper opens, but those that stand for what he wrote himself."""
+    told = []
+    fits = asked.shop.fitting
+    for name in sorted(roles.FOR_A_HELPER):
+        method, _, path = name.partition(" ")
+        if method == "GET" and not path.endswith((".pdf", "/kept/{id}", "/twice/{aside}")):
+            told.append(re.sub(r"{(\w+)}", lambda found: fits[found[1]][0], path))
+    return told
+
+
+def test_no_page_of_a_helper_leads_where_he_may_not_go(asked: Any) -> None:
+    """Every link is asked for; of a form it is looked up whose its route is."""
+    led: dict[str, str] = {}
+    for address in pages_of_a_helper(asked):
+        page = asked._send("helper", "GET", address, [], b"").text
+        led |= {
+            html.unescape(one): address for one in re.findall(r'<a\b[^>]* href="(/[^"#]*)', page)
+        }
+        for form in re.findall(r"<form\b([^>]*)>", page):
+            target = re.search(r'action="([^"?#]+)', form)
+            way = "POST" if 'method="post"' in form else "GET"
+            path = (
+                urljoin(address, html.unescape(target[1])) if target else address.partition("?")[0]
+            )
+            asks = {"type": "http", "method": way, "path": unquote(path)}
+            assert roles.may_open("helper", roles.name_of(ROUTES, asks)), (
+                f"{way} {path} on {address}"
+            )
+    assert len(led) >= 50
+    for link, page in led.items():
+        if not link.partition("?")[0].endswith(".pdf"):
+            assert asked._send("helper", "GET", link, [], b"").status != 403, f"{link} on {page}"
+
+
 def test_a_helper_sees_no_amount_and_no_word_of_money_on_any_page(bench: Any, asked: Any) -> None:
     """Each of his pages, after the owner has seen it: what is remembered must not leak either."""
     seen = 0
-    for name in sorted(roles.FOR_A_HELPER):
-        method, _, path = name.partition(" ")
-        if method != "GET" or path.endswith(".pdf"):
-            continue
-        address = re.sub(r"{(\w+)}", lambda found: asked.shop.fitting[found[1]][0], path)
+    for address in pages_of_a_helper(asked):
         before = asked._send("laptop", "GET", address, [], b"")
         answer = asked._send("helper", "GET", address, [], b"")
         assert answer.status == before.status, address

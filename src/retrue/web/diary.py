@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 from urllib.parse import urlencode
 
@@ -11,7 +12,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from retrue.base.refusals import NotAllowed
+from retrue.base.refusals import NotAllowed, NotYet
 from retrue.base.say import say
 from retrue.cases.diary_fields import field_word
 from retrue.cases.diary_rules import MONEY, RULES
@@ -19,6 +20,7 @@ from retrue.cases.diary_words import SORTS
 from retrue.phases import diary
 from retrue.phases.diary import KeptOne
 from retrue.phases.diary.taking import WORDS
+from retrue.records.facts import Withdrawn
 from retrue.web.door import again, deed, fresh, hand, to, typed
 from retrue.web.pages import render
 from retrue.web.taking import ROOMS
@@ -105,18 +107,35 @@ async def _one(request: Request) -> KeptOne:
     made: KeptOne = await deed(
         diary.one, request, request.path_params["id"], request.app.state.kinds
     )
-    if made.newest.kind in hidden_from(request) or made.kept.record.kind in hidden_from(request):
+    return made if request.state.role != HELPER else _his_own(request, made)
+
+
+def _his_own(request: Request, made: KeptOne) -> KeptOne:
+    """A record that a helper's own device wrote, and nobody else since; no word of others."""
+    device = request.state.device
+    line = [row.record for row in made.line]
+    kinds = {one.kind for one in line} - {Withdrawn.KIND}
+    if kinds & hidden_from(request) or any(one.device != device for one in line):
         raise NotAllowed(
             say("This is the owner’s alone"), remedy=say("Ask the owner to look it up.")
         )
-    return made
+    mine = [row for row in made.falls if row.record.device == device]
+    refused = made.refused
+    if len(mine) < len(made.falls):
+        refused = NotYet(say("others wrote what stands on it"), remedy=say("Ask the owner."))
+        mine = []
+    first = made.first if made.first and made.first.record.device == device else None
+    shown = (*line, *(row.record for row in mine), *([first.record] if first else []))
+    request.state.his = frozenset(one.id for one in shown)
+    return replace(made, falls=tuple(mine), refused=refused, given=(), first=first)
 
 
 @again(show_one)
 async def post_back(request: Request) -> Response:
     """Take it back: it stays readable and counts no more, nor what hangs on it."""
-    form = await typed(request)
-    await _one(request)
+    form, made = await typed(request), await _one(request)
+    if request.state.role == HELPER and made.refused:
+        raise made.refused
     said = {"reason": form.text("reason"), "rooms": ROOMS, **hand(request, form)}
     gone = await deed(diary.take_back, request, request.path_params["id"], **said)
     return to(f"{KEPT}/{gone.id}")

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Sequence
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, field
 from datetime import datetime
 from math import ceil
@@ -170,10 +170,16 @@ class Gate:
                 remedy=say("Ask the owner, or go on from what there is to do."),
             )
 
+    async def _discreet(self, role: str) -> AbstractContextManager[None]:
+        """To nobody but the owner an amount is shown."""
+        if role == "owner":
+            return nullcontext()
+        return money_hidden(await run_in_threadpool(self.known.currencies))
+
     async def _let_through(self, line: _Line, request: Request, speaker: _Speaker) -> None:
         most = most_of(request.scope["state"]["asked"])
         try:
-            with _discreet(speaker.role):
+            with await self._discreet(speaker.role):
                 await self.app(line.scope, line.counted(most), line.headed)
         except _Cut as cut:
             if not line.begun:
@@ -184,16 +190,6 @@ class Gate:
         finally:
             for form in line.forms:
                 await form.close()
-
-
-@contextmanager
-def _discreet(role: str) -> Iterator[None]:
-    """To nobody but the owner an amount is shown."""
-    if role == "owner":
-        yield
-        return
-    with money_hidden():
-        yield
 
 
 @dataclass(slots=True)

@@ -1,4 +1,4 @@
-"""Devices that may in, held in memory: asked on each request, read only when one has changed."""
+"""Devices that may in, and in what the shop counts: asked on each request, read when changed."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from retrue.phases import devices
+from retrue.records.facts import Lot, Shop
 from retrue.records.joining import DeviceJoined
 from retrue.records.shop import RecordShop
 
@@ -29,6 +30,7 @@ class Known:
     shop: RecordShop
     seen: dict[str, datetime] = field(default_factory=dict)
     _held: tuple[Marks, Mapping[str, DeviceJoined]] = ((), {})
+    _counted: tuple[Marks, frozenset[str]] = ((), frozenset())
 
     def find(self, device: str, now: datetime) -> DeviceJoined | None:
         """What is kept of a device that may in; None of any other."""
@@ -39,3 +41,11 @@ class Known:
         if fact is not None:
             self.seen[device] = now
         return fact
+
+    def currencies(self) -> frozenset[str]:
+        """In which letters the shop and its lots count."""
+        marks = self.shop.marks((Lot, Shop))
+        if marks != self._counted[0]:
+            told = (*self.shop.current(Shop), *self.shop.current(Lot))
+            self._counted = marks, frozenset(one.fact.currency for one in told)
+        return self._counted[1]

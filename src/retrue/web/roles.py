@@ -39,7 +39,7 @@ FOR_EVERYBODY = frozenset(
 _LOOKS = (
     "/floor", "/offline", "/worker.js", "/note", "/files/{file}/shown/{size}", "/labels",
     "/measure", "/instruments",
-    "/help", "/help/{page}", "/help/pictures/{name}",
+    "/help", "/help/{page}", "/help/pictures/{name}", "/kept/{id}", "/twice", "/twice/{aside}",
     "/fix", "/fix/cards", "/fix/week.pdf",
     _CARDS, _CARDS + ".pdf", _CARDS + "/{card}", _CARDS + "/{card}.pdf",
     _MACHINE + "/fix/match/{method}",
@@ -63,6 +63,7 @@ _LOOKS = (
 
 _ACTS = (
     "/note", "/note/alarm", "/note/setting", "/fix/mark", "/fix/mark/back",
+    "/kept/{id}/back", "/twice/{aside}",
     _MACHINE + "/fix/match/{method}",
     _FIND, _FIND + "/{aim}/look", _FIND + "/{aim}/did", _FIND + "/{aim}/again",
     _FIND + "/{aim}/guess", _FIND + "/{aim}/opened",
@@ -80,7 +81,8 @@ _ACTS = (
 
 FOR_A_HELPER = frozenset({f"GET {path}" for path in _LOOKS} | {f"POST {path}" for path in _ACTS})
 """A helper's pages. Not his: prices, bids, options and costs, the plan and what to buy, money and
-sale, devices, keeping, search, my shop, signing a stage, judging a result, giving a record away."""
+sale, devices, keeping, search, my shop, signing a stage, judging a result, giving a record away. Of
+what was kept, and of what two said, he opens what his own device wrote: those pages see to it."""
 
 FOR_A_BUYER = frozenset(
     f"GET {GIVEN}{end}" for end in ("", ".pdf", ".json", "/check", "/pictures/{picture}")

@@ -68,11 +68,22 @@ async function page(event) {
   }
 }
 
-async function file(event) {
+// A file out of the keeping at once; of what is kept for whoever is paired the shop is asked first,
+// for it knows whether this device may still see it.
+async function file(event, asks) {
   const { request } = event;
   const kept = await caches.match(request, { cacheName: FILES });
-  if (kept) return kept;
-  const answer = await fetch(request);
+  if (kept && !asks) return kept;
+  let answer;
+  try {
+    const late = new Promise((_, dead) => setTimeout(dead, PATIENCE));
+    answer = await (kept ? Promise.race([fetch(request), late]) : fetch(request));
+  } catch {
+    return kept ?? Response.error();
+  }
+  if (answer.status >= 400 && answer.status < 500) {
+    event.waitUntil(caches.open(FILES).then((files) => files.delete(request)));
+  }
   if (answer.status === 200 && answer.type === "basic") {
     const copy = answer.clone();
     event.waitUntil(keep(FILES, request, copy).catch(() => {}));
@@ -80,9 +91,9 @@ async function file(event) {
   return answer;
 }
 
-// Static files carry the hash of their content in their address; a shown picture never changes.
-const lasting = (url) =>
-  (url.pathname.startsWith("/static/") && url.search) || /^\/files\/[^/]+\/shown\//.test(url.pathname);
+// Static files carry the hash of their content in their address, and are anybody's.
+const lasting = (url) => url.pathname.startsWith("/static/") && url.search;
+const shown = (url) => /^\/files\/[^/]+\/shown\//.test(url.pathname);
 
 self.addEventListener("fetch", (event) => {
   const { request } = event;
@@ -92,5 +103,5 @@ self.addEventListener("fetch", (event) => {
   }
   if (request.method !== "GET" || url.origin !== self.location.origin) return;
   if (request.mode === "navigate") event.respondWith(page(event));
-  else if (lasting(url)) event.respondWith(file(event));
+  else if (lasting(url) || shown(url)) event.respondWith(file(event, shown(url)));
 });
