@@ -46,6 +46,7 @@ class Known:
         """In which letters the shop and its lots count."""
         marks = self.shop.marks((Lot, Shop))
         if marks != self._counted[0]:
-            told = (*self.shop.current(Shop), *self.shop.current(Lot))
-            self._counted = marks, frozenset(one.fact.currency for one in told)
+            shops = {one.fact.currency for one in self.shop.current(Shop)}
+            lots = {one.fact.currency for one in self.shop.current(Lot)}
+            self._counted = marks, frozenset(shops | lots)
         return self._counted[1]
