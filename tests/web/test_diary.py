@@ -201,6 +201,18 @@ class TestTheDiary:
         assert "my phone" in one
         assert "phone-64b5" not in one
 
+    def test_the_history_of_a_finding_names_the_device(
+        self, owner: Visitor, shop: FakeShop, mill: str
+    ) -> None:
+        joined = DeviceJoined(device="phone-64b5", name="my phone", person="An", role="owner")
+        shop.add(joined, by="An")
+        lot, machine = mill.split("/")[2::2]
+        finding = Finding(lot=lot, machine=machine, check="C01", answer="seen")
+        kept = shop.add(finding, by="An", device="phone-64b5")
+        page = text_of(owner.get(f"/lots/{lot}/findings/{kept.id}"))
+        assert "An, my phone" in page
+        assert "phone-64b5" not in page
+
     @pytest.mark.parametrize(
         "query", ["sort=no", "page=0", "page=999999", "page=x", "machine=nobody", "by=%00"]
     )

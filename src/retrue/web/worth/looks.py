@@ -10,7 +10,7 @@ from starlette.responses import Response
 from retrue.base.refusals import Unknown
 from retrue.base.say import say
 from retrue.kinds.library import Check, Kind
-from retrue.phases import worth
+from retrue.phases import diary, worth
 from retrue.phases.worth import LotView
 from retrue.records.facts import Channel, Finding, Grade
 from retrue.web.door import again, deed, gathering, hand, sum_of, to, typed
@@ -161,7 +161,8 @@ async def show_history(request: Request, /, **more: Any) -> Response:
     """One finding with all it replaced and all that replaced it."""
     view = await deed(worth.view_lot, request, request.path_params["lot"])
     rows = await deed(worth.history_of, request, request.path_params["finding"])
-    return render(request, "worth/history.html", view=view, rows=rows, **more)
+    named = await deed(diary.device_names, request)
+    return render(request, "worth/history.html", view=view, rows=rows, devices=named, **more)
 
 
 @again(show_findings)
