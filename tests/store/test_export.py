@@ -20,7 +20,9 @@ from tests.store.keeping import NOW, PHOTOGRAPH, Full, calls_of, fill
 
 from retrue.base.refusals import NotKept
 from retrue.records.facts import Note
+from retrue.records.measuring import ReadingSet
 from retrue.records.packing import KINDS
+from retrue.records.waking import Sensed
 from retrue.store.export import HEAD, export
 from retrue.store.export_words import FileWords, cell, file_path
 
@@ -97,6 +99,27 @@ def test_files_stand_under_names_that_people_read(shop, tmp_path):
         "School, hall 3", "mill", "yes",
     )  # fmt: skip
     assert photograph["record"] == "p1"
+
+
+def test_a_recording_keeps_its_name_its_ending_and_its_machine(shop, tmp_path):
+    """Also what only a field, an option or a set of readings names, and no line about the file."""
+    nose, table_, known = (shop.keep_file(one) for one in (b"RIFF nose", b"lux\n1\n", b"RIFF k"))
+    shop.add(Sensed(lot="l1", machine="m1", sort="sound", when="before", point="spindle nose",
+                    file=nose, file_name="nose.wav", options=(("known", f"file:{known}"),)),
+             by="owner", id="s1")  # fmt: skip
+    shop.add(ReadingSet(lot="l1", machine="m2", test="level", file=table_, file_name="light.csv"),
+             by="owner")  # fmt: skip
+    taken(shop, tmp_path / "all.zip")
+    with zipfile.ZipFile(tmp_path / "all.zip") as packed:
+        by_hash = {row["sha256"]: row for row in table(packed, "files.csv")}
+    paths = {by_hash[one]["path"].replace(one[:12], "") for one in (nose, table_, known)}
+    assert paths == {
+        "files/school-hall-3/mill/spindle-nose-nose-.wav",
+        "files/school-hall-3/lathe/light-.csv",
+        "files/school-hall-3/mill/spindle-nose-sensed-.bin",
+    }
+    told = by_hash[nose]
+    assert (told["name"], told["machine"], told["record"]) == ("nose.wav", "mill", "s1")
 
 
 @pytest.mark.parametrize(

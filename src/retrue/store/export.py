@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, fields
 from datetime import datetime
-from pathlib import Path
+from pathlib import Path, PurePath
 from typing import IO, Any
 
 from sqlalchemy import Connection, select
@@ -20,6 +20,7 @@ from retrue.base.refusals import NotKept, Refusal
 from retrue.base.say import say
 from retrue.records.chain import Row
 from retrue.records.facts import File, Lot, Machine
+from retrue.records.lines import files_named
 from retrue.records.packing import KINDS, unpack
 from retrue.records.shop import RecordShop
 from retrue.store.beside import BUFFER, DISK, Disk, coming, refuse_lack, refuse_taken
@@ -212,14 +213,39 @@ class _Words:
     def __init__(self, db: Connection) -> None:
         lots = {row.id: fact.name for row, fact in _counting(db, Lot.KIND)}
         machines = {row.id: fact.name for row, fact in _counting(db, Machine.KIND)}
-        self.of: dict[str, list[tuple[str, File, FileWords]]] = {}
+        self.of: dict[str, list[tuple[FileWords, tuple[str | None, ...]]]] = {}
         for row, fact in _counting(db, File.KIND):
             words = FileWords(
                 sha256=fact.sha256, name=fact.name, media_type=fact.media_type,
                 lot=lots.get(fact.lot, ""), machine=machines.get(fact.machine, ""),
                 place=fact.place or "", caption=fact.caption,
             )  # fmt: skip
-            self.of.setdefault(fact.sha256, []).append((row.id, fact, words))
+            about = (fact.name, words.lot, words.machine, fact.place, fact.caption, fact.taken)
+            line = (fact.media_type, *about, row.id)
+            self.of.setdefault(fact.sha256, []).append((words, line))
+        for row in all_rows(db):
+            for sha256 in files_named(row):
+                if sha256 not in self.of:
+                    self.of[sha256] = [_told_by(row, sha256, lots, machines)]
+
+
+def _told_by(
+    row: Row, sha256: str, lots: Mapping[str, str], machines: Mapping[str, str]
+) -> tuple[FileWords, tuple[str | None, ...]]:
+    """What a record tells of a file that it names itself: a table, a recording, a receipt."""
+    try:
+        fact = unpack(row.kind, row.schema, row.payload)
+    except Refusal:
+        return FileWords(sha256=sha256), (None,) * (len(INDEX) - len(HEAD) - 1) + (row.id,)
+    name = str(getattr(fact, "file_name", "") or "") if getattr(fact, "file", "") == sha256 else ""
+    lot = lots.get(str(getattr(fact, "lot", "")), "")
+    machine = machines.get(str(getattr(fact, "machine", "")), "")
+    place = str(getattr(fact, "place", "") or getattr(fact, "point", "") or "")
+    caption = PurePath(name).stem or row.kind.replace("_", " ")
+    words = FileWords(
+        sha256=sha256, name=name, lot=lot, machine=machine, place=place, caption=caption
+    )
+    return words, (None, name, lot, machine, place, caption, None, row.id)
 
 
 def _files(
@@ -230,14 +256,12 @@ def _files(
     damaged, lines = [], []
     for done, name in enumerate(names, 1):
         known = words.of.get(name, [])
-        path = file_path(known[0][2] if known else FileWords(sha256=name))
+        path = file_path(known[0][0] if known else FileWords(sha256=name))
         whole, size = _one_file(inner.files.path(name), packed, path, name)
         if not whole:
             damaged.append(name)
         head = [path, name, "yes" if whole else "no", size]
-        for id, fact, told_of in known:
-            about = (fact.name, told_of.lot, told_of.machine, fact.place, fact.caption, fact.taken)
-            lines.append([*head, fact.media_type, *about, id])
+        lines += [[*head, *line] for _, line in known]
         if not known:
             lines.append([*head, *[None] * (len(INDEX) - len(head))])
         progress("files", done, len(names))
