@@ -9,12 +9,16 @@ import click
 
 from retrue.base import formatter
 from retrue.base.one_way import one_way
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.said import cautions_of
 from retrue.cases.sheet import MovedRow, PriceSheet, QuestionRow
 from retrue.kinds.library import Kind
 from retrue.phases.worth import Judged
 
+CHANNELS = {  # how a question is asked
+    "call": later("call"), "photo": later("photo"), "visit_dead": later("visit dead"),
+    "visit_live": later("visit live"),
+}  # fmt: skip
 ROWS = 5
 WIDTH = 100
 WORDS = {
@@ -165,7 +169,7 @@ def question_lines(sheet: PriceSheet, kinds: Mapping[str, Kind], count: int) -> 
             "  worth {worth}, asking costs {costs}, by {channel}",
             worth=formatter.money(row.worth, sheet.currency),
             costs=formatter.money(row.asking_costs, sheet.currency),
-            channel=row.channel.replace("_", " "),
+            channel=say(CHANNELS.get(row.channel, row.channel)),
         )
     if sheet.visit is not None:
         yield ""

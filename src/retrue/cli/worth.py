@@ -9,7 +9,7 @@ from typing import Literal
 import click
 
 from retrue.base import formatter
-from retrue.base.say import say
+from retrue.base.say import reader, say
 from retrue.cases.sheet import PriceSheet
 from retrue.cases.sheet_json import dumps, flat, to_json
 from retrue.cli.house import House
@@ -98,21 +98,21 @@ def questions(
 @click.option(
     "--language",
     type=click.Choice(phase.LANGUAGES),
-    default="en",
-    show_default=True,
-    help="The seller's language.",
+    help="The seller's language; else yours.",
 )
 @sum_options
 @json_option
 @shop_option
 @pass_house
 def text(
-    house: House, lot: str, language: str, seed: int, worlds: int, as_json: bool, shop: str | None
-) -> None:
+    house: House, lot: str, language: str | None, seed: int, worlds: int, as_json: bool,
+    shop: str | None,
+) -> None:  # fmt: skip
     """Write the five best questions as a message to the seller."""
     with open_lot(house, lot, shop) as source:
         sheet = source.price(seed=seed, worlds=worlds)
         case = source.case()
+    language = language or reader()
     message = phase.questions_for_seller(sheet, case, house.kinds(), language=language)
     if as_json:
         told = {"language": language, "lot": case.lot.name, "schema": 1, "text": message}
