@@ -13,6 +13,7 @@ from retrue.cases.diary_codes import band_words, card_words
 from retrue.cases.diary_record import About, headline, told
 from retrue.cases.diary_values import value_words
 from retrue.cases.prove.sensed import SENSES
+from retrue.kinds.spoken import spoken
 from retrue.records.fixing import CardMarked, Out, Rung
 from retrue.records.seeking import Act
 from retrue.records.settling import Posting
@@ -91,6 +92,14 @@ class TestCodes:
         act = Act(**AT, sort="replace", fault="F59", way="replace")
         fault = KINDS["turning_centre"].faults["F59"].name
         assert plain(act, LATHE) == f"{fault}: a new one fitted"
+
+    def test_the_line_is_in_its_readers_language(self):
+        with speaking("nl"):
+            about = About(kinds={"m": spoken(KINDS)["vertical_machining_centre"]})
+            entry = next(iter(KINDS["vertical_machining_centre"].as_found.values()))
+            line = plain(AsFound(**AT, entry=entry.id), about)
+        assert line
+        assert not line.startswith(str.__str__(entry.text)[:20])
 
 
 class TestWhatItHangsOn:

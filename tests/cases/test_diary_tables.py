@@ -4,13 +4,22 @@ from __future__ import annotations
 
 import types
 from collections import Counter
+from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any, Literal, Union, get_args, get_origin
 
 import pytest
 from tests.library import load
 
-from retrue.cases.diary_fields import FIELD_WORDS, NOT_SHOWN, NOT_SHOWN_OF, field_word, is_shown
+from retrue.base.say import sentences
+from retrue.cases.diary_fields import (
+    FIELD_WORDS,
+    NOT_SHOWN,
+    NOT_SHOWN_OF,
+    OWN_NAMES,
+    field_word,
+    is_shown,
+)
 from retrue.cases.diary_pages import PAGES, Spot, page_of
 from retrue.cases.diary_record import About, headline, told
 from retrue.cases.diary_rules import (
@@ -21,7 +30,7 @@ from retrue.cases.diary_rules import (
     refers_to,
     why_not,
 )
-from retrue.cases.diary_values import LIBRARY
+from retrue.cases.diary_values import LIBRARY, OWN_WORDS, VALUE_WORDS
 from retrue.cases.diary_words import KIND_WORDS, SORTS
 from retrue.records.checking import KINDS, types_of
 from retrue.records.facts import Fact, Finding, Frozen, Outcome
@@ -164,3 +173,24 @@ def test_the_word_of_a_field_has_no_unit_in_it():
             word = field_word(name)
             assert word == word.strip()
             assert "_" not in word
+
+
+def test_every_word_of_a_field_or_a_code_can_be_translated():
+    """What is made of a name at run time stands in a table that translators are shown."""
+    known = {*sentences("nl"), *map(str.__str__, (*OWN_NAMES, *OWN_WORDS))}
+    made = set[str]()
+    for kind, fact in KINDS.items():
+        for name, hint in types_of(fact).items():
+            if is_shown(kind, name):
+                made.add(field_word(name))
+            codes = (one for one in codes_of(hint) if isinstance(one, str) and one)
+            made |= {str.__str__(VALUE_WORDS.get(one, one.replace("_", " "))) for one in codes}
+    assert made - known == set()
+
+
+def codes_of(hint: Any) -> Iterator[Any]:
+    if get_origin(hint) is Literal:
+        yield from get_args(hint)
+    elif get_origin(hint) is not None:
+        for one in get_args(hint):
+            yield from codes_of(one)

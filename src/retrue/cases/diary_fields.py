@@ -151,6 +151,33 @@ FIELD_WORDS: Mapping[str, str] = {
 }
 """Where a field's own name, its unit apart, is not what a page would say."""
 
+OWN_NAMES = (
+    later("age years"), later("all in"), later("answer"), later("asking"), later("away"),
+    later("begin"), later("bid now"), later("call"), later("came"), later("carrier"),
+    later("cases"), later("cell changed"), later("cell years"), later("certificate"),
+    later("certified"), later("changes"), later("code"), later("confirmed"),
+    later("control family"), later("cost now per hour"), later("cost per hour"), later("count"),
+    later("damage"), later("day costs"), later("delivered"), later("deposit"),
+    later("deposit back"), later("door height"), later("door width"), later("due"),
+    later("edition"), later("end"), later("evenings"), later("file name"), later("floor rented"),
+    later("helps only"), later("hire a day"), later("horizon years"), later("hours a week"),
+    later("humidity"), later("insurance wanted"), later("interest"), later("kilometre cost"),
+    later("language"), later("late fine per day"), later("law"), later("left hours"),
+    later("listing"), later("loader fee"), later("loader named"), later("loading help"),
+    later("logger"), later("lots"), later("marked"), later("may"), later("method"),
+    later("new price"), later("nose"), later("nothing left behind"), later("odds"),
+    later("options"), later("parcel"), later("person"), later("picture"), later("premium"),
+    later("question"), later("quote"), later("removal by"), later("removal days"),
+    later("resale share"), later("resolution"), later("rivals"), later("role"), later("sale"),
+    later("serial"), later("since"), later("size bytes"), later("slot"), later("stage"),
+    later("standard"), later("storage days free"), later("storage eur m2 month"), later("supply"),
+    later("supply outlet"), later("supply phases"), later("tax reclaimable"), later("tax scheme"),
+    later("tolerance"), later("tooling"), later("torque"), later("travel"), later("units"),
+    later("uses rigger"), later("valid until"), later("values"), later("vendor"), later("waste"),
+    later("waybill"), later("weights"), later("wet"),
+)  # fmt: skip
+"""Fields whose own name is what a page says; here they are found by who translates."""
+
 
 def field_word(name: str) -> str:
     """What a field is called.

@@ -80,7 +80,7 @@ def line_words(fact: Fact, said: Said, of: str) -> str:
     find = LINES.get(fact.KIND)
     if find is None:
         return ""
-    return ", ".join(one for one in find(fact, said, of) if one)
+    return ", ".join(str(one) for one in find(fact, said, of) if one)
 
 
 def _is(what: str, value: str) -> str:

@@ -49,6 +49,18 @@ VALUE_WORDS: Mapping[str, str] = {
 }
 """Codes that read badly with their underscores taken out."""
 
+OWN_WORDS = (
+    later("CMR"), later("abrasive"), later("aim"), later("allowed"), later("bank"),
+    later("clock"), later("conductive"), later("deposit"), later("deposit back"),
+    later("dies first"), later("dried coolant"), later("drive settings"), later("equal"),
+    later("goes with"), later("hold"), later("ladder"), later("levelled"), later("logger"),
+    later("macros"), later("margin"), later("mine"), later("pitch tables"), later("private"),
+    later("screens"), later("start"), later("stays"), later("tape"), later("theirs"),
+    later("together"), later("upgrade"), later("vibration"), later("waiting"), later("walked"),
+    later("weights"), later("wrong"),
+)  # fmt: skip
+"""Codes that read well so; here they are found by who translates."""
+
 LIBRARY: Mapping[str, tuple[str, str]] = {
     "check": ("checks", "text"),
     "history": ("histories", "name"),
