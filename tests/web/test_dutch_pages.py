@@ -25,7 +25,7 @@ from retrue.records.facts import Lot, Machine, Terms
 from retrue.web.app import Settings, app
 
 NO_TEXT = re.compile(r"<(script|style|textarea)\b.*?</\1>", re.DOTALL)
-SAID = re.compile(r'\b(?:aria-label|title|placeholder|alt|data-label|data-says)="([^"]*)"')
+LABELS = frozenset({"aria-label", "title", "placeholder", "alt", "data-label", "data-says"})
 # Words of what is measured by its code, of files, and what a person typed in the walk.
 NOT_SAID = frozenset(
     {
@@ -34,6 +34,8 @@ NOT_SAID = frozenset(
         "of",
         "time",
         "bar",
+        "direction",
+        "side",
         "Mill",
         "Lathe",
         "Lot 14",
@@ -97,6 +99,8 @@ class Texts(HTMLParser):
         self.feed(page)
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        if not self._english:
+            self.found += [told for name, told in attrs if name in LABELS and told]
         if tag in self.ENDLESS:
             return
         if self._english or dict(attrs).get("lang") == "en":
@@ -113,8 +117,7 @@ class Texts(HTMLParser):
 
 def texts(page: str) -> Iterator[str]:
     """Each text between two tags, and what is said by a label."""
-    bare = NO_TEXT.sub(" ", page)
-    for text in [*SAID.findall(bare), *Texts(bare).found]:
+    for text in Texts(NO_TEXT.sub(" ", page)).found:
         yield " ".join(html.unescape(text).split())
 
 
