@@ -61,7 +61,7 @@ def small(seed: int, count: int = 6) -> Schedule:
                     day_worth=worth)  # fmt: skip
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(8))
 def test_no_order_of_all_there_are_is_better(seed):
     made = small(seed)
     plan = solve(made)
@@ -75,7 +75,7 @@ def test_no_order_of_all_there_are_is_better(seed):
 
 def test_what_the_solver_proves_can_be_laid_out_as_it_says():
     """A wait modelled too loosely would promise what the calendar does not hold."""
-    plan = solve(restoration(1, 2, 45))
+    plan = solve(restoration(1, 2, 32))
     assert plan.proved
     assert plan.gap == 0
 
@@ -147,7 +147,7 @@ def resource_project(seed: int) -> tuple[Schedule, int]:
     return made, shortest
 
 
-@pytest.mark.parametrize("seed", range(5))
+@pytest.mark.parametrize("seed", range(3))
 def test_projects_that_only_resources_bind_end_as_soon_as_any_list_ends(seed):
     made, shortest = resource_project(seed)
     plan = solve(made)

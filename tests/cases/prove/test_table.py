@@ -169,7 +169,7 @@ def test_fixed_words_are_read_whatever_their_case_and_others_are_named():
 
 
 def test_a_hundred_thousand_rows_are_read_whole_in_a_moment():
-    """A million are kept and judged in tests/phases/prove/test_bench.py."""
+    """As many are kept and judged in tests/phases/prove/test_bench.py."""
     rows = "".join(f"{n},{n % 97}\n" for n in range(100_000))
     content = f"target_mm,a_um\n{rows}".encode()
     begun = time.process_time()

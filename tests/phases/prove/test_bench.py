@@ -131,15 +131,15 @@ def test_a_wrong_option_loses_no_file(bench, kinds):
 
 
 @pytest.mark.parametrize("shop", ["on disk"], indirect=True)
-def test_a_million_rows_are_kept_and_judged(bench, kinds, level_machine):
-    thirds = "left,1,6\nmiddle,1,20\nright,1,8\n" * 333_334
+def test_a_hundred_thousand_rows_are_kept_and_judged(bench, kinds, level_machine):
+    thirds = "left,1,6\nmiddle,1,20\nright,1,8\n" * 33_334
     content = f"place,run,lost_um\n{thirds}".encode()
     begun = time.process_time()
     kept = table(bench, kinds, content)
     judged = prove.judge(bench, kept.id, kinds, by="owner")
     assert judged.proof.quantities[0].value == pytest.approx(20.0)
     assert len(judged.record.fact.answer) < 5000
-    assert time.process_time() - begun < 20
+    assert time.process_time() - begun < 4
 
 
 def test_the_acceptance_sheet_tells_the_newest_word_of_each_test(bench, kinds, measure):
