@@ -62,9 +62,39 @@ def test_marks_of_a_line_go_and_its_signs_stay():
 
 def test_a_refusal_as_it_was_printed_finds_its_line_the_longer_first():
     typed = "  the door of  the mill is shut\nSomething else"
-    assert [one.words for one in look_up(SMALL, typed)][:1] == ["the door of {name} is shut"]
+    assert [one.words for one in look_up(SMALL, typed)][:1] == ["the door of … is shut"]
     found = look_up(manual(), "there is no lot called 'Gent'. Look again.")
     assert found[0].sort == "refusal"
+
+
+def test_every_refusal_is_found_as_it_was_printed_with_its_remedy_and_its_names():
+    gap = re.compile(r"\{\w+\}")
+    rows = [one for one in manual().rows if one.sort == "refusal" and len(one.cells[0].split()) > 4]
+    assert len(rows) > 600
+    for row in rows[::25]:
+        said, _, helps = (gap.sub("8711 mm", cell.split(" / ")[0]) for cell in row.cells)
+        found = look_up(manual(), f"{said}. {helps}" if helps != "as it says" else said)
+        assert gap.sub("…", row.cells[0]) in [one.words for one in found[:3]], said
+        assert not any(gap.search(one.words + one.text) for one in found[:1]), said
+
+
+@pytest.mark.parametrize(
+    ("asked", "words"),
+    [
+        (
+            "“abc” is not a number. Write one comma or one point for the decimals, thousands with "
+            "an apostrophe or not at all: 1250.5, 1250,5 or 1'250.5.",
+            "“…” is not a number",
+        ),
+        ('"abc" is not a number', "“…” is not a number"),  # a shell's own marks
+        ("another program answers on port 8711", "another program answers on port …"),
+        ("gib", "gib"),
+        ("pair", "/pair"),
+        ("kept", "What was kept"),
+    ],
+)
+def test_pages_and_headings_stand_before_refusals_and_a_refusal_is_found(asked: str, words: str):
+    assert look_up(manual(), asked)[0].words == words
 
 
 @pytest.mark.parametrize(

@@ -30,6 +30,7 @@ GROUPS = {
     "figures": "Drawings",
     "web": "Pages",
     "cli": "Commands",
+    "serving.py": "Opening the pages",
 }
 
 
@@ -46,7 +47,7 @@ def said(node: ast.expr | None) -> str:
 def refused(room: str) -> Iterator[tuple[str, str, str]]:
     """Sentence, sort and remedy of every refusal of a room, each once."""
     seen: dict[str, tuple[str, str]] = {}
-    paths = [SOURCE / f"{room}.py"] if room.endswith(".py") else (SOURCE / room).rglob("*.py")
+    paths = [SOURCE / room] if room.endswith(".py") else (SOURCE / room).rglob("*.py")
     for path in sorted(paths):
         if "class" in path.name:
             continue
@@ -61,6 +62,11 @@ def refused(room: str) -> Iterator[tuple[str, str, str]]:
                     given = [k.value for k in node.keywords if k.arg == "remedy"] or rest
                     if said(what):
                         seen.setdefault(said(what), ("Unusable", said(given[0]) if given else ""))
+                case ast.Raise(exc=ast.Call(func=ast.Name(id=made), args=given)) if (
+                    made not in SORTS and (told := [text for one in given if (text := said(one))])
+                ):  # a function that makes the refusal of its field
+                    helps = told[1] if len(told) > 1 else ""
+                    seen.setdefault(told[0], ("Unusable", helps))
     for sentence in sorted(seen, key=str.lower):
         yield sentence, *seen[sentence]
 

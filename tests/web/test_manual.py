@@ -183,3 +183,18 @@ def test_a_helper_reads_it_and_a_stranger_does_not(kinds, clock, settings):
     helper = joined(house, "helper")
     assert helper.get("/help/strip").status_code == 200
     assert Visitor(house, LAN, AT_THE_PHONE).get("/help").status_code == 403
+
+
+def test_what_a_sentence_is_filled_in_with_is_shown_without_braces():
+    page = page_html("refusals-all", manual().pages["refusals-all"])
+    assert "another program answers on port <em>port</em>" in page
+    assert not re.search(r"\{\w+\}", page)
+
+
+def test_the_commands_are_folded_group_by_group():
+    page = page_html("commands", manual().pages["commands"])
+    opened = re.findall(r"<details><summary><h2 id=\"([\w-]+)\">", page)
+    assert {"retrue", "retrue-find", "retrue-fix", "retrue-shop"} <= set(opened)
+    assert page.count("</details>") == len(opened) < 40
+    unfolded = re.sub(r"<details>.*?</details>", "", page, flags=re.DOTALL)
+    assert "Usage:" not in unfolded

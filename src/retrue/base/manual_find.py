@@ -4,19 +4,22 @@ from __future__ import annotations
 
 import difflib
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 
 from retrue.base.manual import Manual, Row, Section, plain
 
 ORDER = (
-    "heading", "word", "command", "setting", "refusal", "page", "calculation", "json", "text",
+    "heading", "word", "command", "setting", "page", "calculation", "json", "refusal", "text",
 )  # fmt: skip
 """The sorts of what is found; of two that fit alike the earlier one stands first."""
 
 _WORD = re.compile(r"[^\W_]+(?:[-'’][^\W_]+)*")
 _GAP = re.compile(r"\{\w+\}")
 _ANYTHING = r".+?"
+_MARKS = str.maketrans("“”„’‘\u00a0\u202f", '"""\'\'  ')
+REFUSALS = "refusals-all"  # the page of all sentences: asked for by the sentence, else found last
 LEAST_WORD = 3  # signs: a shorter one is no near word
 LEAST_SENTENCE = 3  # words: a shorter refusal is found by its words alone
 ALIKE = 0.6
@@ -77,15 +80,35 @@ def look_up(manual: Manual, asked: str) -> list[Found]:
         return _in_texts(manual, asked, wanted, set())
     ranks = ((_rank(one, asked, wanted), one) for one in _named(manual))
     fits = sorted(((rank, one.found) for rank, one in ranks if rank is not None), key=_order)
-    called = [one for rank, one in fits if rank == 0]
-    others = [one for rank, one in fits if rank > 0]
+    called = [one for rank, one in fits if rank == 0 and one.section.page != REFUSALS]
+    others = [one for rank, one in fits if rank > 0 or one.section.page == REFUSALS]
     found = list(dict.fromkeys([*called, *_refused(manual, asked), *others]))
     return found + _in_texts(manual, asked, wanted, {one.section for one in found})
 
 
-def _order(pair: tuple[int, Found]) -> tuple[int, int, int]:
+def _order(pair: tuple[int, Found]) -> tuple[bool, int, int, int]:
     rank, one = pair
-    return rank, ORDER.index(one.sort), len(one.words)
+    return one.section.page == REFUSALS, rank, ORDER.index(one.sort), len(one.words)
+
+
+def ungapped(text: str) -> str:
+    """A sentence with three dots for each name that is filled in when it is said.
+
+    Parameters
+    ----------
+    text : str
+        As the program has it.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> ungapped("there is no lot called {name}")
+    'there is no lot called …'
+    """
+    return _GAP.sub("…", text)
 
 
 def nearest(manual: Manual, asked: str, most: int = 5) -> list[str]:
@@ -125,18 +148,34 @@ def _refused(manual: Manual, asked: str) -> list[Found]:
 
     The one with most words of its own stands first: the shorter may be a part of it.
     """
-    typed = " ".join(asked.split()).lower()
+    typed = " ".join(_even(asked).split()).lower()
     found = []
     for row in manual.rows:
         if row.sort != "refusal":
             continue
-        parts = [" ".join(part.lower().split()) for part in _GAP.split(row.cells[0])]
-        own = _words(" ".join(parts))
-        if len(own) < LEAST_SENTENCE or not all(part in typed for part in parts):
-            continue
-        if re.search(_ANYTHING.join(map(re.escape, parts)), typed):
-            found.append((len(own), _row(row)))
-    return [one for _, one in sorted(found, key=lambda pair: -pair[0])]
+        own = max(map(_said(typed), row.cells[0].split(" / ")), default=0)
+        helps = 0 if own or len(row.cells) < 3 else _said(typed)(row.cells[2])
+        if own or helps:
+            found.append((bool(own), own or helps, _row(row)))
+    return [one for *_, one in sorted(found, key=lambda told: (not told[0], -told[1]))]
+
+
+def _said(typed: str) -> Callable[[str], int]:
+    """How many words of its own a sentence has, where it stands in what was typed; else 0."""
+
+    def count(sentence: str) -> int:
+        parts = [" ".join(part.lower().split()) for part in _GAP.split(_even(sentence))]
+        own = len(_words(" ".join(parts)))
+        if own < LEAST_SENTENCE or not all(part in typed for part in parts):
+            return 0
+        return own if re.search(_ANYTHING.join(map(re.escape, parts)), typed) else 0
+
+    return count
+
+
+def _even(text: str) -> str:
+    """Whatever marks a shell or a page put around words and into them, one sort of each."""
+    return text.translate(_MARKS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,10 +191,14 @@ class _Named:
 def _named(manual: Manual) -> tuple[_Named, ...]:
     """Everything that has a name."""
     sections = [
-        Found(one.sort, one.words, one, one.text, one.page if one.level == 1 else "")
+        Found(one.sort, one.words, one, _told(one), one.page if one.level == 1 else "")
         for one in manual.sections
     ]
     return tuple(map(_names_of, (*sections, *map(_row, manual.rows))))
+
+
+def _told(section: Section) -> str:
+    return ungapped(section.text) if section.page == REFUSALS else section.text
 
 
 def _names_of(one: Found) -> _Named:
@@ -168,6 +211,8 @@ def _names_of(one: Found) -> _Named:
 def _row(row: Row) -> Found:
     pairs = zip(row.heads[1:], row.cells[1:], strict=False)
     told = "\n\n".join(f"{head}: {cell}" for head, cell in pairs if cell)
+    if row.sort == "refusal":
+        return Found(row.sort, ungapped(row.cells[0]), row.section, ungapped(told))
     also = row.cells[1] if row.sort == "word" and len(row.cells) > 1 else ""
     return Found(row.sort, row.cells[0], row.section, told, also)
 
@@ -201,7 +246,7 @@ def _in_texts(manual: Manual, asked: str, wanted: list[str], had: set[Section]) 
         if one in had:
             continue
         sort = one.sort if option and one.sort == "command" else "text"
-        place = Found(sort, one.words, one, one.text)
+        place = Found(sort, one.words, one, _told(one))
         if typed in text and whole.search(text):
             as_typed.append(place)
         elif not option and wanted and all(word in text for word in wanted):

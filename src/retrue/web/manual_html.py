@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
 from markdown_it import MarkdownIt
@@ -11,6 +12,8 @@ from markupsafe import Markup
 
 from retrue.base.manual import Section, sections, uncommented
 
+FOLDED = frozenset({"commands"})  # too long for a phone: a group of headings is opened by a tap
+_GAP = re.compile(r"\{(\w+)\}")
 READER = MarkdownIt("commonmark", {"html": False}).enable("table")
 
 
@@ -47,6 +50,10 @@ def page_html(name: str, text: str) -> Markup:
         elif token.type == "blockquote_open":
             token.attrSet("class", "caution")
         _links(name, token.children or [])
+        if token.children:
+            token.children = [part for one in token.children for part in _said(one)]
+    if name in FOLDED:
+        tokens = list(_folded(tokens))
     return Markup(READER.renderer.render(tokens, READER.options, {}))  # it escapes what it is given
 
 
@@ -130,6 +137,45 @@ def _tables(tokens: Sequence[Token]) -> None:
         elif token.type == "td_close":
             token.tag = "th" if column == 0 else "td"
             column += 1
+
+
+def _said(token: Token) -> Iterator[Token]:
+    """A part of a line; what a sentence is filled in with has its own letter, no braces."""
+    if token.type != "text" or not _GAP.search(token.content):
+        yield token
+        return
+    for n, part in enumerate(_GAP.split(token.content)):
+        if n % 2:
+            yield Token("em_open", "em", 1)
+        if part:
+            yield Token("text", "", 0, content=part)
+        if n % 2:
+            yield Token("em_close", "em", -1)
+
+
+def _folded(tokens: Sequence[Token]) -> Iterator[Token]:
+    """Each command with those below it in one fold, under its own heading."""
+    within = False
+    at = 0
+    while at < len(tokens):
+        token = tokens[at]
+        begins = token.type == "heading_open" and token.tag == "h2"
+        if not begins or len(tokens[at + 1].content.split()) > 2:
+            yield token
+            at += 1
+            continue
+        if within:
+            yield _raw("</details>\n")
+        yield _raw("<details><summary>")
+        yield from tokens[at : at + 3]
+        yield _raw("</summary>\n")
+        within, at = True, at + 3
+    if within:
+        yield _raw("</details>\n")
+
+
+def _raw(html: str) -> Token:
+    return Token("html_block", "", 0, content=html)
 
 
 def _links(page: str, tokens: Sequence[Token]) -> None:
