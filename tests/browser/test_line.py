@@ -8,11 +8,15 @@ from http.server import BaseHTTPRequestHandler, HTTPServer
 from pathlib import Path
 
 from playwright.sync_api import Browser, Page, expect
-from tests.browser.conftest import PHONE, now, serving
+from tests.browser.conftest import PHONE, House, now, serving
+from tests.browser.hand import fits
 from tests.browser.made import machine_of
+from tests.web.conftest import jpeg
 
 from retrue.kinds.library import Kind
+from retrue.phases import note
 from retrue.records.facts import Note
+from retrue.store.proof import prove
 from retrue.store.shop import open_shop
 
 
@@ -109,5 +113,81 @@ def test_first_power_is_never_shown_from_yesterday_and_who_is_turned_away_keeps_
             finally:
                 other.shutdown()
                 thread.join()
+    finally:
+        context.close()
+
+
+class OnlyNotHis(BaseHTTPRequestHandler):
+    """A laptop to which this phone is somebody else's now: the picture is not for him."""
+
+    def do_GET(self) -> None:
+        self.send_response(404 if "/shown/" in self.path else 200)
+        self.end_headers()
+
+    def log_message(self, *_: object) -> None:
+        pass
+
+
+KEPT_FILE = """async (path) => (await (await caches.open("files-1")).match(path)) """
+SHOWN = """async (path) => {
+  try { return (await fetch(path, {cache: "no-store"})).status; } catch { return 0; }
+}"""
+
+
+def test_a_kept_picture_is_shown_without_a_line_and_with_one_the_shop_is_asked_first(
+    browser: Browser, kinds: Mapping[str, Kind], tmp_path: Path
+) -> None:
+    context = browser.new_context(viewport=PHONE, has_touch=True, locale="en-GB")
+    page = context.new_page()
+    try:
+        with serving(kinds, tmp_path, worker=True) as house:
+            file = note.keep_file(house.shop, jpeg(), "p.jpg", prove, by="owner")
+            path = f"/files/{file.id}/shown/small"
+            page.goto(house.address + "/note")
+            owned(page)
+            assert page.evaluate(SHOWN, path) == 200
+            page.wait_for_function(
+                KEPT_FILE + "!== undefined",
+                arg=path,
+            )
+        assert page.evaluate(SHOWN, path) == 200  # the laptop is off: it is shown as it was
+        port = int(house.address.rsplit(":", 1)[1])
+        with HTTPServer(("127.0.0.1", port), OnlyNotHis) as other:
+            thread = threading.Thread(target=other.serve_forever)
+            thread.start()
+            try:
+                assert page.evaluate(SHOWN, path) == 404
+            finally:
+                other.shutdown()
+                thread.join()
+        page.wait_for_function(
+            KEPT_FILE + "=== undefined",
+            arg=path,
+        )
+        assert page.evaluate(SHOWN, path) == 0  # and it is forgotten
+    finally:
+        context.close()
+
+
+def test_the_manual_stands_on_a_phone(browser: Browser, house: House) -> None:
+    context = browser.new_context(viewport={"width": 360, "height": 740}, locale="en-GB")
+    page = context.new_page()
+    try:
+        for name in ("commands", "phone", "refusals-all", "vocabulary"):
+            page.goto(f"{house.address}/help/{name}")
+            fits(page, 360)
+        page.goto(f"{house.address}/help/commands")
+        assert page.evaluate("document.documentElement.scrollHeight") < 8000
+        page.locator(".manual summary", has_text="retrue find").first.click()
+        wide = page.evaluate(
+            """() => [...document.querySelectorAll(".manual details[open] pre")]
+                 .map(one => one.getBoundingClientRect().right)"""
+        )
+        assert wide
+        assert max(wide) <= 360
+        page.goto(f"{house.address}/help/vocabulary")
+        cell = page.locator(".manual td").first.bounding_box()
+        assert cell is not None
+        assert cell["width"] > 250  # a row under the other, no column of single letters
     finally:
         context.close()
