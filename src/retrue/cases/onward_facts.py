@@ -139,6 +139,8 @@ class Seeking:
     trouble: str = ""  # id
     title: str = ""
     means_off: bool = False
+    found: str = ""  # fault behind it, where it was opened and there, and no way is chosen yet
+    found_name: str = ""
     open: int = 0
     told: int = 0
 

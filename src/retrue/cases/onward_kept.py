@@ -6,14 +6,11 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Any
 
-from retrue.cases.case import Happened, LotCase
-from retrue.cases.find.off import stays_off
-from retrue.cases.find.standing import standing, troubles
 from retrue.cases.fix.move_days import damage_due, rest_due
 from retrue.cases.fix.outs import outs_of
 from retrue.cases.fix.owed import most_pressing, on_the_list, owed
 from retrue.cases.kept_case import line_of
-from retrue.cases.onward_facts import Apart, Bid, Moving, Owing, Power, Seeking, Settling
+from retrue.cases.onward_facts import Apart, Bid, Moving, Owing, Power, Settling
 from retrue.cases.settle.after import PromiseLine, QuestionLine, promise_line, question_line
 from retrue.cases.settle.condition import still_open
 from retrue.cases.settle.condition_kept import record_kept
@@ -30,7 +27,7 @@ from retrue.kinds.library import Kind
 from retrue.records.facts import File, Finding, Frozen, Outcome, Plate, Terms
 from retrue.records.fixing import CardMarked
 from retrue.records.moving import Arrived, LaidUp, Round
-from retrue.records.seeking import Act, Trouble
+from retrue.records.seeking import Act
 from retrue.records.settling import (
     BuyerAsked,
     CaseClosed,
@@ -173,43 +170,6 @@ def apart_kept(shop: RecordShop, spot: Spot, kind: Kind) -> Apart:
         off=len(not_back(undone)),
         undone=len(undone),
     )  # fmt: skip
-
-
-def seek_kept(case: LotCase, spot: Spot, kind: Kind) -> Seeking:
-    """The open troubles of a machine.
-
-    Parameters
-    ----------
-    case : LotCase
-        Of its lot.
-    spot : Spot
-    kind : Kind
-
-    Returns
-    -------
-    Seeking
-    """
-    mine = [one.event for one in case.happened if one.event.machine == spot.name]
-    told = [one for one in mine if isinstance(one, Trouble)]
-    if not told:
-        return Seeking()
-    off = stays_off(case, standing(case, spot.name, kind))
-    still = troubles(case, spot.name)
-    first = (*off, *reversed(still))
-    ids = {one.id for one in first}
-    return Seeking(
-        trouble=first[0].id if first else "",
-        title=_words(first[0], kind) if first else "",
-        means_off=bool(off),
-        open=len(ids),
-        told=len(told),
-    )
-
-
-def _words(one: Happened, kind: Kind) -> str:
-    assert isinstance(one.event, Trouble)
-    symptom = kind.symptoms.get(one.event.symptom)
-    return one.event.words or (symptom.words if symptom else one.event.symptom)
 
 
 def power_ahead(shop: RecordShop, spot: Spot, kind: Kind, *, asked: bool) -> Power:

@@ -66,7 +66,7 @@ def strip(along: Along) -> Step | None:
 
 
 def trouble(along: Along) -> Step | None:
-    """Something is wrong and was told: the next best check.
+    """Something is wrong and was told: the next best check; once it is found, a way is chosen.
 
     Parameters
     ----------
@@ -81,7 +81,14 @@ def trouble(along: Along) -> Step | None:
     >>> trouble(Along(lot="1", lot_name="a", machine="2", name="mill")) is None
     True
     """
-    return off(along) if along.seek.trouble else None
+    seek = along.seek
+    if seek.trouble:
+        return off(along)
+    if not seek.found:
+        return None
+    return step("way", WORK, say("Choose a way to put it right: {what}", what=seek.found_name),
+                say("It was opened, and it was there."), f"{along.path}/fix/faults/{seek.found}",
+                say("The ways"), minutes=5)  # fmt: skip
 
 
 def off(along: Along) -> Step:

@@ -22,11 +22,11 @@ from retrue.cases.onward_kept import (
     owing_kept,
     picture_of,
     power_ahead,
-    seek_kept,
     settle_kept,
 )
 from retrue.cases.onward_path import PageLine, Tick, pages_of, ticks_of
 from retrue.cases.onward_price import unjudged, with_price
+from retrue.cases.onward_seek import seek_kept
 from retrue.cases.sheet_json import case_key
 from retrue.cases.spot import Spot, first_id
 from retrue.kinds.library import Kind

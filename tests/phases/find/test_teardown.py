@@ -12,10 +12,14 @@ from retrue.belief.network import Impossible
 from retrue.belief.posterior import update
 from retrue.belief.scores import brier, log_score
 from retrue.cases.evidence import evidence
+from retrue.cases.kept_case import kept_case
 from retrue.cases.network import build
+from retrue.cases.onward_seek import seek_kept
+from retrue.cases.spot import find as find_spot
 from retrue.phases import find, worth
 from retrue.records.chain import verify_chain
 from retrue.records.facts import Finding
+from retrue.records.fixing import Chosen
 from retrue.records.seeking import Act, Guess
 
 MILL = "vertical_machining_centre"
@@ -161,3 +165,25 @@ def test_a_corrected_truth_is_learned_as_it_stands(floor, kinds):
     down = find.kinds_learned(floor, kinds)[MILL].faults["F26"].prior
     assert down < kinds[MILL].faults["F26"].prior < up
     assert not find.learned(floor, kinds).rows[0].was
+
+
+def test_what_was_opened_is_not_searched_for_any_more(floor, kinds, trouble):
+    spot = find_spot(floor, "school", "mill", kinds)
+
+    def next_at():
+        seek = seek_kept(kept_case(floor, spot.lot), spot, kinds[MILL])
+        return seek.trouble, seek.found, seek.open
+
+    assert next_at() == (trouble, "", 1)
+    opened(floor, kinds, "F15", True)  # of another symptom
+    assert next_at() == (trouble, "", 1)
+    opened(floor, kinds, "F26", True)
+    assert next_at() == ("", "F26", 1)
+    way = {"lot": spot.lot, "machine": spot.machine, "sort": "way", "what": "F26"}
+    floor.add(Chosen(**way, way="repair"), by="owner")
+    assert next_at() == ("", "", 1)
+    floor.add(Chosen(**way), by="owner")  # what is reckoned best again
+    assert next_at() == ("", "F26", 1)
+    mended = Act(lot=spot.lot, machine=spot.machine, trouble=trouble, sort="repair", fault="F26")
+    find.did(floor, "school", "mill", mended, kinds, by="owner")
+    assert next_at() == (trouble, "", 1)  # until it was tried again
