@@ -30,7 +30,7 @@ def first_run(owner: Owner) -> None:
     )
     owner.sends(form)
     owner.lot = owner.page.url.removeprefix(owner.house.address)
-    owner.reads("€", at="#amount")
+    owner.reads("Do not bid", at="#amount")  # to a shop that wants nothing yet
     owner.opens("/")
     owner.mill = machine_named(owner, "vertical_machining_centre")
     owner.lathe = machine_named(owner, "turning_centre")

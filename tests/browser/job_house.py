@@ -14,13 +14,14 @@ from typing import Any
 
 import uvicorn
 from playwright.sync_api import Locator, Page, Response, expect
-from tests.browser.conftest import WORLDS, free_port
+from tests.browser.conftest import free_port
 from tests.browser.hand import fits
 
 from retrue.kinds.library import Kind
 from retrue.store.shop import SqlShop, open_shop
 from retrue.web.app import Settings, app
 
+WORLDS = 100  # of every price; what is walked are the pages, not the sums
 BEGINS = datetime(2026, 11, 26, 18, 30).astimezone()  # a Thursday, after work
 
 

@@ -26,7 +26,7 @@ def instruments(owner: Owner) -> None:
 
 
 def level(owner: Owner) -> None:
-    """The machine's page sends to the level first; it is quiet."""
+    """First power is signed to its end; the page of measuring leads to the level, which is set."""
     lot, key = owner.mill.split("/")[2::2]
     signed_up_to(owner.house.shop, lot, key, owner.kinds, "P10")
     owner.opens(owner.mill + "/measure")
