@@ -192,6 +192,7 @@ class RecordGiven:
     content_sha256: str
     whom: str = ""  # to whom; empty: for anybody who asks
     version: str = ""
+    language: str = "en"  # that its content is written in
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

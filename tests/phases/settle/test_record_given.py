@@ -13,15 +13,20 @@ from tests.recorded import bare, ready, say
 from tests.web.conftest import jpeg
 
 from retrue.base.refusals import NotYet
+from retrue.base.say import speaking
 from retrue.cases.settle.condition_file import (
+    content_of,
     file_of,
     sha256_of,
 )
+from retrue.kinds.spoken import spoken
 from retrue.phases import settle
 from retrue.phases.settle.checking import check
 from retrue.records.facts import File, Note
 from retrue.records.moving import DataCopy
+from retrue.records.packing import unpack
 from retrue.records.seeking import PartMoved
+from retrue.records.settling import RecordGiven
 from retrue.store.derived import shown
 
 SHOPS = ("in memory",)
@@ -97,6 +102,60 @@ def test_what_was_given_stays_as_it_was_and_the_next_one_says_what_is_new(kinds)
     assert second.id != first.id
     assert second.fact.content_sha256 != first.fact.content_sha256
     assert len(settle.given(shop, *at)) == 2
+
+
+@pytest.mark.parametrize(("first", "then"), [("en", "nl"), ("nl", "en")])
+def test_read_in_another_language_nothing_is_superseded(kinds, first, then):
+    """It is compared in the language it was given in, and given again it is the same one."""
+    shop, spoken_kinds = FakeShop(TickingClock()), spoken(kinds)
+    at = ready(shop, kinds)
+    sha = shop.keep_file(jpeg())
+    shop.add(File(sha256=sha, name="a.jpg", media_type="image/jpeg", size_bytes=1, lot=at[0],
+                  machine=at[1], place="outside", shot="A01"), by="An")  # fmt: skip
+    give = partial(settle.give, shop, *at, spoken_kinds, on=ON, sold_as="running", whom="Bea",
+                   by="An", small=lambda content: content[:40])  # fmt: skip
+    with speaking(first):
+        kept = give()
+    assert kept.fact.language == first
+    with speaking(then):
+        now = stands(shop, at, spoken_kinds, "running")
+        assert settle.since_given(now) == ()
+        assert settle.superseded(now) == ""
+        assert give().id == kept.id
+    say(shop, at, check="C10", answer="severe")
+    with speaking(first):
+        changed = settle.since_given(stands(shop, at, spoken_kinds, "running"))
+    with speaking(then):
+        now = stands(shop, at, spoken_kinds, "running")
+        assert settle.since_given(now) == changed != ()
+        assert settle.superseded(now)
+        assert (other := give()).id != kept.id
+    assert other.fact.language == then
+
+
+def test_what_is_given_in_dutch_names_looks_and_faults_in_dutch(kinds):
+    shop, spoken_kinds = FakeShop(), spoken(kinds)
+    at = bare(shop)
+    told = {}
+    for language in ("en", "nl"):
+        with speaking(language):
+            content = content_of(record(shop, at, spoken_kinds, "parts"))
+        told[language] = {*(look for one in content["untested"] for look in one["looks"]),
+                          *(one["what"] for one in content["open"])}  # fmt: skip
+    kind = kinds[MILL]
+    looks = {one.text for one in kind.checks.values()}
+    faults = {one.name for one in kind.faults.values()}
+    assert told["en"] & looks
+    assert told["en"] & faults
+    assert not told["nl"] & (looks | faults)
+
+
+def test_of_a_record_that_names_no_language_it_is_english():
+    old = '{"content":"{}","content_sha256":"","lot":"a","made_on":"2026-11-25","machine":"b",' \
+          '"sold_as":"parts"}'  # fmt: skip
+    fact = unpack("record_given", 1, old)
+    assert isinstance(fact, RecordGiven)
+    assert fact.language == "en"
 
 
 def test_what_is_closed_is_not_given(kinds):

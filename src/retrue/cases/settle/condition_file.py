@@ -15,7 +15,7 @@ import msgspec
 
 from retrue.base.codes import code_of
 from retrue.base.refusals import Unreadable
-from retrue.base.say import say
+from retrue.base.say import say, spelled
 from retrue.cases.settle.record_lines import ConditionRecord
 from retrue.cases.sheet_json import dumps
 
@@ -74,7 +74,7 @@ def sha256_of(value: object) -> str:
 
 
 def content_of(record: ConditionRecord) -> dict[str, Any]:
-    """A record as plain values, as they are hashed and given away.
+    """A record as plain values in the reader's language, as they are hashed and given away.
 
     Parameters
     ----------
@@ -84,7 +84,7 @@ def content_of(record: ConditionRecord) -> dict[str, Any]:
     -------
     dict of str to Any
     """
-    plain: dict[str, Any] = json.loads(canonical(asdict(record)))
+    plain: dict[str, Any] = json.loads(canonical(spelled(asdict(record))))
     return plain
 
 

@@ -86,12 +86,10 @@ from retrue.phases.settle.record import (
     record,
     record_stands,
     refuse_open,
-    since_given,
-    since_said,
     sold_as_of,
-    superseded,
     with_copies,
 )
+from retrue.phases.settle.record_since import since_given, since_said, superseded
 from retrue.phases.settle.selling import (
     put_up,
     sale,

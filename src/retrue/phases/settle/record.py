@@ -5,21 +5,20 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Callable, Mapping
+from copy import deepcopy
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any, Unpack
 
 from retrue.base.refusals import NotYet, Unknown, Unreadable
-from retrue.base.say import say
+from retrue.base.say import reader, say, speaking
 from retrue.cases.settle.condition import condition, shares_of, still_open
 from retrue.cases.settle.condition_file import (
     canonical,
     content_of,
-    differences,
     sha256_of,
 )
 from retrue.cases.settle.condition_open import as_problems, drawn
-from retrue.cases.settle.condition_said import Otherwise, said_otherwise
 from retrue.cases.settle.record_lines import ConditionRecord, OpenItem
 from retrue.cases.spot import Spot
 from retrue.kinds.library import Kind
@@ -44,6 +43,8 @@ class RecordStands:
         What is open, drawn.
     given : tuple of Record
         Records given away of this machine, oldest first.
+    as_given : mapping or None
+        Its content today in the language of the last one given; None: none was given.
     """
 
     spot: Spot
@@ -52,6 +53,7 @@ class RecordStands:
     blocked: bool
     tree: tuple[str, ...]
     given: tuple[Record[RecordGiven], ...]
+    as_given: Mapping[str, Any] | None = None
 
 
 def record_stands(
@@ -89,14 +91,38 @@ def record_stands(
     shares = shares_of(kept, kinds)
     made = condition(kept, on=on, sold_as=sold_as, by=by, version=version, shares=shares)
     left = still_open(kept, sold_as)
+    before = given(shop, kept.spot.lot, kept.spot.machine)
     return RecordStands(
         spot=kept.spot,
         record=made,
         open=left,
         blocked=bool(left) and sold_as != "parts",
         tree=drawn(left),
-        given=given(shop, kept.spot.lot, kept.spot.machine),
+        given=before,
+        as_given=_as_given(shop, made, before, kinds, by=by, version=version),
     )
+
+
+def _as_given(
+    shop: RecordShop,
+    made: ConditionRecord,
+    before: tuple[Record[RecordGiven], ...],
+    kinds: Mapping[str, Kind],
+    *,
+    by: str,
+    version: str,
+) -> dict[str, Any] | None:
+    """The content of today's record in the language of the last one that was given."""
+    if not before:
+        return None
+    last = before[-1].fact
+    if last.language == reader():
+        return content_of(made)
+    with speaking(last.language):
+        kept = kept_at(shop, last.lot, last.machine, kinds)
+        told = condition(kept, on=date.fromisoformat(made.made_on), sold_as=made.sold_as, by=by,
+                         version=version, shares=shares_of(kept, kinds))  # fmt: skip
+        return content_of(told)
 
 
 def record(
@@ -191,7 +217,8 @@ def give(
     Returns
     -------
     Record of RecordGiven
-        The same again where nothing has changed since the last one to the same person.
+        The same again where nothing has changed since the last one to the same person, also where
+        that was in another language.
 
     Raises
     ------
@@ -208,10 +235,23 @@ def give(
     fact = RecordGiven(
         lot=stands.spot.lot, machine=stands.spot.machine, sold_as=sold_as, whom=whom,
         made_on=on.isoformat(), content=canonical(content), content_sha256=sha256_of(content),
-        version=version,
+        version=version, language=reader(),
     )  # fmt: skip
-    same = [one for one in stands.given if one.fact == fact]
+    same = [one for one in stands.given if one.fact == _spoken_as(one.fact, fact, made, stands)]
     return same[-1] if same and "id" not in hand else shop.add(fact, **hand)
+
+
+def _spoken_as(
+    given: RecordGiven, fact: RecordGiven, made: ConditionRecord, stands: RecordStands
+) -> RecordGiven:
+    """The record that is to be given, in the language of the last one, where that is this one."""
+    if fact.language == given.language or given != stands.given[-1].fact:
+        return fact
+    content = deepcopy(dict(stands.as_given or {}))
+    for told, picture in zip(content["pictures"], made.pictures, strict=True):
+        told["copy_sha256"] = picture.copy_sha256
+    return replace(fact, content=canonical(content), content_sha256=sha256_of(content),
+                   language=given.language)  # fmt: skip
 
 
 def with_copies(
@@ -309,69 +349,3 @@ def one_given(shop: RecordShop, id: str) -> tuple[Record[RecordGiven], dict[str,
     pictures = json.loads(kept.fact.content).get("pictures", [])
     sums = [one["copy_sha256"] for one in pictures if one.get("copy_sha256")]
     return kept, {sum_: shop.file(sum_) for sum_ in sums}
-
-
-def since_given(stands: RecordStands) -> tuple[tuple[str, str, str], ...]:
-    """What the record would say otherwise than the one that was given last.
-
-    Parameters
-    ----------
-    stands : RecordStands
-
-    Returns
-    -------
-    tuple of (str, str, str)
-        Path, what it said, what it would say; without the day, the maker and the edition.
-    """
-    return tuple(differences(*_both(stands)))
-
-
-def since_said(stands: RecordStands) -> tuple[Otherwise, ...]:
-    """The same in words, each line of the record once.
-
-    Parameters
-    ----------
-    stands : RecordStands
-
-    Returns
-    -------
-    tuple of Otherwise
-    """
-    return said_otherwise(*_both(stands))
-
-
-def _both(stands: RecordStands) -> tuple[dict[str, Any], dict[str, Any]]:
-    """What was given last and what it would be today; nothing twice where none was given."""
-    if not stands.given:
-        return {}, {}
-    old = json.loads(stands.given[-1].fact.content)
-    new = content_of(stands.record)
-    for told in (old, new):
-        for key in ("made_on", "made_by", "edition"):
-            told.pop(key, None)
-        for one in told["pictures"]:
-            one.pop("copy_sha256", None)
-    return old, new
-
-
-def superseded(stands: RecordStands) -> str:
-    """Why the record that was given last does not stand any more; empty where it does.
-
-    Parameters
-    ----------
-    stands : RecordStands
-        As the machine was sold in that record.
-
-    Returns
-    -------
-    str
-    """
-    if not stands.given:
-        return ""
-    if stands.blocked:
-        return say("superseded: today it could not be given, {count} things are open",
-                   count=len(stands.open))  # fmt: skip
-    changes = len(since_said(stands))
-    return (
-        say("superseded: today it says {count} things otherwise", count=changes) if changes else ""
-    )
