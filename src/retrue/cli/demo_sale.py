@@ -34,7 +34,7 @@ CLEARED = "settle/cleared.toml"
 LADDER = "wake/lathe.toml"
 SOLD_AS: SoldAs = "running"
 PICTURE_PX = 900  # longest side of the copies that are given away
-CHANGED = b"Seen by An"  # its last letter is another one in the file that was changed
+CHANGED = b" An "  # who saw it: the last letter is another one in the file that was changed
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,7 +227,7 @@ def _checked(story: Story, pdf: bytes, file: bytes) -> tuple[Checked, Checked, C
     def reprint(told: Mapping[str, Any], pictures: Mapping[str, bytes], paper: str) -> bytes:
         return story.house.printer.condition(told, pictures, letter=paper != "a4")
 
-    at = file.index(CHANGED) + len(CHANGED) - 1
+    at = file.index(CHANGED) + len(CHANGED) - 2
     changed = file[:at] + bytes([file[at] ^ 1]) + file[at + 1 :]
     edition = print_edition(__version__)
     return (
