@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
@@ -43,10 +44,11 @@ async def post_name(request: Request) -> Response:
 
 @again(show_devices)
 async def post_revoke(request: Request) -> Response:
-    """Turn a device away from its next request on."""
+    """Turn a device away from its next request on, whatever was said of it meanwhile."""
     form = await typed(request)
     device = request.path_params["device"]
-    await deed(devices.revoke, request, device, form.text("reason"), **hand(request, form))
+    shop, reason = request.app.state.shop, form.text("reason")
+    await run_in_threadpool(devices.revoke, shop, device, reason, **hand(request, form))
     return to(f"{DEVICES}#gone")
 
 
