@@ -42,6 +42,7 @@ def data_copy(owner: Owner) -> None:
     part = owner.page.locator("#parameters")
     part.locator("input[name=file]").set_input_files([PARAMETERS])
     owner.turn(part.locator("form:has(input[name=file]) button").first)
+    owner.reads("kept, not read back yet", at="#parameters")
     part.locator("input[name=again]").set_input_files([PARAMETERS])
     owner.turn(part.locator("form:has(input[name=again]) button").first)
     owner.reads("read back, the same", at="#parameters")

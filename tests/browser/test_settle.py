@@ -1,4 +1,4 @@
-"""Money by thumb, in a real browser: a receipt, a bank file, hours, a record that stays closed."""
+"""Money by thumb, in a real browser: a receipt, hours, a record that stays closed."""
 
 from __future__ import annotations
 
@@ -15,10 +15,6 @@ from retrue.phases import worth
 from retrue.records.facts import File
 from retrue.records.settling import CaseClosed, ClockRung, HoursTold, Posting
 
-BANK = """Datum;Omschrijving;Tegenpartij;Bedrag;Munt
-23/11/2026;lagers spil;Handel in lagers;-412,50;EUR
-24/11/2026;olie;Oliehandel;-86,00;EUR
-"""
 RECEIPT = Path(__file__).parents[2] / "examples" / "settle" / "receipt.png"
 
 
@@ -56,27 +52,6 @@ def test_a_receipt_by_its_photograph_an_amount_and_a_machine(
     assert line.receipt in {one.fact.sha256 for one in house.shop.current(File)}
     assert (hand.taps, hand.numbers) == (4, 1)
     fits(page, PHONE["width"])
-
-
-def test_a_bank_file_is_shown_before_it_is_kept_and_adds_nothing_twice(
-    page: Page, house: House, machine: str, tmp_path: Path
-) -> None:
-    file = tmp_path / "bank.csv"
-    file.write_text(BANK, encoding="utf-8")
-
-    def read() -> int:
-        page.goto(house.address + "/settle/import")
-        page.locator("input[type=file]").set_input_files(str(file))
-        page.get_by_role("button", name="Show what it would do").click()
-        before = len(house.shop.current(Posting))
-        fits(page, PHONE["width"])
-        keep = page.locator("main form button").filter(has_text="Keep")
-        if keep.count():
-            keep.first.click()
-        return len(house.shop.current(Posting)) - before
-
-    assert read() == 2
-    assert read() == 0
 
 
 def test_a_clock_is_started_and_stopped_and_hours_are_typed(

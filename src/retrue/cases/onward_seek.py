@@ -24,6 +24,20 @@ def seek_kept(case: LotCase, spot: Spot, kind: Kind) -> Seeking:
     Returns
     -------
     Seeking
+        A trouble whose cause was opened and there is not searched for any more; ``found`` is that
+        cause until a way to put it right is chosen.
+
+    Examples
+    --------
+    >>> from retrue.kinds.load import load
+    >>> from retrue.records.facts import Lot, Machine, Shop, Terms
+    >>> mill = Machine(lot="a", name="mill", kind="vertical_machining_centre")
+    >>> hum = Trouble(lot="a", machine="mill", symptom="Y01", words="it hums")
+    >>> case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,),
+    ...                happened=(Happened(id="1", event=hum, place=0),))
+    >>> spot = Spot(lot="a", lot_name="a", machine="b", name="mill", kind=None)
+    >>> seek_kept(case, spot, load()[mill.kind]).title
+    'it hums'
     """
     mine = [one.event for one in case.happened if one.event.machine == spot.name]
     told = [one for one in mine if isinstance(one, Trouble)]
