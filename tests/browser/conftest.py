@@ -32,7 +32,7 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
-WORLDS = 400
+WORLDS = 200
 PATIENCE_MS = 60_000  # for a machine that does other things as well
 expect.set_options(timeout=PATIENCE_MS)
 PHONE: ViewportSize = {"width": 360, "height": 740}
