@@ -18,7 +18,7 @@ for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
 HOUSE = "tests/house/"
 READ = (HOUSE, "tests/base/test_dutch.py")  # they read the program's whole source
 
-settings.register_profile("house", deadline=None, derandomize=True, database=None, max_examples=50)
+settings.register_profile("house", deadline=None, derandomize=True, database=None, max_examples=25)
 settings.load_profile("house")
 
 

@@ -72,7 +72,7 @@ def test_a_look_that_shows_nothing_changes_nothing(seed: int):
 
 
 @given(seeds, st.booleans(), st.booleans())
-@settings(max_examples=60)
+@settings(max_examples=30)
 def test_on_average_an_answer_moves_nothing(seed: int, told: bool, degrees: bool):
     """The mean of the posteriors over a look's answers is the belief before (a martingale)."""
     net, evidence = invented.case(seed, findings=6)

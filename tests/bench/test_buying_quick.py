@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 BENCH = Path(__file__).resolve().parents[2] / "bench"
-FEW = ("--purchases", "1", "--worlds", "200")  # and two to tune by, each for two truths
+FEW = ("--purchases", "1", "--worlds", "100")  # and two to tune by, each for two truths
 
 
 def bench(file, *more):

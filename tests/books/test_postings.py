@@ -58,7 +58,7 @@ def deals(draw: st.DrawFn) -> Deal:
 
 
 @given(st.lists(deals(), min_size=1, max_size=25))
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=40, deadline=None)
 def test_any_sequence_balances_and_undone_leaves_every_account_even(made: list[Deal]) -> None:
     legs = [leg for deal in made for leg in legs_of(deal)]
     assert off_balance(balances(legs)) == {}
@@ -67,7 +67,7 @@ def test_any_sequence_balances_and_undone_leaves_every_account_even(made: list[D
 
 
 @given(deals())
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=40, deadline=None)
 def test_no_leg_is_finer_than_its_coin(deal: Deal) -> None:
     for leg in legs_of(deal):
         assert leg.amount == round(leg.amount, minor_units(leg.currency))

@@ -135,7 +135,7 @@ def cases(draw: st.DrawFn) -> LotCase:
     )  # fmt: skip
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(cases())
 def test_what_happened_is_written_and_read_back_exactly(case: LotCase):
     text = write_lot(case)

@@ -162,7 +162,7 @@ def _rising(prices: list[Decimal]) -> tuple[Decimal, Decimal, Decimal]:
     return low, likely, high
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(cases())
 def test_what_is_written_is_read_back_exactly(case: LotCase):
     text = write_lot(case)

@@ -16,7 +16,7 @@ from retrue.choose.seeking import Found, Goal, Search, Treatment
 from retrue.choose.seeking import Test as Look
 
 SEEDS = st.integers(0, 2**32 - 1)
-ENOUGH = settings(max_examples=30, deadline=None)
+ENOUGH = settings(max_examples=16, deadline=None)
 STATES = 3000  # of searches for which every plan is tried
 CHOICE = 0.01  # what a choice among plans that look alike may hang on rounding
 

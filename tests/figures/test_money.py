@@ -19,7 +19,7 @@ BUCKETS = st.dictionaries(
 )
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(BUCKETS, st.booleans())
 def test_no_words_touch_and_none_are_cut(buckets, narrow):
     drawn = money_picture(buckets, "EUR", narrow=narrow)

@@ -22,7 +22,7 @@ MOVED = st.lists(
 )
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(MOVES, AMOUNTS, st.booleans())
 def test_what_would_move_it_never_overlaps_and_tells_its_numbers_in_the_table(moves, now, narrow):
     drawn = moves_picture(moves, now, "EUR", narrow=narrow)
@@ -32,7 +32,7 @@ def test_what_would_move_it_never_overlaps_and_tells_its_numbers_in_the_table(mo
     assert numbers_drawn(drawn) == numbers([text for row in rows for text in row[1:]])
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(MOVED, st.booleans())
 def test_what_moved_it_never_overlaps_and_tells_its_numbers_in_the_table(moved, narrow):
     drawn = moved_picture(moved, "EUR", narrow=narrow)

@@ -27,7 +27,7 @@ VALUES = st.one_of(
 UNITS = st.sampled_from(["EUR", "CHF", "µm", "mm/m", ""])
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(st.lists(VALUES, min_size=3, max_size=3), st.none() | VALUES, UNITS, st.booleans())
 def test_a_rule_is_valid_and_no_label_touches_another_or_is_cut(values, act_on, unit, narrow):
     spread = Spread(**dict(zip(("low", "even", "high"), sorted(values), strict=True)))
@@ -77,7 +77,7 @@ def test_a_band_that_runs_backwards_and_a_value_that_is_no_number_are_refused():
         rule(Spread(low=1, even=2, high=3), math.nan, "EUR")
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(st.lists(VALUES, min_size=1, max_size=6), st.integers(1, 8))
 def test_graduations_are_one_two_or_five_and_hold_every_value(values, intervals):
     scale = tidy(values, intervals)
@@ -98,7 +98,7 @@ def test_small_graduations_keep_their_distance():
         assert scale.cuts == 1 or room / steps >= 4
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(
     st.lists(
         st.builds(Label, st.floats(0, 300), st.floats(1, 290), st.integers(0, 5)),

@@ -58,14 +58,14 @@ def said(*, owner: Files = (), **harm: bytes) -> tuple[Problem, ...]:
 
 
 @given(harmed())
-@settings(max_examples=30)
+@settings(max_examples=16)
 def test_a_harmed_library_is_read_or_refused(harm: tuple[str, bytes]):
     problems = said(**dict([harm]))
     assert all(problem.where.split(",")[0] in LIBRARY for problem in problems)
 
 
 @given(harmed())
-@settings(max_examples=20)
+@settings(max_examples=12)
 def test_a_harmed_own_file_is_read_or_refused(harm: tuple[str, bytes]):
     problems = said(owner=(("own.toml", harm[1]),))
     assert all(problem.where.startswith("own.toml") for problem in problems)

@@ -61,7 +61,7 @@ def by_programme(angle, read):
     return 2 * solved.x[3]
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(st.integers(0, 2**32), st.integers(4, 60), st.booleans())
 def test_the_exchange_ends_where_a_linear_programme_ends(seed, count, rounded):
     chance = np.random.Generator(np.random.Philox(seed))
@@ -70,7 +70,7 @@ def test_the_exchange_ends_where_a_linear_programme_ends(seed, count, rounded):
     assert minimum_zone(angle, read).width_um == pytest.approx(by_programme(angle, read), abs=1e-7)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(st.integers(0, 2**32), st.floats(-50, 50), st.floats(-50, 50), st.floats(-50, 50))
 def test_a_moved_centre_or_radius_leaves_the_zone_and_never_beats_least_squares(seed, a, b, r):
     chance = np.random.Generator(np.random.Philox(seed))

@@ -72,7 +72,7 @@ def test_without_a_reversal_the_table_runs_through_the_middle():
 means = arrays(np.float64, 6, elements=st.floats(-50, 50).map(lambda v: round(v, 2)))
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(means, means, st.sampled_from([0.1, 0.5, 1.0, 2.0]))
 def test_what_is_left_is_no_more_than_the_reversals_differ_and_the_rounding(ahead, turn, step):
     back = ahead - turn

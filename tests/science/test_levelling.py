@@ -130,7 +130,7 @@ def test_no_foot_rises_more_than_it_may():
 SLOPE = st.floats(-500, 500)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(SLOPE, SLOPE, SLOPE)
 def test_turned_feet_leave_the_level_level(along, across, twist):
     tilts = gradients(CORNERS, MODES[:3]) @ [along, across, twist]

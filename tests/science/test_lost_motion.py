@@ -30,7 +30,7 @@ def test_play_counts_plus_and_is_the_turned_reversal_of_the_standard():
 
 
 @given(LOSSES)
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 def test_what_is_common_never_pushes_a_place_past(losses):
     """Taking it turns no sign at any place, and leaves none larger than it was."""
     left = left_after(losses, uniform(losses))

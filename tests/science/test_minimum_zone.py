@@ -18,7 +18,7 @@ from retrue.science.minimum_zone import (
 
 HEIGHTS = [0.0, 2, 5, 4, 1.5, 3, 6.5, 6, 4]  # micrometres, every 250 mm
 HEIGHT = st.floats(-50, 50).map(lambda value: round(value, 3))
-SETTINGS = settings(max_examples=20, deadline=None)
+SETTINGS = settings(max_examples=12, deadline=None)
 
 
 def narrowest_over_pairs(x, h):

@@ -111,7 +111,7 @@ def test_lost_motion_is_a_reversal_below_zero():
 readings = arrays(np.float64, (4, 3), elements=st.floats(-100, 100).map(lambda v: round(v, 3)))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(readings, readings, st.floats(-1000, 1000))
 def test_what_must_always_hold_of_an_axis(forward, backward, shift):
     axis, moved = bidirectional(forward, backward), bidirectional(forward + shift, backward + shift)

@@ -40,7 +40,7 @@ def test_the_spindle_is_the_mean_of_the_vectors_not_of_the_run_outs():
 
 
 @given(PART, PART, PART, PART, st.floats(1, 359))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 def test_two_insertions_are_enough_whatever_their_angle(x, y, u, v, turn):
     insertions = np.array([0.0, turn])
     made = separate(insertions, read(complex(x, y), complex(u, v), insertions))
@@ -48,7 +48,7 @@ def test_two_insertions_are_enough_whatever_their_angle(x, y, u, v, turn):
 
 
 @given(PART, PART, PART, PART, st.floats(0, 360))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 def test_another_mark_for_zero_leaves_every_run_out(x, y, u, v, turned):
     turn = np.exp(1j * np.radians(turned))
     vectors = read(complex(x, y), complex(u, v))

@@ -60,7 +60,7 @@ def test_every_local_window_has_a_line_of_its_own():
 HEIGHTS = st.lists(st.floats(-90, 90).map(lambda v: round(v, 3)), min_size=3, max_size=15)
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(HEIGHTS, st.floats(-30, 30), st.floats(-5, 5))
 def test_no_line_is_narrower_than_the_minimum_zone_and_a_line_added_changes_nothing(h, up, slope):
     x = np.arange(len(h), dtype=float)

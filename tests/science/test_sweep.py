@@ -59,7 +59,7 @@ def test_a_plane_through_the_swept_points_agrees_with_a_general_library():
 
 
 @given(LEANS, LEANS, st.floats(-20, 20), st.floats(0, 360))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 def test_a_twofold_table_is_no_lean(tilt, nod, twofold, start):
     angles = np.arange(8) * 45.0 + start
     one = sweep(angles, readings(angles, tilt, nod, twofold=twofold) + 7, 100)
@@ -68,7 +68,7 @@ def test_a_twofold_table_is_no_lean(tilt, nod, twofold, start):
 
 
 @given(LEANS, LEANS, st.floats(-90, 90))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 def test_the_difference_does_not_depend_on_where_one_begins_to_count(tilt, nod, turned):
     angles = np.arange(0, 360, 45.0)
     heights = readings(angles, tilt, nod)

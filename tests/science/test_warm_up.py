@@ -72,7 +72,7 @@ def test_the_fit_is_that_of_a_general_library():
     assert ours.at(45.0) == pytest.approx(other.at(45.0), abs=1e-4)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(
     rise=st.floats(3, 60), tau=st.floats(8, 60), start=st.floats(-10, 40), later=st.floats(0, 99)
 )

@@ -211,7 +211,7 @@ WHOLE = with_place()
     st.lists(st.tuples(st.integers(0, len(WHOLE) - 1), st.integers(0, 255)), max_size=8),
     st.integers(1, len(WHOLE)),
 )
-@settings(max_examples=150)
+@settings(max_examples=50)
 @pytest.mark.filterwarnings("ignore::UserWarning:PIL")  # Pillow tells of damaged EXIF
 def test_a_damaged_photograph_is_read_or_refused_and_nothing_else(changes, length):
     content = bytearray(WHOLE)

@@ -201,7 +201,7 @@ def do(shop, deeds):
 
 
 @given(deeds=DEEDS)
-@settings(max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
 def test_any_deeds_end_alike_in_memory_and_on_the_disk(deeds, tmp_path_factory):
     folder = tmp_path_factory.mktemp("shop")
     real, fake = open_shop(str(folder), clock=TickingClock()), FakeShop(TickingClock())

@@ -19,7 +19,7 @@ ROWS = st.lists(
 )
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(ROWS, st.integers(0, 60))
 def test_no_other_set_within_the_sum_costs_less(
     rows: list[list[tuple[float, float]]], within: int

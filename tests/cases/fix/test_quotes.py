@@ -45,7 +45,7 @@ def kept(fact: Out, *said, ended: OutEnded | None = None, seq: int = 1) -> OutKe
                    ended=record(ended, 50) if ended else None)  # fmt: skip
 
 
-@settings(max_examples=40)
+@settings(max_examples=25)
 @given(
     some.decimals(0, 100000, places=2), some.decimals("0.0001", 50, places=4), some.integers(1, 9)
 )

@@ -47,7 +47,7 @@ TERMS = some.tuples(some.integers(1, 40), some.integers(1, 40), some.booleans())
 )  # fmt: skip
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(some.sampled_from(LINES), some.sampled_from(NAMES), DAYS, AMOUNTS, MONEY, TAX, TERMS,
        some.permutations(range(4)))  # fmt: skip
 def test_what_is_said_in_any_order_is_read_back(line, vendor, day, amount, money, tax, term, order):

@@ -41,7 +41,7 @@ def anything(one: Method) -> st.SearchStrategy[dict[str, Any]]:
 
 @pytest.mark.parametrize("one", methods("move"), ids=lambda one: one.id)
 def test_a_calculator_answers_or_refuses_and_its_answer_is_plain_json(one: Method) -> None:
-    @settings(max_examples=120)
+    @settings(max_examples=50)
     @given(anything(one))
     def answers(typed: dict[str, Any]) -> None:
         try:

@@ -39,7 +39,7 @@ def test_a_quarter_turn_is_exact(turn):
     assert all(round(value, 4) == value for point in made for value in point)
 
 
-@settings(max_examples=80)
+@settings(max_examples=40)
 @given(places, places, turns, sizes, sizes, turns)
 def test_what_lies_left_and_right_of_a_line_is_the_whole(x, y, turn, wide, deep, way):
     made = rectangle(Frame((x, y), turn), 0, 0, wide, deep)
@@ -48,7 +48,7 @@ def test_what_lies_left_and_right_of_a_line_is_the_whole(x, y, turn, wide, deep,
     assert area(left) + area(right) == pytest.approx(wide * deep, rel=1e-4, abs=0.1)
 
 
-@settings(max_examples=80)
+@settings(max_examples=40)
 @given(places, places, turns, sizes, sizes, places, places, turns, sizes, sizes)
 def test_two_outlines_meet_the_same_seen_from_either(x, y, t, w, d, x2, y2, t2, w2, d2):
     one = rectangle(Frame((x, y), t), 0, 0, w, d)

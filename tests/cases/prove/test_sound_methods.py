@@ -203,7 +203,7 @@ def typed(field: Field) -> st.SearchStrategy[Any]:
 def test_whatever_is_typed_it_answers_or_refuses(id: str):
     one = method(id)
 
-    @settings(max_examples=120, deadline=None)
+    @settings(max_examples=50, deadline=None)
     @given(st.fixed_dictionaries({}, optional={field.id: typed(field) for field in one.fields}))
     def answers(given_: dict[str, Any]) -> None:
         try:

@@ -234,7 +234,7 @@ def histories(draw: st.DrawFn) -> tuple[Posting, ...]:
 
 
 @given(histories())
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 def test_any_history_balances_and_every_line_is_the_sum_of_its_shares(
     facts: tuple[Posting, ...],
 ) -> None:

@@ -47,7 +47,7 @@ def anything(one: Method) -> st.SearchStrategy[dict[str, Any]]:
 def test_a_calculator_answers_or_refuses_and_its_answer_is_plain_json(id: str) -> None:
     one = method(id)
 
-    @settings(max_examples=80, deadline=None)
+    @settings(max_examples=40, deadline=None)
     @given(anything(one))
     def answers(typed: dict[str, Any]) -> None:
         try:

@@ -51,7 +51,7 @@ def test_rows_are_taken_once_as_the_file_grows_and_a_torn_line_waits_for_its_end
                          ("2026-11-26T20:09:00+00:00", "amps", 6.0)]  # fmt: skip
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(st.lists(st.integers(0, 400), min_size=1, max_size=6))
 def test_wherever_the_file_is_cut_nothing_is_lost_or_taken_twice(cuts):
     whole, kept, after = lines(8), [], None

@@ -112,7 +112,7 @@ def test_what_has_not_levelled_takes_no_next_step():
     assert abs(levelled["change_kelvin"]) < 0.5
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(
     st.fixed_dictionaries(
         {},

@@ -14,7 +14,7 @@ TEXTS = st.text(st.characters(codec="utf-8", exclude_categories=("Cc", "Cs", "Co
 AMOUNTS = st.one_of(st.floats(0, 1e7), st.just(0.0))
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(st.lists(st.tuples(TEXTS, AMOUNTS), min_size=1, max_size=6), st.booleans())
 def test_no_words_touch_and_none_are_cut(rows, narrow):
     advice = advised(*(step(f"C{n}", text, cost) for n, (text, cost) in enumerate(rows)))

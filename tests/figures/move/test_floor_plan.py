@@ -33,7 +33,7 @@ def test_words_of_the_example_do_not_touch_and_none_is_cut_off(room):
     assert "var(" not in drawn
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(
     st.floats(500, 60_000),
     st.floats(500, 60_000),

@@ -55,7 +55,7 @@ def test_nothing_is_no_picture_and_a_stranger_is_refused():
         rows("lift")
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(
     st.integers(1, 4), st.floats(30, 90), st.floats(1, 99_999), st.floats(0, 1),
     st.sampled_from(ROOMS),
@@ -68,7 +68,7 @@ def test_words_of_a_lift_never_touch(legs, angle, mass, share, room):
     assert cut_off(drawn) == []
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(
     st.floats(50, 3000), st.floats(100, 4000), st.one_of(st.none(), st.floats(0.5, 60)),
     st.sampled_from(ROOMS),
@@ -81,7 +81,7 @@ def test_words_of_a_tip_line_never_touch(half, height, slope, room):
     assert cut_off(drawn) == []
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(st.floats(0.1, 35), st.floats(1, 99_999), st.sampled_from(ROOMS))
 def test_words_of_a_ramp_never_touch(slope, mass, room):
     made = RampDrawing(mass_kg=mass, slope_deg=slope, pull_newton=mass * 3, hold_newton=mass * 2)

@@ -24,7 +24,7 @@ def grid(long: float, deep: float, heights: list[float], *, lines: bool = True) 
     )
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(
     st.floats(100, 9000),
     st.floats(100, 9000),

@@ -27,7 +27,7 @@ def plan(long: float, deep: float, rise: float, tilt: float, count: int = 4) -> 
     return Drawing(feet=feet, places=places, worst=tilt)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(
     st.floats(300, 9000),
     st.floats(200, 5000),
