@@ -85,9 +85,7 @@ def visit_code(pack: VisitPack) -> str:
     )
 
 
-def visit_pack(
-    pack: VisitPack, *, at: datetime, paper: Paper = "a4", language: str = ""
-) -> bytes:
+def visit_pack(pack: VisitPack, *, at: datetime, paper: Paper = "a4", language: str = "") -> bytes:
     """Print a visit pack.
 
     Parameters
