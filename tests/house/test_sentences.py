@@ -5,7 +5,8 @@ from __future__ import annotations
 import ast
 from collections.abc import Iterator
 
-from tests.house.sentences import SOURCE, Module, is_sentence, modules, written
+from tests.house.sentences import Module, is_sentence, modules, written
+from tests.house.trees import SOURCE
 
 # What is given here was said or marked before, is a text of the library, or a person's own word.
 ELSEWHERE = {
