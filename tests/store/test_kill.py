@@ -27,12 +27,12 @@ def kill(*arguments: str) -> subprocess.CompletedProcess[str]:
 
 @pytest.mark.parametrize("database", DATABASES)
 def test_kills_and_full_disks_at_random_moments_lose_nothing(database):
-    """Ten kills and five full disks on each, of every sort of write; the bench does a thousand."""
+    """Twenty kills and ten full disks on each: forty and twenty in all, of every sort of write."""
     if database == "postgresql" and programs() is None:
         pytest.skip("NOT RUN: PostgreSQL is not installed")
-    done = kill("--kills", "10", "--full", "5", "--only", database)
+    done = kill("--kills", "20", "--full", "10", "--only", database)
     assert done.returncode == 0, done.stdout + done.stderr
-    assert done.stdout.startswith(f"{database}: 10 kills, 5 full disks, ")
+    assert done.stdout.startswith(f"{database}: 20 kills, 10 full disks, ")
     assert ", 0 lost, 0 kept twice, 0 damaged" in done.stdout
     assert " 0 refused" not in done.stdout
 
