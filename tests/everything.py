@@ -24,8 +24,8 @@ CORES = "2"
 def missing_programs() -> dict[str, str]:
     """Programs of the machine that some tests drive: Debian's package, and what it is for."""
     missing = {}
-    if shutil.which("chromium") is None:
-        missing["chromium"] = "the pages in a browser"
+    if shutil.which("chromium-headless-shell") is None:  # the same browser without its own window
+        missing["chromium-headless-shell"] = "the pages in a browser"
     servers = list(Path("/usr/lib/postgresql").glob("*/bin/initdb"))
     if shutil.which("initdb") is None and not servers:
         missing["postgresql"] = "the shop kept in PostgreSQL"
