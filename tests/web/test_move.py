@@ -28,7 +28,7 @@ class TestThePlan:
     def test_cautions_stand_before_the_answer_and_the_answer_before_the_forms(
         self, owner: Visitor, machine: str
     ) -> None:
-        page = owner.get(machine + "/move").text
+        page = owner.get(machine + "/move").text.partition("<main")[2]
         places = [page.index(mark) for mark in ('class="caution"', 'class="answer"', "<form")]
         assert places == sorted(places)
 
@@ -64,7 +64,8 @@ class TestThePlan:
         assert answer.status_code == 200
         assert not values(answer, "record")
         again = owner.post(machine + "/move/back", {"record": record})
-        assert again.status_code == 404
+        assert again.status_code == 200  # two take the same thing back: it is taken back
+        assert not values(again, "record")
 
 
 class TestACalculator:
@@ -152,7 +153,7 @@ class TestDataBeforeThePlug:
         assert "read back, the same" in text_of(owner.get(path))
 
     def test_the_cell_caution_stands_before_everything(self, owner: Visitor, machine: str) -> None:
-        page = owner.get(machine + "/move/data").text
+        page = owner.get(machine + "/move/data").text.partition("<main")[2]
         assert page.index("control powered, unless its manual") < page.index("<form")
 
 

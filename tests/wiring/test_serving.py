@@ -229,7 +229,7 @@ def doors(authority: Authority, tmp_path: Path, monkeypatch: pytest.MonkeyPatch)
     asked = wanted(tmp_path, three_ports())
     settings = serving.settings_of(asked, lambda: tuple(where))
     made = app(shop=FakeShop(), kinds=load(), clock=lambda: datetime.now(UTC), settings=settings)
-    code = made.state.pairing.offer(NOW)
+    code = made.state.pairing.offer(datetime.now(UTC))  # good for five minutes
     with serving.beside(made, asked, settings, authority):
         yield Doors(asked.port, authority, code, where)
 
