@@ -31,8 +31,11 @@ class LineChoice:
 def lines_of(kind: Kind, machine: MachineRow) -> list[LineChoice]:
     """The lines of one machine: what it may need, then base jobs."""
     fixes = [
-        LineChoice(f"{fix.fault}:{fix.way}", f"{suspect.name}: " + say(fix.way.replace("_", " ")),
-                   fix.money)
+        LineChoice(
+            f"{fix.fault}:{fix.way}",
+            f"{suspect.name}: " + say(fix.way.replace("_", " ")),
+            fix.money,
+        )
         for suspect in machine.suspects
         for fix in kind.fixes.get(suspect.fault, ())
         if fix.way != "live_with"
