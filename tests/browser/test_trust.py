@@ -44,7 +44,9 @@ def door() -> Iterator[str]:
 
 def readable(browser: Browser, address: str) -> None:
     """On the laptop by day, on the telephone by night: it fits, and no rule is broken."""
-    context = browser.new_context(viewport=PHONE, has_touch=True, locale="en-GB")
+    context = browser.new_context(
+        viewport=PHONE, has_touch=True, locale="en-GB", reduced_motion="reduce"
+    )
     try:
         page = context.new_page()
         page.goto(address)
