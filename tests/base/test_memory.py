@@ -11,13 +11,15 @@ from retrue.base.memory import give_back, resident_mb
 HOLES, SIZE = 60_000, 1_000
 
 
-@pytest.mark.skipif(sys.platform != "linux", reason="only the GNU library can be asked to")
+@pytest.mark.skipif(
+    sys.platform != "linux", reason="NOT RUN: only the GNU library gives memory back when asked"
+)
 def test_what_is_freed_between_what_is_kept_goes_back() -> None:
     import ctypes
 
     library = ctypes.CDLL(None)
     if not hasattr(library, "malloc_trim"):
-        pytest.skip("not the GNU library")
+        pytest.skip("NOT RUN: this C library is not GNU and has no way to be asked")
     library.malloc.restype = ctypes.c_void_p
     library.free.argtypes = [ctypes.c_void_p]
     every = [library.malloc(SIZE) for _ in range(HOLES)]
