@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import gc
 import os
 from collections.abc import Generator
@@ -70,6 +71,22 @@ class Library:
 
         with library.read_once():
             return (yield)
+
+
+BROWSER = Path(__file__).parent / "browser"
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_protocol(item: pytest.Item) -> Generator[None, object, object]:
+    """Playwright leaves its loop marked as running in this thread; other tests run their own."""
+    if item.path.is_relative_to(BROWSER):
+        return (yield)
+    loop = asyncio._get_running_loop()
+    asyncio._set_running_loop(None)
+    try:
+        return (yield)
+    finally:
+        asyncio._set_running_loop(loop)
 
 
 @pytest.hookimpl(optionalhook=True)
