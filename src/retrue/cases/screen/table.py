@@ -1,0 +1,53 @@
+"""A screened catalogue as a table for other programs: one row a lot."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from retrue.cases.screen.screened import ScreenedLot
+
+HEADINGS = (
+    "place", "number", "title", "kinds", "stand_in", "do_not_go_above", "currency", "goes_for",
+    "chance_of_winning", "gain", "at_risk", "own_hours", "gain_per_euro_at_risk",
+    "gain_per_own_hour", "shop_currency", "floor_m2", "days_good_luck", "days_even",
+    "days_bad_luck", "chance_of_being_sorry", "ask_first", "why_no_price", "assumed", "line",
+)  # fmt: skip
+SEPARATOR = "; "  # between what stands in one cell
+
+
+def screen_table(rows: Sequence[ScreenedLot], currency: str) -> list[list[Any]]:
+    """Rows of a screened catalogue, in the order they are given.
+
+    Parameters
+    ----------
+    rows : sequence of ScreenedLot
+        Best first, where they are ranked.
+    currency : str
+        Of the shop: gain, at risk and gain an hour are in it; the lot's own stands beside its
+        price.
+
+    Returns
+    -------
+    list of list
+        The heading first; money to the cent, shares to a thousandth, None where there is nothing.
+
+    Examples
+    --------
+    >>> screen_table((), "EUR")[0][:3]
+    ['place', 'number', 'title']
+    """
+    return [list(HEADINGS), *(_row(at, row, currency) for at, row in enumerate(rows, 1))]
+
+
+def _row(place: int, row: ScreenedLot, currency: str) -> list[Any]:
+    hour = row.gain_per_hour
+    return [
+        place, row.number, row.title, SEPARATOR.join(row.kinds), "yes" if row.stand_in else "no",
+        row.walk_away, row.currency, round(row.pays, 2), round(row.wins, 3), round(row.gain, 2),
+        round(row.at_risk, 2), round(row.hours, 1), round(row.gain_per_risk, 3),
+        None if hour is None else round(hour, 2), currency, round(row.floor_m2, 1),
+        *(round(one, 1) for one in (row.days.p10, row.days.p50, row.days.p90)),
+        round(row.sorry, 3), SEPARATOR.join(one.text for one in row.ask), row.why or None,
+        SEPARATOR.join(row.assumed), row.line,
+    ]  # fmt: skip
