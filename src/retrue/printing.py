@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from retrue.paper.blank_sheet import BlankSheet
     from retrue.paper.label_sheet import LabelSheet
     from retrue.paper.proof_sheet import ProofSheet
+    from retrue.paper.screen_sheet import ScreenSheet
     from retrue.phases.move import Arrival, Plan
     from retrue.phases.strip import StripLog
     from retrue.phases.wake import Ladder, StageStands
@@ -158,6 +159,19 @@ class Paper:
         from retrue.paper.week_sheet import WeekSheet, week_sheet
 
         return week_sheet(WeekSheet(lines=lines, by=by, version=self.version), at=self.clock())
+
+    def screened(self, sheet: ScreenSheet) -> bytes:
+        """The lots of a catalogue that are worth a call."""
+        from retrue.cases.screen.drawing import screen_drawing
+        from retrue.figures.drawing import picture
+        from retrue.figures.ink import PAPER
+        from retrue.paper.screen_sheet import screen_sheet
+
+        drawing = screen_drawing(sheet.rows, sheet.currency)
+        drawn = picture(drawing, theme=PAPER, room="paper")
+        return screen_sheet(
+            replace(sheet, version=self.version), picture=drawn or None, at=self.clock()
+        )
 
     def calendar(self, entries: Sequence[CalendarEntry]) -> bytes:
         """The plan as a calendar file."""

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from retrue.kinds.library import Kind
     from retrue.paper.blank_sheet import BlankSheet
     from retrue.paper.label_sheet import LabelSheet
+    from retrue.paper.screen_sheet import ScreenSheet
     from retrue.paper.proof_sheet import ProofSheet
     from retrue.phases.move import Arrival, Plan
     from retrue.phases.strip import StripLog
@@ -109,6 +110,10 @@ class Printer(Protocol):
 
     def week(self, lines: WeekLines, by: str) -> bytes:
         """One week: evenings, cards, whom to ring, what must be here."""
+        ...
+
+    def screened(self, sheet: ScreenSheet) -> bytes:
+        """The lots of a catalogue that are worth a call."""
         ...
 
     def calendar(self, entries: Sequence[CalendarEntry]) -> bytes:

@@ -18,6 +18,7 @@ from retrue.cases.move.drawings import (
     TipDrawing,
 )
 from retrue.cases.prove.sense_drawing import BandsDrawing, SpectrumDrawing
+from retrue.cases.screen.drawing import ScreenDrawing
 from retrue.cases.settle.cost_drawing import CostBars, CurveDrawing
 from retrue.cases.settle.evening_drawing import EveningDrawing
 from retrue.cases.settle.rate_lines import RateBarsDrawing
@@ -47,6 +48,7 @@ DRAWN_BY: dict[type[Any], str] = {
     CostBars: "settle.cost_bars",
     CurveDrawing: "settle.cash_curve",
     OffersDrawing: "settle.offers",
+    ScreenDrawing: "screen",
 }
 
 
