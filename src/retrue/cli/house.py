@@ -26,8 +26,8 @@ if TYPE_CHECKING:
     from retrue.kinds.library import Kind
     from retrue.paper.blank_sheet import BlankSheet
     from retrue.paper.label_sheet import LabelSheet
-    from retrue.paper.screen_sheet import ScreenSheet
     from retrue.paper.proof_sheet import ProofSheet
+    from retrue.paper.screen_sheet import ScreenSheet
     from retrue.phases.move import Arrival, Plan
     from retrue.phases.strip import StripLog
     from retrue.phases.wake import Ladder, StageStands
