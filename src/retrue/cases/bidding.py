@@ -79,8 +79,19 @@ def _fixed(view: View, case: LotCase, amount: float) -> BidRow:
     )
 
 
-def _rivals(view: View, case: LotCase) -> Rivals:
-    """What others may be bidding: a share of what it is worth to us, each with his own error."""
+def rivals(view: View, case: LotCase) -> Rivals:
+    """What others may be bidding: a share of what it is worth to us, each with his own error.
+
+    Parameters
+    ----------
+    view : View
+    case : LotCase
+
+    Returns
+    -------
+    Rivals
+        Values in the lot's currency, at the hammer, in the worlds of the view.
+    """
     worth = np.maximum(view.gains[view.best] / view.settled.k, view.settled.step)
     return Rivals(
         value=worth, share=RIVAL_SHARE, log_sd=RIVAL_LOG_SD, count=case.terms.rivals or RIVALS
@@ -90,7 +101,7 @@ def _rivals(view: View, case: LotCase) -> Rivals:
 def _sealed(view: View, case: LotCase, amount: float) -> BidRow:
     settled = view.settled
     chosen = sealed_bid(
-        view.gains[view.best], _rivals(view, case), k=settled.k, step=settled.step, ceiling=amount
+        view.gains[view.best], rivals(view, case), k=settled.k, step=settled.step, ceiling=amount
     )
     words = say(
         "write down {bid}; it wins {odds} times in ten, if others see what we think they see",
@@ -107,7 +118,7 @@ def _warning(view: View, case: LotCase) -> str:
     settled = view.settled
     pivot = pivot_price(
         view.gains[view.best],
-        _rivals(view, case),
+        rivals(view, case),
         k=settled.k,
         step=settled.step,
         ceiling=view.price.amount,

@@ -136,7 +136,7 @@ def _walk_away(view: View, tables_wrong: float) -> WalkAway:
     paid = price.amount * settled.k
     return WalkAway(
         amount=price.amount,
-        why=_why_nothing(view),
+        why=why_nothing(view),
         all_in=paid + landed,
         restored=paid + float(option.money.mean()) / settled.exchange,
         option=option.id,
@@ -158,8 +158,18 @@ def _walk_away(view: View, tables_wrong: float) -> WalkAway:
     )
 
 
-def _why_nothing(view: View) -> str:
-    """Why no bid is left, where none is: no gain at all, or a gain too doubtful."""
+def why_nothing(view: View) -> str:
+    """Why no bid is left, where none is: no gain at all, or a gain too doubtful.
+
+    Parameters
+    ----------
+    view : View
+
+    Returns
+    -------
+    str
+        Empty where there is one.
+    """
     price = view.price
     if price.amount > 0:
         return ""

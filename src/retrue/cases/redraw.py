@@ -111,7 +111,7 @@ def redrawn(task: Redraw) -> float:
     built = build(case, task.kinds)
     made, _ = evidence(case, built)
     if task.worse != 1.0:
-        built = replace(built, network=_doubted(built.network, task.worse))
+        built = replace(built, network=doubted(built.network, task.worse))
     view = look(
         case,
         built,
@@ -123,8 +123,25 @@ def redrawn(task: Redraw) -> float:
     return float(view.exact.max())
 
 
-def _doubted(network: Network, factor: float) -> Network:
-    """The same network with every fault more likely by a factor in odds."""
+def doubted(network: Network, factor: float) -> Network:
+    """The same network with every fault more likely by a factor in odds.
+
+    Parameters
+    ----------
+    network : Network
+    factor : float
+        Above 0; below 1 every fault is less likely.
+
+    Returns
+    -------
+    Network
+
+    Examples
+    --------
+    >>> one = Network(("F",), np.zeros(0), ((),), (np.array(0.5),))
+    >>> float(doubted(one, 3.0).tables[0])
+    0.75
+    """
 
     def shifted(table: Floats) -> Floats:
         odds = table / (1 - table) * factor

@@ -95,7 +95,7 @@ def look(
     except Impossible:
         raise contradiction() from None
     ready = stage(case, built, built.there_now(drawn.states), settled, drawer)
-    return _valued(ready, drawn.set_aside, drawn.states, only)
+    return valued(chooser(ready), ready, drawn.set_aside, drawn.states, only)
 
 
 def price_of(gains: Floats, settled: Settled) -> float:
@@ -121,10 +121,30 @@ def price_of(gains: Floats, settled: Settled) -> float:
     return float(prices(gains, odds=settled.odds, k=settled.k).max())
 
 
-def _valued(
-    ready: Stage, set_aside: tuple[str, ...], drawn: Bools, only: Sequence[tuple[Plan, ...]]
+def valued(
+    choices: Chooser,
+    ready: Stage,
+    set_aside: tuple[str, ...],
+    drawn: Bools,
+    only: Sequence[tuple[Plan, ...]] = (),
 ) -> View:
-    choices = chooser(ready)
+    """Value every option of a lot in worlds that are drawn already.
+
+    Parameters
+    ----------
+    choices : Chooser
+    ready : Stage
+    set_aside : tuple of str
+        Findings left out of the exact sum.
+    drawn : ndarray of bool, shape (variables, worlds)
+        Of the parted network.
+    only : sequence of tuple of Plan
+        As for `look`.
+
+    Returns
+    -------
+    View
+    """
     options = choices.options(only)
     settled = ready.settled
     gains = np.array([option.gain for option in options]) / settled.exchange

@@ -1,0 +1,140 @@
+"""What a lot may go for, and whether that is below our limit, in every drawn world."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from retrue.cases.bidding import rivals
+from retrue.cases.case import LotCase
+from retrue.cases.view import View
+from retrue.choose.bids import Rivals, sealed_bid, stops_below
+from retrue.choose.normal import inverse_normal
+
+Floats = NDArray[np.float64]
+
+POINTS = 25  # equally likely places of the highest rival, the same in every world
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Going:
+    """Going for a lot up to its limit.
+
+    Attributes
+    ----------
+    wins : ndarray, shape (worlds,)
+        Chance that it is won.
+    paid : ndarray, shape (worlds,)
+        Hammer price times that chance: what is paid on average, nothing where it is lost; money
+        in the lot's currency.
+    """
+
+    wins: Floats
+    paid: Floats
+
+
+def going(view: View, case: LotCase) -> Going:
+    """What comes of bidding up to the walk-away price, by the sort of sale.
+
+    Parameters
+    ----------
+    view : View
+    case : LotCase
+
+    Returns
+    -------
+    Going
+
+    Notes
+    -----
+    Rivals are those of `cases.bidding`: winning is news, for they stop early in the poorer worlds.
+    Ascending: it is won where the highest rival, or the bid that stands, is at least a step below
+    the limit, and costs a step more than he; never less than where it starts. Sealed: the bid
+    with the highest mean gain, which is what is paid. Fixed price: it is bought if the price asked
+    is not above the limit. An offer, or a fixed price nobody has said: the seller is taken as one
+    who gives way at what one rival would pay, and never above what he asks.
+
+    References
+    ----------
+    Vickrey 1961, Counterspeculation, auctions, and competitive sealed tenders, Journal of Finance
+    16(1); Capen, Clapp and Campbell 1971, Competitive bidding in high-risk situations, Journal of
+    Petroleum Technology 23(6).
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> from retrue.records.facts import Terms
+    >>> price = SimpleNamespace(amount=6_000.0)
+    >>> settled = SimpleNamespace(k=1.16, step=10.0, asking=4_000.0)
+    >>> view = SimpleNamespace(price=price, settled=settled, gains=np.full((1, 3), 7e3), best=0)
+    >>> terms = Terms(lot="14", sale="fixed_price", asking=4_000)
+    >>> going(view, SimpleNamespace(terms=terms)).paid.tolist()
+    [4000.0, 4000.0, 4000.0]
+    """
+    most, sale = view.price.amount, case.terms.sale
+    asking = None if case.terms.asking is None else float(case.terms.asking)
+    worlds = view.gains.shape[1]
+    if most <= 0:
+        return Going(np.zeros(worlds), np.zeros(worlds))
+    if sale == "fixed_price" and asking is not None:
+        buys = float(asking <= most)
+        return Going(np.full(worlds, buys), np.full(worlds, buys * asking))
+    others = rivals(view, case)
+    if sale == "sealed":
+        return _sealed(view, others)
+    if sale == "ascending":
+        standing = case.terms.bid_now
+        at_least = max(0.0 if standing is None else float(standing), 0.0)
+        price = np.maximum(highest(others, others.count), at_least) + view.settled.step
+        return _below(most, np.maximum(price, asking or 0.0))
+    price = highest(others, 1)
+    return _below(most, price if asking is None else np.minimum(price, asking))
+
+
+def highest(others: Rivals, count: int) -> Floats:
+    """Where the highest of some rivals stops.
+
+    Parameters
+    ----------
+    others : Rivals
+    count : int
+        How many of them bid.
+
+    Returns
+    -------
+    ndarray, shape (worlds, points), money
+        Equally likely places in each world.
+
+    References
+    ----------
+    Distribution of the largest of n: David and Nagaraja 2003, Order Statistics, section 2.1.
+
+    Examples
+    --------
+    >>> one = highest(Rivals(np.array([8_000.0]), share=0.75, log_sd=0.45, count=3), 1)
+    >>> round(float(np.median(one)))
+    6000
+    """
+    middles = (np.arange(POINTS) + 0.5) / POINTS
+    reach = others.share * np.exp(others.log_sd * inverse_normal(middles ** (1.0 / count)))
+    return np.asarray(np.multiply.outer(others.value, reach))
+
+
+def _below(most: float, price: Floats) -> Going:
+    won = price <= most
+    return Going(won.mean(axis=1), np.where(won, price, 0.0).mean(axis=1))
+
+
+def _sealed(view: View, others: Rivals) -> Going:
+    settled = view.settled
+    chosen = sealed_bid(
+        view.gains[view.best], others, k=settled.k, step=settled.step, ceiling=view.price.amount
+    )
+    if chosen.bid <= 0:
+        return Going(np.zeros(len(others.value)), np.zeros(len(others.value)))
+    wins = stops_below(
+        chosen.bid / others.value, median=others.share, log_sd=others.log_sd, count=others.count
+    )
+    return Going(wins, wins * chosen.bid)
