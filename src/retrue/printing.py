@@ -17,12 +17,13 @@ if TYPE_CHECKING:
     from retrue.cases.prove.proof import Proof
     from retrue.cases.prove.quiet import Quiet
     from retrue.cases.reckon.reckoning import Reckoning
+    from retrue.cases.screen.listing import Listing
+    from retrue.cases.screen.screened import ScreenedLot
     from retrue.cases.sheet import PriceSheet
     from retrue.kinds.library import Kind
     from retrue.paper.blank_sheet import BlankSheet
     from retrue.paper.label_sheet import LabelSheet
     from retrue.paper.proof_sheet import ProofSheet
-    from retrue.paper.screen_sheet import ScreenSheet
     from retrue.phases.move import Arrival, Plan
     from retrue.phases.strip import StripLog
     from retrue.phases.wake import Ladder, StageStands
@@ -160,18 +161,17 @@ class Paper:
 
         return week_sheet(WeekSheet(lines=lines, by=by, version=self.version), at=self.clock())
 
-    def screened(self, sheet: ScreenSheet) -> bytes:
+    def screened(self, listing: Listing, rows: Sequence[ScreenedLot], by: str) -> bytes:
         """The lots of a catalogue that are worth a call."""
         from retrue.cases.screen.drawing import screen_drawing
         from retrue.figures.drawing import picture
         from retrue.figures.ink import PAPER
-        from retrue.paper.screen_sheet import screen_sheet
+        from retrue.paper.screen_sheet import screen_sheet, sheet_of
 
+        sheet = sheet_of(listing, rows, by=by, version=self.version)
         drawing = screen_drawing(sheet.rows, sheet.currency)
         drawn = picture(drawing, theme=PAPER, room="paper")
-        return screen_sheet(
-            replace(sheet, version=self.version), picture=drawn or None, at=self.clock()
-        )
+        return screen_sheet(sheet, picture=drawn or None, at=self.clock())
 
     def calendar(self, entries: Sequence[CalendarEntry]) -> bytes:
         """The plan as a calendar file."""

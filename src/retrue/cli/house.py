@@ -22,12 +22,13 @@ if TYPE_CHECKING:
     from retrue.cases.prove.proof import Proof
     from retrue.cases.prove.quiet import Quiet
     from retrue.cases.reckon.reckoning import Reckoning
+    from retrue.cases.screen.listing import Listing
+    from retrue.cases.screen.screened import ScreenedLot
     from retrue.cases.sheet import PriceSheet
     from retrue.kinds.library import Kind
     from retrue.paper.blank_sheet import BlankSheet
     from retrue.paper.label_sheet import LabelSheet
     from retrue.paper.proof_sheet import ProofSheet
-    from retrue.paper.screen_sheet import ScreenSheet
     from retrue.phases.move import Arrival, Plan
     from retrue.phases.strip import StripLog
     from retrue.phases.wake import Ladder, StageStands
@@ -112,7 +113,7 @@ class Printer(Protocol):
         """One week: evenings, cards, whom to ring, what must be here."""
         ...
 
-    def screened(self, sheet: ScreenSheet) -> bytes:
+    def screened(self, listing: Listing, rows: Sequence[ScreenedLot], by: str) -> bytes:
         """The lots of a catalogue that are worth a call."""
         ...
 

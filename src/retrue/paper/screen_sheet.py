@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
 from retrue.base.formatter import minute, money, number, odds
 from retrue.base.say import say
+from retrue.cases.screen.listing import Listing
 from retrue.cases.screen.screened import ScreenedLot
+from retrue.cases.screen.worthy import is_worthy
 from retrue.paper.codes import code_of
 from retrue.paper.press import Paper, press
 from retrue.paper.square import square
@@ -54,7 +56,8 @@ class ScreenSheet:
         Of the shop.
     lots, priced : int
         How many the catalogue has, and how many of them have a price.
-    seed, worlds : int
+    seed, worlds : int or None
+        Of the sum; None: not said on the sheet.
     by_hour : bool
         Ranked by gain an own hour; else by gain for each one at risk.
     closes : str
@@ -70,8 +73,8 @@ class ScreenSheet:
     currency: str
     lots: int
     priced: int
-    seed: int
-    worlds: int
+    seed: int | None = None
+    worlds: int | None = None
     by_hour: bool = False
     closes: str = ""
     bidders: Mapping[str, str] = field(default_factory=dict)
@@ -79,6 +82,38 @@ class ScreenSheet:
     address: str = ""
     by: str = ""
     version: str = ""
+
+
+def sheet_of(
+    listing: Listing, rows: Sequence[ScreenedLot], *, by: str, version: str
+) -> ScreenSheet:
+    """A screened catalogue as its sheet tells it.
+
+    Parameters
+    ----------
+    listing : Listing
+    rows : sequence of ScreenedLot
+        Best first; those worth no bid are left out.
+    by, version : str
+
+    Returns
+    -------
+    ScreenSheet
+        Shop, currency and closing time as the first lot with a price has them.
+    """
+    case = next((one.case for one in listing.lots if one.case is not None), None)
+    closes = case.terms.closes_at if case is not None else None
+    return ScreenSheet(
+        name=listing.name,
+        rows=tuple(row for row in rows if is_worthy(row)),
+        currency=case.shop.currency if case is not None else "EUR",
+        lots=len(listing.lots),
+        priced=sum(row.walk_away is not None for row in rows),
+        closes=minute(datetime.fromisoformat(closes)) if closes else "",
+        shop=case.shop.name if case is not None else "",
+        by=by,
+        version=version,
+    )
 
 
 def screen_sheet(
@@ -137,6 +172,12 @@ def _fixed(sheet: ScreenSheet, code: str, at: datetime, language: str) -> dict[s
     }
 
 
+def _sums(sheet: ScreenSheet) -> str:
+    if sheet.seed is None or sheet.worlds is None:
+        return ""
+    return f"{sheet.seed}, {number(sheet.worlds)}"
+
+
 def _counted(sheet: ScreenSheet, language: str) -> str:
     ranked = (
         say("Ranked by gain for each own hour.", language=language)
@@ -175,6 +216,6 @@ def _cells(sheet: ScreenSheet, at: datetime, language: str) -> tuple[tuple[str, 
         ("By", sheet.by),
         ("Rung by, on", ""),
         ("Closes", sheet.closes),
-        ("Seed, worlds", f"{sheet.seed}, {number(sheet.worlds)}"),
+        ("Seed, worlds", _sums(sheet)),
         ("Edition", f"retrue {sheet.version}" if sheet.version else ""),
     )
