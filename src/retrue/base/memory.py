@@ -9,6 +9,8 @@ from typing import Any
 
 _MOST_ARENAS = -8  # mallopt's M_ARENA_MAX
 ARENAS = 2
+_TRIM_ABOVE, _MAP_ABOVE = -1, -3  # mallopt's M_TRIM_THRESHOLD and M_MMAP_THRESHOLD
+_KEPT = 1 << 30  # bytes: more than the arrays of one lot take together
 
 
 def resident_mb() -> float:
@@ -37,6 +39,21 @@ def share_arenas() -> None:
     library = _library()
     if library is not None:
         library.mallopt(_MOST_ARENAS, ARENAS)
+
+
+def keep_for_next() -> None:
+    """Keep what is freed for the next sum of the same size; only the GNU library can.
+
+    Else every large array of every lot is asked of the machine anew, page by page.
+
+    Examples
+    --------
+    >>> keep_for_next()
+    """
+    library = _library()
+    if library is not None:
+        library.mallopt(_TRIM_ABOVE, _KEPT)
+        library.mallopt(_MAP_ABOVE, _KEPT)
 
 
 def give_back() -> None:

@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from retrue.base.say import ENGLISH, reader
 from retrue.cases.screen.listing import ListedLot
 from retrue.cases.screen.screened import ScreenedLot
 from retrue.kinds.library import Kind
@@ -24,15 +23,12 @@ class Part:
         Counted from 0.
     lots : tuple of ListedLot
     seed, worlds : int
-    language : str
-        Of the words in its rows, two letters.
     """
 
     number: int
     lots: tuple[ListedLot, ...]
     seed: int
     worlds: int
-    language: str = ENGLISH
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +74,6 @@ def parts_of(lots: Sequence[ListedLot], *, seed: int, worlds: int) -> tuple[Part
     Returns
     -------
     tuple of Part
-        Their words are in the language of who reads now.
 
     Examples
     --------
@@ -86,12 +81,6 @@ def parts_of(lots: Sequence[ListedLot], *, seed: int, worlds: int) -> tuple[Part
     ()
     """
     return tuple(
-        Part(
-            number=number,
-            lots=tuple(lots[at : at + PART]),
-            seed=seed,
-            worlds=worlds,
-            language=reader(),
-        )
+        Part(number=number, lots=tuple(lots[at : at + PART]), seed=seed, worlds=worlds)
         for number, at in enumerate(range(0, len(lots), PART))
     )

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from retrue.base.refusals import Refusal
-from retrue.base.say import say, speaking
+from retrue.base.say import ENGLISH, say, speaking
 from retrue.cases.assume import settle
 from retrue.cases.case import LotCase
 from retrue.cases.drawing import Drawer
@@ -37,6 +37,8 @@ NO_DAYS = Band(p10=0.0, p50=0.0, p90=0.0)
 def score_part(part: Part, kinds: Mapping[str, Kind]) -> PartDone:
     """Score every lot of a part; the same lots give the same rows wherever it is done.
 
+    Its words are English, whoever works on it: they are turned when they are shown.
+
     Parameters
     ----------
     part : Part
@@ -51,7 +53,7 @@ def score_part(part: Part, kinds: Mapping[str, Kind]) -> PartDone:
     >>> score_part(Part(number=3, lots=(), seed=7, worlds=2000), {})
     PartDone(number=3, rows=())
     """
-    with speaking(part.language):
+    with speaking(ENGLISH):
         rows = tuple(score(one, kinds, seed=part.seed, worlds=part.worlds) for one in part.lots)
     return PartDone(number=part.number, rows=rows)
 

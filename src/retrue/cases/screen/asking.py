@@ -1,0 +1,119 @@
+"""What to ask for before a lot is bid for: pictures, and questions on the telephone."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from retrue.base.refusals import Refusal
+from retrue.base.recalled import recall
+from retrue.base.say import ENGLISH, say, speaking
+from retrue.cases.answers import REMOTE, open_questions
+from retrue.cases.case import LotCase
+from retrue.cases.drawing import Drawer
+from retrue.cases.need import cannot_serve, fits
+from retrue.cases.questions import question_rows
+from retrue.cases.screen.listing import ListedLot
+from retrue.cases.screen.screened import AskFirst, ScreenedLot
+from retrue.cases.screen.widen import view_of
+from retrue.cases.sheet import QuestionRow
+from retrue.cases.view import View
+from retrue.kinds.library import Kind
+
+MOST = 5  # for one call
+LEAST_WORLDS = 4_000  # fewer cannot tell one question from another
+
+
+def ask_first(
+    listed: ListedLot, kinds: Mapping[str, Kind], *, seed: int, worlds: int
+) -> tuple[AskFirst, ...]:
+    """What to ask for from afar, by what the answer is worth less what asking costs.
+
+    Parameters
+    ----------
+    listed : ListedLot
+    kinds : mapping of kind id to Kind
+    seed, worlds : int
+        Of the sum; at least ``LEAST_WORLDS`` are drawn.
+
+    Returns
+    -------
+    tuple of AskFirst
+        At most ``MOST``, best first; none where no answer could change anything. Kept in English,
+        shown in the language of who reads it.
+
+    References
+    ----------
+    Value of an answer: `cases.questions.question_rows`.
+
+    Examples
+    --------
+    >>> cabinet = ListedLot(number="7", line=8, title="cabinet", case=None, why="is no machine",
+    ...     kinds=(), stand_in=False, said=(), gaps=())
+    >>> ask_first(cabinet, {}, seed=7, worlds=2000)
+    ()
+    """
+    case = listed.case
+    if case is None or all(cannot_serve(fits(case, machine)) for machine in case.machines):
+        return ()
+    drawer = Drawer(seed, listed.number, max(worlds, LEAST_WORLDS))
+    try:
+        with speaking(ENGLISH):
+            return _asked(case, view_of(case, kinds, drawer, stand_in=listed.stand_in))
+    except Refusal:  # its row says why there is no price
+        return ()
+
+
+def _asked(case: LotCase, view: View) -> tuple[AskFirst, ...]:
+    afar = [one for one in open_questions(case, view.stage.built) if one.channel in REMOTE]
+    rows = [row for row in question_rows(view, afar).rows if row.net > 0]
+    several = len(case.machines) > 1
+    return tuple(
+        AskFirst(
+            check=row.check,
+            text=recall(_words(row, several)),
+            worth=round(row.net * view.settled.exchange, 2),
+        )
+        for row in rows[:MOST]
+    )
+
+
+def _words(row: QuestionRow, several: bool) -> str:
+    return say("{machine}: {text}", machine=row.machine, text=row.text) if several else row.text
+
+
+def best_asked(
+    rows: Sequence[ScreenedLot],
+    lots: Sequence[ListedLot],
+    kinds: Mapping[str, Kind],
+    *,
+    best: int,
+    seed: int,
+    worlds: int,
+) -> tuple[ScreenedLot, ...]:
+    """The same rows, the best of them with what to ask first.
+
+    Parameters
+    ----------
+    rows : sequence of ScreenedLot
+        Best first.
+    lots : sequence of ListedLot
+        As the catalogue has them.
+    kinds : mapping of kind id to Kind
+    best : int
+        How many.
+    seed, worlds : int
+        Of the sum.
+
+    Returns
+    -------
+    tuple of ScreenedLot
+        In the same order.
+    """
+    listed = {one.number: one for one in lots}
+    return tuple(
+        replace(row, ask=ask_first(listed[row.number], kinds, seed=seed, worlds=worlds))
+        if at < best and row.walk_away is not None
+        else row
+        for at, row in enumerate(rows)
+    )
