@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from retrue.base.refusals import Refusal
 from retrue.base.recalled import recall
+from retrue.base.refusals import Refusal
 from retrue.base.say import ENGLISH, say, speaking
 from retrue.cases.answers import REMOTE, open_questions
 from retrue.cases.case import LotCase
