@@ -8,7 +8,7 @@ from retrue.base.say import later, say
 
 UNITS: Mapping[str, str] = {
     "_um": "µm", "_mm": "mm", "_km": "km", "_kg": "kg", "_kg_m2": "kg/m²", "_nm": "Nm", "_c": "°C",
-    "_rpm": "1/min", "_volts": "V", "_kva": "kVA", "_percent": "%",
+    "_rpm": "1/min", "_m2": "m²", "_volts": "V", "_kva": "kVA", "_percent": "%",
 }  # fmt: skip
 """By the end of a field's name."""
 
@@ -17,7 +17,7 @@ NOT_SHOWN = frozenset(
         "sha256", "file_sha256", "content_sha256", "last_sha256", "kind_hash", "version", "seed",
         "worlds", "inputs", "sheet", "plan", "content", "compared", "bands", "first_row",
         "media_type", "of_kind", "wanted", "form", "kinds", "path", "evening", "source", "whole",
-        "cautions", "currency", "into_currency", "device",
+        "cautions", "currency", "into_currency", "device", "key", "rate_currencies",
     }
 )  # fmt: skip
 """What a program made for itself; money says its currency, and a sum is shown where it was made."""
@@ -31,6 +31,9 @@ NOT_SHOWN_OF: Mapping[str, frozenset[str]] = {
     "posting": frozenset({"receipt"}),
     "act": frozenset({"pictures"}),
     "set_aside": frozenset({"of"}),
+    "catalogue": frozenset({"file"}),
+    "share": frozenset({"part", "worker"}),
+    "part_screened": frozenset({"part"}),
 }
 
 FIELD_WORDS: Mapping[str, str] = {
@@ -43,10 +46,11 @@ FIELD_WORDS: Mapping[str, str] = {
     "bought": later("bought for it"),
     "bucket": later("where the money goes"),
     "by_name": later("done by"),
-    "by_telephone": later("by telephone"),
+    "by_telephone": later("by phone"),
     "channel": later("how it was seen"),
     "check": later("looked at"),
     "closes_at": later("closes"),
+    "columns": later("columns are read as"),
     "comes_and_goes": later("comes and goes"),
     "cures": later("chance that it works"),
     "dangers": later("dangers"),
@@ -107,7 +111,7 @@ FIELD_WORDS: Mapping[str, str] = {
     "posted_on": later("day of the paper"),
     "provisional": later("provisional because"),
     "put_back": later("put back again"),
-    "reach": later("telephone or address"),
+    "reach": later("phone or address"),
     "read_back": later("read back and the same"),
     "readings": later("readings"),
     "reason": later("why"),

@@ -20,6 +20,12 @@ OF: Mapping[str, str] = {
     "watch_ended": "watch",
     "moved": "finding",
     "trial": "trouble",
+    "screening": "catalogue",
+    "share": "catalogue",
+    "part_screened": "catalogue",
+    "bidder": "catalogue",
+    "budget": "catalogue",
+    "row_taken": "catalogue",
 }
 """Of a kind of record the field that names what its line begins with, by the id of that."""
 
@@ -180,20 +186,47 @@ def _outcome(fact: Any, said: Said, of: str) -> tuple[str, ...]:
     return said("result"), said("amount"), fact.text
 
 
+def _screening(fact: Any, said: Said, of: str) -> tuple[str, ...]:
+    return of, say("{count} lots", count=fact.lot_count), said("state")
+
+
+def _share(fact: Any, said: Said, of: str) -> tuple[str, ...]:
+    return of, say("part {number}", number=fact.part + 1), said("state"), fact.who
+
+
+def _part_screened(fact: Any, said: Said, of: str) -> tuple[str, ...]:
+    return of, say("part {number}", number=fact.part + 1)
+
+
+def _bidder(fact: Any, said: Said, of: str) -> tuple[str, ...]:
+    number = say("lot {number}", number=fact.number)
+    return of, number, fact.who, said("limit"), said("result"), said("amount"), fact.text
+
+
+def _row_taken(fact: Any, said: Said, of: str) -> tuple[str, ...]:
+    return of, say("lot {number}", number=fact.number)
+
+
 LINES: Mapping[str, Callable[[Any, Said, str], tuple[str, ...]]] = {
     "act": _act,
     "as_found": _as_found,
+    "bidder": _bidder,
+    "budget": _hanging("money", "floor_m2", "hours", "odds"),
     "card_marked": _card_marked,
     "clean_reading": _clean_reading,
     "moved": _hanging("before", "after"),
     "out": _out,
     "out_ended": _hanging("how", "judged", "ended_on", "paid", "text"),
     "outcome": _outcome,
+    "part_screened": _part_screened,
     "put_back": _hanging("torque_nm", "text"),
     "quoted": _quoted,
+    "row_taken": _row_taken,
     "rung": _hanging("text", "promised_on"),
+    "screening": _screening,
     "sensed": _sensed,
     "sensed_result": _sensed_result,
+    "share": _share,
     "stage_ended": _stage_ended,
     "stage_reading": _stage_reading,
     "trial": _trial,

@@ -139,6 +139,14 @@ def _figure(spot: Spot, fact: Any) -> str:
     return spot.under("/settle/rate" if fact.item in RUN_ITEMS else "/settle/sell")
 
 
+def _screened(spot: Spot, fact: Any) -> str:
+    return f"/screen/{in_path(fact.catalogue)}"
+
+
+def _row(spot: Spot, fact: Any) -> str:
+    return f"{_screened(spot, fact)}/lot/{in_path(fact.number)}"
+
+
 PAGES: Mapping[str, Address] = {
     "shop": lambda *_: "/shop",
     "need": lambda *_: "/shop",
@@ -213,6 +221,13 @@ PAGES: Mapping[str, Address] = {
     "buyer_asked": lambda spot, _: spot.under("/settle/after"),
     "case_closed": lambda spot, _: spot.under("/settle/close"),
     "ledger_taken": lambda *_: "/settle/share",
+    "catalogue": lambda spot, _: f"/screen/{in_path(spot.first)}",
+    "screening": _screened,
+    "share": _screened,
+    "part_screened": _screened,
+    "bidder": _row,
+    "budget": lambda spot, fact: f"{_screened(spot, fact)}/bids",
+    "row_taken": _row,
     "device_joined": lambda *_: "/shop/devices",
     "backed_up": lambda *_: "/shop/keeping",
     "set_aside": lambda spot, _: f"/twice/{in_path(spot.first)}",

@@ -126,6 +126,15 @@ RULES: Mapping[str, Rule] = {
     "buyer_asked": Rule("room", "settle"),
     "case_closed": Rule("room", "settle", again=False, why=later("Close it again.")),
     "ledger_taken": Rule("room", "settle", again=False, why=later("Take the file again.")),
+    "catalogue": Rule(again=False, why=later("Keep the file of the catalogue again.")),
+    "screening": Rule("never", why=later("Stop it, or begin it again, on the catalogue's page.")),
+    "share": Rule("never", why=later("A part that is left alone is taken over by somebody else.")),
+    "part_screened": Rule(
+        "never", why=later("It follows from the catalogue. Correct its columns or its terms.")
+    ),
+    "bidder": Rule(again=False, why=later("Say again that you bid on that lot.")),
+    "budget": HERE,
+    "row_taken": Rule("never", why=later("Take the lot itself back: this goes with it.")),
     "device_joined": Rule(
         "page",
         why=later("With it the device is shut out at once: that is done on the page of devices."),
@@ -194,6 +203,14 @@ HANGS: Mapping[str, tuple[Hangs, ...]] = {
     ),
     "sensed": (Hangs("sensed_result", "sensed"),),
     "posting": (Hangs("posting", "of", falls=False),),
+    "catalogue": (
+        Hangs("screening", "catalogue"),
+        Hangs("share", "catalogue"),
+        Hangs("part_screened", "catalogue"),
+        Hangs("budget", "catalogue"),
+        Hangs("row_taken", "catalogue"),
+        Hangs("bidder", "catalogue", falls=False),
+    ),
 }
 """By the kind of what is taken back. What belongs to a lot or a machine stands below."""
 
@@ -204,7 +221,7 @@ ALSO_NAMES = frozenset(
 
 FALL_WITH_MACHINE = frozenset(
     {"machine", "terms", "plate", "asked", "moved", "cost_line", "finding", "guess", "file"}
-    | {"note", "planned", "chosen", "result"}
+    | {"note", "planned", "chosen", "result", "row_taken"}
 )
 """What belongs to a lot or a machine alone and falls with it; all else holds it."""
 
@@ -222,7 +239,8 @@ MONEY = frozenset(
      "rung", "out_ended", "plan_kept", "posting", "day_rate", "books_closed", "hours_told",
      "clock_rung", "run_figure", "for_sale", "offered", "included", "record_given", "promised",
      "buyer_asked", "case_closed", "ledger_taken", "shop", "need", "asked", "stock", "gear",
-     "worker", "device_joined", "backed_up", "set_aside", "withdrawn"}
+     "worker", "catalogue", "part_screened", "bidder", "budget", "row_taken", "device_joined",
+     "backed_up", "set_aside", "withdrawn"}
 )  # fmt: skip
 """Kinds with money, or with what decides about it: a helper is not shown them."""
 

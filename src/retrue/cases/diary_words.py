@@ -43,7 +43,8 @@ SORTS: Mapping[str, tuple[str, tuple[str, ...]]] = {
     ),
     "lot": (
         later("lots, machines and bids"),
-        ("lot", "machine", "terms", "plate", "cost_line", "frozen", "outcome"),
+        ("lot", "machine", "terms", "plate", "cost_line", "frozen", "outcome", "catalogue",
+         "screening", "share", "part_screened", "bidder", "budget", "row_taken"),
     ),
     "shop": (
         later("my shop"),
@@ -127,6 +128,13 @@ KIND_WORDS: Mapping[str, str] = {
     "buyer_asked": later("a question of a buyer"),
     "case_closed": later("a machine done with"),
     "ledger_taken": later("closed machines of others"),
+    "catalogue": later("a catalogue"),
+    "screening": later("a catalogue screened"),
+    "share": later("a part of a catalogue"),
+    "part_screened": later("what a part of a catalogue says"),
+    "bidder": later("who bids"),
+    "budget": later("what several bids may take"),
+    "row_taken": later("taken out of a catalogue"),
     "device_joined": later("a device that may come in"),
     "backed_up": later("a backup"),
     "set_aside": later("something said in two ways"),

@@ -11,6 +11,15 @@ from retrue.records.checking import KINDS
 from retrue.records.facts import Fact, Moved, Note, Withdrawn
 from retrue.records.fixing import PlanKept
 from retrue.records.measuring import Reading
+from retrue.records.screening import (
+    Bidder,
+    Budget,
+    Catalogue,
+    PartScreened,
+    RowTaken,
+    Screening,
+    Share,
+)
 from retrue.records.seeking import PartMoved
 from retrue.records.settling import BooksClosed, ClockRung, DayRate, HoursTold, LedgerTaken
 from retrue.records.shop import RecordShop
@@ -19,8 +28,9 @@ from retrue.records.waking import SensedResult, WatchCalled, WatchReadings
 T = TypeVar("T")
 # What changes by the minute and is in nothing that is worked out of a lot.
 BY_THE_MINUTE: tuple[type[Any], ...] = (
-    BooksClosed, ClockRung, DayRate, HoursTold, LedgerTaken, Moved, PlanKept, Reading, SensedResult,
-    WatchCalled, WatchReadings,
+    Bidder, BooksClosed, Budget, Catalogue, ClockRung, DayRate, HoursTold, LedgerTaken, Moved,
+    PartScreened, PlanKept, Reading, RowTaken, Screening, SensedResult, Share, WatchCalled,
+    WatchReadings,
     Withdrawn,  # what was taken back counts no more, and that is seen at its own kind
 )  # fmt: skip
 MOST = 96  # values that are held of one shop: of forty lots in two languages

@@ -17,6 +17,7 @@ from retrue.records.fixing_rules import FIXING
 from retrue.records.joining_rules import JOINING
 from retrue.records.keeping_rules import KEEPING
 from retrue.records.measuring_rules import HASH_IN_HEX, MEASURING
+from retrue.records.screening_rules import SCREENING
 from retrue.records.seeking_rules import SEEKING
 from retrue.records.settling_rules import SETTLING
 from retrue.records.stripping_rules import STRIPPING
@@ -389,6 +390,7 @@ _ACROSS: dict[type[Fact], tuple[Callable[[Any], Iterator[Problem]], ...]] = {
     **WAKING,
     **FIXING,
     **SETTLING,
+    **SCREENING,
     **JOINING,
     **KEEPING,
 }

@@ -17,6 +17,7 @@ from retrue.records.keeping import Keeping
 from retrue.records.measuring import Instrument, OwnLimit, Reading, ReadingSet, Result
 from retrue.records.meeting import Meeting
 from retrue.records.moving import Arrived, DataCopy, LaidUp, MoveStep, Planned, Round
+from retrue.records.screening import ScreeningFact
 from retrue.records.seeking import Act, Guess, Hunch, PartMoved, Signed, Trial, Trouble
 from retrue.records.settling import Settling
 from retrue.records.stripping import AsFound, Cleaned, CleanReading, PutBack, Taken, Ticked
@@ -368,6 +369,7 @@ Fact = (
     | Waking
     | Fixing
     | Settling
+    | ScreeningFact
     | Joining
     | Meeting
     | Keeping
