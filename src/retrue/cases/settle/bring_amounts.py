@@ -87,7 +87,7 @@ def decimal_mark(
     sure: dict[DecimalMark, tuple[int, str]] = {}
     doubtful: tuple[int, str] | None = None
     for number, cell in cells:
-        told = _told(cell)
+        told = mark_told(cell)
         if told == "either":
             doubtful = doubtful or (number, cell)
         elif told is not None:
@@ -99,8 +99,23 @@ def decimal_mark(
     return next(iter(sure), "point")
 
 
-def _told(cell: str) -> DecimalMark | Literal["either"] | None:
-    """What one cell says of the decimal mark."""
+def mark_told(cell: str) -> DecimalMark | Literal["either"] | None:
+    """What one cell says of the decimal mark.
+
+    Parameters
+    ----------
+    cell : str
+
+    Returns
+    -------
+    str or None
+        comma, point; either: its mark stands before exactly three digits; None: it has no mark.
+
+    Examples
+    --------
+    >>> mark_told("12.500,50"), mark_told("12.500,-"), mark_told("12.500"), mark_told("12 500")
+    ('comma', 'comma', 'either', None)
+    """
     found = _NUMBER.fullmatch(cell.strip()[:LONGEST])
     if found is None:
         return None

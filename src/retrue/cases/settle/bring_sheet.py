@@ -67,7 +67,49 @@ class Sheet:
     blank: tuple[int, ...] = ()
 
 
-def read_sheet(content: bytes, name: str, is_heading: Callable[[Sequence[str]], int]) -> Sheet:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetWords:
+    """What would help where a file is no table: of each kind of table its own words.
+
+    Attributes
+    ----------
+    empty, no_rows, no_text, too_long : callable
+        The sentence, in the reader's language.
+    no_heading : callable
+        The same, of the first cell that is there.
+    """
+
+    empty: Callable[[], str]
+    no_rows: Callable[[], str]
+    no_text: Callable[[], str]
+    too_long: Callable[[], str]
+    no_heading: Callable[[str], str]
+
+
+def _name_the_columns(first: str) -> str:
+    return say(
+        "Put a heading above them (date, amount, counterparty), or say which column is which: "
+        "--column date={first}.",
+        first=first,
+    )
+
+
+PAYMENTS = SheetWords(
+    empty=lambda: say("Export it again: its first line names the columns."),
+    no_rows=lambda: say("Export it again, over days on which something was paid."),
+    no_text=lambda: say("Export it as CSV or XLSX: one line for each payment."),
+    too_long=lambda: say("Export a year at a time."),
+    no_heading=_name_the_columns,
+)
+"""Of a bank file or a parts list."""
+
+
+def read_sheet(
+    content: bytes,
+    name: str,
+    is_heading: Callable[[Sequence[str]], int],
+    words: SheetWords = PAYMENTS,
+) -> Sheet:
     """Read a table.
 
     Parameters
@@ -79,6 +121,8 @@ def read_sheet(content: bytes, name: str, is_heading: Callable[[Sequence[str]], 
         For refusals.
     is_heading : callable
         How many of the cells of a row are known as names of columns.
+    words : SheetWords
+        For refusals.
 
     Returns
     -------
@@ -101,21 +145,21 @@ def read_sheet(content: bytes, name: str, is_heading: Callable[[Sequence[str]], 
     >>> sheet.mark, sheet.heading.cells, sheet.rows[0].number
     (';', ('day', 'sum'), 2)
     """
-    text, coding = _decoded(content, name)
-    mark, lines = _best(text, name, is_heading)
+    text, coding = _decoded(content, name, words)
+    mark, lines = _best(text, name, is_heading, words)
     filled = [line for line in lines if any(line.cells)]
     if not filled:
         raise Unreadable(
             say("{name} is empty", name=name),
-            remedy=say("Export it again: its first line names the columns."),
+            remedy=words.empty(),
         )
     at = _heading(filled, is_heading)
     if at is None:
-        _no_heading(name, filled[0])
+        _no_heading(name, filled[0], words)
     if at + 1 == len(filled):
         raise Unreadable(
             say("{name} has a heading and nothing below it", name=name),
-            remedy=say("Export it again, over days on which something was paid."),
+            remedy=words.no_rows(),
         )
     return Sheet(
         name=name,
@@ -128,36 +172,33 @@ def read_sheet(content: bytes, name: str, is_heading: Callable[[Sequence[str]], 
     )
 
 
-def _decoded(content: bytes, name: str) -> tuple[str, str]:
+def _decoded(content: bytes, name: str, words: SheetWords) -> tuple[str, str]:
     if content[:2] in UTF_16:
         try:
             return content.decode("utf-16"), "utf-16"
         except UnicodeDecodeError:
-            _no_text(name)
+            _no_text(name, words)
     if b"\x00" in content:
-        _no_text(name)
+        _no_text(name, words)
     try:
         return content.decode("utf-8-sig"), "utf-8"
     except UnicodeDecodeError:
         return content.decode("cp1252", errors="replace"), "windows-1252"
 
 
-def _no_text(name: str) -> NoReturn:
-    raise Unreadable(
-        say("{name} is no table", name=name),
-        remedy=say("Export it as CSV or XLSX: one line for each payment."),
-    )
+def _no_text(name: str, words: SheetWords) -> NoReturn:
+    raise Unreadable(say("{name} is no table", name=name), remedy=words.no_text())
 
 
 def _best(
-    text: str, name: str, is_heading: Callable[[Sequence[str]], int]
+    text: str, name: str, is_heading: Callable[[Sequence[str]], int], words: SheetWords
 ) -> tuple[str, list[Line]]:
     """The mark by which most columns are known; of equals, the one that parts most cells."""
     found: list[tuple[int, int, str]] = []
     wrong: Unusable | None = None
     for mark in (mark for mark in MARKS if mark in text):
         try:
-            lines = list(islice(_lines(text, mark, name), LOOKED_AT))
+            lines = list(islice(_lines(text, mark, name, words), LOOKED_AT))
         except Unusable as refusal:
             wrong = wrong or refusal
             continue
@@ -167,10 +208,10 @@ def _best(
     if wrong is not None and (best is None or best[0] == 0):
         raise wrong
     mark = best[2] if best is not None else ","
-    return mark, list(_lines(text, mark, name))
+    return mark, list(_lines(text, mark, name, words))
 
 
-def _lines(text: str, mark: str, name: str) -> Iterator[Line]:
+def _lines(text: str, mark: str, name: str, words: SheetWords) -> Iterator[Line]:
     ends = text.replace("\r\n", "\n").replace("\r", "\n").removesuffix("\n").split("\n")
     reader = csv.reader((f"{one}\n" for one in ends), delimiter=mark, strict=True)
     before = 0
@@ -179,7 +220,7 @@ def _lines(text: str, mark: str, name: str) -> Iterator[Line]:
             yield Line(before + 1, tuple(" ".join(cell.split()) for cell in row))
             before = reader.line_num
             if before > MOST_ROWS:
-                _too_long(name)
+                _too_long(name, words)
     except csv.Error:
         _open_quote(name, before + 1)
 
@@ -194,10 +235,10 @@ def _open_quote(name: str, number: int) -> NoReturn:
     )
 
 
-def _too_long(name: str) -> NoReturn:
+def _too_long(name: str, words: SheetWords) -> NoReturn:
     raise Unreadable(
         say("{name} has more than {most} lines", name=name, most=MOST_ROWS),
-        remedy=say("Export a year at a time."),
+        remedy=words.too_long(),
     )
 
 
@@ -207,13 +248,9 @@ def _heading(lines: Sequence[Line], is_heading: Callable[[Sequence[str]], int]) 
     return known.index(most) if most else None
 
 
-def _no_heading(name: str, first: Line) -> NoReturn:
+def _no_heading(name: str, first: Line, words: SheetWords) -> NoReturn:
     what = say("no line names the columns")
-    remedy = say(
-        "Put a heading above them (date, amount, counterparty), or say which column is which: "
-        "--column date={first}.",
-        first=repr(next(cell for cell in first.cells if cell)[:40]),
-    )
+    remedy = words.no_heading(repr(next(cell for cell in first.cells if cell)[:40]))
     raise Unusable(
         say("{name}: {what}", name=name, what=what),
         remedy=remedy,

@@ -1,0 +1,218 @@
+"""Which column of a catalogue is which: by the words of its heading, or as the owner said."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import NoReturn
+
+from retrue.base.refusals import Problem, Unusable
+from retrue.base.say import say
+from retrue.cases.headings import EXACT, counter, match, roles_by_heading
+from retrue.cases.known import nearest
+from retrue.cases.screen.heading_words import COUNTED, MONEY, ROLE_WORDS, ROLES, SIZES
+from retrue.cases.screen.kinds_told import tells_anything
+from retrue.cases.screen.listing import ListedColumn
+from retrue.cases.settle.bring_sheet import Sheet, SheetWords, read_sheet
+from retrue.cases.settle.bring_words import plain
+
+LOOKED_AT = 50  # cells that must look like their column
+LONGEST_NUMBER = 16  # characters of a lot's number
+NAMES = ("title", "kind", "text", "model")  # one of them says what a line is
+ONCE = frozenset({*MONEY, *SIZES, "year", "age", "count", "premium", "tax"})
+_EVERY = frozenset(word for words in ROLES.values() for word in words)
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """Every column of a catalogue.
+
+    Attributes
+    ----------
+    columns : tuple of ListedColumn
+        In the order of the table.
+    beside : mapping of int to str
+        Columns that another of the same role stands before, and its heading.
+    """
+
+    columns: tuple[ListedColumn, ...]
+    beside: Mapping[int, str]
+
+    @property
+    def at(self) -> Mapping[str, int]:
+        """Place of the first column of each role."""
+        found: dict[str, int] = {}
+        for one in self.columns:
+            if one.role:
+                found.setdefault(one.role, one.at)
+        return found
+
+
+def read_columns(content: bytes, name: str, own: Mapping[str, str]) -> tuple[Sheet, Columns]:
+    """Read a catalogue as a table and find which of its columns is which.
+
+    Parameters
+    ----------
+    content : bytes
+        As for :func:`retrue.cases.settle.bring_sheet.read_sheet`.
+    name : str
+        For refusals.
+    own : mapping of str to str
+        Role to the heading of its column, as the owner said.
+
+    Returns
+    -------
+    Sheet
+    Columns
+
+    Raises
+    ------
+    Unreadable, Unusable
+        It is no table; a role or a heading does not exist; no column says what a line is; or two
+        columns say the same and their cells differ.
+
+    Examples
+    --------
+    >>> _, found = read_columns(b"Los;Bezeichnung;Baujahr\\n1;Drehmaschine;1999\\n", "a.csv", {})
+    >>> dict(found.at)
+    {'number': 0, 'title': 1, 'year': 2}
+    """
+    _refuse_unknown(own)
+    wanted = frozenset(plain(heading) or heading for heading in own.values())
+    sheet = read_sheet(content, name, counter(_EVERY, wanted), CATALOGUE)
+    bare = [plain(one) or one for one in sheet.heading.cells]
+    said = _said(sheet, bare, own)
+    roles = roles_by_heading(bare, ROLES, said, _looks_like(sheet))
+    beside = dict(_beside(sheet, bare, roles))
+    for at in [at for at in beside if _is_text(bare[at])]:
+        roles[at] = "text"
+        del beside[at]
+    if not set(NAMES) & set(roles.values()):
+        _refuse_nameless(sheet)
+    columns = tuple(
+        ListedColumn(at=at, heading=heading, role=roles.get(at, ""), said=at in said)
+        for at, heading in enumerate(sheet.heading.cells)
+        if heading or at in roles
+    )
+    return sheet, Columns(columns, beside)
+
+
+def _no_heading(first: str) -> str:
+    return say(
+        "Put a heading above them (lot, description, year, price), or say which column is which: "
+        "--columns title={first}.",
+        first=first,
+    )
+
+
+CATALOGUE = SheetWords(
+    empty=lambda: say("Export it again: its first line names the columns."),
+    no_rows=lambda: say("Export it again, with the lines of its lots."),
+    no_text=lambda: say("Save the catalogue as CSV, XLSX or TOML: one line for each lot."),
+    too_long=lambda: say("Cut it in parts: a sale at a time."),
+    no_heading=_no_heading,
+)
+"""What would help where a catalogue is no table."""
+
+
+def _refuse_unknown(own: Mapping[str, str]) -> None:
+    for role in own:
+        if role not in ROLES:
+            what = say("nothing is read from a column {role}", role=f"“{role}”")
+            remedy = nearest(role, ROLES) or say("It can be {named}.", named=", ".join(ROLES))
+            raise Unusable(what, remedy=remedy, problems=(Problem("columns", what, remedy),))
+
+
+def _said(sheet: Sheet, bare: Sequence[str], own: Mapping[str, str]) -> dict[int, str]:
+    found: dict[int, str] = {}
+    for role, heading in own.items():
+        wanted = plain(heading) or heading
+        if wanted not in bare:
+            what = say("{name} has no column {heading}", name=sheet.name, heading=f"“{heading}”")
+            remedy = say("There are: {named}.", named=_named(sheet))
+            raise Unusable(what, remedy=remedy, problems=(Problem("columns", what, remedy),))
+        found[bare.index(wanted)] = role
+    return found
+
+
+def _named(sheet: Sheet) -> str:
+    return ", ".join(one for one in sheet.heading.cells if one)
+
+
+def _refuse_nameless(sheet: Sheet) -> NoReturn:
+    remedy = say(
+        "Say which it is: --columns title={heading}. There are: {named}.",
+        heading=next(one for one in sheet.heading.cells if one), named=_named(sheet),
+    )  # fmt: skip
+    what = say("no column says what a lot is")
+    raise Unusable(
+        say("{name}: {what}", name=sheet.name, what=what),
+        remedy=remedy,
+        problems=(Problem(say("line {number}", number=sheet.heading.number), what, remedy),),
+    )
+
+
+def _looks_like(sheet: Sheet) -> Callable[[int, str], bool]:
+    """Whether most cells of a column can be what a role says."""
+
+    def look(at: int, role: str) -> bool:
+        cells = [cell for row in sheet.rows if (cell := row.cell(at))][:LOOKED_AT]
+        return 2 * sum(_can_be(cell, role) for cell in cells) >= len(cells)
+
+    return look
+
+
+def _can_be(cell: str, role: str) -> bool:
+    if role == "currency":
+        return len(cell) <= 3 and not any(map(str.isdigit, cell))
+    if role == "number":
+        return len(cell) <= LONGEST_NUMBER
+    if role == "kind":
+        return tells_anything(cell)
+    if role in ("title", "text"):
+        return any(map(str.isalpha, cell))
+    if role == "control":
+        return not tells_anything(cell)
+    return role not in COUNTED or not any(map(str.isalpha, cell)) or any(map(str.isdigit, cell))
+
+
+def _is_text(heading: str) -> bool:
+    """Whether a heading can be that of one more column of words."""
+    return match(heading, ROLES["title"]) >= EXACT - 0.5 or match(heading, ROLES["text"]) > 0
+
+
+def _beside(
+    sheet: Sheet, bare: Sequence[str], roles: Mapping[int, str]
+) -> Iterator[tuple[int, str]]:
+    """Columns whose whole heading names a role that another column has."""
+    by_role = {role: at for at, role in roles.items()}
+    for at, heading in enumerate(bare):
+        if at in roles or not heading:
+            continue
+        role = next((one for one in by_role if match(heading, ROLES[one]) > EXACT - 0.5), "")
+        if role:
+            if role in ONCE and _differ(sheet, at, by_role[role]):
+                _refuse_two(sheet, role, by_role[role], at)
+            yield at, sheet.heading.cell(by_role[role])
+
+
+def _differ(sheet: Sheet, one: int, other: int) -> bool:
+    pairs = ((row.cell(one), row.cell(other)) for row in sheet.rows)
+    return any(here and there and here != there for here, there in pairs)
+
+
+def _refuse_two(sheet: Sheet, role: str, one: int, other: int) -> NoReturn:
+    first, second = sheet.heading.cell(one), sheet.heading.cell(other)
+    word = say(ROLE_WORDS[role])
+    what = say(
+        "columns {one} and {other} both say: {role}", one=one + 1, other=other + 1, role=word
+    )
+    remedy = say(
+        "Say which it is, or give one of them another heading: --columns {role}={first}.",
+        role=role, first=first if first != second else f"{first} {one + 1}",
+    )  # fmt: skip
+    raise Unusable(
+        say("{name}: {what}", name=sheet.name, what=what),
+        remedy=remedy,
+        problems=(Problem(say("line {number}", number=sheet.heading.number), what, remedy),),
+    )

@@ -1,0 +1,259 @@
+"""What a line of a catalogue is, by its words: known, likely, standing in, or no machine. Pure."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from retrue.base.say import say
+from retrue.cases.screen.kind_words import (
+    ANY_CNC,
+    BY_HAND,
+    CENTRE,
+    CNC_MILL,
+    CNC_WORDS,
+    FOR,
+    HAND_LATHE,
+    HAND_MILL,
+    HORIZONTAL,
+    JOINS,
+    LATHE,
+    LYING_WORDS,
+    MILL,
+    SENSES,
+    SLANT,
+    TURNING,
+    UPRIGHT,
+    UPRIGHT_WORDS,
+    WITH,
+    Sense,
+)
+from retrue.cases.settle.bring_words import plain
+
+MACHINES = frozenset({"known", "likely", "stand_in"})
+ENDINGS = ("", "e", "n", "en", "s", "es", "er", "i", "x")  # of a plural
+MOST_WORDS = 6  # of a name
+SHORTEST = 4  # letters of a name that ends a longer word
+_TOKEN = re.compile(r"[a-z0-9]+")
+_JOIN = re.compile("|".join(re.escape(join) for join in JOINS))
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What words say that a line is.
+
+    Attributes
+    ----------
+    senses : tuple of Sense
+        Of each machine, in the order of the words; of one thing, where there is no machine.
+    words : str
+        By which it was known.
+    why : str
+        Why it is a guess; empty where it is none.
+    """
+
+    senses: tuple[Sense, ...]
+    words: str = ""
+    why: str = ""
+
+    @property
+    def is_machine(self) -> bool:
+        """Whether there is something to price."""
+        return bool(self.senses) and self.senses[0].sure in MACHINES
+
+
+NOTHING = Told(())
+
+
+@dataclass(frozen=True, slots=True)
+class _Match:
+    start: int
+    end: int
+    words: str
+    sense: Sense
+
+
+@cache
+def _words() -> tuple[Mapping[str, Sense], Mapping[str, Sense]]:
+    """Every word, with every ending: as it stands, and as the end of a longer one."""
+    whole: dict[str, Sense] = {}
+    ends: dict[str, Sense] = {}
+    for ending in ENDINGS:
+        for sense, words in SENSES:
+            for word in words.split(";"):
+                bare = word.strip()
+                whole.setdefault(bare.lstrip("*") + ending, sense)
+                if bare.startswith("*"):
+                    ends.setdefault(bare[1:] + ending, sense)
+    return whole, ends
+
+
+def tells_anything(text: str) -> bool:
+    """Whether any word of a text says what a thing is.
+
+    Parameters
+    ----------
+    text : str
+
+    Returns
+    -------
+    bool
+
+    Examples
+    --------
+    >>> tells_anything("CNC-Drehmaschine"), tells_anything("XR-500")
+    (True, False)
+    """
+    return next(_matches(plain(text)), None) is not None
+
+
+def told_by(text: str, *, beside: str = "") -> Told:
+    """What a text says that a line is.
+
+    Parameters
+    ----------
+    text : str
+        A title, or a cell that names the type.
+    beside : str
+        Other words of the same line, which may settle a doubt but name nothing.
+
+    Returns
+    -------
+    Told
+
+    Examples
+    --------
+    >>> told = told_by("CNC-Drehmaschine, Bj. 1998")
+    >>> told.senses[0].kind, told.words, told.why
+    ('turning_centre', 'cnc drehmaschine', '')
+    >>> told_by("Werkzeugschrank").senses[0].sure
+    'thing'
+    """
+    head, rest = _head(text)
+    matches = list(_matches(head))
+    if not matches:
+        matches = list(_matches(rest)) if not head.strip(" ,;.") else []
+    if not matches:
+        return _bare(f"{head} {rest} {plain(beside)}")
+    machines = [one for one in matches if one.sense.sure in MACHINES]
+    things = [one for one in matches if one.sense.sure not in MACHINES]
+    if machines and things:
+        return _both(head, machines, things, f"{head} {rest} {plain(beside)}")
+    if things:
+        return Told((things[0].sense,), things[0].words)
+    return _machines(head, machines, f"{head} {rest} {plain(beside)}")
+
+
+def _head(text: str) -> tuple[str, str]:
+    """What is named, and what only goes with it; separators stay, all else is made plain."""
+    parts = re.split(f"({_JOIN.pattern})", f" {text} ".replace("\n", ", "))
+    bare = "".join(part if index % 2 else f" {plain(part)} " for index, part in enumerate(parts))
+    cut = min(
+        (found.start() for word in (*WITH, *FOR) if (found := re.search(rf" {word} ", bare))),
+        default=len(bare),
+    )
+    return re.sub(" +", " ", bare[:cut]), re.sub(" +", " ", bare[cut:])
+
+
+def _matches(text: str) -> Iterator[_Match]:
+    """Words that name something, the longest first where several begin at one place."""
+    tokens = [(found.start(), found.end()) for found in _TOKEN.finditer(text)]
+    at = 0
+    while at < len(tokens):
+        found = next(_at(text, tokens, at), None)
+        if found is None:
+            at += 1
+        else:
+            yield found[1]
+            at += found[0]
+
+
+def _at(text: str, tokens: Sequence[tuple[int, int]], at: int) -> Iterator[tuple[int, _Match]]:
+    whole, ends = _words()
+    start, stop = tokens[at]
+    for count in range(min(MOST_WORDS, len(tokens) - at), 0, -1):
+        end = tokens[at + count - 1][1]
+        if (sense := whole.get(text[start:end])) is not None:
+            yield count, _Match(start, end, text[start:end], sense)
+    for begin in range(start + 1, stop - SHORTEST + 1):
+        if (sense := ends.get(text[begin:stop])) is not None:
+            yield 1, _Match(start, stop, text[start:stop], sense)
+
+
+def _bare(text: str) -> Told:
+    """No word names a thing; a numerical control alone says that it is a machine."""
+    word = next((one for one in CNC_WORDS if f" {one} " in f" {text} "), "")
+    return Told((ANY_CNC,), word, str(ANY_CNC.what)) if word else NOTHING
+
+
+def _both(head: str, machines: list[_Match], things: list[_Match], whole: str) -> Told:
+    """A machine and another thing: which of them is the lot."""
+    first, thing = machines[0], things[0]
+    joined = _JOIN.search(head[min(first.end, thing.end) : max(first.start, thing.start)])
+    before = thing.start < first.start
+    next_to = not head[first.end : thing.start].strip() if not before else True
+    if joined is None and next_to:
+        return Told(
+            (thing.sense,),
+            thing.words,
+            say("{thing}, though it names {machine} as well", thing=thing.words,
+                machine=first.words),
+        )  # fmt: skip
+    told = _machines(head, machines, whole)
+    why = say("it names {thing} as well, which is not priced", thing=thing.words)
+    return Told(told.senses, told.words, "; ".join(filter(None, (told.why, why))))
+
+
+def _machines(head: str, machines: list[_Match], whole: str) -> Told:
+    """One machine, or several that are named one after the other."""
+    chosen = [machines[0]]
+    for one in machines[1:]:
+        same = next((old for old in chosen if old.sense.kind == one.sense.kind), None)
+        if same is not None:
+            if one.sense.sure == "stand_in" and one.sense is not LATHE:
+                chosen[chosen.index(same)] = one
+        elif _JOIN.search(head[chosen[-1].end : one.start]):
+            chosen.append(one)
+    settled = [_settled(one.sense, f" {whole} ") for one in chosen]
+    why = "; ".join(dict.fromkeys(reason for _, reason in settled if reason))
+    return Told(tuple(sense for sense, _ in settled), ", ".join(one.words for one in chosen), why)
+
+
+def _settled(sense: Sense, whole: str) -> tuple[Sense, str]:
+    """A doubt that other words of the line settle; with the reason where it stays a guess."""
+    if sense is CENTRE:
+        if word := _one_of(LYING_WORDS, whole):
+            return HORIZONTAL, _by(HORIZONTAL, word)
+        if word := _one_of(UPRIGHT_WORDS, whole):
+            return UPRIGHT, ""
+    if sense in (LATHE, MILL):
+        if word := _one_of(BY_HAND, whole):
+            settled = HAND_LATHE if sense is LATHE else HAND_MILL
+            return settled, _by(settled, word)
+        if word := _one_of((*CNC_WORDS, *SLANT), whole):
+            settled = TURNING if sense is LATHE else CNC_MILL
+            return settled, _by(settled, word)
+    if sense.sure == "stand_in" and sense is not LATHE:
+        return sense, say(
+            "{what}: no such type is known here, {kind} stands in",
+            what=say(sense.what), kind=_kind_in_words(sense.kind),
+        )  # fmt: skip
+    if sense is LATHE:
+        return sense, say("{what}: {kind} stands in", what=say(sense.what),
+                          kind=_kind_in_words(sense.kind))  # fmt: skip
+    return sense, say(sense.what) if sense.sure == "likely" else ""
+
+
+def _by(sense: Sense, word: str) -> str:
+    return say("{what}, by the word {word}", what=say(sense.what), word=f"“{word}”")
+
+
+def _one_of(words: Sequence[str], text: str) -> str:
+    return next((word for word in words if f" {word} " in text), "")
+
+
+def _kind_in_words(kind: str) -> str:
+    sense = next(one for one, _ in SENSES if one.kind == kind and one.sure == "known")
+    return say(sense.what)
