@@ -66,7 +66,7 @@ from retrue.phases.worth.screen_bidders import (
     give_up_bid,
     who_bids,
 )
-from retrue.phases.worth.screen_bids import budget_of, set_budget
+from retrue.phases.worth.screen_bids import budget_of, plan_of, set_budget
 from retrue.phases.worth.screen_run import run_parts
 from retrue.phases.worth.screen_state import ScreenState, row_of, state_of
 from retrue.phases.worth.screen_taking import take_lot, taken_of
@@ -175,6 +175,7 @@ __all__ = [
     "overtype",
     "picture",
     "pictures",
+    "plan_of",
     "plate_sheet",
     "price",
     "price_case",

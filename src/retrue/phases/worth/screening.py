@@ -15,6 +15,7 @@ from retrue.base.refusals import Overtaken, Problem, Refusal, Unknown, Unreadabl
 from retrue.base.say import ENGLISH, english, reader, say, speaking
 from retrue.cases.known import nearest
 from retrue.cases.screen.listing import ListedLot, Listing
+from retrue.cases.screen.reading import read_catalogue
 from retrue.cases.screen.terms import About
 from retrue.kinds.library import Kind
 from retrue.phases.worth.lots import first_id
@@ -254,8 +255,6 @@ def _listing(reading: _Reading) -> Listing:
 
 
 def _read(content: bytes, fact: Catalogue, about: About, kinds: Mapping[str, Kind]) -> Listing:
-    from retrue.cases.screen.reading import read_catalogue
-
     return replace(read_catalogue(content, fact.file_name, kinds, about), name=fact.name)
 
 
