@@ -207,6 +207,7 @@ def serve(
         beside(made, wanted, settings, authority),
         made.state.follower.following(),
         made.state.behind.working(),
+        made.state.screener.working(),
     ):
         for line in lines(wanted, settings, code, authority):
             say_line(line)

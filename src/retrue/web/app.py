@@ -79,7 +79,8 @@ from retrue.web.strip import papers as labels
 from retrue.web.wake import ladder, stage, watch
 from retrue.web.wake import papers as sheets
 from retrue.web.wake.follower import Follower
-from retrue.web.worth import close, looks, lots, pictures, price, seller, visit
+from retrue.web.worth import close, looks, lots, pictures, price, screen_routes, seller, visit
+from retrue.web.worth.screen_work import Screener
 
 __all__ = ["ROUTES", "Settings", "app"]
 
@@ -111,6 +112,7 @@ ROUTES = [
     Route(MACHINE + "/facts", lots.show_facts),
     *through.ROUTES,
     *first.ROUTES,
+    *screen_routes.ROUTES,
     Route(MACHINE, lots.post_machine, methods=["POST"]),
     Route(MACHINE + "/plate", looks.show_plate),
     Route(MACHINE + "/plate", looks.post_plate, methods=["POST"]),
@@ -355,7 +357,8 @@ def app(
     Starlette
         ``state.pairing`` holds the code on offer to a phone; ``state.follower`` follows running
         watches, in a thread of its own inside ``with made.state.follower.following():``;
-        ``state.planner`` plans, in a thread of its own, when a page asks for it;
+        ``state.planner`` plans, in a thread of its own, when a page asks for it, and
+        ``state.screener`` prices catalogues inside ``with made.state.screener.working():``;
         ``state.behind`` works ahead inside ``with made.state.behind.working():``.
     """
     known = Known(shop)
@@ -377,12 +380,13 @@ def app(
             Exception: broken,
         },
     )
-    kinds = spoken(kinds)
+    english, kinds = kinds, spoken(kinds)
     made.state.shop, made.state.kinds = shop, kinds
     made.state.clock, made.state.settings = clock, settings
     made.state.known, made.state.pairing = known, pairing.Pairing()
     made.state.planner = Planner(shop, kinds, clock)
     made.state.behind = Behind(shop, kinds, clock, settings)
     made.state.keeper = Keeper(shop, clock)
+    made.state.screener = Screener(shop, english, kinds, settings, clock)
     made.state.follower = Follower(shop, kinds, clock, settings.loggers, settings.by, ring)
     return made

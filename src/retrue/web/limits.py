@@ -58,6 +58,7 @@ BODIES: dict[str, int] = _RECKONED | {
     "/settle/post": TABLE_BYTES,
     "/settle/book/{line}": TABLE_BYTES,
     "/fix/buy/read": TABLE_BYTES,
+    "/screen": TABLE_BYTES,
 }
 """The most that a page takes which takes files, by its route; every other takes a form."""
 

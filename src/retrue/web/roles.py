@@ -23,6 +23,7 @@ _PROVE = _MACHINE + "/prove"
 _MEASURE = _MACHINE + "/measure"
 _CARDS = _MACHINE + "/fix/cards"
 _SET = "/sets/{set}"
+_SCREEN = "/screen/{catalogue}"
 
 GIVEN = "/given/{record}"
 
@@ -41,6 +42,7 @@ _LOOKS = (
     "/measure", "/instruments",
     "/help", "/help/{page}", "/help/pictures/{name}", "/kept/{id}", "/twice", "/twice/{aside}",
     "/fix", "/fix/cards", "/fix/week.pdf",
+    "/screen", _SCREEN, _SCREEN + "/progress",
     _CARDS, _CARDS + ".pdf", _CARDS + "/{card}", _CARDS + "/{card}.pdf",
     _MACHINE + "/fix/match/{method}",
     _FIND, _FIND + "/learned", _FIND + "/{aim}", _FIND + "/{aim}/sheet.pdf",
@@ -63,7 +65,7 @@ _LOOKS = (
 
 _ACTS = (
     "/note", "/note/alarm", "/note/setting", "/fix/mark", "/fix/mark/back",
-    "/kept/{id}/back", "/twice/{aside}",
+    "/kept/{id}/back", "/twice/{aside}", _SCREEN + "/work",
     _MACHINE + "/fix/match/{method}",
     _FIND, _FIND + "/{aim}/look", _FIND + "/{aim}/did", _FIND + "/{aim}/again",
     _FIND + "/{aim}/guess", _FIND + "/{aim}/opened",
@@ -92,7 +94,8 @@ was given. Which record, the gate looks at."""
 
 _LOT = "/lots/{lot}"
 AREAS = (
-    "/lots/new", "/settle", "/shop", "/visits", "/practice", "/search", "/kept", "/twice",
+    "/lots/new", "/screen", "/settle", "/shop", "/visits", "/practice", "/search", "/kept",
+    "/twice",
     "/fix/waiting", "/fix/send", "/fix/quote", "/fix/take", "/fix/plan", "/fix/buy", "/fix/stock",
     "/fix/hands", "/fix/gear",
     *(_LOT + one for one in (

@@ -12,6 +12,7 @@ from starlette.requests import HTTPConnection
 
 from retrue.base.refusals import NotAllowed, Refusal
 from retrue.base.say import say
+from retrue.cases.screen.parts import Here, Spread
 
 COOKIE = "retrue_device"
 LAPTOP = "laptop"  # this machine itself; it needs no pairing
@@ -59,6 +60,10 @@ class Settings:
         certificate do browsers allow it.
     banner : str
         What stands on every page of a shop that is not one's own; empty for one's own.
+    spread : Spread
+        What the lots of a catalogue are priced by: this process, others, other computers.
+    parts_at_once : int
+        Parts of a catalogue that are worked at together.
     """
 
     secret: str
@@ -74,6 +79,8 @@ class Settings:
     scheme: str = "http"
     worker: bool = False
     banner: str = ""
+    spread: Spread = field(default_factory=Here)
+    parts_at_once: int = 1
 
     @property
     def hosts(self) -> frozenset[str]:

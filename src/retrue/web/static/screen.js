@@ -1,0 +1,36 @@
+// An extra: without this file the page of a catalogue loads itself again, plainly.
+"use strict";
+
+const going = document.getElementById("progress");
+let shown = null;
+
+// What is there so far stands on the page as it comes, but not under a finger or a key.
+async function freshen() {
+  const live = document.getElementById("live");
+  if (!live || live.contains(document.activeElement) || live.matches(":hover") || live.querySelector("details[open]")) return;
+  const answer = await fetch(location.href);
+  const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+  const made = page.getElementById("live");
+  if (made) live.replaceChildren(...made.childNodes);
+}
+
+async function lookAgain() {
+  try {
+    const answer = await fetch(going.dataset.asks, { headers: { Accept: "application/json" } });
+    const { going: goes, share, words, done } = await answer.json();
+    if (!goes) {
+      location.reload();
+      return;
+    }
+    going.querySelector("progress").value = share;
+    const says = going.querySelector("[role=status]");
+    if (says.textContent !== words) says.textContent = words; // said once, not each second
+    if (shown !== null && done !== shown) await freshen();
+    shown = done;
+  } catch {
+    // no connection: the next look may come through
+  }
+  setTimeout(lookAgain, 1500);
+}
+
+if (going) setTimeout(lookAgain, 700);

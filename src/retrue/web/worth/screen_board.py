@@ -1,0 +1,287 @@
+"""A catalogue as its pages show it: what is worked out, by whom, what is worth a call."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from retrue.base.say import say
+from retrue.cases.diary_pages import in_path
+from retrue.cases.screen.heading_words import ROLE_WORDS
+from retrue.cases.screen.listing import ListedLot, Listing
+from retrue.cases.screen.rank import By, ranked
+from retrue.cases.screen.screened import ScreenedLot
+from retrue.cases.screen.worthy import is_worthy
+from retrue.kinds.library import Kind
+from retrue.phases import worth
+from retrue.phases.worth import Came, ScreenState
+from retrue.records.screening import Bidder, Catalogue
+from retrue.records.shop import Record, RecordShop
+from retrue.web.door import deed, fresh
+from retrue.web.pages import render
+from retrue.web.worth.screen_work import Screener, Working, by_number
+
+SCREEN = "/screen"
+NO_ADDRESS = frozenset({".", ".."})  # what a browser takes for a step on the way
+LINE = "line {line}"  # how a lot is addressed whose number cannot stand in an address
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Board:
+    """Everything of one catalogue, as far as it is worked out.
+
+    Attributes
+    ----------
+    id : str
+        Of the catalogue.
+    listing : Listing
+    state : ScreenState
+    working : Working
+        How it stands at this server.
+    by : str
+        risk or hour: what best first means.
+    worthy, poor : tuple of ScreenedLot
+        Worth a bid, best first; priced and not worth one.
+    bidders : mapping of str to Record[Bidder]
+    taken : mapping of str to str
+        Ids of my lots, by the number of the lot.
+    came : mapping of str to Came
+        What came of a lot, by its number.
+    others : tuple of str
+        Who else has a part of it in hand.
+    currency : str
+        Of the shop.
+    """
+
+    id: str
+    listing: Listing
+    state: ScreenState
+    working: Working
+    by: By
+    worthy: tuple[ScreenedLot, ...]
+    poor: tuple[ScreenedLot, ...]
+    bidders: Mapping[str, Record[Bidder]]
+    taken: Mapping[str, str]
+    came: Mapping[str, Came]
+    others: tuple[str, ...]
+    currency: str
+
+    @property
+    def fact(self) -> Catalogue:
+        """What is kept of it."""
+        return self.state.record.fact
+
+    @property
+    def name(self) -> str:
+        """Of the sale."""
+        return self.fact.name or self.listing.name
+
+    @property
+    def here(self) -> str:
+        """Where its pages begin."""
+        return f"{SCREEN}/{self.id}"
+
+    @property
+    def asked(self) -> str:
+        """What the address asks for."""
+        return "?by=hour" if self.by == "hour" else ""
+
+    @property
+    def mine(self) -> bool:
+        """Whether this server works at it now."""
+        return self.working.going
+
+    @property
+    def going(self) -> bool:
+        """Whether somebody works at it now."""
+        return self.mine or bool(self.others)
+
+    @property
+    def whole(self) -> bool:
+        """Whether every lot is worked out."""
+        return self.state.ready
+
+    @property
+    def done(self) -> int:
+        """Lots that are worked out."""
+        return len(self.state.rows)
+
+    @property
+    def lot_count(self) -> int:
+        """Lots of the catalogue."""
+        return len(self.listing.lots)
+
+    @property
+    def left(self) -> int:
+        """Lots that are not worked out."""
+        return self.lot_count - self.done
+
+    @property
+    def share(self) -> float:
+        """Of the lots that are worked out."""
+        return self.done / self.lot_count if self.lot_count else 1.0
+
+    @property
+    def words(self) -> str:
+        """How far it is."""
+        if self.working.waits:
+            return say("Another catalogue is worked at first.")
+        return say("{done} of {lots} lots.", done=self.done, lots=self.lot_count)
+
+    @property
+    def priced(self) -> int:
+        """Lots that can be priced."""
+        return sum(one.case is not None for one in self.listing.lots)
+
+    @property
+    def unpriced(self) -> list[tuple[ListedLot, str]]:
+        """Lots without a price, each with its reason."""
+        without = {row.number: row.why for row in self.state.rows if row.walk_away is None}
+        return [
+            (one, one.why or without.get(one.number, ""))
+            for one in self.listing.lots
+            if one.case is None or one.number in without
+        ]
+
+    def lot_path(self, lot: ListedLot | ScreenedLot) -> str:
+        """Where the page of a lot is."""
+        return f"{self.here}/lot/{in_path(address_of(lot))}"
+
+    def number_path(self, number: str) -> str:
+        """The same, by its number."""
+        return self.lot_path(lot_of(self.listing, number))
+
+
+def address_of(lot: ListedLot | ScreenedLot) -> str:
+    """A lot as an address names it: by its number, else by its line.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> address_of(SimpleNamespace(number="12", line=40))
+    '12'
+    >>> address_of(SimpleNamespace(number="12/2", line=41))
+    'line 41'
+    """
+    cannot = "/" in lot.number or "\\" in lot.number or lot.number in NO_ADDRESS
+    return LINE.format(line=lot.line) if cannot else lot.number
+
+
+def lot_of(listing: Listing, named: str) -> ListedLot:
+    """The lot of a number, or of an address.
+
+    Raises
+    ------
+    Unknown
+        The catalogue has no such lot.
+    """
+    found = [one for one in listing.lots if address_of(one) == named]
+    return found[0] if found else worth.lot_of(listing, named)
+
+
+def screener_of(request: Request) -> Screener:
+    """Who works at the catalogues of this server."""
+    made: Screener = request.app.state.screener
+    return made
+
+
+def by_of(request: Request) -> By:
+    """What best first means, as the address asks."""
+    return "hour" if request.query_params.get("by") == "hour" else "risk"
+
+
+async def shop_currency(request: Request) -> str:
+    """The currency of my shop."""
+    mine = await deed(worth.my_shop, request)
+    return mine.fact.currency if mine else "EUR"
+
+
+async def board_of(request: Request) -> Board:
+    """The catalogue of the address."""
+    catalogue = request.path_params["catalogue"]
+    screener = screener_of(request)
+    currency = await shop_currency(request)
+    look = Look(
+        screener=screener, by=by_of(request), currency=currency, kinds=request.app.state.kinds,
+        now=request.app.state.clock(),
+    )  # fmt: skip
+    board: Board = await deed(_board, request, catalogue, look)
+    return board
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """What a look at a catalogue needs beside the shop."""
+
+    screener: Screener
+    by: By
+    currency: str
+    kinds: Mapping[str, Kind]
+    now: datetime
+
+
+def _board(shop: RecordShop, catalogue: str, look: Look) -> Board:
+    state = worth.state_of(shop, catalogue, look.kinds)
+    listing = worth.listing_of(shop, catalogue, look.kinds)
+    priced = [row for row in state.rows if row.walk_away is not None]
+    working = look.screener.stands(state.id)
+    board = Board(
+        id=state.id,
+        listing=listing,
+        state=state,
+        working=working,
+        by=look.by,
+        worthy=ranked([row for row in priced if is_worthy(row)], look.by),
+        poor=ranked([row for row in priced if not is_worthy(row)], look.by),
+        bidders=worth.bidders_of(shop, catalogue),
+        taken=worth.taken_of(shop, catalogue),
+        came=worth.came_of_lots(shop, catalogue),
+        others=others_of(state, look),
+        currency=look.currency,
+    )
+    return with_asked(board, look.screener) if board.whole and not working.going else board
+
+
+def others_of(state: ScreenState, look: Look) -> tuple[str, ...]:
+    """Who else has a part in hand, and took it not so long ago that it is free again."""
+    worker = look.screener.worker
+    live = [
+        one.fact.who
+        for one in state.shares
+        if one.fact.worker != worker and not worth.may_be_taken(one, look.now)
+    ]
+    return tuple(sorted(set(live)))
+
+
+def with_asked(board: Board, screener: Screener) -> Board:
+    """The same; what to ask stands in the best."""
+    begun = board.state.begun
+    assert begun is not None
+    told = screener.with_asked(board.worthy, by_number(board.listing), begun.fact.key)
+    return replace(board, worthy=told)
+
+
+def bidder_words(one: Record[Bidder]) -> str:
+    """Who bids on a lot, or what came of it."""
+    fact = one.fact
+    if fact.result == "won":
+        return say("won by {who}", who=fact.who)
+    if fact.result == "lost":
+        return say("lost")
+    return say("{who} bids", who=fact.who)
+
+
+def roles_said(field: str) -> str:
+    """What a cell is read as, in words."""
+    return say(ROLE_WORDS[field]) if field in ROLE_WORDS else say(field.replace("_", " "))
+
+
+def show(request: Request, template: str, /, **values: Any) -> Response:
+    """A page of catalogues."""
+    known = {"fresh": fresh, "bidder_words": bidder_words, "roles_said": roles_said}
+    return render(request, f"worth/{template}", **known | values)
