@@ -72,9 +72,11 @@ from retrue.phases.worth.screen_state import ScreenState, row_of, state_of
 from retrue.phases.worth.screen_taking import take_lot, taken_of
 from retrue.phases.worth.screen_work import (
     begin_screening,
+    begun_of,
     go_on_screening,
     keep_part,
     leave_part,
+    may_be_taken,
     stop_screening,
     take_part,
 )
@@ -122,6 +124,7 @@ __all__ = [
     "answer_call",
     "asked_of_seller",
     "begin_screening",
+    "begun_of",
     "bid_ended",
     "bidders_of",
     "budget_of",
@@ -164,6 +167,7 @@ __all__ = [
     "lot_of",
     "lots",
     "machine_of",
+    "may_be_taken",
     "move_needs",
     "my_shop",
     "needs",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import replace
 from decimal import Decimal
@@ -13,10 +13,7 @@ import msgspec
 
 from retrue.base.refusals import Overtaken
 from retrue.base.say import english, reader
-from retrue.cases.screen.listing import ListedLot
 from retrue.cases.screen.rank import ranked
-from retrue.cases.screen.screened import ScreenedLot
-from retrue.cases.screen.worthy import is_worthy
 from retrue.kinds.library import Kind
 from retrue.phases.worth.screen_bidders import Came, came_of_lots
 from retrue.phases.worth.screen_ids import named, standing
@@ -24,15 +21,12 @@ from retrue.phases.worth.screen_state import ScreenState, state_of
 from retrue.phases.worth.screen_work import SEED
 from retrue.phases.worth.screening import catalogue_id, currency_of, library_of, listing_of
 from retrue.records.hand import Hand
-from retrue.records.screening import Budget, Catalogue
+from retrue.records.screening import Budget
 from retrue.records.sending import same_or_kept
 from retrue.records.shop import Record, RecordShop
 
 if TYPE_CHECKING:
     from retrue.cases.screen.bid_plan import BidPlan, Limits
-    from retrue.cases.screen.stakes import Stake
-
-SHORT_LIST = 20  # lots that bids are chosen among, where nobody says how many
 
 
 def budget_of(shop: RecordShop, catalogue: str) -> Record[Budget] | None:
@@ -139,37 +133,22 @@ def _chosen(
     came: Mapping[str, Came],
     kinds: Mapping[str, Kind],
 ) -> BidPlan:
-    from retrue.cases.screen.bid_plan import Ended, choose_bids
+    from retrue.cases.screen.bid_plan import Ended
+    from retrue.cases.screen.short_list import LOTS, plan_bids
 
-    seed = state.begun.fact.seed if state.begun else SEED
-    rows = {row.number: row for row in state.rows}
-    wanted = set(_short_list(state.rows, budget)) | {n for n, end in came.items() if _won(end)}
-    lots = [one for one in listing_of(shop, state.id, kinds).lots if one.number in wanted]
-    stakes = [_stake(one, rows.get(one.number), kinds, seed) for one in lots]
-    priced = {stake.number for stake in stakes if stake.candidate is not None}
+    priced = {row.number for row in state.rows if row.walk_away is not None}
     ended = [
-        Ended(number=number, won=_won(end), amount=float(end.amount or 0))
+        Ended(number=number, won=end.result == "won", amount=float(end.amount or 0))
         for number, end in sorted(came.items())
-        if number in wanted and (number in priced or not _won(end))
+        if number in priced
     ]
-    spent = sum(_spent(shop, state, came, {one.number for one in lots} - priced), Decimal(0))
-    return choose_bids(stakes, _limits(budget, spent), ended, seed=seed)
-
-
-def _stake(
-    listed: ListedLot, row: ScreenedLot | None, kinds: Mapping[str, Kind], seed: int
-) -> Stake:
-    from retrue.cases.screen.stakes import stake_of
-
-    return stake_of(listed, kinds, seed=seed, ceiling=row.walk_away if row else None)
-
-
-def _short_list(rows: Sequence[ScreenedLot], budget: Budget) -> tuple[str, ...]:
-    """The lots that were named; else the best."""
-    if budget.only:
-        return budget.only
-    best = [row.number for row in ranked(rows) if is_worthy(row)]
-    return tuple(best[: budget.short_list or SHORT_LIST])
+    others = {number: end for number, end in came.items() if number not in priced}
+    limits = _limits(budget, _spent(shop, state, others))
+    return plan_bids(
+        listing_of(shop, state.id, kinds), ranked(state.rows), kinds, limits, ended=ended,
+        lots=budget.short_list or LOTS, only=budget.only,
+        seed=state.begun.fact.seed if state.begun else SEED,
+    )  # fmt: skip
 
 
 def _limits(budget: Budget, spent: Decimal) -> Limits:
@@ -180,18 +159,10 @@ def _limits(budget: Budget, spent: Decimal) -> Limits:
     return Limits(money=money, floor_m2=budget.floor_m2, hours=budget.hours, odds=odds)
 
 
-def _won(end: Came) -> bool:
-    return end.result == "won"
-
-
-def _spent(
-    shop: RecordShop, state: ScreenState, came: Mapping[str, Came], unpriced: set[str]
-) -> Iterator[Decimal]:
+def _spent(shop: RecordShop, state: ScreenState, came: Mapping[str, Came]) -> Decimal:
     """What was paid for lots that are no machine, in the shop's currency, at the hammer."""
-    fact: Catalogue = state.record.fact
+    fact = state.record.fact
     rates = dict(zip(fact.rate_currencies, fact.rates, strict=True))
-    for number in unpriced:
-        end = came.get(number)
-        if end is not None and _won(end):
-            rate = rates.get(currency_of(shop, state.id), Decimal(1))
-            yield (end.amount or Decimal(0)) * rate
+    rate = rates.get(currency_of(shop, state.id), Decimal(1))
+    paid = (end.amount or Decimal(0) for end in came.values() if end.result == "won")
+    return sum(paid, Decimal(0)) * rate
