@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from retrue.base.refusals import Refusal
+    from retrue.cases.screen.parts import Spread
     from retrue.cli.house import House
     from retrue.kinds.library import Kind
     from retrue.records.shop import RecordShop
@@ -148,7 +149,14 @@ class Wired:
             by=person(),
             data_folder=data_folder(),
             examples=Path(__file__).resolve().parents[2] / "examples",
+            spread=self.spread,
         )
+
+    def spread(self, processes: int | None, cluster: str | None) -> Spread:
+        """Who works a catalogue out: a cluster, some processes, or this one alone."""
+        from retrue.spreading import spread_of
+
+        return spread_of(processes, cluster)
 
     def where(self, place: str | None) -> tuple[str, Path | None]:
         """Where a shop is kept, and its files; None: in a folder beside it."""

@@ -22,7 +22,9 @@ if TYPE_CHECKING:
     from retrue.cases.prove.proof import Proof
     from retrue.cases.prove.quiet import Quiet
     from retrue.cases.reckon.reckoning import Reckoning
+    from retrue.cases.screen.bid_plan import BidPlan
     from retrue.cases.screen.listing import Listing
+    from retrue.cases.screen.parts import Spread
     from retrue.cases.screen.screened import ScreenedLot
     from retrue.cases.sheet import PriceSheet
     from retrue.kinds.library import Kind
@@ -117,6 +119,10 @@ class Printer(Protocol):
         """The lots of a catalogue that are worth a call."""
         ...
 
+    def bids(self, plan: BidPlan, name: str, by: str) -> bytes:
+        """Bids of one sale, with boxes for how each lot went."""
+        ...
+
     def calendar(self, entries: Sequence[CalendarEntry]) -> bytes:
         """The plan as a calendar file."""
         ...
@@ -142,6 +148,13 @@ class Printer(Protocol):
         ...
 
 
+def _here(processes: int | None, cluster: str | None) -> Spread:
+    """Nobody but this process works."""
+    from retrue.cases.screen.parts import Here
+
+    return Here()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class House:
     """The concrete things a command works with."""
@@ -156,6 +169,7 @@ class House:
     by: str
     data_folder: Path
     examples: Path
+    spread: Callable[[int | None, str | None], Spread] = _here  # processes, cluster
 
     @property
     def hand(self) -> Hand:

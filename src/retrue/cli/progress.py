@@ -19,13 +19,15 @@ EVERY = 1000  # between two plain lines; what has fewer is done before one is re
 
 
 @contextmanager
-def shown(quiet: bool = False) -> Iterator[Tell]:
+def shown(quiet: bool = False, every: int = EVERY) -> Iterator[Tell]:
     """Show how far a deed is, beside its answer: on the error channel.
 
     Parameters
     ----------
     quiet : bool
         A program asks: nothing is shown.
+    every : int
+        How many between two plain lines.
 
     Yields
     ------
@@ -37,14 +39,14 @@ def shown(quiet: bool = False) -> Iterator[Tell]:
     elif sys.stderr.isatty():
         yield from _bars()
     else:
-        yield _plain()
+        yield _plain(every)
 
 
-def _plain() -> Tell:
+def _plain(every: int) -> Tell:
     said: dict[str, int] = {}
 
     def tell(what: str, done: int, of: int) -> None:
-        if done - said.get(what, 0) < EVERY and (done != of or of < EVERY or said[what] == of):
+        if done - said.get(what, 0) < every and (done != of or of < every or said[what] == of):
             return
         said[what] = done
         click.echo(step_words(what, done, of), err=True)

@@ -94,7 +94,7 @@ def keep_backup(
 
 
 def step_words(what: str, done: int, of: int) -> str:
-    """How far a step of a backup is, in words.
+    """How far a step of a long deed is, in words.
 
     Parameters
     ----------
@@ -109,6 +109,7 @@ def step_words(what: str, done: int, of: int) -> str:
         "files read": say("Files read"),
         "records read back": say("Records read back"),
         "files read back": say("Files read back"),
+        "lots": say("Lots"),
     }
     if not of:
         return say("{what}: {done}", what=told[what], done=number(done))

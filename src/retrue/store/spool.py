@@ -10,8 +10,9 @@ import contextlib
 import json
 import os
 from collections.abc import Iterator, Mapping
+from io import FileIO
 from pathlib import Path
-from typing import IO, Any
+from typing import Any
 
 from retrue.base.refusals import NotKept, NotYet, Refusal, Unreadable, Unusable
 from retrue.base.say import say
@@ -44,7 +45,7 @@ def beside(catalogue: Path) -> Path:
 class Spool:
     """Parts of one catalogue, kept as they are done."""
 
-    def __init__(self, path: Path, file: IO[bytes], done: Mapping[int, PartDone]) -> None:
+    def __init__(self, path: Path, file: FileIO, done: Mapping[int, PartDone]) -> None:
         """Take a file that stands open, ready for the next line."""
         self.path = path
         self.done = dict(done)
@@ -59,8 +60,7 @@ class Spool:
             The disk is full, or gone.
         """
         try:
-            self._file.write(text_of(part).encode() + b"\n")
-            self._file.flush()
+            _write(self._file, text_of(part))
             os.fsync(self._file.fileno())
         except OSError as wrong:
             raise _not_kept(self.path, wrong) from wrong
@@ -97,7 +97,7 @@ def spooled(path: Path, key: str, parts: int, *, anew: bool = False) -> Iterator
         It cannot be written.
     """
     try:
-        file = path.open("r+b" if path.exists() else "w+b")
+        file = path.open("r+b" if path.exists() else "w+b", buffering=0)
     except OSError as wrong:
         raise _not_kept(path, wrong) from wrong
     with file:
@@ -107,18 +107,24 @@ def spooled(path: Path, key: str, parts: int, *, anew: bool = False) -> Iterator
             head = json.dumps({"key": key, "parts": parts, "schema": SCHEMA}, sort_keys=True)
             file.seek(0)
             file.truncate()
-            file.write(head.encode() + b"\n")
-            file.flush()
+            _write(file, head)
         yield Spool(path, file, done)
 
 
-def _kept(file: IO[bytes], path: Path, key: str) -> dict[int, PartDone]:
+def _write(file: FileIO, line: str) -> None:
+    rest = memoryview(line.encode() + b"\n")
+    while rest:
+        rest = rest[file.write(rest) :]
+
+
+def _kept(file: FileIO, path: Path, key: str) -> dict[int, PartDone]:
     """The parts it holds under this key; the file stands behind the last whole line."""
-    head = _head(file.readline(), path)
+    first, *lines = file.readall().splitlines(keepends=True) or [b""]
+    head = _head(first, path)
     if head is None:
         return {}
-    done, whole = {}, file.tell()
-    for line in file:
+    done, whole = {}, len(first)
+    for line in lines:
         try:
             if not line.endswith(b"\n"):
                 break
@@ -166,7 +172,7 @@ def _not_kept(path: Path, wrong: OSError) -> NotKept:
     )
 
 
-def _alone(file: IO[bytes], path: Path) -> None:
+def _alone(file: FileIO, path: Path) -> None:
     """Keep it for this run alone, where the system can."""
     try:
         import fcntl

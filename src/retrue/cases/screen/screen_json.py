@@ -1,0 +1,79 @@
+"""A screened catalogue as one flat object for programs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict
+from typing import Any
+
+from retrue import __version__
+from retrue.base.say import say
+from retrue.cases.screen.listing import ListedLot, Listing
+from retrue.cases.screen.rank import By
+from retrue.cases.screen.screened import ScreenedLot
+
+
+def screen_json(
+    listing: Listing,
+    rows: Sequence[ScreenedLot],
+    *,
+    currency: str,
+    by: By,
+    seed: int,
+    worlds: int,
+) -> dict[str, Any]:
+    """Every line of a catalogue, what was made of it, and what it is worth.
+
+    Parameters
+    ----------
+    listing : Listing
+    rows : sequence of ScreenedLot
+        Best first.
+    currency : str
+        Of the shop.
+    by : str
+        What they are ranked by.
+    seed, worlds : int
+        Of the sum.
+
+    Returns
+    -------
+    dict
+        Documented in docs/json.md; ``why`` says of each null why it is one.
+
+    Examples
+    --------
+    >>> empty = Listing(name="a", currencies=(), columns=(), lots=(), others=())
+    >>> told = screen_json(empty, (), currency="EUR", by="risk", seed=7, worlds=2000)
+    >>> told["lots"], told["why"]
+    ([], {})
+    """
+    listed = {one.number: one for one in listing.lots}
+    return {
+        "by": by,
+        "catalogue": listing.name,
+        "columns": [asdict(one) for one in listing.columns],
+        "currencies": list(listing.currencies),
+        "currency": currency,
+        "lots": [_lot(row, listed[row.number]) for row in rows],
+        "others": [asdict(one) for one in listing.others],
+        "schema": 1,
+        "seed": seed,
+        "version": __version__,
+        "why": dict(_whys(rows)),
+        "worlds": worlds,
+    }
+
+
+def _lot(row: ScreenedLot, listed: ListedLot) -> dict[str, Any]:
+    told = asdict(row)
+    return told | {"gaps": list(listed.gaps), "said": [asdict(one) for one in listed.said]}
+
+
+def _whys(rows: Sequence[ScreenedLot]) -> Iterator[tuple[str, str]]:
+    for place, row in enumerate(rows):
+        if row.walk_away is None:
+            yield f"lots.{place}.walk_away", row.why
+        if row.gain_per_hour is None:
+            none = say("no own hour is spent on it")
+            yield f"lots.{place}.gain_per_hour", row.why or none

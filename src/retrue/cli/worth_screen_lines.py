@@ -1,0 +1,153 @@
+"""A screened catalogue as a terminal tells it: the best first, then what was made of the file."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+
+from retrue.base import formatter
+from retrue.base.say import say
+from retrue.cases.screen.listing import ListedLot, Listing, Said
+from retrue.cases.screen.screened import ScreenedLot
+from retrue.cases.screen.worthy import is_worthy
+
+FEW = 10  # lines of a sort that nobody asked to see whole
+
+
+def screen_lines(
+    listing: Listing, rows: Sequence[ScreenedLot], currency: str, best: int, *, whole: bool
+) -> Iterator[str]:
+    """The answer, the best lots with what to ask, and what was made of the file.
+
+    Parameters
+    ----------
+    listing : Listing
+    rows : sequence of ScreenedLot
+        Best first.
+    currency : str
+        Of the shop.
+    best : int
+        How many lots are told in full.
+    whole : bool
+        Every line of the file and every cell that was guessed or ignored.
+
+    Yields
+    ------
+    str
+    """
+    yield say("Caution: estimate for planning. Nobody has seen these machines.")
+    yield _answer(listing, rows)
+    for place, row in enumerate(rows[:best], 1):
+        if row.walk_away is not None:
+            yield from _lot(place, row, currency)
+    yield from _no_price(rows, whole=whole)
+    yield ""
+    yield from _columns(listing)
+    yield from _cells(listing, whole=whole)
+    yield from _others(listing, whole=whole)
+
+
+def _answer(listing: Listing, rows: Sequence[ScreenedLot]) -> str:
+    priced = sum(row.walk_away is not None for row in rows)
+    return say(
+        "{name}: {lots} lots, {priced} with a price, {worthy} worth a call.",
+        name=listing.name,
+        lots=len(listing.lots),
+        priced=priced,
+        worthy=sum(map(is_worthy, rows)),
+    )
+
+
+def _lot(place: int, row: ScreenedLot, currency: str) -> Iterator[str]:
+    yield ""
+    yield say("{place}. Lot {number}: {title}", place=place, number=row.number, title=row.title)
+    if not row.walk_away:
+        yield "   " + say("Do not bid: {why}.", why=row.why)
+    else:
+        yield "   " + say(
+            "Do not go above {most}; it may go for {pays}, and is yours {wins}.",
+            most=formatter.money(row.walk_away, row.currency),
+            pays=formatter.money(row.pays, row.currency),
+            wins=formatter.odds(row.wins),
+        )
+        yield "   " + _gain(row, currency)
+    for one in row.ask:
+        yield "   " + say(
+            "Ask first ({worth}): {text}", worth=formatter.money(one.worth, currency), text=one.text
+        )
+    if row.assumed:
+        yield "   " + say("Assumed: {what}", what="; ".join(map(str, row.assumed)))
+
+
+def _gain(row: ScreenedLot, currency: str) -> str:
+    """What it may bring, against what is at risk."""
+    return say(
+        "Gain {gain} for {risk} at risk and {hours} own hours; {days} days to the first good part.",
+        gain=formatter.money(row.gain, currency),
+        risk=formatter.money(row.at_risk, currency),
+        hours=formatter.number(row.hours),
+        days=formatter.number(row.days.p50),
+    )
+
+
+def _no_price(rows: Sequence[ScreenedLot], *, whole: bool) -> Iterator[str]:
+    without = [row for row in rows if row.walk_away is None]
+    if without:
+        yield ""
+        yield say("No price: {count} lots.", count=len(without))
+    if whole:
+        for row in without:
+            yield "  " + say("Lot {number}: {title}", number=row.number, title=row.title)
+            yield f"    {row.why}"
+        return
+    reasons = Counter(str(row.why) for row in without)
+    for why, count in reasons.most_common(FEW):
+        yield "  " + say("{count} because {why}", count=count, why=why)
+
+
+def _columns(listing: Listing) -> Iterator[str]:
+    for column in listing.columns:
+        if column.role:
+            yield say(
+                "Column {heading} is read as {role}.", heading=column.heading, role=column.role
+            )
+    unread = [column.heading for column in listing.columns if not column.role]
+    if unread:
+        yield say("Shown and not read: {headings}.", headings=", ".join(unread))
+
+
+def _cells(listing: Listing, *, whole: bool) -> Iterator[str]:
+    counts = Counter(said.how for lot in listing.lots for said in lot.said)
+    yield say(
+        "Cells: {understood} understood, {guessed} guessed, {ignored} ignored.",
+        understood=counts["understood"],
+        guessed=counts["guessed"],
+        ignored=counts["ignored"],
+    )
+    doubtful = [
+        (lot, said) for lot in listing.lots for said in lot.said if said.how != "understood"
+    ]
+    shown = doubtful if whole else doubtful[:FEW]
+    for lot, said in shown:
+        yield "  " + _cell(lot, said)
+    if len(doubtful) > len(shown):
+        yield say("And {count} more: --all.", count=len(doubtful) - len(shown))
+
+
+def _cell(lot: ListedLot, said: Said) -> str:
+    if said.how == "guessed":
+        return say(
+            "Line {line}, {text}: guessed as {field} {value}; {why}",
+            line=lot.line, text=said.text, field=said.field, value=said.value, why=said.why,
+        )  # fmt: skip
+    return say("Line {line}, {text}: ignored; {why}", line=lot.line, text=said.text, why=said.why)
+
+
+def _others(listing: Listing, *, whole: bool) -> Iterator[str]:
+    shown = listing.others if whole else listing.others[:FEW]
+    for other in shown:
+        yield "  " + say(
+            "Line {line} is no lot: {why}: {text}", line=other.line, why=other.why, text=other.text
+        )
+    if len(listing.others) > len(shown):
+        yield say("And {count} more: --all.", count=len(listing.others) - len(shown))
