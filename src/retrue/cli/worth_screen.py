@@ -133,7 +133,7 @@ def screen(
         else:
             from retrue.cli.worth_screen_shop import screen_kept
 
-            opened, rows = screen_kept(house, shop, catalogue, wanted, tell)
+            opened, rows = screen_kept(house, shop, catalogue, told, wanted, tell)
     rows = best_asked(
         ranked(rows, by), opened.english.lots, opened.kinds,
         best=best, seed=wanted.seed, worlds=wanted.worlds,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
@@ -204,7 +204,7 @@ def _about(house: House, shop: str | None, told: Told) -> About:
         alternatives=alternatives,
         own=dict(told.columns),
         currency=None if told.currency is None else told.currency.upper(),
-        rates={code.upper(): _rate(code, number) for code, number in told.rates},
+        rates=rates_of(told.rates),
         premium=told.premium,
         tax_rate=told.tax,
         tax_reclaimable=None if told.tax is None else False,
@@ -237,6 +237,11 @@ def _bought_for(house: House, shop: str | None, needs: Path | None) -> tuple[Sho
 def _is_there(place: str) -> bool:
     """Whether a shop is kept there; looking into it would begin one."""
     return "://" in place or Path(place).exists()
+
+
+def rates_of(pairs: Iterable[tuple[str, str]]) -> dict[str, Decimal]:
+    """Rates as they were typed; Unusable where one is none."""
+    return {code.upper(): _rate(code, number) for code, number in pairs}
 
 
 def _rate(code: str, number: str) -> Decimal:

@@ -10,7 +10,6 @@ from typing import Unpack
 
 from retrue.base.refusals import Overtaken
 from retrue.cases.screen.parts import Part, PartDone, Spread
-from retrue.cases.screen.score import score_part
 from retrue.kinds.library import Kind
 from retrue.phases.worth.screen_work import (
     begun_of,
@@ -161,6 +160,9 @@ def _claimed(run: Run) -> list[Part]:
 
 def _worked(run: Run, mine: Sequence[Part], spread: Spread) -> Generator[PartDone, None, None]:
     """Each part as it is done and kept; those that were not are given back, however it ends."""
+    # Only who works on parts needs what prices them.
+    from retrue.cases.screen.score import score_part
+
     left = {part.number for part in mine}
     answers = spread.run(score_part, mine, run.kinds)
     try:
