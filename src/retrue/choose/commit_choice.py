@@ -1,0 +1,163 @@
+"""The choice of bids to make: found on some worlds, held against others, tightened if need be."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from retrue.base.refusals import Unusable
+from retrue.choose.commit import CLOSE, Came, Candidate, Levels, Limits, came_of, nothing
+from retrue.choose.commit_bound import NODES, bounded
+from retrue.choose.commit_search import Table, climb
+
+TRIES = 12  # times the limits are tightened before nothing more is bid
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Choice:
+    """What to bid, and what it comes to.
+
+    Attributes
+    ----------
+    levels : tuple of int
+        Which bid of each candidate: 0 none, else counted from 1.
+    came : Came
+        On the worlds that were not used for choosing.
+    gain, error : float
+        Mean gain there, and its standard error, money.
+    over : float
+        Share of those worlds in which a limit is broken.
+    short : float
+        On the worlds it was chosen on, no choice that holds the limits gains more than this above
+        it, money.
+    held : bool
+        Whether the odds hold there; if not, what is won already breaks them.
+    """
+
+    levels: Levels
+    came: Came
+    gain: float
+    error: float
+    over: float
+    short: float
+    held: bool
+
+
+def choose(candidates: Sequence[Candidate], limits: Limits, *, nodes: int = NODES) -> Choice:
+    """Choose bids for the highest mean gain, with the odds of holding all limits kept.
+
+    Parameters
+    ----------
+    candidates : sequence of Candidate
+        Drawn in the same worlds: the first half is chosen on, the second is held against it.
+    limits : Limits
+    nodes : int
+        Choices looked into by branch and bound, each time.
+
+    Returns
+    -------
+    Choice
+
+    Raises
+    ------
+    Unusable
+        Candidates drawn in different worlds, or in fewer than two.
+
+    Notes
+    -----
+    What is best on drawn worlds looks better there than it is, and breaks limits less often there
+    than it will. So the share in which they may be broken is lowered, and the choice made anew,
+    until it is kept on worlds that had no say in it, with one standard error to spare.
+
+    References
+    ----------
+    Kleywegt, Shapiro and Homem-de-Mello 2002, The sample average approximation method for
+    stochastic discrete optimization, SIAM Journal on Optimization 12(2); Luedtke and Ahmed 2008,
+    A sample approximation approach for optimization with probabilistic constraints, SIAM Journal
+    on Optimization 19(2).
+
+    Examples
+    --------
+    Two lots surely won at 60 each, with 100 to spend: the one that brings more.
+
+    >>> def lot(brings):
+    ...     row = np.full((1, 4), brings)
+    ...     return Candidate(np.array([60.0]), row > 0, row * 0 + 60, row, row * 0, row * 0,
+    ...         np.zeros(4))
+    >>> choose([lot(90.0), lot(100.0)], Limits(money=100.0)).levels
+    (0, 1)
+    """
+    worlds = _worlds(candidates)
+    if not worlds:
+        return Choice((), nothing(0), 0.0, 0.0, 0.0, 0.0, held=True)
+    half = worlds // 2
+    table = Table(tuple(one.within(slice(0, half)) for one in candidates), limits)
+    fresh = [one.within(slice(half, None)) for one in candidates]
+    found, at_most = bounded_climb(table, limits.over, nodes)
+    levels, allowed = found, limits.over
+    for _ in range(TRIES):
+        came = came_of(fresh, levels)
+        over, error = _share(came, limits)
+        if over + error <= limits.over + CLOSE or levels == table.least():
+            break
+        allowed = max(0.0, allowed - max(over + error - limits.over, 1.0 / half))
+        levels, _ = bounded_climb(table, allowed, nodes)
+    else:
+        levels = table.least()
+        came = came_of(fresh, levels)
+    return _choice(table, levels, came, limits, at_most)
+
+
+def bounded_climb(table: Table, allowed: float, nodes: int = NODES) -> tuple[Levels, float]:
+    """Climb, then branch and bound.
+
+    Parameters
+    ----------
+    table : Table
+    allowed : float
+        Share of the worlds in which a limit may be broken.
+    nodes : int
+
+    Returns
+    -------
+    tuple
+        The best choice found, and what no choice gains more than, money.
+    """
+    climbed = climb(table, allowed)
+    if not table.holds(table.whole(climbed).spent, allowed):
+        return climbed, table.whole(climbed).gain
+    searched = bounded(table, allowed, climbed, nodes=nodes)
+    return searched.levels, searched.at_most
+
+
+def _choice(table: Table, levels: Levels, came: Came, limits: Limits, at_most: float) -> Choice:
+    over, _ = _share(came, limits)
+    size = max(1, came.gain.size)
+    return Choice(
+        levels=levels,
+        came=came,
+        gain=float(came.gain.mean()),
+        error=float(came.gain.std()) / math.sqrt(size),
+        over=over,
+        short=max(0.0, at_most - table.whole(levels).gain),
+        held=over <= limits.over + CLOSE,
+    )
+
+
+def _share(came: Came, limits: Limits) -> tuple[float, float]:
+    """Share of worlds in which a limit is broken, and its standard error at the odds wanted."""
+    over = float(came.breaks(limits).mean())
+    if not over:
+        return 0.0, 0.0
+    return over, math.sqrt(limits.over * limits.odds / came.gain.size)
+
+
+def _worlds(candidates: Sequence[Candidate]) -> int:
+    sizes = {one.worlds for one in candidates}
+    if len(sizes) > 1 or (sizes and min(sizes) < 2):
+        raise Unusable(
+            f"candidates cover {', '.join(map(str, sorted(sizes)))} worlds",
+            remedy="Draw all of them in the same worlds, at least two.",
+        )
+    return sizes.pop() if sizes else 0
