@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import os
 import uuid
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
+from decimal import Decimal
 from typing import Any, NoReturn
 
 import click
 
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import ENGLISH, say, speaking
+from retrue.cases.screen.bid_plan import Ended, Limits
 from retrue.cases.screen.parts import PART
 from retrue.cases.screen.screened import ScreenedLot
 from retrue.cli.house import House
@@ -20,7 +24,7 @@ from retrue.cli.worth_screen_source import Opened, Told, rates_of
 from retrue.phases import worth
 from retrue.phases.worth.screening import library_of, listing_in_english
 from retrue.records.facts import Shop
-from retrue.records.screening import Catalogue
+from retrue.records.screening import Budget, Catalogue
 from retrue.records.shop import Record, RecordShop
 
 ON_A_CLUSTER = 16  # parts in hand at once, where nobody says how many work
@@ -67,6 +71,48 @@ def screen_kept(
             kinds=library_of(opened, kinds), currency=(mine.fact if mine else Shop()).currency,
         )  # fmt: skip
     return made, state.rows
+
+
+def bids_kept(
+    house: House, shop: str | None, name: str, limits: Limits, ended: Sequence[Ended]
+) -> tuple[Limits, tuple[Ended, ...]]:
+    """Keep what was typed of the bids at a kept catalogue, and give what stands of all of them.
+
+    Parameters
+    ----------
+    house : House
+    shop : str or None
+        --shop.
+    name : str
+        Of the catalogue, or its id.
+    limits : Limits
+        What was not typed is as it was kept.
+    ended : sequence of Ended
+
+    Returns
+    -------
+    (Limits, tuple of Ended)
+        With what others have kept of lots that went.
+    """
+    typed = {"money": limits.money, "floor_m2": limits.floor_m2, "hours": limits.hours}
+    given: dict[str, Any] = {key: value for key, value in typed.items() if value is not None}
+    if limits.money is not None:
+        given["money"] = Decimal(repr(limits.money))
+    with house.open_shop(shop) as opened:
+        for one in ended:
+            price = Decimal(repr(one.amount)) if one.won else None
+            worth.bid_ended(opened, name, one.number, "won" if one.won else "lost", price,
+                            **house.hand)  # fmt: skip
+        old = worth.budget_of(opened, name)
+        said = replace(old.fact if old else Budget(catalogue=""), odds=limits.odds, **given)
+        fact = worth.set_budget(opened, name, said, **house.hand).fact
+        came = worth.came_of_lots(opened, name)
+    money = None if fact.money is None else float(fact.money)
+    stands = Limits(money=money, floor_m2=fact.floor_m2, hours=fact.hours, odds=limits.odds)
+    return stands, tuple(
+        Ended(number=number, won=end.result == "won", amount=float(end.amount or 0))
+        for number, end in sorted(came.items())
+    )
 
 
 def said_of(told: Told, on: date, old: Catalogue | None = None) -> dict[str, Any]:
