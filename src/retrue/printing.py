@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from retrue.cases.prove.proof import Proof
     from retrue.cases.prove.quiet import Quiet
     from retrue.cases.reckon.reckoning import Reckoning
+    from retrue.cases.screen.bid_plan import BidPlan
     from retrue.cases.screen.listing import Listing
     from retrue.cases.screen.screened import ScreenedLot
     from retrue.cases.sheet import PriceSheet
@@ -172,6 +173,13 @@ class Paper:
         drawing = screen_drawing(sheet.rows, sheet.currency)
         drawn = picture(drawing, theme=PAPER, room="paper")
         return screen_sheet(sheet, picture=drawn or None, at=self.clock())
+
+    def bids(self, plan: BidPlan, name: str, by: str) -> bytes:
+        """Bids of one sale, with boxes for how each lot went."""
+        from retrue.paper.bid_sheet import BidSheet, bid_sheet
+
+        sheet = BidSheet(plan=plan, name=name, by=by, version=self.version)
+        return bid_sheet(sheet, at=self.clock())
 
     def calendar(self, entries: Sequence[CalendarEntry]) -> bytes:
         """The plan as a calendar file."""
