@@ -231,4 +231,4 @@ def test_the_table_has_the_columns_it_is_promised_to_have():
         "payload", "sha256", "previous",
     }  # fmt: skip
     assert records.c.replaces.unique
-    assert len(KINDS) == 84
+    assert len(KINDS) == 85

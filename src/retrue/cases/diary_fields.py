@@ -31,7 +31,6 @@ NOT_SHOWN_OF: Mapping[str, frozenset[str]] = {
     "posting": frozenset({"receipt"}),
     "act": frozenset({"pictures"}),
     "set_aside": frozenset({"of"}),
-    "catalogue": frozenset({"file"}),
     "share": frozenset({"part", "worker"}),
     "part_screened": frozenset({"part"}),
 }

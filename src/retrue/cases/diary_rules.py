@@ -127,6 +127,7 @@ RULES: Mapping[str, Rule] = {
     "case_closed": Rule("room", "settle", again=False, why=later("Close it again.")),
     "ledger_taken": Rule("room", "settle", again=False, why=later("Take the file again.")),
     "catalogue": Rule(again=False, why=later("Keep the file of the catalogue again.")),
+    "catalogue_content": Rule("never", why=later("Take the catalogue itself back instead.")),
     "screening": Rule("never", why=later("Stop it, or begin it again, on the catalogue's page.")),
     "share": Rule("never", why=later("A part that is left alone is taken over by somebody else.")),
     "part_screened": Rule(
@@ -239,8 +240,8 @@ MONEY = frozenset(
      "rung", "out_ended", "plan_kept", "posting", "day_rate", "books_closed", "hours_told",
      "clock_rung", "run_figure", "for_sale", "offered", "included", "record_given", "promised",
      "buyer_asked", "case_closed", "ledger_taken", "shop", "need", "asked", "stock", "gear",
-     "worker", "catalogue", "part_screened", "bidder", "budget", "row_taken", "device_joined",
-     "backed_up", "set_aside", "withdrawn"}
+     "worker", "catalogue", "catalogue_content", "part_screened", "bidder", "budget", "row_taken",
+     "device_joined", "backed_up", "set_aside", "withdrawn"}
 )  # fmt: skip
 """Kinds with money, or with what decides about it: a helper is not shown them."""
 

@@ -44,7 +44,8 @@ SORTS: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "lot": (
         later("lots, machines and bids"),
         ("lot", "machine", "terms", "plate", "cost_line", "frozen", "outcome", "catalogue",
-         "screening", "share", "part_screened", "bidder", "budget", "row_taken"),
+         "catalogue_content", "screening", "share", "part_screened", "bidder", "budget",
+         "row_taken"),
     ),
     "shop": (
         later("my shop"),
@@ -129,6 +130,7 @@ KIND_WORDS: Mapping[str, str] = {
     "case_closed": later("a machine done with"),
     "ledger_taken": later("closed machines of others"),
     "catalogue": later("a catalogue"),
+    "catalogue_content": later("the file of a catalogue"),
     "screening": later("a catalogue screened"),
     "share": later("a part of a catalogue"),
     "part_screened": later("what a part of a catalogue says"),

@@ -49,8 +49,10 @@ def catalogue(
             if not path.lower().endswith(".toml"):
                 content = as_csv(content, path, merged=True)
             plain = PurePath(path)
-            said = Catalogue(name=name.strip() or plain.stem, file="", file_name=plain.name, year=0,
-                             **said_of(told, opened.today()))  # fmt: skip
+            said = Catalogue(
+                name=name.strip() or plain.stem, file_name=plain.name, content_sha256="", year=0,
+                **said_of(told, opened.today()),
+            )  # fmt: skip
             worth.keep_catalogue(opened, content, said, house.kinds(), **house.hand)
         states = [worth.state_of(opened, one.id) for one in worth.catalogues(opened)]
     if as_json:

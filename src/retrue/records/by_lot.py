@@ -15,6 +15,7 @@ from retrue.records.screening import (
     Bidder,
     Budget,
     Catalogue,
+    CatalogueContent,
     PartScreened,
     RowTaken,
     Screening,
@@ -28,9 +29,9 @@ from retrue.records.waking import SensedResult, WatchCalled, WatchReadings
 T = TypeVar("T")
 # What changes by the minute and is in nothing that is worked out of a lot.
 BY_THE_MINUTE: tuple[type[Any], ...] = (
-    Bidder, BooksClosed, Budget, Catalogue, ClockRung, DayRate, HoursTold, LedgerTaken, Moved,
-    PartScreened, PlanKept, Reading, RowTaken, Screening, SensedResult, Share, WatchCalled,
-    WatchReadings,
+    Bidder, BooksClosed, Budget, Catalogue, CatalogueContent, ClockRung, DayRate, HoursTold,
+    LedgerTaken, Moved, PartScreened, PlanKept, Reading, RowTaken, Screening, SensedResult, Share,
+    WatchCalled, WatchReadings,
     Withdrawn,  # what was taken back counts no more, and that is seen at its own kind
 )  # fmt: skip
 MOST = 96  # values that are held of one shop: of forty lots in two languages

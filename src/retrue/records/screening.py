@@ -19,7 +19,7 @@ class Catalogue:
     KIND: ClassVar[str] = "catalogue"
     SCHEMA: ClassVar[int] = 1
     name: str  # of the sale, as people call it
-    file: str  # SHA-256 of the kept file
+    content_sha256: str  # of the file as it came; it is kept as a CatalogueContent
     file_name: str
     year: int  # in which it was kept: ages are counted from it
     columns: tuple[tuple[str, str], ...] = ()  # what the owner says: role, heading as written
@@ -38,6 +38,16 @@ class Catalogue:
     decimal: Literal["comma", "point"] | None = None  # the mark of its numbers; None: by the file
     dates: Literal["day", "month"] | None = None  # which goes first in 03/11/2026
     text: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CatalogueContent:
+    """The file of a catalogue, with the records: every computer of the shop reads the same."""
+
+    KIND: ClassVar[str] = "catalogue_content"
+    SCHEMA: ClassVar[int] = 1
+    content_sha256: str
+    content: str  # packed: DEFLATE (RFC 1950), then base64 (RFC 4648)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,5 +133,7 @@ class RowTaken:
     lot: str
 
 
-ScreeningFact = Catalogue | Screening | Share | PartScreened | Bidder | Budget | RowTaken
+ScreeningFact = (
+    Catalogue | CatalogueContent | Screening | Share | PartScreened | Bidder | Budget | RowTaken
+)
 """Every fact of this room."""

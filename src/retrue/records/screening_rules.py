@@ -13,6 +13,7 @@ from retrue.records.screening import (
     Bidder,
     Budget,
     Catalogue,
+    CatalogueContent,
     PartScreened,
     RowTaken,
     Screening,
@@ -37,9 +38,12 @@ def _lengths(fact: Any) -> Iterator[Problem]:
             )
 
 
+def _hashed(fact: Any) -> Iterator[Problem]:
+    if not HASH_IN_HEX.fullmatch(fact.content_sha256):
+        yield Problem("content_sha256", say("is not a SHA-256 in hex"), say("Read the file again."))
+
+
 def _catalogue(fact: Catalogue) -> Iterator[Problem]:
-    if not HASH_IN_HEX.fullmatch(fact.file):
-        yield Problem("file", say("is not a SHA-256 in hex"), say("Keep the file first."))
     if not FIRST_YEAR <= fact.year <= LAST_YEAR:
         yield Problem("year", say("is {value}", value=fact.year), say("Write it as 2026."))
     roles = [role for role, _ in fact.columns]
@@ -90,7 +94,8 @@ def _bidder(fact: Bidder) -> Iterator[Problem]:
 
 
 SCREENING: Mapping[type[Any], tuple[Rule, ...]] = {
-    Catalogue: (_lengths, _catalogue),
+    Catalogue: (_lengths, _hashed, _catalogue),
+    CatalogueContent: (_hashed,),
     Screening: (_keyed,),
     Share: (_lengths, _keyed),
     PartScreened: (_keyed,),

@@ -95,6 +95,7 @@ TEXTS: Mapping[str, tuple[str, ...]] = {
     "case_closed": ("changes",),
     "ledger_taken": ("text",),
     "catalogue": ("name", "file_name", "text"),
+    "catalogue_content": (),
     "screening": (),
     "share": ("who",),
     "part_screened": (),

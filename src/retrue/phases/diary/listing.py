@@ -24,8 +24,10 @@ MOST = 60  # records on a page
 LOOKED_THROUGH = 6000  # that are looked through for one device or person
 LAPTOP = "laptop"  # as records name the machine the shop stands on
 LONG_AGO = datetime(1900, 1, 1, tzinfo=UTC)
-WITH_THEIR_TEST = frozenset({"reading", "moved"})
-"""What is not listed by itself: it stands on the page of its test, of its look."""
+WITH_THEIR_TEST = frozenset(
+    {"reading", "moved", "catalogue_content", "screening", "share", "part_screened"}
+)
+"""What is not listed by itself: it stands on the page of its test, its look, its catalogue."""
 
 Dated = tuple[datetime, Record[Any]]
 

@@ -81,6 +81,7 @@ from retrue.phases.worth.screen_work import (
     take_part,
 )
 from retrue.phases.worth.screening import (
+    catalogue_content,
     catalogue_id,
     catalogues,
     correct_catalogue,
@@ -132,6 +133,7 @@ __all__ = [
     "came_of",
     "came_of_lots",
     "case_of",
+    "catalogue_content",
     "catalogue_id",
     "catalogues",
     "correct",

@@ -14,19 +14,21 @@ import msgspec
 from retrue.base.refusals import Overtaken, Problem, Refusal, Unknown, Unreadable, Unusable
 from retrue.base.say import ENGLISH, english, reader, say, speaking
 from retrue.cases.known import nearest
+from retrue.cases.screen.content_text import packed, unpacked
 from retrue.cases.screen.listing import ListedLot, Listing
 from retrue.cases.screen.reading import read_catalogue
 from retrue.cases.screen.terms import About
 from retrue.kinds.library import Kind
 from retrue.phases.worth.lots import first_id
-from retrue.phases.worth.screen_ids import named, standing
+from retrue.phases.worth.screen_ids import same_id, standing
 from retrue.records.facts import Alternative, Need, Shop
 from retrue.records.hand import Hand
-from retrue.records.screening import Catalogue
+from retrue.records.screening import Catalogue, CatalogueContent
 from retrue.records.sending import same_or_kept
-from retrue.records.shop import Record, RecordShop
+from retrue.records.shop import Record, RecordShop, ToAdd
 
-NOT_TERMS = frozenset({"name", "file_name", "file", "year"})
+TRIES = 3  # of keeping a file while others keep it
+NOT_TERMS = frozenset({"name", "file_name", "content_sha256", "year"})
 
 
 def catalogues(shop: RecordShop) -> list[Record[Catalogue]]:
@@ -87,7 +89,7 @@ def keep_catalogue(
     content : bytes
         Of the file; a spreadsheet as the table that was made of it.
     said : Catalogue
-        Its ``file`` and ``year`` are set here.
+        Its ``content_sha256`` and ``year`` are set here.
     kinds : mapping of str to Kind
     **hand : Hand
 
@@ -106,20 +108,49 @@ def keep_catalogue(
     Unusable
         Another catalogue is called so.
     """
-    file = shop.keep_file(content)
-    fact = replace(said, file=file, year=said.year or shop.today().year)
-    id, kept = standing(shop, Catalogue, file)
+    sha256 = hashlib.sha256(content).hexdigest()
+    fact = replace(said, content_sha256=sha256, year=said.year or shop.today().year)
+    id, kept = standing(shop, Catalogue, sha256)
     if kept is not None:
         return _kept_before(kept, fact)
     _refuse_name(shop, fact.name)
     _refuse_no_table(shop, content, fact, kinds)
-    try:
-        return shop.add(fact, **named(hand, id))
-    except Overtaken:
-        kept = standing(shop, Catalogue, file)[1]
-        if kept is None:
-            raise
-        return _kept_before(kept, fact)
+    for _ in range(TRIES):
+        try:
+            return _added(shop, content, fact, id, hand)
+        except Overtaken:  # somebody else in the moment between
+            kept = standing(shop, Catalogue, sha256)[1]
+        if kept is not None:
+            return _kept_before(kept, fact)
+    raise _busy()
+
+
+def catalogue_content(shop: RecordShop, fact: Catalogue) -> bytes:
+    """The file of a catalogue as it came, from the records themselves.
+
+    Parameters
+    ----------
+    shop : RecordShop
+        It is only read.
+    fact : Catalogue
+
+    Returns
+    -------
+    bytes
+
+    Raises
+    ------
+    Unreadable
+        It is not what it was when it was kept.
+    """
+    held = shop.get(CatalogueContent, _content_id(fact.content_sha256))
+    content = unpacked(held.fact.content)
+    if hashlib.sha256(content).hexdigest() != fact.content_sha256:
+        raise Unreadable(
+            say("the file of the catalogue {name} is not what it was", name=fact.name),
+            remedy=say("Restore the shop from its latest backup and verify the chain of records."),
+        )
+    return content
 
 
 def correct_catalogue(shop: RecordShop, catalogue: str, **said: Any) -> Record[Catalogue]:
@@ -237,7 +268,7 @@ class _Reading:
     ) -> None:
         self.shop, self.fact, self.about, self.kinds = shop, fact, about, kinds
         hashes = sorted((id, kind.hash) for id, kind in kinds.items())
-        whole = [fact.file, fact.file_name, fact.name, about, hashes, reader()]
+        whole = [fact.content_sha256, fact.file_name, fact.name, about, hashes, reader()]
         told = msgspec.json.encode(whole, enc_hook=english, order="sorted")
         self.key = hashlib.sha256(told).hexdigest()
 
@@ -250,12 +281,39 @@ class _Reading:
 
 @lru_cache(maxsize=6)  # of some hundred lots each, in two languages
 def _listing(reading: _Reading) -> Listing:
-    content = reading.shop.file(reading.fact.file)
+    content = catalogue_content(reading.shop, reading.fact)
     return _read(content, reading.fact, reading.about, reading.kinds)
 
 
 def _read(content: bytes, fact: Catalogue, about: About, kinds: Mapping[str, Kind]) -> Listing:
     return replace(read_catalogue(content, fact.file_name, kinds, about), name=fact.name)
+
+
+def _content_id(sha256: str) -> str:
+    return same_id(CatalogueContent.KIND, sha256)
+
+
+def _added(
+    shop: RecordShop, content: bytes, fact: Catalogue, id: str, hand: Hand
+) -> Record[Catalogue]:
+    """The catalogue with its file, both or none; a file that is there already stays."""
+    held = _content_id(fact.content_sha256)
+    wanted = [ToAdd(fact=fact, id=id)]
+    try:
+        shop.get(CatalogueContent, held)
+    except Unknown:
+        text = CatalogueContent(content_sha256=fact.content_sha256, content=packed(content))
+        wanted.insert(0, ToAdd(fact=text, id=held))
+    kept: list[Record[Any]] = shop.add_all(
+        wanted, by=hand["by"], device=hand.get("device", ""), observed_at=hand.get("observed_at")
+    )
+    return kept[-1]
+
+
+def _busy() -> Overtaken:
+    return Overtaken(
+        say("others keep this catalogue at the same moment"), remedy=say("Send it once more.")
+    )
 
 
 def _kept_before(kept: Record[Catalogue], fact: Catalogue) -> Record[Catalogue]:
