@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import re
-import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from decimal import Decimal
 from typing import Any, TypeVar
 
 from retrue.base.refusals import Problem, Unreadable, Unusable
@@ -18,6 +15,7 @@ from retrue.cases.lot_events import EVENTS, Told, look_up_events, read_events
 from retrue.cases.lot_fields import Report, make
 from retrue.cases.lot_text import block, write_lot
 from retrue.cases.move.needed import plan_doubts
+from retrue.cases.toml_text import toml_of, toml_text
 from retrue.kinds.library import Kind
 from retrue.kinds.lines import Path, line_map
 from retrue.records.facts import (
@@ -54,7 +52,6 @@ MANY: dict[str, type[Fact]] = {
     "chosen": Chosen,
 }
 SECTIONS = (*ONE, *MANY, *EVENTS, "as_of")
-PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
 
 
 def read_lot(content: bytes, name: str, kinds: Mapping[str, Kind]) -> LotCase:
@@ -142,32 +139,12 @@ def _text(content: bytes, name: str) -> str:
             say("{name} has {count} bytes, too many", name=name, count=len(content)),
             remedy=say("A lot file is text of a few pages; pictures are kept beside it."),
         )
-    try:
-        return content.decode("utf-8-sig").replace("\r\n", "\n")
-    except UnicodeDecodeError as wrong:
-        line = content.count(b"\n", 0, wrong.start) + 1
-        where = f"{name}, line {line}, byte {wrong.start + 1}"
-        what = say("0x{byte} is not UTF-8", byte=f"{content[wrong.start]:02x}")
-        raise Unreadable(
-            say("{where}: {what}", where=where, what=what),
-            remedy=say("Save the file again as UTF-8."),
-            problems=(Problem(where, what),),
-        ) from wrong
+    return toml_text(content, name)
 
 
 def _parsed(text: str, name: str) -> dict[str, Any]:
-    try:
-        return tomllib.loads(text, parse_float=Decimal)
-    except (tomllib.TOMLDecodeError, ArithmeticError, ValueError, RecursionError) as wrong:
-        told = str(wrong)
-        place = PLACE.search(told)
-        line = place.group(1) if place and place.group(1) else str(text.count("\n") + 1)
-        where = f"{name}, line {line}"
-        raise Unreadable(
-            say("{where}: this is not TOML: {told}", where=where, told=PLACE.sub("", told)),
-            remedy=say("Words stand in quotation marks, numbers do not; see docs/lot-file.md."),
-            problems=(Problem(where, PLACE.sub("", told)),),
-        ) from wrong
+    remedy = say("Words stand in quotation marks, numbers do not; see docs/lot-file.md.")
+    return toml_of(text, name, remedy)
 
 
 @dataclass(slots=True)

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import csv
 import io
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from retrue.base.refusals import Unreadable
 from retrue.base.say import say
+from retrue.cases.screen.merged import Merged, merged_line
 from retrue.store.media import MEGABYTE
 from retrue.store.packed import refuse_bomb
 
@@ -15,7 +17,7 @@ BEGINS = b"PK\x03\x04"  # XLSX and ODS are packed folders
 LARGEST = 50 * MEGABYTE
 
 
-def as_csv(content: bytes, name: str) -> bytes:
+def as_csv(content: bytes, name: str, *, merged: bool = False) -> bytes:
     """Readings as CSV, whatever they came in.
 
     Parameters
@@ -24,6 +26,9 @@ def as_csv(content: bytes, name: str) -> bytes:
         CSV, which is returned as it is; or XLSX, whose first sheet with anything in it is taken.
     name : str
         For refusals.
+    merged : bool
+        The value of merged cells stands in each of them, and a last line tells which they are, for
+        :func:`retrue.cases.screen.merged.taken_off`; else it stands in the first of them alone.
 
     Returns
     -------
@@ -52,22 +57,26 @@ def as_csv(content: bytes, name: str) -> bytes:
             remedy=say("Save its readings as CSV: one line a reading."),
         )
     refuse_bomb(content, name)
+    rows, ranges = _rows(content, name)
+    told = merged_line(_spread(rows, ranges)) if merged else ""
     out = io.StringIO()
-    csv.writer(out, lineterminator="\n").writerows(
-        [_text(cell) for cell in row] for row in _rows(content, name)
-    )
-    return out.getvalue().encode()
+    csv.writer(out, lineterminator="\n").writerows([_text(cell) for cell in row] for row in rows)
+    return f"{out.getvalue()}{told}\n".encode() if told else out.getvalue().encode()
 
 
-def _rows(content: bytes, name: str) -> list[list[Any]]:
+Range = tuple[tuple[int, int], tuple[int, int]]  # row and column of its two corners, from 0
+
+
+def _rows(content: bytes, name: str) -> tuple[list[list[Any]], list[Range]]:
     import python_calamine as calamine
 
     try:
         book = calamine.load_workbook(io.BytesIO(content))
-        for sheet in book.sheet_names:
-            rows = book.get_sheet_by_name(sheet).to_python(skip_empty_area=False)
+        for named in book.sheet_names:
+            sheet = book.get_sheet_by_name(named)
+            rows = sheet.to_python(skip_empty_area=False)
             if any(cell != "" for row in rows for cell in row):
-                return rows
+                return rows, sheet.merged_cell_ranges or []
     except (calamine.CalamineError, OSError, ValueError) as wrong:
         raise Unreadable(
             say("{name} is not a spreadsheet that can be read", name=name),
@@ -77,6 +86,18 @@ def _rows(content: bytes, name: str) -> list[list[Any]]:
         say("{name} has no readings", name=name),
         remedy=say("Its first line names the columns, each line below it is one reading."),
     )
+
+
+def _spread(rows: list[list[Any]], ranges: Iterable[Range]) -> Iterator[Merged]:
+    """Put the value of merged cells into each of them that lies within the table."""
+    for (top, left), (bottom, right) in sorted(ranges):
+        lowest = min(bottom, len(rows) - 1)
+        rightmost = min(right, len(rows[0]) - 1)
+        if top > lowest or left > rightmost:
+            continue
+        for row in rows[top : lowest + 1]:
+            row[left : rightmost + 1] = [rows[top][left]] * (rightmost - left + 1)
+        yield Merged(first_line=top + 1, first_at=left, last_line=lowest + 1, last_at=rightmost)
 
 
 def _text(cell: Any) -> str:

@@ -5,8 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
+from typing import Literal
 
 from retrue.base.currencies import known_code
 from retrue.base.refusals import Unusable
@@ -18,6 +20,8 @@ from retrue.cases.settle.bring_amounts import DecimalMark
 from retrue.cases.settle.bring_days import DayOrder, day_of_cell
 from retrue.cases.settle.bring_tax import tax_share
 from retrue.cases.settle.bring_words import plain
+
+DayFirst = DayOrder | Literal["", "open"]
 
 FIRST_MADE = 1900
 OLDEST = 99  # years
@@ -37,12 +41,15 @@ class Ways:
     year : int
         This year.
     dates : str
-        day, month: which goes first; empty: it makes no difference.
+        day, month: which goes first; open: nobody knows; empty: it makes no difference.
+    offset : str
+        From UTC, of moments that name none; empty: nobody says.
     """
 
     mark: DecimalMark | None
     year: int
-    dates: DayOrder | str = ""
+    dates: DayFirst = ""
+    offset: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -240,12 +247,54 @@ def _tax(cell: str, ways: Ways) -> list[Heard]:
     return [Heard(field="tax_rate", value=float(share))]
 
 
+def _the_day(cell: str, first: DayFirst) -> date:
+    """A day; refused where it may be two and nobody knows which goes first."""
+    if first != "open":
+        return day_of_cell(cell, first)
+    one, other = day_of_cell(cell, "day"), _or_none(cell)
+    if other is not None and other != one:
+        raise ValueError(say("{cell} means two days", cell=f"“{cell[:40]}”"))
+    return one
+
+
+def _or_none(cell: str) -> date | None:
+    try:
+        return day_of_cell(cell, "month")
+    except ValueError:
+        return None
+
+
 def _day(field: str) -> Callable[[str, Ways], list[Heard]]:
     def read(cell: str, ways: Ways) -> list[Heard]:
-        first = "month" if ways.dates == "month" else "day"
-        return [Heard(field=field, value=day_of_cell(cell, first).isoformat())]
+        return [Heard(field=field, value=_the_day(cell, ways.dates).isoformat())]
 
     return read
+
+
+def _moment(cell: str, ways: Ways) -> list[Heard]:
+    """When a lot closes: a day and an hour, with its offset from UTC."""
+    try:
+        moment = datetime.fromisoformat(cell.strip().replace(" ", "T", 1))
+    except ValueError:
+        moment = None
+    if moment is None or len(cell.strip()) < LONG_ENOUGH:
+        found = _HOUR.search(cell.strip())
+        if found is None or not (found[2] or found[3]):
+            raise ValueError(say("it says no hour"))
+        day = _the_day(cell.strip()[: found.start()].strip(" ,-T"), ways.dates)
+        moment = datetime.fromisoformat(f"{day}T{int(found[1]) % 24:02d}:{found[2] or '00'}")
+    if moment.tzinfo is not None:
+        return [Heard(field="closes_at", value=moment.isoformat(timespec="minutes"))]
+    if not ways.offset:
+        raise ValueError(say("it says no offset from UTC, as +01:00"))
+    told = f"{moment.isoformat(timespec='minutes')}{ways.offset}"
+    return [Heard(field="closes_at", value=told, why=say("its offset is that of the sale"))]
+
+
+LONG_ENOUGH = 16  # characters of a day with an hour: 2026-12-03T18:00
+_HOUR = re.compile(
+    r"(?i)(?<=[\sT,])([0-9]{1,2})(?:[:.h]\s?([0-9]{2})(?::[0-9]{2})?)?\s*(h|u|uur|uhr|hrs)?\.?$"
+)
 
 
 READERS: Mapping[str, Callable[[str, Ways], list[Heard]]] = {
@@ -273,6 +322,7 @@ READERS: Mapping[str, Callable[[str, Ways], list[Heard]]] = {
     "premium": _share("premium", MOST_PREMIUM),
     "tax": _tax,
     "removal_by": _day("removal_by"),
+    "closes_at": _moment,
 }
 """What reads the cells of a column, by its role; money is read by itself."""
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NoReturn
 
 from retrue.base.refusals import Problem, Unusable
@@ -20,7 +22,8 @@ LOOKED_AT = 50  # cells that must look like their column
 LONGEST_NUMBER = 16  # characters of a lot's number
 NAMES = ("title", "kind", "text", "model")  # one of them says what a line is
 ONCE = frozenset({*MONEY, *SIZES, "year", "age", "count", "premium", "tax"})
-_EVERY = frozenset(word for words in ROLES.values() for word in words)
+EVERY = frozenset(word for words in ROLES.values() for word in words)
+"""All names of all columns."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,10 +81,41 @@ def read_columns(content: bytes, name: str, own: Mapping[str, str]) -> tuple[She
     {'number': 0, 'title': 1, 'year': 2}
     """
     _refuse_unknown(own)
-    wanted = frozenset(plain(heading) or heading for heading in own.values())
-    sheet = read_sheet(content, name, counter(_EVERY, wanted), CATALOGUE)
+    wanted = frozenset(plain(_unnumbered(heading)) or heading for heading in own.values())
+    known = counter(EVERY, wanted)
+    return columns_of(read_sheet(content, name, known, CATALOGUE), own)
+
+
+def columns_of(
+    sheet: Sheet, own: Mapping[str, str], *, by_key: bool = False
+) -> tuple[Sheet, Columns]:
+    """Find which column of a table is which.
+
+    Parameters
+    ----------
+    sheet : Sheet
+    own : mapping of str to str
+        Role to the heading of its column, as the owner said.
+    by_key : bool
+        Whether a heading that is the name of a role means it, whatever stands below.
+
+    Returns
+    -------
+    Sheet
+        Its headings all different.
+    Columns
+
+    Raises
+    ------
+    Unusable
+        As :func:`read_columns`.
+    """
     bare = [plain(one) or one for one in sheet.heading.cells]
-    said = _said(sheet, bare, own)
+    sheet = replace(sheet, heading=replace(sheet.heading, cells=_numbered(sheet.heading.cells)))
+    said = _said(sheet, own)
+    said |= _axes(bare, said)
+    if by_key:
+        said |= _by_key(sheet, said)
     roles = roles_by_heading(bare, ROLES, said, _looks_like(sheet))
     beside = dict(_beside(sheet, bare, roles))
     for at in [at for at in beside if _is_text(bare[at])]:
@@ -90,7 +124,7 @@ def read_columns(content: bytes, name: str, own: Mapping[str, str]) -> tuple[She
     if not set(NAMES) & set(roles.values()):
         _refuse_nameless(sheet)
     columns = tuple(
-        ListedColumn(at=at, heading=heading, role=roles.get(at, ""), said=at in said)
+        ListedColumn(at=at, heading=heading, role=roles.get(at, ""), said=roles.get(at) in own)
         for at, heading in enumerate(sheet.heading.cells)
         if heading or at in roles
     )
@@ -123,8 +157,42 @@ def _refuse_unknown(own: Mapping[str, str]) -> None:
             raise Unusable(what, remedy=remedy, problems=(Problem("columns", what, remedy),))
 
 
-def _said(sheet: Sheet, bare: Sequence[str], own: Mapping[str, str]) -> dict[int, str]:
+def _unnumbered(heading: str) -> str:
+    """A heading without the number that tells it from another."""
+    return re.sub(r" [0-9]+$", "", heading)
+
+
+def _numbered(headings: Sequence[str]) -> tuple[str, ...]:
+    """Headings that stand twice, told apart: Price, Price 2."""
+    counts: Counter[str] = Counter()
+    named = []
+    for heading in headings:
+        counts[heading] += 1
+        again = heading and counts[heading] > 1
+        named.append(f"{heading} {counts[heading]}" if again else heading)
+    return tuple(named)
+
+
+def _axes(bare: Sequence[str], said: Mapping[int, str]) -> dict[int, str]:
+    """One heading of travels over two or three columns: they are X, Y and Z."""
     found: dict[int, str] = {}
+    for at, heading in enumerate(bare):
+        many = [other for other in range(at, min(at + 3, len(bare))) if bare[other] == heading]
+        if heading in ROLES["travel"] and len(many) > 1 and at not in found:
+            axes = ("x", "y", "z") if len(many) == 3 else ("diameter", "length")
+            found |= dict(zip(many, axes, strict=False))
+    return found if not set(found) & set(said) else {}
+
+
+def _by_key(sheet: Sheet, said: Mapping[int, str]) -> dict[int, str]:
+    keys = enumerate(sheet.heading.cells)
+    free = {at: key for at, key in keys if at not in said and key in ROLES}
+    return {at: key for at, key in free.items() if key not in said.values()}
+
+
+def _said(sheet: Sheet, own: Mapping[str, str]) -> dict[int, str]:
+    found: dict[int, str] = {}
+    bare = [plain(one) or one for one in sheet.heading.cells]
     for role, heading in own.items():
         wanted = plain(heading) or heading
         if wanted not in bare:
@@ -202,14 +270,13 @@ def _differ(sheet: Sheet, one: int, other: int) -> bool:
 
 
 def _refuse_two(sheet: Sheet, role: str, one: int, other: int) -> NoReturn:
-    first, second = sheet.heading.cell(one), sheet.heading.cell(other)
     word = say(ROLE_WORDS[role])
     what = say(
         "columns {one} and {other} both say: {role}", one=one + 1, other=other + 1, role=word
     )
     remedy = say(
         "Say which it is, or give one of them another heading: --columns {role}={first}.",
-        role=role, first=first if first != second else f"{first} {one + 1}",
+        role=role, first=sheet.heading.cell(other),
     )  # fmt: skip
     raise Unusable(
         say("{name}: {what}", name=sheet.name, what=what),

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 
 from retrue.base.say import later
 
-ROLES: Mapping[str, tuple[str, ...]] = {
+_WORDS: Mapping[str, tuple[str, ...]] = {
     "number": (
         "lot", "lot number", "lot no", "lot nr", "no", "nr", "number", "item no", "item number",
         "position", "pos", "item", "id",
@@ -36,7 +36,8 @@ ROLES: Mapping[str, tuple[str, ...]] = {
         "description", "equipment",
         "opmerkingen", "opmerking", "bijzonderheden", "specificaties", "technische gegevens",
         "toelichting", "omschrijving", "beschrijving",
-        "remarques", "remarque", "caracteristiques", "specifications techniques", "donnees techniques",
+        "remarques", "remarque", "caracteristiques", "specifications techniques",
+        "donnees techniques",
         "observations", "descriptif",
         "bemerkung", "bemerkungen", "technische daten", "ausstattung", "hinweis", "hinweise",
         "beschreibung", "zusatz",
@@ -82,7 +83,8 @@ ROLES: Mapping[str, tuple[str, ...]] = {
         "prix demande", "prix", "prix fixe", "prix de vente", "prix net",
         "preis", "festpreis", "verkaufspreis", "angebotspreis", "vb", "preisvorstellung",
         "prezzo", "prezzo richiesto", "prezzo di vendita", "precio", "precio de venta",
-        "precio pedido",
+        "precio pedido", "unit price", "price each", "stukprijs", "eenheidsprijs", "prix unitaire",
+        "einzelpreis", "stuckpreis", "prezzo unitario", "precio unitario",
     ),
     "start": (
         "start price", "starting price", "starting bid", "opening bid", "minimum bid", "reserve",
@@ -133,7 +135,7 @@ ROLES: Mapping[str, tuple[str, ...]] = {
         "travel", "travels", "travel xyz", "x y z", "xyz", "x y z travel", "axis travel", "strokes",
         "slag", "slagen", "verplaatsing", "bewegingen", "verplaatsingen", "course", "courses",
         "courses xyz", "verfahrweg", "verfahrwege", "arbeitsbereich", "corse", "corsa",
-        "recorrido", "recorridos", "cursos",
+        "recorrido", "recorridos",
     ),
     "x": ("x", "x travel", "x axis", "travel x", "x mm", "course x", "x weg", "x slag", "corsa x",
           "recorrido x", "verfahrweg x"),
@@ -185,7 +187,8 @@ ROLES: Mapping[str, tuple[str, ...]] = {
         "etat", "zustand", "stato", "condizione", "condizioni", "estado", "condicion",
     ),
     "location": (
-        "location", "place", "site", "city", "country", "locatie", "plaats", "standplaats", "land",
+        "location", "place", "site", "city", "country", "where", "waar", "wo", "dove", "donde",
+        "locatie", "plaats", "standplaats", "land",
         "lieu", "emplacement", "ville", "pays", "standort", "ort", "luogo", "ubicazione", "sede",
         "lugar", "ubicacion", "ciudad", "hall", "halle",
     ),
@@ -233,7 +236,11 @@ ROLES: Mapping[str, tuple[str, ...]] = {
         "fotos", "afbeelding", "bild", "bilder", "immagine", "imagen",
     ),
 }  # fmt: skip
-"""Role to the words of its heading; of equals the role that stands first."""
+
+ROLES: Mapping[str, tuple[str, ...]] = {
+    role: (*words, *{role.replace("_", " ")}.difference(words)) for role, words in _WORDS.items()
+}
+"""Role to the words of its heading, its own name the last; of equals the role that stands first."""
 
 ROLE_WORDS: Mapping[str, str] = {
     "number": later("number of the lot"),
@@ -282,9 +289,7 @@ ROLE_WORDS: Mapping[str, str] = {
 }
 """A role in the words of a page."""
 
-NOT_READ = frozenset(
-    {"maker", "model", "serial", "estimate", "condition", "location", "picture", "control"}
-)
+NOT_READ = frozenset({"maker", "model", "serial", "estimate", "condition", "location", "picture"})
 """Roles that are known and move no price."""
 
 MONEY = ("asking", "start", "bid", "step", "new_price", "loader_fee")

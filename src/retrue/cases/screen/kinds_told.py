@@ -8,26 +8,28 @@ from dataclasses import dataclass
 from functools import cache
 
 from retrue.base.say import say
-from retrue.cases.screen.kind_words import (
-    ANY_CNC,
+from retrue.cases.screen.kind_beside import (
     BY_HAND,
-    CENTRE,
-    CNC_MILL,
     CNC_WORDS,
     FOR,
+    JOINS,
+    LYING_WORDS,
+    SLANT,
+    UPRIGHT_WORDS,
+    WITH,
+)
+from retrue.cases.screen.kind_words import (
+    ANY_CNC,
+    CENTRE,
+    CNC_MILL,
     HAND_LATHE,
     HAND_MILL,
     HORIZONTAL,
-    JOINS,
     LATHE,
-    LYING_WORDS,
     MILL,
     SENSES,
-    SLANT,
     TURNING,
     UPRIGHT,
-    UPRIGHT_WORDS,
-    WITH,
     Sense,
 )
 from retrue.cases.settle.bring_words import plain
@@ -36,6 +38,7 @@ MACHINES = frozenset({"known", "likely", "stand_in"})
 ENDINGS = ("", "e", "n", "en", "s", "es", "er", "i", "x")  # of a plural
 MOST_WORDS = 6  # of a name
 SHORTEST = 4  # letters of a name that ends a longer word
+_COUNTED = re.compile(r"[0-9]+ (?:x )?$")  # "12 tools" are on a machine, "tools" are the lot
 _TOKEN = re.compile(r"[a-z0-9]+")
 _JOIN = re.compile("|".join(re.escape(join) for join in JOINS))
 
@@ -109,7 +112,7 @@ def tells_anything(text: str) -> bool:
     return next(_matches(plain(text)), None) is not None
 
 
-def told_by(text: str, *, beside: str = "") -> Told:
+def told_by(text: str, *, beside: str = "", controlled: bool = False) -> Told:
     """What a text says that a line is.
 
     Parameters
@@ -118,6 +121,8 @@ def told_by(text: str, *, beside: str = "") -> Told:
         A title, or a cell that names the type.
     beside : str
         Other words of the same line, which may settle a doubt but name nothing.
+    controlled : bool
+        Whether a cell of its own names a numerical control.
 
     Returns
     -------
@@ -130,31 +135,34 @@ def told_by(text: str, *, beside: str = "") -> Told:
     ('turning_centre', 'cnc drehmaschine', '')
     >>> told_by("Werkzeugschrank").senses[0].sure
     'thing'
+    >>> [sense.kind for sense in told_by("surface grinder + CNC lathe with bar feeder").senses]
+    ['surface_grinder', 'turning_centre']
     """
-    head, rest = _head(text)
-    matches = list(_matches(head))
+    bare, cut = _bare(text)
+    whole = f" {bare} {plain(beside)} "
+    matches = list(_matches(bare))
+    matches = [one for one in matches if one.start < cut] or matches
     if not matches:
-        matches = list(_matches(rest)) if not head.strip(" ,;.") else []
-    if not matches:
-        return _bare(f"{head} {rest} {plain(beside)}")
+        word = _one_of(CNC_WORDS, whole)
+        known = Told((ANY_CNC,), word, say(ANY_CNC.what))
+        return known if (word or controlled) and bare.strip() else NOTHING
     machines = [one for one in matches if one.sense.sure in MACHINES]
     things = [one for one in matches if one.sense.sure not in MACHINES]
-    if machines and things:
-        return _both(head, machines, things, f"{head} {rest} {plain(beside)}")
-    if things:
+    counted = [one for one in things if _COUNTED.search(bare[: one.start])]
+    if machines and len(counted) < len(things):
+        return _both(bare, machines, things, whole, controlled)
+    if things and not machines:
         return Told((things[0].sense,), things[0].words)
-    return _machines(head, machines, f"{head} {rest} {plain(beside)}")
+    return _machines(bare, machines, whole, controlled)
 
 
-def _head(text: str) -> tuple[str, str]:
-    """What is named, and what only goes with it; separators stay, all else is made plain."""
-    parts = re.split(f"({_JOIN.pattern})", f" {text} ".replace("\n", ", "))
+def _bare(text: str) -> tuple[str, int]:
+    """A text made plain, what parts two things left in it; and where it says what goes with it."""
+    parts = re.split(f"({_JOIN.pattern})", f" {text} ")
     bare = "".join(part if index % 2 else f" {plain(part)} " for index, part in enumerate(parts))
-    cut = min(
-        (found.start() for word in (*WITH, *FOR) if (found := re.search(rf" {word} ", bare))),
-        default=len(bare),
-    )
-    return re.sub(" +", " ", bare[:cut]), re.sub(" +", " ", bare[cut:])
+    bare = re.sub(" +", " ", bare)
+    cuts = [at for word in (*WITH, *FOR) if (at := bare.find(f" {word} ")) > 0]
+    return bare, min(cuts, default=len(bare))
 
 
 def _matches(text: str) -> Iterator[_Match]:
@@ -182,31 +190,25 @@ def _at(text: str, tokens: Sequence[tuple[int, int]], at: int) -> Iterator[tuple
             yield 1, _Match(start, stop, text[start:stop], sense)
 
 
-def _bare(text: str) -> Told:
-    """No word names a thing; a numerical control alone says that it is a machine."""
-    word = next((one for one in CNC_WORDS if f" {one} " in f" {text} "), "")
-    return Told((ANY_CNC,), word, str(ANY_CNC.what)) if word else NOTHING
-
-
-def _both(head: str, machines: list[_Match], things: list[_Match], whole: str) -> Told:
+def _both(
+    bare: str, machines: list[_Match], things: list[_Match], whole: str, controlled: bool
+) -> Told:
     """A machine and another thing: which of them is the lot."""
     first, thing = machines[0], things[0]
-    joined = _JOIN.search(head[min(first.end, thing.end) : max(first.start, thing.start)])
-    before = thing.start < first.start
-    next_to = not head[first.end : thing.start].strip() if not before else True
-    if joined is None and next_to:
+    between = bare[min(first.end, thing.end) : max(first.start, thing.start)]
+    if _JOIN.search(between) is None and (thing.start < first.start or not between.strip()):
         return Told(
             (thing.sense,),
             thing.words,
             say("{thing}, though it names {machine} as well", thing=thing.words,
                 machine=first.words),
         )  # fmt: skip
-    told = _machines(head, machines, whole)
+    told = _machines(bare, machines, whole, controlled)
     why = say("it names {thing} as well, which is not priced", thing=thing.words)
     return Told(told.senses, told.words, "; ".join(filter(None, (told.why, why))))
 
 
-def _machines(head: str, machines: list[_Match], whole: str) -> Told:
+def _machines(bare: str, machines: list[_Match], whole: str, controlled: bool) -> Told:
     """One machine, or several that are named one after the other."""
     chosen = [machines[0]]
     for one in machines[1:]:
@@ -214,14 +216,14 @@ def _machines(head: str, machines: list[_Match], whole: str) -> Told:
         if same is not None:
             if one.sense.sure == "stand_in" and one.sense is not LATHE:
                 chosen[chosen.index(same)] = one
-        elif _JOIN.search(head[chosen[-1].end : one.start]):
+        elif _JOIN.search(bare[chosen[-1].end : one.start]):
             chosen.append(one)
-    settled = [_settled(one.sense, f" {whole} ") for one in chosen]
+    settled = [_settled(one.sense, whole, controlled) for one in chosen]
     why = "; ".join(dict.fromkeys(reason for _, reason in settled if reason))
     return Told(tuple(sense for sense, _ in settled), ", ".join(one.words for one in chosen), why)
 
 
-def _settled(sense: Sense, whole: str) -> tuple[Sense, str]:
+def _settled(sense: Sense, whole: str, controlled: bool) -> tuple[Sense, str]:
     """A doubt that other words of the line settle; with the reason where it stays a guess."""
     if sense is CENTRE:
         if word := _one_of(LYING_WORDS, whole):
@@ -229,11 +231,14 @@ def _settled(sense: Sense, whole: str) -> tuple[Sense, str]:
         if word := _one_of(UPRIGHT_WORDS, whole):
             return UPRIGHT, ""
     if sense in (LATHE, MILL):
-        if word := _one_of(BY_HAND, whole):
-            settled = HAND_LATHE if sense is LATHE else HAND_MILL
-            return settled, _by(settled, word)
         if word := _one_of((*CNC_WORDS, *SLANT), whole):
             settled = TURNING if sense is LATHE else CNC_MILL
+            return settled, _by(settled, word)
+        if controlled:
+            settled = TURNING if sense is LATHE else CNC_MILL
+            return settled, say("{what}, as it has a control", what=say(settled.what))
+        if word := _one_of(BY_HAND, whole):
+            settled = HAND_LATHE if sense is LATHE else HAND_MILL
             return settled, _by(settled, word)
     if sense.sure == "stand_in" and sense is not LATHE:
         return sense, say(

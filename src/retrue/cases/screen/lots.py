@@ -1,55 +1,39 @@
-"""What a line says becomes a lot that can be priced, or stays a line with the reason. Pure."""
+"""What lines say becomes a lot that can be priced, or stays a line with the reason. Pure."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import fields, replace
 from decimal import Decimal
-from typing import Any, cast
+from typing import Any, TypeVar, cast
 
 from retrue.base.say import say
 from retrue.cases.case import LotCase
+from retrue.cases.screen.amounts import amounts_of, currency_of
 from retrue.cases.screen.cells import MOST_OF_A_LOT
 from retrue.cases.screen.kind_words import Sense
 from retrue.cases.screen.listing import ListedLot
-from retrue.cases.screen.rows import Row
-from retrue.cases.screen.terms import About, Sale
-from retrue.kinds.library import Kind
+from retrue.cases.screen.row import Row, shown
+from retrue.cases.screen.terms import Of
+from retrue.records.checking import problems_of
 from retrue.records.facts import Lot, Machine, Terms
 
+F = TypeVar("F", Lot, Machine, Terms)
+
 LONGEST_NAME = 60  # characters of a machine's name, cut at a word
-OF_A_MACHINE = ("age_years", "mass_kg", "new_price", "load_kg", "taper", "bar_mm", "speed_rpm",
-                "tolerance_mm", "width_mm", "height_mm")  # fmt: skip
+OF_A_MACHINE = ("age_years", "mass_kg", "load_kg", "taper", "bar_mm", "speed_rpm", "tolerance_mm",
+                "width_mm", "height_mm")  # fmt: skip
 WIDE = ("age_years", "mass_kg", "new_price", "travel_mm")
-WIDE_TERMS = ("asking", "premium", "tax_reclaimable", "distance_km", "removal_days")
+WIDE_TERMS = ("premium", "tax_reclaimable", "distance_km", "removal_days")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Of:
-    """What the lots of one catalogue have in common.
-
-    Attributes
-    ----------
-    about : About
-    kinds : mapping of str to Kind
-    currency : str
-        Of lines that name none.
-    sale : str
-        Of lines that say nothing else.
-    """
-
-    about: About
-    kinds: Mapping[str, Kind]
-    currency: str
-    sale: Sale
-
-
-def lot_of(row: Row, number: str, title: str, of: Of) -> ListedLot:
-    """One line as a lot.
+def lot_of(rows: Sequence[Row], number: str, title: str, of: Of) -> ListedLot:
+    """Lines that are one lot.
 
     Parameters
     ----------
-    row : Row
+    rows : sequence of Row
+        One; several where the cell of their number is one.
     number : str
         No other lot has it.
     title : str
@@ -59,163 +43,182 @@ def lot_of(row: Row, number: str, title: str, of: Of) -> ListedLot:
     -------
     ListedLot
     """
-    senses = _senses(row)
-    why = _why_not(row, senses, of)
-    case = None if why else _case(row, number, title, senses, of)
-    kinds = tuple(one.kind for one in case.machines) if case is not None else ()
+    first = rows[0]
+    senses = [(row, sense) for row in rows for sense in _senses(row)]
+    machines = [pair for pair in senses if pair[1].sure in PRICED]
+    why = _why_not(rows, of)
+    case = None if why else _case(rows, number, machines, of)
     return ListedLot(
         number=number,
-        line=row.line.number,
+        line=first.line.number,
         title=title,
         case=case,
         why=why,
-        kinds=kinds,
-        stand_in=case is not None and any(one.sure == "stand_in" for one in senses),
-        said=tuple(row.said),
-        gaps=_gaps(case) if case is not None else (),
+        kinds=tuple(one.kind for one in case.machines) if case is not None else (),
+        stand_in=case is not None and any(sense.sure == "stand_in" for _, sense in machines),
+        said=tuple(one for row in rows for one in row.said),
+        gaps=tuple(_gaps(case)) if case is not None else (),
     )
 
 
-def currency_of(row: Row, of: Of) -> str:
-    """The currency of a line.
-
-    Parameters
-    ----------
-    row : Row
-    of : Of
-
-    Returns
-    -------
-    str
-    """
-    named = [money.currency for money in row.money.values() if money.currency]
-    return row.values.get("currency") or next(iter(named), of.currency)
+PRICED = frozenset({"known", "likely", "stand_in"})
 
 
 def _senses(row: Row) -> tuple[Sense, ...]:
-    """Of each machine: several of one sort, or one of each."""
+    """Of each machine of a line: several of one sort, or one of each."""
     count = row.values.get("count", 1)
     told = row.told.senses
-    return told * count if len(told) == 1 and count <= MOST_OF_A_LOT else told
+    if len(told) == 1 and row.told.is_machine:
+        return told * min(count, MOST_OF_A_LOT)
+    return told
 
 
-def _why_not(row: Row, senses: Sequence[Sense], of: Of) -> str:
-    """Why a line cannot be priced; empty where it can."""
-    if row.gone:
-        return say("no longer for sale: {words}", words=row.gone)
-    if not senses:
+def _why_not(rows: Sequence[Row], of: Of) -> str:
+    """Why lines cannot be priced; empty where they can."""
+    gone = next((row.gone for row in rows if row.gone), "")
+    if gone:
+        return say("no longer for sale: {words}", words=gone)
+    told = [row for row in rows if row.told.senses]
+    if not told:
         return say("nothing says what it is")
-    if not row.told.is_machine:
-        words = {"thing": say("no machine: {what}", what=say(senses[0].what))}
-        other = say("{what}: no type of machine here is like it", what=say(senses[0].what))
-        return words.get(senses[0].sure, other)
-    if row.values.get("count", 1) > MOST_OF_A_LOT:
-        return say("{count} machines in one lot", count=row.values["count"])
-    lacking = next((one.kind for one in senses if one.kind not in of.kinds), "")
+    machines = [row for row in told if row.told.is_machine]
+    if not machines:
+        sense = told[0].told.senses[0]
+        if sense.sure == "thing":
+            return say("no machine: {what}", what=say(sense.what))
+        return say("{what}: no type of machine here is like it", what=say(sense.what))
+    count = sum(row.values.get("count", 1) for row in machines)
+    if count > MOST_OF_A_LOT:
+        return say("{count} machines in one lot are not priced", count=count)
+    kinds = [one.kind for row in machines for one in row.told.senses]
+    lacking = next((kind for kind in kinds if kind not in of.kinds), "")
     return say("the type {kind} is not loaded", kind=lacking) if lacking else ""
 
 
-def _case(row: Row, number: str, title: str, senses: Sequence[Sense], of: Of) -> LotCase:
-    about, currency = of.about, currency_of(row, of)
+def _case(rows: Sequence[Row], number: str, senses: Sequence[tuple[Row, Sense]], of: Of) -> LotCase:
+    about, currency = of.about, currency_of(rows, of)
     foreign = currency != about.shop.currency
+    money = amounts_of(rows, of)
+    machines = tuple(
+        _checked(machine, rows[0]) for machine in _machines(number, senses, money.get("new_price"))
+    )
     lot = Lot(
         name=number,
         currency=currency,
         rate=about.rates.get(currency) if foreign else None,
-        seller=row.values.get("seller", "seller"),
-        listing=_listing(row),
+        seller=_first(rows, "seller") or "seller",
+        listing="\n".join(_listing(rows)),
     )
-    kinds = {one.kind for one in senses}
+    kinds = {one.kind for one in machines}
     return LotCase(
         shop=about.shop,
-        lot=lot,
-        terms=_terms(row, number, senses, of),
-        machines=_machines(row, number, title, senses),
+        lot=_checked(lot, rows[0]),
+        terms=_checked(_terms(rows, number, money, of), rows[0]),
+        machines=machines,
         needs=tuple(one for one in about.needs if one.kind in kinds),
         alternatives=tuple(one for one in about.alternatives if one.kind in kinds),
     )
 
 
-def _listing(row: Row) -> str:
-    return "\n".join(
-        dict.fromkeys(f"{one.heading}: {one.text}" if one.heading else one.text for one in row.said)
-    )
+def _first(rows: Sequence[Row], field: str) -> Any:
+    return next((row.values[field] for row in rows if field in row.values), None)
 
 
-def _machines(row: Row, number: str, title: str, senses: Sequence[Sense]) -> tuple[Machine, ...]:
-    values = {name: row.values[name] for name in OF_A_MACHINE if name in row.values}
-    travel = _travel(row, senses[0].kind)
-    if len(set(senses)) > 1:  # what is said of the lot is said of no machine alone
-        values = {name: values[name] for name in ("age_years",) if name in values}
-        travel = ()
-    name = _short(title)
-    return tuple(
-        Machine(
+def _listing(rows: Sequence[Row]) -> Iterator[str]:
+    """Every cell once, with its heading."""
+    for row in rows:
+        told = (f"{one.heading}: {one.text}" if one.heading else one.text for one in row.said)
+        yield from dict.fromkeys(one for one in told if one)
+
+
+def _machines(
+    number: str, senses: Sequence[tuple[Row, Sense]], new_price: Decimal | None
+) -> Iterator[Machine]:
+    taken: set[str] = set()
+    for row, sense in senses:
+        mixed = len(set(row.told.senses)) > 1  # what is said of several is said of none alone
+        names = ("age_years",) if mixed else OF_A_MACHINE
+        values = {name: row.values[name] for name in names if name in row.values}
+        name, count = _short(row.values["called"]), 1
+        while (called := name if count == 1 else f"{name} ({count})") in taken:
+            count += 1
+        taken.add(called)
+        yield Machine(
             lot=number,
-            name=name if len(senses) == 1 else f"{name} ({at})",
+            name=called,
             kind=sense.kind,
-            travel_mm=travel,
+            new_price=None if mixed else new_price,
+            travel_mm=() if mixed else _travel(row, sense.kind),
             **values,
         )
-        for at, sense in enumerate(senses, 1)
-    )
 
 
 def _short(title: str) -> str:
     if len(title) <= LONGEST_NAME:
         return title
-    cut = title[:LONGEST_NAME].rsplit(" ", 1)[0]
-    return cut.rstrip(" ,;.-(") or title[:LONGEST_NAME]
+    cut = title[:LONGEST_NAME].rsplit(" ", 1)[0].rstrip(" ,;.-(")
+    return cut or title[:LONGEST_NAME]
 
 
 def _travel(row: Row, kind: str) -> tuple[float, ...]:
+    """X, Y, Z; of a lathe its diameter and length."""
     values = row.values
     if "travel_mm" in values:
         return cast(tuple[float, ...], values["travel_mm"])
-    axes = ("diameter", "length") if kind == "turning_centre" else ("x", "y", "z")
-    found = [values.get(axis) for axis in axes]
-    if kind == "turning_centre" and found[0] is None:
-        found = [values.get(axis) for axis in ("x", "z")]
-    return tuple(found) if all(one is not None for one in found) else ()
+    rows = (("diameter", "length"), ("x", "z")) if kind == "turning_centre" else (("x", "y", "z"),)
+    for axes in rows:
+        if all(axis in values for axis in axes):
+            return tuple(values[axis] for axis in axes)
+    return ()
 
 
-def _terms(row: Row, number: str, senses: Sequence[Sense], of: Of) -> Terms:
-    about, values = of.about, row.values
-    asking, start, bid = (_amount(row, role, len(senses)) for role in ("asking", "start", "bid"))
-    given: dict[str, Any] = {
-        name: values.get(name, getattr(about, name))
-        for name in ("premium", "tax_rate", "tax_scheme", "distance_km")
+def _terms(rows: Sequence[Row], number: str, money: Mapping[str, Decimal], of: Of) -> Terms:
+    about = of.about
+    given = {
+        name: told if (told := _first(rows, name)) is not None else getattr(about, name)
+        for name in ("premium", "tax_rate", "tax_scheme", "distance_km", "closes_at")
     }
-    sale = about.sale or ("offer" if _offers(row) else of.sale)
+    bid = money.get("bid")
     return Terms(
         lot=number,
-        sale=sale,
-        asking=asking,
-        bid_now=bid if bid is not None else start,
-        bid_step=values.get("step"),
+        sale=_sale(rows, of),
+        asking=money.get("asking"),
+        bid_now=bid if bid is not None else money.get("start"),
+        bid_step=money.get("step") or None,
         tax_reclaimable=about.tax_reclaimable,
         removal_days=about.removal_days,
-        removal_by=values.get("removal_by"),
-        closes_at=about.closes_at,
-        loader_fee=values.get("loader_fee"),
+        removal_by=_first(rows, "removal_by"),
+        loader_fee=money.get("loader_fee"),
         **given,
     )
 
 
-def _offers(row: Row) -> bool:
-    return any(money.offer for money in row.money.values())
+def _sale(rows: Sequence[Row], of: Of) -> Any:
+    """As the owner says; else an offer where the price says that one may be made; else as all."""
+    if of.about.sale is not None:
+        return of.about.sale
+    told = [money for row in rows for money in row.money.values()]
+    if any(money.offer for money in told):
+        return "offer"
+    return "fixed_price" if any(money.fixed for money in told) else of.sale
 
 
-def _amount(row: Row, role: str, machines: int) -> Decimal | None:
-    money = row.money.get(role)
-    if money is None:
-        return None
-    return money.value * machines if money.each else money.value
+def _checked(fact: F, row: Row) -> F:
+    """A fact without the values that cannot be; each is told."""
+    defaults = {field.name: field.default for field in fields(fact)}
+    for problem in tuple(problems_of(fact)):
+        value = getattr(fact, problem.where)
+        row.leave(shown(value), "", f"{problem.where} {problem.what}")
+        fact = replace(fact, **{problem.where: defaults[problem.where]})
+    return fact
 
 
-def _gaps(case: LotCase) -> tuple[str, ...]:
+def _gaps(case: LotCase) -> Iterator[str]:
+    """Fields that nobody said, of the machines and of the sale."""
+    for name in WIDE:
+        if any(not getattr(one, name) for one in case.machines):
+            yield name
     terms = case.terms
-    machine = [name for name in WIDE if any(not getattr(one, name) for one in case.machines)]
-    asked = {"asking": terms.asking if terms.asking is not None else terms.bid_now}
-    sale = [name for name in WIDE_TERMS if asked.get(name, getattr(terms, name)) is None]
-    return (*machine, *sale)
+    if terms.asking is None and terms.bid_now is None:
+        yield "asking"
+    yield from (name for name in WIDE_TERMS if getattr(terms, name) is None)

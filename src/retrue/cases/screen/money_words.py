@@ -22,26 +22,26 @@ CURRENCY_WORDS = {
 }  # fmt: skip
 OFFER = ("vb", "vhb", "verhandlungsbasis", "verhandelbar", "negotiable", "obo", "ono", "neg",
          "onderhandelbaar", "bespreekbaar", "teab", "t e a b", "notk", "n o t k", "v b",
-         "a debattre", "negociable", "trattabile", "trattabili", "fob offer",
-         "or best offer", "or near offer", "a convenir")  # fmt: skip
-ABOUT = ("ca", "circa", "approx", "approximately", "about", "around", "ongeveer", "env", "environ",
-         "ungefahr", "etwa", "aprox", "aproximadamente", "c a", "cca", "rond")  # fmt: skip
-FROM = ("from", "ab", "vanaf", "a partir de", "des", "da", "desde", "start at", "min", "minimum",
-        "mindestens")  # fmt: skip
+         "a debattre", "negociable", "trattabile", "trattabili", "fob offer", "or best offer",
+         "or near offer", "a convenir")  # fmt: skip
+ABOUT = ("ca", "circa", "approx", "approximately", "about", "around", "ongeveer", "env",
+         "environ", "ungefahr", "etwa", "aprox", "aproximadamente", "c a", "cca", "rond")  # fmt: skip
+FROM = ("from", "ab", "vanaf", "a partir de", "des", "da", "desde", "start at", "min",
+        "minimum", "mindestens")  # fmt: skip
 ON_REQUEST = ("poa", "p o a", "on request", "price on request", "on application", "op aanvraag",
-              "prijs op aanvraag", "auf anfrage", "preis auf anfrage", "sur demande", "nous consulter",
-              "su richiesta", "bajo consulta", "a consultar", "consultar", "tba", "tbd",
-              "no reserve", "zonder limiet", "gegen gebot", "gebot", "bieden", "bod", "make offer",
-              "offer", "offre", "sans reserve")  # fmt: skip
-EACH = ("each", "per piece", "per unit", "apiece", "per stuk", "p st", "pst", "stuk", "je", "je stuck",
-        "pro stuck", "stuckpreis", "per stuck", "la piece", "piece", "par piece", "l unite",
-        "cadauno", "cad", "al pezzo", "cada uno", "cada una", "por unidad", "c u")  # fmt: skip
-FIXED = ("fix", "fixed", "firm", "fest", "festpreis", "vast", "vaste prijs", "fixe", "ferme", "fisso",
-         "fijo", "fp")  # fmt: skip
-NOTHING = ("", "n a", "na", "nvt", "n v t", "unknown", "onbekend", "unbekannt", "k a", "inconnu",
-           "inconnue", "sconosciuto", "desconocido", "nc", "n c", "none", "nihil", "geen", "keine",
-           "keine angabe", "o a", "nd", "n d", "s d", "not known", "niet bekend", "nicht bekannt",
-           "nil", "null", "s o")  # fmt: skip
+              "prijs op aanvraag", "auf anfrage", "preis auf anfrage", "sur demande",
+              "nous consulter", "su richiesta", "bajo consulta", "a consultar", "consultar",
+              "tba", "tbd", "no reserve", "zonder limiet", "gegen gebot", "gebot", "bieden",
+              "bod", "make offer", "offer", "offre", "sans reserve")  # fmt: skip
+EACH = ("each", "per piece", "per unit", "apiece", "per stuk", "p st", "pst", "stuk", "je",
+        "je stuck", "pro stuck", "stuckpreis", "per stuck", "la piece", "piece", "par piece",
+        "l unite", "cadauno", "cad", "al pezzo", "cada uno", "cada una", "por unidad", "c u")  # fmt: skip
+FIXED = ("fix", "fixed", "firm", "fest", "festpreis", "vast", "vaste prijs", "fixe", "ferme",
+         "fisso", "fijo", "fp")  # fmt: skip
+NOTHING = ("", "n a", "na", "nvt", "n v t", "unknown", "onbekend", "unbekannt", "k a",
+           "inconnu", "inconnue", "sconosciuto", "desconocido", "nc", "n c", "none", "nihil",
+           "geen", "keine", "keine angabe", "o a", "nd", "n d", "s d", "not known",
+           "niet bekend", "nicht bekannt", "nil", "null", "s o")  # fmt: skip
 """A cell that says that it says nothing; dashes and question marks are among them."""
 
 THOUSAND = re.compile(r"(?<=[0-9])\s?(?:k|K|Tsd\.?|tsd\.?)(?![A-Za-z])(?!\s?g)")

@@ -1,4 +1,4 @@
-"""A catalogue of a sale becomes lots that can be priced; every line and cell of it is accounted for.
+"""A catalogue becomes lots that can be priced; every line and cell of it is accounted for.
 
 What a line says is understood, guessed with the reason, or left out with the reason; what nobody
 says stays open and is taken wide. Nothing is dropped.
@@ -6,21 +6,37 @@ says stays open and is taken wide. Nothing is dropped.
 
 from __future__ import annotations
 
-from collections import Counter
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from datetime import date
+from itertools import chain
 
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
-from retrue.cases.screen.columns import Columns, read_columns
+from retrue.cases.screen.amounts import currency_of
+from retrue.cases.screen.cells import DayFirst
+from retrue.cases.screen.columns import Columns, columns_of, read_columns
 from retrue.cases.screen.listing import ListedLot, Listing, OtherLine
-from retrue.cases.screen.lots import Of, currency_of, lot_of
+from retrue.cases.screen.lots import lot_of
+from retrue.cases.screen.merged import taken_off
 from retrue.cases.screen.money_words import currency_in
 from retrue.cases.screen.numbers import marks_of
-from retrue.cases.screen.rows import How, Row, read_row
-from retrue.cases.screen.terms import About, Sale
+from retrue.cases.screen.other_lines import Over, other_line
+from retrue.cases.screen.row import Row
+from retrue.cases.screen.rows import How, read_row
+from retrue.cases.screen.terms import About, Of, Sale
+from retrue.cases.screen.toml_rows import is_toml, toml_sheet
+from retrue.cases.settle.bring_days import day_order
 from retrue.cases.settle.bring_sheet import Sheet
 from retrue.kinds.library import Kind
+
+PRICES = ("asking", "start", "bid")
+FAR = date(2999, 12, 31)  # days of a sale lie ahead
+_HOURS = re.compile(
+    r"[\sT,]+[0-9]{1,2}(?:[:.h][0-9]{2}(?::[0-9]{2})?)?\s*(?:h|u|uur|uhr)?\.?$", re.I
+)
+_OFFSET = re.compile(r"(Z|[+-][0-9]{2}:?[0-9]{2})$")
 
 
 def read_catalogue(content: bytes, name: str, kinds: Mapping[str, Kind], about: About) -> Listing:
@@ -48,12 +64,12 @@ def read_catalogue(content: bytes, name: str, kinds: Mapping[str, Kind], about: 
     Unreadable
         It is no table and no TOML.
     Unusable
-        No column says what a lot is; two columns say the same; a decimal mark means two things; a
-        currency stands in it that nobody gave a rate for.
+        No column says what a lot is; two columns say the same; a decimal mark or a day means two
+        things; other columns are named in the middle; a currency has no rate.
 
     References
     ----------
-    RFC 4180 (CSV), ISO 4217 (currencies), TOML 1.0.
+    RFC 4180 (CSV), ISO 4217 (currencies), TOML 1.0.0.
 
     Examples
     --------
@@ -64,56 +80,134 @@ def read_catalogue(content: bytes, name: str, kinds: Mapping[str, Kind], about: 
     >>> listing.lots[0].number, listing.lots[0].kinds, listing.lots[0].case.machines[0].age_years
     ('7', ('turning_centre',), 27.0)
     """
-    sheet, columns = read_columns(content, name, about.own)
-    marks = marks_of(sheet, columns.columns, about.decimal)
-    how = How(columns=columns, marks=marks, year=about.year)
-    rows = [read_row(line, how) for line in sheet.rows]
+    sheet, columns, about, called, how = _table(content, name, about)
+    currency = _currency(columns, about)
     of = Of(
-        about=about, kinds=kinds, currency=_currency(columns, about), sale=_sale(columns, about)
+        about=about,
+        kinds=kinds,
+        currency=currency or about.shop.currency,
+        guessed=not currency,
+        sale=_sale(columns, about),
     )
-    _need_rates(rows, of, name)
-    lots = tuple(_lots(rows, columns, of))
+    rows, others = _rows(sheet, how)
+    groups = _groups(rows, how)
+    _need_rates(groups, of, name)
+    currencies = tuple(dict.fromkeys(filter(None, (_named(group, of) for group in groups))))
     return Listing(
-        name=name,
-        currencies=_currencies(lots),
+        name=called or name,
+        currencies=currencies or (of.currency,),
         columns=columns.columns,
-        lots=lots,
-        others=tuple(_others(sheet)),
+        lots=tuple(_lots(groups, columns, of)),
+        others=tuple(sorted(chain(others, _beside(sheet)), key=lambda one: one.line)),
     )
+
+
+def _table(content: bytes, name: str, about: About) -> tuple[Sheet, Columns, About, str, How]:
+    """The table, what the file says of the sale, and how its cells are read."""
+    called = ""
+    content, merged = taken_off(content)
+    if is_toml(content, name):
+        sheet, about, called = toml_sheet(content, name, about)
+        sheet, columns = columns_of(sheet, about.own, by_key=True)
+    else:
+        sheet, columns = read_columns(content, name, about.own)
+    offset = _OFFSET.search(about.closes_at or "")
+    how = How(
+        columns=columns,
+        marks=marks_of(sheet, columns.columns, about.decimal),
+        year=about.year,
+        dates=_dates(sheet, columns, about),
+        offset=offset[1] if offset else "",
+        merged=merged,
+    )
+    return sheet, columns, about, called, how
+
+
+def _dates(sheet: Sheet, columns: Columns, about: About) -> DayFirst:
+    """Which of day and month goes first; open where the days tell two things, or nothing."""
+    cells = [
+        (row.number, _HOURS.sub("", cell))
+        for one in columns.columns
+        if one.role in ("removal_by", "closes_at")
+        for row in sheet.rows
+        if (cell := row.cell(one.at))
+    ]
+    try:
+        return day_order(cells, sheet.name, on=FAR, wanted=about.dates).first
+    except Unusable:
+        return "open"
 
 
 def _currency(columns: Columns, about: About) -> str:
-    """Of amounts that name none: as the owner says, else as a heading says, else the shop's."""
+    """Of amounts that name none: as the owner or a heading says; empty: nobody does."""
     if about.currency is not None:
         return about.currency
-    for one in columns.columns:
-        if one.role in ("asking", "start", "bid") and (found := currency_in(one.heading)):
-            return found
-    return about.shop.currency
+    named = {currency_in(one.heading) for one in columns.columns if one.role in PRICES} - {""}
+    return next(iter(named)) if len(named) == 1 else ""
 
 
 def _sale(columns: Columns, about: About) -> Sale:
+    """Of lots that say nothing: bids where a column of bids stands, a fixed price at one asked."""
     if about.sale is not None:
         return about.sale
     roles = {one.role for one in columns.columns}
     return "fixed_price" if "asking" in roles and not roles & {"start", "bid"} else "ascending"
 
 
-def _need_rates(rows: Iterable[Row], of: Of, name: str) -> None:
+def _rows(sheet: Sheet, how: How) -> tuple[list[Row], list[OtherLine]]:
+    """Lines that are lots, and those that are none."""
+    rows: list[Row] = []
+    others: list[OtherLine] = []
+    over = Over()
+    for line in sheet.rows:
+        other = other_line(line, sheet, how, over)
+        if other is not None:
+            others.append(other)
+        else:
+            rows.append(read_row(line, how, above=over.told, heading=over.text))
+    return rows, others
+
+
+def _groups(rows: Sequence[Row], how: How) -> list[list[Row]]:
+    """Lines that are one lot: those whose number is one merged cell."""
+    at = how.columns.at.get("number")
+    groups: list[list[Row]] = []
+    for row in rows:
+        merged = how.covers(row.line.number, at) if at is not None else None
+        inside = merged is not None and merged.first_line < row.line.number
+        if (
+            inside
+            and merged is not None
+            and groups
+            and groups[-1][0].line.number >= merged.first_line
+        ):
+            groups[-1].append(row)
+        else:
+            groups.append([row])
+    return groups
+
+
+def _named(group: Sequence[Row], of: Of) -> str:
+    """The currency of a lot that names an amount."""
+    return currency_of(group, of) if any(row.money for row in group) else ""
+
+
+def _need_rates(groups: Iterable[Sequence[Row]], of: Of, name: str) -> None:
     """Refuse a currency that nobody gave a rate for, with the first line of each."""
     first: dict[str, int] = {}
-    for row in rows:
-        first.setdefault(currency_of(row, of), row.line.number)
-    known = {of.about.shop.currency, *of.about.rates}
+    for group in groups:
+        if any(row.told.is_machine for row in group):
+            first.setdefault(_named(group, of) or of.currency, group[0].line.number)
+    home = of.about.shop.currency
     problems = tuple(
         Problem(
             say("line {number}", number=number),
             say("{currency} has no rate", currency=code),
-            say("Say what one {currency} is in {home}: --rate {currency}=...",
-                currency=code, home=of.about.shop.currency),
+            say("Say what one {currency} is in {home}: --rate {currency}=, with the number.",
+                currency=code, home=home),
         )
         for code, number in first.items()
-        if code not in known
+        if code != home and code not in of.about.rates
     )  # fmt: skip
     if problems:
         raise Unusable(
@@ -123,27 +217,42 @@ def _need_rates(rows: Iterable[Row], of: Of, name: str) -> None:
         )
 
 
-def _lots(rows: Sequence[Row], columns: Columns, of: Of) -> Iterator[ListedLot]:
-    counted: Counter[str] = Counter()
-    for row in rows:
-        number = _number(row, counted)
-        yield lot_of(row, number, _title(row, columns), of)
+def _lots(groups: Iterable[list[Row]], columns: Columns, of: Of) -> Iterator[ListedLot]:
+    taken: set[str] = set()
+    for group in groups:
+        for row in group:
+            row.values["called"] = _title(row, columns)
+        number = _number(group, taken)
+        if not any(row.values.get("currency") for row in group) and _named(group, of):
+            _say_currency(group, of)
+        title = " + ".join(dict.fromkeys(row.values["called"] for row in group))
+        yield lot_of(group, number, title, of)
 
 
-def _number(row: Row, counted: Counter[str]) -> str:
+def _say_currency(group: Sequence[Row], of: Of) -> None:
+    """An amount that names no currency is in that of the sale: a guess where nobody said it."""
+    bare = all(not money.currency for row in group for money in row.money.values())
+    if bare and of.guessed:
+        why = say("no amount of this lot names a currency")
+        group[0].tell("currency", of.currency, "", "", why)
+
+
+def _number(group: Sequence[Row], taken: set[str]) -> str:
     """Of a lot: as the catalogue calls it, else by its line; no two have the same."""
+    row = group[0]
     line = row.line.number
-    called = row.values.get("number", "")
+    called = str(row.values.get("number", ""))
     number = called or f"line {line}"
-    counted[number] += 1
-    if counted[number] > 1:
+    if number in taken:
         number = f"{number} (line {line})"
-        counted[number] += 1
         why = say("the number {number} stands twice", number=called)
         row.said = [
             replace(one, how="guessed", value=number, why=why) if one.field == "number" else one
             for one in row.said
         ]
+    while number in taken:
+        number += " *"
+    taken.add(number)
     return number
 
 
@@ -157,17 +266,13 @@ def _title(row: Row, columns: Columns) -> str:
             if one.role == role and (cell := row.line.cell(one.at))
         ]
         if words:
-            return " ".join(words)
+            return " ".join(dict.fromkeys(words))
     return next(cell for cell in row.line.cells if cell)
 
 
-def _currencies(lots: Iterable[ListedLot]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(one.case.lot.currency for one in lots if one.case is not None))
-
-
-def _others(sheet: Sheet) -> Iterator[OtherLine]:
+def _beside(sheet: Sheet) -> Iterator[OtherLine]:
     for line in sheet.above:
-        text = " ".join(filter(None, line.cells))
+        text = " ".join(dict.fromkeys(filter(None, line.cells)))
         yield OtherLine(line=line.number, text=text, why=say("it stands above the heading"))
     for number in sheet.blank:
         yield OtherLine(line=number, text="", why=say("it is empty"))

@@ -2,26 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
-from typing import Any
+from dataclasses import dataclass, replace
 
 from retrue.base.say import say
-from retrue.cases.screen.cells import Heard, Ways, heard_in
+from retrue.cases.screen.cells import READERS, DayFirst, Heard, Ways, heard_in
 from retrue.cases.screen.columns import Columns
 from retrue.cases.screen.heading_words import MONEY, NOT_READ, ROLE_WORDS
-from retrue.cases.screen.kinds_told import NOTHING, Told, told_by
-from retrue.cases.screen.listing import ListedColumn, Said
-from retrue.cases.screen.money_words import Money, money_of, says_nothing
+from retrue.cases.screen.kinds_told import NOTHING, Told
+from retrue.cases.screen.listing import ListedColumn
+from retrue.cases.screen.merged import Merged
+from retrue.cases.screen.money_words import EACH, money_of, says_nothing
 from retrue.cases.screen.numbers import Marks
+from retrue.cases.screen.row import Row
+from retrue.cases.screen.row_kind import find_kind, say_kind
 from retrue.cases.screen.words_told import facts_in
 from retrue.cases.settle.bring_sheet import Line
+from retrue.cases.settle.bring_tax import tax_in_heading
+from retrue.cases.settle.bring_words import plain
 
 GONE = ("sold", "withdrawn", "reserved", "not available", "verkocht", "ingetrokken", "gereserveerd",
-        "niet beschikbaar", "vendu", "retire", "reserve", "verkauft", "zuruckgezogen", "reserviert",
-        "nicht verfugbar", "venduto", "ritirato", "riservato", "vendido", "retirado",
-        "reservado")  # fmt: skip
+        "niet beschikbaar", "vendu", "vendue", "retire", "retiree", "verkauft", "zuruckgezogen",
+        "reserviert", "nicht verfugbar", "venduto", "venduta", "ritirato", "ritirata", "riservato",
+        "vendido", "vendida", "retirado", "retirada", "reservado")  # fmt: skip
 """Words of a column of states that say that a lot is no longer for sale."""
+
+WORDS = ("title", "text", "kind", "model")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,97 +39,52 @@ class How:
     marks : Marks
     year : int
     dates : str
+        As :class:`retrue.cases.screen.cells.Ways` has it.
+    offset : str
+        From UTC, of moments that name none: +01:00; empty: nobody says.
+    merged : tuple of Merged
     """
 
     columns: Columns
     marks: Marks
     year: int
-    dates: str = ""
+    dates: DayFirst = ""
+    offset: str = ""
+    merged: tuple[Merged, ...] = ()
 
     def ways(self, at: int) -> Ways:
         """How the cells of one column are read."""
-        return Ways(mark=self.marks.of(at), year=self.year, dates=self.dates)
+        return Ways(mark=self.marks.of(at), year=self.year, dates=self.dates, offset=self.offset)
+
+    def covers(self, line: int, at: int) -> Merged | None:
+        """The merged cells that a cell is one of."""
+        return next((one for one in self.merged if one.holds(line, at)), None)
 
 
-@dataclass(slots=True, kw_only=True)
-class Row:
-    """What one line says.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Cell:
+    """One cell that has something in it."""
 
-    Attributes
-    ----------
-    line : Line
-    said : list of Said
-    values : dict of str to object
-        Field to what was taken first.
-    money : dict of str to Money
-        By role.
-    told : Told
-        What it is.
-    gone : str
-        The word that says that it is no longer for sale.
-    """
+    at: int
+    text: str
+    column: ListedColumn
+    shared: str  # why its value is that of another line; empty: it is its own
 
-    line: Line
-    said: list[Said] = field(default_factory=list)
-    values: dict[str, Any] = field(default_factory=dict)
-    money: dict[str, Money] = field(default_factory=dict)
-    told: Told = NOTHING
-    gone: str = ""
-
-    def take(self, one: Heard, text: str, heading: str) -> None:
-        """Keep what was heard, unless another cell said otherwise before."""
-        before = self.values.get(one.field)
-        if before is not None and before != one.value:
-            why = say("it says {value}; {other} is taken", value=shown(one.value),
-                      other=shown(before))  # fmt: skip
-            self.leave(text, heading, why)
-            return
-        self.values[one.field] = one.value
-        self.said.append(
-            Said(how="guessed" if one.why else "understood", field=one.field,
-                 value=shown(one.value), text=text, heading=heading, why=one.why)
-        )  # fmt: skip
-
-    def leave(self, text: str, heading: str, why: str) -> None:
-        """Say why a cell is not read."""
-        self.said.append(
-            Said(how="ignored", field="", value="", text=text, heading=heading, why=why)
-        )
+    @property
+    def heading(self) -> str:
+        return self.column.heading
 
 
-def shown(value: object) -> str:
-    """A value in plain figures, for a reader of any language.
-
-    Parameters
-    ----------
-    value : object
-
-    Returns
-    -------
-    str
-
-    Examples
-    --------
-    >>> shown(26.0), shown((760.0, 420.0)), shown("EUR")
-    ('26', '760 x 420', 'EUR')
-    """
-    if isinstance(value, tuple):
-        return " x ".join(shown(one) for one in value)
-    if isinstance(value, float):
-        return f"{value:.10g}"
-    return str(value)
-
-
-def read_row(line: Line, how: How, *, kind_above: Told = NOTHING, above: str = "") -> Row:
+def read_row(line: Line, how: How, *, above: Told = NOTHING, heading: str = "") -> Row:
     """Read one line.
 
     Parameters
     ----------
     line : Line
     how : How
-    kind_above : Told
+    above : Told
         What the heading of a group of lines says they are.
-    above : str
+    heading : str
         That heading.
 
     Returns
@@ -133,139 +93,109 @@ def read_row(line: Line, how: How, *, kind_above: Told = NOTHING, above: str = "
     """
     row = Row(line=line)
     by_at = {one.at: one for one in how.columns.columns}
-    _kind(row, how, kind_above, above)
-    for at, cell in enumerate(line.cells):
-        if cell:
-            _cell(row, at, cell, by_at.get(at), how)
+    find_kind(row, how.columns, above, heading)
+    for at, text in enumerate(line.cells):
+        if not text:
+            continue
+        column = by_at.get(at, ListedColumn(at=at, heading="", role=""))
+        merged = how.covers(line.number, at)
+        if merged is not None and merged.first_at < at:
+            row.leave(text, column.heading, say("merged with the cell before it"))
+            continue
+        shared = ""
+        if merged is not None and merged.first_line < line.number:
+            shared = say("merged with the cell of line {number}", number=merged.first_line)
+            row.shared.add(column.role)
+        _read(row, _Cell(at=at, text=text, column=column, shared=shared), how)
+    if row.told.why and not row.by and row.told.senses:
+        row.tell("kind", ", ".join(one.kind for one in row.told.senses), heading, "", row.told.why)
     return row
 
 
-def _cell(row: Row, at: int, cell: str, column: ListedColumn | None, how: How) -> None:
-    heading = column.heading if column is not None else ""
-    role = column.role if column is not None else ""
-    if column is None:
-        row.leave(cell, "", say("its column has no heading"))
-    elif at in how.columns.beside:
-        other = how.columns.beside[at]
-        row.leave(cell, heading, say("{heading} is read for that", heading=f"“{other}”"))
+def _read(row: Row, cell: _Cell, how: How) -> None:
+    role = cell.column.role
+    if cell.at in how.columns.beside:
+        other = how.columns.beside[cell.at]
+        row.leave(cell.text, cell.heading, say("{heading} is read for that", heading=f"“{other}”"))
     elif not role:
-        row.leave(cell, heading, say("no column of that name is known"))
-    elif says_nothing(cell) and role not in ("number", "title", "model"):
-        row.leave(cell, heading, say("it says that nobody knows"))
+        why = say("no column of that name is known") if cell.heading else say("it has no heading")
+        row.leave(cell.text, cell.heading, why)
+    elif role == "number":
+        row.take(Heard(field="number", value=cell.text, why=cell.shared), cell.text, cell.heading)
+    elif says_nothing(cell.text):
+        row.leave(cell.text, cell.heading, say("it says that nobody knows"))
+    elif role in WORDS:
+        _words(row, cell, how)
     elif role in NOT_READ:
-        row.leave(cell, heading, say("{role}: moves no price", role=say(ROLE_WORDS[role])))
-    elif role in ("title", "text", "kind"):
-        _words(row, role, cell, heading, how)
+        why = say("{role}: it moves no price", role=say(ROLE_WORDS[role]))
+        row.leave(cell.text, cell.heading, why)
+    elif role == "status":
+        _status(row, cell)
     else:
-        _value(row, role, cell, heading, at, how)
+        _value(row, cell, how)
 
 
-def _words(row: Row, role: str, cell: str, heading: str, how: How) -> None:
-    """A cell of words: what it is stands already; facts in it are taken."""
-    before = len(row.said)
-    if row.values.get("kind_at") == role:
-        _say_kind(row, cell, heading)
-    if role != "kind":
-        for one in facts_in(cell, Ways(mark=how.marks.elsewhere, year=how.year)):
-            row.take(one, cell, heading)
-    if len(row.said) == before:
-        if role == "title":
-            row.said.append(Said(how="understood", field="title", value=cell, text=cell,
-                                 heading=heading))  # fmt: skip
-        else:
-            row.leave(cell, heading, say("no number or type of machine stands in it"))
-
-
-def _value(row: Row, role: str, cell: str, heading: str, at: int, how: How) -> None:
-    if role == "number":
-        row.take(Heard(field="number", value=cell), cell, heading)
+def _words(row: Row, cell: _Cell, how: How) -> None:
+    """What a thing is called: which it is, and facts that are named with it."""
+    role, before = cell.column.role, len(row.said)
+    say_kind(row, role, cell.text, cell.heading, how.columns)
+    if role in ("title", "text"):
+        for one in facts_in(cell.text, Ways(mark=how.marks.elsewhere, year=how.year)):
+            if isinstance(one, str):
+                row.leave(cell.text, cell.heading, one)
+            else:
+                row.take(_with(one, cell.shared), cell.text, cell.heading)
+    if len(row.said) > before:
         return
-    if role == "status":
-        _status(row, cell, heading)
-        return
-    if role == "closes_at":
-        row.take(Heard(field="closes_at", value=cell), cell, heading)
-        return
+    if role == "title":
+        row.tell("title", cell.text, cell.text, cell.heading)
+    elif role == "model":
+        why = say("{role}: it moves no price", role=say(ROLE_WORDS[role]))
+        row.leave(cell.text, cell.heading, why)
+    else:
+        row.leave(cell.text, cell.heading, say("no word or number of it is known"))
+
+
+def _value(row: Row, cell: _Cell, how: How) -> None:
+    role = cell.column.role
     try:
         if role in MONEY:
-            money = money_of(cell, how.marks.of(at))
-            row.money[role] = money
-            row.take(Heard(field=role, value=money.value, why=money.why), cell, heading)
-            return
-        for one in heard_in(role, cell, how.ways(at)):
-            guess = say("its decimal mark is that of the other columns")
-            why = one.why or (guess if at in how.marks.guessed else "")
-            row.take(Heard(field=one.field, value=one.value, why=why), cell, heading)
+            _money(row, cell, how)
+        elif role in READERS:
+            for one in heard_in(role, cell.text, how.ways(cell.at)):
+                guess = say("its decimal mark is that of the other columns")
+                heard = _with(one, cell.shared, guess if cell.at in how.marks.guessed else "")
+                row.take(heard, cell.text, cell.heading)
     except ValueError as wrong:
-        row.leave(cell, heading, str(wrong))
+        row.leave(cell.text, cell.heading, str(wrong))
 
 
-def _status(row: Row, cell: str, heading: str) -> None:
-    from retrue.cases.settle.bring_words import plain
+def _money(row: Row, cell: _Cell, how: How) -> None:
+    role = cell.column.role
+    money = money_of(cell.text, how.marks.of(cell.at))
+    each = money.each or any(f" {word} " in f" {plain(cell.heading)} " for word in EACH_HEADING)
+    tax_in = money.tax_in if money.tax_in is not None else tax_in_heading([cell.heading])
+    heard = _with(Heard(field=role, value=money.value, why=money.why), cell.shared)
+    if row.take(heard, cell.text, cell.heading):
+        row.money[role] = replace(money, each=each, tax_in=tax_in)
 
-    bare = f" {plain(cell)} "
-    word = next((one for one in GONE if f" {one} " in bare), "")
-    if word:
-        row.gone = cell
-        row.said.append(Said(how="understood", field="status", value=cell, text=cell,
-                             heading=heading))  # fmt: skip
+
+EACH_HEADING = (*EACH, "unit", "unitaire", "unitario", "eenheidsprijs", "stukprijs", "einzelpreis")
+
+
+def _with(one: Heard, *reasons: str) -> Heard:
+    return replace(one, why="; ".join(filter(None, (one.why, *reasons))))
+
+
+def _status(row: Row, cell: _Cell) -> None:
+    bare = f" {plain(cell.text)} "
+    word = next((word for word in GONE if f" {word} " in bare), "")
+    if word and not _NOT.intersection(bare.replace(f" {word} ", " ").split()):
+        row.gone = cell.text
+        row.tell("status", cell.text, cell.text, cell.heading)
     else:
-        row.leave(cell, heading, say("it does not say that it is sold"))
+        row.leave(cell.text, cell.heading, say("it does not say that it is sold"))
 
 
-def _cells(row: Line, columns: Columns, role: str) -> list[tuple[str, str]]:
-    return [
-        (cell, one.heading)
-        for one in columns.columns
-        if one.role == role and (cell := row.cell(one.at))
-    ]
-
-
-def _kind(row: Row, how: How, kind_above: Told, above: str) -> None:
-    """What the line is: by its title or its type, else by its other words."""
-    whole = " ".join(cell for cell in row.line.cells)
-    if any(not says_nothing(cell) for cell, _ in _cells(row.line, how.columns, "control")):
-        whole += " cnc"
-    found = list(_told(row, how, whole))
-    best = next((one for one in found if one[1].senses[0].sure == "known"), None)
-    best = best or next(iter(found), None)
-    if best is None and kind_above.senses:
-        row.told = Told(kind_above.senses[:1], kind_above.words,
-                        say("by the heading above it: {text}", text=f"“{above}”"))  # fmt: skip
-        return
-    if best is not None:
-        role, row.told = best
-        row.values["kind_at"] = role
-
-
-def _told(row: Row, how: How, whole: str) -> Iterator[tuple[str, Told]]:
-    for roles in (("title", "kind"), ("text", "model")):
-        some = False
-        for role in roles:
-            for cell, _ in _cells(row.line, how.columns, role):
-                told = told_by(cell, beside=whole)
-                if told.senses:
-                    some = True
-                    yield role, told
-        if some:
-            return
-
-
-def _say_kind(row: Row, cell: str, heading: str) -> None:
-    row.values["kind_at"] = None
-    told = row.told
-    named = ", ".join(one.kind or str(one.what) for one in told.senses)
-    doubt = told.why
-    row.said.append(
-        Said(how="guessed" if doubt else "understood", field="kind", value=named, text=cell,
-             heading=heading, why=doubt)
-    )  # fmt: skip
-
-
-def columns_by_role(columns: Columns) -> Mapping[str, ListedColumn]:
-    """The first column of each role."""
-    found: dict[str, ListedColumn] = {}
-    for one in columns.columns:
-        if one.role:
-            found.setdefault(one.role, one)
-    return found
+_NOT = frozenset({"not", "niet", "non", "pas", "nicht", "no", "unsold", "onverkocht", "unverkauft",
+                  "invendu", "invenduto"})  # fmt: skip

@@ -9,6 +9,7 @@ from typing import Literal
 
 from retrue.cases.settle.bring_amounts import DecimalMark
 from retrue.cases.settle.bring_days import DayOrder
+from retrue.kinds.library import Kind
 from retrue.records.facts import Alternative, Need, Shop
 
 Sale = Literal["fixed_price", "offer", "ascending", "sealed"]
@@ -68,3 +69,27 @@ class About:
     closes_at: str | None = None
     decimal: DecimalMark | None = None
     dates: DayOrder | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Of:
+    """What the lots of one catalogue have in common.
+
+    Attributes
+    ----------
+    about : About
+        With what the file says of the sale as a whole.
+    kinds : mapping of str to Kind
+    currency : str
+        Of lines that name none.
+    guessed : bool
+        Whether it is the shop's because nobody says it.
+    sale : str
+        Of lines that say nothing else.
+    """
+
+    about: About
+    kinds: Mapping[str, Kind]
+    currency: str
+    guessed: bool
+    sale: Sale

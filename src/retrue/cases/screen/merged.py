@@ -1,0 +1,85 @@
+"""Cells of a spreadsheet that were merged, told in the last line of the table made of it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+MARK = "#merged"
+_RANGE = re.compile(r"R([0-9]+)C([0-9]+):R([0-9]+)C([0-9]+)")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Merged:
+    """Cells that are one; their value stands in each of them.
+
+    Attributes
+    ----------
+    first_line, last_line : int
+        Counted from 1.
+    first_at, last_at : int
+        Columns, counted from 0.
+    """
+
+    first_line: int
+    first_at: int
+    last_line: int
+    last_at: int
+
+    def holds(self, line: int, at: int) -> bool:
+        """Whether a cell is one of them."""
+        lines = self.first_line <= line <= self.last_line
+        return lines and self.first_at <= at <= self.last_at
+
+
+def merged_line(ranges: Iterable[Merged]) -> str:
+    """The line that tells them.
+
+    Parameters
+    ----------
+    ranges : iterable of Merged
+
+    Returns
+    -------
+    str
+        Empty where there are none.
+
+    Examples
+    --------
+    >>> merged_line([Merged(first_line=2, first_at=0, last_line=4, last_at=0)])
+    '#merged R2C1:R4C1'
+    """
+    told = [
+        f"R{one.first_line}C{one.first_at + 1}:R{one.last_line}C{one.last_at + 1}" for one in ranges
+    ]
+    return " ".join((MARK, *told)) if told else ""
+
+
+def taken_off(content: bytes) -> tuple[bytes, tuple[Merged, ...]]:
+    r"""A table without that line, and what it tells.
+
+    Parameters
+    ----------
+    content : bytes
+
+    Returns
+    -------
+    bytes
+    tuple of Merged
+
+    Examples
+    --------
+    >>> table, ranges = taken_off(b"a,b\n1,2\n#merged R1C1:R2C1\n")
+    >>> table, ranges[0].holds(2, 0)
+    (b'a,b\n1,2\n', True)
+    """
+    begin = content.rfind(b"\n", 0, max(len(content) - 1, 0)) + 1
+    last = content[begin:].decode("utf-8", errors="replace").strip()
+    if not last.startswith(f"{MARK} "):
+        return content, ()
+    ranges = tuple(
+        Merged(first_line=one, first_at=two - 1, last_line=three, last_at=four - 1)
+        for one, two, three, four in (map(int, found.groups()) for found in _RANGE.finditer(last))
+    )
+    return content[:begin], ranges

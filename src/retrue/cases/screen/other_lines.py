@@ -1,0 +1,106 @@
+"""Lines of a catalogue that are no lot: a heading said again, a sum, what stands over a group."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from retrue.base.refusals import Problem, Unusable
+from retrue.base.say import say
+from retrue.cases.headings import counter
+from retrue.cases.screen.columns import EVERY
+from retrue.cases.screen.kinds_told import NOTHING, Told, told_by
+from retrue.cases.screen.listing import OtherLine
+from retrue.cases.screen.rows import How
+from retrue.cases.settle.bring_sheet import Line, Sheet
+from retrue.cases.settle.bring_words import TOTALS, plain
+
+MOSTLY = 0.75  # of the cells of another heading are names of columns
+LEAST_NAMES = 3
+MORE_TOTALS = ("totale", "somma", "total general", "suma", "subtotal", "subtotale", "gesamtsumme",
+               "eindtotaal", "totaux", "end of", "einde", "fin", "ende", "fine")  # fmt: skip
+"""Beside those of a bank file."""
+
+
+@dataclass(slots=True)
+class Over:
+    """What the heading of a group says of the lines below it."""
+
+    told: Told = NOTHING
+    text: str = ""
+
+
+def other_line(line: Line, sheet: Sheet, how: How, over: Over) -> OtherLine | None:
+    """Say why a line is no lot.
+
+    Parameters
+    ----------
+    line : Line
+    sheet : Sheet
+    how : How
+    over : Over
+        Is told what stands over the lines that follow.
+
+    Returns
+    -------
+    OtherLine or None
+        None: it is a lot.
+
+    Raises
+    ------
+    Unusable
+        It names columns in another order: what stands below it would be misread.
+    """
+    filled = [(at, cell) for at, cell in enumerate(line.cells) if cell]
+    text = " ".join(dict.fromkeys(cell for _, cell in filled))
+    if all(plain(cell) == plain(sheet.heading.cell(at)) for at, cell in filled):
+        return OtherLine(line=line.number, text=text, why=say("the heading again"))
+    _refuse_other_heading(line, sheet, [cell for _, cell in filled])
+    own = [at for at, _ in filled if not _covered(how, line, at)]
+    if _is_sum(line, [cell for _, cell in filled], how):
+        return OtherLine(line=line.number, text=text, why=say("a sum, or the end"))
+    if len(own) == 1 and _stands_over(own[0], line, how):
+        over.told, over.text = told_by(text), text
+        if not over.told.is_machine and any(map(str.isdigit, text)):
+            over.told = NOTHING
+        return OtherLine(line=line.number, text=text, why=say("it stands over a group of lines"))
+    return None
+
+
+def _covered(how: How, line: Line, at: int) -> bool:
+    merged = how.covers(line.number, at)
+    return merged is not None and merged.first_at < at
+
+
+def _stands_over(at: int, line: Line, how: How) -> bool:
+    """Whether a line with one cell is no lot: without a number where others have one, or wide."""
+    merged = how.covers(line.number, at)
+    wide = merged is not None and merged.last_at > merged.first_at
+    number = how.columns.at.get("number")
+    is_number = at == number and any(map(str.isdigit, line.cell(at)))
+    return wide or (number is not None and not is_number)
+
+
+def _is_sum(line: Line, cells: Sequence[str], how: How) -> bool:
+    first = plain(cells[0])
+    words = (*TOTALS, *MORE_TOTALS)
+    number = how.columns.at.get("number")
+    numbered = number is not None and any(map(str.isdigit, line.cell(number)))
+    begins = any(first == word or first.startswith(f"{word} ") for word in words)
+    return begins and not numbered and not told_by(cells[0]).is_machine
+
+
+_named: Callable[[Sequence[str]], int] = counter(EVERY, frozenset())
+
+
+def _refuse_other_heading(line: Line, sheet: Sheet, cells: Sequence[str]) -> None:
+    count = _named(cells)
+    if count < LEAST_NAMES or count < MOSTLY * len(cells):
+        return
+    what = say("other columns are named here than in line {number}", number=sheet.heading.number)
+    remedy = say("Cut the catalogue there, and read the two one after the other.")
+    raise Unusable(
+        say("{name}, line {number}: {what}", name=sheet.name, number=line.number, what=what),
+        remedy=remedy,
+        problems=(Problem(say("line {number}", number=line.number), what, remedy),),
+    )
