@@ -21,6 +21,7 @@ from typing import TYPE_CHECKING
 
 from retrue.base.refusals import NotYet
 from retrue.base.say import say
+from retrue.cases.screen.parts import Here, Spread
 
 if TYPE_CHECKING:
     import uvicorn
@@ -55,6 +56,10 @@ class Wanted:
         The folder of the shop's own authority.
     banner : str
         What stands on every page of a shop that is not one's own; empty for one's own.
+    spread : Spread
+        Who works on a catalogue that is screened.
+    parts_at_once : int
+        Of it, that are taken in hand at once.
     """
 
     lan: bool
@@ -66,6 +71,8 @@ class Wanted:
     certificates: Path
     loggers: Mapping[str, Path] = field(default_factory=dict)
     banner: str = ""
+    spread: Spread = field(default_factory=Here)
+    parts_at_once: int = 1
 
 
 def own_addresses() -> tuple[str, ...]:
@@ -148,6 +155,8 @@ def settings_of(wanted: Wanted, addresses: Callable[[], tuple[str, ...]]) -> Set
         scheme="https" if wanted.tls else "http",
         worker=wanted.tls,
         banner=wanted.banner,
+        spread=wanted.spread,
+        parts_at_once=wanted.parts_at_once,
     )
 
 

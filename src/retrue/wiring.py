@@ -232,6 +232,7 @@ class Wired:
         import click
 
         from retrue import serving
+        from retrue.spreading import cores, spread_of
         from retrue.store.logger_file import named
         from retrue.web.app import app
 
@@ -246,6 +247,8 @@ class Wired:
                 certificates=data_folder() / "certificates",
                 loggers=named(loggers),
                 banner=banner,
+                spread=spread_of(None),
+                parts_at_once=2 * cores(),
             )
             settings = serving.settings_of(wanted, serving.Lately(serving.own_addresses))
             made = app(shop=shop, kinds=self.kinds(), clock=now, settings=settings, ring=ring)
