@@ -18,7 +18,7 @@ from retrue.phases.worth.screening import catalogue_id, currency_of, listing_of,
 from retrue.records.facts import Outcome, Withdrawn
 from retrue.records.hand import Hand, without_id
 from retrue.records.screening import Bidder, RowTaken
-from retrue.records.sending import same_or_kept
+from retrue.records.sending import same_or_kept, sent_before
 from retrue.records.shop import Record, RecordShop
 
 
@@ -102,6 +102,8 @@ def who_bids(
     fact = Bidder(catalogue=home, number=number, who=who.strip() or hand["by"], limit=limit,
                   currency=currency, text=text.strip())  # fmt: skip
     first, old = standing(shop, Bidder, home, number)
+    if old is not None:
+        _refuse_other(old, fact)
     _refuse_limit(shop, fact, old.fact if old else None)
     if old is None:
         try:
@@ -138,6 +140,9 @@ def give_up_bid(
     NotYet
         Somebody else bids on it, and nobody says why it is taken from him; or it is over.
     """
+    gone = Withdrawn(of_kind=Bidder.KIND, reason=text.strip())
+    if (sent := sent_before(shop, gone, hand)) is not None:
+        return sent
     old = bidders_of(shop, catalogue).get(number)
     if old is None:
         raise Unknown(
@@ -155,7 +160,6 @@ def give_up_bid(
             remedy=say("Ask him first; then say why it is taken from him."),
             problems=(Problem("text", say("is empty"), say("Say why.")),),
         )
-    gone = Withdrawn(of_kind=Bidder.KIND, reason=text.strip())
     return shop.add(gone, replaces=old.id, **hand)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
+from functools import lru_cache
 from typing import Literal, Unpack
 
 from retrue.base.formatter import minute
@@ -15,7 +16,7 @@ from retrue.cases.screen.parts import Part, PartDone, parts_of
 from retrue.cases.screen.screening import screening_key
 from retrue.kinds.library import Kind
 from retrue.phases.worth.screen_ids import named, same_id, standing
-from retrue.phases.worth.screening import catalogue_id, library_of, listing_in_english
+from retrue.phases.worth.screening import Reading, catalogue_id, reading_in_english
 from retrue.records.hand import Hand, without_id
 from retrue.records.screening import PartScreened, Screening, Share
 from retrue.records.sending import same_or_kept
@@ -125,13 +126,19 @@ def planned(
     (Screening, tuple of Part)
         Not kept yet; its ``key`` names all that the rows follow from.
     """
-    listing = listing_in_english(shop, catalogue, kinds)
-    with speaking(ENGLISH):
-        key = screening_key(listing, library_of(shop, kinds), seed=seed, worlds=worlds)
-        parts = parts_of(listing.lots, seed=seed, worlds=worlds)
+    reading = reading_in_english(shop, catalogue, kinds)
+    key, parts = _cut(reading, seed, worlds)
     fact = Screening(catalogue=catalogue, key=key, seed=seed, worlds=worlds,
-                     lot_count=len(listing.lots), part_count=len(parts))  # fmt: skip
+                     lot_count=len(reading.listing.lots), part_count=len(parts))  # fmt: skip
     return fact, parts
+
+
+@lru_cache(maxsize=4)  # of some hundred lots each
+def _cut(reading: Reading, seed: int, worlds: int) -> tuple[str, tuple[Part, ...]]:
+    """The name of all that the rows follow from, and the parts."""
+    with speaking(ENGLISH):
+        key = screening_key(reading.listing, reading.kinds, seed=seed, worlds=worlds)
+        return key, parts_of(reading.listing.lots, seed=seed, worlds=worlds)
 
 
 def stop_screening(shop: RecordShop, catalogue: str, **hand: Unpack[Hand]) -> Record[Screening]:

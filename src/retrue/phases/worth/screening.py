@@ -228,16 +228,28 @@ def listing_of(shop: RecordShop, catalogue: str, kinds: Mapping[str, Kind]) -> L
     Unusable
         Its columns cannot be decided; each is named.
     """
-    fact = find_catalogue(shop, catalogue).fact
-    return _listing(_Reading(shop, fact, about_of(shop, fact), library_of(shop, kinds)))
+    return reading_of(shop, catalogue, kinds).listing
 
 
 def listing_in_english(shop: RecordShop, catalogue: str, kinds: Mapping[str, Kind]) -> Listing:
     """The same in English, as it is worked on: two people of two languages get the same rows."""
+    return reading_in_english(shop, catalogue, kinds).listing
+
+
+def reading_of(shop: RecordShop, catalogue: str, kinds: Mapping[str, Kind]) -> Reading:
+    """A catalogue as it is read now."""
+    fact = find_catalogue(shop, catalogue).fact
+    return Reading(shop, fact, about_of(shop, fact), library_of(shop, kinds))
+
+
+def reading_in_english(shop: RecordShop, catalogue: str, kinds: Mapping[str, Kind]) -> Reading:
+    """The same in English; a refusal is said in the language of who reads."""
     if reader() != ENGLISH:
         with speaking(ENGLISH), suppress(Refusal):
-            return listing_of(shop, catalogue, kinds)
-    return listing_of(shop, catalogue, kinds)  # a refusal is said in the language of who reads
+            made = reading_of(shop, catalogue, kinds)
+            if made.listing:
+                return made
+    return reading_of(shop, catalogue, kinds)
 
 
 def library_of(shop: RecordShop, kinds: Mapping[str, Kind]) -> Mapping[str, Kind]:
@@ -260,29 +272,49 @@ def lot_of(listing: Listing, number: str) -> ListedLot:
     )
 
 
-class _Reading:
-    """A catalogue and all that reading it follows from: the same words are read once."""
+class Reading:
+    """A catalogue and all that reading it follows from: what is the same is read once.
+
+    Attributes
+    ----------
+    kinds : mapping of str to Kind
+        With what closed machines have taught.
+    language : str
+        It is read in.
+    key : str
+        The hash of all of it, of the language too.
+    """
 
     def __init__(
         self, shop: RecordShop, fact: Catalogue, about: About, kinds: Mapping[str, Kind]
     ) -> None:
+        """Take it as it stands."""
         self.shop, self.fact, self.about, self.kinds = shop, fact, about, kinds
+        self.language = reader()
         hashes = sorted((id, kind.hash) for id, kind in kinds.items())
-        whole = [fact.content_sha256, fact.file_name, fact.name, about, hashes, reader()]
+        whole = [fact.content_sha256, fact.file_name, fact.name, about, hashes, self.language]
         told = msgspec.json.encode(whole, enc_hook=english, order="sorted")
         self.key = hashlib.sha256(told).hexdigest()
 
+    @property
+    def listing(self) -> Listing:
+        """Every line of it."""
+        return _listing(self)
+
     def __hash__(self) -> int:
+        """By its key."""
         return hash(self.key)
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Reading) and self.key == other.key
+        """By its key."""
+        return isinstance(other, Reading) and self.key == other.key
 
 
 @lru_cache(maxsize=6)  # of some hundred lots each, in two languages
-def _listing(reading: _Reading) -> Listing:
-    content = catalogue_content(reading.shop, reading.fact)
-    return _read(content, reading.fact, reading.about, reading.kinds)
+def _listing(reading: Reading) -> Listing:
+    with speaking(reading.language):
+        content = catalogue_content(reading.shop, reading.fact)
+        return _read(content, reading.fact, reading.about, reading.kinds)
 
 
 def _read(content: bytes, fact: Catalogue, about: About, kinds: Mapping[str, Kind]) -> Listing:
