@@ -18,11 +18,8 @@ sent again when there is room, and must then be there once.
 from __future__ import annotations
 
 import argparse
-import errno
 import os
-import resource
 import signal
-import sqlite3
 import sys
 import tempfile
 import time
@@ -31,33 +28,25 @@ from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
 from pathlib import Path
 from random import Random
-
-from sqlalchemy import event, text
 
 ROOT = Path(__file__).resolve().parents[1]
 sys.path.insert(0, str(ROOT))
 
+from bench.full_disk import fill_up, room_again  # noqa: E402
+from bench.writes import BATCH, MANY, SORTS, clock, finding, one_of_all  # noqa: E402
 from tests.fakes.postgresql import Server, programs  # noqa: E402
 
 from retrue.base.refusals import NotKept, Refusal  # noqa: E402
 from retrue.records.chain import verify_chain  # noqa: E402
 from retrue.records.facts import Finding, Withdrawn  # noqa: E402
 from retrue.records.measuring import Reading  # noqa: E402
-from retrue.records.shop import ToAdd  # noqa: E402
-from retrue.store.backup import back_up  # noqa: E402
-from retrue.store.beside import DISK, Disk  # noqa: E402
 from retrue.store.shop import SqlShop, open_shop  # noqa: E402
 from retrue.store.unpacked import proved  # noqa: E402
 
 ROUNDS_A_SHOP = 15
 LONGEST_S = {"sqlite": 0.08, "postgresql": 0.25}  # opening a shop takes part of it
-
-
-MANY = 40  # records in one go
-BATCH = 8  # readings sent together
 
 Tell = Callable[[str], object]
 
@@ -86,64 +75,6 @@ class Tally:
             f" {self.refused} refused, {len(self.lost)} lost, {len(self.twice)} kept twice,"
             f" {len(self.damage)} damaged, {seconds:.0f} s"
         )
-
-
-def clock() -> datetime:
-    """The machine's clock."""
-    return datetime.now(UTC)
-
-
-def finding(words: str) -> Finding:
-    return Finding(lot="l1", machine="m1", check="C01", answer="seen", text=words)
-
-
-def one_of_all(
-    shop: SqlShop, files: Path, key: str, sort: int, before: str, disk: Disk = DISK
-) -> list[str]:
-    """One write of one sort; what may be told once it is kept.
-
-    Parameters
-    ----------
-    shop, files
-        Where to.
-    key : str
-        Its id, and the beginning of the ids of a batch.
-    sort : int
-        Which of the sorts.
-    before : str
-        Id of a single record that nothing has replaced; empty: none.
-    disk
-        What writes a backup.
-    """
-    if sort == 1 and before:
-        shop.add(finding(f"corrected {key}"), by="owner", id=key, replaces=before)
-    elif sort == 2 and before:
-        shop.withdraw(before, by="owner", reason="wrong machine", withdrawal=key)
-    elif sort == 3:
-        some = [reading(n) for n in range(BATCH)]
-        shop.add_all([ToAdd(fact=one, id=f"{key}.{n}") for n, one in enumerate(some)], by="owner")
-        return [f"record {key}.{n}" for n in range(BATCH)]
-    elif sort == 4:
-        shop.add_all(
-            [ToAdd(fact=finding(f"{key} {n}"), id=f"{key}.{n}") for n in range(MANY)], by="owner"
-        )
-        return [f"record {key}.{n}" for n in range(MANY)]
-    elif sort == 5:
-        return [f"file {shop.keep_file(f'picture {key}'.encode() * 1000)}"]
-    elif sort == 6:
-        target = files.with_name(f"{files.name}-{os.getpid()}.zip")
-        made = back_up(shop, target, version="bench", now=clock(), disk=disk)
-        return [f"backup {target}:{made.records}"]
-    else:
-        shop.add(finding(key), by="owner", id=key)
-    return [f"record {key}"]
-
-
-def reading(number: int) -> Reading:
-    return Reading(set="s1", cell=str(number), text="+0.02")
-
-
-SORTS = (0, 0, 1, 0, 5, 3, 0, 2, 0, 4, 0, 1, 5, 0, 3, 0, 2, 6)
 
 
 def write_until_killed(place: str, files: Path, tell: Tell, round_: int) -> None:
@@ -211,81 +142,6 @@ def write_until_full(place: str, files: Path, tell: Tell, round_: int) -> None:
                 tell(line)
             before = key if sort == 0 else "" if sort in (1, 2) else before
     os._exit(0)
-
-
-def fill_up(shop: SqlShop, chance: Random) -> Disk:
-    """Let one sort of fullness come; the disk that files and backups are written to."""
-    engine = shop._gate.engine
-    lite = engine.dialect.name == "sqlite"
-    way = chance.choice(("database", "database", "system", "calls"))
-    if way == "system":
-        signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
-        most = chance.randrange(40_000, 900_000) if lite else chance.randrange(1, 30_000)
-        resource.setrlimit(resource.RLIMIT_FSIZE, (most, resource.RLIM_INFINITY))
-    elif way == "calls":
-        disk = failing(chance.randrange(6))
-        assert shop._files is not None
-        shop._files._disk = disk
-        return disk
-    elif lite:
-        few_pages(shop, chance.randrange(12))
-    else:
-        with shop._gate.writing() as db:
-            for statement in refusing_rows(chance):
-                db.execute(text(statement))
-    return DISK
-
-
-def failing(after: int) -> Disk:
-    """A disk whose calls fail from some call on."""
-    left = iter(range(after))
-
-    def ask() -> None:
-        if next(left, None) is None:
-            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
-
-    def write(handle: int, data: bytes) -> int:
-        ask()
-        return os.write(handle, data)
-
-    def sync(handle: int) -> None:
-        ask()
-        os.fsync(handle)
-
-    return Disk(write, sync)
-
-
-def few_pages(shop: SqlShop, more: int) -> None:
-    """SQLite may have so many more pages than it has."""
-    with shop._gate.reading() as db:
-        most = db.exec_driver_sql("PRAGMA page_count").scalar_one() + more
-
-    @event.listens_for(shop._gate.engine, "checkout")
-    def narrow(raw: sqlite3.Connection, *_: object) -> None:
-        raw.execute(f"PRAGMA max_page_count={most}")
-
-
-def refusing_rows(chance: Random) -> list[str]:
-    """Statements by which a PostgreSQL server says that its disk is full: at a row or at commit."""
-    table = chance.choice(("records", "current_records"))
-    when = chance.choice(
-        ("TRIGGER disk_full BEFORE INSERT", "CONSTRAINT TRIGGER disk_full AFTER INSERT")
-    )
-    deferred = "DEFERRABLE INITIALLY DEFERRED" if when.startswith("CONSTRAINT") else ""
-    return [
-        "CREATE OR REPLACE FUNCTION disk_full() RETURNS trigger AS $$ BEGIN "
-        "IF random() < 0.1 THEN RAISE EXCEPTION 'could not extend file: No space left on device' "
-        "USING ERRCODE = '53100'; END IF; RETURN NEW; END $$ LANGUAGE plpgsql",
-        f"CREATE {when} ON {table} {deferred} FOR EACH ROW EXECUTE FUNCTION disk_full()",
-    ]
-
-
-def room_again(shop: SqlShop) -> None:
-    """Take away what made the server say that it is full."""
-    if shop._gate.engine.dialect.name == "postgresql":
-        with shop._gate.writing() as db:
-            for table in ("records", "current_records"):
-                db.execute(text(f"DROP TRIGGER IF EXISTS disk_full ON {table}"))
 
 
 def send_again(shop: SqlShop, files: Path, told: list[str], tally: Tally) -> list[str]:
