@@ -10,6 +10,7 @@ import xlsxwriter
 
 from retrue.base.refusals import Unreadable
 from retrue.cases.prove.table import read_table
+from retrue.cases.screen.merged import Merged, taken_off
 from retrue.store.spreadsheet import as_csv
 
 
@@ -58,3 +59,24 @@ def test_a_comma_in_a_text_cell_is_still_one_cell():
 def test_what_is_no_spreadsheet_or_empty_is_refused_by_name(content):
     with pytest.raises(Unreadable, match=r"broken\.xlsx"):
         as_csv(content, "broken.xlsx")
+
+
+def test_merged_cells_hold_their_value_each_and_a_last_line_tells_which_they_are():
+    out = io.BytesIO()
+    with xlsxwriter.Workbook(out, {"in_memory": True}) as made:
+        sheet = made.add_worksheet()
+        for x, cell in enumerate(("lot", "what", "price")):
+            sheet.write(1, x, cell)
+        sheet.merge_range(0, 0, 0, 2, "sale")
+        sheet.merge_range(2, 0, 3, 0, 12)
+        sheet.write(2, 1, "mill")
+        sheet.write(3, 1, "lathe")
+        sheet.merge_range(4, 3, 9, 5, "")  # beyond the table: nothing to fill
+    content = out.getvalue()
+    table, ranges = taken_off(as_csv(content, "a.xlsx", merged=True))
+    assert table == b"sale,sale,sale\nlot,what,price\n12,mill,\n12,lathe,\n"
+    assert ranges == (
+        Merged(first_line=1, first_at=0, last_line=1, last_at=2),
+        Merged(first_line=3, first_at=0, last_line=4, last_at=0),
+    )
+    assert as_csv(content, "a.xlsx") == b"sale,,\nlot,what,price\n12,mill,\n,lathe,\n"

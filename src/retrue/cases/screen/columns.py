@@ -51,8 +51,8 @@ class Columns:
         return found
 
 
-def read_columns(content: bytes, name: str, own: Mapping[str, str]) -> tuple[Sheet, Columns]:
-    """Read a catalogue as a table and find which of its columns is which.
+def sheet_of(content: bytes, name: str, own: Mapping[str, str]) -> Sheet:
+    """Read a catalogue as a table.
 
     Parameters
     ----------
@@ -66,24 +66,15 @@ def read_columns(content: bytes, name: str, own: Mapping[str, str]) -> tuple[She
     Returns
     -------
     Sheet
-    Columns
 
     Raises
     ------
     Unreadable, Unusable
-        It is no table; a role or a heading does not exist; no column says what a line is; or two
-        columns say the same and their cells differ.
-
-    Examples
-    --------
-    >>> _, found = read_columns(b"Los;Bezeichnung;Baujahr\\n1;Drehmaschine;1999\\n", "a.csv", {})
-    >>> dict(found.at)
-    {'number': 0, 'title': 1, 'year': 2}
+        It is no table, or nothing is read from a role that the owner named.
     """
     _refuse_unknown(own)
     wanted = frozenset(plain(_unnumbered(heading)) or heading for heading in own.values())
-    known = counter(EVERY, wanted)
-    return columns_of(read_sheet(content, name, known, CATALOGUE), own)
+    return read_sheet(content, name, counter(EVERY, wanted), CATALOGUE)
 
 
 def columns_of(
@@ -108,8 +99,16 @@ def columns_of(
     Raises
     ------
     Unusable
-        As :func:`read_columns`.
+        A role or a heading does not exist; no column says what a line is; or two columns say the
+        same and their cells differ.
+
+    Examples
+    --------
+    >>> table = sheet_of(b"Los;Bezeichnung;Baujahr\n1;Drehmaschine;1999\n", "a.csv", {})
+    >>> dict(columns_of(table, {})[1].at)
+    {'number': 0, 'title': 1, 'year': 2}
     """
+    _refuse_unknown(own)
     bare = [plain(one) or one for one in sheet.heading.cells]
     sheet = replace(sheet, heading=replace(sheet.heading, cells=_numbered(sheet.heading.cells)))
     said = _said(sheet, own)
@@ -117,7 +116,7 @@ def columns_of(
     if by_key:
         said |= _by_key(sheet, said)
     roles = roles_by_heading(bare, ROLES, said, _looks_like(sheet))
-    beside = dict(_beside(sheet, bare, roles))
+    beside = dict(_beside(sheet, bare, roles, frozenset(own)))
     for at in [at for at in beside if _is_text(bare[at])]:
         roles[at] = "text"
         del beside[at]
@@ -250,7 +249,7 @@ def _is_text(heading: str) -> bool:
 
 
 def _beside(
-    sheet: Sheet, bare: Sequence[str], roles: Mapping[int, str]
+    sheet: Sheet, bare: Sequence[str], roles: Mapping[int, str], own: frozenset[str]
 ) -> Iterator[tuple[int, str]]:
     """Columns whose whole heading names a role that another column has."""
     by_role = {role: at for at, role in roles.items()}
@@ -259,7 +258,7 @@ def _beside(
             continue
         role = next((one for one in by_role if match(heading, ROLES[one]) > EXACT - 0.5), "")
         if role:
-            if role in ONCE and _differ(sheet, at, by_role[role]):
+            if role in ONCE - own and _differ(sheet, at, by_role[role]):
                 _refuse_two(sheet, role, by_role[role], at)
             yield at, sheet.heading.cell(by_role[role])
 

@@ -10,7 +10,8 @@ CNC_WORDS = ("cnc", "nc", "c n c", "numerically controlled", "a commande numeriq
 """Words that say no more than that a machine has a numerical control."""
 
 WITH = ("with", "incl", "including", "plus", "met", "inclusief", "avec", "y compris", "mit",
-        "inkl", "einschl", "samt", "nebst", "con", "compreso", "incluso", "incluido", "w")  # fmt: skip
+        "inkl", "einschl", "samt", "nebst", "con", "compreso", "incluso",
+        "incluido", "w")  # fmt: skip
 """Words after which only what goes with it is named."""
 
 FOR = ("for", "voor", "pour", "fur", "fuer", "per", "para", "from", "off", "ex", "uit", "aus",
@@ -35,5 +36,6 @@ LYING_WORDS = ("horizontal", "horizontaal", "horizontale", "horizontales", "waag
                "waagrecht", "orizzontale", "orizzontali", "horizontales")  # fmt: skip
 
 JOINS = (",", ";", "/", "+", "&", "|", " and ", " en ", " et ", " und ", " e ", " y ",
-         " sowie ", " as well as ", " alsook ", " ainsi que ", " oltre a ", " - ", " \u2013 ")  # fmt: skip
+         " sowie ", " as well as ", " alsook ", " ainsi que ", " oltre a ", " - ",
+         " \u2013 ")  # fmt: skip
 """What stands between two things of one lot."""

@@ -66,7 +66,7 @@ PRICED = frozenset({"known", "likely", "stand_in"})
 
 def _senses(row: Row) -> tuple[Sense, ...]:
     """Of each machine of a line: several of one sort, or one of each."""
-    count = row.values.get("count", 1)
+    count: int = row.values.get("count", 1)
     told = row.told.senses
     if len(told) == 1 and row.told.is_machine:
         return told * min(count, MOST_OF_A_LOT)
@@ -205,7 +205,7 @@ def _sale(rows: Sequence[Row], of: Of) -> Any:
 
 def _checked(fact: F, row: Row) -> F:
     """A fact without the values that cannot be; each is told."""
-    defaults = {field.name: field.default for field in fields(fact)}
+    defaults: dict[str, Any] = {field.name: field.default for field in fields(fact)}
     for problem in tuple(problems_of(fact)):
         value = getattr(fact, problem.where)
         row.leave(shown(value), "", f"{problem.where} {problem.what}")

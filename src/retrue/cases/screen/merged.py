@@ -6,6 +6,8 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from retrue.cases.settle.bring_sheet import Line
+
 MARK = "#merged"
 _RANGE = re.compile(r"R([0-9]+)C([0-9]+):R([0-9]+)C([0-9]+)")
 
@@ -54,6 +56,34 @@ def merged_line(ranges: Iterable[Merged]) -> str:
         f"R{one.first_line}C{one.first_at + 1}:R{one.last_line}C{one.last_at + 1}" for one in ranges
     ]
     return " ".join((MARK, *told)) if told else ""
+
+
+def first_cells(line: Line, ranges: Iterable[Merged]) -> Line:
+    """A line without what only stands in it because a cell before it was merged.
+
+    Parameters
+    ----------
+    line : Line
+    ranges : iterable of Merged
+
+    Returns
+    -------
+    Line
+
+    Examples
+    --------
+    >>> wide = Merged(first_line=4, first_at=0, last_line=4, last_at=2)
+    >>> first_cells(Line(4, ("mills", "mills", "mills", "x")), [wide]).cells
+    ('mills', '', '', 'x')
+    """
+    mine = [one for one in ranges if one.first_line <= line.number <= one.last_line]
+    if not mine:
+        return line
+    cells = (
+        "" if any(one.first_at < at <= one.last_at for one in mine) else cell
+        for at, cell in enumerate(line.cells)
+    )
+    return Line(line.number, tuple(cells))
 
 
 def taken_off(content: bytes) -> tuple[bytes, tuple[Merged, ...]]:

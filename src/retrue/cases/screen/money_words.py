@@ -25,7 +25,8 @@ OFFER = ("vb", "vhb", "verhandlungsbasis", "verhandelbar", "negotiable", "obo", 
          "a debattre", "negociable", "trattabile", "trattabili", "fob offer", "or best offer",
          "or near offer", "a convenir")  # fmt: skip
 ABOUT = ("ca", "circa", "approx", "approximately", "about", "around", "ongeveer", "env",
-         "environ", "ungefahr", "etwa", "aprox", "aproximadamente", "c a", "cca", "rond")  # fmt: skip
+         "environ", "ungefahr", "etwa", "aprox", "aproximadamente", "c a", "cca",
+         "rond")  # fmt: skip
 FROM = ("from", "ab", "vanaf", "a partir de", "des", "da", "desde", "start at", "min",
         "minimum", "mindestens")  # fmt: skip
 ON_REQUEST = ("poa", "p o a", "on request", "price on request", "on application", "op aanvraag",
@@ -35,7 +36,8 @@ ON_REQUEST = ("poa", "p o a", "on request", "price on request", "on application"
               "bod", "make offer", "offer", "offre", "sans reserve")  # fmt: skip
 EACH = ("each", "per piece", "per unit", "apiece", "per stuk", "p st", "pst", "stuk", "je",
         "je stuck", "pro stuck", "stuckpreis", "per stuck", "la piece", "piece", "par piece",
-        "l unite", "cadauno", "cad", "al pezzo", "cada uno", "cada una", "por unidad", "c u")  # fmt: skip
+        "l unite", "cadauno", "cad", "al pezzo", "cada uno", "cada una",
+        "por unidad", "c u")  # fmt: skip
 FIXED = ("fix", "fixed", "firm", "fest", "festpreis", "vast", "vaste prijs", "fixe", "ferme",
          "fisso", "fijo", "fp")  # fmt: skip
 NOTHING = ("", "n a", "na", "nvt", "n v t", "unknown", "onbekend", "unbekannt", "k a",

@@ -79,8 +79,10 @@ def number_of(token: str, mark: DecimalMark | None) -> Decimal:
     told = mark_told(token)
     if told == "either" and mark is None:
         raise ValueError(say("{cell} means two things", cell=f"“{token}”"))
-    own = mark if told in ("either", None) else told
-    return amount_of(token, own or "point").value
+    own: DecimalMark = mark or "point"
+    if told is not None and told != "either":
+        own = told
+    return amount_of(token, own).value
 
 
 def marks_of(sheet: Sheet, columns: Sequence[ListedColumn], wanted: DecimalMark | None) -> Marks:

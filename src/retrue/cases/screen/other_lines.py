@@ -73,12 +73,12 @@ def _covered(how: How, line: Line, at: int) -> bool:
 
 
 def _stands_over(at: int, line: Line, how: How) -> bool:
-    """Whether a line with one cell is no lot: without a number where others have one, or wide."""
+    """Whether a line with one cell is no lot: that cell is wide, or words in the first column."""
     merged = how.covers(line.number, at)
     wide = merged is not None and merged.last_at > merged.first_at
-    number = how.columns.at.get("number")
-    is_number = at == number and any(map(str.isdigit, line.cell(at)))
-    return wide or (number is not None and not is_number)
+    first = min((one.at for one in how.columns.columns), default=0)
+    named = how.columns.at.get("title") == first
+    return wide or (at == first and not named and not any(map(str.isdigit, line.cell(at))))
 
 
 def _is_sum(line: Line, cells: Sequence[str], how: How) -> bool:

@@ -16,10 +16,10 @@ from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.screen.amounts import currency_of
 from retrue.cases.screen.cells import DayFirst
-from retrue.cases.screen.columns import Columns, columns_of, read_columns
+from retrue.cases.screen.columns import Columns, columns_of, sheet_of
 from retrue.cases.screen.listing import ListedLot, Listing, OtherLine
 from retrue.cases.screen.lots import lot_of
-from retrue.cases.screen.merged import taken_off
+from retrue.cases.screen.merged import first_cells, taken_off
 from retrue.cases.screen.money_words import currency_in
 from retrue.cases.screen.numbers import marks_of
 from retrue.cases.screen.other_lines import Over, other_line
@@ -108,19 +108,21 @@ def _table(content: bytes, name: str, about: About) -> tuple[Sheet, Columns, Abo
     content, merged = taken_off(content)
     if is_toml(content, name):
         sheet, about, called = toml_sheet(content, name, about)
-        sheet, columns = columns_of(sheet, about.own, by_key=True)
+        named, columns = columns_of(sheet, about.own, by_key=True)
     else:
-        sheet, columns = read_columns(content, name, about.own)
+        sheet = sheet_of(content, name, about.own)
+        lines = tuple(first_cells(line, merged) for line in sheet.rows)
+        named, columns = columns_of(replace(sheet, rows=lines), about.own)
     offset = _OFFSET.search(about.closes_at or "")
     how = How(
         columns=columns,
-        marks=marks_of(sheet, columns.columns, about.decimal),
+        marks=marks_of(named, columns.columns, about.decimal),
         year=about.year,
         dates=_dates(sheet, columns, about),
         offset=offset[1] if offset else "",
         merged=merged,
     )
-    return sheet, columns, about, called, how
+    return replace(sheet, heading=named.heading), columns, about, called, how
 
 
 def _dates(sheet: Sheet, columns: Columns, about: About) -> DayFirst:
@@ -274,5 +276,8 @@ def _beside(sheet: Sheet) -> Iterator[OtherLine]:
     for line in sheet.above:
         text = " ".join(dict.fromkeys(filter(None, line.cells)))
         yield OtherLine(line=line.number, text=text, why=say("it stands above the heading"))
+    if sheet.heading.number:
+        text = " ".join(filter(None, sheet.heading.cells))
+        yield OtherLine(line=sheet.heading.number, text=text, why=say("it names the columns"))
     for number in sheet.blank:
         yield OtherLine(line=number, text="", why=say("it is empty"))

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal, NoReturn
 
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
+from retrue.cases.headings import counter, roles_by_heading
 from retrue.cases.known import nearest
 from retrue.cases.settle.bring_sheet import Sheet, read_sheet
 from retrue.cases.settle.bring_words import (
@@ -45,8 +46,6 @@ ROLE_WORDS: Mapping[str, str] = {
 }
 """A role in the words of a page."""
 
-EXACT, BEGINS, HOLDS = 3.0, 2.0, 1.0
-LEAST_LETTERS = 4  # of a word that may stand inside a longer heading
 LOOKED_AT = 50  # cells that must look like their column
 COUNTED = frozenset({"amount", "out", "in", "balance", "quantity", "unit_price", "total", "tax"})
 _EVERY = frozenset(word for words in ROLES.values() for word in words)
@@ -141,7 +140,7 @@ def read_columns(
     """
     wanted = {role: plain(heading) or heading for role, heading in own.items()}
     _known_roles(own, kind)
-    sheet = read_sheet(content, name, _is_heading(frozenset(wanted.values())))
+    sheet = read_sheet(content, name, counter(_EVERY, frozenset(wanted.values())))
     if kind is not None:
         found = Columns(kind, tuple(_columns(sheet, kind, own, only)), guessed=False)
     else:
@@ -159,60 +158,17 @@ def _known_roles(own: Mapping[str, str], kind: FileKind | None) -> None:
             raise Unusable(what, remedy=remedy, problems=(Problem("column", what, remedy),))
 
 
-def _is_heading(own: frozenset[str]) -> Callable[[Sequence[str]], int]:
-    """Count the cells that name a column; one that names a single one names none."""
-
-    def known(cells: Sequence[str]) -> int:
-        bare = [plain(cell) for cell in cells if cell]
-        said = sum(one in own for one in bare)
-        count = sum(_is_known(one) for one in bare) + said
-        return count if count > 1 or said else 0
-
-    return known
-
-
-def _is_known(heading: str) -> bool:
-    """Whether a cell is, or begins with, a name of some column."""
-    if heading in _EVERY:
-        return True
-    words = heading.split()
-    beginnings = (" ".join(map(str, words[:count])) for count in range(1, len(words)))
-    return any(len(one) >= LEAST_LETTERS and one in _EVERY for one in beginnings)
-
-
-def _match(heading: str, role: str) -> float:
-    """How well a heading names a role: whole, at its beginning, or somewhere in it."""
-    best = 0.0
-    for place, word in enumerate(ROLES[role]):
-        if heading == word:
-            return EXACT - place / 1000
-        if len(word) < LEAST_LETTERS:
-            continue
-        inside = len(word) / 1000
-        if heading.startswith(f"{word} "):
-            best = max(best, BEGINS + inside)
-        elif f" {word} " in f" {heading} ":
-            best = max(best, HOLDS + inside)
-    return best
+def _roles_of(kind: FileKind) -> Mapping[str, Sequence[str]]:
+    return {role: ROLES[role] for role in sorted(ROLES_OF[kind])}
 
 
 def _columns(sheet: Sheet, kind: FileKind, own: Mapping[str, str], only: bool) -> Iterator[Column]:
     said = _said(sheet, own)
     headings = sheet.heading.cells
     bare = [plain(one) for one in headings]
-    marks = sorted(
-        (
-            (-_match(text, role), at, role)
-            for at, text in enumerate(bare)
-            for role in ROLES_OF[kind]
-            if text and not only and at not in said and role not in said.values()
-        ),
+    roles = roles_by_heading(
+        bare, {} if only else _roles_of(kind), said, lambda at, role: _looks_like(sheet, at, role)
     )
-    roles = dict(said)
-    for mark, at, role in marks:
-        free = at not in roles and role not in roles.values()
-        if mark < 0 and free and _looks_like(sheet, at, role):
-            roles[at] = role
     if "date" not in roles.values():  # a file with one day only
         roles = {at: "date" if role == "value_date" else role for at, role in roles.items()}
     for at, heading in enumerate(headings):
