@@ -355,11 +355,13 @@ def test_each_refusal_has_its_exit_code(call, house, monkeypatch, refusal, code)
 # --- the manual --------------------------------------------------------------------------------
 
 
-# Of these the keys are asked where each is tested: test_demo, test_next, test_search, test_keeping.
+# Of these the keys are asked where each is tested: test_demo, test_next, test_search, test_keeping,
+# test_worth_share.
 ASKED_ELSEWHERE = {
     "demo", "help", "help WORD", "next", "next MACHINE", "note back", "note check", "note list",
     "search", "shop backup",
     "shop copy", "shop devices", "shop export", "shop restore", "shop revoke",
+    "worth bidder", "worth catalogue", "worth share", "worth take",
 }  # fmt: skip
 
 

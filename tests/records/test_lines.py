@@ -101,7 +101,9 @@ NO_FILES = {
     ("ledger_taken", "file_sha256"), ("backed_up", "last_sha256"), ("reading_set", "file_name"),
     ("sensed", "file_name"), ("set_aside", "wanted"), ("trial", "options"), ("shop", "histories"),
     ("result", "readings"), ("sensed", "readings"), ("sensed_result", "values"),
-    ("set_aside", "path"), ("worker", "away"),
+    ("set_aside", "path"), ("worker", "away"), ("catalogue", "columns"), ("catalogue", "file_name"),
+    ("catalogue", "content_sha256"), ("catalogue_content", "content_sha256"),
+    ("catalogue_content", "content"), ("part_screened", "content"),
 }  # fmt: skip
 """Hashes of something else, texts of a program, names; what was wanted is read as what it is."""
 

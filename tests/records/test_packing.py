@@ -11,6 +11,7 @@ from typing import Any, Literal, get_args, get_origin
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.records.screened_facts import screened
 from tests.records.settled_facts import settled
 
 from retrue.base.refusals import Unreadable, Unusable
@@ -210,7 +211,7 @@ def fixed(fact: Fact) -> Fact:
     if isinstance(fact, CardMarked):
         hours, left = (None if one is None else one % 200 for one in (fact.hours, fact.left_hours))
         return replace(fact, hours=hours, left_hours=left, until_on=None)
-    return replace(fact, at=AT) if isinstance(fact, PlanKept) else settled(fact)
+    return replace(fact, at=AT) if isinstance(fact, PlanKept) else screened(settled(fact))
 
 
 def facts(kind: type[Fact]) -> st.SearchStrategy[Fact]:

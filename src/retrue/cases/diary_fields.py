@@ -52,6 +52,8 @@ FIELD_WORDS: Mapping[str, str] = {
     "columns": later("columns are read as"),
     "comes_and_goes": later("comes and goes"),
     "cures": later("chance that it works"),
+    "dates": later("first in a date"),
+    "decimal": later("mark of its decimals"),
     "dangers": later("dangers"),
     "decided": later("decided"),
     "doing": later("what I was doing"),
@@ -93,6 +95,7 @@ FIELD_WORDS: Mapping[str, str] = {
     "line": later("what it is for"),
     "list": later("list"),
     "live_with": later("lived with"),
+    "lot_count": later("lots in it"),
     "local_days": later("days to say so, by the local law"),
     "muck": later("sort of muck"),
     "name": later("name"),
@@ -103,8 +106,10 @@ FIELD_WORDS: Mapping[str, str] = {
     "of": later("of the line"),
     "old": later("it was"),
     "other_serial": later("serial of the other"),
+    "only": later("only these"),
     "out": later("what is awaited"),
     "paid_from": later("paid from"),
+    "part_count": later("parts in it"),
     "passes": later("passes"),
     "place": later("place"),
     "posted_on": later("day of the paper"),
@@ -126,6 +131,7 @@ FIELD_WORDS: Mapping[str, str] = {
     "share": later("guessed share"),
     "base_rate": later("share before any look"),
     "shared_by": later("shared by"),
+    "short_list": later("so many of the best"),
     "shot": later("what it shows"),
     "sorry": later("chance you'd be sorry"),
     "split": later("shared by the rule"),
@@ -157,7 +163,8 @@ FIELD_WORDS: Mapping[str, str] = {
 OWN_NAMES = (
     later("age years"), later("all in"), later("answer"), later("asking"), later("away"),
     later("begin"), later("bid now"), later("call"), later("came"), later("carrier"),
-    later("cases"), later("cell changed"), later("cell years"), later("certificate"),
+    later("cases"), later("catalogue"), later("cell changed"), later("cell years"),
+    later("certificate"),
     later("certified"), later("changes"), later("code"), later("confirmed"),
     later("control family"), later("cost now per hour"), later("cost per hour"), later("count"),
     later("damage"), later("day costs"), later("delivered"), later("deposit"),
@@ -178,6 +185,7 @@ OWN_NAMES = (
     later("tolerance"), later("tooling"), later("torque"), later("travel"), later("units"),
     later("uses rigger"), later("valid until"), later("values"), later("vendor"), later("waste"),
     later("waybill"), later("weights"), later("wet"),
+    later("year"),
 )  # fmt: skip
 """Fields whose own name is what a page says; here they are found by who translates."""
 
