@@ -12,6 +12,7 @@ from retrue.base import formatter
 from retrue.base.say import reader, say
 from retrue.cases.sheet import PriceSheet
 from retrue.cases.sheet_json import dumps, flat, to_json
+from retrue.cli.deeds import ByDeed
 from retrue.cli.house import House
 from retrue.cli.lines import price_lines, put, question_lines
 from retrue.cli.options import AMOUNT, file_word, json_option, shop_option, sum_options
@@ -22,12 +23,28 @@ from retrue.records.facts import Terms
 pass_house = click.make_pass_decorator(House)
 
 
-@click.group()
+@click.group(
+    cls=ByDeed,
+    deeds={
+        "price": ("worth:price", "Say what not to go above, and why."),
+        "questions": ("worth:questions", "Open questions, by what their answer is worth."),
+        "text": ("worth:text", "Write the best questions as a message to the seller."),
+        "visit-pack": ("worth:visit_pack", "Print the looks that decide the price."),
+        "freeze": ("worth:freeze", "Fix the number before the bidding."),
+        "outcome": ("worth:outcome", "Keep what came of it: won at, lost at, walked away."),
+        "screen": ("worth_screen:screen", "Price every lot of a sale: which are worth a call."),
+        "bids": ("worth_bids:bids", "Which lots of a sale to bid on, and how high."),
+        "catalogue": ("worth_share:catalogue", "Keep a catalogue for several people; list them."),
+        "share": ("worth_share:share", "Who screens what, and who bids, at a kept catalogue."),
+        "bidder": ("worth_share:bidder", "Say that you bid on a lot, and what came of it."),
+        "take": ("worth_share:take", "Take a lot of a kept catalogue into your lots."),
+    },
+)
 def worth() -> None:
-    """What to pay: price, questions, text for the seller, visit, freeze."""
+    """What to pay: price, questions, text for the seller, visit, freeze; a whole catalogue."""
 
 
-@worth.command()
+@click.command()
 @click.argument("lot", metavar="LOT.toml|NAME")
 @click.option("--gate", is_flag=True, help="Exit 1 unless the bid or asking price is proved good.")
 @click.option(
@@ -64,7 +81,7 @@ def price(
     ctx.exit(1 if gate and ruling(sheet, terms) != "proved_good" else 0)
 
 
-@worth.command()
+@click.command()
 @click.argument("lot", metavar="LOT.toml|NAME")
 @click.option(
     "--count",
@@ -93,7 +110,7 @@ def questions(
         put(question_lines(sheet, house.kinds(), count))
 
 
-@worth.command()
+@click.command()
 @click.argument("lot", metavar="LOT.toml|NAME")
 @click.option(
     "--language",
@@ -121,7 +138,7 @@ def text(
         click.echo(message)
 
 
-@worth.command()
+@click.command()
 @click.argument("lot", metavar="LOT.toml|NAME")
 @click.option("--reason", default="", help="Why the frozen number may rise.")
 @click.option(
@@ -171,7 +188,7 @@ def freeze(
     click.echo(str(path))
 
 
-@worth.command("visit-pack")
+@click.command("visit-pack")
 @click.argument("lot", metavar="NAME")
 @click.option(
     "--to",
@@ -226,7 +243,7 @@ def visit_pack(
     click.echo(str(path))
 
 
-@worth.command()
+@click.command()
 @click.argument("lot", metavar="NAME")
 @click.argument("result", type=click.Choice(("won", "lost", "walked")))
 @click.option("--at", "amount", type=AMOUNT, help="The hammer price at which it went.")
