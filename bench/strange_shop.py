@@ -15,6 +15,7 @@ from starlette.applications import Starlette
 
 from retrue.cases.prove.deed import deeds
 from retrue.cases.reckon.books import BOOKS
+from retrue.cases.screen.parts import Here
 from retrue.kinds.library import Kind
 from retrue.kinds.load import load
 from retrue.phases import devices, note, prove, settle, worth
@@ -32,6 +33,7 @@ from retrue.records.facts import (
 )
 from retrue.records.fixing import Out, Quoted, Worker
 from retrue.records.measuring import Instrument
+from retrue.records.screening import Catalogue
 from retrue.records.seeking import Trouble
 from retrue.records.settling import BuyerAsked, DayRate, ForSale, Offered, Posting
 from retrue.records.stripping import Taken
@@ -97,6 +99,7 @@ def strange_shop(folder: Path) -> StrangeShop:
     other = _lot(kept, "wexhalbrim", "tolvurinde")
     _worked_at(kept, kinds, mine)
     _money(kept, mine, other)
+    _catalogue(kept, kinds, clock, settings)
     lent = _lent(kept, kinds, mine, clock)
     made = app(shop=kept, kinds=kinds, clock=clock, settings=settings)
     speakers = _speakers(kept, settings, lent)
@@ -171,6 +174,23 @@ def _money(shop: SqlShop, mine: tuple[str, str], other: tuple[str, str]) -> None
     shop.add(DayRate(currency="CHF", rate_on=DAY, rate=Decimal("1.07")), **hand)
 
 
+CATALOGUE = b"""lot;description;year;asking
+1;CNC bed mill quaglodon;2004;41737
+2;turning centre;1999;31877
+3/4;cupboard dorvelinth;;27659
+"""
+
+
+def _catalogue(shop: SqlShop, kinds: Mapping[str, Kind], clock: Clock, settings: Settings) -> None:
+    """The list of a sale, priced, with somebody who bids."""
+    hand: Any = {"by": "owner", "device": "laptop"}
+    said = Catalogue(name="sale", file="", file_name="sale.csv", year=2026)
+    kept = worth.keep_catalogue(shop, CATALOGUE, said, kinds, **hand)
+    worth.run_parts(shop, kept.id, kinds, Here(), worker="bench", clock=clock,
+                    seed=settings.seed, worlds=settings.worlds, **hand)  # fmt: skip
+    worth.who_bids(shop, kept.id, "1", Decimal(31877), kinds, text="dorvelinth", **hand)
+
+
 def _lent(shop: SqlShop, kinds: Mapping[str, Kind], mine: tuple[str, str], clock: Clock) -> str:
     """The condition record that the buyer may read; sold as parts, so that nothing is open."""
     record = settle.give(
@@ -221,6 +241,7 @@ def _fitting(
         "code": ["AC46-79DH", "7777-7777", "222222222222"], "size": ["small", "large"],
         "name": ["table.csv", "readings.csv", "feet.png"], "kind": ["bank", "book", "hours"],
         "page": ["phone", "prove", "refusals"],
+        "catalogue": by_kind["catalogue"], "number": ["1", "2", "line 4", "line%204"],
         "aside": every[:5], "id": every,
     }  # fmt: skip
 
@@ -233,7 +254,10 @@ def _pages(lot: str, mill: str, lent: str, fitting: Mapping[str, list[str]]) -> 
         "/", "/lots/new", "/note", "/shop", "/shop/devices", "/pair", "/instruments", "/fix",
         "/fix/send", "/fix/quote", "/fix/waiting", "/fix/plan", "/fix/hands", "/fix/gear",
         "/fix/buy", "/settle", "/settle/post", "/settle/book", "/settle/import", "/settle/hours",
-        "/settle/rates", "/settle/lock", "/settle/check", "/settle/share", "/practice",
+        "/settle/rates", "/settle/lock", "/settle/check", "/settle/share", "/practice", "/screen",
+        *(f"/screen/{fitting['catalogue'][0]}{one}" for one in (
+            "", "/columns", "/read", "/lot/1", "/bids",
+        )),
         *(f"/lots/{lot}{one}" for one in (
             "", "/terms", "/machines", "/pictures", "/findings", "/message", "/call", "/visit",
             "/costs", "/freeze",

@@ -82,6 +82,12 @@ PAGES = {
     "help": "/help?word=backlash",
     "help-nothing": "/help?word=bakclash",
     "help-page": "/help/strip",
+    "catalogues": "/screen",
+    "best-lots": "{catalogue}",
+    "columns": "{catalogue}/columns",
+    "what-was-read": "{catalogue}/read",
+    "lot-of-a-sale": "{catalogue}/lot/1",
+    "several-bids": "{catalogue}/bids",
 }
 
 # What to do and money: the long ones are read in full on the laptop by day, the others by phone

@@ -21,6 +21,7 @@ from tests.browser.walked import (
     heard,
     measured,
     moved,
+    screened,
     settled,
     sought,
     undone,
@@ -93,6 +94,7 @@ def walked(
         places |= undone(page, house.address + machine)
         places |= worked(house, machine)
         places |= settled(house, machine)
+        places |= screened(house)
         yield Walked(house.address, places)
     finally:
         context.close()

@@ -9,9 +9,11 @@ from playwright.sync_api import Page
 from tests.browser.conftest import House, now
 from tests.library import load
 
+from retrue.cases.screen.parts import Here
 from retrue.phases import find, fix, prove, settle, wake, worth
 from retrue.records.facts import Note
 from retrue.records.fixing import Chosen, Out, Quoted
+from retrue.records.screening import Budget, Catalogue
 from retrue.records.settling import (
     BuyerAsked,
     ForSale,
@@ -33,6 +35,29 @@ def watched(house: House, machine: str) -> dict[str, str]:
     rows = [((at + timedelta(minutes=m)).isoformat(), "nose", nose) for m, nose in minutes]
     wake.add_readings(shop, watch.id, [*rows, (at.isoformat(), "amps", 3.1)], by="owner")
     return {"watch": f"{house.address}{machine}/wake/watch/{watch.id}"}
+
+
+SALE = b"""lot;description;year;starting price;condition
+1;CNC lathe, slant bed;2012;500;runs
+2;vertical machining centre;2014;600;
+3;cupboard;;50;good
+5;CNC turning centre;2010;400;stands dry
+"""
+
+
+def screened(house: House) -> dict[str, str]:
+    """A catalogue that was read and priced, somebody who bids, and what bids may take."""
+    shop, kinds, owner = house.shop, load(), {"by": "owner"}
+    said = Catalogue(name="closing sale", content_sha256="", file_name="sale.csv", year=now().year,
+                     premium=0.16, distance_km=42.0)  # fmt: skip
+    kept = worth.keep_catalogue(shop, SALE, said, kinds, **owner)
+    worth.run_parts(
+        shop, kept.id, kinds, Here(), worker="walk", clock=now, seed=7, worlds=200, **owner
+    )
+    worth.who_bids(shop, kept.id, "1", Decimal(100), kinds, text="seen", **owner)
+    budget = Budget(catalogue=kept.id, money=Decimal(40000), floor_m2=30.0, odds=0.9)
+    worth.set_budget(shop, kept.id, budget, **owner)
+    return {"catalogue": f"{house.address}/screen/{kept.id}"}
 
 
 def sought(page: Page, base: str, machine: str) -> dict[str, str]:

@@ -81,6 +81,7 @@ def dutch(kinds: Mapping[str, Kind]) -> tuple[Visitor, dict[str, str]]:
         walked.heard(here, view.id, key)
         places |= walked.worked(here, machine)
         places |= walked.settled(here, machine)
+        places |= walked.screened(here)
     patch.undo()
     visitor = Visitor(house)
     visitor.headers["accept-language"] = "nl-BE,nl"

@@ -18,8 +18,10 @@ from tests.web.measuring import LEVEL, begun, cells, first
 from tests.web.visitor import Visitor, text_of, values
 
 from retrue.kinds.library import Kind
+from retrue.phases import worth
 from retrue.records.facts import Machine
 from retrue.records.meeting import SetAside
+from retrue.records.screening import Catalogue
 from retrue.records.shop import RecordShop
 from retrue.web.app import ROUTES, Settings, app
 
@@ -133,6 +135,11 @@ EDITS: dict[str, Edit] = {
     "/sets/{set}": Edit("SET", {"cell": "CELL", "reading": "+20"},
                         {"cell": "CELL", "reading": "+30"}),
     "/sets/{set}/all": Edit("SET/all", {"cell-CELL": "+20"}, {"cell-CELL": "+30"}),
+    "/screen/{catalogue}/columns": Edit(
+        "CATALOGUE/columns", {"name": "a sale", "premium": "15"},
+        {"name": "a sale", "premium": "16"}),
+    "/screen/{catalogue}/bids": Edit("CATALOGUE/bids", {"money": "40000", "odds": "0.9"},
+                                     {"money": "50000", "odds": "0.9"}),
     "/settle/rates": Edit("/settle/rates", FRANC | {"rate": "1.05"}, FRANC | {"rate": "1.06"}),
 }  # fmt: skip
 
@@ -173,7 +180,7 @@ EACH_COUNTS = words("""
 /lots/{lot}/machines/{machine}/settle/record/give
 /lots/{lot}/machines/{machine}/settle/after/promise
 /lots/{lot}/machines/{machine}/settle/after/asked /lots/{lot}/machines/{machine}/settle/after/came
-/note /note/alarm /note/setting
+/note /note/alarm /note/setting /screen /screen/{catalogue}/work /screen/{catalogue}/take
 """)
 """Something new each time, or a step that is made once and then refused by its own rule."""
 
@@ -185,6 +192,7 @@ ANSWERS_ONE = words("""
 /lots/{lot}/machines/{machine}/move/data /settle/hours
 /lots/{lot}/machines/{machine}/settle/sell/answer /lots/{lot}/machines/{machine}/settle/after/kept
 /lots/{lot}/machines/{machine}/settle/close
+/screen/{catalogue}/bidder /screen/{catalogue}/outcome
 """)
 """Takes the place of one thing that its page shows, by the same way as the table of edits."""
 
@@ -261,6 +269,13 @@ def set_of(owner: Visitor, machine: str) -> str:
 
 
 @pytest.fixture
+def catalogue(shop: RecordShop, kinds: Kinds) -> str:
+    said = Catalogue(name="a sale", content_sha256="", file_name="sale.csv", year=2026)
+    table = b"lot;description;asking\n1;CNC lathe;4500\n"
+    return f"/screen/{worth.keep_catalogue(shop, table, said, kinds, by='owner').id}"
+
+
+@pytest.fixture
 def here(machine: str, shop: RecordShop, kinds: Kinds) -> Here:
     fact = shop.history(machine.split("/")[4])[-1].fact
     assert isinstance(fact, Machine)
@@ -296,6 +311,8 @@ def test_what_somebody_else_changed_meanwhile_is_asked_about(
     edit = EDITS[route]
     if "SET" in edit.page:
         here.words["SET"] = request.getfixturevalue("set_of")
+    if "CATALOGUE" in edit.page:
+        here.words["CATALOGUE"] = request.getfixturevalue("catalogue")
     to = here.path(edit.to or edit.page)
     if edit.before is not None:
         first_kept = owner.post(here.path(edit.before[0]), here.form(edit.before[1]), follow=False)

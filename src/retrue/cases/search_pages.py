@@ -11,6 +11,7 @@ from retrue.records.searching import Asked, matches
 PAGES: tuple[tuple[str, str, str], ...] = (
     ("/", later("My lots"), later("home start machines")),
     ("/lots/new", later("A new lot"), later("sale auction listing add machine")),
+    ("/screen", later("Catalogues"), later("auction sale list of many lots screen bids")),
     ("/fix", later("Tonight"), later("what to do evening hours cards")),
     ("/fix/waiting", later("Waiting for, chase"), later("ordered sent out ring promised owes")),
     ("/fix/plan", later("The plan"), later("dates schedule calendar when")),

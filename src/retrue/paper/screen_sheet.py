@@ -10,7 +10,7 @@ from retrue.base.formatter import minute, money, number, odds
 from retrue.base.say import say
 from retrue.cases.screen.listing import Listing
 from retrue.cases.screen.screened import ScreenedLot
-from retrue.cases.screen.worthy import is_worthy
+from retrue.cases.screen.worthy import has_price, is_worthy
 from retrue.paper.codes import code_of
 from retrue.paper.press import Paper, press
 from retrue.paper.square import square
@@ -34,7 +34,7 @@ _SENTENCES = {
     "others": "The next ones",
     "lot": "lot",
     "who": "who bids",
-    "none": "No lot of this catalogue is worth a bid.",
+    "none": "No lot of this catalogue has a price to bid up to.",
     "picture": "The best lots: what each may bring, against the money at risk in it",
     "note": "Notes",
     "page": "page",
@@ -51,7 +51,7 @@ class ScreenSheet:
     name : str
         Of the sale, or of the file.
     rows : tuple of ScreenedLot
-        Worth a bid, best first; what to ask stands in the first ones.
+        With a price, best first; what to ask stands in the first ones.
     currency : str
         Of the shop.
     lots, priced : int
@@ -59,7 +59,7 @@ class ScreenSheet:
     seed, worlds : int or None
         Of the sum; None: not said on the sheet.
     by_hour : bool
-        Ranked by gain an own hour; else by gain for each one at risk.
+        Ranked by gain an own hour; else by gain for what is at risk.
     closes : str
         When it closes, in words; empty where nobody said.
     bidders : mapping of str to str
@@ -93,7 +93,7 @@ def sheet_of(
     ----------
     listing : Listing
     rows : sequence of ScreenedLot
-        Best first; those worth no bid are left out.
+        Best first; those not to be bid on are left out.
     by, version : str
 
     Returns
@@ -105,7 +105,7 @@ def sheet_of(
     closes = case.terms.closes_at if case is not None else None
     return ScreenSheet(
         name=listing.name,
-        rows=tuple(row for row in rows if is_worthy(row)),
+        rows=tuple(row for row in rows if has_price(row)),
         currency=case.shop.currency if case is not None else "EUR",
         lots=len(listing.lots),
         priced=sum(row.walk_away is not None for row in rows),
@@ -124,7 +124,7 @@ def screen_sheet(
     paper: Paper = "a4",
     language: str = "",
 ) -> bytes:
-    """Print the best lots of a catalogue, with boxes for what is said on the telephone.
+    """Print the best lots of a catalogue, with boxes for what is said on the phone.
 
     Parameters
     ----------
@@ -182,10 +182,11 @@ def _counted(sheet: ScreenSheet, language: str) -> str:
     ranked = (
         say("Ranked by gain for each own hour.", language=language)
         if sheet.by_hour
-        else say("Ranked by gain for each one at risk.", language=language)
+        else say("Ranked by gain for what is at risk.", language=language)
     )
+    worth = sum(map(is_worthy, sheet.rows))
     counted = say("{lots} lots, {priced} with a price, {worth} worth a bid.", language=language,
-                  lots=sheet.lots, priced=sheet.priced, worth=len(sheet.rows))  # fmt: skip
+                  lots=sheet.lots, priced=sheet.priced, worth=worth)  # fmt: skip
     closes = say("Closes {when}.", language=language, when=sheet.closes) if sheet.closes else ""
     return " ".join(filter(None, (counted, ranked, closes)))
 

@@ -1,4 +1,4 @@
-"""Which lots of a catalogue are worth a call."""
+"""Which lots of a catalogue are worth a bid, and which may become so."""
 
 from __future__ import annotations
 
@@ -23,4 +23,25 @@ def is_worthy(row: ScreenedLot) -> bool:
     >>> is_worthy(SimpleNamespace(walk_away=0.0, gain=0.0))
     False
     """
-    return row.walk_away is not None and row.walk_away > 0 and row.gain > 0
+    return has_price(row) and row.gain > 0
+
+
+def has_price(row: ScreenedLot) -> bool:
+    """Whether there is a price that a bid may go up to.
+
+    Parameters
+    ----------
+    row : ScreenedLot
+
+    Returns
+    -------
+    bool
+        Also where going for it brings nothing as it is known now: an answer may change that.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> has_price(SimpleNamespace(walk_away=0.0)), has_price(SimpleNamespace(walk_away=900.0))
+    (False, True)
+    """
+    return row.walk_away is not None and row.walk_away > 0

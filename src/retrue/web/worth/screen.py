@@ -121,7 +121,7 @@ def catalogue_from(form: Typed) -> Catalogue:
     pairs = _rates(form)
     return Catalogue(
         name=form.text("name"),
-        file="",
+        content_sha256="",
         file_name="",
         year=0,
         currency=form.text("currency").upper() or None,

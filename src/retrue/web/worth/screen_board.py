@@ -13,10 +13,10 @@ from starlette.responses import Response
 from retrue.base.say import say
 from retrue.cases.diary_pages import in_path
 from retrue.cases.screen.heading_words import ROLE_WORDS
-from retrue.cases.screen.listing import ListedLot, Listing
+from retrue.cases.screen.listing import ListedLot, Listing, Said
 from retrue.cases.screen.rank import By, ranked
 from retrue.cases.screen.screened import ScreenedLot
-from retrue.cases.screen.worthy import is_worthy
+from retrue.cases.screen.worthy import has_price, is_worthy
 from retrue.kinds.library import Kind
 from retrue.phases import worth
 from retrue.phases.worth import Came, ScreenState
@@ -27,6 +27,7 @@ from retrue.web.pages import render
 from retrue.web.worth.screen_work import Screener, Working, by_number
 
 SCREEN = "/screen"
+ROLES_OF = {"age_years": "age"}  # fields that are called otherwise than their columns
 NO_ADDRESS = frozenset({".", ".."})  # what a browser takes for a step on the way
 LINE = "line {line}"  # how a lot is addressed whose number cannot stand in an address
 
@@ -45,8 +46,9 @@ class Board:
         How it stands at this server.
     by : str
         risk or hour: what best first means.
-    worthy, poor : tuple of ScreenedLot
-        Worth a bid, best first; priced and not worth one.
+    worthy, perhaps, poor : tuple of ScreenedLot
+        Best first: worth a bid; with a price, and bringing nothing as they are known now; not to
+        be bid on.
     bidders : mapping of str to Record[Bidder]
     taken : mapping of str to str
         Ids of my lots, by the number of the lot.
@@ -64,12 +66,18 @@ class Board:
     working: Working
     by: By
     worthy: tuple[ScreenedLot, ...]
+    perhaps: tuple[ScreenedLot, ...]
     poor: tuple[ScreenedLot, ...]
     bidders: Mapping[str, Record[Bidder]]
     taken: Mapping[str, str]
     came: Mapping[str, Came]
     others: tuple[str, ...]
     currency: str
+
+    @property
+    def ranked(self) -> tuple[ScreenedLot, ...]:
+        """Every lot with a price, best first."""
+        return (*self.worthy, *self.perhaps)
 
     @property
     def fact(self) -> Catalogue:
@@ -228,16 +236,17 @@ class Look:
 def _board(shop: RecordShop, catalogue: str, look: Look) -> Board:
     state = worth.state_of(shop, catalogue, look.kinds)
     listing = worth.listing_of(shop, catalogue, look.kinds)
-    priced = [row for row in state.rows if row.walk_away is not None]
     working = look.screener.stands(state.id)
+    every = ranked([row for row in state.rows if row.walk_away is not None], look.by)
     board = Board(
         id=state.id,
         listing=listing,
         state=state,
         working=working,
         by=look.by,
-        worthy=ranked([row for row in priced if is_worthy(row)], look.by),
-        poor=ranked([row for row in priced if not is_worthy(row)], look.by),
+        worthy=tuple(row for row in every if is_worthy(row)),
+        perhaps=tuple(row for row in every if has_price(row) and not is_worthy(row)),
+        poor=tuple(row for row in every if not has_price(row)),
         bidders=worth.bidders_of(shop, catalogue),
         taken=worth.taken_of(shop, catalogue),
         came=worth.came_of_lots(shop, catalogue),
@@ -262,8 +271,9 @@ def with_asked(board: Board, screener: Screener) -> Board:
     """The same; what to ask stands in the best."""
     begun = board.state.begun
     assert begun is not None
-    told = screener.with_asked(board.worthy, by_number(board.listing), begun.fact.key)
-    return replace(board, worthy=told)
+    told = screener.with_asked(board.ranked, by_number(board.listing), begun.fact.key)
+    count = len(board.worthy)
+    return replace(board, worthy=told[:count], perhaps=told[count:])
 
 
 def bidder_words(one: Record[Bidder]) -> str:
@@ -278,10 +288,24 @@ def bidder_words(one: Record[Bidder]) -> str:
 
 def roles_said(field: str) -> str:
     """What a cell is read as, in words."""
-    return say(ROLE_WORDS[field]) if field in ROLE_WORDS else say(field.replace("_", " "))
+    role = ROLES_OF.get(field, field)
+    return say(ROLE_WORDS[role]) if role in ROLE_WORDS else say(field.replace("_", " "))
+
+
+def value_said(one: Said, kinds: Mapping[str, Kind]) -> str:
+    """As what a cell is taken; types of machine by their names."""
+    if one.field != "kind":
+        return one.value
+    return ", ".join(kinds[id].name if id in kinds else id for id in one.value.split(", "))
 
 
 def show(request: Request, template: str, /, **values: Any) -> Response:
     """A page of catalogues."""
-    known = {"fresh": fresh, "bidder_words": bidder_words, "roles_said": roles_said}
+    kinds = request.app.state.kinds
+    known = {
+        "fresh": fresh,
+        "bidder_words": bidder_words,
+        "roles_said": roles_said,
+        "value_said": lambda one: value_said(one, kinds),
+    }
     return render(request, f"worth/{template}", **known | values)

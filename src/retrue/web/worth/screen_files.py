@@ -24,13 +24,13 @@ XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
 async def sheet_file(request: Request) -> Response:
-    """The lots that are worth a call on paper, with boxes for what is said on the telephone."""
+    """The lots that are worth a call on paper, with boxes for what is said on the phone."""
     board = await board_of(request)
     settings, sums = request.app.state.settings, screener_of(request).sums
     at, by = request.app.state.clock(), request.state.person
     edition = settings.edition.removeprefix("retrue ")
     sheet = replace(
-        sheet_of(board.listing, (*board.worthy, *board.poor), by=by, version=edition),
+        sheet_of(board.listing, (*board.ranked, *board.poor), by=by, version=edition),
         name=board.name, by_hour=board.by == "hour",
         bidders={number: one.fact.who for number, one in board.bidders.items()},
         address=on_the_network(settings, board.here), **sums,
@@ -46,7 +46,7 @@ async def sheet_file(request: Request) -> Response:
 
 def _rows(board: Board) -> list[list[object]]:
     """Every lot that is worked out, best first; those without a price last."""
-    ranked = (*board.worthy, *board.poor)
+    ranked = (*board.ranked, *board.poor)
     priced = {row.number for row in ranked}
     rest = [row for row in board.state.rows if row.number not in priced]
     return screen_table((*ranked, *rest), board.currency)

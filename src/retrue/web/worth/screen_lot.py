@@ -74,8 +74,8 @@ async def show_lot(request: Request, /, **more: Any) -> Response:
 
 
 def place_of(board: Board, number: str) -> int:
-    """Its place among those that are worth a call; 0 where it is not."""
-    return next((at for at, row in enumerate(board.worthy, 1) if row.number == number), 0)
+    """Its place among those with a price; 0 where it has none."""
+    return next((at for at, row in enumerate(board.ranked, 1) if row.number == number), 0)
 
 
 async def _listed(request: Request, form: Typed) -> ListedLot:

@@ -97,7 +97,7 @@ def _headings(shop: RecordShop, fact: Catalogue) -> list[ColumnLine]:
     if fact.file_name.lower().endswith(TOML):
         return []
     try:
-        sheet = read_sheet(shop.file(fact.file), fact.file_name, len, CATALOGUE)
+        sheet = read_sheet(worth.catalogue_content(shop, fact), fact.file_name, len, CATALOGUE)
     except Refusal:
         return []
     own = {heading: role for role, heading in fact.columns}

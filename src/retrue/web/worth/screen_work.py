@@ -18,7 +18,7 @@ from retrue.cases.screen.asking import ask_first
 from retrue.cases.screen.listing import ListedLot, Listing
 from retrue.cases.screen.rank import ranked
 from retrue.cases.screen.screened import AskFirst, ScreenedLot
-from retrue.cases.screen.worthy import is_worthy
+from retrue.cases.screen.worthy import has_price
 from retrue.kinds.library import Kind
 from retrue.phases import worth
 from retrue.records.hand import Hand
@@ -170,7 +170,7 @@ class Screener:
         if state.begun is None or state.done < state.parts:
             return
         listing = worth.listing_of(self.shop, catalogue, self.kinds)
-        best = ranked([row for row in state.rows if is_worthy(row)])
+        best = ranked([row for row in state.rows if has_price(row)])
         self.with_asked(best, by_number(listing), state.begun.fact.key)
 
     def _tell(self, catalogue: str, done: int, parts: int) -> None:
@@ -202,7 +202,7 @@ class Screener:
         Parameters
         ----------
         rows : sequence of ScreenedLot
-            Worth a bid, best first.
+            With a price, best first.
         listed : mapping of str to ListedLot
             By number.
         key : str
