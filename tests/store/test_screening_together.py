@@ -10,6 +10,7 @@ import time
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
+from functools import partial
 from typing import Any
 
 from tests.cases.priced import kinds
@@ -91,14 +92,17 @@ def test_two_people_screen_one_catalogue_and_nobody_does_anything_twice(place, o
     assert verify_chain(shop) == []
 
 
+def bids(number: str, shop: Any, who: str) -> Any:
+    return worth.who_bids(shop, NAME, number, Decimal(100), kinds(), by=who)
+
+
 def test_two_people_at_one_lot_one_bids_one_takes_it_over_one_makes_a_lot_of_it(place, opens):
     shops = {who: opens(place) for who in PEOPLE}
     keep(shops["An"])
     begun = worth.begin_screening(shops["An"], NAME, kinds(), worlds=WORLDS, by="Ce").fact
 
     for number in ("1", "2", "3", "4", "5"):
-        claims = together(shops, lambda shop, who, number=number: worth.who_bids(
-            shop, NAME, number, Decimal(100), kinds(), by=who))  # fmt: skip
+        claims = together(shops, partial(bids, number))
         (refusal,) = [one for one in claims.values() if isinstance(one, Overtaken)]
         (winner,) = [who for who, one in claims.items() if one is not refusal]
         assert refusal.reason == f"{winner} bids on lot {number}"

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import fields, replace
 from functools import lru_cache
-from typing import Any, Unpack
+from typing import Any, Unpack, cast
 
 import msgspec
 
@@ -28,6 +28,7 @@ from retrue.records.sending import same_or_kept
 from retrue.records.shop import Record, RecordShop, ToAdd
 
 TRIES = 3  # of keeping a file while others keep it
+HAND = ("by", "device", "observed_at", "id")
 NOT_TERMS = frozenset({"name", "file_name", "content_sha256", "year"})
 
 
@@ -175,12 +176,12 @@ def correct_catalogue(shop: RecordShop, catalogue: str, **said: Any) -> Record[C
     Unusable
         A field that cannot be, or the name of another catalogue.
     """
-    mine = {name: said.pop(name) for name in ("by", "device", "observed_at", "id") if name in said}
+    hand = {name: said.pop(name) for name in HAND if name in said}
     old = find_catalogue(shop, catalogue)
     fact = replace(old.fact, **said)
     if fact.name != old.fact.name:
         _refuse_name(shop, fact.name)
-    return same_or_kept(shop, fact, old, Hand(**mine))
+    return same_or_kept(shop, fact, old, cast(Hand, hand))
 
 
 def currency_of(shop: RecordShop, catalogue: str) -> str:
@@ -247,8 +248,8 @@ def reading_in_english(shop: RecordShop, catalogue: str, kinds: Mapping[str, Kin
     if reader() != ENGLISH:
         with speaking(ENGLISH), suppress(Refusal):
             made = reading_of(shop, catalogue, kinds)
-            if made.listing:
-                return made
+            _listing(made)
+            return made
     return reading_of(shop, catalogue, kinds)
 
 
