@@ -105,8 +105,8 @@ def test_the_example_of_the_sale_reads_whole():
     priced = {lot.number: lot.kinds for lot in listing.lots if lot.case is not None}
     assert set(priced) == {"3", "4", "5", "7", "11", "12", "17", "24"}
     mill, lathe = listing.lots[2:4]
-    assert mill.case.machines[0].travel_mm == (760, 420, 500)
-    assert lathe.case.machines[0].travel_mm == (260, 420)
+    assert list(mill.case.machines[0].travel_mm) == [760, 420, 500]
+    assert list(lathe.case.machines[0].travel_mm) == [260, 420]
     assert said(lathe, "bar_mm").value == "51"
     assert [one.line for one in listing.others] == [1, 2, 3]
     assert {lot.number for lot in listing.lots if lot.stand_in} == {"11", "24"}

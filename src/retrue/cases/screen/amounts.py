@@ -27,6 +27,18 @@ def currency_of(rows: Sequence[Row], of: Of) -> str:
     Returns
     -------
     str
+
+    Examples
+    --------
+    >>> from decimal import Decimal
+    >>> from retrue.cases.settle.bring_sheet import Line
+    >>> from retrue.records.facts import Shop
+    >>> from retrue.cases.screen.terms import About
+    >>> of = Of(about=About(shop=Shop(), year=2026), kinds={}, currency="EUR", guessed=True,
+    ...         sale="ascending")
+    >>> row = Row(line=Line(2, ()), money={"asking": Money(value=Decimal(9), currency="CHF")})
+    >>> currency_of([row], of), currency_of([Row(line=Line(3, ()))], of)
+    ('CHF', 'EUR')
     """
     for row in rows:
         for role in OF_THE_LOT:

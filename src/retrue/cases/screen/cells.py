@@ -14,8 +14,8 @@ from retrue.base.currencies import known_code
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
 from retrue.base.unit_table import find
+from retrue.cases.screen.cell_numbers import NUMBER, number_of
 from retrue.cases.screen.money_words import ABOUT, says_nothing
-from retrue.cases.screen.numbers import NUMBER, number_of
 from retrue.cases.settle.bring_amounts import DecimalMark
 from retrue.cases.settle.bring_days import DayOrder, day_of_cell
 from retrue.cases.settle.bring_tax import tax_share
@@ -71,8 +71,24 @@ class Heard:
     why: str = ""
 
 
+_ABOUT = re.compile(rf"(?i)(?<!\w)(?:{'|'.join(map(re.escape, ABOUT))})\.?(?!\w)|[~±]")
+
+
 def one_number(cell: str, ways: Ways) -> tuple[Decimal, str, str]:
-    """The only number of a cell, the words around it, and why it is a guess.
+    """The only number of a cell.
+
+    Parameters
+    ----------
+    cell : str
+    ways : Ways
+
+    Returns
+    -------
+    Decimal
+    str
+        The words around it.
+    str
+        Why it is a guess; empty where it is none.
 
     Raises
     ------
@@ -84,13 +100,8 @@ def one_number(cell: str, ways: Ways) -> tuple[Decimal, str, str]:
         what = say("no number stands there") if not found else say("several numbers stand there")
         raise ValueError(what)
     value = number_of(found[0][0], ways.mark)
-    words = f"{cell[: found[0].start()]} {cell[found[0].end() :]}"
-    bare = f" {plain(words)} "
-    about = next((word for word in ABOUT if f" {word} " in bare), "") or "~" * ("~" in cell)
-    why = say("the catalogue says about") if about else ""
-    for word in ABOUT:
-        words = re.sub(rf"(?i)(?<!\w){re.escape(word)}\.?(?!\w)", " ", words)
-    return value, words.replace("~", " ").strip(" .:;±"), why
+    words, abouts = _ABOUT.subn(" ", f"{cell[: found[0].start()]} {cell[found[0].end() :]}")
+    return value, words.strip(" .:;"), say("the catalogue says about") if abouts else ""
 
 
 def year_of(text: str, year: int) -> tuple[int, str]:
@@ -161,12 +172,35 @@ def _count(cell: str, ways: Ways) -> list[Heard]:
 
 
 def in_unit(value: Decimal, words: str, unit: str) -> tuple[float, bool]:
-    """A number in the unit of its field, and whether the cell named one.
+    """A number in the unit of its field.
+
+    Parameters
+    ----------
+    value : Decimal
+    words : str
+        The unit as it is written; empty: that of the field.
+    unit : str
+        Of the field.
+
+    Returns
+    -------
+    float
+    bool
+        Whether the cell named a unit.
 
     Raises
     ------
     ValueError
         The words are no unit of that sort.
+
+    References
+    ----------
+    Exact ratios of :mod:`retrue.base.unit_table` (NIST SP 811).
+
+    Examples
+    --------
+    >>> in_unit(Decimal("3.5"), "t", "kg"), in_unit(Decimal(2), "in", "mm")
+    ((3500.0, True), (50.8, True))
     """
     bare = words.strip(" .:;()[]").removesuffix(".")
     if not bare:

@@ -80,7 +80,7 @@ def sheet_of(content: bytes, name: str, own: Mapping[str, str]) -> Sheet:
 def columns_of(
     sheet: Sheet, own: Mapping[str, str], *, by_key: bool = False
 ) -> tuple[Sheet, Columns]:
-    """Find which column of a table is which.
+    r"""Find which column of a table is which.
 
     Parameters
     ----------

@@ -144,7 +144,7 @@ def told_by(text: str, *, beside: str = "", controlled: bool = False) -> Told:
     matches = [one for one in matches if one.start < cut] or matches
     if not matches:
         word = _one_of(CNC_WORDS, whole)
-        known = Told((ANY_CNC,), word, say(ANY_CNC.what))
+        known = Told((ANY_CNC,), word, f"{ANY_CNC.what}")
         return known if (word or controlled) and bare.strip() else NOTHING
     machines = [one for one in matches if one.sense.sure in MACHINES]
     things = [one for one in matches if one.sense.sure not in MACHINES]
@@ -236,23 +236,23 @@ def _settled(sense: Sense, whole: str, controlled: bool) -> tuple[Sense, str]:
             return settled, _by(settled, word)
         if controlled:
             settled = TURNING if sense is LATHE else CNC_MILL
-            return settled, say("{what}, as it has a control", what=say(settled.what))
+            return settled, say("{what}, as it has a control", what=settled.what)
         if word := _one_of(BY_HAND, whole):
             settled = HAND_LATHE if sense is LATHE else HAND_MILL
             return settled, _by(settled, word)
     if sense.sure == "stand_in" and sense is not LATHE:
         return sense, say(
             "{what}: no such type is known here, {kind} stands in",
-            what=say(sense.what), kind=_kind_in_words(sense.kind),
+            what=sense.what, kind=_kind_in_words(sense.kind),
         )  # fmt: skip
     if sense is LATHE:
-        return sense, say("{what}: {kind} stands in", what=say(sense.what),
+        return sense, say("{what}: {kind} stands in", what=sense.what,
                           kind=_kind_in_words(sense.kind))  # fmt: skip
-    return sense, say(sense.what) if sense.sure == "likely" else ""
+    return sense, f"{sense.what}" if sense.sure == "likely" else ""
 
 
 def _by(sense: Sense, word: str) -> str:
-    return say("{what}, by the word {word}", what=say(sense.what), word=f"“{word}”")
+    return say("{what}, by the word {word}", what=sense.what, word=f"“{word}”")
 
 
 def _one_of(words: Sequence[str], text: str) -> str:
@@ -261,4 +261,4 @@ def _one_of(words: Sequence[str], text: str) -> str:
 
 def _kind_in_words(kind: str) -> str:
     sense = next(one for one, _ in SENSES if one.kind == kind and one.sure == "known")
-    return say(sense.what)
+    return f"{sense.what}"

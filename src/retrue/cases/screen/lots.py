@@ -42,8 +42,21 @@ def lot_of(rows: Sequence[Row], number: str, title: str, of: Of) -> ListedLot:
     Returns
     -------
     ListedLot
+
+    Examples
+    --------
+    >>> from retrue.cases.screen.terms import About
+    >>> from retrue.cases.settle.bring_sheet import Line
+    >>> from retrue.records.facts import Shop
+    >>> of = Of(about=About(shop=Shop(), year=2026), kinds={}, currency="EUR", guessed=True,
+    ...         sale="ascending")
+    >>> lot = lot_of([Row(line=Line(2, ("diverse",)))], "line 2", "diverse", of)
+    >>> lot.case, lot.why
+    (None, 'nothing says what it is')
     """
     first = rows[0]
+    for row in rows:
+        _say_count(row)
     senses = [(row, sense) for row in rows for sense in _senses(row)]
     machines = [pair for pair in senses if pair[1].sure in PRICED]
     why = _why_not(rows, of)
@@ -73,6 +86,14 @@ def _senses(row: Row) -> tuple[Sense, ...]:
     return told
 
 
+def _say_count(row: Row) -> None:
+    """Several sorts, and a number that is not theirs: one of each is taken, and it is told."""
+    kinds, count = len(row.told.senses), row.values.get("count", 1)
+    if kinds > 1 and count not in (1, kinds):
+        why = say("it says {count}, and names {kinds} sorts: one of each", count=count, kinds=kinds)
+        row.tell("count", str(kinds), "", "", why)
+
+
 def _why_not(rows: Sequence[Row], of: Of) -> str:
     """Why lines cannot be priced; empty where they can."""
     gone = next((row.gone for row in rows if row.gone), "")
@@ -85,8 +106,8 @@ def _why_not(rows: Sequence[Row], of: Of) -> str:
     if not machines:
         sense = told[0].told.senses[0]
         if sense.sure == "thing":
-            return say("no machine: {what}", what=say(sense.what))
-        return say("{what}: no type of machine here is like it", what=say(sense.what))
+            return say("no machine: {what}", what=sense.what)
+        return say("{what}: no type of machine here is like it", what=sense.what)
     count = sum(row.values.get("count", 1) for row in machines)
     if count > MOST_OF_A_LOT:
         return say("{count} machines in one lot are not priced", count=count)

@@ -8,11 +8,12 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from functools import lru_cache
 from itertools import pairwise
 
 from retrue.base.currencies import MINOR
 from retrue.base.say import say
-from retrue.cases.screen.numbers import NUMBER, number_of
+from retrue.cases.screen.cell_numbers import NUMBER, number_of
 from retrue.cases.settle.bring_amounts import SYMBOLS, DecimalMark
 from retrue.cases.settle.bring_words import WITH_TAX, WITHOUT_TAX, plain
 
@@ -79,6 +80,7 @@ class Money:
     why: str = ""
 
 
+@lru_cache(maxsize=4096)
 def says_nothing(cell: str) -> bool:
     """Whether a cell only says that nobody knows.
 
@@ -189,9 +191,14 @@ USUAL = frozenset({"eur", "chf", "gbp", "usd", "sek", "nok", "dkk", "pln", "czk"
 """Codes that are known in small letters as well."""
 
 
+@lru_cache(maxsize=16)
+def _longest_first(words: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(sorted(words, key=len, reverse=True))
+
+
 def _takes(text: str, words: tuple[str, ...]) -> tuple[str, str]:
     """The first of some words that a text holds, and the text without it."""
-    for word in sorted(words, key=len, reverse=True):
+    for word in _longest_first(words):
         if f" {word} " in text:
             return word, text.replace(f" {word} ", " ", 1)
     return "", text

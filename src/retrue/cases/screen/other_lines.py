@@ -31,7 +31,7 @@ class Over:
 
 
 def other_line(line: Line, sheet: Sheet, how: How, over: Over) -> OtherLine | None:
-    """Say why a line is no lot.
+    r"""Say why a line is no lot.
 
     Parameters
     ----------
@@ -50,6 +50,16 @@ def other_line(line: Line, sheet: Sheet, how: How, over: Over) -> OtherLine | No
     ------
     Unusable
         It names columns in another order: what stands below it would be misread.
+
+    Examples
+    --------
+    >>> from retrue.cases.screen.columns import columns_of, sheet_of
+    >>> from retrue.cases.screen.cell_numbers import Marks
+    >>> table = sheet_of(b"Lot;What\n1;VMC\nLathes\nTotal;1\n", "a.csv", {})
+    >>> sheet, columns = columns_of(table, {})
+    >>> how = How(columns=columns, marks=Marks({}, None), year=2026)
+    >>> [line and line.why for line in (other_line(one, sheet, how, Over()) for one in sheet.rows)]
+    [None, 'it stands over a group of lines', 'a sum, or the end']
     """
     filled = [(at, cell) for at, cell in enumerate(line.cells) if cell]
     text = " ".join(dict.fromkeys(cell for _, cell in filled))

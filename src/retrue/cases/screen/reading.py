@@ -15,13 +15,13 @@ from itertools import chain
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.screen.amounts import currency_of
+from retrue.cases.screen.cell_numbers import marks_of
 from retrue.cases.screen.cells import DayFirst
 from retrue.cases.screen.columns import Columns, columns_of, sheet_of
 from retrue.cases.screen.listing import ListedLot, Listing, OtherLine
 from retrue.cases.screen.lots import lot_of
 from retrue.cases.screen.merged import first_cells, taken_off
 from retrue.cases.screen.money_words import currency_in
-from retrue.cases.screen.numbers import marks_of
 from retrue.cases.screen.other_lines import Over, other_line
 from retrue.cases.screen.row import Row
 from retrue.cases.screen.rows import How, read_row

@@ -18,7 +18,7 @@ NAMED = (("title", "kind"), ("text", "model"))
 
 
 def find_kind(row: Row, columns: Columns, above: Told, heading: str) -> None:
-    """Settle what a line is.
+    r"""Settle what a line is.
 
     Parameters
     ----------
@@ -29,6 +29,15 @@ def find_kind(row: Row, columns: Columns, above: Told, heading: str) -> None:
         What the heading of its group says.
     heading : str
         That heading.
+
+    Examples
+    --------
+    >>> from retrue.cases.screen.columns import columns_of, sheet_of
+    >>> sheet, columns = columns_of(sheet_of(b"Lot;What\n1;CNC lathe\n", "a.csv", {}), {})
+    >>> row = Row(line=sheet.rows[0])
+    >>> find_kind(row, columns, NOTHING, "")
+    >>> row.told.senses[0].kind, row.by
+    ('turning_centre', 'title')
     """
     found = list(_told(row.line, columns))
     sure = [one for one in found if one[1].senses[0].sure == "known"]
@@ -72,7 +81,7 @@ def say_kind(row: Row, role: str, text: str, heading: str, columns: Columns) -> 
 
 
 def _named(told: Told) -> str:
-    return ", ".join(one.kind or say(one.what) for one in told.senses)
+    return ", ".join(one.kind or f"{one.what}" for one in told.senses)
 
 
 def _told(line: Line, columns: Columns) -> Iterator[tuple[str, Told]]:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from retrue.base.say import say
+from retrue.cases.screen.cell_numbers import Marks
 from retrue.cases.screen.cells import READERS, DayFirst, Heard, Ways, heard_in
 from retrue.cases.screen.columns import Columns
 from retrue.cases.screen.heading_words import MONEY, NOT_READ, ROLE_WORDS
@@ -12,7 +14,6 @@ from retrue.cases.screen.kinds_told import NOTHING, Told
 from retrue.cases.screen.listing import ListedColumn
 from retrue.cases.screen.merged import Merged
 from retrue.cases.screen.money_words import EACH, money_of, says_nothing
-from retrue.cases.screen.numbers import Marks
 from retrue.cases.screen.row import Row
 from retrue.cases.screen.row_kind import find_kind, say_kind
 from retrue.cases.screen.words_told import facts_in
@@ -76,7 +77,7 @@ class _Cell:
 
 
 def read_row(line: Line, how: How, *, above: Told = NOTHING, heading: str = "") -> Row:
-    """Read one line.
+    r"""Read one line.
 
     Parameters
     ----------
@@ -90,6 +91,17 @@ def read_row(line: Line, how: How, *, above: Told = NOTHING, heading: str = "") 
     Returns
     -------
     Row
+
+    Examples
+    --------
+    >>> from retrue.cases.screen.columns import columns_of, sheet_of
+    >>> table = sheet_of(b"Lot;What;Year;Hall\n1;CNC lathe;ca. 1998;B\n", "a.csv", {})
+    >>> sheet, columns = columns_of(table, {})
+    >>> row = read_row(sheet.rows[0], How(columns=columns, marks=Marks({}, None), year=2026))
+    >>> [(one.how, one.field, one.value) for one in row.said]
+    ... # doctest: +NORMALIZE_WHITESPACE
+    [('understood', 'number', '1'), ('understood', 'kind', 'turning_centre'),
+     ('guessed', 'age_years', '28'), ('ignored', '', '')]
     """
     row = Row(line=line)
     by_at = {one.at: one for one in how.columns.columns}
@@ -173,11 +185,18 @@ def _value(row: Row, cell: _Cell, how: How) -> None:
 def _money(row: Row, cell: _Cell, how: How) -> None:
     role = cell.column.role
     money = money_of(cell.text, how.marks.of(cell.at))
-    each = money.each or any(f" {word} " in f" {plain(cell.heading)} " for word in EACH_HEADING)
+    each = money.each or _says_each(cell.heading)
     tax_in = money.tax_in if money.tax_in is not None else tax_in_heading([cell.heading])
     heard = _with(Heard(field=role, value=money.value, why=money.why), cell.shared)
     if row.take(heard, cell.text, cell.heading):
         row.money[role] = replace(money, each=each, tax_in=tax_in)
+
+
+@lru_cache(maxsize=64)
+def _says_each(heading: str) -> bool:
+    """Whether the amounts below a heading are of one of several."""
+    bare = f" {plain(heading)} "
+    return any(f" {word} " in bare for word in EACH_HEADING)
 
 
 EACH_HEADING = (*EACH, "unit", "unitaire", "unitario", "eenheidsprijs", "stukprijs", "einzelpreis")

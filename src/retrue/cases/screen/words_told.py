@@ -11,8 +11,8 @@ from collections.abc import Callable, Iterator
 from decimal import Decimal
 
 from retrue.base.say import say
+from retrue.cases.screen.cell_numbers import NUMBER, number_of
 from retrue.cases.screen.cells import MOST_OF_A_LOT, Heard, Ways, in_unit, year_of
-from retrue.cases.screen.numbers import NUMBER, number_of
 
 _N = NUMBER.pattern
 _X = r"\s*(?:x|X|×|\*)\s*"
