@@ -333,6 +333,31 @@ def test_a_part_changed_with_care_is_found_by_the_hashes_inside(small, tmp_path)
     assert proved(path).records == 1
 
 
+def test_what_the_list_of_a_zip_says_of_a_kept_file_is_held_against_it(small, tmp_path):
+    """A wrong check sum, size or place in the list, sealed anew: it could not be put back."""
+    path, raw = tmp_path / "b.zip", bytearray(small[:-64])
+    name = b"files/" + hashlib.sha256(b"a photograph").hexdigest()[:2].encode()
+    entry = raw.rindex(b"PK\x01\x02", 0, raw.rindex(name))
+    for at in (entry + 16, entry + 24, entry + 42):  # APPNOTE 4.3.12: CRC-32, size, offset
+        spoiled = raw.copy()
+        spoiled[at] ^= 1
+        path.write_bytes(spoiled + hashlib.sha256(spoiled).hexdigest().encode())
+        with pytest.raises(Unreadable):
+            proved(path)
+    path.write_bytes(raw + hashlib.sha256(raw).hexdigest().encode())
+    assert proved(path).files == 1
+
+
+def test_a_mark_that_the_disk_does_not_keep_is_found(shop, tmp_path):
+    def forgets(handle: int, data) -> int:
+        is_mark = bytes(data).isalnum() and len(data) == 64
+        return len(data) if is_mark else os.write(handle, data)
+
+    with pytest.raises(NotKept, match="does not read as it was written"):
+        made(shop, tmp_path / "b.zip", disk=Disk(write=forgets))
+    assert not (tmp_path / "b.zip").exists()
+
+
 def test_a_backup_of_a_newer_program_says_so(small, tmp_path):
     parts = parts_of(small)
     newer = parts["manifest.json"].replace(b"retrue-backup/1", b"retrue-backup/2")

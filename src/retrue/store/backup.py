@@ -22,7 +22,7 @@ from retrue.store.beside import BUFFER, DISK, Disk, coming, refuse_lack
 from retrue.store.index import all_rows
 from retrue.store.inside import FILES, MANIFEST, MARK, README, RECORDS, Inside, files_hash
 from retrue.store.kept import Kept, Progress, hash_of, kept, quiet, told
-from retrue.store.unpacked import manifest_of, proved
+from retrue.store.unpacked import manifest_of, read_back
 
 AT_ONCE = 32 * BUFFER  # a file up to this size is read once, a larger one twice
 LEAST_FREE = 4 * BUFFER
@@ -98,10 +98,10 @@ def back_up(
         written = _write(inner, file, older, version, now, progress)
         if written.problems and older is not None:
             raise _refuse_to_replace(target, written)
-        _mark(file)
         file.flush()
         disk.sync(file.fileno())
-        if proved(Path(str(file.name)), progress) != written:
+        inside, whole = read_back(Path(str(file.name)), progress)
+        if inside != written or not _marked(file, whole):
             raise NotKept(
                 say("the backup does not read as it was written"),
                 remedy=say("Try another disk; this one does not keep what it is given."),
@@ -262,16 +262,14 @@ def _one_file(path: Path, packed: zipfile.ZipFile, name: str) -> int | None:
     return size
 
 
-def _mark(file: io.BufferedRandom) -> None:
-    """Write the hash of every byte before it into the last 64 bytes of the file."""
+def _marked(file: io.BufferedRandom, whole: str) -> bool:
+    """Write the hash of every byte before it into the last 64 bytes; whether they read so."""
+    end = file.seek(-len(whole), os.SEEK_END)
+    file.write(whole.encode())
     file.flush()
-    end = file.seek(0, os.SEEK_END) - 64
-    file.seek(0)
-    over = hashlib.sha256()
-    for at in range(0, end, BUFFER):
-        over.update(file.read(min(BUFFER, end - at)))
-    file.seek(end)
-    file.write(over.hexdigest().encode())
+    with Path(str(file.name)).open("rb") as again:
+        again.seek(end)
+        return again.read() == whole.encode()
 
 
 def _refuse_foreign(older: Inside) -> Overtaken:

@@ -9,8 +9,9 @@ import re
 import struct
 import zipfile
 import zlib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from typing import IO
 
@@ -33,11 +34,12 @@ from retrue.store.inside import (
     refuse_newer,
     refuse_unfit,
 )
-from retrue.store.kept import Progress, hash_of, quiet, told
+from retrue.store.kept import Progress, quiet, told
 
 KEPT_NAME = re.compile(re.escape(FILES) + r"([0-9a-f]{2})/(\1[0-9a-f]{62})")
 ALONE = frozenset({MANIFEST, RECORDS, README})
-ZIP = b"PK\x03\x04"  # how a zip with something in it begins
+ZIP = b"PK\x03\x04"  # how a zip with something in it begins, and each of its parts
+HEAD = struct.Struct("<4s5H3I2H")  # of a part; the last two are the lengths of its name and of more
 LONGEST_LINE = 64 * BUFFER
 LARGEST_MANIFEST = 16 * BUFFER
 MOST_PACKED = 400  # times smaller; text of records packs ten times, at most some hundred
@@ -89,6 +91,13 @@ class Backup:
         """The bytes of every kept file in it, by its hash, in order."""
         found = {KEPT_NAME.fullmatch(name): one.file_size for name, one in self._parts.items()}
         return dict(sorted((match[2], size) for match, size in found.items() if match))
+
+    @property
+    def stored(self) -> list[tuple[str, zipfile.ZipInfo]]:
+        """The parts that hold kept files, by their hashes, in the order in which they stand."""
+        found = [(KEPT_NAME.fullmatch(name), part) for name, part in self._parts.items()]
+        every = [(match[2], part) for match, part in found if match]
+        return sorted(every, key=lambda one: one[1].header_offset)
 
     def file(self, sha256: str) -> Part:
         """One kept file, open to be read."""
@@ -176,25 +185,63 @@ def proved(path: Path, progress: Progress = quiet) -> Inside:
     ----------
     FIPS 180-4 (SHA-256).
     """
-    _refuse_other_bytes(path)
+    return _proved(path, progress, marked=True)[0]
+
+
+def read_back(path: Path, progress: Progress = quiet) -> tuple[Inside, str]:
+    """Prove a backup that has just been written and bears no mark yet.
+
+    Parameters
+    ----------
+    path : Path
+        The file; its last 64 bytes are to hold the hash of all before them.
+    progress : callable
+        Hears how far it is.
+
+    Returns
+    -------
+    Inside, str
+        What is in it, and that hash.
+
+    Raises
+    ------
+    Unreadable
+        As `proved`.
+    """
+    return _proved(path, progress, marked=False)
+
+
+def _proved(path: Path, progress: Progress, *, marked: bool) -> tuple[Inside, str]:
+    _refuse_other_beginning(path)
     with open_backup(path) as backup:
-        inside = backup.inside
-        tally = Tally()
-        newer: set[str] = set()
-        rows = _watched(backup.rows(progress, "records read back"), tally, newer)
-        problems = list(broken(rows))
-        found = [one.where for one in problems]
-        lacking = [where for where, _ in inside.problems]
-        stands = (tally.count, tally.last, tally.until, tally.content)
-        told_of = (inside.records, inside.last_sha256, inside.until, inside.content_sha256)
-        if stands != told_of:
-            raise refuse_changed(Problem(RECORDS, say("is not as it was written")))
-        if found != [where for where in lacking if where in set(found)]:
-            if newer:  # as written, and yet not to be understood here
-                raise refuse_newer(inside.version)
-            raise refuse_unfit(problems)
-        _prove_files(backup, progress)
-    return inside
+        read = _read_through(path, backup, progress)
+        if read.tail != MARK or (marked and read.whole != read.end):
+            raise refuse_changed(Problem(path.name, say("is not as it was written")))
+        _prove_rows(backup, progress)
+        if read.damaged:
+            raise refuse_changed(Problem(read.damaged, say("this kept file is damaged")))
+        return backup.inside, read.whole
+
+
+def _prove_rows(backup: Backup, progress: Progress) -> None:
+    inside, sizes = backup.inside, backup.sizes
+    tally = Tally()
+    newer: set[str] = set()
+    rows = _watched(backup.rows(progress, "records read back"), tally, newer)
+    problems = list(broken(rows))
+    found = [one.where for one in problems]
+    lacking = [where for where, _ in inside.problems]
+    stands = (tally.count, tally.last, tally.until, tally.content)
+    told_of = (inside.records, inside.last_sha256, inside.until, inside.content_sha256)
+    if stands != told_of:
+        raise refuse_changed(Problem(RECORDS, say("is not as it was written")))
+    if found != [where for where in lacking if where in set(found)]:
+        if newer:  # as written, and yet not to be understood here
+            raise refuse_newer(inside.version)
+        raise refuse_unfit(problems)
+    files = (inside.files, inside.file_bytes, inside.files_sha256)
+    if files != (len(sizes), sum(sizes.values()), files_hash(sizes)):
+        raise refuse_changed(Problem(FILES, say("are not those it was written with")))
 
 
 def _watched(rows: Iterator[Row], tally: Tally, newer: set[str]) -> Iterator[Row]:
@@ -204,33 +251,74 @@ def _watched(rows: Iterator[Row], tally: Tally, newer: set[str]) -> Iterator[Row
         yield row
 
 
-def _prove_files(backup: Backup, progress: Progress) -> None:
-    inside, sizes = backup.inside, backup.sizes
-    told_of = (inside.files, inside.file_bytes, inside.files_sha256)
-    if told_of != (len(sizes), sum(sizes.values()), files_hash(sizes)):
-        raise refuse_changed(Problem(FILES, say("are not those it was written with")))
-    for done, name in enumerate(sizes, 1):
-        with backup.file(name) as part:
-            if hash_of(part) != name:
-                raise refuse_changed(Problem(name, say("this kept file is damaged")))
-        progress("files read back", done, len(sizes))
+@dataclass(slots=True)
+class _Read:
+    """What one reading of a whole file showed.
+
+    Attributes
+    ----------
+    whole, tail, end
+        The hash of all bytes but the last 64, what stands before these, and they themselves.
+    damaged : str
+        The first kept file that is not what its name says; empty: none.
+    """
+
+    whole: str = ""
+    tail: bytes = b""
+    end: str = ""
+    damaged: str = ""
 
 
-def _refuse_other_bytes(path: Path) -> None:
-    """The last 64 bytes are the hash of all before them."""
+def _read_through(path: Path, backup: Backup, progress: Progress) -> _Read:
+    """Read every byte once: the hash of them all, and of each kept file on the way."""
+    over, read = hashlib.sha256(), _Read()
+    every = backup.stored
+    with _reading(path), path.open("rb") as file:
+        left = os.fstat(file.fileno()).st_size - 64
+
+        def take(count: int, *hear: Callable[[bytes], None]) -> None:
+            nonlocal left
+            while count > 0 and (piece := file.read(min(BUFFER, count, max(left, 0)))):
+                over.update(piece)
+                read.tail = (read.tail + piece[-len(MARK) :])[-len(MARK) :]
+                count, left = count - len(piece), left - len(piece)
+                for one in hear:
+                    one(piece)
+
+        for done, (sha256, part) in enumerate(every, 1):
+            take(part.header_offset - file.tell())
+            if not _is_kept(sha256, part, take) and not read.damaged:
+                read.damaged = sha256
+            progress("files read back", done, len(every))
+        take(left)
+        read.whole, read.end = over.hexdigest(), file.read(65).decode("ascii", "replace")
+    return read
+
+
+def _is_kept(sha256: str, part: zipfile.ZipInfo, take: Callable[..., None]) -> bool:
+    """Whether a kept file is what its name and the list at the end of the zip say of it."""
+    head, content, check = bytearray(), hashlib.sha256(), [0]
+    take(HEAD.size, head.extend)
+    if len(head) != HEAD.size:
+        return False
+    begin, _, _, packing, _, _, _, _, _, name, more = HEAD.unpack(head)
+    named = bytearray()
+    take(name, named.extend)
+    take(more)
+
+    def crc(piece: bytes) -> None:
+        check[0] = zlib.crc32(piece, check[0])
+
+    take(part.file_size, content.update, crc)
+    said = (begin, packing, bytes(named), content.hexdigest(), check[0])
+    return said == (ZIP, zipfile.ZIP_STORED, part.filename.encode(), sha256, part.CRC)
+
+
+def _refuse_other_beginning(path: Path) -> None:
     with _reading(path), path.open("rb") as file:
         begins = file.read(len(ZIP)) == ZIP
-        file.seek(0)
-        left = os.fstat(file.fileno()).st_size - 64
-        over, tail = hashlib.sha256(), b""
-        while left > 0 and (piece := file.read(min(BUFFER, left))):
-            over.update(piece)
-            tail, left = (tail + piece)[-len(MARK) :], left - len(piece)
-        end = file.read()
     if not begins:
         raise _refuse_stranger(path, "")
-    if tail != MARK or over.hexdigest().encode() != end:
-        raise refuse_changed(Problem(path.name, say("is not as it was written")))
 
 
 def _parts(packed: zipfile.ZipFile, path: Path) -> dict[str, zipfile.ZipInfo]:
@@ -241,6 +329,8 @@ def _parts(packed: zipfile.ZipFile, path: Path) -> dict[str, zipfile.ZipInfo]:
             raise _refuse_stranger(path, one.filename)
         if one.filename in parts or one.flag_bits & 0x1:
             raise refuse_changed(Problem(one.filename[:80], say("stands in it twice")))
+        if one.filename not in ALONE and one.compress_type != zipfile.ZIP_STORED:
+            raise refuse_changed(Problem(one.filename, say("is not as it was written")))
         most = MOST_PACKED if one.filename == RECORDS else 1
         if one.file_size > most * one.compress_size + BUFFER * (most > 1):
             raise refuse_changed(Problem(one.filename, say("unpacks to far more than a backup")))
