@@ -254,6 +254,7 @@ def test_the_plan_breaks_ties_and_what_is_late_goes_before() -> None:
             Bid(frozen=Decimal(10900), reckoned=True, walk_away=9100.0),
             "frozen at €\u202f10\u202f900",
         ),
+        (Bid(frozen=Decimal(0), reckoned=True, walk_away=500.0), "do not bid"),
         (Bid(frozen=Decimal(10900), ours=True), "frozen at €\u202f10\u202f900"),
         (Bid(ours=True), "it is yours"),
         (OURS, "won"),
@@ -261,6 +262,22 @@ def test_the_plan_breaks_ties_and_what_is_late_goes_before() -> None:
 )
 def test_what_is_done_is_never_said_to_be_not_reckoned(bid: Bid, words: str) -> None:
     assert pages_of(replace(MILL, bid=bid))[0].words == words
+
+
+@pytest.mark.parametrize(
+    "bid",
+    [
+        replace(PRICED, walk_away=0.0),
+        replace(PRICED, walk_away=0.0, closes_on="2026-11-27", days_left=1),
+        replace(PRICED, frozen=Decimal(0)),
+        replace(PRICED, frozen=Decimal(0), closes_on="2026-11-27", days_left=1),
+    ],
+)
+def test_where_no_bid_is_left_nobody_is_told_to_bid_nothing(bid: Bid) -> None:
+    for told in steps_of(replace(MILL, bid=bid)):
+        assert "€" not in told.act
+        assert told.sort in ("let_go", "bid")
+        assert told.sort == "let_go" or told.act.startswith("Do not bid")
 
 
 def test_a_page_is_called_as_its_own_title_says() -> None:

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from retrue.base.formatter import money
 from retrue.base.say import say
-from retrue.cases.onward_before import bid_for, move
+from retrue.cases.onward_before import bid_for, closing, move
 from retrue.cases.onward_facts import Along
 from retrue.cases.onward_ways import (
     after_sale,
@@ -20,7 +19,7 @@ from retrue.cases.onward_ways import (
     trouble,
     watched,
 )
-from retrue.cases.onward_words import PAY, Step, step
+from retrue.cases.onward_words import Step, step
 
 __all__ = ["Step", "ahead_of", "next_step", "steps_of"]
 
@@ -206,47 +205,6 @@ def _at_work(along: Along) -> Step | None:
     if power is not None and along.power.begun and along.power.wants is None:
         return power
     return power if card is None else card
-
-
-def closing(along: Along) -> Step:
-    """The day of the sale is near, or has gone by.
-
-    Parameters
-    ----------
-    along : Along
-        With the days that are left.
-
-    Returns
-    -------
-    Step
-
-    Examples
-    --------
-    >>> from retrue.cases.onward_facts import Bid
-    >>> gone = Bid(closes_on="2026-11-20", days_left=-5)
-    >>> closing(Along(lot="1", lot_name="a", machine="2", name="mill", bid=gone)).sort
-    'outcome'
-    """
-    bid = along.bid
-    if (bid.days_left or 0) < 0:
-        return step(
-            "outcome", PAY, say("Say what came of it"),
-            say("The sale closed on {day}: won, lost or walked away.", day=bid.closes_on),
-            f"/lots/{along.lot}/freeze", say("Say it"), minutes=1,
-        )  # fmt: skip
-    if bid.frozen is None:
-        return step(
-            "freeze", PAY, say("Freeze the number before you bid"),
-            say("The sale closes on {day}. A number that is written down does not rise in the "
-                "heat of it.", day=bid.closes_on),
-            f"/lots/{along.lot}/freeze", say("Freeze it"), minutes=2,
-        )  # fmt: skip
-    return step(
-        "bid", PAY,
-        say("Bid up to {sum}, and no more", sum=money(bid.frozen, along.currency)),
-        say("The sale closes on {day}; the number was frozen before.", day=bid.closes_on),
-        f"/lots/{along.lot}/freeze", say("The frozen number"),
-    )  # fmt: skip
 
 
 def damage(along: Along) -> Step:

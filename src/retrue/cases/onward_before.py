@@ -51,13 +51,106 @@ def bid_for(along: Along) -> Step:
         return step("no_price", PAY, say("See why there is no price"), sentence(bid.why), lot,
                     say("What to pay"), minutes=2)  # fmt: skip
     if bid.walk_away <= 0:
-        return step(
-            "let_go", PAY, say("Let it go, unless you know something we do not"),
-            say("No question is worth its cost now. Put your own figures in where you know "
-                "better."),
-            f"{lot}/costs", say("Own figures"), minutes=5,
-        )  # fmt: skip
-    return _freeze(along)
+        return _let_go(along, say("No question is worth its cost now. Put your own figures in "
+                                  "where you know better."))  # fmt: skip
+    if bid.frozen is None and bid.clear_first:
+        what, why = bid.clear_first[0]
+        return step("clear", PAY, say("Before money goes: {what}", what=what), sentence(why),
+                    f"{lot}/freeze", say("What must be cleared"), minutes=10)  # fmt: skip
+    if bid.frozen is not None:
+        return frozen_bid(along, say("The number was frozen. Afterwards say what came of it."),
+                          say("Say what came of it"), minutes=1)  # fmt: skip
+    return freeze(along, say("No question is worth its cost now. A number that is written down "
+                             "does not rise in the heat of it."))  # fmt: skip
+
+
+def closing(along: Along) -> Step:
+    """The day of the sale is near, or has gone by.
+
+    Parameters
+    ----------
+    along : Along
+        With the days that are left.
+
+    Returns
+    -------
+    Step
+
+    Examples
+    --------
+    >>> from retrue.cases.onward_facts import Bid
+    >>> gone = Bid(closes_on="2026-11-20", days_left=-5)
+    >>> closing(Along(lot="1", lot_name="a", machine="2", name="mill", bid=gone)).sort
+    'outcome'
+    """
+    bid, day = along.bid, along.bid.closes_on
+    if (bid.days_left or 0) < 0:
+        return step("outcome", PAY, say("Say what came of it"),
+                    say("The sale closed on {day}: won, lost or walked away.", day=day),
+                    f"/lots/{along.lot}/freeze", say("Say it"), minutes=1)  # fmt: skip
+    if bid.frozen is not None:
+        return frozen_bid(along, say("The sale closes on {day}; the number was frozen before.",
+                                     day=day), say("The frozen number"))  # fmt: skip
+    if bid.walk_away is not None and bid.walk_away <= 0:
+        return _let_go(along, say("The sale closes on {day}. Put your own figures in where you "
+                                  "know better.", day=day))  # fmt: skip
+    return freeze(along, say("The sale closes on {day}. A number that is written down does not "
+                             "rise in the heat of it.", day=day))  # fmt: skip
+
+
+def frozen_bid(along: Along, why: str, button: str, *, minutes: float | None = None) -> Step:
+    """Bid up to the number that was frozen; or not at all, where it left no bid.
+
+    Parameters
+    ----------
+    along : Along
+        With the number.
+    why, button : str
+    minutes : float or None
+
+    Returns
+    -------
+    Step
+
+    Examples
+    --------
+    >>> from decimal import Decimal
+    >>> from retrue.cases.onward_facts import Bid
+    >>> mill = Along(lot="1", lot_name="a", machine="2", name="mill", bid=Bid(frozen=Decimal(0)))
+    >>> frozen_bid(mill, "", "").act
+    'Do not bid: no bid was left when the number was frozen'
+    """
+    number = along.bid.frozen or 0
+    act = say("Bid up to {sum}, and no more", sum=money(number, along.currency))
+    if number <= 0:
+        act = say("Do not bid: no bid was left when the number was frozen")
+    return step("bid", PAY, act, why, f"/lots/{along.lot}/freeze", button, minutes=minutes)
+
+
+def freeze(along: Along, why: str) -> Step:
+    """Freeze the number of today.
+
+    Parameters
+    ----------
+    along : Along
+    why : str
+
+    Returns
+    -------
+    Step
+
+    Examples
+    --------
+    >>> freeze(Along(lot="1", lot_name="a", machine="2", name="mill"), "").path
+    '/lots/1/freeze'
+    """
+    return step("freeze", PAY, say("Freeze the number before you bid"), why,
+                f"/lots/{along.lot}/freeze", say("Freeze it"), minutes=2)  # fmt: skip
+
+
+def _let_go(along: Along, why: str) -> Step:
+    return step("let_go", PAY, say("Let it go, unless you know something we do not"), why,
+                f"/lots/{along.lot}/costs", say("Own figures"), minutes=5)  # fmt: skip
 
 
 def _ask(along: Along, asked: Question) -> Step:
@@ -84,27 +177,6 @@ def _visit(along: Along, visit: tuple[float, float]) -> Step:
             sum=money(worth, along.currency)),
         f"/lots/{along.lot}/visit", say("Plan the visit"), minutes=240.0, money=costs,
         currency=along.currency, gains=worth,
-    )  # fmt: skip
-
-
-def _freeze(along: Along) -> Step:
-    """Nothing is left to ask: clear, freeze, bid."""
-    bid, freeze = along.bid, f"/lots/{along.lot}/freeze"
-    if bid.frozen is not None:
-        return step(
-            "bid", PAY, say("Bid up to {sum}, and no more", sum=money(bid.frozen, along.currency)),
-            say("The number was frozen. Afterwards say what came of it."), freeze,
-            say("Say what came of it"), minutes=1,
-        )  # fmt: skip
-    if bid.clear_first:
-        what, why = bid.clear_first[0]
-        return step("clear", PAY, say("Before money goes: {what}", what=what), sentence(why),
-                    freeze, say("What must be cleared"), minutes=10)  # fmt: skip
-    return step(
-        "freeze", PAY, say("Freeze the number before you bid"),
-        say("No question is worth its cost now. A number that is written down does not rise in the "
-            "heat of it."),
-        freeze, say("Freeze it"), minutes=2,
     )  # fmt: skip
 
 

@@ -131,16 +131,20 @@ def pages_of(along: Along) -> tuple[PageLine, ...]:
     return tuple(one for some in rows for one in some)
 
 
+def _page(
+    phase: int, path: str, name: str, words: str = "", shape: Shape = "none", *, show: bool = True
+) -> PageLine:
+    return PageLine(phase=phase, path=path, name=name, words=words if show else "", shape=shape)
+
+
 def _pay(along: Along) -> Iterator[PageLine]:
     bid, lot, path = along.bid, f"/lots/{along.lot}", along.path
-    yield PageLine(phase=PAY, path=lot, name=say("What to pay"), words=_price_words(along))
-    yield PageLine(phase=PAY, path=f"{path}/looks", name=say("Looks and tests"),
-                   words=say("{count} answered", count=bid.findings))  # fmt: skip
-    yield PageLine(phase=PAY, path=f"{path}/plate", name=say("What is stamped on it"),
-                   words=_of(bid.stamped, bid.to_stamp),
-                   shape=_full(bid.stamped, bid.to_stamp))  # fmt: skip
-    yield PageLine(phase=PAY, path=f"{lot}/pictures", name=say("Photographs"),
-                   words=f"{bid.pictures}")  # fmt: skip
+    yield _page(PAY, lot, say("What to pay"), _price_words(along))
+    yield _page(PAY, f"{path}/looks", say("Looks and tests"),
+                say("{count} answered", count=bid.findings))  # fmt: skip
+    yield _page(PAY, f"{path}/plate", say("What is stamped on it"),
+                *_of(bid.stamped, bid.to_stamp))  # fmt: skip
+    yield _page(PAY, f"{lot}/pictures", say("Photographs"), f"{bid.pictures}")
 
 
 def _price_words(along: Along) -> str:
@@ -149,10 +153,11 @@ def _price_words(along: Along) -> str:
     outcome = {"won": say("won"), "lost": say("lost"), "walked": say("walked away")}
     if bid.outcome in outcome:
         return outcome[bid.outcome]
+    number = bid.walk_away if bid.frozen is None else bid.frozen
+    if number is not None and number <= 0:
+        return say("do not bid")
     if bid.frozen is not None:
         return say("frozen at {sum}", sum=money(bid.frozen, along.currency))
-    if bid.walk_away is not None and bid.walk_away <= 0:
-        return say("do not bid")
     if bid.walk_away is not None:
         return say("not above {sum}", sum=money(bid.walk_away, along.currency))
     if bid.reckoned:
@@ -162,86 +167,81 @@ def _price_words(along: Along) -> str:
 
 def _move(along: Along) -> Iterator[PageLine]:
     moving, path = along.move, along.path
-    yield PageLine(phase=MOVE, path=f"{path}/move", name=say("Move and place"),
-                   words=_of(moving.done, moving.steps),
-                   shape=_full(moving.done, moving.steps))  # fmt: skip
-    yield PageLine(phase=MOVE, path=f"{path}/move/data", name=say("Data rescue"),
-                   words=say("{count} not saved", count=len(moving.unsaved))
-                   if moving.unsaved else "")  # fmt: skip
-    yield PageLine(phase=MOVE, path=f"{path}/arrival", name=say("Arrival"),
-                   words=say("came on {day}", day=moving.came_on) if moving.came_on
-                   else "" if moving.here else say("not yet"))  # fmt: skip
+    came = "" if moving.here else say("not yet")
     rest = ""
     if moving.resting:
         left = moving.round_left or 0
         rest = say("round {days} days late", days=-left) if left < 0 else say("at rest")
-    yield PageLine(phase=MOVE, path=f"{path}/rest", name=say("Rest"), words=rest)
+    yield _page(MOVE, f"{path}/move", say("Move and place"), *_of(moving.done, moving.steps))
+    yield _page(MOVE, f"{path}/move/data", say("Data rescue"),
+                say("{count} not saved", count=len(moving.unsaved)),
+                show=bool(moving.unsaved))  # fmt: skip
+    yield _page(MOVE, f"{path}/arrival", say("Arrival"),
+                say("came on {day}", day=moving.came_on) if moving.came_on else came)  # fmt: skip
+    yield _page(MOVE, f"{path}/rest", say("Rest"), rest)
 
 
 def _apart(along: Along) -> Iterator[PageLine]:
     apart, path = along.apart, f"{along.path}/strip"
-    ticked = apart.ticks[1] - apart.ticks[0]
-    yield PageLine(phase=APART, path=path, name=say("As found and apart"),
-                   words=say("kept {count} of {all}", count=apart.kept, all=apart.places)
-                   if apart.places else "", shape=_full(apart.kept, apart.places))  # fmt: skip
-    yield PageLine(phase=APART, path=f"{path}/night", name=say("The first night"),
-                   words=_of(ticked, apart.ticks[1]),
-                   shape=_full(ticked, apart.ticks[1]))  # fmt: skip
-    yield PageLine(phase=APART, path=f"{path}/apart", name=say("Labels and bags"),
-                   words=f"{apart.undone}" if apart.undone else "")  # fmt: skip
-    yield PageLine(phase=APART, path=f"{path}/remaining", name=say("Not yet back"),
-                   words=f"{apart.off}" if apart.undone else "")  # fmt: skip
-    yield PageLine(phase=APART, path=f"{path}/cleaning", name=say("Cleaning"))
-    yield PageLine(phase=APART, path=f"{path}/files", name=say("Files of the machine"))
+    yield _page(APART, path, say("As found and apart"),
+                say("kept {count} of {all}", count=apart.kept, all=apart.places),
+                _full(apart.kept, apart.places), show=bool(apart.places))  # fmt: skip
+    yield _page(APART, f"{path}/night", say("The first night"),
+                *_of(apart.ticks[1] - apart.ticks[0], apart.ticks[1]))  # fmt: skip
+    yield _page(APART, f"{path}/apart", say("Labels and bags"), f"{apart.undone}",
+                show=apart.undone > 0)  # fmt: skip
+    yield _page(APART, f"{path}/remaining", say("Not yet back"), f"{apart.off}",
+                show=apart.undone > 0)  # fmt: skip
+    yield _page(APART, f"{path}/cleaning", say("Cleaning"))
+    yield _page(APART, f"{path}/files", say("Files of the machine"))
 
 
 def _work(along: Along) -> Iterator[PageLine]:
     seek, card, power, path = along.seek, along.card, along.power, along.path
-    open_ = say("{count} open", count=seek.open) if seek.open else say("none told")
-    told = say("{count} cleared", count=seek.told) if seek.told and not seek.open else open_
-    yield PageLine(phase=SEEK, path=f"{path}/find", name=say("Fault-finding"), words=told,
-                   shape="open" if seek.open else "good" if seek.told else "none")  # fmt: skip
-    yield PageLine(phase=WORK, path=f"{path}/fix", name=say("What to do"))
-    yield PageLine(phase=WORK, path=f"{path}/fix/cards", name=say("Job cards"),
-                   words=say("done {count} of {all}", count=card.done, all=card.cards)
-                   if card.cards else "", shape=_full(card.done, card.cards))  # fmt: skip
-    yield PageLine(phase=WORK, path="/fix/waiting", name=say("Waiting for"),
-                   words=f"{along.owing.waiting}" if along.owing.waiting else "")  # fmt: skip
-    words = say("signed {count} of {all}", count=power.signed, all=power.stages)
-    words = words if power.stages else ""
-    if power.watch:
-        words = say("a watch runs")
-    yield PageLine(phase=POWER, path=f"{path}/wake", name=say("First power"), words=words,
-                   shape=_full(power.signed, power.stages))  # fmt: skip
+    told = say("{count} open", count=seek.open) if seek.open else say("none told")
+    if seek.told and not seek.open:
+        told = say("{count} cleared", count=seek.told)
+    signed = say("signed {count} of {all}", count=power.signed, all=power.stages)
+    yield _page(SEEK, f"{path}/find", say("Fault-finding"), told,
+                "open" if seek.open else "good" if seek.told else "none")  # fmt: skip
+    yield _page(WORK, f"{path}/fix", say("What to do"))
+    yield _page(WORK, f"{path}/fix/cards", say("Job cards"),
+                say("done {count} of {all}", count=card.done, all=card.cards),
+                _full(card.done, card.cards), show=card.cards > 0)  # fmt: skip
+    yield _page(WORK, "/fix/waiting", say("Waiting for"), f"{along.owing.waiting}",
+                show=along.owing.waiting > 0)  # fmt: skip
+    yield _page(POWER, f"{path}/wake", say("First power"),
+                say("a watch runs") if power.watch else signed,
+                _full(power.signed, power.stages),
+                show=bool(power.watch or power.stages))  # fmt: skip
 
 
 def _prove(along: Along) -> Iterator[PageLine]:
     proving, path = along.prove, along.path
-    words, shape = _of(proving.judged, proving.tests), _full(proving.good, proving.tests)
+    words, shape = _of(proving.judged, proving.tests)[0], _full(proving.good, proving.tests)
     if proving.bad:
         words, shape = say("{count} proved bad", count=proving.bad), "bad"
-    yield PageLine(phase=MEASURE, path=f"{path}/measure", name=say("Measure"), words=words,
-                   shape=shape)  # fmt: skip
-    yield PageLine(phase=MEASURE, path=f"{path}/prove/quiet", name=say("Sound, vibration, light"))
+    yield _page(MEASURE, f"{path}/measure", say("Measure"), words, shape)
+    yield _page(MEASURE, f"{path}/prove/quiet", say("Sound, vibration, light"))
 
 
 def _money(along: Along) -> Iterator[PageLine]:
     settle, path = along.settle, f"{along.path}/settle"
-    yield PageLine(phase=MONEY, path=f"{path}/cost", name=say("What it cost"))
-    yield PageLine(phase=MONEY, path=f"{path}/sell", name=say("Sell it"),
-                   words=say("sold") if settle.sold else say("listed") if settle.listed
-                   else "")  # fmt: skip
-    yield PageLine(phase=MONEY, path=f"{path}/record", name=say("Condition record"),
-                   words=say("{count} given away", count=settle.records) if settle.records
-                   else "")  # fmt: skip
+    yield _page(MONEY, f"{path}/cost", say("What it cost"))
+    yield _page(MONEY, f"{path}/sell", say("Sell it"),
+                say("sold") if settle.sold else say("listed"),
+                show=bool(settle.sold or settle.listed))  # fmt: skip
+    yield _page(MONEY, f"{path}/record", say("Condition record"),
+                say("{count} given away", count=settle.records),
+                show=settle.records > 0)  # fmt: skip
     if settle.sold:
-        yield PageLine(phase=MONEY, path=f"{path}/after", name=say("After the sale"))
-    yield PageLine(phase=MONEY, path=f"{path}/close", name=say("Close it"),
-                   words=say("closed") if settle.closed else "")  # fmt: skip
+        yield _page(MONEY, f"{path}/after", say("After the sale"))
+    yield _page(MONEY, f"{path}/close", say("Close it"), say("closed"), show=settle.closed)
 
 
-def _of(count: int, all: int) -> str:
-    return say("{count} of {all}", count=count, all=all) if all else ""
+def _of(count: int, all: int) -> tuple[str, Shape]:
+    """So many of all, in words and as a shape."""
+    return (say("{count} of {all}", count=count, all=all) if all else ""), _full(count, all)
 
 
 def _full(count: int, all: int) -> Shape:

@@ -309,9 +309,7 @@ def sale(along: Along) -> Step:
         return step("listed", MONEY, say("It is listed: keep what is offered"),
                     say("Each offer says what it is worth to somebody."), f"{path}/sell#offers",
                     say("An offer"), minutes=2)  # fmt: skip
-    return step("close", MONEY, say("Close the book on it"),
-                say("What was guessed and what was: the next price is better by it."),
-                f"{path}/close", say("Close it"), minutes=10)  # fmt: skip
+    return _close(along)
 
 
 def after_sale(along: Along) -> Iterator[Step]:
@@ -342,6 +340,10 @@ def after_sale(along: Along) -> Iterator[Step]:
         yield step("asked", MONEY, say("Answer {whom}: {question}", whom=whom, question=question),
                    say("Nobody has answered yet."), f"{path}/after#questions",
                    say("Answer"), minutes=5)  # fmt: skip
-    yield step("close", MONEY, say("Close the book on it"),
-               say("What was guessed and what was: the next price is better by it."),
-               f"{path}/close", say("Close it"), minutes=10)  # fmt: skip
+    yield _close(along)
+
+
+def _close(along: Along) -> Step:
+    return step("close", MONEY, say("Close the book on it"),
+                say("What was guessed and what was: the next price is better by it."),
+                f"{along.path}/settle/close", say("Close it"), minutes=10)  # fmt: skip

@@ -104,12 +104,16 @@ def _beside(shop: RecordShop, record: Record[Any], first: str) -> Iterator[Recor
 
 def _counting(shop: RecordShop, id: str) -> Iterator[Record[Any]]:
     """The record of a line that counts; none where there is no such line."""
-    try:
-        newest = shop.history(id)[-1]
-    except Unknown:
-        return
-    if not isinstance(newest.fact, Withdrawn):
+    newest = _newest(shop, id)
+    if newest is not None and not isinstance(newest.fact, Withdrawn):
         yield newest
+
+
+def _newest(shop: RecordShop, id: str) -> Record[Any] | None:
+    try:
+        return shop.history(id)[-1]
+    except Unknown:
+        return None
 
 
 def _naming(shop: RecordShop, record: Record[Any], named: Hangs) -> list[Record[Any]]:
@@ -245,11 +249,8 @@ def gone_before(shop: RecordShop, record: Record[Any]) -> Record[Withdrawn] | No
     Record of Withdrawn or None
     """
     for id in _names(shop, record):
-        try:
-            newest = shop.history(id)[-1]
-        except Unknown:
-            continue
-        if isinstance(newest.fact, Withdrawn):
+        newest = _newest(shop, id)
+        if newest is not None and isinstance(newest.fact, Withdrawn):
             return newest
     return None
 
