@@ -64,6 +64,7 @@ def test_until_it_is_ready_a_page_says_so_and_looks_again(
         return machines(*told, **named)
 
     monkeypatch.setattr("retrue.web.fix.home.WAIT_S", 0.01)
+    monkeypatch.setattr(ahead, "FIRST_S", 0.01)
     with house.state.behind.working():
         monkeypatch.setattr(through, "machines", slow)
         assert waits.wait(ANY_S)

@@ -14,7 +14,7 @@ from retrue.base.say import say
 from retrue.records.checking import problems_of
 from retrue.records.facts import Fact, Withdrawn
 from retrue.records.outside import ID, moment_of, standing
-from retrue.records.packing import unpack
+from retrue.records.packing import once, unpack
 from retrue.records.shop import Record
 
 START = "0" * 64
@@ -106,13 +106,13 @@ def opened(row: Row) -> Record[Any]:
         )
     return Record(
         id=row.id,
-        kind=row.kind,
+        kind=once(row.kind),
         schema=row.schema,
         seq=row.seq,
         noted_at=noted_at,
         observed_at=observed_at,
-        by=row.by,
-        device=row.device,
+        by=once(row.by),
+        device=once(row.device),
         replaces=row.replaces,
         fact=unpack(row.kind, row.schema, row.payload),
         sha256=row.sha256,

@@ -6,6 +6,7 @@ import json
 from collections.abc import Callable
 from dataclasses import fields
 from decimal import Decimal
+from sys import intern
 from typing import Any, TypeVar
 
 import msgspec
@@ -15,8 +16,9 @@ from retrue.base.say import say
 from retrue.records.checking import KINDS, check, types_of
 from retrue.records.facts import Fact
 
-__all__ = ["KINDS", "RAISES", "check", "is_of_newer", "pack", "raises", "unpack", "written"]
+__all__ = ["KINDS", "RAISES", "check", "is_of_newer", "once", "pack", "raises", "unpack", "written"]
 
+LONGEST_CODE = 40  # signs; an id has 36
 Plain = dict[str, Any]
 Raise = Callable[[Plain], Plain]
 R = TypeVar("R", bound=Raise)
@@ -129,7 +131,7 @@ def unpack(kind: str, schema: int, payload: str) -> Fact:
     plain = _raised(kind, schema, cls.SCHEMA, _decoded(kind, payload))
     _refuse_strangers(kind, plain, cls)
     try:
-        return msgspec.convert(plain, cls)
+        return msgspec.convert({name: once(value) for name, value in plain.items()}, cls)
     except msgspec.ValidationError as error:
         raise _misfit(kind, plain, cls, str(error)) from None
 
@@ -185,6 +187,29 @@ def _decoded(kind: str, payload: str) -> Plain:
             remedy=say("Restore the shop from its latest backup and verify the chain of records."),
         )
     return plain
+
+
+def once(value: Any) -> Any:
+    """An id or a code as the one text that all records share which name it: they are many.
+
+    Parameters
+    ----------
+    value : object
+        Anything; what is no short text without blanks stays as it is.
+
+    Returns
+    -------
+    object
+        Equal to it.
+
+    Examples
+    --------
+    >>> a, b = "".join(["C", "17"]), "".join(["C", "17"])
+    >>> a is b, once(a) is once(b)
+    (False, True)
+    """
+    is_code = type(value) is str and len(value) <= LONGEST_CODE and " " not in value
+    return intern(value) if is_code else value
 
 
 def _raised(kind: str, schema: int, ours: int, plain: Plain) -> Plain:

@@ -20,6 +20,7 @@ from retrue.records.shop import RecordShop
 from retrue.web.security import Settings
 from retrue.web.through import ASKS
 
+FIRST_S = 1.0  # for the first page, which is then answered alone; not where it is the front page
 LOOK_S = 2.0  # whether another day has begun, something was kept, how much memory is held
 BREATH_S = 0.02  # after each lot, so that pages are answered meanwhile
 TIDY_MB = 250.0
@@ -43,6 +44,7 @@ class Behind:
     share: float = 0.0  # of the lots of what it works at
     _languages: list[str] = field(default_factory=list)  # that are wanted, each once
     _ready: set[tuple[str, date]] = field(default_factory=set)
+    _asked: bool = False  # for the front page
     _kept: str = ""
     _seen: int = -1  # the newest record a look ago: what is being written is waited for
     _changed: threading.Condition = field(default_factory=threading.Condition)
@@ -72,6 +74,7 @@ class Behind:
         if not self._languages or (language, today) in self._ready:
             return True
         with self._changed:
+            self._asked = True
             if language not in self._languages:
                 self._languages.append(language)
             self._changed.notify_all()
@@ -92,6 +95,8 @@ class Behind:
 
     def _run(self) -> None:
         held, newest = TIDY_MB, -1
+        with self._changed:
+            self._changed.wait_for(lambda: self._asked or self._ended.is_set(), FIRST_S)
         while not self._ended.is_set():
             today = self._today()
             ahead = next((one for one in self._languages if (one, today) not in self._ready), None)

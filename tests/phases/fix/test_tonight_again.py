@@ -81,3 +81,14 @@ def test_cards_are_made_once_until_something_changes(
     fix.mark(shop, lot, machine, "J01", "done", kinds, on=ON, by="me")
     assert fix.tonight(shop, kinds, on=ON) != first
     assert len(made) == 2
+
+
+def test_of_a_lot_only_the_newest_cards_are_remembered(where: tuple[FakeShop, str, str]) -> None:
+    shop, lot, machine = where
+    kinds = load()
+    asked._MADE.clear()
+    for how in ("begun", "done"):
+        fix.tonight(shop, kinds, on=ON)
+        fix.mark(shop, lot, machine, "J01", how, kinds, on=ON, by="me")
+    fix.tonight(shop, kinds, on=ON)
+    assert len(asked._MADE) == 1

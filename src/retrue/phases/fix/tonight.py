@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from datetime import date
@@ -28,8 +29,8 @@ from retrue.records.by_lot import ByLot
 from retrue.records.fixing import CardMarked, PlanKept
 from retrue.records.shop import RecordShop
 
-MOST_KEPT = 64  # lots of which the cards are remembered
-_MADE: dict[tuple[Any, ...], tuple[Mapping[str, Kind], tuple[Cards, ...]]] = {}
+MOST_KEPT = 64  # lots of which the newest cards are remembered
+_MADE: dict[tuple[Any, ...], tuple[tuple[Any, ...], Mapping[str, Kind], tuple[Cards, ...]]] = {}
 
 
 def tonight(
@@ -226,16 +227,18 @@ def _cards(
 ) -> tuple[Cards, ...]:
     """Cards of some machines of a lot; made anew only where what they are made of has changed."""
     own = [[getattr(each, one.name) for one in fields(each) if one.name != "kind"] for each in mine]
-    key = (kept.lot, on, id(kinds), inputs_of([kept], kinds), repr(own), reader())
-    kept_before = _MADE.get(key)
-    if kept_before is not None:
-        return kept_before[1]
-    belief, stage = stood(kept, kinds)
-    made = tuple(cards_of(kept, needed(kept, each, belief, stage), on) for each in mine)
+    told = hashlib.sha256(repr(own).encode()).digest()
+    place = (kept.lot, reader(), *(each.key for each in mine))
+    key = (on, id(kinds), inputs_of([kept], kinds), told)
+    before = _MADE.pop(place, None)
+    if before is None or before[0] != key:
+        belief, stage = stood(kept, kinds)
+        made = tuple(cards_of(kept, needed(kept, each, belief, stage), on) for each in mine)
+        before = (key, kinds, made)
     while len(_MADE) >= MOST_KEPT:
         _MADE.pop(next(iter(_MADE)), None)
-    _MADE[key] = (kinds, made)
-    return made
+    _MADE[place] = before
+    return before[2]
 
 
 def _kept(shop: RecordShop) -> PlanView | None:
