@@ -60,7 +60,9 @@ def test_a_backup_is_made_handed_out_and_noted(house, owner, shop, tmp_path, clo
     (kept,) = shop.current(BackedUp)
     assert (kept.fact.records, kept.fact.last_sha256, kept.device) == (14, last, "laptop")
     assert kept.fact.size_bytes == len(file.content)
-    assert "The last backup is of today." in text_of(owner.get(PAGE))
+    told = text_of(owner.get(PAGE))
+    assert "The last backup is of today." in told
+    assert "to this laptop" in told
     assert sorted(path.name for path in (tmp_path / "own").glob(".*")) == []
 
 

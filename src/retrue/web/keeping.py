@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Mapping
+from functools import partial
 from typing import Any
 from urllib.parse import quote
 
@@ -13,7 +14,7 @@ from starlette.routing import Route
 
 from retrue.base.refusals import NotYet, Refusal
 from retrue.base.say import say
-from retrue.phases import keeping
+from retrue.phases import diary, keeping
 from retrue.records.hand import Hand
 from retrue.records.keeping import BackedUp
 from retrue.records.shop import Record, RecordShop
@@ -43,14 +44,17 @@ async def show_keeping(request: Request, /, **more: Any) -> Response:
     since = await deed(keeping.since_backup, request, on)
     made = await deed(keeping.backups, request)
     newest = list(reversed(made))[:MOST_SHOWN]
+    named = await deed(diary.device_names, request)
     told: dict[str, Any] = {"stands": stands, "since": since, "backups": newest}
-    return render(request, "keeping.html", groups=groups, where=where_of, **told, **more)
+    where = partial(where_of, named)
+    return render(request, "keeping.html", groups=groups, where=where, **told, **more)
 
 
-def where_of(record: Record[BackedUp]) -> str:
+def where_of(named: Mapping[str, str], record: Record[BackedUp]) -> str:
     """Where a backup went, in words."""
-    place = record.fact.place
-    return say("to {device}", device=record.device) if place == keeping.HANDED else place
+    if record.fact.place != keeping.HANDED:
+        return record.fact.place
+    return say("to {device}", device=named.get(record.device, record.device))
 
 
 def groups(hash_in_hex: str) -> str:
