@@ -7,14 +7,18 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from retrue.cases.bidding import rivals
+from retrue.cases.bidding import RIVAL_LOG_SD, RIVAL_SHARE, RIVALS
 from retrue.cases.case import LotCase
+from retrue.cases.plans import AS_FOUND
 from retrue.cases.view import View
 from retrue.choose.bids import Rivals, sealed_bid, stops_below
 from retrue.choose.normal import inverse_normal
 
 Floats = NDArray[np.float64]
 
+# Judgement, no source: of what tells the others' estimates apart, a quarter is the truth itself,
+# which those who stand in front of the machine see and a catalogue does not say.
+SEEN = 0.5
 POINTS = 25  # equally likely places of the highest rival, the same in every world
 
 
@@ -49,7 +53,7 @@ def going(view: View, case: LotCase) -> Going:
 
     Notes
     -----
-    Rivals are those of `cases.bidding`: winning is news, for they stop early in the poorer worlds.
+    Rivals are those of `others_seen`: winning is news, for they stop early in the poorer worlds.
     Ascending: it is won where the highest rival, or the bid that stands, is at least a step below
     the limit, and costs a step more than he; never less than where it starts. Sealed: the bid
     with the highest mean gain, which is what is paid. Fixed price: it is bought if the price asked
@@ -81,7 +85,7 @@ def going(view: View, case: LotCase) -> Going:
     if sale == "fixed_price" and asking is not None:
         buys = float(asking <= most)
         return Going(np.full(worlds, buys), np.full(worlds, buys * asking))
-    others = rivals(view, case)
+    others = others_seen(view, case)
     if sale == "sealed":
         return _sealed(view, others)
     if sale == "ascending":
@@ -91,6 +95,63 @@ def going(view: View, case: LotCase) -> Going:
         return _below(most, np.maximum(price, asking or 0.0))
     price = highest(others, 1)
     return _below(most, price if asking is None else np.minimum(price, asking))
+
+
+def others_seen(view: View, case: LotCase) -> Rivals:
+    """What the others may be bidding for a lot that nobody has been asked about.
+
+    Nobody knows here what it is worth to them: they pay a share of what such machines bring as
+    found. Each errs by himself, and all of them see some of the truth.
+
+    Parameters
+    ----------
+    view : View
+    case : LotCase
+
+    Returns
+    -------
+    Rivals
+        Values in the lot's currency, at the hammer, in the worlds of the view.
+
+    Notes
+    -----
+    The logarithm of an estimate scatters as in `cases.bidding`. A part of it, ``SEEN`` squared of
+    its variance, follows the rank of the world among all by what the lot is worth to us.
+
+    References
+    ----------
+    Correlated by ranks: Iman and Conover 1982, A distribution-free approach to inducing rank
+    correlation among input variables, Communications in Statistics B 11(3).
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> from retrue.records.facts import Terms
+    >>> one = SimpleNamespace(resale=lambda state: np.full(3, 5_800.0))
+    >>> view = SimpleNamespace(settled=SimpleNamespace(k=1.16, exchange=1.0, step=10.0), best=0,
+    ...     gains=np.array([[1.0, 3.0, 2.0]]), chooser=SimpleNamespace(prospects=(one,)))
+    >>> others = others_seen(view, SimpleNamespace(terms=Terms(lot="14")))
+    >>> others.value.round().tolist(), others.count
+    ([4022.0, 6216.0, 5000.0], 3)
+    """
+    settled = view.settled
+    brings = sum(one.resale(AS_FOUND) for one in view.chooser.prospects)
+    market = brings / (settled.k * settled.exchange)
+    seen = np.exp(RIVAL_LOG_SD * SEEN * _scores(view.gains[view.best]))
+    return Rivals(
+        value=np.maximum(market * seen, settled.step),
+        share=RIVAL_SHARE,
+        log_sd=RIVAL_LOG_SD * float(np.sqrt(1.0 - SEEN**2)),
+        count=case.terms.rivals or RIVALS,
+    )
+
+
+def _scores(gains: Floats) -> Floats:
+    """The standard normal quantile of each world's rank."""
+    scores = np.empty(len(gains))
+    ranks = (np.arange(len(gains)) + 0.5) / len(gains)
+    scores[np.argsort(gains, kind="stable")] = inverse_normal(ranks)
+    return scores
 
 
 def highest(others: Rivals, count: int) -> Floats:
