@@ -117,7 +117,7 @@ def test_the_demo_walks_the_lot_and_ends_with_the_path_of_its_sheet(walk):
     assert door.code == 0, door.err
     path = Path(door.out.splitlines()[-1])
     assert path.read_bytes().startswith(b"%PDF")
-    for title in ("From the listing alone", "After the photographs", "After the telephone call",
+    for title in ("From the listing alone", "After the photographs", "After the phone call",
                   "After the visit", "What moved it", "Later, in the workshop"):  # fmt: skip
         assert title in door.out
     assert " ".join(door.out.split()).count("Next: ") == 4 + 2 + 3

@@ -104,6 +104,14 @@ class TestAsItsReaderSeesIt:
                 found = search.search(shop, word, about)
                 assert kept.id in [one.id for one in found.kept], (language, word)
 
+    def test_where_not_all_was_read_so_it_says_so(
+        self, owner: Visitor, paid: str, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        says = "by amounts, readings and the words of the library the newest 1 records"
+        assert says not in text_of(owner.get("/search?words=411"))
+        monkeypatch.setattr(search, "MOST_READ", 1)
+        assert says in text_of(owner.get("/search?words=nothing+like+it"))
+
     def test_what_was_taken_back_is_not_found_so(
         self, owner: Visitor, shop: FakeShop, paid: str
     ) -> None:

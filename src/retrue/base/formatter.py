@@ -12,6 +12,7 @@ ISO 80000-1:2022, 7.3 (thousands by a thin space; comma or point before decimals
 
 from __future__ import annotations
 
+import math
 from datetime import date, datetime
 from decimal import ROUND_HALF_EVEN, Decimal
 
@@ -19,6 +20,7 @@ from retrue.base.say import COMMA, reader, say
 
 THIN = "\u202f"  # narrow no-break space
 MINUS = "\u2212"
+_NOISE = 1e-9  # by which a float that was typed may be off
 SIGN_FIRST = frozenset({"nl"})  # the currency stands before the minus
 SIGNS = {"EUR": "€", "GBP": "£", "USD": "$", "CHF": "CHF"}
 
@@ -83,7 +85,7 @@ def short(value: float | Decimal, how: str = "g") -> str:
     Parameters
     ----------
     value : float or Decimal
-        The number.
+        The number; one that was worked out is shown to four figures.
     how : str
         Another format of the language Python: ".4g", ".1f".
 
@@ -93,10 +95,52 @@ def short(value: float | Decimal, how: str = "g") -> str:
 
     Examples
     --------
-    >>> short(2.50), short(40.0), short(2.26, ".1f")
-    ('2.5', '40', '2.3')
+    >>> short(2.50), short(40.0), short(2.26, ".1f"), short(100 / 240)
+    ('2.5', '40', '2.3', '0.4167')
     """
+    if how == "g" and is_worked_out(value):
+        how = f".{decimals(float(value))}f"
     return marked(format(value, how))
+
+
+def is_worked_out(value: float | Decimal) -> bool:
+    """Whether a number has more decimals than anybody types.
+
+    Parameters
+    ----------
+    value : float or Decimal
+
+    Returns
+    -------
+    bool
+
+    Examples
+    --------
+    >>> is_worked_out(100 / 240), is_worked_out(1.171234), is_worked_out(0.1 + 0.2)
+    (True, False, False)
+    """
+    return math.isfinite(value) and abs(float(value) - round(float(value), 6)) > _NOISE
+
+
+def decimals(value: float) -> int:
+    """As many decimals as a typed number has, at most six; of one worked out those of four figures.
+
+    Parameters
+    ----------
+    value : float
+
+    Returns
+    -------
+    int
+
+    Examples
+    --------
+    >>> decimals(400.0), decimals(1.171234), decimals(100 / 240), decimals(1200 / 7)
+    (0, 6, 4, 1)
+    """
+    if is_worked_out(value) and round(value, 6):
+        return min(6, max(0, 3 - math.floor(math.log10(abs(value)))))
+    return len(f"{value:.6f}".rstrip("0").partition(".")[2])
 
 
 def money(value: float | Decimal, currency: str, digits: int = 0, *, signed: bool = False) -> str:

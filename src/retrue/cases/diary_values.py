@@ -26,7 +26,7 @@ VALUE_WORDS: Mapping[str, str] = {
     "not_proved": later("too close to call"),
     "proved_bad": later("out"),
     "photo": later("on a photograph"),
-    "call": later("told by telephone"),
+    "call": later("told by phone"),
     "visit_dead": later("at the visit, power off"),
     "visit_live": later("at the visit, under power"),
     "apart": later("taken apart"),

@@ -44,7 +44,7 @@ LOT = "ghent-school-lot.toml"
 PHOTOGRAPHS = "photographs"
 ROUNDS = (
     ("1-photographs.toml", "After the photographs"),
-    ("2-telephone.toml", "After the telephone call"),
+    ("2-telephone.toml", "After the phone call"),
     ("3-visit.toml", "After the visit"),
 )
 TROUBLE = "fault-finding.toml"

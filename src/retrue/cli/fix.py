@@ -33,7 +33,7 @@ OUT: dict[str, tuple[str, str]] = {
     "quote": ("fix_buy:quote", "Keep a quote in one line: who, when, how much, how long."),
     "take": ("fix_buy:take", "Take a quote: it is ordered."),
     "send": ("fix_waiting:send", "Keep what was sent out, ordered, asked, borrowed, hired."),
-    "ring": ("fix_waiting:ring", "Keep what was said on the telephone."),
+    "ring": ("fix_waiting:ring", "Keep what was said on the phone."),
     "back": ("fix_waiting:back", "It came back, came wrong, or was called off."),
     "judge": ("fix_waiting:judge", "What came back is good, or bad."),
     "take-back": ("fix_waiting:take_back", "Take back what was kept out, quoted, on the shelf."),

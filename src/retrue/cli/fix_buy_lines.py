@@ -92,7 +92,7 @@ def _shelf(stock: tuple[StockRow, ...]) -> Iterator[str]:
 
 def stock_line(row: StockRow) -> str:
     """One thing on the shelf."""
-    amount = " ".join(map(str, filter(None, (f"{row.amount:g}", row.unit))))
+    amount = " ".join(map(str, filter(None, (short(row.amount), row.unit))))
     told = [
         say("{name}, {amount}", name=row.name, amount=amount),
         say("least {least}", least=short(row.least)) if row.least is not None else "",

@@ -68,7 +68,7 @@ def waiting(house: House, lot: str | None, on: str | None, as_json: bool, shop: 
 @click.option("--sort", type=click.Choice(list(SORTS)), default="sent-out", show_default=True,
               help="How it is out.")  # fmt: skip
 @click.option("--line", default="", help="What it is for: F15:local.")
-@click.option("--reach", default="", help="Telephone or address.")
+@click.option("--reach", default="", help="Phone or address.")
 @click.option("--since", metavar="DAY", help="Since when; else today.")
 @click.option("--promised", metavar="DAY", help="Promised for: 2026-12-18, Friday.")
 @click.option("--ring", "ring_on", metavar="DAY", help="When to ring.")
@@ -117,7 +117,7 @@ def ring(
     house: House, /, out: str, promised: str | None, ring_on: str | None, nobody: bool,
     on: str | None, text: str, as_json: bool, shop: str | None,
 ) -> None:  # fmt: skip
-    """Keep what was said on the telephone about OUT: its id, its first signs, its line or words."""
+    """Keep what was said on the phone about OUT: its id, its first signs, its line or words."""
     at = today(house, on)
     rung = Rung(
         lot="", out=out, rung_on=at.isoformat(), nobody=nobody, text=text,

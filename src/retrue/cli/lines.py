@@ -14,6 +14,7 @@ from retrue.cases.said import cautions_of
 from retrue.cases.sheet import MovedRow, PriceSheet, QuestionRow
 from retrue.kinds.library import Kind
 from retrue.phases.worth import Judged
+from retrue.records.facts import Frozen
 
 CHANNELS = {  # how a question is asked
     "call": later("call"), "photo": later("photo"), "visit_dead": later("visit dead"),
@@ -87,6 +88,18 @@ def answer_lines(sheet: PriceSheet) -> Iterator[str]:
     told = [say(text, money=formatter.money(v, c)) for v, text in beside if v is not None]
     if told:
         yield say("Estimate for planning; {beside}.", beside="; ".join(map(str, told)))
+
+
+def frozen_line(fact: Frozen, sheet: PriceSheet) -> str:
+    """The number as it was frozen."""
+    if fact.hammer <= 0:
+        return say("Frozen: do not bid on {lot}.", lot=sheet.lot)
+    return say(
+        "Frozen: {hammer} on the bid screen, {all_in} all in, chance you'd be sorry {odds}.",
+        hammer=formatter.money(fact.hammer, sheet.currency),
+        all_in=formatter.money(fact.all_in, sheet.currency),
+        odds=formatter.odds(fact.sorry),
+    )
 
 
 def chances(share: float) -> str:
@@ -323,6 +336,14 @@ def price_moved(judged: Judged) -> list[str]:
     currency = judged.after.currency
     if before is None or after is None:
         return [judged.after.walk_away.why]
+    if after <= 0:
+        why = judged.after.walk_away.why
+        if before <= 0:
+            return [say("Do not bid, as before: {why}.", why=why)]
+        return [
+            say("Do not bid: {why}. Before, the number was {before}.", why=why,
+                before=formatter.money(before, currency))
+        ]  # fmt: skip
     if before == after:
         return [say("Do not go above {money}, as before.", money=formatter.money(after, currency))]
     return [

@@ -7,6 +7,7 @@ from typing import Any
 
 import click
 
+from retrue.base.formatter import short
 from retrue.base.refusals import Unknown
 from retrue.base.say import say
 from retrue.base.units import number
@@ -104,7 +105,7 @@ def instruments(house: House, as_json: bool, shop: str | None) -> None:
         fact = line.record.fact
         parts = [say(fact.way)]
         if fact.uncertainty is not None:
-            parts.append(say("give or take {u}", u=f"{fact.uncertainty:g} {fact.unit}"))
+            parts.append(say("give or take {u}", u=f"{short(fact.uncertainty)} {fact.unit}"))
         if fact.due_on:
             parts.append(say("to be checked on {day}", day=fact.due_on))
         parts += [", ".join(str(one.id) for one in line.serves)] if line.serves else []

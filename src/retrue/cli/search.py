@@ -8,6 +8,7 @@ from urllib.parse import quote
 
 import click
 
+from retrue.base.formatter import number
 from retrue.base.say import say
 from retrue.cases.search_kinds import Hit
 from retrue.cases.sheet_json import dumps
@@ -121,6 +122,11 @@ def _lines(
             yield f"    {row.page}"
     if found.more:
         yield say("There is more: add a word.")
+    if found.unread:
+        yield say(
+            "By the words somebody typed all of it was searched; by amounts, readings and the "
+            "words of the library the newest {count} records.", count=number(search.MOST_READ)
+        )  # fmt: skip
     if found.beside:
         yield say("What may be wrong, looks, places")
     for hit in found.beside:

@@ -94,7 +94,7 @@ def stage_lines(one: StageStands) -> Iterator[str]:
     yield from _list(say("What must be closed:"), (_closed_words(line) for line in one.closed))
     yield from _list(say("Likely, and it could be hurt:"), one.suspected)
     if one.step is not None:
-        rpm = f", {one.step_rpm:g} 1/min" if one.step_rpm is not None else ""
+        rpm = f", {short(one.step_rpm)} 1/min" if one.step_rpm is not None else ""
         yield "  " + say("Step {step}: {percent} %{rpm}, {minutes} min, {text}",
                          step=one.step.step, percent=short(one.step.percent), rpm=rpm,
                          minutes=short(one.step.minutes), text=one.step.text)  # fmt: skip
@@ -168,7 +168,7 @@ def _band_words(line: BandLine) -> str:
     if line.note:
         told += f"; {line.note}"
     read = ", ".join(
-        str(f"{one.reading:g} {one.unit} {one.point}".strip() + f" ({say(one.ruling)})")
+        str(f"{short(one.reading)} {one.unit} {one.point}".strip() + f" ({say(one.ruling)})")
         for one in line.readings
     )
     return f"{told}. {say('Read: {read}', read=read)}" if read else told

@@ -14,7 +14,7 @@ from retrue.cases.sheet import PriceSheet
 from retrue.cases.sheet_json import dumps, flat, to_json
 from retrue.cli.deeds import ByDeed
 from retrue.cli.house import House
-from retrue.cli.lines import price_lines, put, question_lines
+from retrue.cli.lines import frozen_line, price_lines, put, question_lines
 from retrue.cli.options import AMOUNT, file_word, json_option, shop_option, sum_options
 from retrue.cli.source import open_lot
 from retrue.phases import worth as phase
@@ -173,14 +173,7 @@ def freeze(
         told |= {"currency": sheet.currency, "file": str(path), "lot": sheet.lot}
         click.echo(dumps(told))
         return
-    click.echo(
-        say(
-            "Frozen: {hammer} on the bid screen, {all_in} all in, chance you'd be sorry {odds}.",
-            hammer=formatter.money(fact.hammer, sheet.currency),
-            all_in=formatter.money(fact.all_in, sheet.currency),
-            odds=formatter.odds(fact.sorry),
-        )
-    )
+    click.echo(frozen_line(fact, sheet))
     for danger in fact.dangers:
         click.echo(f"  {danger}")
     if source.is_file:

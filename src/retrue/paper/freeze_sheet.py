@@ -119,10 +119,11 @@ def _fixed(
 
 
 def _numbers(frozen: Frozen, currency: str, language: str) -> list[dict[str, str]]:
+    nothing = say("do not bid", language=language)
     rows = (
         (
             "Do not go above, on the bid screen",
-            money(frozen.hammer, currency),
+            money(frozen.hammer, currency) if frozen.hammer > 0 else nothing,
             "Hammer price; premium and tax come on top.",
         ),
         (

@@ -21,7 +21,7 @@ from retrue.cases.search_pages import page_hits
 from retrue.kinds.library import Kind
 from retrue.records.facts import Fact, Lot, Machine
 from retrue.records.packing import KINDS
-from retrue.records.searching import Asked, asked_for, matches, words_of, words_of_line
+from retrue.records.searching import asked_for, matches, words_of, words_of_line
 from retrue.records.shop import Record, RecordShop
 
 MOST_KEPT = 30  # of what was kept
@@ -52,6 +52,8 @@ class Found:
         What else was kept, the newest first.
     more : bool
         Whether more was kept that fits.
+    unread : bool
+        Whether there are older records than those that were read as their reader sees them.
     beside : tuple of Hit
         What may be wrong, looks, places, tests, cautions.
     pages : tuple of Hit
@@ -62,6 +64,7 @@ class Found:
     places: tuple[Record[Any], ...] = ()
     kept: tuple[Record[Any], ...] = ()
     more: bool = False
+    unread: bool = False
     beside: tuple[Hit, ...] = ()
     pages: tuple[Hit, ...] = ()
 
@@ -112,7 +115,9 @@ def search(
     if not asked:
         return Found(words=words.strip())
     typed = shop.found(words, most=MOST_LOOKED)
-    found = {one.id: one for one in (*typed, *_read(shop, asked, about)) if one.kind not in hidden}
+    newest = _newest(shop)
+    read = (one for one in newest if matches(asked, _words(one, about)))
+    found = {one.id: one for one in (*typed, *read) if one.kind not in hidden}
     every = sorted(found.values(), key=lambda one: one.seq, reverse=True)
     kept = [one for one in every if one.kind not in PLACES]
     machines = _machines(about)
@@ -123,6 +128,7 @@ def search(
         places=tuple(one for one in every if one.kind in PLACES)[:MOST_KEPT],
         kept=tuple(kept[:MOST_KEPT]),
         more=len(kept) > MOST_KEPT,
+        unread=len(newest) == MOST_READ,
         beside=tuple(_few(one) for one in beside if may(_route(one.entry.path))),
         pages=tuple(_few(one) for one in page_hits(asked, named, may=may, most=MOST_PAGES)),
     )
@@ -132,11 +138,10 @@ _Held = tuple[Fact, str, frozenset[str]]
 _held: dict[tuple[str, str], _Held] = {}
 
 
-def _read(shop: RecordShop, asked: Asked, about: About) -> list[Record[Any]]:
-    """The newest whose line holds what is asked for, as its reader sees it."""
+def _newest(shop: RecordShop) -> list[Record[Any]]:
+    """Those that are read as their reader sees them."""
     kinds = [KINDS[kind] for kind in sorted(frozenset(KINDS) - OWN_WORDS)]
-    newest = shop.seen_since(LONG_AGO, kinds, most=MOST_READ)
-    return [one for _, one in newest if matches(asked, _words(one, about))]
+    return [one for _, one in shop.seen_since(LONG_AGO, kinds, most=MOST_READ)]
 
 
 def _words(record: Record[Any], about: About) -> frozenset[str]:

@@ -56,7 +56,7 @@ def templates() -> Environment:
         sentence=sentence, day=formatter.day, minute=formatter.minute, here=here, plain=plain
     )
     made.filters.update(english=english, said=say)
-    made.globals.update(word=word, decimals=decimals, finer=finer)
+    made.globals.update(word=word, decimals=formatter.decimals, finer=finer)
     return made
 
 
@@ -91,11 +91,6 @@ def num(value: Any, digits: int = 0, *, signed: bool = False, unit: str = "") ->
     """A number in the figures' own letter, with its unit, never broken over a line."""
     text = formatter.number(value, digits, signed=signed) + (f"\u202f{unit}" if unit else "")
     return Markup('<span class="num">{}</span>').format(text)
-
-
-def decimals(value: float) -> int:
-    """As many decimals as a typed number has, at most six."""
-    return len(f"{value:.6f}".rstrip("0").partition(".")[2])
 
 
 def finer(value: float, digits: int) -> int:

@@ -65,6 +65,7 @@ async def show_search(request: Request) -> Response:
         "search.html",
         phase=-1,
         found=made,
+        most_read=search.MOST_READ,
         places=await deed(_kept, request, made.places, about),
         kept=await deed(_kept, request, made.kept, about),
         manual=manual_hits(asked_for(words), most=MOST_HEADINGS) if words else [],

@@ -16,7 +16,7 @@ PLANS = {
 }
 STAGES = {
     "photo": "on a photograph",
-    "call": "told by telephone",
+    "call": "told by phone",
     "visit_dead": "at the visit, power off",
     "visit_live": "at the visit, under power",
     "apart": "taken apart",

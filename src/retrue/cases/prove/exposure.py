@@ -36,7 +36,7 @@ FIELDS = (
     Field(id="peak_c_db", name="highest peak, C-weighted", unit="dB",
           help="On the meter; leave it empty where nothing bangs.", group=DAY),
     Field(id="doubt_db", name="give or take of a level", unit="dB", default=2.0, zero=True,
-          mark="a checked class 2 meter; 5 for a telephone", help="On the meter's sheet.",
+          mark="a checked class 2 meter; 5 for a phone", help="On the meter's sheet.",
           group=DOUBT),
 )  # fmt: skip
 

@@ -28,7 +28,7 @@ from retrue.science.exposure import (
 CAUTION = later("Over 80 dBA: plugs or muffs. Over 85 for long: fix it first.")
 DEFERS_TO = later("2003/10/EC, OSHA 1910.95 families; local code and licensed practice")
 EVIDENCE = later(
-    "A telephone, or a recorder that heard no known level, is no evidence that a limit is kept. "
+    "A phone, or a recorder that heard no known level, is no evidence that a limit is kept. "
     "Estimate for planning."
 )
 

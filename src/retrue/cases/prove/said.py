@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from retrue.base.formatter import number
+from retrue.base.formatter import decimals, number
 from retrue.base.say import say
 from retrue.cases.prove.proof import Quantity, ThenRead, Verdict
 
@@ -150,7 +150,7 @@ def verdict_words(verdict: Verdict, digits: int = 1) -> tuple[str, ...]:
     """
     ruling = say(RULINGS[verdict.ruling])
     source = " ".join(str(part) for part in (verdict.standard, verdict.edition) if part)
-    limit = number(verdict.limit, max(digits, _decimals(verdict.limit)))
+    limit = number(verdict.limit, max(digits, decimals(verdict.limit)))
     held = [say("Limit {limit} {unit}", limit=limit, unit=verdict.unit)]
     held += [source] if source else []
     held += [say(verdict.limit_mark)] if verdict.limit_mark else []
@@ -158,9 +158,3 @@ def verdict_words(verdict: Verdict, digits: int = 1) -> tuple[str, ...]:
         f"{ruling[0].upper()}{ruling[1:]}. {verdict.why}".rstrip(),
         f"{', '.join(map(str, held))}; {say(RULES[verdict.rule])}.",
     )
-
-
-def _decimals(value: float) -> int:
-    """How many decimals a typed number has, at most six."""
-    text = f"{value:.{_FINEST}f}".rstrip("0")
-    return len(text.partition(".")[2])

@@ -191,7 +191,7 @@ def ring(
     today: date | None = None,
     **hand: Unpack[Hand],
 ) -> Record[Rung]:
-    """Keep what was said on the telephone: a new promise, when to ring next, or nobody there.
+    """Keep what was said on the phone: a new promise, when to ring next, or nobody there.
 
     Parameters
     ----------

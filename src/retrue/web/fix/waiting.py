@@ -47,7 +47,7 @@ def _here(request: Request, form: Typed) -> str:
 
 @again(show_out)
 async def post_ring(request: Request) -> Response:
-    """Keep what was said on the telephone: a new promise, or that nobody answered."""
+    """Keep what was said on the phone: a new promise, or that nobody answered."""
     form = await typed(request)
     rung_on = form.day("rung_on") or today(request).isoformat()
     promised_on, ring_on = form.day("promised_on"), form.day("ring_on")

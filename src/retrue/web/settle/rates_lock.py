@@ -10,7 +10,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from retrue.base.formatter import number
+from retrue.base.formatter import decimals, number
 from retrue.base.refusals import Problem
 from retrue.base.say import say
 from retrue.books.rates import MOST_DAYS_OLD
@@ -19,7 +19,6 @@ from retrue.records.settling import BooksClosed, DayRate
 from retrue.records.shop import Record
 from retrue.store.spreadsheet import as_csv
 from retrue.web.door import again, deed, fresh, hand, to, typed
-from retrue.web.pages import decimals
 from retrue.web.settle.post import home_currency
 from retrue.web.settle.where import just_kept, show, today
 from retrue.web.uploads import content

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from starlette.requests import Request
 from starlette.responses import Response
 
+from retrue.base.formatter import short
 from retrue.paper.label_sheet import LabelRow, LabelSheet, label_sheet
 from retrue.paper.press import Paper
 from retrue.paper.strip_sheet import EveningRow, StripSheet, first_night_sheet, strip_sheet
@@ -98,7 +99,7 @@ def _what(line: TakenLine) -> str:
     if line.count is not None:
         told.append(f"{line.count} ×")
     if line.torque_nm is not None:
-        told.append(f"{line.torque_nm:g} Nm")
+        told.append(f"{short(line.torque_nm)} Nm")
     if line.shim_mm is not None:
-        told.append(f"{line.shim_mm:g} mm")
+        told.append(f"{short(line.shim_mm)} mm")
     return ", ".join(str(word) for word in told if word)

@@ -54,7 +54,7 @@ def asked_for(sheet: PriceSheet, count: int = 5) -> list[QuestionRow]:
 
 
 async def show_call(request: Request, /, **more: Any) -> Response:
-    """The telephone call as a sheet: questions with ready answers."""
+    """The phone call as a sheet: questions with ready answers."""
     lot, kinds = request.path_params["lot"], request.app.state.kinds
     language = _language(request)
     view = await deed(worth.view_lot, request, lot)
