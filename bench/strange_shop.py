@@ -184,7 +184,7 @@ CATALOGUE = b"""lot;description;year;asking
 def _catalogue(shop: SqlShop, kinds: Mapping[str, Kind], clock: Clock, settings: Settings) -> None:
     """The list of a sale, priced, with somebody who bids."""
     hand: Any = {"by": "owner", "device": "laptop"}
-    said = Catalogue(name="sale", file="", file_name="sale.csv", year=2026)
+    said = Catalogue(name="sale", content_sha256="", file_name="sale.csv", year=2026)
     kept = worth.keep_catalogue(shop, CATALOGUE, said, kinds, **hand)
     worth.run_parts(shop, kept.id, kinds, Here(), worker="bench", clock=clock,
                     seed=settings.seed, worlds=settings.worlds, **hand)  # fmt: skip

@@ -99,6 +99,10 @@ class TestReading:
         assert page.status_code == 422
         assert "no currency was typed" in text_of(page)
         assert owner.app.state.shop.current(Catalogue) == []
+        # the file need not be sent again
+        held = {name: values(page, name)[0] for name in ("kept", "kept_name")}
+        done = owner.post("/screen", FORM | held)
+        assert "Machines that can be priced, of 4 lots 3" in text_of(done)
 
     def test_columns_nobody_can_decide_are_asked_for_and_the_file_is_kept(
         self, owner: Visitor

@@ -16,6 +16,7 @@ from retrue.base.refusals import Problem, Refusal, Unknown, Unusable
 from retrue.base.say import say
 from retrue.cases.screen.drawing import screen_drawing
 from retrue.phases import worth
+from retrue.records.measuring_rules import HASH_IN_HEX
 from retrue.records.screening import Catalogue
 from retrue.records.shop import Record, RecordShop
 from retrue.store.spreadsheet import as_csv
@@ -52,22 +53,10 @@ class CatalogueLine:
 async def show_catalogues(request: Request, /, **more: Any) -> Response:
     """My catalogues, the newest first, and the form for one more."""
     every = await deed(_lines, request)
-    known = {"kept": "", "kept_name": ""} | _still_here(more)
-    return show(
-        request,
-        "screen.html",
-        every=every,
-        currency=await shop_currency(request),
-        **known | more,
-    )
-
-
-def _still_here(more: dict[str, Any]) -> dict[str, str]:
-    """A file that was sent with a form that was refused need not be sent again."""
-    form = more.get("typed")
-    if form is None:
-        return {}
-    return {name: str(form.get(name, "")) for name in ("kept", "kept_name")}
+    currency = await shop_currency(request)
+    kept, kept_name = getattr(request.state, "catalogue", ("", ""))  # of a form that was refused
+    return show(request, "screen.html", every=every, currency=currency, kept=kept,
+                kept_name=kept_name, **more)  # fmt: skip
 
 
 def _lines(shop: RecordShop) -> list[CatalogueLine]:
@@ -107,13 +96,26 @@ async def post_catalogue(request: Request) -> Response:
 
 async def _sent(request: Request, form: Typed) -> tuple[bytes, str]:
     """The file as a table, and its name."""
-    sent = form.files("table")
+    sent, kept = form.files("table"), form.text("kept")
+    if not sent and HASH_IN_HEX.fullmatch(kept):
+        request.state.catalogue = kept, form.text("kept_name") or "catalogue"
+        return await deed(_kept_table, request, kept), request.state.catalogue[1]
     if not sent:
         what, remedy = say("no file was sent"), say("Pick a CSV, XLSX or TOML file.")
         raise Unusable(what, remedy=remedy, problems=(Problem("table", what, remedy),))
     name = sent[0].filename or "catalogue"
     whole = content(sent[0])
-    return (whole if name.lower().endswith(TOML) else as_csv(whole, name, merged=True)), name
+    table = whole if name.lower().endswith(TOML) else as_csv(whole, name, merged=True)
+    request.state.catalogue = await deed(_keep_table, request, table), name
+    return table, name
+
+
+def _keep_table(shop: RecordShop, table: bytes) -> str:
+    return shop.keep_file(table)
+
+
+def _kept_table(shop: RecordShop, kept: str) -> bytes:
+    return shop.file(kept)
 
 
 def catalogue_from(form: Typed) -> Catalogue:
@@ -174,7 +176,7 @@ async def show_one(request: Request, /, **more: Any) -> Response:
         return show(request, "screen_help.html", view=board, works=works, **more)
     (drawn,) = await each_drawn(request, [screen_drawing(board.worthy, board.currency)])
     return show(
-        request, "screen_one.html", view=board, drawn=drawn, sums=screener_of(request).sums,
+        request, "screen_one.html", view=board, drawn=drawn, screener=screener_of(request),
         read_words=read_words(board), columns_words=columns_words(board), works=works,
         most=MOST, most_poor=MOST_POOR, **more,
     )  # fmt: skip
@@ -237,7 +239,8 @@ async def post_work(request: Request) -> Response:
         return to(f"{SCREEN}/{catalogue}")
     await deed(
         worth.begin_screening, request, catalogue, request.app.state.kinds,
-        again=form.text("how") == "again", **screener.sums, **hand(request, form),
+        again=form.text("how") == "again", seed=screener.seed,
+        worlds=screener.worlds, **hand(request, form),
     )  # fmt: skip
     screener.begin(catalogue, hand(request))
     return to(f"{SCREEN}/{catalogue}")

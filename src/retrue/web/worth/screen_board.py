@@ -10,7 +10,7 @@ from typing import Any
 from starlette.requests import Request
 from starlette.responses import Response
 
-from retrue.base.say import say
+from retrue.base.say import later, say
 from retrue.cases.diary_pages import in_path
 from retrue.cases.screen.heading_words import ROLE_WORDS
 from retrue.cases.screen.listing import ListedLot, Listing, Said
@@ -27,7 +27,12 @@ from retrue.web.pages import render
 from retrue.web.worth.screen_work import Screener, Working, by_number
 
 SCREEN = "/screen"
-ROLES_OF = {"age_years": "age"}  # fields that are called otherwise than their columns
+ROLES_OF = {"age_years": "age", "travel_mm": "travel", "tax_rate": "tax"}  # fields of columns
+OTHER_FIELDS = {
+    "tax_reclaimable": later("whether its tax comes back"),
+    "removal_days": later("days from the hammer until it is out"),
+    "tax_scheme": later("sort of tax"),
+}
 NO_ADDRESS = frozenset({".", ".."})  # what a browser takes for a step on the way
 LINE = "line {line}"  # how a lot is addressed whose number cannot stand in an address
 
@@ -58,6 +63,8 @@ class Board:
         Who else has a part of it in hand.
     currency : str
         Of the shop.
+    asking : bool
+        Whether it is still worked out what to ask of the best.
     """
 
     id: str
@@ -73,6 +80,7 @@ class Board:
     came: Mapping[str, Came]
     others: tuple[str, ...]
     currency: str
+    asking: bool = False
 
     @property
     def ranked(self) -> tuple[ScreenedLot, ...]:
@@ -107,7 +115,7 @@ class Board:
     @property
     def going(self) -> bool:
         """Whether somebody works at it now."""
-        return self.mine or bool(self.others)
+        return self.mine or self.asking or bool(self.others)
 
     @property
     def whole(self) -> bool:
@@ -139,6 +147,8 @@ class Board:
         """How far it is."""
         if self.working.waits:
             return say("Another catalogue is worked at first.")
+        if self.asking:
+            return say("What to ask of the best is worked out.")
         return say("{done} of {lots} lots.", done=self.done, lots=self.lot_count)
 
     @property
@@ -271,9 +281,11 @@ def with_asked(board: Board, screener: Screener) -> Board:
     """The same; what to ask stands in the best."""
     begun = board.state.begun
     assert begun is not None
-    told = screener.with_asked(board.ranked, by_number(board.listing), begun.fact.key)
+    told, whole = screener.with_asked(board.ranked, by_number(board.listing), begun.fact.key)
     count = len(board.worthy)
-    return replace(board, worthy=told[:count], perhaps=told[count:])
+    if not whole:
+        screener.ask(board.id)
+    return replace(board, worthy=told[:count], perhaps=told[count:], asking=not whole)
 
 
 def bidder_words(one: Record[Bidder]) -> str:
@@ -289,7 +301,16 @@ def bidder_words(one: Record[Bidder]) -> str:
 def roles_said(field: str) -> str:
     """What a cell is read as, in words."""
     role = ROLES_OF.get(field, field)
-    return say(ROLE_WORDS[role]) if role in ROLE_WORDS else say(field.replace("_", " "))
+    words = ROLE_WORDS.get(role) or OTHER_FIELDS.get(field)
+    return say(words) if words else say(field.replace("_", " "))
+
+
+def cells_of(lot: ListedLot) -> list[tuple[str, str, list[Said]]]:
+    """Heading and text of each cell, once, with all that it was read as."""
+    told: dict[tuple[str, str], list[Said]] = {}
+    for one in lot.said:
+        told.setdefault((one.heading, one.text), []).append(one)
+    return [(heading, text, every) for (heading, text), every in told.items()]
 
 
 def value_said(one: Said, kinds: Mapping[str, Kind]) -> str:
@@ -306,6 +327,7 @@ def show(request: Request, template: str, /, **values: Any) -> Response:
         "fresh": fresh,
         "bidder_words": bidder_words,
         "roles_said": roles_said,
+        "cells_of": cells_of,
         "value_said": lambda one: value_said(one, kinds),
     }
     return render(request, f"worth/{template}", **known | values)

@@ -26,14 +26,15 @@ XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 async def sheet_file(request: Request) -> Response:
     """The lots that are worth a call on paper, with boxes for what is said on the phone."""
     board = await board_of(request)
-    settings, sums = request.app.state.settings, screener_of(request).sums
+    settings, screener = request.app.state.settings, screener_of(request)
     at, by = request.app.state.clock(), request.state.person
     edition = settings.edition.removeprefix("retrue ")
     sheet = replace(
         sheet_of(board.listing, (*board.ranked, *board.poor), by=by, version=edition),
         name=board.name, by_hour=board.by == "hour",
         bidders={number: one.fact.who for number, one in board.bidders.items()},
-        address=on_the_network(settings, board.here), **sums,
+        address=on_the_network(settings, board.here), seed=screener.seed,
+        worlds=screener.worlds,
     )  # fmt: skip
 
     def printed(_: object) -> bytes:

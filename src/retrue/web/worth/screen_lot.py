@@ -30,6 +30,7 @@ from retrue.web.worth.screen_board import (
     screener_of,
     show,
 )
+from retrue.web.worth.screen_work import Screener
 
 LOT = ONE + "/lot/{number}"
 ENDS = ("won", "lost")
@@ -55,8 +56,7 @@ async def show_lot(request: Request, /, **more: Any) -> Response:
     row = next((one for one in board.state.rows if one.number == listed.number), None)
     if row is not None and row.walk_away is not None and board.state.begun is not None:
         key = board.state.begun.fact.key
-        asked = await deed(lambda _: screener_of(request).asked_of(row, listed, key), request)
-        row = replace(row, ask=asked)
+        row = await deed(_with_asked, request, screener_of(request), row, listed, key)
     bidder = board.bidders.get(listed.number)
     one = LotPage(
         listed=listed,
@@ -71,6 +71,13 @@ async def show_lot(request: Request, /, **more: Any) -> Response:
         request, "screen_lot.html", view=board, one=one,
         types=[kinds[id].name for id in listed.kinds if id in kinds], **more,
     )  # fmt: skip
+
+
+def _with_asked(
+    _: object, screener: Screener, row: ScreenedLot, listed: ListedLot, key: str
+) -> ScreenedLot:
+    """The row with what to ask first."""
+    return replace(row, ask=screener.asked_of(row, listed, key))
 
 
 def place_of(board: Board, number: str) -> int:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-import logging
+import contextlib
+import hashlib
+import json
 import threading
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -27,7 +29,6 @@ from retrue.records.shop import RecordShop
 if TYPE_CHECKING:
     from retrue.web.security import Settings
 
-_log = logging.getLogger(__name__)
 WORLDS = 2000  # of each lot; the price of one that is taken into my lots has more
 MOST_ASKED = 10  # lots of which it is said what to ask
 END_S = 5.0  # that the server waits for a part in hand when it ends
@@ -79,21 +80,28 @@ class Screener:
     clock: Callable[[], datetime]
     worker: str = field(default_factory=lambda: uuid4().hex)  # of this run of the server
     _stands: dict[str, Working] = field(default_factory=dict)
-    _asked: dict[tuple[str, ...], tuple[AskFirst, ...]] = field(default_factory=dict)
+    _asking: set[str] = field(default_factory=set)
     _threads: dict[str, threading.Thread] = field(default_factory=dict)
     _stopped: set[str] = field(default_factory=set)
     _turn: threading.Lock = field(default_factory=threading.Lock)
     _at_work: threading.Lock = field(default_factory=threading.Lock)
     _ended: threading.Event = field(default_factory=threading.Event)
+    _open: bool = False
 
     @property
-    def sums(self) -> dict[str, int]:
-        """Seed and worlds of every screening of this server."""
-        return {"seed": self.settings.seed, "worlds": min(WORLDS, self.settings.worlds)}
+    def seed(self) -> int:
+        """Of every screening of this server."""
+        return self.settings.seed
+
+    @property
+    def worlds(self) -> int:
+        """Of every screening of this server."""
+        return min(WORLDS, self.settings.worlds)
 
     @contextmanager
     def working(self) -> Iterator[None]:
         """While the server runs; the part in hand is ended with it, what is done is kept."""
+        self._open = True
         try:
             yield
         finally:
@@ -153,31 +161,51 @@ class Screener:
                     clock=self.clock,
                     going=lambda: self._goes(catalogue), at_once=self.settings.parts_at_once,
                     told=lambda done, parts: self._tell(catalogue, done, parts),
-                    **self.sums, **_bare(hand),
+                    seed=self.seed, worlds=self.worlds, **_bare(hand),
                 )  # fmt: skip
                 self._ask_ahead(catalogue)
             ended = Working()
         except Refusal as refusal:
             ended = Working(refusal=refusal)
-        except Exception:  # noqa: BLE001 -- the page must not wait for ever
-            _log.exception("screening failed")
-        finally:
+        finally:  # also of an error of ours: the page must not wait for ever
             self._stands[catalogue] = ended
+
+    def ask(self, catalogue: str) -> None:
+        """Work out what to ask of the best, in a thread of its own; one at a time."""
+        with self._turn:
+            if catalogue in self._asking:
+                return
+            self._asking.add(catalogue)
+            at = f"{catalogue} asked"
+            self._threads[at] = threading.Thread(
+                target=copy_context().run, args=(self._ask, catalogue), name="asking", daemon=True
+            )
+            self._threads[at].start()
+
+    def _ask(self, catalogue: str) -> None:
+        try:
+            with contextlib.suppress(Refusal):  # the page itself says it
+                self._ask_ahead(catalogue)
+        finally:
+            self._asking.discard(catalogue)
 
     def _ask_ahead(self, catalogue: str) -> None:
         """What to ask of the best, before the page is looked at."""
         state = worth.state_of(self.shop, catalogue, self.kinds)
-        if state.begun is None or state.done < state.parts:
+        if state.begun is None or not state.ready:
             return
-        listing = worth.listing_of(self.shop, catalogue, self.kinds)
+        lots = by_number(worth.listing_of(self.shop, catalogue, self.kinds))
         best = ranked([row for row in state.rows if has_price(row)])
-        self.with_asked(best, by_number(listing), state.begun.fact.key)
+        for row in best[:MOST_ASKED]:
+            if self._ended.is_set():
+                return
+            self.asked_of(row, lots[row.number], state.begun.fact.key)
 
     def _tell(self, catalogue: str, done: int, parts: int) -> None:
         self._stands[catalogue] = Working(going=True, done=done, parts=parts)
 
     def asked_of(self, row: ScreenedLot, listed: ListedLot, key: str) -> tuple[AskFirst, ...]:
-        """What to ask first of one lot, remembered as long as the server runs.
+        """What to ask first of one lot, worked out once.
 
         Parameters
         ----------
@@ -187,16 +215,27 @@ class Screener:
         key : str
             Of the screening: with another, it is asked anew.
         """
+        known = self.known(row, key)
+        if known is not None:
+            return known
+        asked = ask_first(listed, self.spoken, seed=self.seed, worlds=self.worlds)
+        told = [[one.check, str(one.text), one.worth] for one in asked]
+        self.shop.remember(_name(row, key), json.dumps(told).encode())
+        return asked
+
+    def known(self, row: ScreenedLot, key: str) -> tuple[AskFirst, ...] | None:
+        """The same where it was worked out, in the reader's language; None where not yet."""
         if row.ask or row.walk_away is None:
             return row.ask
-        at = (key, row.number, reader())
-        if at not in self._asked:
-            self._asked[at] = ask_first(listed, self.spoken, **self.sums)
-        return self._asked[at]
+        told = self.shop.recall(_name(row, key))
+        if told is None:
+            return None
+        return tuple(AskFirst(check=id, text=text, worth=worth) for id, text, worth in
+                     json.loads(told))  # fmt: skip
 
     def with_asked(
         self, rows: Sequence[ScreenedLot], listed: Mapping[str, ListedLot], key: str
-    ) -> tuple[ScreenedLot, ...]:
+    ) -> tuple[tuple[ScreenedLot, ...], bool]:
         """The same rows; what to ask stands in the first of them.
 
         Parameters
@@ -207,12 +246,28 @@ class Screener:
             By number.
         key : str
             Of the screening.
+
+        Returns
+        -------
+        tuple of ScreenedLot
+        bool
+            Whether all of it is known. Where no server runs it is worked out at once, however long
+            that takes.
         """
-        told = [
-            replace(row, ask=self.asked_of(row, listed[row.number], key))
-            for row in rows[:MOST_ASKED]
-        ]
-        return (*told, *rows[MOST_ASKED:])
+        told, whole = [], True
+        for row in rows[:MOST_ASKED]:
+            ask = self.known(row, key)
+            if ask is None and not self._open:
+                ask = self.asked_of(row, listed[row.number], key)
+            whole = whole and ask is not None
+            told.append(replace(row, ask=ask or ()))
+        return (*told, *rows[MOST_ASKED:]), whole
+
+
+def _name(row: ScreenedLot, key: str) -> str:
+    """What the answers of a lot are remembered by."""
+    whole = "\x1f".join((key, row.number, reader()))
+    return "asked " + hashlib.sha256(whole.encode()).hexdigest()
 
 
 def by_number(listing: Listing) -> dict[str, ListedLot]:
