@@ -119,3 +119,11 @@ class TestOwnWords:
     def test_a_broken_file_is_no_reason_to_stop(self, tmp_path: Path):
         (tmp_path / "nl.po").write_bytes(b"\xff\xfe")
         assert own(tmp_path, "nl") == {}
+
+
+def test_no_sentence_of_a_large_file_is_cut_off():
+    """As many as the file that came with the program has, counted by their keyword."""
+    file = shipped_file("nl")
+    assert len(read(file)) == file.count("\nmsgid ") == len({one.key for one in read(file)})
+    with pytest.raises(Unreadable, match="8 million"):
+        read('msgid "a"\nmsgstr "b"\n' + "#" * 8_000_000)

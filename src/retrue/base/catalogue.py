@@ -30,7 +30,8 @@ _MARK = re.compile("[,\u202f]")  # each language has its own, before decimals an
 _NAME = re.compile(r"\{[^{}]*\}")
 _TURNED = {"\\n": "\n", "\\t": "\t", '\\"': '"', "\\\\": "\\"}
 _TURN = re.compile(r"\\.")
-_WIDE = 2_000_000  # characters; a whole catalogue is about a million
+_WIDE_MILLIONS = 8  # of characters; a whole catalogue is about two
+_WIDE = _WIDE_MILLIONS * 1_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +173,7 @@ def read(text: str) -> tuple[Sentence, ...]:
     Raises
     ------
     Unreadable
-        No entry of a PO file is in it.
+        No entry of a PO file is in it; or it is far longer than one can be, and nothing is cut off.
 
     Examples
     --------
@@ -180,7 +181,12 @@ def read(text: str) -> tuple[Sentence, ...]:
     >>> one.text, one.told, one.places
     ('Keep it', 'Bewaren', ('web/note.py',))
     """
-    found = list(_read(text[:_WIDE].replace("\r\n", "\n")))
+    if len(text) > _WIDE:
+        raise Unreadable(
+            say("This file has more than {most} million characters", most=_WIDE_MILLIONS),
+            remedy=say("Give a PO file, as `retrue words export` writes it."),
+        )
+    found = list(_read(text.replace("\r\n", "\n")))
     if not found:
         raise Unreadable(
             say("There is no sentence in this file"),
