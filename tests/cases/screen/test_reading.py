@@ -202,8 +202,9 @@ def test_a_column_nobody_knows_is_told_and_its_cells_too():
         ("no table at all\nanywhere\n", {}, "no line names the columns"),
         (rows("Lot;Price;Year", "1;2;1999"), {}, "no column says what a lot is"),
         (rows("Lot;What;Price;Price", "1;VMC;5;6"), {}, "columns 3 and 4 both say: price asked"),
-        (rows("Lot;What;Price", "1;VMC;12.500"), {}, "line 2: “12.500” under “Price” means two"),
-        (rows("Lot;What;Price", "1;VMC;5,50", "2;VMC;5.50", "3;VMC;5.000"), {}, "line 4"),
+        (rows("Lot;What;Mass", "1;VMC;4.500"), {}, "line 2: “4.500” under “Mass” means two"),
+        (rows("Lot;What;Mass", "1;VMC;5,5", "2;VMC;5.5", "3;VMC;5.000"), {}, "line 4: “5.000”"),
+        (rows("Lot;What;Price", "1;VMC;12.500 KWD"), {}, "line 2: “12.500 KWD” under"),
         (rows("Lot;What;Price", "1;VMC;USD 5"), {}, "USD has no rate"),
         (rows("Lot;What", "1;VMC"), {"own": {"prise": "What"}}, "from a column “prise”"),
         (rows("Lot;What", "1;VMC"), {"own": {"asking": "Cost"}}, "no column “Cost”"),
@@ -220,9 +221,9 @@ def test_what_cannot_be_read_is_refused_with_its_place_and_a_remedy(text, told, 
 def test_what_a_refusal_asks_for_helps():
     two = rows("Lot;What;Price;Price", "1;VMC;5;6")
     assert read(two, own={"asking": "Price 2"}).lots[0].case.terms.asking == 6
-    open_mark = rows("Lot;What;Price", "1;VMC;12.500")
-    assert read(open_mark, decimal="comma").lots[0].case.terms.asking == 12500
-    assert read(open_mark, decimal="point").lots[0].case.terms.asking == Decimal("12.5")
+    open_mark = rows("Lot;What;Mass", "1;VMC;4.500")
+    assert read(open_mark, decimal="comma").lots[0].case.machines[0].mass_kg == 4500
+    assert read(open_mark, decimal="point").lots[0].case.machines[0].mass_kg == 4.5
     assert read(rows("Lot;What;Price", "1;VMC;USD 5"), rates={"USD": Decimal("0.9")}).lots
 
 
@@ -231,6 +232,20 @@ def test_a_mark_is_asked_for_once_and_told_by_the_other_columns_where_they_know(
     lot = read(text).lots[0]
     assert lot.case.machines[0].mass_kg == 4500
     assert said(lot, "mass_kg").why == "its decimal mark is that of the other columns"
+
+
+def test_a_price_never_has_three_decimals_where_its_currency_has_two():
+    """ISO 4217: two decimals of EUR, three of KWD; the owner may know better."""
+    text = rows("Lot;What;Price", "1;VMC;12.500", "2;CNC lathe;€ 8,000")
+    one, other = read(text).lots
+    assert (one.case.terms.asking, other.case.terms.asking) == (12500, 8000)
+    assert said(one, "asking").why == "a price has no three decimals: thousands are parted"
+    (typed, _) = read(text, decimal="point").lots
+    assert typed.case.terms.asking == Decimal("12.5")
+    swiss = read(rows("Lot;What;Price", "1;VMC;€ 12.500", "2;VMC;CHF 9'500.00")).lots
+    assert [lot.case.terms.asking for lot in swiss] == [12500, 9500]
+    german = read(rows("Lot;What;Price;Mass", "1;VMC;12.500;4.200", "2;VMC;8.000;")).lots
+    assert german[0].case.machines[0].mass_kg == 4200
 
 
 def test_lots_without_a_number_are_called_by_their_line():

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from retrue.base.currencies import MINOR, USUAL
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
-from retrue.cases.screen.heading_words import COUNTED
+from retrue.cases.screen.heading_words import COUNTED, MONEY
 from retrue.cases.screen.listing import ListedColumn
 from retrue.cases.settle.bring_amounts import DecimalMark, amount_of, mark_told
 from retrue.cases.settle.bring_sheet import Sheet
@@ -35,16 +36,57 @@ class Marks:
     elsewhere : str or None
         For numbers in words; None: nothing tells.
     guessed : frozenset of int
-        Columns that say nothing themselves and are read as the others.
+        Columns that do not tell all of it themselves.
+    whole : frozenset of int
+        Columns in which a mark before exactly three digits can only part thousands.
     """
 
     by_column: Mapping[int, DecimalMark]
     elsewhere: DecimalMark | None
     guessed: frozenset[int] = frozenset()
+    whole: frozenset[int] = frozenset()
 
     def of(self, at: int) -> DecimalMark | None:
         """The mark of a column, else that of the others."""
         return self.by_column.get(at, self.elsewhere)
+
+
+def is_open(text: str) -> bool:
+    """Whether a mark before exactly three digits stands in a text, which may mean two things.
+
+    Parameters
+    ----------
+    text : str
+
+    Returns
+    -------
+    bool
+
+    Examples
+    --------
+    >>> is_open("€ 12.500"), is_open("€ 12.500,-")
+    (True, False)
+    """
+    return any(mark_told(found[0]) == "either" for found in NUMBER.finditer(text))
+
+
+def thousands(token: str) -> DecimalMark:
+    """The decimal mark of a number whose only mark parts thousands.
+
+    Parameters
+    ----------
+    token : str
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> thousands("12.500"), thousands("12,500")
+    ('comma', 'point')
+    """
+    return "comma" if "." in token else "point"
 
 
 def number_of(token: str, mark: DecimalMark | None) -> Decimal:
@@ -85,7 +127,9 @@ def number_of(token: str, mark: DecimalMark | None) -> Decimal:
     return amount_of(token, own).value
 
 
-def marks_of(sheet: Sheet, columns: Sequence[ListedColumn], wanted: DecimalMark | None) -> Marks:
+def marks_of(
+    sheet: Sheet, columns: Sequence[ListedColumn], wanted: DecimalMark | None, home: str
+) -> Marks:
     """Which mark stands before the decimals, column by column.
 
     Parameters
@@ -94,6 +138,8 @@ def marks_of(sheet: Sheet, columns: Sequence[ListedColumn], wanted: DecimalMark 
     columns : sequence of ListedColumn
     wanted : str or None
         comma, point: as the owner said.
+    home : str
+        Currency of amounts that name none.
 
     Returns
     -------
@@ -102,36 +148,59 @@ def marks_of(sheet: Sheet, columns: Sequence[ListedColumn], wanted: DecimalMark 
     Raises
     ------
     Unusable
-        In a column every mark stands before exactly three digits, so that 1.250 may be 1250 or
-        1.25, and no other column tells either; or a column has both and such a cell.
+        1.250 may be 1250 or 1.25: the cells of the column tell two things, or nothing does.
+
+    References
+    ----------
+    ISO 4217:2015: an amount has two decimals, in some currencies none or three (from memory). So
+    one mark before exactly three digits of a price parts thousands, where there are no three.
     """
     counted = [one for one in columns if one.role in COUNTED - NO_DECIMALS]
     if wanted is not None:
         return Marks({one.at: wanted for one in counted}, wanted)
-    told = {one.at: list(_told(sheet, one.at)) for one in counted}
-    sure = {at: {mark for _, _, mark in cells} - {"either"} for at, cells in told.items()}
-    every = {mark for marks in sure.values() for mark in marks}
-    elsewhere = _only(every)
+    told = {one.at: _Marked(sheet, one, home) for one in counted}
+    elsewhere = _only(mark for one in told.values() for mark in one.sure)
+    elsewhere = elsewhere or _only(mark for one in told.values() for mark in one.parted)
     by_column: dict[int, DecimalMark] = {}
-    guessed: set[int] = set()
-    for one in counted:
-        open_cells = [cell for cell in told[one.at] if cell[2] == "either"]
-        mark = _only(sure[one.at]) or (elsewhere if not sure[one.at] else None)
+    for at, one in told.items():
+        mark = _only(one.sure | one.parted) if one.sure | one.parted else elsewhere
         if mark is not None:
-            by_column[one.at] = mark
-        elif open_cells:
-            raise _two_things(sheet, one, open_cells[0])
-        if open_cells and not sure[one.at]:
-            guessed.add(one.at)
-    return Marks(by_column, elsewhere, frozenset(guessed))
+            by_column[at] = mark
+        elif one.open and not one.parted:
+            raise _two_things(sheet, one.column, one.open[0])
+    guessed = frozenset(
+        at for at, one in told.items() if one.open and (not one.sure or one.parted - one.sure)
+    )
+    whole = frozenset(at for at, one in told.items() if one.parted)
+    return Marks(by_column, elsewhere, guessed, whole)
 
 
-def _told(sheet: Sheet, at: int) -> Iterator[tuple[int, str, str]]:
-    for row in sheet.rows:
-        for found in NUMBER.finditer(row.cell(at)):
-            told = mark_told(found[0])
-            if told is not None:
-                yield row.number, row.cell(at), told
+class _Marked:
+    """What the numbers of one column tell of the decimal mark."""
+
+    def __init__(self, sheet: Sheet, column: ListedColumn, home: str) -> None:
+        self.column = column
+        self.sure: set[DecimalMark] = set()
+        self.open: list[tuple[int, str]] = []
+        self.parted: set[DecimalMark] = set()  # by cells that can only part thousands
+        for row in sheet.rows:
+            cell = row.cell(column.at)
+            for found in NUMBER.finditer(cell):
+                self._take(row.number, cell, found[0], home)
+
+    def _take(self, number: int, cell: str, token: str, home: str) -> None:
+        told = mark_told(token)
+        if told == "either":
+            self.open.append((number, cell))
+            words = f"{home} {self.column.heading} {cell}".upper()
+            if self.column.role in MONEY and not any(code in words for code in FINE):
+                self.parted.add(thousands(token))
+        elif told is not None:
+            self.sure.add(told)
+
+
+FINE = tuple(code for code, decimals in MINOR.items() if decimals > USUAL)
+"""Currencies of which an amount has more than two decimals."""
 
 
 def _only(marks: Iterable[str]) -> DecimalMark | None:
@@ -141,8 +210,8 @@ def _only(marks: Iterable[str]) -> DecimalMark | None:
     return "point" if found == {"point"} else None
 
 
-def _two_things(sheet: Sheet, column: ListedColumn, cell: tuple[int, str, str]) -> Unusable:
-    number, text, _ = cell
+def _two_things(sheet: Sheet, column: ListedColumn, cell: tuple[int, str]) -> Unusable:
+    number, text = cell
     what = say(
         "{cell} under {heading} means two things", cell=f"“{text}”", heading=f"“{column.heading}”"
     )

@@ -13,7 +13,7 @@ from itertools import pairwise
 
 from retrue.base.currencies import MINOR
 from retrue.base.say import say
-from retrue.cases.screen.cell_numbers import NUMBER, number_of
+from retrue.cases.screen.cell_numbers import NUMBER, is_open, number_of, thousands
 from retrue.cases.settle.bring_amounts import SYMBOLS, DecimalMark
 from retrue.cases.settle.bring_words import WITH_TAX, WITHOUT_TAX, plain
 
@@ -100,7 +100,7 @@ def says_nothing(cell: str) -> bool:
     return plain(cell) in NOTHING
 
 
-def money_of(cell: str, mark: DecimalMark | None) -> Money:
+def money_of(cell: str, mark: DecimalMark | None, *, whole: bool = False) -> Money:
     """A cell as a price.
 
     Parameters
@@ -109,6 +109,8 @@ def money_of(cell: str, mark: DecimalMark | None) -> Money:
         12.500,-; € 12 500 VB; CHF 12'500.00; ca. 15k; from 9000 each.
     mark : str or None
         comma, point: where the cell does not tell.
+    whole : bool
+        Whether a mark before exactly three digits can only part thousands.
 
     Returns
     -------
@@ -134,7 +136,7 @@ def money_of(cell: str, mark: DecimalMark | None) -> Money:
         if _takes(f" {plain(rest)} ", ON_REQUEST)[0]:
             raise ValueError(say("{cell} is no number: ask", cell=f"“{cell[:40]}”"))
         raise ValueError(say("{cell} is no amount", cell=f"“{cell[:40]}”"))
-    values = [number_of(one, mark) for one in numbers]
+    values = [number_of(one, thousands(one) if whole and is_open(one) else mark) for one in numbers]
     if "#k" in text:
         values = [value * 1000 if value < 1000 else value for value in values]
     currency, words = _currency(rest.replace("#k", " "))

@@ -113,10 +113,11 @@ def _table(content: bytes, name: str, about: About) -> tuple[Sheet, Columns, Abo
         sheet = sheet_of(content, name, about.own)
         lines = tuple(first_cells(line, merged) for line in sheet.rows)
         named, columns = columns_of(replace(sheet, rows=lines), about.own)
+    home = about.currency or about.shop.currency
     offset = _OFFSET.search(about.closes_at or "")
     how = How(
         columns=columns,
-        marks=marks_of(named, columns.columns, about.decimal),
+        marks=marks_of(named, columns.columns, about.decimal, home),
         year=about.year,
         dates=_dates(sheet, columns, about),
         offset=offset[1] if offset else "",

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from retrue.base.say import say
-from retrue.cases.screen.cell_numbers import Marks
+from retrue.cases.screen.cell_numbers import Marks, is_open
 from retrue.cases.screen.cells import READERS, DayFirst, Heard, Ways, heard_in
 from retrue.cases.screen.columns import Columns
 from retrue.cases.screen.heading_words import MONEY, NOT_READ, ROLE_WORDS
@@ -174,20 +174,23 @@ def _value(row: Row, cell: _Cell, how: How) -> None:
         if role in MONEY:
             _money(row, cell, how)
         elif role in READERS:
+            open_mark = cell.at in how.marks.guessed and is_open(cell.text)
+            guess = say("its decimal mark is that of the other columns") if open_mark else ""
             for one in heard_in(role, cell.text, how.ways(cell.at)):
-                guess = say("its decimal mark is that of the other columns")
-                heard = _with(one, cell.shared, guess if cell.at in how.marks.guessed else "")
-                row.take(heard, cell.text, cell.heading)
+                row.take(_with(one, cell.shared, guess), cell.text, cell.heading)
     except ValueError as wrong:
         row.leave(cell.text, cell.heading, str(wrong))
 
 
 def _money(row: Row, cell: _Cell, how: How) -> None:
     role = cell.column.role
-    money = money_of(cell.text, how.marks.of(cell.at))
+    marks, at = how.marks, cell.at
+    money = money_of(cell.text, marks.of(at), whole=at in marks.whole)
+    open_mark = at in marks.guessed and is_open(cell.text)
+    guess = say("a price has no three decimals: thousands are parted") if open_mark else ""
     each = money.each or _says_each(cell.heading)
     tax_in = money.tax_in if money.tax_in is not None else tax_in_heading([cell.heading])
-    heard = _with(Heard(field=role, value=money.value, why=money.why), cell.shared)
+    heard = _with(Heard(field=role, value=money.value, why=money.why), guess, cell.shared)
     if row.take(heard, cell.text, cell.heading):
         row.money[role] = replace(money, each=each, tax_in=tax_in)
 
