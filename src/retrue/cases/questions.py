@@ -57,7 +57,7 @@ def question_rows(view: View, questions: Sequence[OpenQuestion]) -> Asking:
     if not questions:
         return Asking((), None, most)
     chances = likelihoods(questions, view.stage.built, view.states)
-    costs = np.array([_asking(view, question) for question in questions])
+    costs = np.array([asking_cost(view, question) for question in questions])
     worths = worth_of_answers(decisions.astype(np.float32), stack_answers(chances), costs=costs)
     rows = [
         QuestionRow(
@@ -103,8 +103,19 @@ def _decisions(view: View) -> Floats:
     return np.vstack((np.zeros((1, rows.shape[1])), rows))
 
 
-def _asking(view: View, question: OpenQuestion) -> float:
-    """Minutes at the alternative's rate, and hire of what is not owned."""
+def asking_cost(view: View, question: OpenQuestion) -> float:
+    """Minutes at the alternative's rate, and hire of what is not owned.
+
+    Parameters
+    ----------
+    view : View
+    question : OpenQuestion
+
+    Returns
+    -------
+    float
+        Money in the lot's currency.
+    """
     settled = view.settled
     owned = set(view.stage.case.shop.instruments)
     hire = 0.0 if set(_tools(view, question)) <= owned else question.tool_hire

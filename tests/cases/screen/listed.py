@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
-from tests.cases.priced import lot
+from tests.cases.priced import LATHE, MILL, lot, used
 
 from retrue.cases.screen.listing import ListedLot
 from retrue.cases.screen.parts import Part, PartDone
@@ -22,7 +22,8 @@ def listed(
 ) -> ListedLot:
     """One line that was read: a lathe unless told otherwise."""
     case = lot(machines=machines or ("lathe",), **terms)
-    case = replace(case, lot=replace(case.lot, name=number))
+    dear = tuple(used(kind, 36_000, 40_000, 46_000) for kind in (MILL, LATHE))  # else: worth having
+    case = replace(case, lot=replace(case.lot, name=number), alternatives=dear)
     return ListedLot(
         number=number,
         line=line,

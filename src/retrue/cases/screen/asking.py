@@ -8,20 +8,22 @@ from dataclasses import replace
 from retrue.base.recalled import recall
 from retrue.base.refusals import Refusal
 from retrue.base.say import ENGLISH, say, speaking
-from retrue.cases.answers import REMOTE, open_questions
+from retrue.cases.answers import REMOTE, OpenQuestion, likelihoods, open_questions
 from retrue.cases.case import LotCase
 from retrue.cases.drawing import Drawer
 from retrue.cases.need import cannot_serve, fits
-from retrue.cases.questions import question_rows
+from retrue.cases.questions import asking_cost
+from retrue.cases.screen.answers_worth import answers_worth
 from retrue.cases.screen.listing import ListedLot
+from retrue.cases.screen.price_seen import Sale
 from retrue.cases.screen.screened import AskFirst, ScreenedLot
 from retrue.cases.screen.widen import view_of
-from retrue.cases.sheet import QuestionRow
 from retrue.cases.view import View
+from retrue.choose.looking import SURE
 from retrue.kinds.library import Kind
 
 MOST = 5  # for one call
-LEAST_WORLDS = 4_000  # fewer cannot tell one question from another
+LEAST_WORLDS = 10_000  # fewer cannot tell one question from another
 
 
 def ask_first(
@@ -44,7 +46,7 @@ def ask_first(
 
     References
     ----------
-    Value of an answer: `cases.questions.question_rows`.
+    Value of an answer: `cases.screen.answers_worth.answers_worth`.
 
     Examples
     --------
@@ -66,20 +68,21 @@ def ask_first(
 
 def _asked(case: LotCase, view: View) -> tuple[AskFirst, ...]:
     afar = [one for one in open_questions(case, view.stage.built) if one.channel in REMOTE]
-    rows = [row for row in question_rows(view, afar).rows if row.net > 0]
-    several = len(case.machines) > 1
-    return tuple(
-        AskFirst(
-            check=row.check,
-            text=recall(_words(row, several)),
-            worth=round(row.net * view.settled.exchange, 2),
-        )
-        for row in rows[:MOST]
-    )
+    chances = likelihoods(afar, view.stage.built, view.states)
+    worths = answers_worth(view, Sale(view, case), chances)
+    several, found = len(case.machines) > 1, []
+    for question, worth in zip(afar, worths, strict=True):
+        net = (worth.worth - asking_cost(view, question)) * view.settled.exchange
+        if worth.worth > SURE * worth.error and net > 0:
+            text = recall(_words(question, several))
+            found.append(AskFirst(check=question.check, text=text, worth=round(net, 2)))
+    return tuple(sorted(found, key=lambda one: (-one.worth, one.check))[:MOST])
 
 
-def _words(row: QuestionRow, several: bool) -> str:
-    return say("{machine}: {text}", machine=row.machine, text=row.text) if several else row.text
+def _words(question: OpenQuestion, several: bool) -> str:
+    if not several:
+        return question.text
+    return say("{machine}: {text}", machine=question.machine, text=question.text)
 
 
 def best_asked(

@@ -39,6 +39,55 @@ class Going:
     paid: Floats
 
 
+class Sale:
+    """A sale as it may go, to be asked what comes of each limit."""
+
+    def __init__(self, view: View, case: LotCase) -> None:
+        """Work out once where the others stop.
+
+        Parameters
+        ----------
+        view : View
+        case : LotCase
+
+        Notes
+        -----
+        Rivals are those of `others_seen`: winning is news, for they stop early in the poorer
+        worlds. Ascending: it is won where the highest rival, or the bid that stands, is at least a
+        step below the limit, and costs a step more than he; never less than where it starts.
+        Sealed: the bid with the highest mean gain below the price not to go above, which is what
+        is paid; its share of that price stays the same. Fixed price: it is bought if the price
+        asked is not above the limit. An offer, or a fixed price nobody has said: the seller is
+        taken as one who gives way at what one rival would pay, and never above what he asks.
+        """
+        self.worlds = view.gains.shape[1]
+        self._others = others_seen(view, case)
+        self._sealed = case.terms.sale == "sealed"
+        self._share = _sealed_share(view, self._others) if self._sealed else 1.0
+        self._price = np.zeros((1, 1)) if self._sealed else _prices(view, case, self._others)
+
+    def up_to(self, most: float) -> Going:
+        """What comes of bidding up to a limit, in the lot's currency at the hammer."""
+        if most <= 0:
+            return Going(np.zeros(self.worlds), np.zeros(self.worlds))
+        if self._sealed:
+            return self._of_bid(most * self._share)
+        won = self._price <= most
+        wins = won.mean(axis=1)
+        paid = np.multiply(won, self._price).mean(axis=1)
+        return Going(*(np.broadcast_to(row, self.worlds) for row in (wins, paid)))
+
+    def _of_bid(self, bid: float) -> Going:
+        others = self._others
+        wins = stops_below(
+            max(bid, 1e-9) / others.value,
+            median=others.share,
+            log_sd=others.log_sd,
+            count=others.count,
+        )
+        return Going(wins, wins * bid)
+
+
 def going(view: View, case: LotCase) -> Going:
     """What comes of bidding up to the walk-away price, by the sort of sale.
 
@@ -51,15 +100,6 @@ def going(view: View, case: LotCase) -> Going:
     -------
     Going
 
-    Notes
-    -----
-    Rivals are those of `others_seen`: winning is news, for they stop early in the poorer worlds.
-    Ascending: it is won where the highest rival, or the bid that stands, is at least a step below
-    the limit, and costs a step more than he; never less than where it starts. Sealed: the bid
-    with the highest mean gain, which is what is paid. Fixed price: it is bought if the price asked
-    is not above the limit. An offer, or a fixed price nobody has said: the seller is taken as one
-    who gives way at what one rival would pay, and never above what he asks.
-
     References
     ----------
     Vickrey 1961, Counterspeculation, auctions, and competitive sealed tenders, Journal of Finance
@@ -70,31 +110,42 @@ def going(view: View, case: LotCase) -> Going:
     --------
     >>> from types import SimpleNamespace
     >>> from retrue.records.facts import Terms
-    >>> price = SimpleNamespace(amount=6_000.0)
-    >>> settled = SimpleNamespace(k=1.16, step=10.0, asking=4_000.0)
-    >>> view = SimpleNamespace(price=price, settled=settled, gains=np.full((1, 3), 7e3), best=0)
+    >>> one = SimpleNamespace(resale=lambda state: np.full(3, 5_800.0))
+    >>> view = SimpleNamespace(price=SimpleNamespace(amount=6_000.0), gains=np.full((1, 3), 7e3),
+    ...     settled=SimpleNamespace(k=1.16, exchange=1.0, step=10.0), best=0,
+    ...     chooser=SimpleNamespace(prospects=(one,)))
     >>> terms = Terms(lot="14", sale="fixed_price", asking=4_000)
     >>> going(view, SimpleNamespace(terms=terms)).paid.tolist()
     [4000.0, 4000.0, 4000.0]
     """
-    most, sale = view.price.amount, case.terms.sale
-    asking = None if case.terms.asking is None else float(case.terms.asking)
-    worlds = view.gains.shape[1]
-    if most <= 0:
+    if view.price.amount <= 0:
+        worlds = view.gains.shape[1]
         return Going(np.zeros(worlds), np.zeros(worlds))
-    if sale == "fixed_price" and asking is not None:
-        buys = float(asking <= most)
-        return Going(np.full(worlds, buys), np.full(worlds, buys * asking))
-    others = others_seen(view, case)
-    if sale == "sealed":
-        return _sealed(view, others)
-    if sale == "ascending":
-        standing = case.terms.bid_now
-        at_least = max(0.0 if standing is None else float(standing), 0.0)
-        price = np.maximum(highest(others, others.count), at_least) + view.settled.step
-        return _below(most, np.maximum(price, asking or 0.0))
+    return Sale(view, case).up_to(view.price.amount)
+
+
+def _prices(view: View, case: LotCase, others: Rivals) -> Floats:
+    """The least hammer price at which it is ours, shape (worlds or 1, equally likely places)."""
+    terms = case.terms
+    asking = None if terms.asking is None else float(terms.asking)
+    if terms.sale == "fixed_price" and asking is not None:
+        return np.full((1, 1), asking)
+    if terms.sale == "ascending":
+        standing = 0.0 if terms.bid_now is None else float(terms.bid_now)
+        price = np.maximum(highest(others, others.count), standing) + view.settled.step
+        return np.maximum(price, asking or 0.0)
     price = highest(others, 1)
-    return _below(most, price if asking is None else np.minimum(price, asking))
+    return price if asking is None else np.minimum(price, asking)
+
+
+def _sealed_share(view: View, others: Rivals) -> float:
+    """The sealed bid by the price not to go above."""
+    most, settled = view.price.amount, view.settled
+    if most <= 0:
+        return 1.0
+    gain = view.gains[view.best]
+    chosen = sealed_bid(gain, others, k=settled.k, step=settled.step, ceiling=most)
+    return chosen.bid / most
 
 
 def others_seen(view: View, case: LotCase) -> Rivals:
@@ -181,21 +232,3 @@ def highest(others: Rivals, count: int) -> Floats:
     middles = (np.arange(POINTS) + 0.5) / POINTS
     reach = others.share * np.exp(others.log_sd * inverse_normal(middles ** (1.0 / count)))
     return np.asarray(np.multiply.outer(others.value, reach))
-
-
-def _below(most: float, price: Floats) -> Going:
-    won = price <= most
-    return Going(won.mean(axis=1), np.where(won, price, 0.0).mean(axis=1))
-
-
-def _sealed(view: View, others: Rivals) -> Going:
-    settled = view.settled
-    chosen = sealed_bid(
-        view.gains[view.best], others, k=settled.k, step=settled.step, ceiling=view.price.amount
-    )
-    if chosen.bid <= 0:
-        return Going(np.zeros(len(others.value)), np.zeros(len(others.value)))
-    wins = stops_below(
-        chosen.bid / others.value, median=others.share, log_sd=others.log_sd, count=others.count
-    )
-    return Going(wins, wins * chosen.bid)
