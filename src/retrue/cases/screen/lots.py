@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields, replace
 from decimal import Decimal
@@ -20,7 +21,8 @@ from retrue.records.facts import Lot, Machine, Terms
 
 F = TypeVar("F", Lot, Machine, Terms)
 
-LONGEST_NAME = 60  # characters of a machine's name, cut at a word
+LONGEST_NAME = 44  # characters of a machine's name, cut at a word
+_PIECE = re.compile(r"[,;(|\n]|\s[-\u2013/]\s")
 OF_A_MACHINE = ("age_years", "mass_kg", "load_kg", "taper", "bar_mm", "speed_rpm", "tolerance_mm",
                 "width_mm", "height_mm")  # fmt: skip
 WIDE = ("age_years", "mass_kg", "new_price", "travel_mm")
@@ -175,10 +177,12 @@ def _machines(
 
 
 def _short(title: str) -> str:
-    if len(title) <= LONGEST_NAME:
-        return title
-    cut = title[:LONGEST_NAME].rsplit(" ", 1)[0].rstrip(" ,;.-(")
-    return cut or title[:LONGEST_NAME]
+    """The first piece of a title that says something: what one calls the machine."""
+    piece = next((one.strip() for one in _PIECE.split(title) if len(one.strip()) > 2), title)
+    if len(piece) <= LONGEST_NAME:
+        return piece
+    cut = piece[:LONGEST_NAME].rsplit(" ", 1)[0].rstrip(" ,;.-(")
+    return cut or piece[:LONGEST_NAME]
 
 
 def _travel(row: Row, kind: str) -> tuple[float, ...]:
