@@ -5,7 +5,7 @@ const going = document.getElementById("progress");
 let shown = null;
 
 // What is there so far stands on the page as it comes, but not under a finger or a key.
-async function freshen() {
+async function catchUp() {
   const live = document.getElementById("live");
   if (!live || live.contains(document.activeElement) || live.matches(":hover") || live.querySelector("details[open]")) return;
   const answer = await fetch(location.href);
@@ -25,7 +25,7 @@ async function lookAgain() {
     going.querySelector("progress").value = share;
     const says = going.querySelector("[role=status]");
     if (says.textContent !== words) says.textContent = words; // said once, not each second
-    if (shown !== null && done !== shown) await freshen();
+    if (shown !== null && done !== shown) await catchUp();
     shown = done;
   } catch {
     // no connection: the next look may come through
