@@ -7,9 +7,12 @@ lost costs time and changes no digit; its part is given to another.
 from __future__ import annotations
 
 import contextlib
+import functools
 import os
+import pickle
 import signal
 import threading
+import zlib
 from collections import deque
 from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
@@ -214,15 +217,29 @@ def edition() -> str:
     return f"retrue {__version__}, NumPy {np.__version__}"
 
 
-def _work_there(work: Work, part: Part, shared: Kinds, wanted: str) -> PartDone:
-    """One part, on whatever machine this is."""
+def _packed(kinds: Kinds) -> bytes:
+    return zlib.compress(pickle.dumps(dict(kinds), protocol=5))
+
+
+@functools.lru_cache(maxsize=2)
+def _unpacked(packed: bytes) -> Kinds:
+    """In a worker: unpacked once, however many parts it works on."""
+    kinds: dict[str, Kind] = pickle.loads(zlib.decompress(packed))
+    return kinds
+
+
+def _work_there(work: Work, part: Part, packed: bytes, wanted: str) -> PartDone:
+    """One part, on whatever machine this is.
+
+    The kinds go with every part: what is handed out once is gone with the worker that has it.
+    """
     if edition() != wanted:
         raise NotYet(
             say("a worker has {theirs}, this machine has {ours}", theirs=edition(), ours=wanted),
             remedy=say("Set up the same edition on every machine: only then digits are the same."),
         )
     keep_for_next()
-    return work(part, shared)
+    return work(part, _unpacked(packed))
 
 
 class Cluster:
@@ -243,20 +260,19 @@ class Cluster:
             A part lost its worker too often, or a worker has another edition.
         """
         with self._client() as client:
-            yield from self._done(client, work, parts, _used(parts, kinds))
+            yield from self._done(client, work, parts, _packed(_used(parts, kinds)))
 
     def _done(
-        self, client: Client, work: Work, parts: Sequence[Part], shared: Kinds
+        self, client: Client, work: Work, parts: Sequence[Part], packed: bytes
     ) -> Iterator[PartDone]:
         from distributed import KilledWorker, as_completed
 
-        there = client.scatter(shared, broadcast=True, hash=False)
         at_work = {
-            client.submit(_work_there, work, part, there, edition(), pure=False): part
+            client.submit(_work_there, work, part, packed, edition(), pure=False): part
             for part in parts
         }
         try:
-            for future in as_completed(list(at_work)):
+            for future in as_completed(list(at_work), loop=client.loop):
                 part = at_work.pop(future)
                 try:
                     yield future.result()

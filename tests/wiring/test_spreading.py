@@ -162,11 +162,12 @@ def cluster(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     os.environ["RETRUE_TEST_KILL"] = str(folder / "killed")
     try:
         with (
-            dask.config.set(
-                {"temporary-directory": str(folder), "distributed.comm.timeouts.connect": 5}
-            ),
+            dask.config.set({"temporary-directory": str(folder)}),
             distributed.LocalCluster(
-                n_workers=2, threads_per_worker=1, dashboard_address=None, silence_logs=50
+                n_workers=2,
+                threads_per_worker=1,
+                dashboard_address=None,
+                silence_logs=50,
             ) as made,
         ):
             yield made.scheduler_address
