@@ -205,6 +205,7 @@ def test_a_day_that_may_be_two_is_left_out_and_said():
         ("Gabelstapler", "thing", [""]), ("armoire", "thing", [""]), ("Workbench", "thing", [""]),
         ("machine vice", "thing", [""]), ("Drehfutter für Drehmaschine", "thing", [""]),
         ("mandrin pour tour CNC", "thing", [""]), ("lathe chuck", "thing", [""]),
+        ("Spindle for VMC", "thing", [""]), ("Parts for surface grinder", "thing", [""]),
         ("CNC lathe with bar feeder", "known", [L]), ("Knee mill met bankschroef", "known", [K]),
         ("CNC lathe 12 tools", "known", [L]), ("surface grinder + CNC lathe", "known", [G, L]),
         ("Fräsmaschine und Drehmaschine", "likely", [K, L]), ("Passage", "", []), ("", "", []),
@@ -242,7 +243,10 @@ def test_words_are_written_as_they_are_looked_for():
                                                                       "taper": "SK40"}),
         ("Stangendurchlass Ø 51 mm", {"bar_mm": 51}), ("swing 260, between centres 420",
                                                       {"diameter": 260, "length": 420}),
-        ("de 25 kW", {}), ("uit 2004", {"age_years": 22}),
+        ("de 25 kW", {}), ("tour, entre-pointes 1000 mm", {"length": 1000}),
+        ("draaibank, 1500 mm tussen de punten", {"length": 1500}),
+        ("Verfahrwege x/y/z: 800 / 500 / 500", {"travel_mm": (800, 500, 500)}),
+        ("uit 2004", {"age_years": 22}),
     ],
 )  # fmt: skip
 def test_facts_in_words(text, facts):

@@ -14,9 +14,11 @@ WITH = ("with", "incl", "including", "plus", "met", "inclusief", "avec", "y comp
         "incluido", "w")  # fmt: skip
 """Words after which only what goes with it is named."""
 
-FOR = ("for", "voor", "pour", "fur", "fuer", "per", "para", "from", "off", "ex", "uit", "aus",
-       "zu")  # fmt: skip
+FOR = ("for", "voor", "pour", "fur", "fuer", "per", "para", "zu")
 """Words after which only what it belongs to is named."""
+
+FROM = ("from", "off", "ex", "uit", "aus")
+"""Words after which it is told where it comes from."""
 
 BY_HAND = ("manual", "conventional", "manually", "dro", "digital readout", "handbediend",
            "manueel", "conventioneel", "conventionele", "uitlezing", "digitale uitlezing",

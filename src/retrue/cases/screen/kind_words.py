@@ -54,6 +54,7 @@ UPRIGHT = Sense(sure="known", kind=V, what=later("a vertical machining centre"))
 TURNING = Sense(sure="known", kind=L, what=later("a turning centre"))
 HAND_MILL = Sense(sure="known", kind=K, what=later("a bed or knee mill"))
 HAND_LATHE = Sense(sure="by_hand", kind="", what=later("a lathe worked by hand"))
+BELONGS = Sense(sure="thing", kind="", what=later("a part of a machine, or for one"))
 ANY_CNC = Sense(sure="stand_in", kind=V,
                 what=later("a machine with a numerical control; nobody says of which "
                            "sort"))  # fmt: skip
@@ -80,7 +81,7 @@ SENSES: Sequence[tuple[Sense, str]] = (
         "boring mill; horizontal boring; borer; jig borer; boring and milling machine; "
         "horizontal boring and milling machine; boring machine; horizontal boring machine; "
         "kotterbank; kottermachine; kotteren; aleseuse; aleseuse fraiseuse; *bohrwerk; "
-        "bohr und fraswerk; kotter freesbank; alesatrice; mandrinadora",
+        "bohr und fraswerk; kotter freesbank; alesatrice; kotterfreesbank; mandrinadora",
     ),
     (
         Sense(sure="stand_in", kind=V, what=later("a gantry or portal mill")),
@@ -104,7 +105,8 @@ SENSES: Sequence[tuple[Sense, str]] = (
         Sense(sure="stand_in", kind=L, what=later("a turn-mill centre")),
         "turn mill; mill turn; multitasking; turn mill centre; turning and milling centre; "
         "turning and milling center; draai freescentrum; draaifreescentrum; draai frees; "
-        "tour fraiseur; dreh fraszentrum; *drehfraszentrum; dreh fras; tornio fresa; "
+        "tour fraiseur; dreh fraszentrum; *drehfraszentrum; dreh und fraszentrum; dreh fras; "
+        "tornio fresa; "
         "centro de torneado y fresado; torno fresador",
     ),
     (
@@ -172,6 +174,7 @@ SENSES: Sequence[tuple[Sense, str]] = (
         "universele freesbank; consolefreesmachine; bedfreesmachine; kniefreesmachine; "
         "gereedschapsfreesmachine; conventionele freesmachine; fraiseuse universelle; "
         "fraiseuse conventionnelle; fraiseuse a console; fraiseuse d outilleur; "
+        "fraiseuse d outillage; "
         "fraiseuse a banc fixe; *universalfrasmaschine; universal frasmaschine; "
         "*konsolfrasmaschine; *bettfrasmaschine; *werkzeugfrasmaschine; "
         "konventionelle frasmaschine; fresatrice universale; fresatrice a mensola; "
@@ -191,7 +194,7 @@ SENSES: Sequence[tuple[Sense, str]] = (
     # Words that leave a doubt.
     (
         CENTRE,
-        "machining centre; machining center; bewerkingscentrum; bewerkingscentra; "
+        "baz; machining centre; machining center; bewerkingscentrum; bewerkingscentra; "
         "centre d usinage; centres d usinage; *bearbeitungszentrum; bearbeitungszentren; "
         "centro di lavoro; centri di lavoro; centro de mecanizado; centros de mecanizado; "
         "centro usinagem",
@@ -219,7 +222,7 @@ SENSES: Sequence[tuple[Sense, str]] = (
         "manual lathe; conventional lathe; centre lathe; center lathe; engine lathe; "
         "bench lathe; toolroom lathe; conventionele draaibank; draaibank conventioneel; "
         "leispil draaibank; leispildraaibank; handdraaibank; tour parallele; "
-        "tour conventionnel; tour d etabli; *leit und zugspindeldrehmaschine; "
+        "tour conventionnel; tour d etabli; *zugspindeldrehmaschine; "
         "leit und zugspindel; lz drehmaschine; konventionelle drehmaschine; *tischdrehmaschine; "
         "*mechanikerdrehmaschine; tornio parallelo; torni paralleli; tornio manuale; "
         "tornio tradizionale; torno paralelo; tornos paralelos; torno convencional; "
@@ -256,7 +259,8 @@ SENSES: Sequence[tuple[Sense, str]] = (
     ),
     (
         Sense(sure="other_machine", kind="", what=later("a machine for sheet metal")),
-        "press brake; shear; guillotine; sheet metal; bending machine; folding machine; "
+        "press brake; plasma table; cnc plasma; shear; guillotine; sheet metal; bending machine; "
+        "folding machine; "
         "punching; laser cutter; laser cutting; plasma cutter; kantpers; plaatschaar; "
         "plooibank; zetbank; *lasersnijmachine; ponsmachine; presse plieuse; plieuse; cisaille; "
         "decoupe laser; *abkantpresse; *tafelschere; *blechschere; *biegemaschine; "
@@ -291,6 +295,13 @@ SENSES: Sequence[tuple[Sense, str]] = (
         "tandwielfreesmachine; etau limeur; mortaiseuse; tailleuse d engrenages; "
         "*stossmaschine; *hobelmaschine; *honmaschine; *walzfrasmaschine; *abwalzfrasmaschine; "
         "*raummaschine; limatrice; stozzatrice; dentatrice; limadora; mortajadora",
+    ),
+    (
+        Sense(sure="other_machine", kind="", what=later("a machine for plastics")),
+        "injection moulding machine; injection molding machine; injection moulder; "
+        "spuitgietmachine; "
+        "*spritzgiessmaschine; *spritzgussmaschine; presse a injecter; pressa ad iniezione; "
+        "inyectora; extruder; *extruder",
     ),
     (
         Sense(sure="other_machine", kind="", what=later("a measuring machine")),

@@ -12,6 +12,7 @@ from retrue.cases.screen.kind_beside import (
     BY_HAND,
     CNC_WORDS,
     FOR,
+    FROM,
     JOINS,
     LYING_WORDS,
     SLANT,
@@ -20,6 +21,7 @@ from retrue.cases.screen.kind_beside import (
 )
 from retrue.cases.screen.kind_words import (
     ANY_CNC,
+    BELONGS,
     CENTRE,
     CNC_MILL,
     HAND_LATHE,
@@ -38,6 +40,7 @@ MACHINES = frozenset({"known", "likely", "stand_in"})
 ENDINGS = ("", "e", "n", "en", "s", "es", "er", "i", "x")  # of a plural
 MOST_WORDS = 6  # of a name
 SHORTEST = 4  # letters of a name that ends a longer word
+_FOR = tuple(f" {word} " for word in FOR)
 _COUNTED = re.compile(r"[0-9]+ (?:x )?$")  # "12 tools" are on a machine, "tools" are the lot
 _TOKEN = re.compile(r"[a-z0-9]+")
 _JOIN = re.compile("|".join(re.escape(join) for join in JOINS))
@@ -141,7 +144,10 @@ def told_by(text: str, *, beside: str = "", controlled: bool = False) -> Told:
     bare, cut = _bare(text)
     whole = f" {bare} {plain(beside)} "
     matches = list(_matches(bare))
-    matches = [one for one in matches if one.start < cut] or matches
+    before = [one for one in matches if one.start < cut]
+    if matches and not before and bare[cut:].startswith(_FOR):
+        return Told((BELONGS,), matches[0].words)
+    matches = before or matches
     if not matches:
         word = _one_of(CNC_WORDS, whole)
         known = Told((ANY_CNC,), word, f"{ANY_CNC.what}")
@@ -161,7 +167,7 @@ def _bare(text: str) -> tuple[str, int]:
     parts = re.split(f"({_JOIN.pattern})", f" {text} ")
     bare = "".join(part if index % 2 else f" {plain(part)} " for index, part in enumerate(parts))
     bare = re.sub(" +", " ", bare)
-    cuts = [at for word in (*WITH, *FOR) if (at := bare.find(f" {word} ")) > 0]
+    cuts = [at for word in (*WITH, *FOR, *FROM) if (at := bare.find(f" {word} ")) > 0]
     return bare, min(cuts, default=len(bare))
 
 

@@ -15,7 +15,7 @@ from retrue.cases.screen.cell_numbers import NUMBER, number_of
 from retrue.cases.screen.cells import MOST_OF_A_LOT, Heard, Ways, in_unit, year_of
 
 _N = NUMBER.pattern
-_X = r"\s*(?:x|X|×|\*)\s*"
+_X = r"\s*[xX×*/]\s*"
 YEAR_WORDS = (
     r"b\.?j\.?|bouwjaar|jaar|bauj(?:ahr)?\.?|jg\.?|jahrgang|built|year(?: built)?|yom|"
     r"year of manufacture|manufactured|made in|ann[ée]e|anno|a[ñn]o|fabrication"
@@ -53,9 +53,11 @@ _AXES = re.compile(
 )
 TRAVEL_WORDS = (
     r"travels?|strokes?|x\s*[/,x-]?\s*y\s*[/,x-]?\s*z|verfahrwege?|slag(?:en)?|verplaatsing(?:en)?|"
-    r"courses?|corse|corsa|recorridos?|arbeitsbereich|bereik"
+    r"courses?|cursos?|corse|corsa|recorridos?|arbeitsbereich|bereik"
 )
-_TRAVELS = re.compile(rf"(?i)(?<!\w)(?:{TRAVEL_WORDS})\s*[:=]?\s*({_N}){_X}({_N})(?:{_X}({_N}))?")
+_TRAVELS = re.compile(
+    rf"(?i)(?<!\w)(?:{TRAVEL_WORDS})(?:\s*x\s*/\s*y\s*/\s*z)?\s*[:=]?\s*({_N}){_X}({_N})(?:{_X}({_N}))?"
+)
 _TRAVELS_BEFORE = re.compile(
     rf"(?i)({_N}){_X}({_N}){_X}({_N})\s*(?:mm)?\s*\(?(?:{TRAVEL_WORDS})(?!\w)"
 )
@@ -97,10 +99,13 @@ DIAMETER_WORDS = (
 )
 _DIAMETER = re.compile(rf"(?i)(?<!\w)(?:{DIAMETER_WORDS})\s*[:=]?\s*[øØ]?\s*({_N})")
 LENGTH_WORDS = (
-    r"turning length|between cent(?:re|er)s|draailengte|drehl[äa]nge|spitzenweite|entre pointes|"
+    r"turning length|between cent(?:re|er)s|draailengte|drehl[äa]nge|spitzenweite|entre[ -]pointes|"
     r"longueur de tournage|lunghezza di tornitura|distanza punte|entre puntos|longitud torneable"
 )
-_LENGTH = re.compile(rf"(?i)(?<!\w)(?:{LENGTH_WORDS})\s*[:=]?\s*({_N})")
+_LENGTH = re.compile(
+    rf"(?i)(?<!\w)(?:{LENGTH_WORDS})\s*[:=]?\s*({_N})|({_N})\s*(?:mm)?\s*(?:tussen de (?:punten|"
+    r"centers)|between cent(?:re|er)s|entre[ -]pointes|tra le punte|entre puntos)(?!\w)"
+)
 
 
 def facts_in(text: str, ways: Ways) -> Iterator[Heard | str]:
@@ -185,8 +190,10 @@ def _mass(text: str, ways: Ways) -> Iterator[Heard]:
 def _one(field: str, pattern: re.Pattern[str]) -> Callable[[str, Ways], Iterator[Heard]]:
     def read(text: str, ways: Ways) -> Iterator[Heard]:
         found = pattern.search(text)
-        if found is not None and (size := number_of(found[1], ways.mark)) > Decimal(0):
-            yield Heard(field=field, value=float(size))
+        if found is not None:
+            size = number_of(next(one for one in found.groups() if one), ways.mark)
+            if size > Decimal(0):
+                yield Heard(field=field, value=float(size))
 
     return read
 
