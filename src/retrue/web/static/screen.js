@@ -1,8 +1,8 @@
 // An extra: without this file the page of a catalogue loads itself again, plainly.
 "use strict";
 
-const going = document.getElementById("progress");
-let shown = null;
+const pricing = document.getElementById("progress");
+let seenDone = null;
 
 // What is there so far stands on the page as it comes, but not under a finger or a key.
 async function catchUp() {
@@ -14,23 +14,23 @@ async function catchUp() {
   if (made) live.replaceChildren(...made.childNodes);
 }
 
-async function lookAgain() {
+async function lookOn() {
   try {
-    const answer = await fetch(going.dataset.asks, { headers: { Accept: "application/json" } });
+    const answer = await fetch(pricing.dataset.asks, { headers: { Accept: "application/json" } });
     const { going: goes, share, words, done } = await answer.json();
     if (!goes) {
       location.reload();
       return;
     }
-    going.querySelector("progress").value = share;
-    const says = going.querySelector("[role=status]");
+    pricing.querySelector("progress").value = share;
+    const says = pricing.querySelector("[role=status]");
     if (says.textContent !== words) says.textContent = words; // said once, not each second
-    if (shown !== null && done !== shown) await catchUp();
-    shown = done;
+    if (seenDone !== null && done !== seenDone) await catchUp();
+    seenDone = done;
   } catch {
     // no connection: the next look may come through
   }
-  setTimeout(lookAgain, 1500);
+  setTimeout(lookOn, 1500);
 }
 
-if (going) setTimeout(lookAgain, 700);
+if (pricing) setTimeout(lookOn, 700);
