@@ -238,7 +238,7 @@ def test_a_price_never_has_three_decimals_where_its_currency_has_two():
     """ISO 4217: two decimals of EUR, three of KWD; the owner may know better."""
     text = rows("Lot;What;Price", "1;VMC;12.500", "2;CNC lathe;€ 8,000")
     one, other = read(text).lots
-    assert (one.case.terms.asking, other.case.terms.asking) == (12500, 8000)
+    assert [one.case.terms.asking, other.case.terms.asking] == [12500, 8000]
     assert said(one, "asking").why == "a price has no three decimals: thousands are parted"
     (typed, _) = read(text, decimal="point").lots
     assert typed.case.terms.asking == Decimal("12.5")
