@@ -127,7 +127,8 @@ def cache_folder() -> Path:
 
 def person() -> str:
     """Whose name stands on what this keyboard writes."""
-    return os.environ.get("USER") or os.environ.get("USERNAME") or "owner"
+    told = (os.environ.get(name) for name in ("RETRUE_PERSON", "USER", "USERNAME"))
+    return next((one for one in told if one), "owner")
 
 
 class Wired:

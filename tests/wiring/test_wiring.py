@@ -149,3 +149,13 @@ def test_the_paper_of_a_sheet_names_the_lot_and_not_its_key(
     assert printed
     assert sheet.lot in printed[-1]
     assert "a-key" not in printed[-1]
+
+
+def test_a_computer_writes_under_the_name_it_was_given_else_its_login(monkeypatch):
+    for name in ("RETRUE_PERSON", "USER", "USERNAME"):
+        monkeypatch.delenv(name, raising=False)
+    assert wiring.person() == "owner"
+    monkeypatch.setenv("USER", "shop")
+    assert wiring.person() == "shop"
+    monkeypatch.setenv("RETRUE_PERSON", "An")
+    assert wiring.person() == "An"
