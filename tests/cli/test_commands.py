@@ -312,7 +312,7 @@ def test_a_photograph_that_is_none_is_refused_and_nothing_is_kept(call, tmp_path
     [
         (("worth", "price", "nowhere"), 2, "there is no lot nowhere"),
         (("worth", "price", "nowhere.toml"), 2, "cannot be read"),
-        (("worth", "prize", "x"), 2, "No such command"),
+        (("worth", "prize", "x"), 2, "There is no command prize"),
         (("worht",), 2, "Did you mean worth?"),
         (("worth", "price"), 2, "Missing argument"),
         (("worth", "price", "x", "--worlds", "3"), 2, "--worlds"),
@@ -356,12 +356,12 @@ def test_each_refusal_has_its_exit_code(call, house, monkeypatch, refusal, code)
 
 
 # Of these the keys are asked where each is tested: test_demo, test_next, test_search, test_keeping,
-# test_worth_share.
+# test_worth_screen, test_worth_bids, test_worth_share.
 ASKED_ELSEWHERE = {
     "demo", "help", "help WORD", "next", "next MACHINE", "note back", "note check", "note list",
     "search", "shop backup",
     "shop copy", "shop devices", "shop export", "shop restore", "shop revoke",
-    "worth bidder", "worth catalogue", "worth share", "worth take",
+    "worth bidder", "worth bids", "worth catalogue", "worth screen", "worth share", "worth take",
 }  # fmt: skip
 
 

@@ -222,7 +222,7 @@ PAGES: Mapping[str, Address] = {
     "case_closed": lambda spot, _: spot.under("/settle/close"),
     "ledger_taken": lambda *_: "/settle/share",
     "catalogue": lambda spot, _: f"/screen/{in_path(spot.first)}",
-    "catalogue_content": lambda spot, _: spot.kept,
+    "catalogue_content": lambda *_: "/screen",
     "screening": _screened,
     "share": _screened,
     "part_screened": _screened,
