@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from retrue.cases.find.cautions import LIVE, SPLIT, words
 from retrue.cases.find.standing import behind
@@ -65,7 +66,12 @@ def of_fault(kind: Kind, fault: str) -> tuple[Caution, ...]:
     return tuple(one for one in kind.cautions.values() if fault in _after(one, "fix"))
 
 
-def _after(caution: Caution, phase: str) -> set[str]:
+def _after(caution: Caution, phase: str) -> frozenset[str]:
     """The words behind a phase's name: ``fix F03 F60`` gives both faults."""
-    parts = (re.split(r"\s+", part.strip()) for part in SPLIT.split(caution.shown_before))
-    return {word for first, *rest in parts if first == phase for word in rest}
+    return _named(caution.shown_before, phase)
+
+
+@lru_cache(maxsize=1024)
+def _named(shown_before: str, phase: str) -> frozenset[str]:
+    parts = (re.split(r"\s+", part.strip()) for part in SPLIT.split(shown_before))
+    return frozenset(word for first, *rest in parts if first == phase for word in rest)

@@ -8,6 +8,7 @@ from dataclasses import replace
 from retrue.base.say import say
 from retrue.cases.fix.lines import Card, LeftTo
 from retrue.kinds.library import Check, Kind
+from retrue.kinds.once import once_a_kind
 
 LICENSED = "electrician"
 LIVE, SECOND_PERSON = "X05", "X32"
@@ -44,7 +45,7 @@ def without_live_steps(card: Card, kind: Kind) -> Card:
     (['Clean it.'], ['C75'])
     """
     starts = card.job in kind.jobs and kind.jobs[card.job].sort == "start"
-    looks = [one for one in kind.checks.values() if is_his(one)]
+    looks = _his(kind)
     his = [step for step in card.steps if any(one.text in step.text for one in looks)]
     named = [one for step in his for one in looks if one.text in step.text]
     left = dict.fromkeys((*card.left_to, *(_left_to(one, kind) for one in named)))
@@ -74,6 +75,11 @@ def is_his(check: Check) -> bool:
     bool
     """
     return check.who == LICENSED
+
+
+@once_a_kind
+def _his(kind: Kind) -> tuple[Check, ...]:
+    return tuple(one for one in kind.checks.values() if is_his(one))
 
 
 def licensed_words(card: Card) -> tuple[str, ...]:

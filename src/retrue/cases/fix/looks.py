@@ -12,6 +12,7 @@ from retrue.cases.fix.lines import Card, Step
 from retrue.cases.fix.needed import FaultNeed, Needed
 from retrue.cases.fix.places import chain
 from retrue.kinds.library import Check, Kind
+from retrue.kinds.once import once_a_kind
 
 LOOK, ELSEWHERE = "look:", "outside"
 LOOK_SHARE = 0.25  # of the hours of a closing: it begins with a last look (judgement)
@@ -41,6 +42,7 @@ def told_dead(kind: Kind, fault: str) -> bool:
     return bool(dead_looks(kind, fault))
 
 
+@once_a_kind
 def dead_looks(kind: Kind, fault: str) -> tuple[Check, ...]:
     """Looks with everything off that tell a fault, the best first.
 

@@ -9,6 +9,7 @@ from typing import Literal
 from retrue.cases.strip.cautions import ids_named, ids_of_place
 from retrue.kinds.fixing import CardRule
 from retrue.kinds.library import Kind
+from retrue.kinds.once import once_a_kind
 
 Who = Literal["anyone", "competent", "electrician"]
 WHO: tuple[Who, ...] = ("anyone", "competent", "electrician")
@@ -37,6 +38,7 @@ class Manner:
     tools: tuple[str, ...] = ()
 
 
+@once_a_kind
 def manner_of(
     kind: Kind,
     *,
@@ -112,10 +114,16 @@ def _rules(kind: Kind, place: str, job: str, fault: str, way: str) -> list[CardR
     subsystem = kind.faults[fault].subsystem if fault in kind.faults else ""
     wanted = [f"place:{place}", f"job:{job}", f"subsystem:{subsystem}", f"way:{way}",
               f"fault:{fault}"]  # fmt: skip
-    by_of: dict[str, list[CardRule]] = {}
-    for one in kind.card_rules:
-        by_of.setdefault(one.of, []).append(one)
+    by_of = _by_of(kind)
     return [one for of in wanted if not of.endswith(":") for one in by_of.get(of, ())]
+
+
+@once_a_kind
+def _by_of(kind: Kind) -> dict[str, list[CardRule]]:
+    found: dict[str, list[CardRule]] = {}
+    for one in kind.card_rules:
+        found.setdefault(one.of, []).append(one)
+    return found
 
 
 def _who(needs: str) -> Who:

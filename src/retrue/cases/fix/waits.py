@@ -164,8 +164,9 @@ class _Weaver:
         checks, found = self.need.kind.checks, []
         for job in self.early:
             here = job.sort == "clean" and (one.fix.opens or one.fault.place) in job.places
-            shows = {f for c in job.reveals if c in checks for f in checks[c].links}
-            tests = job.sort == "check" and one.fault.id in shows
+            tests = job.sort == "check" and any(
+                one.fault.id in checks[c].links for c in job.reveals if c in checks
+            )
             if here or tests or job.id == one.after:
                 found.append(job.id)
         return found

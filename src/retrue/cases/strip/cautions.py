@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from functools import cache
 
 from retrue.kinds.library import Caution, Kind
+from retrue.kinds.once import once_a_kind
 
 ALWAYS = ("X01",)
 HANDS = "X02"  # main switch locked off: before anything is opened
@@ -100,6 +101,7 @@ def of_place(kind: Kind, place: str) -> tuple[str, ...]:
     return told(kind, ids_of_place(kind, place))
 
 
+@once_a_kind
 def ids_of_place(kind: Kind, place: str) -> frozenset[str]:
     """The ids of what stands before one place.
 
@@ -124,6 +126,7 @@ def ids_of_place(kind: Kind, place: str) -> frozenset[str]:
     return frozenset(spoken | ids_named(kind, "strip", place))
 
 
+@once_a_kind
 def ids_named(kind: Kind, deed: str, name: str) -> frozenset[str]:
     """The cautions that name something behind a deed's word: ``fix F03 F60``.
 

@@ -10,22 +10,22 @@ from retrue.base.say import say
 from retrue.cases.find.clearing import moment
 from retrue.cases.find.dead import SHOWS_WELL, is_dead
 from retrue.cases.find.off import stays_off
-from retrue.cases.find.standing import OWN, touched
+from retrue.cases.find.standing import touched
 from retrue.cases.passing import passes
 from retrue.cases.strip.order import not_back, title
 from retrue.cases.wake.kept import PowerKept, may_be_missing
 from retrue.cases.wake.lines import ClosedLine, How
 from retrue.kinds.library import Kind
+from retrue.kinds.once import once_a_kind
 from retrue.kinds.waking import Stage
 from retrue.records.facts import Finding
 from retrue.records.shop import Record
 
 BACK = "back"
 Of = Callable[[Finding], bool]
-MOST_KINDS = 64  # whose clearing looks are held
-_LOOKS: dict[int, tuple[Kind, dict[str, tuple[str, ...]]]] = {}
 
 
+@once_a_kind
 def clearing_looks(kind: Kind, fault: str) -> tuple[str, ...]:
     """The looks that clear a fault: its stop look, its severe look, else those that show it well.
 
@@ -46,17 +46,6 @@ def clearing_looks(kind: Kind, fault: str) -> tuple[str, ...]:
     >>> clearing_looks(mill, "F86"), clearing_looks(mill, "F25")[0]
     (('C35',), 'C33')
     """
-    known = _LOOKS.get(id(kind))
-    if known is None or known[0] is not kind:
-        while len(_LOOKS) >= MOST_KINDS:
-            _LOOKS.pop(next(iter(_LOOKS)), None)
-        known = _LOOKS[id(kind)] = (kind, {})
-    if fault not in known[1]:
-        known[1][fault] = _clearing(kind, fault)
-    return known[1][fault]
-
-
-def _clearing(kind: Kind, fault: str) -> tuple[str, ...]:
     found = []
     if fault in kind.stop_cover:
         found.append(kind.stop_cover[fault].check)
@@ -248,12 +237,8 @@ def _looked(kept: PowerKept, id: str, text: str, how: How, of: Of) -> ClosedLine
     """A line with the newest finding of one's own that says so."""
     found: list[Record[Finding]] = [
         kept.findings[one.id]
-        for one in kept.case.findings
-        if one.finding.grade >= OWN
-        and one.finding.machine in (kept.spot.name, None)
-        and one.id in kept.findings
-        and of(one.finding)
-        and passes(one.finding, kept.kind) is not False
+        for one in kept.looked
+        if of(one.finding) and passes(one.finding, kept.kind) is not False
     ]
     if not found:  # nobody, and no day: that closes nothing
         told = say("{text}: nobody looked", text=text)
