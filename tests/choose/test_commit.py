@@ -47,15 +47,16 @@ def test_climbing_alone_comes_within_one_per_cent_of_the_best_of_every_choice(sm
 
 
 def test_branch_and_bound_finds_the_best_of_every_choice_and_proves_it(small):
-    for table, _, best in small:
-        found = bounded(table, table.limits.over, table.least())
+    for case, (table, climbed, best) in enumerate(small):
+        begin = table.least() if case % 4 == 0 else climbed
+        found = bounded(table, table.limits.over, begin)
         assert found.gain == pytest.approx(best, abs=1e-6)
         assert found.at_most == pytest.approx(found.gain, abs=1e-6)
 
 
 @pytest.mark.parametrize("nodes", [0, 3, 20])
 def test_cut_short_the_bound_is_still_above_the_best(small, nodes):
-    for table, _, best in small[:60]:
+    for table, _, best in small[:30]:
         found = bounded(table, table.limits.over, table.least(), nodes=nodes)
         assert found.at_most >= best - 1e-9
         assert table.holds(table.whole(found.levels).spent, table.limits.over)
@@ -109,11 +110,11 @@ def test_one_sealed_bid_without_limits_is_the_value_times_n_minus_1_over_n(bidde
     assert bids[level - 1] == pytest.approx(wanted, abs=0.0101)
 
 
-@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("seed", range(3))
 def test_over_commitment_is_held_in_ten_thousand_auctions_that_were_never_seen(seed):
     """Three standard errors of a share counted in 10,000 auctions are allowed, no more."""
     rng = np.random.Generator(np.random.Philox(100 + seed))
-    every = sale(rng, 9, 5, worlds=4_000 + AUCTIONS)
+    every = sale(rng, 8, 4, worlds=4_000 + AUCTIONS)
     limits = tight(rng, every)
     choice = choose([one.within(slice(0, 4_000)) for one in every], limits, nodes=60)
     unseen = came_of([one.within(slice(4_000, None)) for one in every], choice.levels)
@@ -183,7 +184,7 @@ def test_a_lot_for_two_needs_takes_what_others_leave_to_it():
 
 def test_the_order_of_lots_changes_nothing():
     rng = np.random.Generator(np.random.Philox(3))
-    candidates = sale(rng, 7, 4, worlds=600)
+    candidates = sale(rng, 6, 3, worlds=300)
     limits = tight(rng, candidates)
     one = choose(candidates, limits, nodes=200)
     turned = choose(candidates[::-1], limits, nodes=200)

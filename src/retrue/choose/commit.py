@@ -8,7 +8,7 @@ Here stands what a choice of bids comes to; ``commit_search`` looks for the best
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -193,6 +193,10 @@ def no_more_than(limit: float) -> float:
     -------
     float
 
+    References
+    ----------
+    By definition.
+
     Examples
     --------
     >>> 0.1 + 0.2 > 0.3, 0.1 + 0.2 > no_more_than(0.3)
@@ -213,6 +217,15 @@ def in_order(candidates: Sequence[Candidate]) -> tuple[int, ...]:
     tuple of int
         Places of the candidates. The order is fixed by averages before anything is won: a choice
         never reads what was drawn.
+
+    References
+    ----------
+    By definition.
+
+    Examples
+    --------
+    >>> in_order([])
+    ()
     """
     return tuple(sorted(range(len(candidates)), key=lambda i: (-candidates[i].extra, i)))
 
@@ -227,6 +240,10 @@ def nothing(worlds: int) -> Came:
     Returns
     -------
     Came
+
+    References
+    ----------
+    By definition.
 
     Examples
     --------
@@ -314,6 +331,10 @@ def needs_as_bits(candidates: Sequence[Candidate]) -> dict[str, int]:
     -------
     dict of str to int
 
+    References
+    ----------
+    By definition.
+
     Examples
     --------
     >>> needs_as_bits([])
@@ -323,7 +344,7 @@ def needs_as_bits(candidates: Sequence[Candidate]) -> dict[str, int]:
     return {need: 1 << place for place, need in enumerate(names)}
 
 
-def add(one: Candidate, level: int, met: Whole, bit: dict[str, int]) -> tuple[Came, Whole]:
+def add(one: Candidate, level: int, met: Whole, bit: Mapping[str, int]) -> tuple[Came, Whole]:
     """What one more bid adds, given which needs are met already.
 
     Parameters
@@ -333,7 +354,7 @@ def add(one: Candidate, level: int, met: Whole, bit: dict[str, int]) -> tuple[Ca
         Which of its bids, counted from 1.
     met : ndarray of int, shape (worlds,)
         Needs met before it, as bits.
-    bit : dict of str to int
+    bit : mapping of str to int
         Of every need.
 
     Returns
@@ -351,7 +372,7 @@ def add(one: Candidate, level: int, met: Whole, bit: dict[str, int]) -> tuple[Ca
     else:
         rows, index = _options(one, met, bit), np.arange(one.worlds)
         gain, money, hours = one.gain[rows, index], one.money[rows, index], one.hours[rows, index]
-        met = np.where(won, met | _met_by(one, bit)[rows], met)
+        met = np.where(won, met | met_by(one, bit)[rows], met)
     added = Came(
         gain=np.where(won, gain - pays, 0.0),
         money=np.where(won, pays + money, 0.0),
@@ -361,7 +382,7 @@ def add(one: Candidate, level: int, met: Whole, bit: dict[str, int]) -> tuple[Ca
     return added, met
 
 
-def _options(one: Candidate, met: Whole, bit: dict[str, int]) -> Whole:
+def _options(one: Candidate, met: Whole, bit: Mapping[str, int]) -> Whole:
     """Which option is taken in each world."""
     known = np.zeros(one.worlds, dtype=np.int64)
     for place, need in enumerate(one.needs):
@@ -369,8 +390,23 @@ def _options(one: Candidate, met: Whole, bit: dict[str, int]) -> Whole:
     return np.asarray(np.asarray(one.option_of)[known])
 
 
-def _met_by(one: Candidate, bit: dict[str, int]) -> Whole:
-    """Of each option, the needs it meets, as bits of all needs."""
+def met_by(one: Candidate, bit: Mapping[str, int]) -> Whole:
+    """Of each option, the needs it meets, as bits of all needs.
+
+    Parameters
+    ----------
+    one : Candidate
+    bit : mapping of str to int
+        Of every need.
+
+    Returns
+    -------
+    ndarray of int, shape (options,)
+
+    References
+    ----------
+    By definition.
+    """
     rows = [
         sum(bit[need] for place, need in enumerate(one.needs) if meets >> place & 1)
         for meets in one.meets

@@ -11,13 +11,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from retrue.choose.commit import Candidate, Levels, add, needs_as_bits
+from retrue.choose.commit import Candidate, Levels
 from retrue.choose.commit_search import HAIR, Table
 
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]
 
-NODES = 4_000  # choices looked into before the search is cut short
+NODES = 300  # choices gone on from before the search is cut short
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +70,7 @@ def bounded(table: Table, allowed: float, best: Levels, *, nodes: int = NODES) -
     best : tuple of int
         A choice that holds the limits.
     nodes : int
-        Choices looked into at most.
+        Choices gone on from at most.
 
     Returns
     -------
@@ -99,7 +99,7 @@ class _Search:
     def __init__(self, table: Table, allowed: float, best: Levels) -> None:
         self.table, self.allowed, self.best = table, allowed, best
         self.gain = table.whole(best).gain
-        self.bit = needs_as_bits(table.candidates)
+        self.bit = table.bit
         self.kept = table.worlds - int(np.floor(allowed * table.worlds + HAIR))
         self.rooms = table.caps * self.kept / max(table.worlds, 1)
         self.ordered = [table.candidates[place] for place in table.order]
@@ -139,15 +139,13 @@ class _Search:
         self.best, self.gain = tuple(levels), node.gain
 
     def _children(self, node: _Node) -> list[_Node]:
-        at = len(node.levels)
-        one, found = self.ordered[at], []
-        for level in self.table.menu(self.table.order[at]):
+        at, found = len(node.levels), []
+        place = self.table.order[at]
+        for level in self.table.menu(place):
             gain, spent, met = node.gain, node.spent, node.met
             if level:
-                added, met = add(one, level, met, self.bit)
-                gain += float(added.gain.mean())
-                takes = [getattr(added, name) for name in self.table.counted]
-                spent = spent + np.array(takes).reshape(spent.shape)
+                spent, met = spent.copy(), met.copy()
+                gain += self.table.play(place, level).add(met, spent) / self.table.worlds
                 if not self.table.holds(spent, self.allowed):
                     continue
             bound = self._bound(at + 1, gain, spent, met)

@@ -11,7 +11,9 @@ from retrue.choose.commit import CLOSE, Came, Candidate, Levels, Limits, came_of
 from retrue.choose.commit_bound import NODES, bounded
 from retrue.choose.commit_search import Table, climb
 
-TRIES = 12  # times the limits are tightened before nothing more is bid
+ROUGH = 1_000  # worlds that are climbed on first, where there are more
+TRIES = 16  # times the limits are tightened before nothing more is bid
+SLOWEST = 0.5  # of what was allowed, the least that is allowed next
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -53,7 +55,7 @@ def choose(candidates: Sequence[Candidate], limits: Limits, *, nodes: int = NODE
         Drawn in the same worlds: the first half is chosen on, the second is held against it.
     limits : Limits
     nodes : int
-        Choices looked into by branch and bound, each time.
+        Choices gone on from by branch and bound, each time.
 
     Returns
     -------
@@ -101,16 +103,19 @@ def choose(candidates: Sequence[Candidate], limits: Limits, *, nodes: int = NODE
         over, error = _share(came, limits)
         if over + error <= limits.over + CLOSE or levels == table.least():
             break
-        allowed = max(0.0, allowed - max(over + error - limits.over, 1.0 / half))
-        levels, _ = bounded_climb(table, allowed, nodes)
+        broken = table.over(table.whole(levels).spent)
+        allowed = min(broken, allowed) * max(SLOWEST, (limits.over - error) / over) - CLOSE
+        levels, _ = bounded_climb(table, max(0.0, allowed), nodes, levels)
     else:
         levels = table.least()
         came = came_of(fresh, levels)
     return _choice(table, levels, came, limits, at_most)
 
 
-def bounded_climb(table: Table, allowed: float, nodes: int = NODES) -> tuple[Levels, float]:
-    """Climb, then branch and bound.
+def bounded_climb(
+    table: Table, allowed: float, nodes: int = NODES, begin: Levels | None = None
+) -> tuple[Levels, float]:
+    """Climb, first on a few of the worlds where there are many, then branch and bound.
 
     Parameters
     ----------
@@ -118,13 +123,18 @@ def bounded_climb(table: Table, allowed: float, nodes: int = NODES) -> tuple[Lev
     allowed : float
         Share of the worlds in which a limit may be broken.
     nodes : int
+    begin : tuple of int or None
+        Where to begin; None: from nothing.
 
     Returns
     -------
     tuple
         The best choice found, and what no choice gains more than, money.
     """
-    climbed = climb(table, allowed)
+    if begin is None and table.worlds > ROUGH:
+        few = tuple(one.within(slice(0, ROUGH)) for one in table.candidates)
+        begin = climb(Table(few, table.limits), allowed)
+    climbed = climb(table, allowed, begin)
     if not table.holds(table.whole(climbed).spent, allowed):
         return climbed, table.whole(climbed).gain
     searched = bounded(table, allowed, climbed, nodes=nodes)
