@@ -212,7 +212,8 @@ def test_what_it_rests_on_has_changed_and_is_said_before_anything_is_mixed(shop:
     assert worth.state_of(shop, NAME, kinds()).changed is True
     told = refused(lambda: run(shop, by="Bo"), Overtaken)
     assert told.reason == "An began to screen this catalogue from something else"
-    refused(lambda: run(shop, by="Bo", again=False, seed=8), Overtaken)
+    told = refused(lambda: run(shop, by="Bo", again=False, seed=8), Overtaken)
+    assert [str(one) for one in told.problems] == ["seed: is 8, and was 7 when it was begun."]
     assert run(shop, by="Bo", again=True) == 2
     state = worth.state_of(shop, NAME, kinds())
     assert (state.done, state.changed, len(state.rows)) == (2, False, 30)

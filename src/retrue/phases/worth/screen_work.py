@@ -9,7 +9,7 @@ from functools import lru_cache
 from typing import Literal, Unpack
 
 from retrue.base.formatter import minute
-from retrue.base.refusals import NotYet, Overtaken, Unknown
+from retrue.base.refusals import NotYet, Overtaken, Problem, Unknown
 from retrue.base.say import ENGLISH, say, speaking
 from retrue.cases.screen.done_text import done_of, text_of
 from retrue.cases.screen.parts import Part, PartDone, parts_of
@@ -102,7 +102,7 @@ def begun_with_parts(
     if old is None:
         old = _added(shop, wanted, first, hand)
     if old.fact.key != wanted.key and not again:
-        raise _other_key(old)
+        raise _other_key(old, wanted)
     return _put(shop, old, wanted, hand), parts
 
 
@@ -338,12 +338,18 @@ def _done_share(fact: PartScreened, old: Record[Share] | None, hand: Hand) -> Sh
                  who=hand["by"], state="done")  # fmt: skip
 
 
-def _other_key(old: Record[Screening]) -> Overtaken:
+def _other_key(old: Record[Screening], wanted: Screening) -> Overtaken:
+    pairs = {"seed": (wanted.seed, old.fact.seed), "worlds": (wanted.worlds, old.fact.worlds)}
     return Overtaken(
         say("{who} began to screen this catalogue from something else", who=old.by),
         remedy=say(
             "The columns, the terms, my shop, the library or the version of the program differ: "
             "begin anew, or go on where it was begun."
+        ),
+        problems=tuple(
+            Problem(name, say("is {now}, and was {then} when it was begun", now=now, then=then))
+            for name, (now, then) in pairs.items()
+            if now != then
         ),
     )
 
