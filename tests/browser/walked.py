@@ -37,19 +37,18 @@ def watched(house: House, machine: str) -> dict[str, str]:
     return {"watch": f"{house.address}{machine}/wake/watch/{watch.id}"}
 
 
-SALE = b"""lot;description;year;starting price;condition
-1;CNC lathe, slant bed;2012;500;runs
+SALE = """Los;Bezeichnung;Baujahr;Preis;Zustand
+1;CNC lathe, slant bed;2012;500;läuft
 2;vertical machining centre;2014;600;
-3;cupboard;;50;good
-5;CNC turning centre;2010;400;stands dry
-"""
+3;cupboard;;50;gut
+""".encode()
 
 
 def screened(house: House) -> dict[str, str]:
     """A catalogue that was read and priced, somebody who bids, and what bids may take."""
     shop, kinds, owner = house.shop, load(), {"by": "owner"}
     said = Catalogue(name="closing sale", content_sha256="", file_name="sale.csv", year=now().year,
-                     premium=0.16, distance_km=42.0)  # fmt: skip
+                     premium=0.16, distance_km=42.0, sale="fixed_price")  # fmt: skip
     kept = worth.keep_catalogue(shop, SALE, said, kinds, **owner)
     worth.run_parts(
         shop, kept.id, kinds, Here(), worker="walk", clock=now, seed=7, worlds=200, **owner
