@@ -7,10 +7,12 @@ from collections.abc import Iterator, Sequence
 
 from retrue.base import formatter
 from retrue.base.say import say
+from retrue.cases.screen.heading_words import ROLE_WORDS
 from retrue.cases.screen.listing import ListedLot, Listing, Said
 from retrue.cases.screen.screened import ScreenedLot
 from retrue.cases.screen.worthy import is_worthy
 
+FIELDS = {"age_years": "age", "travel_mm": "travel", "tax_rate": "tax"}  # as columns are called
 FEW = 10  # lines of a sort that nobody asked to see whole
 
 
@@ -76,7 +78,7 @@ def _lot(place: int, row: ScreenedLot, currency: str) -> Iterator[str]:
             "Ask first ({worth}): {text}", worth=formatter.money(one.worth, currency), text=one.text
         )
     if row.assumed:
-        yield "   " + say("Assumed: {what}", what="; ".join(map(str, row.assumed)))
+        yield "   " + say("Nobody said: {what}", what="; ".join(map(str, row.assumed)))
 
 
 def _gain(row: ScreenedLot, currency: str) -> str:
@@ -109,7 +111,9 @@ def _columns(listing: Listing) -> Iterator[str]:
     for column in listing.columns:
         if column.role:
             yield say(
-                "Column {heading} is read as {role}.", heading=column.heading, role=column.role
+                "Column {heading} is read as {role}.",
+                heading=column.heading,
+                role=ROLE_WORDS[column.role],
             )
     unread = [column.heading for column in listing.columns if not column.role]
     if unread:
@@ -135,12 +139,19 @@ def _cells(listing: Listing, *, whole: bool) -> Iterator[str]:
 
 
 def _cell(lot: ListedLot, said: Said) -> str:
-    if said.how == "guessed":
-        return say(
-            "Line {line}, {text}: guessed as {field} {value}; {why}",
-            line=lot.line, text=said.text, field=said.field, value=said.value, why=said.why,
-        )  # fmt: skip
-    return say("Line {line}, {text}: ignored; {why}", line=lot.line, text=said.text, why=said.why)
+    text = said.text or say("nothing written")
+    if said.how != "guessed":
+        return say("Line {line}, {text}: ignored; {why}", line=lot.line, text=text, why=said.why)
+    if said.field == "kind":  # the reason names it
+        return say("Line {line}, {text}: guessed; {why}", line=lot.line, text=text, why=said.why)
+    return say(
+        "Line {line}, {text}: {field} guessed as {value}; {why}",
+        line=lot.line,
+        text=text,
+        field=ROLE_WORDS.get(FIELDS.get(said.field, said.field), said.field),
+        value=said.value,
+        why=said.why,
+    )
 
 
 def _others(listing: Listing, *, whole: bool) -> Iterator[str]:

@@ -187,11 +187,11 @@ def open_catalogue(house: House, path: str, shop: str | None, told: Told) -> Ope
     content = content_of(path, say("Check the path of the catalogue."))
     if not path.lower().endswith(".toml"):
         content = as_csv(content, path, merged=True)
-    about = _about(house, shop, told)
-    listing = read_catalogue(content, path, house.kinds(), about)
+    about, name = _about(house, shop, told), Path(path).name
+    listing = read_catalogue(content, name, house.kinds(), about)
     with speaking(ENGLISH):
         kinds = house.kinds()
-        english = read_catalogue(content, path, kinds, about)
+        english = read_catalogue(content, name, kinds, about)
     return Opened(listing=listing, english=english, kinds=kinds, currency=about.shop.currency)
 
 

@@ -44,7 +44,7 @@ def cabinet(number: str = "99", line: int = 9) -> ListedLot:
     )
 
 
-def small_parts(count: int, worlds: int = 200) -> tuple[Part, ...]:
+def small_parts(count: int, worlds: int = 100) -> tuple[Part, ...]:
     """Parts of two lots each."""
     return tuple(
         Part(

@@ -233,7 +233,7 @@ def test_what_contradicts_itself_stops_no_part() -> None:
 
 def test_only_what_the_lot_leaves_open_is_told_of_it() -> None:
     told = " ".join(row().assumed)
-    assert "none known" in told
+    assert "asking price or bid" in told
     assert "price of a comparable new one" in told
     assert "your supply" not in told
 

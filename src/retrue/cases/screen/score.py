@@ -218,7 +218,7 @@ def _floor(view: View) -> float:
 
 
 def assumed(listed: ListedLot, case: LotCase, view: View) -> tuple[str, ...]:
-    """What nobody said of this lot, and what was taken; what the shop left open is not repeated.
+    """What nobody said of this lot and is taken wide; what the shop left open is not repeated.
 
     Parameters
     ----------
@@ -236,7 +236,7 @@ def assumed(listed: ListedLot, case: LotCase, view: View) -> tuple[str, ...]:
     )
     of_all = {row.field for row in settle(bare, {}).assumed}
     rows = [row for row in view.settled.assumed if row.field not in of_all]
-    words = [say("{field}: {value}", field=row.field, value=row.value) for row in rows]
+    words = [row.field for row in rows]
     if listed.stand_in:
         names = dict.fromkeys(kind.name for kind in view.stage.built.kinds.values())
         taken = say("its type is not known here: taken as {kind}, widely", kind=", ".join(names))
