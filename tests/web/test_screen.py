@@ -296,12 +296,15 @@ class TestSeveralBids:
     def test_the_limits_are_kept_and_the_bids_hold_them(self, me: Visitor, here: str) -> None:
         page = me.get(f"{here}/bids")
         assert "What the bids may take together" in text_of(page)
+        assert me.get(f"{here}/bids.pdf").status_code == 409
         done = me.post(
             f"{here}/bids", {"money": "40000", "floor_m2": "30", "odds": "0.95", "only": "1"}
         )
         assert done.status_code == 200, text_of(done)
         assert values(done, "money") == ["40000"]
         text = text_of(done)
+        assert "Bids: Closing sale" in paper_text(me.get(f"{here}/bids.pdf").content)
+        assert me.get(f"{here}/bids.xlsx").content[:2] == b"PK"
         for words in ("If all of them win", "what is left then", "Money", "Floor", "My own hours"):
             assert words in text
 

@@ -20,7 +20,7 @@ from retrue.web import roles
 from retrue.web.app import ROUTES
 
 BENCH = Path(__file__).resolve().parents[2] / "bench"
-REQUESTS = 640  # two for each route
+REQUESTS = 644  # two for each route
 
 
 @pytest.fixture(scope="module")

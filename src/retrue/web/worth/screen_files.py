@@ -3,16 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import datetime
 
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from retrue.base.formatter import minute
+from retrue.base.refusals import NotYet
+from retrue.base.say import say
+from retrue.cases.screen.bid_plan import BidPlan
+from retrue.cases.screen.bid_table import bid_table
 from retrue.cases.screen.drawing import screen_drawing
 from retrue.cases.screen.table import screen_table
 from retrue.figures.drawing import picture
 from retrue.figures.ink import PAPER
+from retrue.paper.bid_sheet import BidSheet, bid_sheet
 from retrue.paper.screen_sheet import screen_sheet, sheet_of
+from retrue.phases import worth
 from retrue.store.table_out import csv_of, xlsx_of
 from retrue.web.door import deed
 from retrue.web.pairing import on_the_network
@@ -66,8 +74,52 @@ async def xlsx_file(request: Request) -> Response:
     return given(made, f"{board.name}.xlsx", XLSX)
 
 
+async def _plan(request: Request) -> BidPlan:
+    """The bids that were chosen.
+
+    Raises
+    ------
+    NotYet
+        Nobody has said what they may take together.
+    """
+    catalogue, kinds = request.path_params["catalogue"], request.app.state.kinds
+    plan: BidPlan | None = await deed(worth.plan_of, request, catalogue, kinds)
+    if plan is None:
+        raise NotYet(
+            say("no bids are chosen yet"),
+            remedy=say("Say first what they may take together."),
+        )
+    return plan
+
+
+async def bids_file(request: Request) -> Response:
+    """The bids on paper, with boxes for what each lot went for."""
+    plan, board = await _plan(request), await board_of(request)
+    settings, at = request.app.state.settings, request.app.state.clock()
+    closes = board.fact.closes_at
+    sheet = BidSheet(
+        plan=plan,
+        name=board.name,
+        closes=minute(datetime.fromisoformat(closes)) if closes else "",
+        address=on_the_network(settings, f"{board.here}/bids"),
+        by=request.state.person,
+        version=settings.edition.removeprefix("retrue "),
+    )
+    printed = await deed(lambda _: bid_sheet(sheet, at=at), request)
+    return pdf(printed, f"{board.name}-bids.pdf")
+
+
+async def bids_table(request: Request) -> Response:
+    """The bids as a spreadsheet."""
+    plan, board = await _plan(request), await board_of(request)
+    made = await deed(lambda _: xlsx_of(bid_table(plan)), request)
+    return given(made, f"{board.name}-bids.xlsx", XLSX)
+
+
 ROUTES: list[Route] = [
     Route(ONE + "/sheet.pdf", sheet_file, methods=["GET"]),
     Route(ONE + "/sheet.xlsx", xlsx_file, methods=["GET"]),
     Route(ONE + "/sheet.csv", csv_file, methods=["GET"]),
+    Route(ONE + "/bids.pdf", bids_file, methods=["GET"]),
+    Route(ONE + "/bids.xlsx", bids_table, methods=["GET"]),
 ]
