@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from retrue.base.refusals import Unusable
 from retrue.choose.commit import CLOSE, Came, Candidate, Levels, Limits, came_of, nothing
 from retrue.choose.commit_bound import NODES, bounded
-from retrue.choose.commit_search import Table, climb
+from retrue.choose.commit_search import Table, at, climb
 
 ROUGH = 1_000  # worlds that are climbed on first, where there are more
 TRIES = 16  # times the limits are tightened before nothing more is bid
@@ -70,7 +70,8 @@ def choose(candidates: Sequence[Candidate], limits: Limits, *, nodes: int = NODE
     -----
     What is best on drawn worlds looks better there than it is, and breaks limits less often there
     than it will. So the share in which they may be broken is lowered, and the choice made anew,
-    until it is kept on worlds that had no say in it, with one standard error to spare.
+    until it is kept on worlds that had no say in it, with one standard error to spare. Bids that
+    over all worlds bring nothing are then left out.
 
     References
     ----------
@@ -109,7 +110,27 @@ def choose(candidates: Sequence[Candidate], limits: Limits, *, nodes: int = NODE
     else:
         levels = table.least()
         came = came_of(fresh, levels)
+    kept = _worth_making(candidates, levels)
+    if kept != levels:
+        fewer = came_of(fresh, kept)
+        if _share(fewer, limits)[0] <= max(_share(came, limits)[0], limits.over):
+            levels, came = kept, fewer
     return _choice(table, levels, came, limits, at_most)
+
+
+def _worth_making(candidates: Sequence[Candidate], levels: Levels) -> Levels:
+    """Without the bids that bring nothing over all worlds: in the few they were chosen for luck."""
+    while True:
+        gain = float(came_of(candidates, levels).gain.mean())
+        less = {
+            place: float(came_of(candidates, at(levels, place, 0)).gain.mean())
+            for place, one in enumerate(candidates)
+            if levels[place] and not one.held
+        }
+        worst = max(less, key=lambda place: less[place], default=None)
+        if worst is None or less[worst] < gain:
+            return levels
+        levels = at(levels, worst, 0)
 
 
 def bounded_climb(

@@ -102,9 +102,9 @@ def bids(
     """Say which lots of a sale to bid on, and how high, with what there is to spend.
 
     CATALOGUE is a CSV, XLSX or TOML file, or the name of one that is kept in the shop: then what
-    you leave out is as kept there. A bid may win or not. Bids are chosen so that together they
-    bring the most, and so that money, floor and hours hold at the odds you give. As the sale goes
-    on, say what was won and lost.
+    you say is kept there, and what you leave out is as it stands. A bid may win or not. Bids are
+    chosen so that together they bring the most, and so that money, floor and hours hold at the
+    odds you give. As the sale goes on, say what was won and lost.
     """
     _refuse_file(target)
     asked = Asked(money=money, floor=floor, hours=hours, odds=odds, lots=lots,
@@ -163,29 +163,27 @@ class Asked:
 
 
 def _as_kept(house: House, shop: str | None, catalogue: str, asked: Asked) -> Asked:
-    """What was left out, as the shop has it; what was typed counts before it."""
+    """Keep what was typed at a kept catalogue; what was left out is as it stands there."""
+    from retrue.cli.worth_screen_shop import bids_kept
+
     with house.open_shop(shop) as opened:
         budget = worth.budget_of(opened, catalogue)
-        came = worth.came_of_lots(opened, catalogue)
-    typed = {one.number for one in asked.ended}
-    kept = tuple(
-        Ended(number=number, won=end.result == "won", amount=float(end.amount or 0))
-        for number, end in sorted(came.items())
-        if number not in typed
-    )
-    asked = replace(asked, ended=asked.ended + kept)
-    if budget is None:
-        return asked
-    said = budget.fact
-    money = None if said.money is None else float(said.money)
+    if budget is not None:
+        said = budget.fact
+        asked = replace(
+            asked,
+            odds=said.odds if asked.odds is None else asked.odds,
+            lots=asked.lots or said.short_list,
+            only=asked.only or said.only,
+        )
+    limits, ended = bids_kept(house, shop, catalogue, asked.limits, asked.ended)
     return replace(
         asked,
-        money=money if asked.money is None else asked.money,
-        floor=said.floor_m2 if asked.floor is None else asked.floor,
-        hours=said.hours if asked.hours is None else asked.hours,
-        odds=said.odds if asked.odds is None else asked.odds,
-        lots=asked.lots or said.short_list,
-        only=asked.only or said.only,
+        money=limits.money,
+        floor=limits.floor_m2,
+        hours=limits.hours,
+        odds=limits.odds,
+        ended=ended,
     )
 
 

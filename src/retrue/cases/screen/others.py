@@ -7,9 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from retrue.cases.bidding import rivals
 from retrue.cases.case import LotCase
 from retrue.cases.landing import SPARE
+from retrue.cases.screen.price_seen import others_seen
 from retrue.cases.view import View
 from retrue.choose.normal import inverse_normal
 
@@ -61,9 +61,9 @@ class Others:
 def others_at(view: View, case: LotCase) -> Others:
     """What the others do over one lot, in every world.
 
-    The last of them stops at a share of what the lot is worth to us in that world, times how keen
-    all are at this sale, times the highest of their own errors. The scatter of one of them alone
-    is that of ``cases.bidding``, and so is what an ordinary one pays.
+    They are those of ``cases.screen.price_seen``. Here a part of what they err by is how keen all
+    of them are at this sale: it is the same for all lots, so that several bids win together more
+    often than each for itself. The middle of where the highest stops is as there.
 
     Parameters
     ----------
@@ -78,7 +78,7 @@ def others_at(view: View, case: LotCase) -> Others:
 
     Notes
     -----
-    The sorts of sale are those of ``cases.screen.price_seen``: an ascending sale costs a step more
+    The sorts of sale are as there: an ascending sale costs a step more
     than the last of the others or the bid that stands, never less than where it begins; a sealed
     one costs the own bid; a fixed price is what is asked; of an offer, or where no price is asked,
     the seller is taken as one who gives way at what one rival would pay.
@@ -92,20 +92,24 @@ def others_at(view: View, case: LotCase) -> Others:
     if sale == "fixed_price" and asking is not None:
         return Others(np.full(view.gains.shape[1], asking), pays_bid=False)
     if sale == "sealed":
-        return Others(_highest(view, case, rivals(view, case).count) + step, pays_bid=True)
+        return Others(_highest(view, case, others_seen(view, case).count) + step, pays_bid=True)
     if sale == "ascending":
         stands = 0.0 if case.terms.bid_now is None else float(case.terms.bid_now)
-        price = np.maximum(_highest(view, case, rivals(view, case).count), stands) + step
+        price = np.maximum(_highest(view, case, others_seen(view, case).count), stands) + step
         return Others(np.maximum(price, asking or 0.0), pays_bid=False)
     price = _highest(view, case, 1)
     return Others(price if asking is None else np.minimum(price, asking), pays_bid=False)
 
 
 def _highest(view: View, case: LotCase, count: int) -> Floats:
-    """Where the highest of some rivals stops; what one of them may err is partly common to all."""
-    others, drawer = rivals(view, case), view.stage.drawer
+    """Where the highest of some rivals stops; what one of them may err is partly common to all.
+
+    As often as not it is above what it would be if none of it were.
+    """
+    others, drawer = others_seen(view, case), view.stage.drawer
     chance = (drawer.bits(SPARE, "highest rival").astype(np.float64) + 0.5) / 65536
     own = (others.log_sd**2 - APPETITE_LOG_SD**2) ** 0.5
-    luck = np.exp(own * inverse_normal(chance ** (1.0 / count)))
+    middle = (others.log_sd - own) * float(inverse_normal(0.5 ** (1.0 / count)))
+    luck = np.exp(own * inverse_normal(chance ** (1.0 / count)) + middle)
     appetite = drawer.lognormal(SPARE, "appetite", APPETITE_LOG_SD)
     return np.asarray(others.value * others.share * appetite * luck)

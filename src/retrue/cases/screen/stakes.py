@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from retrue.base.refusals import Problem, Refusal, Unusable
+from retrue.base.refusals import Refusal
 from retrue.base.say import say
 from retrue.cases.case import LotCase
 from retrue.cases.landing import Lines
@@ -54,6 +54,8 @@ class Stake:
         Why there is nothing to bid; empty where there is.
     candidate : Candidate or None
         Bids and what comes of them, in shop money; None where nothing can be priced.
+    worlds : int
+        In how many it was drawn.
     """
 
     number: str
@@ -67,6 +69,7 @@ class Stake:
     walk_away: float | None
     why: str
     candidate: Candidate | None
+    worlds: int = WORLDS
 
     def won(self, amount: float) -> Stake:
         """The same lot, won already.
@@ -80,22 +83,22 @@ class Stake:
         -------
         Stake
 
-        Raises
-        ------
-        Unusable
-            It is no machine: nothing here knows what it takes.
+        Notes
+        -----
+        Of a lot that is no machine nothing is known but what it cost: that is counted at the
+        hammer, and as worth it.
         """
-        if self.candidate is None:
-            what = say("lot {number} is nothing that could be priced", number=self.number)
-            remedy = say("Take what it cost off the money, and leave it out here.")
-            raise Unusable(what, remedy=remedy, problems=(Problem("won", what, remedy),))
-        worlds = self.candidate.worlds
-        paid = np.full((1, worlds), amount * self.k * self.exchange)
+        known, paid = self.candidate, amount * self.k * self.exchange
+        worlds = self.worlds if known is None else known.worlds
+        if known is None:
+            zero = np.zeros((1, worlds))
+            known = Candidate(np.zeros(0), np.zeros((0, worlds), np.bool_), np.zeros((0, worlds)),
+                              zero + paid, zero, zero, zero[0])  # fmt: skip
         held = replace(
-            self.candidate,
+            known,
             bids=np.array([amount]),
             wins=np.ones((1, worlds), np.bool_),
-            pays=paid,
+            pays=np.full((1, worlds), paid),
             held=True,
         )
         return replace(self, candidate=held, why="")
@@ -134,19 +137,19 @@ def stake_of(
     """
     case = listed.case
     if case is None or not case.machines:
-        return _none(listed, listed.why or say("the lot has no machine"))
+        return _none(listed, worlds, listed.why or say("the lot has no machine"))
     try:
         drawer = sale_drawer(case, seed, worlds)
         view = view_of(case, kinds, drawer, stand_in=listed.stand_in)
     except Refusal as refusal:
-        return _none(listed, refusal.reason)
+        return _none(listed, worlds, refusal.reason)
     most = view.price.amount if ceiling is None else ceiling
     others = others_at(view, case)
     bids = _bids(others, most, view, case)
     why = "" if len(bids) else _why(view, case, others, most)
     settled = view.settled
     return replace(
-        _none(listed, why),
+        _none(listed, worlds, why),
         exchange=settled.exchange,
         k=settled.k,
         walk_away=most,
@@ -154,7 +157,7 @@ def stake_of(
     )
 
 
-def _none(listed: ListedLot, why: str) -> Stake:
+def _none(listed: ListedLot, worlds: int, why: str) -> Stake:
     case = listed.case
     return Stake(
         number=listed.number,
@@ -168,6 +171,7 @@ def _none(listed: ListedLot, why: str) -> Stake:
         walk_away=None,
         why=why,
         candidate=None,
+        worlds=worlds,
     )
 
 

@@ -1,0 +1,68 @@
+"""Bids at the keyboard: a small catalogue, limits, a lot that is won, paper, refusals."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from tests.cli.conftest import HOME, keys_of_others
+
+CATALOGUE = """Lot,Description,Year,Premium
+1,"CNC lathe, slant bed",2004,0.16
+2,"vertical machining centre",2002,0.16
+3,"tool cabinet",,
+"""
+
+
+@pytest.fixture
+def sale(tmp_path):
+    path = tmp_path / "sale.csv"
+    path.write_text(CATALOGUE, encoding="utf-8")
+    return path
+
+
+NEEDS = ("--needs", str(HOME / "examples" / "ghent-school-lot.toml"))
+SMALL = ("--worlds", "600", "--processes", "1")
+
+
+def test_limits_and_what_was_won_are_answered_as_one_flat_object(call, sale, tmp_path):
+    limits = ("--money", "30000", "--floor", "20", "--hours", "500")
+    told = call("worth", "bids", sale, *limits, *NEEDS, *SMALL, "--won", "3=120", "--json")
+    assert told.code == 0, told.err
+    answer = json.loads(told.out)
+    assert set(answer) == keys_of_others()["worth bids"]
+    assert answer["catalogue"] == "sale.csv"
+    assert [limit["limit"] for limit in answer["limits"]] == [30000.0, 20.0, 500.0]
+    (cabinet,) = [line for line in answer["lines"] if line["won"]]
+    assert (cabinet["number"], cabinet["money"]) == ("3", 120.0)
+    assert answer["held"] >= 0.9
+    again = call("worth", "bids", sale, *limits, *NEEDS, *SMALL, "--won", "3=120", "--json")
+    assert again.out == told.out
+
+
+def test_it_says_the_caution_first_then_what_to_do_and_writes_it_down(call, sale, tmp_path):
+    target = tmp_path / "bids.xlsx"
+    told = call("worth", "bids", sale, *NEEDS, *SMALL, "--lost", "3", "--to", target)
+    assert told.code == 0, told.err
+    lines = told.out.splitlines()
+    assert lines[0].startswith("Caution: estimate for planning.")
+    assert lines[1].startswith("Bid on ")
+    assert "bid in steps, stop at €" in told.out
+    assert "Money: no limit." in told.out
+    assert "Not lot 3, tool cabinet: it has gone to another." in told.out
+    assert target.read_bytes()[:2] == b"PK"
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        (("--only", "9"), "no lot has the number 9"),
+        (("--won", "1=much"), "much is no amount"),
+        (("--won", "1=100", "--lost", "1"), "lot 1 has gone twice"),
+        (("--to", "bids.doc"), "neither XLSX nor PDF"),
+    ],
+)
+def test_what_cannot_be_is_refused(call, sale, typed, says):
+    told = call("worth", "bids", sale, *SMALL, *typed)
+    assert told.code == 2
+    assert says in told.err
