@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from retrue.cases.case import LotCase
 from retrue.cases.fold import fold
 from retrue.cases.happening import EVENTS, Line, with_happenings
 from retrue.cases.spot import first_id
+from retrue.records.by_lot import ByLot
 from retrue.records.facts import (
     Alternative,
     Asked,
@@ -24,9 +26,15 @@ from retrue.records.fixing import Chosen
 from retrue.records.moving import Planned
 from retrue.records.shop import Record, RecordShop
 
+READ: tuple[type[Any], ...] = (
+    Shop, Need, Alternative, Lot, Terms, Machine, Plate, Finding, Asked, CostLine, Planned, Chosen,
+    *EVENTS,
+)  # fmt: skip
+HELD: ByLot[LotCase] = ByLot(READ)
+
 
 def kept_case(shop: RecordShop, lot: str) -> LotCase:
-    """Everything kept of one lot, as it stands now.
+    """Everything kept of one lot, as it stands now; read once, until one of its records changes.
 
     Parameters
     ----------
@@ -41,6 +49,11 @@ def kept_case(shop: RecordShop, lot: str) -> LotCase:
         Names in place of keys; findings and what happened oldest first; ``as_of`` is the day the
         terms were kept.
     """
+    (case,) = HELD.of(shop, (lot,), (), partial(_read, shop))
+    return case
+
+
+def _read(shop: RecordShop, lot: str) -> LotCase:
     newest: Record[Lot] = shop.history(lot)[-1]
     terms = shop.current(Terms, lot=lot)
     mine = shop.current(Shop)

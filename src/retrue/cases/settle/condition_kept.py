@@ -14,6 +14,7 @@ from retrue.cases.settle.record_lines import FACT, MEASURED, Claim
 from retrue.cases.spot import Spot
 from retrue.cases.wake.kept import PowerKept, power_kept
 from retrue.kinds.library import Kind
+from retrue.records.by_lot import SETTLED, ByLot
 from retrue.records.facts import File, Finding, Lot, Machine, Note, Plate
 from retrue.records.fixing import CardMarked, Out, OutEnded
 from retrue.records.measuring import Instrument, Reading, ReadingSet, Result
@@ -22,7 +23,7 @@ from retrue.records.seeking import Act, PartMoved, Trouble
 from retrue.records.settling import Included, Posting
 from retrue.records.shop import Record, RecordShop
 from retrue.records.stripping import AsFound, Cleaned, PutBack, Taken
-from retrue.records.waking import Sensed, SensedResult
+from retrue.records.waking import Sensed, SensedResult, WatchCalled, WatchReadings
 
 OF_MACHINE: tuple[type[Any], ...] = (
     Act, AsFound, Arrived, CardMarked, Cleaned, DataCopy, File, Included, LaidUp, Note, Out,
@@ -174,8 +175,15 @@ def day_of(record: Record[Any]) -> str:
     return record.observed_at.date().isoformat()
 
 
+# Beside what is of the lot: names of other machines, what came over from other lots.
+ELSEWHERE: tuple[type[Any], ...] = (Lot, Machine, Posting, *OF_SHOP)
+HELD: ByLot[RecordKept] = ByLot(
+    (*SETTLED, Reading, SensedResult, WatchCalled, WatchReadings), most=8
+)
+
+
 def record_kept(shop: RecordShop, spot: Spot, kind: Kind) -> RecordKept:
-    """Read everything once.
+    """Read everything once, until one of its records changes.
 
     Parameters
     ----------
@@ -189,6 +197,12 @@ def record_kept(shop: RecordShop, spot: Spot, kind: Kind) -> RecordKept:
     -------
     RecordKept
     """
+    told = (id(kind), spot.lot_name, spot.name, shop.marks(ELSEWHERE))
+    (kept,) = HELD.of(shop, (spot.lot,), told, lambda _: _read(shop, spot, kind), spot.machine)
+    return kept
+
+
+def _read(shop: RecordShop, spot: Spot, kind: Kind) -> RecordKept:
     power = power_kept(shop, spot, kind)
     here = {"lot": spot.lot, "machine": spot.machine}
     by_kind = {sort: tuple(shop.current(sort, **here)) for sort in OF_MACHINE}

@@ -80,17 +80,18 @@ def told_lately(
 
 
 def traces_kept(
-    shop: RecordShop, seen: Iterable[tuple[datetime, Record[Any]]], wall: Wall, *, now: datetime
+    shop: RecordShop, seen: Iterable[tuple[datetime, Record[Any]]], wall: Wall
 ) -> list[Trace]:
-    """The traces of what was seen, up to now; the shop is asked what is in hand.
+    """The traces of what was seen; the shop is asked what is in hand.
 
     Parameters
     ----------
     shop : RecordShop
         It is only read.
     seen : iterable of (datetime, Record)
+        From a day before the first evening that is asked about on: one that began before it is
+        left out whole.
     wall : callable
-    now : datetime
 
     Returns
     -------
@@ -108,14 +109,13 @@ def traces_kept(
         return since[lot]
 
     rows = list(seen)
-    made = traces_of(rows, wall, in_hand=in_hand, sets=_sets(shop, rows))
-    return [one for one in made if one.at <= now]
+    return traces_of(rows, wall, in_hand=in_hand, sets=_sets(shop, rows))
 
 
 def guessed(
     shop: RecordShop,
     kept: HoursKept,
-    seen: Iterable[tuple[datetime, Record[Any]]],
+    traces: Iterable[Trace],
     wall: Wall,
     *,
     since: datetime,
@@ -128,8 +128,8 @@ def guessed(
     shop : RecordShop
         It is only read.
     kept : HoursKept
-    seen : iterable of (datetime, Record)
-        From a day before ``since`` on: an evening that began before it is left out whole.
+    traces : iterable of Trace
+        Those after now are left out.
     wall : callable
     since, now : datetime
 
@@ -138,7 +138,7 @@ def guessed(
     Guessed
         With the names of their machines.
     """
-    traces = traces_kept(shop, seen, wall, now=now)
+    traces = [one for one in traces if one.at <= now]
     found = evenings(traces, spoken_for=spoken_for(kept, wall), now=now)
     asked = [one for one in still_asked(found.evenings, kept) if one.begins >= since]
     names = dict(kept.names) or names_of(shop, asked)

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from retrue.cases.case import LotCase
-from retrue.cases.find.standing import Standing, standing
+from retrue.cases.case import Kept, LotCase
+from retrue.cases.find.standing import OWN, Standing, standing
 from retrue.cases.kept_case import kept_case, line_of
 from retrue.cases.spot import Spot
 from retrue.cases.strip.kept import taken_of
@@ -45,6 +45,8 @@ class PowerKept:
         By the id of their start, oldest first.
     findings : mapping of str to Record
         Findings of the lot by id.
+    looked : tuple of Kept
+        Those that somebody saw or measured himself at this machine.
     acts : tuple of Record
         Of this machine, oldest first.
     taken : tuple of TakenLine
@@ -62,6 +64,7 @@ class PowerKept:
     progress: Mapping[str, Progress]
     readings: Mapping[str, tuple[Record[StageReading], ...]] = field(default_factory=dict)
     findings: Mapping[str, Record[Finding]] = field(default_factory=dict)
+    looked: tuple[Kept, ...] = ()
     acts: tuple[Record[Act], ...] = ()
     taken: tuple[TakenLine, ...] = ()
     known: Known = field(default_factory=Known)
@@ -91,6 +94,7 @@ def power_kept(shop: RecordShop, spot: Spot, kind: Kind) -> PowerKept:
     known = known_of(shop, spot, progress, readings)
     known = replace(known, not_fitted=known.not_fitted - state.found - state.present)
     going_on = {one.begun.id for one in progress.values() if one.begun is not None}
+    findings = {one.id: one for one in shop.current(Finding, lot=spot.lot)}
     return PowerKept(
         spot=spot,
         kind=kind,
@@ -99,7 +103,14 @@ def power_kept(shop: RecordShop, spot: Spot, kind: Kind) -> PowerKept:
         state=state,
         progress=progress,
         readings=readings,
-        findings={one.id: one for one in shop.current(Finding, lot=spot.lot)},
+        findings=findings,
+        looked=tuple(
+            one
+            for one in case.findings
+            if one.finding.grade >= OWN
+            and one.finding.machine in (spot.name, None)
+            and one.id in findings
+        ),
         acts=tuple(shop.current(Act, lot=spot.lot, machine=spot.machine)),
         taken=taken_of(shop, spot),
         known=known,

@@ -3,18 +3,25 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from weakref import WeakKeyDictionary
 
 from retrue.base.say import reader
-from retrue.cases.settle.evening import Evening, Guessed, evenings
+from retrue.cases.settle.evening import Evening, Guessed, Trace, evenings
 from retrue.cases.settle.evening_clock import Wall, moment_of
 from retrue.cases.settle.evening_file import traces_in
 from retrue.cases.settle.evening_rules import RULES
 from retrue.cases.settle.evening_shown import named
 from retrue.cases.settle.hour_lines import HoursRow, HoursView
 from retrue.cases.settle.hours import HoursKept, rows_of
-from retrue.cases.settle.hours_kept import DAY, guessed, hours_kept, kinds_seen, told_lately
+from retrue.cases.settle.hours_kept import (
+    DAY,
+    guessed,
+    hours_kept,
+    kinds_seen,
+    told_lately,
+    traces_kept,
+)
 from retrue.cases.settle.hours_view import view_of
 from retrue.cases.spot import find_lot
 from retrue.records.shop import RecordShop
@@ -23,6 +30,8 @@ NEWEST_DAYS = 3  # the front page looks so far back
 MOST_HELD = 4  # views of a day that are remembered
 _HELD: WeakKeyDictionary[RecordShop, tuple[int, dict[tuple[date, str | None, str], HoursView]]]
 _HELD = WeakKeyDictionary()
+_TRACES: WeakKeyDictionary[RecordShop, tuple[tuple[int, datetime, Wall], list[Trace]]]
+_TRACES = WeakKeyDictionary()
 MOST_SEEN = 500  # traces that the front page looks through
 
 
@@ -139,7 +148,7 @@ def newest_question(shop: RecordShop, *, now: datetime, wall: Wall = this_wall) 
     kept = told_lately(seen, wall, now=now)
     if len(seen) == MOST_SEEN:  # the first evening may be cut: it is asked about on its own page
         since = max(since, seen[0][0] + RULES.gap)
-    found = guessed(shop, kept, seen, wall, since=since, now=now)
+    found = guessed(shop, kept, traces_kept(shop, seen, wall), wall, since=since, now=now)
     return next(
         (one for one in found.evenings if now - (one.last_trace or now) >= RULES.quiet), None
     )
@@ -207,5 +216,15 @@ def open_evenings(shop: RecordShop, kept: HoursKept, wall: Wall, *, now: datetim
     Guessed
     """
     since = now - timedelta(days=RULES.asked_days)
-    seen = shop.seen_since(since - DAY, kinds_seen())
-    return guessed(shop, kept, seen, wall, since=since, now=now)
+    return guessed(shop, kept, _traces(shop, since - DAY, wall), wall, since=since, now=now)
+
+
+def _traces(shop: RecordShop, since: datetime, wall: Wall) -> list[Trace]:
+    """The traces from the midnight before a moment on; while nothing was kept, those of before."""
+    first = since.astimezone(UTC).replace(hour=0, minute=0, second=0, microsecond=0)
+    key = (shop.newest(), first, wall)
+    before = _TRACES.get(shop)
+    if before is None or before[0] != key:
+        seen = shop.seen_since(first, kinds_seen())
+        before = _TRACES[shop] = (key, traces_kept(shop, seen, wall))
+    return before[1]
