@@ -85,3 +85,17 @@ def test_a_lot_is_taken_and_priced_by_its_name(call, shop, kept):
     assert call("worth", "take", NAME, "9").code == 2
     priced = told(call("worth", "price", first["lot"], "--worlds", "100", "--json"))
     assert priced["lot"] == first["lot"]
+
+
+def test_bids_at_a_kept_catalogue_go_on_from_what_was_kept(call, shop, kept):
+    few = ("--worlds", "200", "--processes", "1", "--json")
+    first = told(call("worth", "bids", NAME, "--money", "30000", "--hours", "900", *few))
+    assert first["catalogue"] == NAME
+    budget = worth.budget_of(shop, NAME).fact
+    assert (budget.money, budget.hours, budget.floor_m2) == (30000, 900.0, None)
+    call("worth", "bidder", NAME, "1", "--won", "300")
+    second = told(call("worth", "bids", NAME, *few))
+    assert [one["number"] for one in second["lines"] if one["won"]] == ["1"]
+    assert [one["limit"] for one in second["limits"]] == [30000.0, None, 900.0]
+    told(call("worth", "bids", NAME, "--lost", "2", *few))
+    assert worth.came_of_lots(shop, NAME)["2"].result == "lost"
