@@ -14,7 +14,7 @@ import signal
 import threading
 import zlib
 from collections import deque
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Generator, Iterator, Mapping, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from multiprocessing import connection, get_all_start_methods, get_context, parent_process
@@ -121,7 +121,9 @@ class Processes:
         self.count = count
         self._begin = begin
 
-    def run(self, work: Work, parts: Sequence[Part], kinds: Kinds) -> Iterator[PartDone]:
+    def run(
+        self, work: Work, parts: Sequence[Part], kinds: Kinds
+    ) -> Generator[PartDone, None, None]:
         """Every part once, as it is ready.
 
         Where a worker is lost, the parts that were at work are given out again one at a time, so
@@ -249,7 +251,9 @@ class Cluster:
         """Say where its scheduler is: ``tcp://office:8786``."""
         self.address = address
 
-    def run(self, work: Work, parts: Sequence[Part], kinds: Kinds) -> Iterator[PartDone]:
+    def run(
+        self, work: Work, parts: Sequence[Part], kinds: Kinds
+    ) -> Generator[PartDone, None, None]:
         """Every part once, as it is ready; the scheduler gives a lost worker's to another.
 
         Raises

@@ -74,7 +74,7 @@ def test_a_worker_that_is_killed_changes_nothing(lathes, expected, mark: Path) -
 def test_a_part_that_ends_its_worker_each_time_is_named_and_its_neighbours_are_done(
     lathes, expected
 ) -> None:
-    done = []
+    done: list[PartDone] = []
     with pytest.raises(NotYet, match=rf"lots {KILLS}a to {KILLS}b .* {TRIES} times"):
         done.extend(_noted(done, Processes(2, "fork").run(always_killed, small_parts(4), lathes)))
     assert KILLS not in [one.number for one in done]
@@ -144,9 +144,9 @@ def _runs(pid: int) -> bool:
 
 def test_who_works_is_what_was_asked_for() -> None:
     assert isinstance(spread_of(1), Here)
-    assert spread_of(3).count == 3
+    assert vars(spread_of(3))["count"] == 3
     assert isinstance(spread_of(None), Here if cores() == 1 else Processes)
-    assert spread_of(4, "tcp://office:8786").address == "tcp://office:8786"
+    assert vars(spread_of(4, "tcp://office:8786")) == {"address": "tcp://office:8786"}
 
 
 # --- a cluster -----------------------------------------------------------------------------------

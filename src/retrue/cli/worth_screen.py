@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, NoReturn
@@ -163,16 +163,19 @@ def screen_file(
         parts = left(opened.english, **sum_, done=done)
         spread = house.spread(wanted.processes, wanted.cluster)
         _told(tell, opened.listing, done)
+        answers = spread.run(score_part, parts, opened.kinds)
         try:
-            with contextlib.closing(spread.run(score_part, parts, opened.kinds)) as answers:
-                for answer in answers:
-                    part = done_of(text_of(answer))
-                    if spool is not None:
-                        spool.keep(part)
-                    done[part.number] = part
-                    _told(tell, opened.listing, done)
+            for answer in answers:
+                part = done_of(text_of(answer))
+                if spool is not None:
+                    spool.keep(part)
+                done[part.number] = part
+                _told(tell, opened.listing, done)
         except KeyboardInterrupt:
             _stopped(opened.listing, done, spool)
+        finally:
+            if isinstance(answers, Generator):
+                answers.close()  # no worker is left
     return rows_of(done.values())
 
 
