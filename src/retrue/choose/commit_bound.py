@@ -240,7 +240,7 @@ def _prices(candidates: list[_Open], needs: Floats, rooms: Floats) -> _Prices:
     start = np.concatenate([[0], np.cumsum(count)])
     width = bids + lots
     goal = np.zeros(width)
-    rows, right = np.zeros((len(rooms) + len(needs) + 2 * lots, width)), []
+    rows = np.zeros((len(rooms) + len(needs) + 2 * lots, width))
     for at, one in enumerate(candidates):
         own = slice(start[at], start[at + 1])
         goal[own] = -one.sure

@@ -84,6 +84,7 @@ def choose(candidates: Sequence[Candidate], limits: Limits, *, nodes: int = NODE
     --------
     Two lots surely won at 60 each, with 100 to spend: the one that brings more.
 
+    >>> import numpy as np
     >>> def lot(brings):
     ...     row = np.full((1, 4), brings)
     ...     return Candidate(np.array([60.0]), row > 0, row * 0 + 60, row, row * 0, row * 0,

@@ -85,7 +85,7 @@ def _limit(one: LimitLine, plan: BidPlan) -> str:
 def _amount(one: LimitLine, value: float, plan: BidPlan) -> str:
     if one.name == "money":
         return formatter.money(value, plan.currency)
-    unit = say("h") if one.name == "hours" else "m²"
+    unit = "h" if one.name == "hours" else "m²"
     return f"{formatter.number(value)} {unit}"
 
 

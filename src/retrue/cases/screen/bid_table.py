@@ -72,7 +72,7 @@ def bid_json(plan: BidPlan) -> dict[str, Any]:
     >>> from retrue.cases.screen.bid_plan import Limits, choose_bids
     >>> told = bid_json(choose_bids((), Limits()))
     >>> told["lines"], told["why"]["limits.0.limit"]
-    ([], 'nobody set one')
+    ((), 'nobody set one')
     """
     told = asdict(plan)
     nothing = told.pop("why")
