@@ -10,7 +10,7 @@ import pytest
 from tests.cli.conftest import Door, keys_of_others
 from tests.phases.worth.sale import NAME, buying, table
 
-from retrue.cli import worth_screen_source
+from retrue.cli import worth_screen, worth_screen_source
 from retrue.phases import worth
 
 
@@ -45,6 +45,7 @@ def test_a_catalogue_is_kept_and_listed(call, shop, kept, sale):
 
 def test_a_kept_catalogue_is_screened_as_a_file_is(call, shop, kept, sale, monkeypatch):
     monkeypatch.setattr(worth_screen_source, "_is_there", lambda place: True)
+    monkeypatch.setattr(worth_screen, "best_asked", lambda rows, *_, **__: rows)
     lots = ("--worlds", "100", "--processes", "1", "--best", "1", "--json")
     of_shop = told(call("worth", "screen", NAME, *lots))
     of_file = told(call("worth", "screen", sale, "--premium", "0.16", *lots))
@@ -94,8 +95,7 @@ def test_bids_at_a_kept_catalogue_go_on_from_what_was_kept(call, shop, kept):
     budget = worth.budget_of(shop, NAME).fact
     assert (budget.money, budget.hours, budget.floor_m2) == (30000, 900.0, None)
     call("worth", "bidder", NAME, "1", "--won", "300")
-    second = told(call("worth", "bids", NAME, *few))
+    second = told(call("worth", "bids", NAME, "--lost", "2", *few))
     assert [one["number"] for one in second["lines"] if one["won"]] == ["1"]
     assert [one["limit"] for one in second["limits"]] == [30000.0, None, 900.0]
-    told(call("worth", "bids", NAME, "--lost", "2", *few))
     assert worth.came_of_lots(shop, NAME)["2"].result == "lost"
