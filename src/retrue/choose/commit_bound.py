@@ -91,6 +91,15 @@ def bounded(table: Table, allowed: float, best: Levels, *, nodes: int = NODES) -
     28(3); Geoffrion 1974, Lagrangean relaxation for integer programming, Mathematical Programming
     Study 2. Limits on odds over drawn worlds: Luedtke and Ahmed 2008, A sample approximation
     approach for optimization with probabilistic constraints, SIAM Journal on Optimization 19(2).
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from retrue.choose.commit import Limits
+    >>> row = np.array([[90.0, 70.0]])
+    >>> lot = Candidate(np.array([60.0]), row > 0, row * 0 + 60, row, row * 0, row * 0, row[0])
+    >>> bounded(Table((lot,), Limits(money=80.0)), 0.1, (0,))
+    Bounded(levels=(1,), gain=20.0, at_most=20.0)
     """
     return _Search(table, allowed, best).run(nodes)
 

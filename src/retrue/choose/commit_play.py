@@ -55,6 +55,15 @@ class Play:
         -------
         float
             What it brings, summed over the worlds.
+
+        Examples
+        --------
+        >>> import numpy as np
+        >>> row = np.array([[90.0, 70.0]])
+        >>> lot = Candidate(np.array([60.0]), row > 80, row * 0 + 60, row, row * 0, row * 0, row[0])
+        >>> play, spent = play_of(lot, 1, ("money",), {}), np.zeros((1, 2))
+        >>> play.add(np.zeros(2, dtype=np.int64), spent), spent.tolist()
+        (30.0, [[60.0, 0.0]])
         """
         if not self.bits:
             spent[:, self.where] += self.takes[:, 0]
