@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -93,7 +94,7 @@ def test_bids_at_a_kept_catalogue_go_on_from_what_was_kept(call, shop, kept):
     first = told(call("worth", "bids", NAME, "--money", "30000", "--hours", "900", *few))
     assert first["catalogue"] == NAME
     budget = worth.budget_of(shop, NAME).fact
-    assert (budget.money, budget.hours) == (30000, 900.0)
+    assert (budget.money, budget.hours) == (Decimal(30000), 900.0)
     assert budget.floor_m2 is None
     call("worth", "bidder", NAME, "1", "--won", "300")
     second = told(call("worth", "bids", NAME, "--lost", "2", *few))
