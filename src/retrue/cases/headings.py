@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from retrue.cases.settle.bring_words import plain
 
 EXACT, BEGINS, HOLDS = 3.0, 2.0, 1.0
+MOST_WORDS = 12  # at which a heading begins; no name of a column has more
 LEAST_LETTERS = 4  # of a word that may stand inside a longer heading
 
 Words = Mapping[str, Sequence[str]]  # role to the words of its heading
@@ -67,8 +68,8 @@ def is_name(heading: str, every: frozenset[str]) -> bool:
     """
     if heading in every:
         return True
-    words = heading.split()
-    beginnings = (" ".join(map(str, words[:count])) for count in range(1, len(words)))
+    words = heading.split(maxsplit=MOST_WORDS)[:MOST_WORDS]
+    beginnings = (" ".join(map(str, words[:count])) for count in range(1, len(words) + 1))
     return any(len(one) >= LEAST_LETTERS and one in every for one in beginnings)
 
 

@@ -22,6 +22,12 @@ NUMBER = re.compile(
 )
 """One number, with the dash of a price in whole units."""
 
+INSIDE = (
+    rf"(?<![0-9.,])(?:[0-9]{{1,3}}(?:[{_BLANKS}][0-9]{{3}}){{1,4}}(?:[.,][0-9]{{1,6}})?"
+    r"|[0-9]{1,9}(?:[.,][0-9]{1,9}){0,4})(?![0-9])"
+)
+"""One number among words: of a length that is bounded, so that a long text is read in time."""
+
 NO_DECIMALS = frozenset({"year", "count", "age", "estimate"})
 
 

@@ -39,6 +39,7 @@ from retrue.cases.settle.bring_words import plain
 MACHINES = frozenset({"known", "likely", "stand_in"})
 ENDINGS = ("", "e", "n", "en", "s", "es", "er", "i", "x")  # of a plural
 MOST_WORDS = 6  # of a name
+LONGEST = 40  # letters of a word that are looked at, from its end
 SHORTEST = 4  # letters of a name that ends a longer word
 _FOR = tuple(f" {word} " for word in FOR)
 _COUNTED = re.compile(r"[0-9]+ (?:x )?$")  # "12 tools" are on a machine, "tools" are the lot
@@ -191,7 +192,7 @@ def _at(text: str, tokens: Sequence[tuple[int, int]], at: int) -> Iterator[tuple
         end = tokens[at + count - 1][1]
         if (sense := whole.get(text[start:end])) is not None:
             yield count, _Match(start, end, text[start:end], sense)
-    for begin in range(start + 1, stop - SHORTEST + 1):
+    for begin in range(max(start + 1, stop - LONGEST), stop - SHORTEST + 1):
         if (sense := ends.get(text[begin:stop])) is not None:
             yield 1, _Match(start, stop, text[start:stop], sense)
 

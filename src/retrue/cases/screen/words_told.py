@@ -11,10 +11,10 @@ from collections.abc import Callable, Iterator
 from decimal import Decimal
 
 from retrue.base.say import say
-from retrue.cases.screen.cell_numbers import NUMBER, number_of
+from retrue.cases.screen.cell_numbers import INSIDE, number_of
 from retrue.cases.screen.cells import MOST_OF_A_LOT, Heard, Ways, in_unit, year_of
 
-_N = NUMBER.pattern
+_N = INSIDE
 _X = r"\s*[xX×*/]\s*"
 YEAR_WORDS = (
     r"b\.?j\.?|bouwjaar|jaar|bauj(?:ahr)?\.?|jg\.?|jahrgang|built|year(?: built)?|yom|"
@@ -80,6 +80,7 @@ BROKEN = re.compile(
 )
 """Words that say that something is wrong: they move no price, for nobody says what."""
 
+NEAR = 60  # characters before a mass among which its word is looked for
 LEAST_MASS_KG = 500.0  # of a machine tool; less is a workpiece or a part of it (judgement)
 _SPEED = re.compile(
     rf"(?i)({_N})"
@@ -176,7 +177,7 @@ def _travel(text: str, ways: Ways) -> Iterator[Heard]:
 def _mass(text: str, ways: Ways) -> Iterator[Heard]:
     seen: set[str] = set()
     for found in _MASS.finditer(text):
-        before = text[: found.start()]
+        before = text[max(found.start() - NEAR, 0) : found.start()]
         load, mass = LOAD_WORDS.search(before), MASS_WORDS.search(before)
         size, _ = in_unit(number_of(found[1], ways.mark), found[2], "kg")
         field = "load_kg" if load and not mass else "mass_kg"
