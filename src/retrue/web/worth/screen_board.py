@@ -301,8 +301,9 @@ def bidder_words(one: Record[Bidder]) -> str:
 def roles_said(field: str) -> str:
     """What a cell is read as, in words."""
     role = ROLES_OF.get(field, field)
-    words = ROLE_WORDS.get(role) or OTHER_FIELDS.get(field)
-    return say(words) if words else say(field.replace("_", " "))
+    if role in ROLE_WORDS:
+        return say(ROLE_WORDS[role])
+    return say(OTHER_FIELDS[field]) if field in OTHER_FIELDS else field.replace("_", " ")
 
 
 def cells_of(lot: ListedLot) -> list[tuple[str, str, list[Said]]]:
