@@ -27,7 +27,7 @@ def small():
     for case in range(CASES):
         rng = np.random.Generator(np.random.Philox(case))
         lots, levels = ((4, 3), (5, 2), (3, 4))[case % 3]
-        candidates = sale(rng, lots, levels, worlds=60)
+        candidates = sale(rng, lots, levels, worlds=40)
         limits = tight(rng, candidates)
         table = Table(tuple(candidates), limits)
         climbed = climb(table, limits.over)

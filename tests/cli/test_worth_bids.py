@@ -58,7 +58,6 @@ def test_it_says_the_caution_first_then_what_to_do_and_writes_it_down(call, sale
     [
         (("--only", "9"), "no lot has the number 9"),
         (("--won", "1=much"), "much is no amount"),
-        (("--won", "1=100", "--lost", "1"), "lot 1 has gone twice"),
         (("--to", "bids.doc"), "neither XLSX nor PDF"),
     ],
 )

@@ -27,15 +27,12 @@ from retrue.cases.screen.widen import view_of
 from retrue.choose.commit import came_of
 
 WORLDS, AUCTIONS = 2_000, 10_000
-LIMITS = Limits(money=36_000.0, floor_m2=20.0, hours=600.0)
+LIMITS = Limits(money=50_000.0, floor_m2=20.0, hours=750.0)
 
 
 def lots():
-    """A mill, two lathes, a lathe by sealed bid."""
-    return (
-        listed("11", "mill"), listed("12"), listed("13"),
-        listed("14", sale="sealed"),
-    )  # fmt: skip
+    """A mill, a lathe, a lathe by sealed bid."""
+    return listed("11", "mill"), listed("12"), listed("14", sale="sealed")
 
 
 @pytest.fixture(scope="module")
@@ -46,7 +43,13 @@ def drawn():
 
 @pytest.fixture(scope="module")
 def stakes(drawn):
-    return tuple(replace(one, candidate=one.candidate.within(slice(0, WORLDS))) for one in drawn)
+    """Every third bid, in the worlds to choose in."""
+    return tuple(replace(one, candidate=_thinned(one.candidate), worlds=WORLDS) for one in drawn)
+
+
+def _thinned(one):
+    some = replace(one, bids=one.bids[2::3], wins=one.wins[2::3], pays=one.pays[2::3])
+    return some.within(slice(0, WORLDS))
 
 
 def of_kind(stakes, number):
@@ -136,7 +139,7 @@ def test_a_cabinet_that_was_won_is_paid_for_at_the_hammer_and_worth_that(stakes)
 
 
 def test_shop_and_market_have_one_luck_for_all_lots_and_each_machine_its_own():
-    one, other = (sale_drawer(listed(number).case, 7, 400) for number in ("12", "13"))
+    one, other = (sale_drawer(listed(number).case, 7, 400) for number in ("12", "14"))
     for machine, quantity in ((SPARE, "pace"), (SPARE, "price level"), (LATHE, "market")):
         assert np.array_equal(one.bits(machine, quantity), other.bits(machine, quantity))
     for machine, quantity in ((SPARE, "highest rival"), ("lathe", "resale")):
@@ -165,7 +168,7 @@ def test_limits_hold_in_ten_thousand_auctions_that_had_no_say(drawn, plan):
         for stake, one in zip(drawn, unseen, strict=True)
     ]
     came = came_of(unseen, levels)
-    over = (came.money > 36_000) | (came.floor > 20) | (came.hours > 600)
+    over = (came.money > 50_000) | (came.floor > 20) | (came.hours > 750)
     assert 0 < over.mean() <= 0.1 + 3 * math.sqrt(0.09 / AUCTIONS)
 
 
@@ -179,7 +182,7 @@ def test_lines_limits_and_whole_agree(stakes, plan):
     assert money.expected == pytest.approx(
         sum(line.wins * line.money for line in plan.lines), rel=1e-9
     )
-    assert money.expected <= money.likely <= 36_000.0
+    assert money.expected <= money.likely <= 50_000.0
     assert money.if_all > money.expected
     assert max(one.over for one in plan.limits) <= 1 - plan.held + 1e-9
     told = {line.number for line in plan.lines} | {one.number for one in plan.left_out}
@@ -252,7 +255,7 @@ def rows():
 def test_the_short_list_is_the_best_or_those_asked_for_and_what_has_gone(rows):
     gone = (Ended(number="99", won=False),)
     assert len(short_list(rows, lots=2)) == 2
-    assert {row.number for row in short_list(rows, only=("13", "11"))} == {"11", "13"}
+    assert {row.number for row in short_list(rows, only=("14", "11"))} == {"11", "14"}
     assert {row.number for row in short_list(rows, lots=1, ended=gone)} >= {"99"}
     with pytest.raises(Unusable, match="no lot has the number 5"):
         short_list(rows, only=("5",))
@@ -263,10 +266,10 @@ def test_a_catalogue_comes_to_bids_and_bids_to_a_table_and_one_flat_object(rows)
                       others=())  # fmt: skip
     heard = []
     plan = plan_bids(
-        listing, rows, kinds(), Limits(money=30_000.0), lots=3, worlds=400,
+        listing, rows, kinds(), Limits(money=30_000.0), lots=2, worlds=400,
         tell=lambda done, of: heard.append((done, of)),
     )  # fmt: skip
-    assert heard[-1] == (3, 3)
+    assert heard[-1] == (2, 2)
     table = bid_table(plan)
     assert table[0] == list(HEADINGS)
     assert len(table) == 1 + len(plan.lines) + len(plan.left_out) + 3

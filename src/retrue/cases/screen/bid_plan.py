@@ -73,7 +73,10 @@ def choose_bids(
     """
     _check(stakes, limits, ended)
     gone = {one.number: one for one in ended}
-    standing = [_after(stake, gone.get(stake.number)) for stake in stakes]
+    shop = next((one.shop_currency for one in stakes if one.shop_currency), "")
+    standing = [
+        _after(replace(one, currency=one.currency or shop), gone.get(one.number)) for one in stakes
+    ]
     open_ = [one for one in standing if one.candidate is not None and not one.why]
     candidates = [one.candidate for one in open_ if one.candidate is not None]
     bounds = commit.Limits(
@@ -97,7 +100,7 @@ def choose_bids(
         at_most=choice.gain + choice.short,
         best=choice.short < NEXT_TO_NOTHING,
         why=_why(stakes, lines, choice),
-        currency=next((one.shop_currency for one in stakes if one.shop_currency), ""),
+        currency=shop,
         worlds=candidates[0].worlds if candidates else 0,
         seed=seed,
     )
