@@ -10,10 +10,8 @@ from decimal import Decimal
 
 import pytest
 from tests.cases.screen.catalogues import MESSY, messy, read, rows, said
-from tests.library import load
 
 from retrue.base.refusals import Unreadable, Unusable
-from retrue.cases.pricing import price
 from retrue.records.facts import Need, Shop
 from retrue.store.spreadsheet import as_csv
 
@@ -150,12 +148,6 @@ def test_a_lot_of_two_lines_says_both_and_counts_its_price_once(listing):
 def test_without_what_was_merged_the_second_line_is_a_line_of_its_own():
     listing = read(as_csv(messy(), "messy.xlsx"), "messy.xlsx")
     assert "line 8" in {lot.number for lot in listing.lots}
-
-
-def test_what_is_read_can_be_priced(listing):
-    """A turning centre, as the catalogue says it is."""
-    for lot in listing.lots[:1]:
-        assert price(lot.case, load(), seed=7, worlds=100).walk_away is not None
 
 
 def test_needs_and_shop_go_along():
