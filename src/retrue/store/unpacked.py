@@ -34,7 +34,7 @@ from retrue.store.inside import (
     refuse_newer,
     refuse_unfit,
 )
-from retrue.store.kept import Progress, quiet, told
+from retrue.store.kept import Progress, hash_of, quiet, told
 
 KEPT_NAME = re.compile(re.escape(FILES) + r"([0-9a-f]{2})/(\1[0-9a-f]{62})")
 ALONE = frozenset({MANIFEST, RECORDS, README})
@@ -85,6 +85,11 @@ class Backup:
         with self._open(RECORDS) as part:
             while line := part.readline(LONGEST_LINE):
                 yield row_of(line)
+
+    def hash_of_part(self, name: str) -> str:
+        """The hash of one part that is no kept file, read to its end."""
+        with self._open(name) as part:
+            return hash_of(part)
 
     @property
     def sizes(self) -> dict[str, int]:
@@ -189,7 +194,10 @@ def proved(path: Path, progress: Progress = quiet) -> Inside:
 
 
 def read_back(path: Path, progress: Progress = quiet) -> tuple[Inside, str]:
-    """Prove a backup that has just been written and bears no mark yet.
+    """Prove that a backup which has just been written, and bears no mark yet, reads as it says.
+
+    Its records were proved one by one while they were written: here the hash over all of them,
+    and that of each kept file, must be those of its manifest and of its names.
 
     Parameters
     ----------
@@ -201,7 +209,7 @@ def read_back(path: Path, progress: Progress = quiet) -> tuple[Inside, str]:
     Returns
     -------
     Inside, str
-        What is in it, and that hash.
+        What is in it, for the writer to compare with what he wrote; and that hash.
 
     Raises
     ------
@@ -217,14 +225,19 @@ def _proved(path: Path, progress: Progress, *, marked: bool) -> tuple[Inside, st
         read = _read_through(path, backup, progress)
         if read.tail != MARK or (marked and read.whole != read.end):
             raise refuse_changed(Problem(path.name, say("is not as it was written")))
-        _prove_rows(backup, progress)
+        if marked:
+            _prove_rows(backup, progress)
+        elif backup.hash_of_part(RECORDS) != backup.inside.content_sha256:
+            raise refuse_changed(Problem(RECORDS, say("is not as it was written")))
+        backup.hash_of_part(README)  # its check sum is held against it
+        _prove_list(backup)
         if read.damaged:
             raise refuse_changed(Problem(read.damaged, say("this kept file is damaged")))
         return backup.inside, read.whole
 
 
 def _prove_rows(backup: Backup, progress: Progress) -> None:
-    inside, sizes = backup.inside, backup.sizes
+    inside = backup.inside
     tally = Tally()
     newer: set[str] = set()
     rows = _watched(backup.rows(progress, "records read back"), tally, newer)
@@ -239,6 +252,10 @@ def _prove_rows(backup: Backup, progress: Progress) -> None:
         if newer:  # as written, and yet not to be understood here
             raise refuse_newer(inside.version)
         raise refuse_unfit(problems)
+
+
+def _prove_list(backup: Backup) -> None:
+    inside, sizes = backup.inside, backup.sizes
     files = (inside.files, inside.file_bytes, inside.files_sha256)
     if files != (len(sizes), sum(sizes.values()), files_hash(sizes)):
         raise refuse_changed(Problem(FILES, say("are not those it was written with")))
