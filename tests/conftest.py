@@ -19,6 +19,8 @@ for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
 HOUSE = "tests/house/"
 READ = (HOUSE, "tests/base/test_dutch.py")  # they read the program's whole source
 
+SELDOM = 20_000  # things made until it is looked which of them are waste; 700 looks all the time
+
 settings.register_profile("house", deadline=None, derandomize=True, database=None, max_examples=25)
 settings.load_profile("house")
 
@@ -114,6 +116,7 @@ def pytest_collection_finish() -> None:
     """What was collected stays to the end: nobody need look again whether it is still used."""
     gc.collect()
     gc.freeze()
+    gc.set_threshold(SELDOM, 20, 20)
     gc.enable()
 
 

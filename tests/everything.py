@@ -69,9 +69,23 @@ def steps(asked: list[str], report: Path) -> dict[str, list[str]]:
 BESIDE = "mypy"  # one thread that reads: it fills the moments in which a browser is waited for
 
 
-def surroundings() -> dict[str, str]:
-    """What the checks see of the environment; compiled tests are kept, or each run does it anew."""
-    return {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
+MEMORY = Path("/dev/shm")  # a file system in memory: what is thrown away waits for no disk
+ROOM = 4 << 30  # bytes; a whole run leaves a tenth of it
+
+
+def scratch() -> Path | None:
+    """Where the tests' shops are kept while they run; None: where the system says."""
+    told = "TMPDIR" in os.environ or not os.access(MEMORY, os.W_OK | os.X_OK)
+    return None if told or shutil.disk_usage(MEMORY).free < ROOM else MEMORY
+
+
+def surroundings(folder: str = "") -> dict[str, str]:
+    """What the checks see of the environment; compiled tests are kept, or each run does it anew.
+
+    Those that kill and fill are on a disk all the same: ``tests/store/conftest.py``.
+    """
+    seen = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
+    return seen | {"TMPDIR": folder} if folder else seen
 
 
 @contextmanager
@@ -93,13 +107,15 @@ def main(asked: list[str]) -> int:
     strict = os.environ.get("RETRUE_ALL") == "1" or os.environ.get("CI") == "true"
     install(missing_programs())
     failed = []
-    with tempfile.TemporaryDirectory() as folder:
+    with tempfile.TemporaryDirectory(dir=scratch()) as folder:
+        os.chmod(folder, 0o711)  # a database of another user has its files in there
         report, said = Path(folder) / "not-run", Path(folder) / "beside"
         others = steps(asked, report)
         with said.open("wb") as out, beside(others.pop(BESIDE), out) as reading:
             for name, command in others.items():
                 print(f"== {name}", flush=True)
-                if subprocess.run(command, cwd=HOME, env=surroundings(), check=False).returncode:
+                seen = surroundings(folder)
+                if subprocess.run(command, cwd=HOME, env=seen, check=False).returncode:
                     failed.append(name)
             code = reading.wait()
         print(f"== {BESIDE}\n{said.read_text(encoding='utf-8')}", end="", flush=True)

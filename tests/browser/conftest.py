@@ -16,7 +16,7 @@ from typing import Any
 import pytest
 import uvicorn
 from playwright.sync_api import ViewportSize, expect
-from tests.library import load
+from tests.library import load, priced_once
 
 from retrue.kinds.library import Kind
 from retrue.store.shop import SqlShop, open_shop
@@ -63,6 +63,13 @@ def browser_context_args() -> dict[str, Any]:
         "locale": "en-GB",
         "reduced_motion": "reduce",
     }
+
+
+@pytest.fixture(scope="module", autouse=True)
+def priced() -> Iterator[None]:
+    """What is walked are the pages: the same lot is priced once."""
+    with priced_once():
+        yield
 
 
 @pytest.fixture(scope="session")

@@ -13,6 +13,22 @@ from tests.fakes.shop import FakeShop, TickingClock
 
 from retrue.store.shop import SqlShop, open_shop
 
+DISK = "/var/tmp" if os.access("/var/tmp", os.W_OK) else tempfile.gettempdir()
+
+
+@pytest.fixture(scope="session")
+def disk() -> Iterator[Path]:
+    """A folder on a disk, wherever other tests keep what they throw away."""
+    with tempfile.TemporaryDirectory(dir=DISK, prefix="retrue-") as name:
+        os.chmod(name, 0o711)
+        yield Path(name)
+
+
+@pytest.fixture
+def tmp_path(disk: Path) -> Path:
+    """What is said of disks is tried on one."""
+    return Path(tempfile.mkdtemp(dir=disk))
+
 
 @pytest.fixture(scope="session")
 def server() -> Iterator[Server]:

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from tests.fakes.postgresql import programs
+from tests.store.conftest import DISK
 
 ROOT = Path(__file__).resolve().parents[2]
 DATABASES = ["sqlite", pytest.param("postgresql", marks=pytest.mark.postgresql)]
@@ -21,7 +22,7 @@ def kill(*arguments: str) -> subprocess.CompletedProcess[str]:
         capture_output=True,
         text=True,
         check=False,
-        env={**os.environ, "PYTHONPATH": str(ROOT / "src")},
+        env={**os.environ, "PYTHONPATH": str(ROOT / "src"), "TMPDIR": DISK},
     )
 
 

@@ -141,20 +141,20 @@ class TestSheets:
         )
 
     @pytest.mark.parametrize(
-        ("name", "content"),
+        ("name", "made"),
         [
-            ("corners.xlsx", corners()),
-            ("bomb.xlsx", sheet_of(b"<row r='1'/>" * 20_000_000)),
-            ("folder.xlsx", packed({"a.txt": bytes(50_000_000)})),
-            ("cut.xlsx", packed({"a": bytes(99)})[:-40]),
-            ("photo.csv", jpeg()),
-            ("none.csv", b""),
-            ("nul.csv", b"\x00" * 4000),
+            ("corners.xlsx", corners),
+            ("bomb.xlsx", lambda: sheet_of(b"<row r='1'/>" * 20_000_000)),
+            ("folder.xlsx", lambda: packed({"a.txt": bytes(50_000_000)})),
+            ("cut.xlsx", lambda: packed({"a": bytes(99)})[:-40]),
+            ("photo.csv", jpeg),
+            ("none.csv", bytes),
+            ("nul.csv", lambda: b"\x00" * 4000),
         ],
         ids=lambda one: one if isinstance(one, str) else "",
     )
-    def test_each_is_refused_and_nothing_is_read(self, owner, name, content):
-        answer = self.send(owner, name, content)
+    def test_each_is_refused_and_nothing_is_read(self, owner, name, made):
+        answer = self.send(owner, name, made())
         assert answer.status_code == 422, text_of(answer)[:300]
 
 
