@@ -155,8 +155,10 @@ class Wired:
 
     def spread(self, processes: int | None, cluster: str | None) -> Spread:
         """Who works a catalogue out: a cluster, some processes, or this one alone."""
+        from retrue.base.memory import keep_for_next
         from retrue.spreading import spread_of
 
+        keep_for_next()
         return spread_of(processes, cluster)
 
     def where(self, place: str | None) -> tuple[str, Path | None]:

@@ -11,6 +11,7 @@ _MOST_ARENAS = -8  # mallopt's M_ARENA_MAX
 ARENAS = 2
 _TRIM_ABOVE, _MAP_ABOVE = -1, -3  # mallopt's M_TRIM_THRESHOLD and M_MMAP_THRESHOLD
 _KEPT = 1 << 30  # bytes: more than the arrays of one lot take together
+_LARGEST = 1 << 25  # bytes: the most that the library takes for one array
 
 
 def resident_mb() -> float:
@@ -53,7 +54,7 @@ def keep_for_next() -> None:
     library = _library()
     if library is not None:
         library.mallopt(_TRIM_ABOVE, _KEPT)
-        library.mallopt(_MAP_ABOVE, _KEPT)
+        library.mallopt(_MAP_ABOVE, _LARGEST)
 
 
 def give_back() -> None:
