@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import subprocess
 import sys
 
 import pytest
@@ -33,3 +34,25 @@ def test_what_is_freed_between_what_is_kept_goes_back() -> None:
     assert resident_mb() < before - HOLES * SIZE / 1e6 / 2
     for one in every[::100]:
         library.free(one)
+
+
+@pytest.mark.skipif(
+    sys.platform != "linux", reason="NOT RUN: only the GNU library can be asked to keep memory"
+)
+def test_what_is_freed_serves_the_next_sum() -> None:
+    """In a process of its own: a large array asked for again takes no new page of the machine."""
+    code = (
+        "import resource\n"
+        "from retrue.base.memory import keep_for_next\n"
+        "def faults():\n"
+        "    before = resource.getrusage(resource.RUSAGE_SELF).ru_minflt\n"
+        "    for _ in range(20): bytes(bytearray(b'x') * 3_000_000)\n"
+        "    return resource.getrusage(resource.RUSAGE_SELF).ru_minflt - before\n"
+        "first = faults()\n"
+        "keep_for_next()\n"
+        "faults()\n"
+        "print(first, faults())\n"
+    )
+    told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    before, after = map(int, told.stdout.split())
+    assert after < before / 20
