@@ -121,6 +121,8 @@ def test_what_cannot_be_is_refused_before_the_work(call, sale: Path, tmp_path: P
     assert (door.code, "neither CSV, XLSX nor PDF" in door.err) == (2, True)
     door = call("worth", "screen", str(sale), *FEW, "--rate", "CHF=much")
     assert (door.code, "much is no rate" in door.err) == (2, True)
+    door = call("worth", "screen", str(sale), *FEW, "--closes", "Thursday")
+    assert (door.code, "Thursday is no moment" in door.err) == (2, True)
     door = call("worth", "screen", str(sale), *FEW, "--columns", "asking")
     assert (door.code, "two sides" in door.err) == (2, True)
     door = call("worth", "screen", str(tmp_path / "nothing.csv"), *FEW)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from decimal import Decimal
 from pathlib import Path
 from typing import Any, TypeVar
@@ -212,7 +214,7 @@ def _about(house: House, shop: str | None, told: Told) -> About:
         sale=told.sale,
         distance_km=told.distance,
         removal_days=told.removal,
-        closes_at=told.closes,
+        closes_at=_moment(told.closes),
         decimal=told.decimal,
         dates=told.dates,
     )
@@ -237,6 +239,16 @@ def _bought_for(house: House, shop: str | None, needs: Path | None) -> tuple[Sho
 def _is_there(place: str) -> bool:
     """Whether a shop is kept there; looking into it would begin one."""
     return "://" in place or Path(place).exists()
+
+
+def _moment(closes: str | None) -> str | None:
+    """When it closes, as typed; Unusable where it is no moment with its offset."""
+    with contextlib.suppress(ValueError):
+        if closes is None or datetime.fromisoformat(closes).utcoffset() is not None:
+            return closes
+    what = say("{text} is no moment with its offset", text=closes)
+    remedy = say("Give it as 2026-11-25T20:00+01:00.")
+    raise Unusable(what, remedy=remedy, problems=(Problem("closes", what, remedy),))
 
 
 def rates_of(pairs: Iterable[tuple[str, str]]) -> dict[str, Decimal]:
