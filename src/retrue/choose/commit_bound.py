@@ -6,7 +6,9 @@ decided is summed exactly; what is still open is bounded from above by prices on
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from heapq import heappop, heappush
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,7 +19,8 @@ from retrue.choose.commit_search import HAIR, Table
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]
 
-NODES = 300  # choices gone on from before the search is cut short
+NODES = 500  # choices gone on from before the search is cut short
+DEARER = (0.0, 0.5, 1.0, 2.0, 4.0)  # times the best prices at the root: with less left they rise
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,15 +51,12 @@ class _Prices:
     needs: Floats  # between 0 and 1
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True, order=True)
 class _Node:
-    """The first candidates decided."""
+    """The first candidates decided; the one that may still bring most is the least of all."""
 
+    less: float  # what it may bring at most, below zero
     levels: tuple[int, ...]  # in the order of the table
-    gain: float
-    spent: Floats
-    met: Whole
-    bound: float
 
 
 def bounded(table: Table, allowed: float, best: Levels, *, nodes: int = NODES) -> Bounded:
@@ -83,7 +83,8 @@ def bounded(table: Table, allowed: float, best: Levels, *, nodes: int = NODES) -
     average no more than the limit; and the cheapest share of a sum is no cheaper than the sum of
     the cheapest shares of its terms. That turns a limit on odds into one on averages, to which
     Lagrange's prices apply. A need is worth no more than the most that any one candidate adds by
-    meeting it.
+    meeting it. The choice that may still bring most is always gone on from, so that what is left
+    when the search is cut short is a bound on all.
 
     References
     ----------
@@ -115,52 +116,56 @@ class _Search:
         self.names = _single_needs(self.ordered)
         self.open = [self._optimistic(one) for one in self.ordered]
         self.most = self._most_of_needs()
-        self.prices = _prices(self.open, self.most[0].mean(axis=1), self.rooms)
-        self.rest = self._rest()
+        best_prices = _prices(self.open, self.most[0].mean(axis=1), self.rooms)
+        self.prices = [_Prices(times * best_prices.limits, best_prices.needs) for times in DEARER]
+        self.rest = [self._rest(prices) for prices in self.prices]
 
     def run(self, nodes: int) -> Bounded:
-        stack, cut = [self._root()], -np.inf
-        while stack:
-            node = stack.pop()
-            if node.bound <= self.gain + HAIR * max(1.0, abs(self.gain)):
-                continue
-            if nodes <= 0:
-                cut = max(cut, node.bound)
-                continue
+        heap = [_Node(-self._bound(0, *self._state(())), ())]
+        while heap:
+            node = heappop(heap)
+            if -node.less <= self.gain + HAIR * max(1.0, abs(self.gain)):
+                break  # and none that is left may bring more
             if len(node.levels) == len(self.ordered):
                 self._take(node)
-                continue
+                break
+            if nodes <= 0:
+                return Bounded(self.best, self.gain, -node.less)
             nodes -= 1
-            stack.extend(sorted(self._children(node), key=lambda child: child.bound))
-        return Bounded(self.best, self.gain, max(self.gain, cut))
+            for child in self._children(node):
+                heappush(heap, child)
+        return Bounded(self.best, self.gain, self.gain)
 
-    def _root(self) -> _Node:
+    def _state(self, levels: tuple[int, ...]) -> tuple[float, Floats, Whole]:
+        """Gain, spending and needs met, of the first candidates."""
         worlds = self.table.worlds
-        spent = np.zeros((len(self.table.caps), worlds))
-        met = np.zeros(worlds, dtype=np.int64)
-        return _Node((), 0.0, spent, met, self._bound(0, 0.0, spent, met))
+        spent, met = np.zeros((len(self.table.caps), worlds)), np.zeros(worlds, dtype=np.int64)
+        gain = 0.0
+        for place, level in zip(self.table.order, levels, strict=False):
+            if level:
+                gain += self.table.play(place, level).add(met, spent) / worlds
+        return gain, spent, met
 
     def _take(self, node: _Node) -> None:
         """A choice that is whole, and better than the best known."""
         levels = [0] * len(self.ordered)
         for place, level in zip(self.table.order, node.levels, strict=True):
             levels[place] = level
-        self.best, self.gain = tuple(levels), node.gain
+        self.best, self.gain = tuple(levels), -node.less
 
-    def _children(self, node: _Node) -> list[_Node]:
-        at, found = len(node.levels), []
+    def _children(self, node: _Node) -> Iterator[_Node]:
+        at, state = len(node.levels), self._state(node.levels)
         place = self.table.order[at]
         for level in self.table.menu(place):
-            gain, spent, met = node.gain, node.spent, node.met
+            gain, spent, met = state
             if level:
                 spent, met = spent.copy(), met.copy()
                 gain += self.table.play(place, level).add(met, spent) / self.table.worlds
                 if not self.table.holds(spent, self.allowed):
                     continue
-            bound = self._bound(at + 1, gain, spent, met)
+            bound = min(-node.less, self._bound(at + 1, gain, spent, met))
             if bound > self.gain:
-                found.append(_Node((*node.levels, level), gain, spent, met, bound))
-        return found
+                yield _Node(-bound, (*node.levels, level))
 
     def _bound(self, at: int, gain: float, spent: Floats, met: Whole) -> float:
         """No way of deciding the rest gains more."""
@@ -171,8 +176,10 @@ class _Search:
         for place, need in enumerate(self.names):
             needs[place] = self.most[at, place][(met & self.bit[need]) == 0].sum()
         needs /= max(self.table.worlds, 1)
-        priced = float(self.prices.limits @ left) + float(self.prices.needs @ needs)
-        return gain + priced + self.rest[at]
+        return gain + min(
+            float(prices.limits @ left) + float(prices.needs @ needs) + rest[at]
+            for prices, rest in zip(self.prices, self.rest, strict=True)
+        )
 
     def _cheapest(self, spent: Floats) -> float:
         """Sum of the cheapest worlds that limits must hold in, by the number of all worlds."""
@@ -212,9 +219,9 @@ class _Search:
                 np.maximum(most[at, group], one.wins.any(axis=0) * above, out=most[at, group])
         return most
 
-    def _rest(self) -> list[float]:
+    def _rest(self, prices: _Prices) -> list[float]:
         """From each candidate on: what the rest adds at these prices."""
-        values = [_value(one, self.prices) for one in self.open]
+        values = [_value(one, prices) for one in self.open]
         return [sum(values[at:]) for at in range(len(values) + 1)]
 
 
