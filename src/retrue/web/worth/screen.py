@@ -37,6 +37,7 @@ ONE = SCREEN + "/{catalogue}"
 CURRENCIES = (1, 2, 3)  # rows of the form for other currencies
 MOST, MOST_POOR = 20, 50  # lots shown before "the other ones"
 TOML = ".toml"
+WAYS = {"decimal": ("comma", "point"), "dates": ("day", "month")}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,7 +139,15 @@ def catalogue_from(form: Typed) -> Catalogue:
         distance_km=form.real("distance_km"),
         removal_days=form.real("removal_days"),
         closes_at=form.moment("closes_at"),
+        decimal=cast(Any, _one_of(form, "decimal")),
+        dates=cast(Any, _one_of(form, "dates")),
     )
+
+
+def _one_of(form: Typed, field: str) -> str | None:
+    """One of the two ways that numbers or days are written; None: as the file says."""
+    said = form.text(field)
+    return said if said in WAYS[field] else None
 
 
 def _rates(form: Typed) -> list[tuple[str, Decimal]]:
@@ -176,10 +185,18 @@ async def show_one(request: Request, /, **more: Any) -> Response:
         return show(request, "screen_help.html", view=board, works=works, **more)
     (drawn,) = await each_drawn(request, [screen_drawing(board.worthy, board.currency)])
     return show(
-        request, "screen_one.html", view=board, drawn=drawn, screener=screener_of(request),
+        request, "screen_one.html", view=board, drawn=drawn, sums=_sums(request, board),
         read_words=read_words(board), columns_words=columns_words(board), works=works,
         most=MOST, most_poor=MOST_POOR, **more,
     )  # fmt: skip
+
+
+def _sums(request: Request, board: Board) -> tuple[int, int]:
+    """Seed and worlds of what stands on the page, else of what would."""
+    begun, screener = board.state.begun, screener_of(request)
+    if begun is None:
+        return screener.seed, screener.worlds
+    return begun.fact.seed, begun.fact.worlds
 
 
 async def _is_kept(request: Request) -> bool:
@@ -237,10 +254,14 @@ async def post_work(request: Request) -> Response:
         screener.stop(catalogue)
         await deed(worth.stop_screening, request, catalogue, **hand(request, form))
         return to(f"{SCREEN}/{catalogue}")
+    anew = form.text("how") == "again"
+    begun = await deed(worth.begun_of, request, catalogue)
+    sums = {"seed": screener.seed, "worlds": screener.worlds}
+    if begun is not None and not anew:  # it goes on as it was begun, here or at the keyboard
+        sums = {"seed": begun.fact.seed, "worlds": begun.fact.worlds}
     await deed(
-        worth.begin_screening, request, catalogue, request.app.state.kinds,
-        again=form.text("how") == "again", seed=screener.seed,
-        worlds=screener.worlds, **hand(request, form),
+        worth.begin_screening, request, catalogue, request.app.state.kinds, again=anew,
+        seed=sums["seed"], worlds=sums["worlds"], **hand(request, form),
     )  # fmt: skip
     screener.begin(catalogue, hand(request))
     return to(f"{SCREEN}/{catalogue}")

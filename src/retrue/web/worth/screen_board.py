@@ -314,21 +314,27 @@ def cells_of(lot: ListedLot) -> list[tuple[str, str, list[Said]]]:
     return [(heading, text, every) for (heading, text), every in told.items()]
 
 
-def value_said(one: Said, kinds: Mapping[str, Kind]) -> str:
-    """As what a cell is taken; types of machine by their names."""
+def value_said(one: Said, names: Mapping[str, str]) -> str:
+    """As what a cell is taken; types of machine by their names in the reader's language."""
     if one.field != "kind":
         return one.value
-    return ", ".join(kinds[id].name if id in kinds else id for id in one.value.split(", "))
+    return ", ".join(names.get(told, told) for told in one.value.split(", "))
+
+
+def names_of(request: Request) -> dict[str, str]:
+    """What a type of machine is called, by its id and by its English name."""
+    kinds, english = request.app.state.kinds, screener_of(request).kinds
+    return {told: kinds[id].name for id in kinds for told in (id, english[id].name)}
 
 
 def show(request: Request, template: str, /, **values: Any) -> Response:
     """A page of catalogues."""
-    kinds = request.app.state.kinds
+    names = names_of(request)
     known = {
         "fresh": fresh,
         "bidder_words": bidder_words,
         "roles_said": roles_said,
         "cells_of": cells_of,
-        "value_said": lambda one: value_said(one, kinds),
+        "value_said": lambda one: value_said(one, names),
     }
     return render(request, f"worth/{template}", **known | values)

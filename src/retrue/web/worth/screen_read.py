@@ -127,8 +127,8 @@ async def post_columns(request: Request) -> Response:
 
 
 FIELDS = ("currency", "rate_currencies", "rates", "rate_on", "premium", "tax_rate",
-          "tax_reclaimable", "tax_scheme", "sale", "distance_km", "removal_days",
-          "closes_at")  # fmt: skip
+          "tax_reclaimable", "tax_scheme", "sale", "distance_km", "removal_days", "closes_at",
+          "decimal", "dates")  # fmt: skip
 
 
 def _columns_from(form: Typed) -> tuple[tuple[str, str], ...]:

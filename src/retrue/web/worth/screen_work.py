@@ -161,7 +161,7 @@ class Screener:
                     clock=self.clock,
                     going=lambda: self._goes(catalogue), at_once=self.settings.parts_at_once,
                     told=lambda done, parts: self._tell(catalogue, done, parts),
-                    seed=self.seed, worlds=self.worlds, **_bare(hand),
+                    **_bare(hand),
                 )  # fmt: skip
                 self._ask_ahead(catalogue)
             ended = Working()
