@@ -159,3 +159,11 @@ def test_words_are_the_readers_and_numbers_anybodys(
     assert "Caution" not in dutch
     best = english["lots"][0]["number"]
     assert f"1. Kavel {best}: " in dutch
+
+
+def test_what_is_guessed_again_and_again_is_told_once(call, sale: Path) -> None:
+    told = call("worth", "screen", str(sale), *FEW).out
+    whole = call("worth", "screen", str(sale), *FEW, "--all").out
+    assert "The same again: " in told
+    assert told.count("names a currency") == 1
+    assert whole.count("names a currency") > 1

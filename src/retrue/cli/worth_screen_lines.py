@@ -131,11 +131,21 @@ def _cells(listing: Listing, *, whole: bool) -> Iterator[str]:
     doubtful = [
         (lot, said) for lot in listing.lots for said in lot.said if said.how != "understood"
     ]
-    shown = doubtful if whole else doubtful[:FEW]
-    for lot, said in shown:
+    if whole:
+        for lot, said in doubtful:
+            yield "  " + _cell(lot, said)
+        return
+    first = {(one.how, one.field, one.value, one.text, one.why): (at, one) for at, one in
+             reversed(doubtful)}  # fmt: skip
+    times = Counter((one.how, one.field, one.value, one.text, one.why) for _, one in doubtful)
+    shown = sorted(first.items(), key=lambda item: item[1][0].line)[:FEW]
+    for key, (lot, said) in shown:
         yield "  " + _cell(lot, said)
-    if len(doubtful) > len(shown):
-        yield say("And {count} more: --all.", count=len(doubtful) - len(shown))
+        if times[key] > 1:
+            yield "    " + say("The same again: {count}.", count=times[key] - 1)
+    rest = len(doubtful) - sum(times[key] for key, _ in shown)
+    if rest:
+        yield say("And {count} more: --all.", count=rest)
 
 
 def _cell(lot: ListedLot, said: Said) -> str:
