@@ -53,6 +53,7 @@ class FakeShop:
         self._rows: list[Row] = []
         self._by_id: dict[str, Row] = {}
         self._newer: dict[str, Row] = {}
+        self._opened: dict[str, tuple[Row, Record[Any]]] = {}
         self._files: dict[str, bytes] = {}
         self._remembered: dict[str, bytes] = {}
         self._turn = threading.Lock()
@@ -71,7 +72,7 @@ class FakeShop:
         with self._turn:
             if (kept := self._by_id.get(wanted.id)) is not None:
                 if is_same(kept, wanted):
-                    return opened(kept)
+                    return self._record(kept)
                 raise refuse_other(wanted.id)
             if replaces is not None:
                 if replaces not in self._by_id:
@@ -87,7 +88,7 @@ class FakeShop:
             self._by_id[row.id] = row
             if replaces is not None:
                 self._newer[replaces] = row
-        made: Record[F] = opened(row)
+        made: Record[F] = self._record(row)
         note([made])
         return made
 
@@ -113,7 +114,7 @@ class FakeShop:
                 self._by_id[row.id] = row
                 if row.replaces is not None:
                     self._newer[row.replaces] = row
-        kept = [opened(row) for row in placed.rows]
+        kept = [self._record(row) for row in placed.rows]
         note(kept)
         return kept
 
@@ -150,12 +151,14 @@ class FakeShop:
         row = self._by_id.get(id)
         if row is None or row.kind != kind.KIND:
             raise refuse_unknown(id, kind.KIND)
-        return opened(row)
+        return self._record(row)
 
     def current(self, kind: type[F], **where: Any) -> list[Record[F]]:
         refuse_fields(kind, set(where))
         found = [
-            opened(row) for row in self._rows if row.kind == kind.KIND and row.id not in self._newer
+            self._record(row)
+            for row in self._rows
+            if row.kind == kind.KIND and row.id not in self._newer
         ]
         return [
             one
@@ -177,7 +180,7 @@ class FakeShop:
         found: dict[str | None, dict[str, list[int]]] = {}
         for row in self._rows:
             if row.id not in self._newer and row.kind in wanted:
-                of = getattr(opened(row).fact, "lot", None)
+                of = getattr(self._record(row).fact, "lot", None)
                 found.setdefault(of, {}).setdefault(row.kind, []).append(row.seq)
         return {
             of: tuple(sorted((kind, len(seqs), max(seqs)) for kind, seqs in by.items()))
@@ -191,7 +194,7 @@ class FakeShop:
     def seen_since(
         self, moment: datetime, kinds: Collection[type[Fact]], *, most: int | None = None
     ) -> list[tuple[datetime, Record[Any]]]:
-        live = [opened(row) for row in self._rows if row.id not in self._newer]
+        live = [self._record(row) for row in self._rows if row.id not in self._newer]
         wanted = {kind.KIND for kind in kinds}
         live = [one for one in live if one.observed_at >= moment and one.kind in wanted]
         live.sort(key=lambda one: (one.observed_at, one.seq))
@@ -203,7 +206,7 @@ class FakeShop:
 
     def found(self, words: str, *, most: int) -> list[Record[Any]]:
         asked = asked_for(words)
-        live = (opened(row) for row in reversed(self._rows) if row.id not in self._newer)
+        live = (self._record(row) for row in reversed(self._rows) if row.id not in self._newer)
         return [one for one in live if matches(asked, words_of(one.fact))][:most]
 
     def history(self, id: str) -> list[Record[Any]]:
@@ -214,7 +217,14 @@ class FakeShop:
             line.insert(0, self._by_id[before])
         while (newer := self._newer.get(line[-1].id)) is not None:
             line.append(newer)
-        return [opened(row) for row in line]
+        return [self._record(row) for row in line]
+
+    def _record(self, row: Row) -> Record[Any]:
+        """A row is opened once, as the real ones do; one that was changed since is another row."""
+        known = self._opened.get(row.id)
+        if known is None or known[0] is not row:
+            known = self._opened[row.id] = (row, opened(row))
+        return known[1]
 
     def today(self) -> date:
         return self._clock().date()

@@ -13,6 +13,7 @@ from typing import Any
 
 from retrue.base.say import Later, later
 from retrue.kinds.library import Kind
+from retrue.kinds.once import once_a_kind
 
 _SHOWN = (  # fields that hold words for a person
     "abort_limits accept accuracy accuracy_note alone_instead before choices clean close comfort "
@@ -74,7 +75,7 @@ class Spoken(Mapping[str, Kind]):
         """One kind."""
         ready = self._ready.get(name)
         if ready is None:
-            ready = self._ready[name] = _spoken(self._kinds[name], False)
+            ready = self._ready[name] = _ready(self._kinds[name])
         return ready
 
     def __iter__(self) -> Iterator[str]:
@@ -117,6 +118,12 @@ def texts(kinds: Mapping[str, Kind]) -> dict[str, str]:
     for kind in kinds.values():
         _gather(_spoken(kind, False), "Kind", found)
     return found
+
+
+@once_a_kind
+def _ready(kind: Kind) -> Kind:
+    made: Kind = _spoken(kind, False)
+    return made
 
 
 def _spoken(value: Any, shown: bool) -> Any:
