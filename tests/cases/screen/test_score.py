@@ -51,8 +51,8 @@ def sale(**terms: object) -> SimpleNamespace:
 
 def test_its_price_is_the_one_that_pricing_gives() -> None:
     one = listed("14", "mill", "lathe")
-    sheet = price(one.case, kinds(), seed=7, worlds=WORLDS, questions=False)
-    mine = score(one, kinds(), seed=7, worlds=WORLDS)
+    sheet = price(one.case, kinds(), seed=7, worlds=1_000, questions=False)
+    mine = score(one, kinds(), seed=7, worlds=1_000)
     walk = sheet.walk_away
     assert (mine.walk_away, mine.option, mine.sorry) == (walk.amount, walk.option, walk.sorry)
     assert mine.walk_away > 0
@@ -314,7 +314,8 @@ def test_noise_is_not_taken_for_news(lathe: View) -> None:
     assert sum(one.worth > 2 * one.error for one in told) <= 4
 
 
-def test_what_to_ask_is_from_afar_best_first_and_in_words() -> None:
+def test_what_to_ask_is_from_afar_best_first_and_in_words(monkeypatch) -> None:
+    monkeypatch.setattr("retrue.cases.screen.asking.LEAST_WORLDS", 4_000)
     told = ask_first(listed("14", "mill", "lathe", stand_in=True), kinds(), seed=7, worlds=2_000)
     assert 0 < len(told) <= 5
     assert all(one.worth > 0 for one in told)
@@ -324,7 +325,8 @@ def test_what_to_ask_is_from_afar_best_first_and_in_words() -> None:
     assert all(one.text.startswith(("mill: ", "lathe: ")) for one in told)
 
 
-def test_only_the_best_with_a_price_are_asked_about() -> None:
+def test_only_the_best_with_a_price_are_asked_about(monkeypatch) -> None:
+    monkeypatch.setattr("retrue.cases.screen.asking.LEAST_WORLDS", 500)
     lots = (listed("14"), listed("15"), cabinet())
     rows = ranked([score(one, kinds(), seed=7, worlds=500) for one in lots])
     told = best_asked(rows, lots, kinds(), best=1, seed=7, worlds=500)
