@@ -53,6 +53,17 @@ def test_it_says_the_caution_first_then_what_to_do_and_writes_it_down(call, sale
     assert target.read_bytes()[:2] == b"PK"
 
 
+def test_at_a_kept_catalogue_what_was_typed_is_kept_and_counts_the_next_time(call, sale):
+    assert call("worth", "catalogue", sale, "--name", "spring").code == 0
+    typed = ("--money", "30000", "--odds", "0.95", "--won", "3=80")
+    told = call("worth", "bids", "spring", *SMALL, *typed, "--json")
+    assert told.code == 0, told.err
+    answer = json.loads(call("worth", "bids", "spring", *SMALL, "--json").out)
+    assert answer == json.loads(told.out)
+    assert (answer["odds"], answer["limits"][0]["limit"]) == (0.95, 30000.0)
+    assert [line["number"] for line in answer["lines"] if line["won"]] == ["3"]
+
+
 @pytest.mark.parametrize(
     ("typed", "says"),
     [

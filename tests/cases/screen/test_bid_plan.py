@@ -227,6 +227,13 @@ def test_where_what_is_won_breaks_the_limits_nothing_more_is_bid(stakes):
     assert plan.why == "what is won already breaks your limits: bid on nothing more"
 
 
+def test_where_nothing_is_left_to_bid_on_it_says_so_in_the_shop_s_currency():
+    gone = (Ended(number="99", won=True, amount=80.0),)
+    plan = choose_bids((stake_of(cabinet(), kinds(), worlds=50),), Limits(), gone, currency="EUR")
+    assert plan.why == "no lot that is left is worth a bid"
+    assert plan.lines[0].says == "yours, at €\u202f80"
+
+
 @pytest.mark.parametrize(
     ("limits", "ended", "field"),
     [

@@ -34,7 +34,12 @@ NEXT_TO_NOTHING = 0.005  # money; below it nothing better is left
 
 
 def choose_bids(
-    stakes: Sequence[Stake], limits: Limits, ended: Sequence[Ended] = (), *, seed: int = 7
+    stakes: Sequence[Stake],
+    limits: Limits,
+    ended: Sequence[Ended] = (),
+    *,
+    seed: int = 7,
+    currency: str = "",
 ) -> BidPlan:
     """Choose bids for the highest expected gain, with the odds kept that all limits hold.
 
@@ -47,6 +52,8 @@ def choose_bids(
         Lots that have gone: what is won is spent, what is lost is free again.
     seed : int
         The one the stakes were drawn with.
+    currency : str
+        Of the shop, where no stake says it.
 
     Returns
     -------
@@ -73,7 +80,7 @@ def choose_bids(
     """
     _check(stakes, limits, ended)
     gone = {one.number: one for one in ended}
-    shop = next((one.shop_currency for one in stakes if one.shop_currency), "")
+    shop = next((one.shop_currency for one in stakes if one.shop_currency), currency)
     standing = [
         _after(replace(one, currency=one.currency or shop), gone.get(one.number)) for one in stakes
     ]
@@ -99,7 +106,7 @@ def choose_bids(
         error=choice.error,
         at_most=choice.gain + choice.short,
         best=choice.short < NEXT_TO_NOTHING,
-        why=_why(stakes, lines, choice),
+        why=_why(stakes, open_, lines, choice),
         currency=shop,
         worlds=candidates[0].worlds if candidates else 0,
         seed=seed,
@@ -270,12 +277,16 @@ def _won_at_bid(one: Candidate) -> Candidate:
     return replace(one, wins=np.ones_like(one.wins), pays=dearest)
 
 
-def _why(stakes: Sequence[Stake], lines: Sequence[BidLine], choice: Choice) -> str:
+def _why(
+    stakes: Sequence[Stake], open_: Sequence[Stake], lines: Sequence[BidLine], choice: Choice
+) -> str:
     """Why nothing is bid."""
     if not stakes:
         return say("there is no lot to bid on")
     if not choice.held:
         return say("what is won already breaks your limits: bid on nothing more")
+    if all(one.candidate is not None and one.candidate.held for one in open_):
+        return say("no lot that is left is worth a bid")
     if not any(not line.won for line in lines):
         return say("no bid gains anything within your limits")
     return ""

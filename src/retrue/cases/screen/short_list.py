@@ -106,7 +106,8 @@ def plan_bids(
         lot, most = listed[row.number], row.walk_away
         stakes.append(stake_of(lot, kinds, seed=seed, worlds=worlds, ceiling=most))
     tell(len(few), len(few))
-    return choose_bids(stakes, limits, ended, seed=seed)
+    money = next((lot.case.shop.currency for lot in listing.lots if lot.case is not None), "")
+    return choose_bids(stakes, limits, ended, seed=seed, currency=money)
 
 
 def _known(rows: Sequence[ScreenedLot], only: Sequence[str], ended: Sequence[Ended]) -> None:
