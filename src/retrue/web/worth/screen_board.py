@@ -147,7 +147,7 @@ class Board:
         """How far it is."""
         if self.working.waits:
             return say("Another catalogue is worked at first.")
-        if self.asking:
+        if self.asking or (self.mine and self.whole):
             return say("What to ask of the best is worked out.")
         return say("{done} of {lots} lots.", done=self.done, lots=self.lot_count)
 

@@ -124,9 +124,9 @@ class Screener:
             Whose hand keeps the rows.
         """
         with self._turn:
+            self._stopped.discard(catalogue)
             if self.stands(catalogue).going:
                 return False
-            self._stopped.discard(catalogue)
             self._stands[catalogue] = Working(going=True, waits=self._at_work.locked())
             thread = threading.Thread(
                 target=copy_context().run,
