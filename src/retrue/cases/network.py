@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -124,6 +124,48 @@ def build(case: LotCase, kinds: Mapping[str, Kind]) -> CaseNetwork:
     'A.F14'
     """
     of = _kinds(case.machines, kinds)
+    plain = _plain(case, of)
+    parted = strands(case, plain.network, plain.faults, of)
+    return CaseNetwork(
+        network=parted.network,
+        kinds=of,
+        histories=plain.histories,
+        faults=plain.faults,
+        shop_histories=plain.shop_histories,
+        candid=plain.candid,
+        strands=parted,
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Plain:
+    """The network as nothing had happened; it hangs on the machines and on who spoke."""
+
+    network: Network
+    histories: Mapping[tuple[str, str], int]
+    faults: Mapping[tuple[str, str], int]
+    shop_histories: Mapping[str, int]
+    candid: Mapping[str, int]
+
+
+MOST_PLAIN = 32  # networks that are held; a lot needs one for each set of people who spoke
+_HELD: dict[Hashable, tuple[tuple[Kind, ...], _Plain]] = {}
+
+
+def _plain(case: LotCase, of: Mapping[str, Kind]) -> _Plain:
+    """Built once for the same machines, the very same kinds and the same informants."""
+    mine = tuple(of[machine.name] for machine in case.machines)
+    told = tuple((one.name, one.not_fitted) for one in case.machines)
+    key = (told, tuple(map(id, mine)), tuple(_speakers(case)))
+    known = _HELD.get(key)
+    if known is None:
+        while len(_HELD) >= MOST_PLAIN:
+            _HELD.pop(next(iter(_HELD)), None)
+        known = _HELD[key] = (mine, _built(case, of))  # held with its kinds: an id is theirs alone
+    return known[1]
+
+
+def _built(case: LotCase, of: Mapping[str, Kind]) -> _Plain:
     roots = _Roots(case, of)
     faults: dict[tuple[str, str], int] = {}
     names: list[str] = []
@@ -151,16 +193,12 @@ def build(case: LotCase, kinds: Mapping[str, Kind]) -> CaseNetwork:
         parents=tuple(parents),
         tables=tuple(tables),
     )
-    slots = {key: count + place for key, place in faults.items()}
-    parted = strands(case, network, slots, of)
-    return CaseNetwork(
-        network=parted.network,
-        kinds=of,
+    return _Plain(
+        network=network,
         histories=roots.histories,
-        faults=slots,
+        faults={key: count + place for key, place in faults.items()},
         shop_histories=roots.shop,
         candid=roots.candid,
-        strands=parted,
     )
 
 
@@ -208,6 +246,13 @@ def _owner(scope: str, machine: Machine) -> str:
     return machine.name if scope == "machine" else scope
 
 
+def _speakers(case: LotCase) -> list[str]:
+    """The informants whose candour something hangs on."""
+    speakers = {k.finding.informant for k in case.findings if gated(k.finding)}
+    speakers |= {a.informant for a in case.asked if a.came is False}
+    return sorted(s for s in speakers if s)
+
+
 class _Roots:
     """Past lives and candour, numbered as they come."""
 
@@ -232,12 +277,7 @@ class _Roots:
                 if name not in found:
                     found[name] = self._add(name, kind.histories[id].prior)
                 self.shop[id] = found[name]
-        speakers = {k.finding.informant for k in case.findings if gated(k.finding)}
-        speakers |= {a.informant for a in case.asked if a.came is False}
-        self.candid = {
-            who: self._add(f"candid.{who}", CANDID_PRIOR)
-            for who in sorted(s for s in speakers if s)
-        }
+        self.candid = {who: self._add(f"candid.{who}", CANDID_PRIOR) for who in _speakers(case)}
 
     def _add(self, name: str, prior: float) -> int:
         self.names.append(name)
