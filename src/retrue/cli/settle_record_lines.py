@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+from retrue.base.formatter import short
 from retrue.base.say import say
 from retrue.cases.settle.condition_check import Checked, headline
 from retrue.cases.settle.condition_file import (
@@ -93,7 +94,7 @@ def _proved(made: ConditionRecord) -> Iterator[str]:
         return
     yield from ("", say("What was measured, and what it proves"))
     for one in made.proved:
-        value = "-" if one.value is None else f"{one.value:.4g} {one.unit}".strip()
+        value = "-" if one.value is None else f"{short(one.value, '.4g')} {one.unit}".strip()
         told = one.apart or one.words
         yield f"  {one.title}: {value}. {told} {one.on}, {one.by}, {one.instrument}".rstrip(", ")
 

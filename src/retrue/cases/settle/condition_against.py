@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
+from retrue.base.formatter import short
 from retrue.base.say import say
 from retrue.cases.find.dead import SHOWS_WELL
 from retrue.cases.find.standing import touched
@@ -217,7 +218,7 @@ def finding_words(kept: RecordKept, record: Record[Finding]) -> str:
 def _reading(fact: Finding, kept: RecordKept) -> str:
     """A reading to four figures, and whether it passes its look."""
     measure = kept.kind.measures.get(fact.measure or "")
-    told = f"{fact.reading:.4g} {measure.unit if measure else ''}".strip()
+    told = f"{short(fact.reading or 0.0, '.4g')} {measure.unit if measure else ''}".strip()
     held = passes(fact, kept.kind) if measure else None
     if held is None:
         return told

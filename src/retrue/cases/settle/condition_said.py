@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from retrue.base.formatter import short
 from retrue.base.say import later
 
 HEADINGS = {
@@ -103,7 +104,8 @@ def _line(item: object) -> str:
     if not isinstance(item, dict):
         return str(item)
     if "ruling" in item:
-        value = "" if item.get("value") is None else f"{item['value']:.4g} {item['unit']}, "
+        number = item.get("value")
+        value = "" if number is None else f"{short(number, '.4g')} {item['unit']}, "
         return f"{item['title']}: {value}{item['apart'] or item['words']} {item['on']}"
     if "old" in item:
         return f"{item['name']}: {item['old']}, {item['new']}"

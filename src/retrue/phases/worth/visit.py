@@ -23,6 +23,7 @@ MOST_LINES = 24  # what two pages hold with boxes large enough for a pencil
 SIGNS = "346789ACDEFHJKMNPRTVWXY"  # in pencil none reads as another
 LENGTH = 8
 VISIT_STAGES = ("visit_dead", "visit_live")
+NEVER_PACKED = frozenset({"hands", "glove off the nose"})  # what a look needs and nobody carries
 
 
 @dataclass(frozen=True, slots=True)
@@ -242,7 +243,8 @@ def _pack(
         for number, (machine, check) in enumerate(looks, start=1)
         if machine in of and check in of[machine].checks
     )
-    tools = dict.fromkeys(tool for line in lines for tool in line.check.tools)
+    needed = (tool for line in lines for tool in line.check.tools)
+    tools = dict.fromkeys(one for one in needed if one not in NEVER_PACKED)
     cautions = dict.fromkeys(caution for line in lines for caution in line.cautions)
     return VisitPack(
         name=view.name,
