@@ -38,7 +38,8 @@ def test_a_place_without_cards_and_a_file_that_cannot_be_written_are_refused(cal
     door = call("fix", "cards", lot, "mill", "--pdf", tmp_path / "x.pdf", "--place", "attic")
     assert (door.code, "attic" in door.err) == (2, True)
     assert not (tmp_path / "x.pdf").exists()
-    door = call("fix", "cards", lot, "mill", "--pdf", tmp_path / "no" / "x.pdf")
+    nowhere = tmp_path / "no" / "x.pdf"
+    door = call("fix", "cards", lot, "mill", "--pdf", nowhere, "--place", "cabinet")
     assert (door.code, "no/x.pdf" in door.err) == (2, True)
 
 

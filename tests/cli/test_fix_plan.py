@@ -30,6 +30,12 @@ channel = "apart"
 QUICK = ("--worlds", "100", "--seconds", "0.1")
 
 
+@pytest.fixture(autouse=True)
+def little_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    """How good a plan is, is tested with the planning of plans: here any plan will do."""
+    monkeypatch.setattr("retrue.plan.solve.SWAPS", 10)
+
+
 @pytest.fixture
 def lot(shop: FakeShop, kinds) -> str:
     made = [Machine(lot="", name="mill", kind="vertical_machining_centre", age_years=24)]

@@ -22,6 +22,12 @@ QUICK: dict[str, Any] = {"worlds": 60, "seconds": 0.1}
 EVENINGS = (("mon", "19:30", "22:00"), ("tue", "19:30", "22:00"), ("thu", "19:30", "22:00"))
 
 
+@pytest.fixture(autouse=True)
+def little_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    """How good a plan is, is tested with the planning of plans: here any plan will do."""
+    monkeypatch.setattr("retrue.plan.solve.SWAPS", 10)
+
+
 @pytest.fixture
 def school(kinds) -> tuple[FakeShop, str, str]:
     """One machining centre with a cracked belt, nothing else wrong."""
