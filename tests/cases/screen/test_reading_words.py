@@ -12,7 +12,8 @@ import pytest
 from tests.cases.screen.catalogues import left, read, rows, said
 
 from retrue.base.currencies import MINOR
-from retrue.cases.screen.cells import Ways, heard_in, year_of
+from retrue.cases.screen.cell_ways import Ways
+from retrue.cases.screen.cells import heard_in, year_of
 from retrue.cases.screen.heading_words import ROLE_WORDS, ROLES
 from retrue.cases.screen.kind_words import SENSES
 from retrue.cases.screen.kinds_told import told_by

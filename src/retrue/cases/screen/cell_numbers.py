@@ -57,6 +57,50 @@ class Marks:
         return self.by_column.get(at, self.elsewhere)
 
 
+_BELOW = re.compile(
+    r"^\W*?[-\u2212\u2013]\W{0,3}(?:[A-Z]{3}\W{0,2})?[0-9.,]|^\s*\([^)0-9]{0,5}[0-9][0-9.,]*\)$"
+)
+_POWER = re.compile(r"(?<![A-Za-z0-9])[0-9][0-9.,]*[eE][+-]?[0-9]+(?![A-Za-z0-9])")
+
+
+def is_below_zero(text: str) -> bool:
+    """Whether a number stands behind a minus sign, or in brackets as books have it.
+
+    Parameters
+    ----------
+    text : str
+
+    Returns
+    -------
+    bool
+
+    Examples
+    --------
+    >>> is_below_zero("-500"), is_below_zero("€ -12.500,00"), is_below_zero("12.500,-")
+    (True, True, False)
+    """
+    return _BELOW.search(text) is not None
+
+
+def is_power_of_ten(text: str) -> bool:
+    """Whether a number is written with a power of ten.
+
+    Parameters
+    ----------
+    text : str
+
+    Returns
+    -------
+    bool
+
+    Examples
+    --------
+    >>> is_power_of_ten("1e308"), is_power_of_ten("1.5E+04"), is_power_of_ten("12 500")
+    (True, True, False)
+    """
+    return _POWER.search(text) is not None
+
+
 def is_open(text: str) -> bool:
     """Whether a mark before exactly three digits stands in a text, which may mean two things.
 

@@ -4,104 +4,22 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import date, datetime
-from decimal import Decimal
-from fractions import Fraction
-from typing import Literal
 
 from retrue.base.currencies import known_code
 from retrue.base.refusals import Unusable
 from retrue.base.say import say
-from retrue.base.unit_table import find
-from retrue.cases.screen.cell_numbers import NUMBER, number_of
-from retrue.cases.screen.money_words import ABOUT, says_nothing
-from retrue.cases.settle.bring_amounts import DecimalMark
-from retrue.cases.settle.bring_days import DayOrder, day_of_cell
+from retrue.cases.screen.cell_sizes import dimensions, size, travel
+from retrue.cases.screen.cell_ways import DayFirst, Heard, Ways, one_number
+from retrue.cases.screen.money_words import ABOUT, CURRENCY_WORDS, says_nothing
+from retrue.cases.settle.bring_days import day_of_cell
 from retrue.cases.settle.bring_tax import tax_share
 from retrue.cases.settle.bring_words import plain
-
-DayFirst = DayOrder | Literal["", "open"]
 
 FIRST_MADE = 1900
 OLDEST = 99  # years
 MOST_PREMIUM = 50  # per cent
 MOST_OF_A_LOT = 20  # machines
-MOST_TRAVELS = 5
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ways:
-    """How the cells are read.
-
-    Attributes
-    ----------
-    mark : str or None
-        The decimal mark of the column; None: nothing tells.
-    year : int
-        This year.
-    dates : str
-        day, month: which goes first; open: nobody knows; empty: it makes no difference.
-    offset : str
-        From UTC, of moments that name none; empty: nobody says.
-    """
-
-    mark: DecimalMark | None
-    year: int
-    dates: DayFirst = ""
-    offset: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Heard:
-    """One thing that was heard.
-
-    Attributes
-    ----------
-    field : str
-        Of a machine, of the terms, or of the lot.
-    value : object
-        Of the sort that the field takes.
-    why : str
-        Why it is a guess; empty where it is none.
-    """
-
-    field: str
-    value: object
-    why: str = ""
-
-
-_ABOUT = re.compile(rf"(?i)(?<!\w)(?:{'|'.join(map(re.escape, ABOUT))})\.?(?!\w)|[~±]")
-
-
-def one_number(cell: str, ways: Ways) -> tuple[Decimal, str, str]:
-    """The only number of a cell.
-
-    Parameters
-    ----------
-    cell : str
-    ways : Ways
-
-    Returns
-    -------
-    Decimal
-    str
-        The words around it.
-    str
-        Why it is a guess; empty where it is none.
-
-    Raises
-    ------
-    ValueError
-        There is none, or there are several.
-    """
-    found = list(NUMBER.finditer(cell))
-    if len(found) != 1:
-        what = say("no number stands there") if not found else say("several numbers stand there")
-        raise ValueError(what)
-    value = number_of(found[0][0], ways.mark)
-    words, abouts = _ABOUT.subn(" ", f"{cell[: found[0].start()]} {cell[found[0].end() :]}")
-    return value, words.strip(" .:;"), say("the catalogue says about") if abouts else ""
 
 
 def year_of(text: str, year: int) -> tuple[int, str]:
@@ -171,79 +89,28 @@ def _count(cell: str, ways: Ways) -> list[Heard]:
     return [Heard(field="count", value=int(value), why=why)]
 
 
-def in_unit(value: Decimal, words: str, unit: str) -> tuple[float, bool]:
-    """A number in the unit of its field.
-
-    Parameters
-    ----------
-    value : Decimal
-    words : str
-        The unit as it is written; empty: that of the field.
-    unit : str
-        Of the field.
-
-    Returns
-    -------
-    float
-    bool
-        Whether the cell named a unit.
-
-    Raises
-    ------
-    ValueError
-        The words are no unit of that sort.
-
-    References
-    ----------
-    Exact ratios of :mod:`retrue.base.unit_table` (NIST SP 811).
-
-    Examples
-    --------
-    >>> in_unit(Decimal("3.5"), "t", "kg"), in_unit(Decimal(2), "in", "mm")
-    ((3500.0, True), (50.8, True))
-    """
-    bare = words.strip(" .:;()[]").removesuffix(".")
-    if not bare:
-        return float(value), False
-    one, other = find({"to": "t", "tonnen": "t", "ton": "t", "tonnes": "t", "tm": "t",
-                       "kgs": "kg", "u/min": "1/min", "tr/min": "1/min", "omw/min": "1/min",
-                       "giri/min": "1/min", "r/min": "1/min", "upm": "1/min", "t/min": "1/min",
-                       "min-1": "1/min"}.get(bare.casefold(), bare)), find(unit)  # fmt: skip
-    if one is None or other is None or one.measures != other.measures:
-        raise ValueError(say("{words} is no unit of that", words=f"“{bare[:30]}”"))
-    return float(Fraction(value) * one.factor / other.factor), True
-
-
-def _size(field: str, unit: str) -> Callable[[str, Ways], list[Heard]]:
-    def read(cell: str, ways: Ways) -> list[Heard]:
-        value, words, why = one_number(cell, ways)
-        size, _ = in_unit(value, words, unit)
-        if size <= 0:
-            raise ValueError(say("it is nothing"))
-        return [Heard(field=field, value=size, why=why)]
-
-    return read
-
-
-def _travel(cell: str, ways: Ways) -> list[Heard]:
-    numbers = [number_of(found[0], ways.mark) for found in NUMBER.finditer(cell)]
-    if not 2 <= len(numbers) <= MOST_TRAVELS or not all(numbers):
-        raise ValueError(say("{cell} is no row of travels", cell=f"“{cell[:40]}”"))
-    inches = re.search(r"\"|\bin(?:ch)?\b", cell) is not None
-    factor = Decimal("25.4") if inches else Decimal(1)
-    return [Heard(field="travel_mm", value=tuple(float(one * factor) for one in numbers))]
-
-
 def _words(field: str) -> Callable[[str, Ways], list[Heard]]:
     return lambda cell, ways: [Heard(field=field, value=cell)]
 
 
 def _currency(cell: str, ways: Ways) -> list[Heard]:
-    code = {"€": "EUR", "£": "GBP", "$": "USD"}.get(cell.strip(), cell.strip().upper())
+    bare = cell.strip().upper()
+    if bare == "$":
+        if not ways.dollar:
+            raise ValueError(say("{cell} may be that of several countries", cell="“$”"))
+        return [Heard(field="currency", value=ways.dollar)]
+    code = SIGNS.get(bare) or CURRENCY_WORDS.get(plain(cell), bare)
     try:
         return [Heard(field="currency", value=known_code(code))]
     except Unusable as refusal:
         raise ValueError(refusal.reason) from refusal
+
+
+SIGNS: Mapping[str, str] = {
+    "€": "EUR", "£": "GBP", "US$": "USD", "$US": "USD", "C$": "CAD", "CA$": "CAD", "A$": "AUD",
+    "AU$": "AUD", "NZ$": "NZD",
+}  # fmt: skip
+"""Signs of one currency alone."""
 
 
 def _share(field: str, most: int) -> Callable[[str, Ways], list[Heard]]:
@@ -335,24 +202,25 @@ READERS: Mapping[str, Callable[[str, Ways], list[Heard]]] = {
     "year": _year,
     "age": _age,
     "count": _count,
-    "mass_kg": _size("mass_kg", "kg"),
-    "load_kg": _size("load_kg", "kg"),
-    "bar_mm": _size("bar_mm", "mm"),
-    "speed_rpm": _size("speed_rpm", "1/min"),
-    "tolerance_mm": _size("tolerance_mm", "mm"),
-    "width_mm": _size("width_mm", "mm"),
-    "height_mm": _size("height_mm", "mm"),
-    "x": _size("x", "mm"),
-    "y": _size("y", "mm"),
-    "z": _size("z", "mm"),
-    "diameter": _size("diameter", "mm"),
-    "length": _size("length", "mm"),
-    "travel": _travel,
+    "mass_kg": size("mass_kg", "kg"),
+    "load_kg": size("load_kg", "kg"),
+    "bar_mm": size("bar_mm", "mm"),
+    "speed_rpm": size("speed_rpm", "1/min"),
+    "tolerance_mm": size("tolerance_mm", "mm"),
+    "width_mm": size("width_mm", "mm"),
+    "height_mm": size("height_mm", "mm"),
+    "dimensions": dimensions,
+    "x": size("x", "mm"),
+    "y": size("y", "mm"),
+    "z": size("z", "mm"),
+    "diameter": size("diameter", "mm"),
+    "length": size("length", "mm"),
+    "travel": travel,
     "taper": _words("taper"),
     "control": _words("control"),
     "seller": _words("seller"),
     "currency": _currency,
-    "distance_km": _size("distance_km", "km"),
+    "distance_km": size("distance_km", "km"),
     "premium": _share("premium", MOST_PREMIUM),
     "tax": _tax,
     "removal_by": _day("removal_by"),

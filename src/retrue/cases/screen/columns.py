@@ -12,18 +12,22 @@ from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.headings import EXACT, counter, match, roles_by_heading
 from retrue.cases.known import nearest
+from retrue.cases.screen.heading_short import STANDS_FOR, WITH_UNITS, full_heading
 from retrue.cases.screen.heading_words import COUNTED, MONEY, ROLE_WORDS, ROLES, SIZES
 from retrue.cases.screen.kinds_told import tells_anything
 from retrue.cases.screen.listing import ListedColumn
+from retrue.cases.screen.money_words import CURRENCY_WORDS
 from retrue.cases.settle.bring_sheet import Sheet, SheetWords, read_sheet
 from retrue.cases.settle.bring_words import plain
 
 LOOKED_AT = 50  # cells that must look like their column
 LONGEST_NUMBER = 16  # characters of a lot's number
 NAMES = ("title", "kind", "text", "model")  # one of them says what a line is
+MANY_SIZES = re.compile(r"[0-9]\s*(?:mm|cm|m)?\s*[xX×*/]\s*[0-9]|[xX]\W*[0-9].*[yYzZ]\W*[0-9]")
 ONCE = frozenset({*MONEY, *SIZES, "year", "age", "count", "premium", "tax"})
-EVERY = frozenset(word for words in ROLES.values() for word in words)
-"""All names of all columns."""
+IN_FULL = frozenset(word for words in ROLES.values() for word in words)
+EVERY = IN_FULL | STANDS_FOR.keys() | WITH_UNITS
+"""All names of all columns, in full and cut short."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +113,7 @@ def columns_of(
     {'number': 0, 'title': 1, 'year': 2}
     """
     _refuse_unknown(own)
-    bare = [plain(one) or one for one in sheet.heading.cells]
+    bare = [full_heading(one, IN_FULL) or one for one in sheet.heading.cells]
     sheet = replace(sheet, heading=replace(sheet.heading, cells=_numbered(sheet.heading.cells)))
     said = _said(sheet, own)
     said |= _axes(bare, said)
@@ -231,7 +235,12 @@ def _looks_like(sheet: Sheet) -> Callable[[int, str], bool]:
 
 def _can_be(cell: str, role: str) -> bool:
     if role == "currency":
-        return len(cell) <= 3 and not any(map(str.isdigit, cell))
+        short = len(cell) <= 3 or plain(cell) in CURRENCY_WORDS
+        return short and not any(map(str.isdigit, cell))
+    if role == "dimensions":
+        return MANY_SIZES.search(cell) is not None or not any(map(str.isdigit, cell))
+    if role in SIZES and MANY_SIZES.search(cell):
+        return False
     if role == "number":
         return len(cell) <= LONGEST_NUMBER
     if role == "kind":

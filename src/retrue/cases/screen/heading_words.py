@@ -178,6 +178,13 @@ _WORDS: Mapping[str, tuple[str, ...]] = {
     ),
     "width_mm": ("width", "breedte", "largeur", "breite", "larghezza", "ancho", "anchura"),
     "height_mm": ("height", "hoogte", "hauteur", "hohe", "hoehe", "altezza", "alto", "altura"),
+    "dimensions": (
+        "dimensions", "dimension", "outer size", "size", "footprint", "l x w x h", "lxwxh",
+        "afmetingen", "maten", "l x b x h", "lxbxh", "lbh",
+        "abmessungen", "abmessung", "masse", "maschinenmasse", "platzbedarf", "masse lxbxh",
+        "encombrement", "l x l x h", "lxlxh", "dimensioni", "ingombro", "ingombri",
+        "dimensiones", "medidas", "l x a x h", "lxaxh",
+    ),
     "control": (
         "control", "cnc", "cnc control", "besturing", "commande", "commande numerique",
         "steuerung", "cnc steuerung", "controllo", "controllo numerico", "control numerico",
@@ -274,6 +281,7 @@ ROLE_WORDS: Mapping[str, str] = {
     "tolerance_mm": later("accuracy"),
     "width_mm": later("width"),
     "height_mm": later("height"),
+    "dimensions": later("outer size"),
     "control": later("control"),
     "condition": later("condition"),
     "location": later("where it stands"),

@@ -13,7 +13,14 @@ from itertools import pairwise
 
 from retrue.base.currencies import MINOR
 from retrue.base.say import say
-from retrue.cases.screen.cell_numbers import NUMBER, is_open, number_of, thousands
+from retrue.cases.screen.cell_numbers import (
+    NUMBER,
+    is_below_zero,
+    is_open,
+    is_power_of_ten,
+    number_of,
+    thousands,
+)
 from retrue.cases.settle.bring_amounts import SYMBOLS, DecimalMark
 from retrue.cases.settle.bring_words import WITH_TAX, WITHOUT_TAX, plain
 
@@ -32,7 +39,8 @@ FROM = ("from", "ab", "vanaf", "a partir de", "des", "da", "desde", "start at", 
         "minimum", "mindestens")  # fmt: skip
 ON_REQUEST = ("poa", "p o a", "on request", "price on request", "on application", "op aanvraag",
               "prijs op aanvraag", "auf anfrage", "preis auf anfrage", "sur demande",
-              "nous consulter", "su richiesta", "bajo consulta", "a consultar", "consultar",
+              "nous consulter", "su richiesta", "a richiesta", "bajo consulta",
+              "a consultar", "consultar",
               "tba", "tbd", "no reserve", "zonder limiet", "gegen gebot", "gebot", "bieden",
               "bod", "make offer", "offer", "offre", "sans reserve")  # fmt: skip
 EACH = ("each", "per piece", "per unit", "apiece", "per stuk", "p st", "pst", "stuk", "je",
@@ -44,7 +52,7 @@ FIXED = ("fix", "fixed", "firm", "fest", "festpreis", "vast", "vaste prijs", "fi
 NOTHING = ("", "n a", "na", "nvt", "n v t", "unknown", "onbekend", "unbekannt", "k a",
            "inconnu", "inconnue", "sconosciuto", "desconocido", "nc", "n c", "none", "nihil",
            "geen", "keine", "keine angabe", "o a", "nd", "n d", "s d", "not known",
-           "niet bekend", "nicht bekannt", "nil", "null", "s o")  # fmt: skip
+           "niet bekend", "nicht bekannt", "unbek", "onbek", "nil", "null", "s o")  # fmt: skip
 """A cell that says that it says nothing; dashes and question marks are among them."""
 
 THOUSAND = re.compile(r"(?<=[0-9])\s?(?:k|K|Tsd\.?|tsd\.?)(?![A-Za-z])(?!\s?g)")
@@ -94,10 +102,10 @@ def says_nothing(cell: str) -> bool:
 
     Examples
     --------
-    >>> says_nothing("?"), says_nothing("n/a"), says_nothing("1998")
-    (True, True, False)
+    >>> says_nothing("?"), says_nothing("n/a"), says_nothing("1998"), says_nothing("€")
+    (True, True, False, False)
     """
-    return plain(cell) in NOTHING
+    return plain(cell) in NOTHING and not any(sign in cell for sign in SYMBOLS)
 
 
 def money_of(cell: str, mark: DecimalMark | None, *, whole: bool = False) -> Money:
@@ -129,6 +137,10 @@ def money_of(cell: str, mark: DecimalMark | None, *, whole: bool = False) -> Mon
     >>> money_of("12 - 15k", None).value
     Decimal('15000')
     """
+    if is_below_zero(cell):
+        raise ValueError(say("{cell} is below zero", cell=f"“{cell[:40]}”"))
+    if is_power_of_ten(cell):
+        raise ValueError(say("{cell} is written with a power of ten", cell=f"“{cell[:40]}”"))
     text = THOUSAND.sub(" #k ", cell)
     numbers = [found[0] for found in NUMBER.finditer(text)]
     rest = _without_numbers(text)

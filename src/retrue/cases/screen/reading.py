@@ -16,7 +16,7 @@ from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.screen.amounts import currency_of
 from retrue.cases.screen.cell_numbers import marks_of
-from retrue.cases.screen.cells import DayFirst
+from retrue.cases.screen.cell_ways import DayFirst
 from retrue.cases.screen.columns import Columns, columns_of, sheet_of
 from retrue.cases.screen.listing import ListedLot, Listing, OtherLine
 from retrue.cases.screen.lots import lot_of
@@ -122,8 +122,19 @@ def _table(content: bytes, name: str, about: About) -> tuple[Sheet, Columns, Abo
         dates=_dates(sheet, columns, about),
         offset=offset[1] if offset else "",
         merged=merged,
+        dollar=_dollar(about),
     )
     return replace(sheet, heading=named.heading), columns, about, called, how
+
+
+DOLLARS = frozenset({"USD", "CAD", "AUD", "NZD", "SGD", "HKD"})
+"""Currencies whose sign is a bare $ (ISO 4217 codes; from memory)."""
+
+
+def _dollar(about: About) -> str:
+    """What a bare dollar sign stands for: the only dollar there is a rate for, else nothing."""
+    known = {about.shop.currency, about.currency or "", *about.rates} & DOLLARS
+    return next(iter(known)) if len(known) == 1 else ""
 
 
 def _dates(sheet: Sheet, columns: Columns, about: About) -> DayFirst:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from retrue.base.say import say
-from retrue.cases.screen.cells import Heard
+from retrue.cases.screen.cell_ways import Heard
 from retrue.cases.screen.kinds_told import NOTHING, Told
 from retrue.cases.screen.listing import How, Said
 from retrue.cases.screen.money_words import Money

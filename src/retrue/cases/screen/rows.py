@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from retrue.base.say import say
 from retrue.cases.screen.cell_numbers import Marks, is_open
-from retrue.cases.screen.cells import READERS, DayFirst, Heard, Ways, heard_in
+from retrue.cases.screen.cell_ways import DayFirst, Heard, Ways
+from retrue.cases.screen.cells import READERS, heard_in
 from retrue.cases.screen.columns import Columns
+from retrue.cases.screen.heading_short import unit_beside
 from retrue.cases.screen.heading_words import MONEY, NOT_READ, ROLE_WORDS
 from retrue.cases.screen.kinds_told import NOTHING, Told
 from retrue.cases.screen.listing import ListedColumn
@@ -21,7 +24,9 @@ from retrue.cases.settle.bring_sheet import Line
 from retrue.cases.settle.bring_tax import tax_in_heading
 from retrue.cases.settle.bring_words import plain
 
-GONE = ("sold", "withdrawn", "reserved", "not available", "verkocht", "ingetrokken", "gereserveerd",
+GONE = ("sold", "sold out", "already sold", "reeds verkocht", "al verkocht", "is verkocht",
+        "bereits verkauft", "ist verkauft", "deja vendu", "gia venduto", "ya vendido",
+        "withdrawn", "reserved", "not available", "verkocht", "ingetrokken", "gereserveerd",
         "niet beschikbaar", "vendu", "vendue", "retire", "retiree", "verkauft", "zuruckgezogen",
         "reserviert", "nicht verfugbar", "venduto", "venduta", "ritirato", "ritirata", "riservato",
         "vendido", "vendida", "retirado", "retirada", "reservado")  # fmt: skip
@@ -44,6 +49,8 @@ class How:
     offset : str
         From UTC, of moments that name none: +01:00; empty: nobody says.
     merged : tuple of Merged
+    dollar : str
+        What a bare dollar sign stands for; empty: nobody can tell.
     """
 
     columns: Columns
@@ -52,10 +59,15 @@ class How:
     dates: DayFirst = ""
     offset: str = ""
     merged: tuple[Merged, ...] = ()
+    dollar: str = ""
 
     def ways(self, at: int) -> Ways:
         """How the cells of one column are read."""
-        return Ways(mark=self.marks.of(at), year=self.year, dates=self.dates, offset=self.offset)
+        heading = next((one.heading for one in self.columns.columns if one.at == at), "")
+        return Ways(
+            mark=self.marks.of(at), year=self.year, dates=self.dates, offset=self.offset,
+            unit=unit_beside(heading), dollar=self.dollar,
+        )  # fmt: skip
 
     def covers(self, line: int, at: int) -> Merged | None:
         """The merged cells that a cell is one of."""
@@ -126,6 +138,11 @@ def read_row(line: Line, how: How, *, above: Told = NOTHING, heading: str = "") 
 
 def _read(row: Row, cell: _Cell, how: How) -> None:
     role = cell.column.role
+    if role != "status" and says_gone(cell.text, names=role in NAMING):
+        row.gone = row.gone or cell.text
+        row.tell("status", cell.text, cell.text, cell.heading)
+        if role not in (*WORDS, "number"):
+            return
     if cell.at in how.columns.beside:
         other = how.columns.beside[cell.at]
         row.leave(cell.text, cell.heading, say("{heading} is read for that", heading=f"“{other}”"))
@@ -217,6 +234,38 @@ def _status(row: Row, cell: _Cell) -> None:
         row.tell("status", cell.text, cell.text, cell.heading)
     else:
         row.leave(cell.text, cell.heading, say("it does not say that it is sold"))
+
+
+NAMING = ("title", "kind")
+_PIECES = re.compile(r"[^\w\s]+|\s[x-]\s|\n")
+
+
+@lru_cache(maxsize=4096)
+def says_gone(text: str, *, names: bool) -> bool:
+    """Whether a cell says that a lot is gone: a piece of it between marks says that alone.
+
+    Parameters
+    ----------
+    text : str
+    names : bool
+        Whether it names the lot: then its first or last word does too, in capitals of its own.
+
+    Returns
+    -------
+    bool
+
+    Examples
+    --------
+    >>> says_gone("CNC lathe (SOLD)", names=True), says_gone("sold as seen", names=False)
+    (True, False)
+    >>> says_gone("VERKOCHT CNC draaibank", names=True)
+    True
+    """
+    if any(plain(piece) in GONE for piece in _PIECES.split(text)):
+        return True
+    words = text.split()
+    ends = {words[0], words[-1]} if names and len(words) > 1 and not text.isupper() else set()
+    return any(word.isupper() and plain(word) in GONE for word in ends)
 
 
 _NOT = frozenset({"not", "niet", "non", "pas", "nicht", "no", "unsold", "onverkocht", "unverkauft",

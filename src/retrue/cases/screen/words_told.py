@@ -12,7 +12,9 @@ from decimal import Decimal
 
 from retrue.base.say import say
 from retrue.cases.screen.cell_numbers import INSIDE, number_of
-from retrue.cases.screen.cells import MOST_OF_A_LOT, Heard, Ways, in_unit, year_of
+from retrue.cases.screen.cell_sizes import in_unit
+from retrue.cases.screen.cell_ways import Heard, Ways
+from retrue.cases.screen.cells import MOST_OF_A_LOT, year_of
 
 _N = INSIDE
 _X = r"\s*[xX×*/]\s*"
@@ -30,12 +32,12 @@ _LONE_YEAR = re.compile(
     r"(?:^|[,;(/|]|\s[-\u2013])\s*((?:19|20)[0-9]{2})\s*(?=$|[,;)/|]|\s[-\u2013])"
 )
 _TIMES = re.compile(
-    r"(?i)^\W*([0-9]{1,2})\s*[x×]\s+(?=[^\W\d_])|(?:[^\W\d_]|\))\s+[x×]\s?([0-9]{1,2})\s*$|"
-    r"\(\s*([0-9]{1,2})\s*[x×]?\s*\)\s*$|\(\s*[x×]\s*([0-9]{1,2})\s*\)"
+    r"(?i)^\W*([0-9]{1,6})\s*[x×]\s+(?=[^\W\d_])|(?:[^\W\d_]|\))\s+[x×]\s?([0-9]{1,2})\s*$|"
+    r"\(\s*([0-9]{1,2})\s*[x×]?\s*\)\s*$|\(\s*[x×]\s*([0-9]{1,6})\s*\)"
 )
 _LOT_OF = re.compile(
     r"(?i)(?<!\w)(?:lot of|lot de|lotto di|lote de|lot van|partij van|partij|posten von|set of|"
-    r"set van|konvolut)\s+([0-9]{1,2})(?![0-9.,])|(?<!\w)([0-9]{1,2})\s*(?:pcs|pieces|units|"
+    r"set van|konvolut)\s+([0-9]{1,6})(?![0-9.,])|(?<!\w)([0-9]{1,2})\s*(?:pcs|pieces|units|"
     r"st\.|stuks|st[üu]ck|stk\.?|pi[èe]ces|pezzi|pz\.?|unidades|uds\.?)(?!\w)"
 )
 _LEADING = re.compile(r"^\W*([0-9]{1,2})\s+(?=([^\W\d_]{3,}))")
