@@ -76,3 +76,17 @@ def test_what_cannot_be_is_refused(call, sale, typed, says):
     told = call("worth", "bids", sale, *SMALL, *typed)
     assert told.code == 2
     assert says in told.err
+
+
+@pytest.mark.parametrize(
+    ("name", "why"),
+    [(".", "it is a folder"), ("none.csv", "there is no such file"), ("spring", "“spring”")],
+)
+def test_what_is_no_catalogue_says_why_in_the_words_of_the_reader(call, tmp_path, name, why):
+    path = tmp_path / "hall.csv"
+    path.mkdir()
+    target = {".": path, "none.csv": tmp_path / name}.get(name, name)
+    told = call("worth", "bids", target, *SMALL)
+    assert told.code == 2
+    assert why in told.err
+    assert "retrue worth catalogue" in told.err or "Check the path of the catalogue." in told.err

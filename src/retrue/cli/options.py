@@ -121,9 +121,20 @@ def content_of(path: str, remedy: str = "") -> bytes:
         return Path(path).read_bytes()
     except OSError as wrong:
         raise Unreadable(
-            say("{path} cannot be read: {why}", path=path, why=wrong.strerror or wrong),
+            say("{path} cannot be read: {why}", path=path, why=_why_not(wrong)),
             remedy=remedy or say("Check the path; retrue lot list names the lots of the shop."),
         ) from wrong
+
+
+def _why_not(wrong: OSError) -> str:
+    """Why a file cannot be read, in the reader's language where it is a usual reason."""
+    if isinstance(wrong, FileNotFoundError):
+        return say("there is no such file")
+    if isinstance(wrong, IsADirectoryError):
+        return say("it is a folder")
+    if isinstance(wrong, PermissionError):
+        return say("this user may not read it")
+    return str(wrong.strerror or wrong)
 
 
 def file_word(name: str) -> str:

@@ -29,7 +29,7 @@ def test_rfc_4180_quotes_line_breaks_and_doubled_quotes():
 
 
 @pytest.mark.parametrize("mark", [",", ";", "\t"])
-@pytest.mark.parametrize("coding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])
+@pytest.mark.parametrize("coding", ["utf-8", "utf-8-sig", "utf-16", "utf-32", "cp1252"])
 def test_any_mark_and_coding_reads_the_same(mark, coding):
     text = rows("Los|Bezeichnung|Baujahr", "7|Schrägbett-Drehmaschine|1999").replace("|", mark)
     (lot,) = read(text.encode(coding)).lots
@@ -190,6 +190,7 @@ def test_a_column_nobody_knows_is_told_and_its_cells_too():
     [
         ("", {}, "is empty"),
         ("\x00\x01", {}, "is no table"),
+        ("\ufefflot;\x00what".encode("utf-16-le"), {}, "is no table"),
         (rows("Lot;Description"), {}, "nothing below it"),
         ("no table at all\nanywhere\n", {}, "no line names the columns"),
         (rows("Lot;Price;Year", "1;2;1999"), {}, "no column says what a lot is"),

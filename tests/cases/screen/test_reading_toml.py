@@ -116,3 +116,12 @@ def test_a_table_made_of_a_spreadsheet_may_stand_under_any_name():
     text = rows("Lot;What", "1;VMC", "#merged R2C1:R3C1")
     (lot,) = read(text, "sale.xlsx").lots
     assert [one.text for one in lot.said] == ["1", "VMC"]
+
+
+@pytest.mark.parametrize("value", ["nan", "-inf"])
+def test_a_number_without_bounds_is_named_as_one(value):
+    with pytest.raises(Unusable) as refused:
+        read(f"[[lot]]\nnumber = 1\ntitle = 'CNC lathe'\nyear = {value}\n", "sale.toml")
+    (problem,) = refused.value.problems
+    assert problem.what == "must be a finite number"
+    assert problem.where == "line 4, year"

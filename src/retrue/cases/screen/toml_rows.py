@@ -228,6 +228,11 @@ def _cell(raw: Any, path: Path, told: _Told) -> str:
         return " x ".join(_cell(one, path, told) for one in raw)
     if isinstance(raw, int | Decimal) and Decimal(raw).is_finite():
         return _plain(Decimal(raw))
+    if isinstance(raw, int | Decimal):
+        told.wrong(
+            path, say("must be a finite number"), say("Write it in figures, or leave it out.")
+        )
+        return ""
     told.wrong(path, say("must be one value"), say("A lot is one table, without others in it."))
     return ""
 

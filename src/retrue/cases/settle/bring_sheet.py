@@ -15,6 +15,7 @@ MARKS = ";\t,"
 LOOKED_AT = 40  # rows among which the heading is looked for
 MOST_ROWS = 100_000
 UTF_16 = (b"\xff\xfe", b"\xfe\xff")
+UTF_32 = (b"\xff\xfe\x00\x00", b"\x00\x00\xfe\xff")
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,8 +116,8 @@ def read_sheet(
     Parameters
     ----------
     content : bytes
-        UTF-8 or UTF-16 (a byte-order mark is allowed) or Windows-1252; a comma, a semicolon or a
-        tab stands between the cells.
+        UTF-8, UTF-16 or UTF-32 (the latter two with a byte-order mark) or Windows-1252; a comma, a
+        semicolon or a tab stands between the cells.
     name : str
         For refusals.
     is_heading : callable
@@ -173,11 +174,15 @@ def read_sheet(
 
 
 def _decoded(content: bytes, name: str, words: SheetWords) -> tuple[str, str]:
-    if content[:2] in UTF_16:
+    if content[:2] in UTF_16 or content[:4] in UTF_32:
+        coding = "utf-32" if content[:4] in UTF_32 else "utf-16"
         try:
-            return content.decode("utf-16"), "utf-16"
+            text = content.decode(coding)
         except UnicodeDecodeError:
             _no_text(name, words)
+        if "\x00" in text:
+            _no_text(name, words)
+        return text, coding
     if b"\x00" in content:
         _no_text(name, words)
     try:

@@ -65,8 +65,9 @@ def find_catalogue(shop: RecordShop, catalogue: str) -> Record[Catalogue]:
             return newest
     names = [one.fact.name for one in every]
     raise Unknown(
-        say("there is no catalogue {name}", name=catalogue),
-        remedy=nearest(catalogue, names) or say("Keep its file first."),
+        say("there is no catalogue {name}", name=f"“{catalogue}”"),
+        remedy=nearest(catalogue, names)
+        or say("Keep its file first: retrue worth catalogue FILE; or name a file that is there."),
     )
 
 
