@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -57,6 +58,45 @@ def test_a_line_that_was_cut_off_is_left_out(path: Path, done, cut: int) -> None
     assert kept(path) == {0: done[0]}
     keep(path, done[1])
     assert kept(path) == {0: done[0], 1: done[1]}
+
+
+def test_a_line_that_was_changed_is_left_out_and_counted(path: Path, done) -> None:
+    """One digit of a price, and the hash of the line no longer fits (FIPS 180-4)."""
+    keep(path, done[0], done[1], done[2])
+    head, first, *rest = path.read_bytes().splitlines(keepends=True)
+    at = first.index(b'"walk_away":') + len(b'"walk_away":')
+    path.write_bytes(b"".join((head, first[:at], b"9", first[at:], *rest)))
+    with spooled(path, KEY, 3) as spool:
+        assert (spool.done, spool.damaged) == ({1: done[1], 2: done[2]}, 1)
+        spool.keep(done[0])
+    assert kept(path) == {0: done[0], 1: done[1], 2: done[2]}
+
+
+def test_a_part_that_is_none_or_of_other_lots_is_left_out(path: Path, done) -> None:
+    numbers = [[row.number for row in part.rows] for part in done]
+    keep(path, done[1], replace(done[0], number=7), replace(done[0], number=2))
+    with spooled(path, KEY, 3, lots=numbers) as spool:
+        assert (spool.done, spool.damaged) == ({1: done[1]}, 2)
+
+
+@pytest.mark.parametrize(
+    "odd",
+    [
+        '{"key": "a", "parts": "x", "schema": 2}',
+        '{"key": "a", "parts": true, "schema": 2}',
+        '{"key": "a", "parts": -1, "schema": 2}',
+        '{"key": 1, "parts": 3, "schema": 2}',
+        '{"key": "a", "parts": 3, "schema": 1}',
+        '["key", "parts", "schema"]',
+    ],
+)
+def test_an_odd_first_line_is_refused_and_stays(path: Path, done, odd: str) -> None:
+    keep(path, done[0])
+    _, rest = path.read_text(encoding="utf-8").split("\n", 1)
+    path.write_text(f"{odd}\n{rest}", encoding="utf-8")
+    with pytest.raises(Unusable, match="no screening"):
+        kept(path)
+    assert path.read_text(encoding="utf-8").startswith(odd)
 
 
 def test_a_first_line_that_was_cut_off_is_written_anew(path: Path, done) -> None:

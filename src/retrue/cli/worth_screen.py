@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Generator, Iterator
+from collections.abc import Generator, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, NoReturn
@@ -139,14 +139,16 @@ def screen(
         best=best, seed=wanted.seed, worlds=wanted.worlds,
     )  # fmt: skip
     if target is not None:
-        put_file(target, _written(house, target, opened, rows))
+        put_file(target, _written(house, target, opened, rows, by))
     if as_json:
         click.echo(dumps(screen_json(
             opened.listing, rows, currency=opened.currency, by=by,
             seed=wanted.seed, worlds=wanted.worlds,
         )))  # fmt: skip
         return
-    put(screen_lines(opened.listing, rows, opened.currency, best, whole=whole))
+    put(screen_lines(
+        opened.listing, rows, opened.currency, best, kinds=house.kinds(), by=by, whole=whole
+    ))  # fmt: skip
     if target is not None:
         click.echo(str(target))
 
@@ -157,8 +159,8 @@ def screen_file(
     """Every row of a catalogue that is a file, in its order; what is done is kept beside it."""
     sum_ = {"seed": wanted.seed, "worlds": wanted.worlds}
     key = screening_key(opened.english, opened.kinds, **sum_)
-    count = len(parts_of(opened.english.lots, **sum_))
-    with _spool(path, key, count, wanted) as spool:
+    lots = [[lot.number for lot in part.lots] for part in parts_of(opened.english.lots, **sum_)]
+    with _spool(path, key, lots, wanted) as spool:
         done = {} if spool is None else dict(spool.done)
         parts = left(opened.english, **sum_, done=done)
         spread = house.spread(wanted.processes, wanted.cluster)
@@ -194,16 +196,31 @@ def _stopped(listing: Listing, done: dict[int, PartDone], spool: Spool | None) -
 
 
 @contextlib.contextmanager
-def _spool(path: Path, key: str, parts: int, wanted: Wanted) -> Iterator[Spool | None]:
+def _spool(
+    path: Path, key: str, lots: Sequence[Sequence[str]], wanted: Wanted
+) -> Iterator[Spool | None]:
     """The spool beside the catalogue; none, and that is said, where nothing may be written."""
     with contextlib.ExitStack() as stack:
         spool = None
         try:
-            kept = spooled(beside(path), key, parts, anew=wanted.anew)
+            kept = spooled(beside(path), key, len(lots), anew=wanted.anew, lots=lots)
             spool = stack.enter_context(kept)
+            _damage(spool, lots)
         except NotKept as refusal:
             click.echo(say("Not kept: {why}.", why=refusal.reason), err=True)
         yield spool
+
+
+def _damage(spool: Spool, lots: Sequence[Sequence[str]]) -> None:
+    """Say what is worked out anew because what was kept of it is not what was written."""
+    missing = sum(len(one) for number, one in enumerate(lots) if number not in spool.done)
+    if spool.damaged and missing:
+        words = say(
+            "{path} is damaged: {count} of its lines are left out, and their lots worked out anew.",
+            path=spool.path.name,
+            count=spool.damaged,
+        )
+        click.echo(words, err=True)
 
 
 def _refuse_file(target: Path | None) -> None:
@@ -215,9 +232,11 @@ def _refuse_file(target: Path | None) -> None:
     raise Unusable(what, remedy=remedy, problems=(Problem("to", what, remedy),))
 
 
-def _written(house: House, target: Path, opened: Opened, rows: tuple[ScreenedLot, ...]) -> bytes:
+def _written(
+    house: House, target: Path, opened: Opened, rows: tuple[ScreenedLot, ...], by: By
+) -> bytes:
     ending = target.suffix.lower()
     if ending == ".pdf":
         return house.printer.screened(opened.listing, rows, house.by)
-    table = screen_table(rows, opened.currency)
+    table = screen_table(rows, opened.currency, by=by)
     return csv_of(table) if ending == ".csv" else xlsx_of(table)

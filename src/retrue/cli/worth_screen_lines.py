@@ -3,21 +3,34 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from retrue.base import formatter
 from retrue.base.say import say
 from retrue.cases.screen.heading_words import ROLE_WORDS
 from retrue.cases.screen.listing import ListedLot, Listing, Said
-from retrue.cases.screen.screened import ScreenedLot
+from retrue.cases.screen.of_all import starts_above
+from retrue.cases.screen.places import Places, places, tied_first
+from retrue.cases.screen.rank import By
+from retrue.cases.screen.screened import AskFirst, ScreenedLot
+from retrue.cases.screen.tenths import NINETEEN_IN_TWENTY
 from retrue.cases.screen.worthy import is_worthy
+from retrue.cli.worth_screen_sale_lines import all_lines, top_lines
+from retrue.kinds.library import Kind
 
 FIELDS = {"age_years": "age", "travel_mm": "travel", "tax_rate": "tax"}  # as columns are called
 FEW = 10  # lines of a sort that nobody asked to see whole
 
 
 def screen_lines(
-    listing: Listing, rows: Sequence[ScreenedLot], currency: str, best: int, *, whole: bool
+    listing: Listing,
+    rows: Sequence[ScreenedLot],
+    currency: str,
+    best: int,
+    *,
+    kinds: Mapping[str, Kind],
+    by: By,
+    whole: bool,
 ) -> Iterator[str]:
     """The answer, the best lots with what to ask, and what was made of the file.
 
@@ -30,6 +43,10 @@ def screen_lines(
         Of the shop.
     best : int
         How many lots are told in full.
+    kinds : mapping of kind id to Kind
+        In the reader's language.
+    by : str
+        What they are ranked by.
     whole : bool
         Every line of the file and every cell that was guessed or ignored.
 
@@ -38,10 +55,15 @@ def screen_lines(
     str
     """
     yield say("Caution: estimate for planning. Nobody has seen these machines.")
+    yield from top_lines(listing)
     yield _answer(listing, rows)
+    may_be = places(rows, by)
+    yield from _order(may_be)
+    listed = {one.number: one for one in listing.lots}
     for place, row in enumerate(rows[:best], 1):
         if row.walk_away is not None:
-            yield from _lot(place, row, currency)
+            yield from _lot(place, row, listed[row.number], may_be[place - 1], currency)
+    yield from all_lines(listing, kinds)
     yield from _no_price(rows, whole=whole)
     yield ""
     yield from _columns(listing)
@@ -60,32 +82,66 @@ def _answer(listing: Listing, rows: Sequence[ScreenedLot]) -> str:
     )
 
 
-def _lot(place: int, row: ScreenedLot, currency: str) -> Iterator[str]:
+def _order(may_be: Sequence[Places | None]) -> Iterator[str]:
+    """How sure the order is."""
+    alike = tied_first(may_be)
+    if alike > 1:
+        yield say(
+            "The order is not sure: any of {count} lots may be the best, by the luck of the draw "
+            "alone. More --worlds tell more of them apart.",
+            count=alike,
+        )
+
+
+def _lot(
+    place: int, row: ScreenedLot, listed: ListedLot, may_be: Places | None, currency: str
+) -> Iterator[str]:
     yield ""
     yield say("{place}. Lot {number}: {title}", place=place, number=row.number, title=row.title)
-    if not row.walk_away:
-        yield "   " + say("Do not bid: {why}.", why=row.why)
-    else:
+    if may_be is not None and not may_be.sure:
         yield "   " + say(
+            "It may stand anywhere from {first} to {last}.", first=may_be.first, last=may_be.last
+        )
+    yield from (f"   {line}" for line in _price(row, listed, currency))
+    yield from (f"   {_ask(one, currency)}" for one in row.ask)
+    if row.assumed:
+        yield "   " + say("Nobody said: {what}", what="; ".join(map(str, row.assumed)))
+
+
+def _price(row: ScreenedLot, listed: ListedLot, currency: str) -> Iterator[str]:
+    start = starts_above(listed, row.walk_away)
+    if not row.walk_away:
+        yield say("Do not bid: {why}.", why=row.why)
+    elif start is not None:
+        yield say(
+            "It starts at {start}, above your price: do not go above {most}.",
+            start=formatter.money(start, row.currency),
+            most=formatter.money(row.walk_away, row.currency),
+        )
+    else:
+        yield say(
             "Do not go above {most}; it may go for {pays}, and is yours {wins}.",
             most=formatter.money(row.walk_away, row.currency),
             pays=formatter.money(row.pays, row.currency),
             wins=formatter.odds(row.wins),
         )
-        yield "   " + _gain(row, currency)
-    for one in row.ask:
-        yield "   " + say(
-            "Ask first ({worth}): {text}", worth=formatter.money(one.worth, currency), text=one.text
-        )
-    if row.assumed:
-        yield "   " + say("Nobody said: {what}", what="; ".join(map(str, row.assumed)))
+        yield _gain(row, currency)
+
+
+def _ask(one: AskFirst, currency: str) -> str:
+    if one.worth <= 0:  # what it is worth cannot be told, and the rest hangs on it
+        return say("Ask first: {text}", text=one.text)
+    worth = formatter.money(one.worth, currency)
+    return say("Ask first ({worth}): {text}", worth=worth, text=one.text)
 
 
 def _gain(row: ScreenedLot, currency: str) -> str:
     """What it may bring, against what is at risk."""
     return say(
-        "Gain {gain} for {risk} at risk and {hours} own hours; {days} days to the first good part.",
+        "Gain {gain}, give or take {error}, for {risk} at risk and {hours} own hours; {days} days "
+        "to the first good part.",
         gain=formatter.money(row.gain, currency),
+        error=formatter.money(NINETEEN_IN_TWENTY * row.error, currency),
         risk=formatter.money(row.at_risk, currency),
         hours=formatter.number(row.hours),
         days=formatter.number(row.days.p50),

@@ -2,23 +2,29 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Callable
+from dataclasses import asdict, replace
 from decimal import Decimal
 from math import e, sqrt
 from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 from scipy.stats import norm, spearmanr
 from tests.cases.priced import LATHE, found, kinds, lot
 from tests.cases.screen.listed import cabinet, listed
 
 from retrue.cases.bidding import RIVAL_LOG_SD
 from retrue.cases.drawing import Drawer
+from retrue.cases.plans import SCRAP_PER_KG
 from retrue.cases.pricing import price
 from retrue.cases.screen.answers_worth import answers_worth
 from retrue.cases.screen.asking import ask_first, best_asked
+from retrue.cases.screen.like_drawer import ANY_LOT, like_drawer, place_name
+from retrue.cases.screen.listing import ListedLot
 from retrue.cases.screen.parts import Part
+from retrue.cases.screen.places import Places, places, tied_first
 from retrue.cases.screen.price_seen import POINTS, Sale, going, highest, others_seen
 from retrue.cases.screen.rank import ranked
 from retrue.cases.screen.score import score, score_part
@@ -28,6 +34,8 @@ from retrue.cases.view import View
 from retrue.choose.bids import Rivals
 from retrue.records.facts import Machine, Need, Terms
 
+Floats = NDArray[np.float64]
+
 WORLDS = 2_000
 
 
@@ -35,7 +43,7 @@ WORLDS = 2_000
 def lathe() -> View:
     """A lathe in drawn worlds; sorts of sale are tried on it."""
     one = listed("14")
-    return view_of(one.case, kinds(), Drawer(7, "14", WORLDS), stand_in=False)
+    return view_of(one.case, kinds(), like_drawer(one.case, 7, WORLDS), stand_in=False)
 
 
 def row(**terms: object) -> ScreenedLot:
@@ -49,13 +57,34 @@ def sale(**terms: object) -> SimpleNamespace:
 # --- the price -----------------------------------------------------------------------------------
 
 
+def alike(one: ListedLot) -> ListedLot:
+    """The same lot under the names by which its streams of chance go."""
+    case = one.case
+    machines = tuple(replace(each, name=place_name(each.kind, 1)) for each in case.machines)
+    case = replace(case, lot=replace(case.lot, name=ANY_LOT), machines=machines)
+    return replace(one, case=case)
+
+
 def test_its_price_is_the_one_that_pricing_gives() -> None:
     one = listed("14", "mill", "lathe")
-    sheet = price(one.case, kinds(), seed=7, worlds=1_000, questions=False)
+    sheet = price(alike(one).case, kinds(), seed=7, worlds=1_000, questions=False)
     mine = score(one, kinds(), seed=7, worlds=1_000)
     walk = sheet.walk_away
-    assert (mine.walk_away, mine.option, mine.sorry) == (walk.amount, walk.option, walk.sorry)
+    assert (mine.walk_away, mine.sorry) == (walk.amount, walk.sorry)
     assert mine.walk_away > 0
+
+
+def test_equal_lines_have_equal_rows_whatever_their_number_and_their_words() -> None:
+    """Common random numbers (Law 2015, section 11.2): by number they would differ by chance."""
+    one, other = listed("1", "mill", "lathe"), listed("2", "mill", "lathe", line=7)
+    names = dict(zip(("mill", "lathe"), ("the big one", "a turning machine"), strict=True))
+    machines = tuple(replace(each, name=names[each.name]) for each in other.case.machines)
+    other = replace(other, case=replace(other.case, machines=machines))
+    whole = score_part(Part(number=0, lots=(one, other), seed=7, worlds=500), kinds()).rows
+    own = ("number", "line", "title", "option", "assumed")
+    told = [{key: value for key, value in asdict(row).items() if key not in own} for row in whole]
+    assert told[0] == told[1]
+    assert told[0]["gain"] > 0
 
 
 def test_the_same_rows_alone_and_together_in_any_order() -> None:
@@ -65,6 +94,15 @@ def test_the_same_rows_alone_and_together_in_any_order() -> None:
     assert whole == turned[::-1]
     assert whole[3] == score(lots[3], kinds(), seed=7, worlds=500)
     assert whole[0].gain != whole[2].gain
+
+
+def test_its_error_is_how_far_seeds_are_apart() -> None:
+    """The sampling distribution itself: 16 seeds. A mean's own error would say half of it."""
+    rows = [score(listed("14"), kinds(), seed=seed, worlds=400) for seed in range(16)]
+    apart = np.std([one.gain for one in rows], ddof=1)
+    said = sqrt(np.mean([one.error**2 for one in rows]))
+    assert 0.55 < said / apart < 1.9  # chi: 15 and 9 x 16 degrees of freedom, 3 errors
+    assert all(len(one.tenths) == 10 for one in rows)
 
 
 def test_another_seed_is_another_row_within_its_error() -> None:
@@ -91,9 +129,19 @@ def test_ascending_is_what_simulated_auctions_bring(lathe: View) -> None:
     assert mine == pytest.approx(gain, rel=0.05)
 
 
+def weighing(view: View, resale: Callable[[str], Floats], mass_kg: float) -> SimpleNamespace:
+    """The same worlds of a machine of that mass that brings so much as found."""
+    body = SimpleNamespace(mass_kg=mass_kg)
+    one = SimpleNamespace(resale=resale, machine=body, kind=body)
+    return SimpleNamespace(
+        settled=view.settled, gains=view.gains, best=view.best,
+        chooser=SimpleNamespace(prospects=(one,)),
+    )  # fmt: skip
+
+
 def test_others_see_a_quarter_of_the_truth_and_pay_by_the_market(lathe: View) -> None:
     """In all they scatter as in the sum for one lot; by rank they follow the truth at 0.5."""
-    others = others_seen(lathe, sale(rivals=4))
+    others = others_seen(weighing(lathe, lathe.chooser.prospects[0].resale, 1.0), sale(rivals=4))
     market = lathe.chooser.prospects[0].resale("as_found") / 1.16
     seen = np.log(others.value / market)
     assert sqrt(seen.var() + others.log_sd**2) == pytest.approx(RIVAL_LOG_SD, rel=0.01)
@@ -202,6 +250,35 @@ def test_a_stand_in_is_seen_wider() -> None:
     assert "not known here" in told.assumed[0]
 
 
+def test_older_than_the_tables_is_seen_wider_and_said() -> None:
+    """Tables end at 30 years; from there on nothing is known but that others pay scrap."""
+    one = listed("14")
+
+    def aged(years: float) -> ListedLot:
+        machine = replace(one.case.machines[0], age_years=years)
+        return replace(one, case=replace(one.case, machines=(machine,)))
+
+    views = [
+        view_of(aged(years).case, kinds(), Drawer(7, "14", WORLDS), stand_in=False)
+        for years in (30, 31)
+    ]
+    spread = [view.gains[view.best].std() for view in views]
+    assert spread[1] > 1.1 * spread[0]
+    assert views[1].price.amount < views[0].price.amount
+    told = score(aged(31), kinds(), seed=7, worlds=200).assumed[0]
+    assert "31 years old" in told
+    assert "ends at 30" in told
+    assert not any(
+        "30 years" in text for text in score(aged(30), kinds(), seed=7, worlds=200).assumed
+    )
+
+
+def test_others_pay_what_it_brings_by_weight_however_old_it_is(lathe: View) -> None:
+    view = weighing(lathe, lambda state: np.full(WORLDS, 1.0), 5_800.0)
+    others = others_seen(view, sale())
+    assert others.share * others.value.min() * 1.16 == pytest.approx(5_800 * SCRAP_PER_KG)
+
+
 def test_worse_worlds_are_half_of_any_half() -> None:
     half = worse(4_000)
     assert half[::2].mean() == half[1::2].mean() == half[:2_000].mean() == 0.5
@@ -232,10 +309,11 @@ def test_what_contradicts_itself_stops_no_part() -> None:
 
 
 def test_only_what_the_lot_leaves_open_is_told_of_it() -> None:
-    told = " ".join(row().assumed)
-    assert "asking price or bid" in told
-    assert "price of a comparable new one" in told
-    assert "your supply" not in told
+    assert row().assumed == ("asking price or bid",)
+    one = listed("14", asking=Decimal(900))
+    machine = replace(one.case.machines[0], age_years=None)
+    ageless = replace(one, case=replace(one.case, machines=(machine,)))
+    assert score(ageless, kinds(), seed=7, worlds=200).assumed == ("age of lathe",)
 
 
 # --- the order -----------------------------------------------------------------------------------
@@ -262,13 +340,40 @@ def test_the_best_stand_first_and_those_without_a_price_last() -> None:
     assert by_hour == ["no hours", "quick", "slow", *rest]
 
 
+def test_lots_that_cannot_be_told_apart_may_have_each_others_place() -> None:
+    """By hand: differences of 0.1 with errors of 0 and 0.1 x 2.262 and more."""
+    level = (1_000.0,) * 10
+    shaken = tuple(1_000.0 + 700.0 * (-1) ** at for at in range(10))
+    good = {"walk_away": 5e3, "at_risk": 1e4}
+    rows = (
+        made("best", **good, gain=1_500.0, tenths=tuple(500.0 + one for one in level)),
+        made("same", **good, gain=1_000.0, tenths=level),
+        made("same again", **good, gain=1_000.0, tenths=level),
+        made("doubtful", **good, gain=700.0, tenths=tuple(one - 300.0 for one in shaken)),
+        made("lost", walk_away=5e3, gain=0.0),
+    )
+    told = [None if one is None else (one.first, one.last) for one in places(rows)]
+    assert told == [(1, 1), (2, 4), (2, 4), (2, 4), None]
+    assert tied_first(places(rows)) == 1
+    moved = [replace(one, tenths=shaken) for one in rows[:3]]
+    moved = [
+        replace(one, gain=gain) for one, gain in zip(moved, (1_500, 1_000, 1_000), strict=True)
+    ]
+    assert [one.last for one in places(moved)] == [1, 3, 3]  # what moves all moves no difference
+    assert places([*moved[:2], rows[1]])[0] == Places(first=1, last=2)  # 0.05 of 0.053
+    assert [one.last for one in places(rows[:3], "hour")] == [3, 3, 3]  # none needs an own hour
+
+
 # --- what to ask ---------------------------------------------------------------------------------
 
 
 def two_worlds(**terms: object) -> tuple[SimpleNamespace, SimpleNamespace]:
     """A lot that is worth 10,000 or nothing, even chances, at 4,000 asked; odds of 0.80."""
     gains = np.tile([10_000.0, 0.0, 0.0, 10_000.0], 250)[None]
-    resale = SimpleNamespace(resale=lambda state: np.full(1_000, 8_000.0))
+    light = SimpleNamespace(mass_kg=1.0)
+    resale = SimpleNamespace(
+        resale=lambda state: np.full(1_000, 8_000.0), machine=light, kind=light
+    )
     view = SimpleNamespace(
         gains=gains, best=0, options=(None,), order=(0,), means=gains.mean(axis=1),
         price=SimpleNamespace(amount=0.0, exact=0.0),
@@ -333,3 +438,16 @@ def test_only_the_best_with_a_price_are_asked_about(monkeypatch) -> None:
     assert not any(one.ask for one in told[1:])
     assert [one.number for one in told] == [one.number for one in rows]
     assert replace(told[0], ask=()) == rows[0]
+
+
+def test_the_year_is_asked_first_where_nobody_said_it() -> None:
+    one = listed("14")
+    machine = replace(one.case.machines[0], age_years=None)
+    told = ask_first(
+        replace(one, case=replace(one.case, machines=(machine,))), kinds(), seed=7, worlds=2_000
+    )
+    assert told[0].check == "age"
+    assert "year of make" in told[0].text
+    assert len(told) <= 5
+    assert [each.check for each in told].count("age") == 1
+    assert all(each.check != "age" for each in ask_first(one, kinds(), seed=7, worlds=2_000))

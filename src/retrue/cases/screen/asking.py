@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+import numpy as np
+from numpy.typing import NDArray
+
 from retrue.base.recalled import recall
 from retrue.base.refusals import Refusal
 from retrue.base.say import ENGLISH, say, speaking
-from retrue.cases.answers import REMOTE, OpenQuestion, likelihoods, open_questions
+from retrue.cases.answers import ASKING_MINUTES, REMOTE, OpenQuestion, likelihoods, open_questions
 from retrue.cases.case import LotCase
-from retrue.cases.drawing import Drawer
 from retrue.cases.need import cannot_serve, fits
 from retrue.cases.questions import asking_cost
-from retrue.cases.screen.answers_worth import answers_worth
+from retrue.cases.screen.answers_worth import Worth, answers_worth
+from retrue.cases.screen.like_drawer import like_drawer
 from retrue.cases.screen.listing import ListedLot
 from retrue.cases.screen.price_seen import Sale
 from retrue.cases.screen.screened import AskFirst, ScreenedLot
@@ -24,6 +27,8 @@ from retrue.kinds.library import Kind
 
 MOST = 5  # for one call
 LEAST_WORLDS = 10_000  # fewer cannot tell one question from another
+AGE = "age"  # id of the question for the year of make
+AGES = 5  # equally likely bands of an age nobody said
 
 
 def ask_first(
@@ -41,8 +46,9 @@ def ask_first(
     Returns
     -------
     tuple of AskFirst
-        At most ``MOST``, best first; none where no answer could change anything. Kept in English,
-        shown in the language of who reads it.
+        At most ``MOST``: the year of make where nobody said it, whatever it is worth, for with it
+        all the rest is worked out anew; then the best first, none where no answer could change
+        anything. Kept in English, shown in the language of who reads it.
 
     References
     ----------
@@ -58,7 +64,7 @@ def ask_first(
     case = listed.case
     if case is None or all(cannot_serve(fits(case, machine)) for machine in case.machines):
         return ()
-    drawer = Drawer(seed, listed.number, max(worlds, LEAST_WORLDS))
+    drawer = like_drawer(case, seed, max(worlds, LEAST_WORLDS))
     try:
         with speaking(ENGLISH):
             return _asked(case, view_of(case, kinds, drawer, stand_in=listed.stand_in))
@@ -68,15 +74,39 @@ def ask_first(
 
 def _asked(case: LotCase, view: View) -> tuple[AskFirst, ...]:
     afar = [one for one in open_questions(case, view.stage.built) if one.channel in REMOTE]
-    chances = likelihoods(afar, view.stage.built, view.states)
+    unsaid = [at for at, one in enumerate(case.machines) if one.age_years is None]
+    chances = [*likelihoods(afar, view.stage.built, view.states),
+               *(_bands(view.chooser.prospects[at].age) for at in unsaid)]  # fmt: skip
     worths = answers_worth(view, Sale(view, case), chances)
     several, found = len(case.machines) > 1, []
-    for question, worth in zip(afar, worths, strict=True):
+    for question, worth in zip(afar, worths[: len(afar)], strict=True):
         net = (worth.worth - asking_cost(view, question)) * view.settled.exchange
         if worth.worth > SURE * worth.error and net > 0:
             text = recall(_words(question, several))
             found.append(AskFirst(check=question.check, text=text, worth=round(net, 2)))
-    return tuple(sorted(found, key=lambda one: (-one.worth, one.check))[:MOST])
+    years = [
+        _year(case.machines[at].name if several else "", worth, view)
+        for at, worth in zip(unsaid, worths[len(afar) :], strict=True)
+    ]
+    best = sorted(found, key=lambda one: (-one.worth, one.check))
+    return (*years, *best)[:MOST]
+
+
+def _bands(age: NDArray[np.float64]) -> NDArray[np.float32]:
+    """An age as an answer: which band it lies in, shape (AGES, worlds)."""
+    edges = np.quantile(age, np.arange(1, AGES) / AGES)
+    band = edges.searchsorted(age, side="right")
+    return np.asarray(band == np.arange(AGES)[:, None], dtype=np.float32)
+
+
+def _year(machine: str, worth: Worth, view: View) -> AskFirst:
+    """The question for the year of make: what an answer in bands is worth, where that is sure."""
+    text = say("the year of make, and a picture of the type plate and of the control")
+    cost = ASKING_MINUTES / 60.0 * view.settled.rate / view.settled.exchange
+    sure = worth.worth > SURE * worth.error
+    net = max(0.0, worth.worth - cost) * view.settled.exchange if sure else 0.0
+    words = say("{machine}: {text}", machine=machine, text=text) if machine else text
+    return AskFirst(check=AGE, text=recall(words), worth=round(net, 2))
 
 
 def _words(question: OpenQuestion, several: bool) -> str:

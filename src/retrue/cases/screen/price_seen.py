@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from retrue.cases.bidding import RIVAL_LOG_SD, RIVAL_SHARE, RIVALS
 from retrue.cases.case import LotCase
-from retrue.cases.plans import AS_FOUND
+from retrue.cases.plans import AS_FOUND, SCRAP_PER_KG, Prospect
 from retrue.cases.view import View
 from retrue.choose.bids import Rivals, sealed_bid, stops_below
 from retrue.choose.normal import inverse_normal
@@ -73,14 +73,26 @@ class Sale:
         if self._sealed:
             return self._of_bid(most * self._share)
         won = self._price <= most
+        return self._won(won)
+
+    def up_to_each(self, most: Floats) -> Going:
+        """What comes of a limit of its own in every world, shape (worlds,), as in `up_to`."""
+        if self._sealed:
+            none = most <= 0
+            going = self._of_bid(most * self._share)
+            return Going(np.where(none, 0.0, going.wins), np.where(none, 0.0, going.paid))
+        limit = most[:, None]
+        return self._won((self._price <= limit) & (limit > 0))
+
+    def _won(self, won: NDArray[np.bool_]) -> Going:
         wins = won.mean(axis=1)
         paid = np.multiply(won, self._price).mean(axis=1)
         return Going(*(np.broadcast_to(row, self.worlds) for row in (wins, paid)))
 
-    def _of_bid(self, bid: float) -> Going:
+    def _of_bid(self, bid: Floats | float) -> Going:
         others = self._others
         wins = stops_below(
-            max(bid, 1e-9) / others.value,
+            np.maximum(bid, 1e-9) / others.value,
             median=others.share,
             log_sd=others.log_sd,
             count=others.count,
@@ -110,7 +122,9 @@ def going(view: View, case: LotCase) -> Going:
     --------
     >>> from types import SimpleNamespace
     >>> from retrue.records.facts import Terms
-    >>> one = SimpleNamespace(resale=lambda state: np.full(3, 5_800.0))
+    >>> of = SimpleNamespace
+    >>> one = of(resale=lambda state: np.full(3, 5_800.0),
+    ...     machine=of(mass_kg=2_000.0), kind=of(mass_kg=3_000.0))
     >>> view = SimpleNamespace(price=SimpleNamespace(amount=6_000.0), gains=np.full((1, 3), 7e3),
     ...     settled=SimpleNamespace(k=1.16, exchange=1.0, step=10.0), best=0,
     ...     chooser=SimpleNamespace(prospects=(one,)))
@@ -167,7 +181,8 @@ def others_seen(view: View, case: LotCase) -> Rivals:
     Notes
     -----
     The logarithm of an estimate scatters as in `cases.bidding`. A part of it, ``SEEN`` squared of
-    its variance, follows the rank of the world among all by what the lot is worth to us.
+    its variance, follows the rank of the world among all by what the lot is worth to us. However
+    old it is: a middling rival goes as far as it brings by weight.
 
     References
     ----------
@@ -178,7 +193,9 @@ def others_seen(view: View, case: LotCase) -> Rivals:
     --------
     >>> from types import SimpleNamespace
     >>> from retrue.records.facts import Terms
-    >>> one = SimpleNamespace(resale=lambda state: np.full(3, 5_800.0))
+    >>> of = SimpleNamespace
+    >>> one = of(resale=lambda state: np.full(3, 5_800.0),
+    ...     machine=of(mass_kg=2_000.0), kind=of(mass_kg=3_000.0))
     >>> view = SimpleNamespace(settled=SimpleNamespace(k=1.16, exchange=1.0, step=10.0), best=0,
     ...     gains=np.array([[1.0, 3.0, 2.0]]), chooser=SimpleNamespace(prospects=(one,)))
     >>> others = others_seen(view, SimpleNamespace(terms=Terms(lot="14")))
@@ -186,15 +203,38 @@ def others_seen(view: View, case: LotCase) -> Rivals:
     ([4022.0, 6216.0, 5000.0], 3)
     """
     settled = view.settled
-    brings = sum(one.resale(AS_FOUND) for one in view.chooser.prospects)
-    market = brings / (settled.k * settled.exchange)
+    money = settled.k * settled.exchange
+    market = sum(one.resale(AS_FOUND) for one in view.chooser.prospects) / money
+    least = sum(map(by_weight, view.chooser.prospects)) / money / RIVAL_SHARE
     seen = np.exp(RIVAL_LOG_SD * SEEN * _scores(view.gains[view.best]))
     return Rivals(
-        value=np.maximum(market * seen, settled.step),
+        value=np.maximum(market * seen, max(least, settled.step)),
         share=RIVAL_SHARE,
         log_sd=RIVAL_LOG_SD * float(np.sqrt(1.0 - SEEN**2)),
         count=case.terms.rivals or RIVALS,
     )
+
+
+def by_weight(prospect: Prospect) -> float:
+    """What a machine brings as scrap, in the shop's currency.
+
+    Parameters
+    ----------
+    prospect : Prospect
+
+    Returns
+    -------
+    float
+        By the price of scrap that selling it in parts is counted with.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> of = SimpleNamespace
+    >>> round(by_weight(of(machine=of(mass_kg=None), kind=of(mass_kg=4_200.0))))
+    840
+    """
+    return (prospect.machine.mass_kg or prospect.kind.mass_kg) * SCRAP_PER_KG
 
 
 def _scores(gains: Floats) -> Floats:

@@ -2,27 +2,26 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from decimal import Decimal
 
 import numpy as np
 from numpy.typing import NDArray
 
+from retrue.base.formatter import number
 from retrue.base.refusals import Refusal
 from retrue.base.say import ENGLISH, say, speaking
-from retrue.cases.assume import settle
 from retrue.cases.case import LotCase
-from retrue.cases.drawing import Drawer
 from retrue.cases.machines import band
 from retrue.cases.need import cannot_serve, fits
 from retrue.cases.pricing import why_nothing
+from retrue.cases.screen.like_drawer import Blocks, like_drawer
 from retrue.cases.screen.listing import ListedLot
 from retrue.cases.screen.parts import Part, PartDone
-from retrue.cases.screen.price_seen import going
+from retrue.cases.screen.price_seen import Sale
 from retrue.cases.screen.screened import ScreenedLot
-from retrue.cases.screen.widen import view_of
+from retrue.cases.screen.tenths import error_of, tenths_of
+from retrue.cases.screen.widen import tables_end, view_of
 from retrue.cases.sheet import Band
 from retrue.cases.view import View
 from retrue.choose.walkaway import sorry_chance
@@ -54,11 +53,22 @@ def score_part(part: Part, kinds: Mapping[str, Kind]) -> PartDone:
     PartDone(number=3, rows=())
     """
     with speaking(ENGLISH):
-        rows = tuple(score(one, kinds, seed=part.seed, worlds=part.worlds) for one in part.lots)
+        blocks: Blocks = {}
+        rows = tuple(
+            score(one, kinds, seed=part.seed, worlds=part.worlds, blocks=blocks)
+            for one in part.lots
+        )
     return PartDone(number=part.number, rows=rows)
 
 
-def score(listed: ListedLot, kinds: Mapping[str, Kind], *, seed: int, worlds: int) -> ScreenedLot:
+def score(
+    listed: ListedLot,
+    kinds: Mapping[str, Kind],
+    *,
+    seed: int,
+    worlds: int,
+    blocks: Blocks | None = None,
+) -> ScreenedLot:
     """Price one line of a catalogue, and say what bidding up to that price may bring.
 
     Parameters
@@ -66,7 +76,9 @@ def score(listed: ListedLot, kinds: Mapping[str, Kind], *, seed: int, worlds: in
     listed : ListedLot
     kinds : mapping of kind id to Kind
     seed, worlds : int
-        Of the sum; the lot's number names its streams of chance.
+        Of the sum; lots of which the same is said have the same rows.
+    blocks : dict or None
+        What was drawn for other lots of the same sum.
 
     Returns
     -------
@@ -81,7 +93,8 @@ def score(listed: ListedLot, kinds: Mapping[str, Kind], *, seed: int, worlds: in
 
     References
     ----------
-    Price: `cases.pricing.price`. Gain of a bid over rivals: `cases.screen.price_seen.going`.
+    Price: `cases.pricing.price`. Gain of a bid over rivals: `cases.screen.price_seen.Sale`. Its
+    error: `cases.screen.tenths.tenths_of`.
 
     Examples
     --------
@@ -98,7 +111,7 @@ def score(listed: ListedLot, kinds: Mapping[str, Kind], *, seed: int, worlds: in
     if all(cannot_serve(fits(case, machine)) for machine in case.machines):
         return unpriced(listed, say("no machine of the lot fits the work it must do"))
     try:
-        drawer = Drawer(seed, listed.number, worlds)
+        drawer = like_drawer(case, seed, worlds, blocks)
         view = view_of(case, kinds, drawer, stand_in=listed.stand_in)
     except Refusal as refusal:
         return unpriced(listed, refusal.reason)
@@ -144,7 +157,9 @@ def unpriced(listed: ListedLot, why: str) -> ScreenedLot:
 
 
 def _priced(listed: ListedLot, case: LotCase, view: View) -> ScreenedLot:
-    settled, price, tries = view.settled, view.price, going(view, case)
+    settled, price, sale = view.settled, view.price, Sale(view, case)
+    tries = sale.up_to(price.amount)
+    tenths = tenths_of(view, sale) if price.amount > 0 else ()
     wins = float(tries.wins.mean())
     paid = tries.paid * settled.k  # in the lot's currency
     gains = (view.gains[view.best] * tries.wins - paid) * settled.exchange
@@ -165,7 +180,8 @@ def _priced(listed: ListedLot, case: LotCase, view: View) -> ScreenedLot:
         floor_m2=_floor(view),
         days=band(ready_days(view)),
         sorry=sorry_chance(view.gains[view.best], price.amount, k=settled.k),
-        error=float(gains.std()) / math.sqrt(len(gains)),
+        error=error_of(tenths) if tenths else 0.0,
+        tenths=tenths,
         assumed=assumed(listed, case, view),
     )
 
@@ -218,7 +234,7 @@ def _floor(view: View) -> float:
 
 
 def assumed(listed: ListedLot, case: LotCase, view: View) -> tuple[str, ...]:
-    """What nobody said of this lot and is taken wide; what the shop left open is not repeated.
+    """What nobody said of this lot and is taken wide; `cases.screen.of_all` has what holds for all.
 
     Parameters
     ----------
@@ -230,15 +246,24 @@ def assumed(listed: ListedLot, case: LotCase, view: View) -> tuple[str, ...]:
     -------
     tuple of str
     """
-    told = replace(case.terms, asking=Decimal(1))
-    bare = replace(
-        case, machines=(), terms=told, lot=replace(case.lot, currency=case.shop.currency)
-    )
-    of_all = {row.field for row in settle(bare, {}).assumed}
-    rows = [row for row in view.settled.assumed if row.field not in of_all]
-    words = [row.field for row in rows]
+    return tuple(_assumed(listed, case, view.stage.built.kinds))
+
+
+def _assumed(listed: ListedLot, case: LotCase, kinds: Mapping[str, Kind]) -> Iterator[str]:
     if listed.stand_in:
-        names = dict.fromkeys(kind.name for kind in view.stage.built.kinds.values())
-        taken = say("its type is not known here: taken as {kind}, widely", kind=", ".join(names))
-        words.insert(0, taken)
-    return tuple(words)
+        names = ", ".join(dict.fromkeys(kind.name for kind in kinds.values()))
+        yield say("its type is not known here: taken as {kind}, widely", kind=names)
+    for machine in case.machines:
+        end = tables_end(kinds[machine.name])
+        if machine.age_years is None:
+            yield say("age of {name}", name=machine.name)
+        elif machine.age_years > end:
+            yield say(
+                "{name} is {age} years old, and what is known here of its type ends at {end}: "
+                "taken widely",
+                name=machine.name,
+                age=number(machine.age_years),
+                end=number(end),
+            )
+    if case.terms.asking is None and case.terms.bid_now is None:
+        yield say("asking price or bid")

@@ -9,8 +9,10 @@ from typing import Any
 from retrue import __version__
 from retrue.base.say import say
 from retrue.cases.screen.listing import ListedLot, Listing
+from retrue.cases.screen.places import Places, places
 from retrue.cases.screen.rank import By
 from retrue.cases.screen.screened import ScreenedLot
+from retrue.cases.screen.worthy import is_worthy
 
 
 def screen_json(
@@ -55,7 +57,10 @@ def screen_json(
         "columns": [asdict(one) for one in listing.columns],
         "currencies": list(listing.currencies),
         "currency": currency,
-        "lots": [_lot(row, listed[row.number]) for row in rows],
+        "lots": [
+            _lot(row, listed[row.number], may_be)
+            for row, may_be in zip(rows, places(rows, by), strict=True)
+        ],
         "others": [asdict(one) for one in listing.others],
         "schema": 1,
         "seed": seed,
@@ -65,9 +70,14 @@ def screen_json(
     }
 
 
-def _lot(row: ScreenedLot, listed: ListedLot) -> dict[str, Any]:
+def _lot(row: ScreenedLot, listed: ListedLot, may_be: Places | None) -> dict[str, Any]:
     told = asdict(row)
-    return told | {"gaps": list(listed.gaps), "said": [asdict(one) for one in listed.said]}
+    del told["tenths"]  # what the places come from
+    return told | {
+        "gaps": list(listed.gaps),
+        "places": None if may_be is None else asdict(may_be),
+        "said": [asdict(one) for one in listed.said],
+    }
 
 
 def _whys(rows: Sequence[ScreenedLot]) -> Iterator[tuple[str, str]]:
@@ -77,3 +87,5 @@ def _whys(rows: Sequence[ScreenedLot]) -> Iterator[tuple[str, str]]:
         if row.gain_per_hour is None:
             none = say("no own hour is spent on it")
             yield f"lots.{place}.gain_per_hour", row.why or none
+        if not is_worthy(row):
+            yield f"lots.{place}.places", row.why or say("it brings nothing as it is known now")

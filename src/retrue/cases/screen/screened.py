@@ -57,11 +57,14 @@ class ScreenedLot:
     sorry : float
         Chance of being sorry at ``walk_away``.
     error : float
-        Standard error of ``gain``.
+        Standard error of ``gain`` by the luck of the draw, the price being learnt from it as well.
     ask : tuple of AskFirst
         Best first; empty until it is among the best.
     assumed : tuple of str
         What nobody said and was taken wide, in words.
+    tenths : tuple of float
+        Gain in each tenth of the worlds, its price learnt anew; lots are held against one another
+        by them. Empty where there is no price.
     """
 
     number: str
@@ -86,3 +89,4 @@ class ScreenedLot:
     error: float
     ask: tuple[AskFirst, ...]
     assumed: tuple[str, ...]
+    tenths: tuple[float, ...] = ()

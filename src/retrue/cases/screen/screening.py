@@ -12,6 +12,8 @@ from retrue.cases.screen.parts import Part, PartDone, parts_of
 from retrue.cases.screen.screened import ScreenedLot
 from retrue.kinds.library import Kind
 
+WAY = 2  # of working rows out; another one, other rows
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Screening:
@@ -56,7 +58,7 @@ def screening_key(listing: Listing, kinds: Mapping[str, Kind], *, seed: int, wor
     (False, 64)
     """
     used = sorted({id for lot in listing.lots for id in lot.kinds if id in kinds})
-    told = (__version__, seed, worlds, [(id, kinds[id].hash) for id in used])
+    told = (__version__, WAY, seed, worlds, [(id, kinds[id].hash) for id in used])
     key = hashlib.sha256(repr(told).encode())
     for lot in listing.lots:
         key.update(_fixed(lot).encode())

@@ -5,18 +5,22 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from retrue.cases.screen.places import Places, places
+from retrue.cases.screen.rank import By
 from retrue.cases.screen.screened import ScreenedLot
+from retrue.cases.screen.tenths import NINETEEN_IN_TWENTY
 
 HEADINGS = (
     "place", "number", "title", "kinds", "stand_in", "do_not_go_above", "currency", "goes_for",
     "chance_of_winning", "gain", "at_risk", "own_hours", "gain_per_euro_at_risk",
     "gain_per_own_hour", "shop_currency", "floor_m2", "days_good_luck", "days_even",
     "days_bad_luck", "chance_of_being_sorry", "ask_first", "why_no_price", "assumed", "line",
+    "gain_give_or_take", "place_from", "place_to",
 )  # fmt: skip
 SEPARATOR = "; "  # between what stands in one cell
 
 
-def screen_table(rows: Sequence[ScreenedLot], currency: str) -> list[list[Any]]:
+def screen_table(rows: Sequence[ScreenedLot], currency: str, *, by: By = "risk") -> list[list[Any]]:
     """Rows of a screened catalogue, in the order they are given.
 
     Parameters
@@ -26,6 +30,8 @@ def screen_table(rows: Sequence[ScreenedLot], currency: str) -> list[list[Any]]:
     currency : str
         Of the shop: gain, at risk and gain an hour are in it; the lot's own stands beside its
         price.
+    by : str
+        What they are ranked by: how sure the places are follows from it.
 
     Returns
     -------
@@ -37,10 +43,11 @@ def screen_table(rows: Sequence[ScreenedLot], currency: str) -> list[list[Any]]:
     >>> screen_table((), "EUR")[0][:3]
     ['place', 'number', 'title']
     """
-    return [list(HEADINGS), *(_row(at, row, currency) for at, row in enumerate(rows, 1))]
+    told = enumerate(zip(rows, places(rows, by), strict=True), 1)
+    return [list(HEADINGS), *(_row(at, row, may_be, currency) for at, (row, may_be) in told)]
 
 
-def _row(place: int, row: ScreenedLot, currency: str) -> list[Any]:
+def _row(place: int, row: ScreenedLot, may_be: Places | None, currency: str) -> list[Any]:
     hour = row.gain_per_hour
     return [
         place, row.number, row.title, SEPARATOR.join(row.kinds), "yes" if row.stand_in else "no",
@@ -49,5 +56,6 @@ def _row(place: int, row: ScreenedLot, currency: str) -> list[Any]:
         None if hour is None else round(hour, 2), currency, round(row.floor_m2, 1),
         *(round(one, 1) for one in (row.days.p10, row.days.p50, row.days.p90)),
         round(row.sorry, 3), SEPARATOR.join(one.text for one in row.ask), row.why or None,
-        SEPARATOR.join(row.assumed), row.line,
+        SEPARATOR.join(row.assumed), row.line, round(NINETEEN_IN_TWENTY * row.error, 2),
+        None if may_be is None else may_be.first, None if may_be is None else may_be.last,
     ]  # fmt: skip

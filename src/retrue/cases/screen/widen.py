@@ -1,4 +1,4 @@
-"""A listed lot seen in drawn worlds; wider where a kind stands in for one not known here."""
+"""A listed lot seen in drawn worlds; wider where its kind or its age is not known here."""
 
 from __future__ import annotations
 
@@ -23,6 +23,7 @@ from retrue.cases.prepare import chooser, stage
 from retrue.cases.redraw import doubted
 from retrue.cases.view import View, look, valued
 from retrue.kinds.library import Kind
+from retrue.records.facts import Machine
 
 Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
@@ -44,9 +45,9 @@ def view_of(case: LotCase, kinds: Mapping[str, Kind], drawer: Drawer, *, stand_i
     drawer : Drawer
         Its lot names the streams of chance.
     stand_in : bool
-        Whether a kind stands in for one that is not known here. Then every fault's odds are e
-        times what the tables say in half of the worlds, and the e-th part in the other half;
-        prices, own hours and resale scatter wider.
+        Whether a kind stands in for one that is not known here. Then, and where a machine is older
+        than the tables of its kind, every fault's odds are e times what the tables say in half of
+        the worlds, and the e-th part in the other half; prices, own hours and resale scatter wider.
 
     Returns
     -------
@@ -75,9 +76,53 @@ def view_of(case: LotCase, kinds: Mapping[str, Kind], drawer: Drawer, *, stand_i
     built = build(case, kinds)
     settled = settle(case, built.kinds)
     found, _ = evidence(case, built)
-    if stand_in:
+    if stand_in or any(older_than_known(one, built.kinds[one.name]) for one in case.machines):
         return _wide(case, built, found, settled, drawer)
     return look(case, built, found, settled, drawer=drawer)
+
+
+def tables_end(kind: Kind) -> float:
+    """The age up to which something is known of a kind, years.
+
+    Parameters
+    ----------
+    kind : Kind
+
+    Returns
+    -------
+    float
+        The last for which there is a share of the new price.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> tables_end(SimpleNamespace(as_found_share={2: 0.5, 30: 0.04}))
+    30.0
+    """
+    return float(max(kind.as_found_share))
+
+
+def older_than_known(machine: Machine, kind: Kind) -> bool:
+    """Whether a machine is older than anything that is known of its kind.
+
+    Parameters
+    ----------
+    machine : Machine
+    kind : Kind
+
+    Returns
+    -------
+    bool
+        Not where nobody said its age.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> kind = SimpleNamespace(as_found_share={2: 0.5, 30: 0.04})
+    >>> [older_than_known(SimpleNamespace(age_years=age), kind) for age in (None, 30, 31)]
+    [False, False, True]
+    """
+    return machine.age_years is not None and machine.age_years > tables_end(kind)
 
 
 def worse(worlds: int) -> Bools:
