@@ -167,3 +167,67 @@ def test_what_is_guessed_again_and_again_is_told_once(call, sale: Path) -> None:
     assert "The same again: " in told
     assert told.count("names a currency") == 1
     assert whole.count("names a currency") > 1
+
+
+TOLD = """\
+Opgeld 17%, btw 21%; removal within 15 days
+Lot;Description;Start
+1;CNC turning centre;800
+2;CNC turning centre;800
+3;CNC turning centre;250000
+"""
+
+
+def test_what_holds_for_all_is_told_once_and_what_changes_all_at_the_top(
+    call, tmp_path: Path
+) -> None:
+    path = tmp_path / "sale.csv"
+    path.write_text(TOLD, encoding="utf-8")
+    door = call("worth", "screen", str(path), *FEW[2:], "--best", "3")
+    told = " ".join(door.out.split())
+    head, lots = told.split("1. Lot ", 1)
+    assert "Nobody has said what work must be done" in head
+    assert "--needs LOT.toml" in head
+    assert "Type what is so: --premium 0.17; --tax 0.21 only where" in head
+    assert "--removal 15" in head
+    for once in ("buyer's premium: 16 %", "distance: 100 km", "others who bid: 3 (judgement)",
+                 "how it is sold: an auction in steps", "tax: comes back",
+                 "price of a comparable new one", "holders, jaws and vices"):  # fmt: skip
+        assert told.count(once) == 1, once
+    assert lots.count("age of CNC turning centre") == 3
+    said = ("--premium", "0.17", "--tax", "0.21", "--removal", "15")
+    again = " ".join(call("worth", "screen", str(path), *FEW, *said).out.split())
+    assert "Type what is so" not in again
+    assert "buyer's premium: 16 %" not in again
+    assert "Nobody has said what work" not in again
+
+
+def test_a_start_above_the_price_and_lots_alike_are_said(call, tmp_path: Path) -> None:
+    path = tmp_path / "sale.csv"
+    path.write_text(TOLD.replace("Description;", "Description;Year;")
+                    .replace("centre;", "centre;2012;"), encoding="utf-8")  # fmt: skip
+    words = ("worth", "screen", str(path), *FEW[:2], *FEW[4:], "--best", "3", "--worlds", "300")
+    told = json.loads(call(*words, "--json").out)["lots"]
+    one, other, dear = sorted(told, key=lambda row: row["number"])
+    assert one["gain"] == other["gain"] > 0
+    assert one["places"] == other["places"] == {"first": 1, "last": 2}
+    assert (dear["wins"], dear["places"]) == (0.0, None)
+    out = call(*words).out
+    assert "It starts at € 250 000, above your price" in " ".join(out.split()).replace(
+        "\u202f", " "
+    )
+    assert "any of 2 lots may be the best" in " ".join(out.split())
+    assert out.count("It may stand anywhere from 1 to 2.") == 2
+
+
+def test_a_kept_file_that_was_changed_is_said_and_worked_out_anew(call, tmp_path: Path) -> None:
+    path = tmp_path / "sale.csv"
+    path.write_text(TOLD, encoding="utf-8")
+    words = ("worth", "screen", str(path), *FEW, "--json")
+    first = call(*words)
+    kept = path.with_name("sale.csv.screening")
+    kept.write_bytes(kept.read_bytes().replace(b'"walk_away":', b'"walk_away":9'))
+    again = call(*words)
+    assert again.out == first.out
+    assert "sale.csv.screening is damaged: 1 of its lines" in again.err
+    assert "damaged" not in call(*words).err

@@ -21,7 +21,7 @@ from retrue.records.facts import Terms
 Field = Literal["premium", "tax", "removal"]
 
 SHARE = re.compile(r"(\d{1,2}(?:[.,]\d{1,2})?) ?(?:%|procent|prozent|percent|per cent|pct)")
-DAYS = re.compile(r"(\d{1,3}) ?(?:\w+ )?(?:days?|dagen|tage[n]?|jours?|giorni|dias?)\b")
+DAYS = re.compile(r"(\d{1,3}) ?(?:\w+ )?\w*(?:days?|dagen|tagen?|jours|giorni|dias)\b")
 CLAUSE = re.compile(r"[,;|]\s|\.\s|\s[-\u2013]\s")
 WORDS: tuple[tuple[Field, re.Pattern[str], re.Pattern[str]], ...] = (
     ("premium", re.compile(r"premium|opgeld|veilingkost|aufgeld|aufpreis|frais|diritti|prima\b"),
@@ -259,4 +259,5 @@ def _told(text: str) -> Iterator[tuple[Field, float]]:
 
 def _nearest(figure: re.Pattern[str], clause: str, word: re.Match[str]) -> re.Match[str] | None:
     after = figure.search(clause, word.end())
-    return after or next(figure.finditer(clause, 0, word.start()), None)
+    before = [*figure.finditer(clause, 0, word.start())]
+    return after or (before[-1] if before else None)
