@@ -55,6 +55,7 @@ def test_the_whole_job_from_the_listing_to_the_sold_machine(
 ) -> None:  # fmt: skip
     monkeypatch.setattr(fix, "plan", partial(fix.plan, seconds=0.1, worlds=10))  # little time
     monkeypatch.setattr("retrue.plan.solve.SWAPS", 10)
+    monkeypatch.setattr("retrue.plan.by_walk.TRIED", 6)
     phone = device == "phone"
     with job_house(kinds, tmp_path) as house:
         context = browser.new_context(

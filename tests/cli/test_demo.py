@@ -92,6 +92,7 @@ def walk(
     """The demo, walked once for a person and once for a program; the tests only read it."""
     monkeypatch.setattr("retrue.cli.demo_fix.WORLDS", 100)
     monkeypatch.setattr("retrue.cli.demo_settle.WORLDS", 100)
+    monkeypatch.setattr("retrue.plan.by_walk.TRIED", 6)  # how good a plan is, is tested elsewhere
     for name in STEPS:
         monkeypatch.setattr(demo, name, once(name, getattr(demo, name), steps))
 
