@@ -111,18 +111,17 @@ def search(
             say("there are more than {most} signs to look for", most=LONGEST),
             remedy=say("Type one word, a code, or the beginning of a number."),
         )
-    asked = asked_for(words)
-    if not asked:
+    if not (asked := asked_for(words)):
         return Found(words=words.strip())
-    typed = shop.found(words, most=MOST_LOOKED)
     newest = _newest(shop)
     read = (one for one in newest if matches(asked, _words(one, about)))
+    typed = shop.found(words, most=MOST_LOOKED)
     found = {one.id: one for one in (*typed, *read) if one.kind not in hidden}
-    every = sorted(found.values(), key=lambda one: one.seq, reverse=True)
+    every = sorted(found.values(), key=lambda one: -one.seq)
     kept = [one for one in every if one.kind not in PLACES]
     machines = _machines(about)
     beside = hits(asked, machines, most=MOST_BESIDE)
-    named = [(lot, machine, name) for lot, machine, name, _ in machines][:MOST_PLACES]
+    named = [one[:3] for one in machines[:MOST_PLACES]]
     return Found(
         words=words.strip(),
         places=tuple(one for one in every if one.kind in PLACES)[:MOST_KEPT],
