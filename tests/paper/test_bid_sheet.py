@@ -53,3 +53,16 @@ def test_where_nothing_is_bid_it_says_why() -> None:
     none = replace(PLAN, lines=(), why="no bid gains anything within your limits")
     text = text_of(bid_sheet(replace(SHEET, plan=none), at=AT))
     assert "Do not bid: no bid gains anything within your limits." in text
+
+
+def test_limits_that_hold_by_losing_are_told_before_the_number() -> None:
+    """Of all ways 92 in 100, of those in which a bid wins 60, of those of this lot 50."""
+    line = replace(LINE, held=0.5)
+    plan = replace(PLAN, lines=(line,), wins_some=0.25, held_where_won=0.6)
+    text = text_of(bid_sheet(replace(SHEET, plan=plan), at=AT))
+    caution = "These limits hold mostly because often nothing is won."
+    assert text.index(caution) < text.index("together they may bring")
+    assert "Something is won about 1 in 4; where it is, all limits hold about 3 in 5." in text
+    assert "where won, all limits hold about 1 in 2." in text
+    sure = replace(plan, held_where_won=0.95)
+    assert caution not in text_of(bid_sheet(replace(SHEET, plan=sure), at=AT))

@@ -24,12 +24,15 @@ def bid_lines(plan: BidPlan) -> Iterator[str]:
     str
     """
     yield say("Caution: estimate for planning. Nobody has seen these machines.")
+    if plan.rests_on_losing:
+        yield say("These limits hold mostly because often nothing is won.")
     yield _answer(plan)
+    yield from _where_won(plan)
     for place, line in enumerate(plan.lines, 1):
         yield ""
         yield say("{place}. Lot {number}: {title}", place=place, number=line.number,
                   title=line.title)  # fmt: skip
-        yield from (f"   {each}" for each in _line(line, plan.currency))
+        yield from (f"   {each}" for each in _line(line, plan))
     yield ""
     yield from (_limit(one, plan) for one in plan.limits)
     yield from _left_out(plan)
@@ -47,7 +50,23 @@ def _answer(plan: BidPlan) -> str:
     )
 
 
-def _line(line: BidLine, currency: str) -> Iterator[str]:
+def _where_won(plan: BidPlan) -> Iterator[str]:
+    """How often anything is won at all, and whether the limits hold then."""
+    if plan.held_where_won is None:
+        return
+    some = formatter.odds(plan.wins_some)
+    if not plan.is_limited:
+        yield say("Something is won {some}.", some=some)
+        return
+    yield say(
+        "Something is won {some}; where it is, all limits hold {held}.",
+        some=some,
+        held=formatter.odds(plan.held_where_won),
+    )
+
+
+def _line(line: BidLine, plan: BidPlan) -> Iterator[str]:
+    currency = plan.currency
     if line.won:
         yield f"{line.says}."
     else:
@@ -64,6 +83,8 @@ def _line(line: BidLine, currency: str) -> Iterator[str]:
         floor=formatter.number(line.floor_m2),
         gain=formatter.money(line.gain, currency),
     )
+    if plan.is_limited and line.held is not None and not line.won:
+        yield say("Where it is won, all limits hold {held}.", held=formatter.odds(line.held))
 
 
 def _limit(one: LimitLine, plan: BidPlan) -> str:
@@ -104,9 +125,11 @@ def _fine(plan: BidPlan) -> Iterator[str]:
     if not plan.why:
         if plan.best:
             yield say("No other choice of these bids within the limits brings more.")
-        else:
+        elif plan.bound is not None:
             yield say("No choice of bids within the limits brings more than {most}.",
-                      most=formatter.money(plan.at_most, plan.currency))  # fmt: skip
+                      most=formatter.money(plan.bound, plan.currency))  # fmt: skip
+        else:
+            yield say("It is not known how much better another choice of bids could be.")
         yield say("As the sale goes on, say how each lot went: --won 14=7200, --lost 9.")
     yield say("Fine print: {worlds} ways it may turn out, seed {seed}; error of the gain {error}.",
               worlds=formatter.number(plan.worlds), seed=plan.seed,

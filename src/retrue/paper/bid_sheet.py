@@ -27,6 +27,7 @@ _SENTENCES = {
     "takes": "takes",
     "hours": "my own hours",
     "floor": "floor",
+    "holds": "where won, all limits hold",
     "went": "went for",
     "won": "won",
     "lost": "lost",
@@ -100,7 +101,10 @@ def _fixed(sheet: BidSheet, code: str, at: datetime, language: str) -> dict[str,
         "language": language,
         "words": {key: say(text, language=language) for key, text in _SENTENCES.items()},
         "answer": _answer(sheet, language),
-        "lines": [_line(one, plan.currency, language) for one in plan.lines[:MOST]],
+        "lines": [
+            _line(one, plan.currency, language, limited=plan.is_limited)
+            for one in plan.lines[:MOST]
+        ],
         "limits": [_limit(one, plan, language) for one in plan.limits],
         "out": [
             {"number": cut(one.number, 24), "title": cut(one.title, 70), "why": cut(one.why, 90)}
@@ -128,10 +132,30 @@ def _answer(sheet: BidSheet, language: str) -> str:
             gain=money(plan.gain, plan.currency),
             held=odds(plan.held),
         )
-    return " ".join(filter(None, (told, closes)))
+    often = (
+        say("These limits hold mostly because often nothing is won.", language=language)
+        if plan.rests_on_losing
+        else ""
+    )
+    return " ".join(filter(None, (often, told, _where_won(plan, language), closes)))
 
 
-def _line(line: BidLine, currency: str, language: str) -> dict[str, object]:
+def _where_won(plan: BidPlan, language: str) -> str:
+    """How often anything is won at all, and whether the limits hold then."""
+    if plan.held_where_won is None:
+        return ""
+    some = odds(plan.wins_some)
+    if not plan.is_limited:
+        return say("Something is won {some}.", language=language, some=some)
+    return say(
+        "Something is won {some}; where it is, all limits hold {held}.",
+        language=language,
+        some=some,
+        held=odds(plan.held_where_won),
+    )
+
+
+def _line(line: BidLine, currency: str, language: str, *, limited: bool) -> dict[str, object]:
     return {
         "number": cut(line.number, 24),
         "title": cut(line.title, 90),
@@ -143,6 +167,7 @@ def _line(line: BidLine, currency: str, language: str) -> dict[str, object]:
         "takes": money(line.money, currency),
         "hours": shown(round(line.hours), "h"),
         "floor": shown(round(line.floor_m2), "m²"),
+        "holds": odds(line.held) if limited and line.held is not None and not line.won else "",
     }
 
 

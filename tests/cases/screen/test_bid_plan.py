@@ -279,7 +279,7 @@ def test_a_catalogue_comes_to_bids_and_bids_to_a_table_and_one_flat_object(rows)
     assert heard[-1] == (2, 2)
     table = bid_table(plan)
     assert table[0] == list(HEADINGS)
-    assert len(table) == 1 + len(plan.lines) + len(plan.left_out) + 3
+    assert len(table) == 1 + len(plan.lines) + len(plan.left_out) + 3 + 1
     told = bid_json(plan)
     assert told["currency"] == "EUR"
     assert told["why"]["limits.1.limit"] == "nobody set one"

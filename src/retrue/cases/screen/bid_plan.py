@@ -11,6 +11,7 @@ import numpy as np
 from retrue.base.formatter import money
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
+from retrue.cases.screen.bid_odds import held_where, where_some_won, why_left_out
 from retrue.cases.screen.bid_shapes import (
     ODDS,
     BidLine,
@@ -94,10 +95,11 @@ def choose_bids(
     )
     choice = choose(candidates, bounds)
     fresh = [one.within(slice(one.worlds // 2, None)) for one in candidates]
-    lines = _lines(open_, fresh, choice)
+    lines = _lines(open_, fresh, choice, bounds)
+    some = where_some_won(fresh, choice.levels, choice.came, bounds)
     return BidPlan(
         lines=lines,
-        left_out=_left_out(standing, open_, fresh, choice),
+        left_out=_left_out(standing, open_, fresh, choice, bounds, shop),
         limits=_limits(fresh, choice, bounds),
         odds=limits.odds,
         held=1.0 - choice.over,
@@ -110,6 +112,8 @@ def choose_bids(
         currency=shop,
         worlds=candidates[0].worlds if candidates else 0,
         seed=seed,
+        wins_some=some.wins_some,
+        held_where_won=some.held,
     )
 
 
@@ -157,7 +161,7 @@ def _after(stake: Stake, ended: Ended | None) -> Stake:
 
 
 def _lines(
-    open_: Sequence[Stake], fresh: Sequence[Candidate], choice: Choice
+    open_: Sequence[Stake], fresh: Sequence[Candidate], choice: Choice, bounds: commit.Limits
 ) -> tuple[BidLine, ...]:
     came = each_of(fresh, choice.levels)
     found = []
@@ -166,7 +170,9 @@ def _lines(
         if level:
             without = (*choice.levels[:place], 0, *choice.levels[place + 1 :])
             gain = choice.gain - float(came_of(fresh, without).gain.mean())
-            found.append(_line(stake, fresh[place], level, came[place], gain))
+            line = _line(stake, fresh[place], level, came[place], gain)
+            held = held_where(fresh[place].wins[level - 1], choice.came, bounds)
+            found.append(replace(line, held=held))
     return tuple(sorted(found, key=lambda line: (not line.won, -line.gain)))
 
 
@@ -208,7 +214,12 @@ def _says(stake: Stake, bid: float, *, won: bool) -> str:
 
 
 def _left_out(
-    standing: Sequence[Stake], open_: Sequence[Stake], fresh: Sequence[Candidate], choice: Choice
+    standing: Sequence[Stake],
+    open_: Sequence[Stake],
+    fresh: Sequence[Candidate],
+    choice: Choice,
+    bounds: commit.Limits,
+    currency: str,
 ) -> tuple[LeftOut, ...]:
     places = {stake.number: place for place, stake in enumerate(open_)}
     found = []
@@ -217,18 +228,9 @@ def _left_out(
         if (place := places.get(stake.number)) is not None:
             if choice.levels[place]:
                 continue
-            why = _passed_over(fresh, choice, place)
+            why = why_left_out(fresh, choice, place, bounds, currency)
         found.append(LeftOut(number=stake.number, title=stake.title, why=why))
     return tuple(found)
-
-
-def _passed_over(fresh: Sequence[Candidate], choice: Choice, place: int) -> str:
-    """Why a lot that could be bid on is not."""
-    for level in range(1, len(fresh[place].bids) + 1):
-        levels = (*choice.levels[:place], level, *choice.levels[place + 1 :])
-        if float(came_of(fresh, levels).gain.mean()) > choice.gain:
-            return say("with it the limits would be broken too often")
-    return say("beside the others it brings nothing more")
 
 
 def _limits(

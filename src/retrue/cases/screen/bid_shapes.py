@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 ODDS = 0.9
+TELLS = 0.1  # of the gain: a bound further above it says nothing that helps
 
 LimitName = Literal["money", "floor", "hours"]
 
@@ -75,6 +76,8 @@ class BidLine:
         Whether it is ours already.
     says : str
         What to do.
+    held : float or None
+        Chance that all limits hold where it is won; None: it never is.
     """
 
     number: str
@@ -91,6 +94,7 @@ class BidLine:
     floor_m2: float
     won: bool
     says: str
+    held: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,6 +161,10 @@ class BidPlan:
     currency : str
         Of the shop.
     worlds, seed : int
+    wins_some : float
+        Chance that at least one bid wins.
+    held_where_won : float or None
+        Chance that all limits hold where at least one does; None: there is no bid.
     """
 
     lines: tuple[BidLine, ...]
@@ -174,3 +182,21 @@ class BidPlan:
     worlds: int
     seed: int
     schema: int = 1
+    wins_some: float = 0.0
+    held_where_won: float | None = None
+
+    @property
+    def bound(self) -> float | None:
+        """What no choice of bids gains more than, where that is near what these gain; else None."""
+        return self.at_most if self.at_most - self.gain <= TELLS * self.gain else None
+
+    @property
+    def is_limited(self) -> bool:
+        """Whether anything is limited at all."""
+        return any(one.limit is not None for one in self.limits)
+
+    @property
+    def rests_on_losing(self) -> bool:
+        """Whether the limits hold at the odds wanted only because often nothing is won."""
+        held = self.held_where_won
+        return self.is_limited and held is not None and held < self.odds
