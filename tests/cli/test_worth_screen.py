@@ -213,7 +213,7 @@ def test_a_start_above_the_price_and_lots_alike_are_said(call, tmp_path: Path) -
     assert one["places"] == other["places"] == {"first": 1, "last": 2}
     assert (dear["wins"], dear["places"]) == (0.0, None)
     out = call(*words).out
-    assert "It starts at € 250 000, above your price" in " ".join(out.split()).replace(
+    assert "It costs at least € 250 000, above your price" in " ".join(out.split()).replace(
         "\u202f", " "
     )
     assert "any of 2 lots may be the best" in " ".join(out.split())

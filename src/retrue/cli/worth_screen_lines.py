@@ -114,7 +114,7 @@ def _price(row: ScreenedLot, listed: ListedLot, currency: str) -> Iterator[str]:
         yield say("Do not bid: {why}.", why=row.why)
     elif start is not None:
         yield say(
-            "It starts at {start}, above your price: do not go above {most}.",
+            "It costs at least {start}, above your price: do not go above {most}.",
             start=formatter.money(start, row.currency),
             most=formatter.money(row.walk_away, row.currency),
         )

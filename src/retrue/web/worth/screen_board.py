@@ -14,6 +14,14 @@ from retrue.base.say import later, say
 from retrue.cases.diary_pages import in_path
 from retrue.cases.screen.heading_words import ROLE_WORDS
 from retrue.cases.screen.listing import ListedLot, Listing, Said
+from retrue.cases.screen.of_all import (
+    SaidOfAll,
+    TakenForAll,
+    no_work_known,
+    said_of_all,
+    taken_for_all,
+)
+from retrue.cases.screen.places import places, tied_first
 from retrue.cases.screen.rank import By, ranked
 from retrue.cases.screen.screened import ScreenedLot
 from retrue.cases.screen.worthy import has_price, is_worthy
@@ -63,6 +71,8 @@ class Board:
         Who else has a part of it in hand.
     currency : str
         Of the shop.
+    kinds : mapping of str to Kind
+        In the reader's language.
     asking : bool
         Whether it is still worked out what to ask of the best.
     """
@@ -80,12 +90,33 @@ class Board:
     came: Mapping[str, Came]
     others: tuple[str, ...]
     currency: str
+    kinds: Mapping[str, Kind]
     asking: bool = False
 
     @property
     def ranked(self) -> tuple[ScreenedLot, ...]:
         """Every lot with a price, best first."""
         return (*self.worthy, *self.perhaps)
+
+    @property
+    def alike(self) -> int:
+        """Lots that may be the best, by the luck of the draw alone."""
+        return tied_first(places(self.worthy, self.by))
+
+    @property
+    def no_work(self) -> bool:
+        """Whether nobody said what work must be done."""
+        return no_work_known(self.listing)
+
+    @property
+    def said_of_all(self) -> tuple[SaidOfAll, ...]:
+        """Lines of the file that speak of the whole sale, and are not counted."""
+        return said_of_all(self.listing)
+
+    @property
+    def taken_for_all(self) -> tuple[TakenForAll, ...]:
+        """What was taken for every lot as nobody said it."""
+        return taken_for_all(self.listing, self.kinds)
 
     @property
     def fact(self) -> Catalogue:
@@ -262,6 +293,7 @@ def _board(shop: RecordShop, catalogue: str, look: Look) -> Board:
         came=worth.came_of_lots(shop, catalogue),
         others=others_of(state, look),
         currency=look.currency,
+        kinds=look.kinds,
     )
     return with_asked(board, look.screener) if board.whole and not working.going else board
 

@@ -58,7 +58,7 @@ def _rows(board: Board) -> list[list[object]]:
     ranked = (*board.ranked, *board.poor)
     priced = {row.number for row in ranked}
     rest = [row for row in board.state.rows if row.number not in priced]
-    return screen_table((*ranked, *rest), board.currency)
+    return screen_table((*ranked, *rest), board.currency, by=board.by)
 
 
 async def csv_file(request: Request) -> Response:

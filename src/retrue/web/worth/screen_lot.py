@@ -14,6 +14,7 @@ from retrue.base.refusals import Problem
 from retrue.base.say import say
 from retrue.cases.diary_pages import in_path
 from retrue.cases.screen.listing import ListedLot
+from retrue.cases.screen.of_all import starts_above
 from retrue.cases.screen.screened import ScreenedLot
 from retrue.phases import worth
 from retrue.records.screening import Bidder
@@ -46,6 +47,11 @@ class LotPage:
     bidder: Record[Bidder] | None
     mine: bool
     taken: str | None
+
+    @property
+    def starts(self) -> float | None:
+        """What it costs at least, where that is above the price not to go above."""
+        return starts_above(self.listed, None if self.row is None else self.row.walk_away)
 
 
 async def show_lot(request: Request, /, **more: Any) -> Response:
