@@ -57,7 +57,9 @@ def test_headings_are_known_in_six_languages_in_any_case(language, written):
     assert lot.case is not None
     (machine,) = lot.case.machines
     assert (machine.age_years, machine.mass_kg) == (22, 4200)
-    assert (lot.case.terms.bid_now, lot.case.terms.sale) == (Decimal("7500.00"), "ascending")
+    terms = lot.case.terms
+    assert (terms.asking, terms.bid_now) == (Decimal("7500.00"), None)  # nobody has bid yet
+    assert terms.sale == "ascending"
 
 
 @pytest.fixture(scope="module")
@@ -275,3 +277,15 @@ def test_lines_are_read_the_same_in_every_order():
     one, other = read(rows(head, *lines)), read(rows(head, *reversed(lines)))
     cases = {lot.number: lot.case for lot in one.lots}
     assert cases == {lot.number: lot.case for lot in other.lots}
+
+
+def test_a_lowest_first_bid_is_no_bid_and_goes_before_what_is_asked():
+    text = rows("Lot;What;Start price;Current bid;Price", "1;VMC;500;;9000", "2;VMC;500;700;")
+    one, other = read(text).lots
+    assert (one.case.terms.asking, one.case.terms.bid_now) == (500, None)
+    assert [told.why for told in one.said if told.field == "asking"][-1] == (
+        "bids begin at 500: what is asked beside it is not used"
+    )
+    assert (other.case.terms.asking, other.case.terms.bid_now) == (500, 700)
+    (sealed,) = read(rows("Lot;What;Minimum bid", "1;VMC;500"), sale="sealed").lots
+    assert (sealed.case.terms.asking, sealed.case.terms.bid_now) == (500, None)

@@ -38,7 +38,7 @@ def test_headings_cut_short_are_known_in_six_languages(language, written):
     case = listing.lots[0].case
     assert case is not None
     assert (case.machines[0].age_years, case.machines[0].mass_kg) == (22, 4200)
-    assert case.terms.bid_now == Decimal("7500.00")
+    assert case.terms.asking == Decimal("7500.00")
 
 
 def test_short_headings_name_columns_and_no_two_the_same():
@@ -54,7 +54,7 @@ def test_two_columns_of_one_sort_are_not_taken_for_one_by_the_words_beside_them(
     text = rows("Lot;What;Startpr. excl. btw;Startpr. incl. btw", "1;VMC;100,00;121,00")
     listing = read(text)
     assert [column.role for column in listing.columns] == ["number", "title", "start", ""]
-    assert listing.lots[0].case.terms.bid_now == 100
+    assert listing.lots[0].case.terms.asking == 100
 
 
 @pytest.mark.parametrize(
@@ -97,7 +97,7 @@ def test_sizes_that_may_be_the_outside_or_the_travels_are_not_read():
 )  # fmt: skip
 def test_a_price_below_zero_or_without_bounds_is_left_out_with_its_reason(cell, why):
     lot, _ = read(rows("Lot;What;Start price", f"1;CNC lathe;{cell}", "2;CNC lathe;9,00")).lots
-    assert lot.case.terms.bid_now is None
+    assert lot.case.terms.asking is None
     assert left(lot, cell) == why
 
 

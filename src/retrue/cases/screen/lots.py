@@ -203,12 +203,12 @@ def _terms(rows: Sequence[Row], number: str, money: Mapping[str, Decimal], of: O
         name: told if (told := _first(rows, name)) is not None else getattr(about, name)
         for name in ("premium", "tax_rate", "tax_scheme", "distance_km", "closes_at")
     }
-    bid = money.get("bid")
+    sale = _sale(rows, of)
     return Terms(
         lot=number,
-        sale=_sale(rows, of),
-        asking=money.get("asking"),
-        bid_now=bid if bid is not None else money.get("start"),
+        sale=sale,
+        asking=_asking(rows, money, sale),
+        bid_now=money.get("bid"),
         bid_step=money.get("step") or None,
         tax_reclaimable=about.tax_reclaimable,
         removal_days=about.removal_days,
@@ -216,6 +216,17 @@ def _terms(rows: Sequence[Row], number: str, money: Mapping[str, Decimal], of: O
         loader_fee=money.get("loader_fee"),
         **given,
     )
+
+
+def _asking(rows: Sequence[Row], money: Mapping[str, Decimal], sale: str) -> Decimal | None:
+    """What is asked; where others bid up, the lowest first bid: nobody has bid that yet."""
+    asked, start = money.get("asking"), money.get("start")
+    if sale != "ascending" or start is None:
+        return start if asked is None else asked
+    if asked not in (None, start):
+        why = say("bids begin at {start}: what is asked beside it is not used", start=shown(start))
+        rows[0].tell("asking", shown(start), "", "", why)
+    return start
 
 
 def _sale(rows: Sequence[Row], of: Of) -> Any:
