@@ -140,13 +140,15 @@ def test_more_machines_than_a_lot_can_have_are_not_one(title):
     [
         ("Opm.", "verkocht"), ("Zaal", "VERKOCHT"), ("Bem.", "zurückgezogen!"), ("Hall", "Sold"),
         ("Note", "venduto"), ("Obs.", "vendido, se retira el lunes"), ("Rem.", "Déjà vendu"),
-        ("Startprijs", "verkocht"), ("Bj.", "sold"),
+        ("Startprijs", "verkocht"), ("Bj.", "sold"), ("Opm.", "kavel vervallen"),
+        ("Bem.", "Los entfällt"), ("Rem.", "annulé"),
     ],
 )  # fmt: skip
 def test_what_is_said_to_be_gone_in_any_column_is_not_priced(heading, cell):
     one, other = read(rows(f"Lot;What;{heading}", f"1;VMC;{cell}", "2;VMC;1999")).lots
     assert one.case is None
     assert one.why == f"no longer for sale: {cell}"
+    assert [told.how for told in one.said if told.text == cell] == ["understood"]
     assert said(one, "status").text == cell
     assert other.case is not None
 
@@ -176,3 +178,31 @@ def test_every_unit_beside_a_heading_is_one():
 def test_a_distance_in_kilometres_is_one():
     (lot,) = read(rows("Lot;What;Afst.", "1;VMC;40 km")).lots
     assert lot.case.terms.distance_km == 40
+
+
+L, K = "turning_centre", "milling_machine"
+
+
+@pytest.mark.parametrize(
+    ("title", "kinds"),
+    [
+        ("Frees- en draaibank", (K, L)), ("Dreh- und Fräsmaschine", (L, K)),
+        ("Draai- en freesmachine", (L, K)), ("Freesbank en draaibank", (K, L)),
+    ],
+)  # fmt: skip
+def test_two_machines_named_by_one_word_are_two(title, kinds):
+    (lot,) = read(rows("Lot;What", f"1;{title}")).lots
+    assert lot.kinds == kinds
+
+
+@pytest.mark.parametrize(
+    "title",
+    [
+        "Handleiding bewerkingscentrum", "Model van een draaibank, decoratie",
+        "Betriebsanleitung Drehmaschine", "Scale model of a lathe", "User manual CNC lathe",
+    ],
+)  # fmt: skip
+def test_a_manual_or_a_model_of_a_machine_is_none(title):
+    (lot,) = read(rows("Lot;What", f"1;{title}")).lots
+    assert lot.case is None
+    assert lot.why.startswith("no machine: ")

@@ -103,7 +103,21 @@ def one_number(cell: str, ways: Ways) -> tuple[Decimal, str, str]:
 
 
 def refuse_odd(cell: str) -> None:
-    """Refuse what is below zero, and a power of ten."""
+    """Refuse what is below zero, and a power of ten.
+
+    Parameters
+    ----------
+    cell : str
+
+    Raises
+    ------
+    ValueError
+        It is one of them; the text says which.
+
+    Examples
+    --------
+    >>> refuse_odd("4.200 kg")
+    """
     if is_below_zero(cell):
         raise ValueError(say("{cell} is below zero", cell=f"“{cell[:40]}”"))
     if is_power_of_ten(cell):

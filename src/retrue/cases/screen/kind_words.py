@@ -385,7 +385,11 @@ SENSES: Sequence[tuple[Sense, str]] = (
         "livres; ordinateur; imprimante; ecran; lampe; lampes; horloge; huile; stahl; *stahl; "
         "schrott; *bucher; drucker; *bildschirm; *leuchte; *leuchten; uhr; wanduhr; acciaio; "
         "alluminio; materiale; rottame; libri; stampante; lampada; orologio; olio; acero; "
-        "aluminio; chatarra; libros; ordenador; impresora; lampara; reloj; aceite",
+        "aluminio; chatarra; libros; ordenador; impresora; lampara; reloj; aceite; scale model; "
+        "model of; user manual; operating manual; instruction manual; schaalmodel; model van; "
+        "handleiding; gebruiksaanwijzing; maquette; modele reduit; manuel d utilisation; "
+        "modell einer; *anleitung; *handbuch; modellino; manuale d uso; maqueta; "
+        "manuale di istruzioni; manual de instrucciones",
     ),
 )
 """Words and what they mean."""

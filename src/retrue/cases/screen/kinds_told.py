@@ -165,11 +165,34 @@ def told_by(text: str, *, beside: str = "", controlled: bool = False) -> Told:
 
 def _bare(text: str) -> tuple[str, int]:
     """A text made plain, what parts two things left in it; and where it says what goes with it."""
-    parts = re.split(f"({_JOIN.pattern})", f" {text} ")
+    parts = re.split(f"({_JOIN.pattern})", f" {_in_full(text)} ")
     bare = "".join(part if index % 2 else f" {plain(part)} " for index, part in enumerate(parts))
     bare = re.sub(" +", " ", bare)
     cuts = [at for word in (*WITH, *FOR, *FROM) if (at := bare.find(f" {word} ")) > 0]
     return bare, min(cuts, default=len(bare))
+
+
+_CUT = re.compile(r"(?i)\b([^\W\d_]{3,})-\s+(en|und|oder|of|and)\s+([^\W\d_]{6,})")
+TAILS = (
+    "bewerkingsmachine",
+    "werkzeugmaschine",
+    "maschine",
+    "machine",
+    "bank",
+    "zentrum",
+    "centrum",
+)
+
+
+def _in_full(text: str) -> str:
+    """Words of which a hyphen stands for the end of the next: frees- en draaibank."""
+
+    def whole(found: re.Match[str]) -> str:
+        last = found[3]
+        tail = next((one for one in TAILS if last.casefold().endswith(one)), "")
+        return f"{found[1]}{tail} + {last}" if tail else found[0]
+
+    return _CUT.sub(whole, text)
 
 
 def _matches(text: str) -> Iterator[_Match]:

@@ -24,7 +24,10 @@ from retrue.cases.settle.bring_sheet import Line
 from retrue.cases.settle.bring_tax import tax_in_heading
 from retrue.cases.settle.bring_words import plain
 
-GONE = ("sold", "sold out", "already sold", "reeds verkocht", "al verkocht", "is verkocht",
+GONE = ("vervallen", "kavel vervallen", "lot vervallen", "entfallt", "entfallen", "los entfallt",
+        "annule", "annulee", "lot annule", "annullato", "annullata", "anulado", "anulada",
+        "cancelled", "canceled", "lot withdrawn", "lot cancelled", "lot sold",
+        "sold", "sold out", "already sold", "reeds verkocht", "al verkocht", "is verkocht",
         "bereits verkauft", "ist verkauft", "deja vendu", "gia venduto", "ya vendido",
         "withdrawn", "reserved", "not available", "verkocht", "ingetrokken", "gereserveerd",
         "niet beschikbaar", "vendu", "vendue", "retire", "retiree", "verkauft", "zuruckgezogen",
@@ -138,6 +141,7 @@ def read_row(line: Line, how: How, *, above: Told = NOTHING, heading: str = "") 
 
 def _read(row: Row, cell: _Cell, how: How) -> None:
     role = cell.column.role
+    told = len(row.said)
     if role != "status" and says_gone(cell.text, names=role in NAMING):
         row.gone = row.gone or cell.text
         row.tell("status", cell.text, cell.text, cell.heading)
@@ -154,7 +158,7 @@ def _read(row: Row, cell: _Cell, how: How) -> None:
     elif says_nothing(cell.text):
         row.leave(cell.text, cell.heading, say("it says that nobody knows"))
     elif role in WORDS:
-        _words(row, cell, how)
+        _words(row, cell, how, gone=len(row.said) > told)
     elif role in NOT_READ:
         why = say("{role}: it moves no price", role=say(ROLE_WORDS[role]))
         row.leave(cell.text, cell.heading, why)
@@ -164,7 +168,7 @@ def _read(row: Row, cell: _Cell, how: How) -> None:
         _value(row, cell, how)
 
 
-def _words(row: Row, cell: _Cell, how: How) -> None:
+def _words(row: Row, cell: _Cell, how: How, *, gone: bool) -> None:
     """What a thing is called: which it is, and facts that are named with it."""
     role, before = cell.column.role, len(row.said)
     say_kind(row, role, cell.text, cell.heading, how.columns)
@@ -174,7 +178,7 @@ def _words(row: Row, cell: _Cell, how: How) -> None:
                 row.leave(cell.text, cell.heading, one)
             else:
                 row.take(_with(one, cell.shared), cell.text, cell.heading)
-    if len(row.said) > before:
+    if len(row.said) > before or gone:
         return
     if role == "title":
         row.tell("title", cell.text, cell.text, cell.heading)
