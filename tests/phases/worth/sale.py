@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from tests.cases.priced import kinds, lot
+from tests.cases.priced import LATHE, MILL, kinds, lot, used
 
 from retrue.cases.screen.parts import Part, PartDone, Work
 from retrue.kinds.library import Kind
@@ -36,8 +36,8 @@ def buying(shop: RecordShop) -> None:
     worth.keep_shop(shop, case.shop, by="An")
     for need in case.needs:
         worth.keep_need(shop, need, by="An")
-    for other in case.alternatives:
-        worth.keep_alternative(shop, other, by="An")
+    for kind in (MILL, LATHE):  # dear: the machines of the sale are worth having
+        worth.keep_alternative(shop, used(kind, 36_000, 40_000, 46_000), by="An")
 
 
 def keep(
