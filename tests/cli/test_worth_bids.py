@@ -90,3 +90,22 @@ def test_what_is_no_catalogue_says_why_in_the_words_of_the_reader(call, tmp_path
     assert told.code == 2
     assert why in told.err
     assert "retrue worth catalogue" in told.err or "Check the path of the catalogue." in told.err
+
+
+def _stop_before_the_end(kept):
+    """As if one part more had been asked for."""
+    head, *done = kept.read_text(encoding="utf-8").splitlines(keepends=True)
+    more = json.loads(head)
+    more["parts"] += 1
+    kept.write_text("".join([json.dumps(more, sort_keys=True) + "\n", *done]), encoding="utf-8")
+
+
+def test_after_a_screening_of_another_size_it_says_what_to_type_and_that_helps(call, sale):
+    begun = call("worth", "screen", sale, *NEEDS, "--worlds", "150", "--processes", "1")
+    assert begun.code == 0, begun.err
+    _stop_before_the_end(sale.with_name(f"{sale.name}.screening"))
+    refused = call("worth", "bids", sale, *NEEDS, *SMALL)
+    assert refused.code == 2
+    assert "begin anew with --restart" in refused.err
+    told = call("worth", "bids", sale, *NEEDS, *SMALL, "--restart")
+    assert told.code == 0, told.err

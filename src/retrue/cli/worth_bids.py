@@ -77,6 +77,9 @@ FILES = (".xlsx", ".pdf")
     "--processes", type=click.IntRange(1, 256), help="Share the sum out; else one for each core."
 )
 @click.option(
+    "--restart", is_flag=True, help="Price every lot anew; leave what a stopped run has kept."
+)
+@click.option(
     "--worlds",
     type=click.IntRange(200, 100_000),
     default=WORLDS,
@@ -97,7 +100,8 @@ def bids(
     house: House, /, catalogue: str, money: float | None, floor: float | None,
     hours: float | None, odds: float | None, lots: int | None, only: str | None,
     won: tuple[tuple[str, str], ...], lost: tuple[str, ...], target: Path | None,
-    processes: int | None, worlds: int, seed: int, as_json: bool, shop: str | None, **given: Any,
+    processes: int | None, restart: bool, worlds: int, seed: int, as_json: bool,
+    shop: str | None, **given: Any,
 ) -> None:  # fmt: skip
     """Say which lots of a sale to bid on, and how high, with what there is to spend.
 
@@ -110,7 +114,7 @@ def bids(
     asked = Asked(money=money, floor=floor, hours=hours, odds=odds, lots=lots,
                   only=_numbers(only), ended=_ended(won, lost))  # fmt: skip
     wanted = Wanted(seed=seed, worlds=SCREENING_WORLDS, processes=processes, cluster=None,
-                    anew=False)  # fmt: skip
+                    anew=restart)  # fmt: skip
     with shown(quiet=as_json, every=EVERY) as tell:
         told = told_of(given)
         if is_catalogue_file(catalogue):

@@ -96,11 +96,11 @@ def _limit(one: LimitLine, plan: BidPlan) -> str:
     }  # fmt: skip
     told |= {"name": str(LIMITS[one.name]), "odds": formatter.odds(plan.odds)}
     if one.limit is None:
-        return say("{name}: no limit. On average {expected}, {odds} not above {likely}; "
-                   "{every} if every bid wins.", **told)  # fmt: skip
+        return say("{name}: no limit. On average {expected}; {odds} not above {likely}, and not "
+                   "above {every} if every bid wins.", **told)  # fmt: skip
     told["limit"] = _amount(one, one.limit, plan)
-    return say("{name}: limit {limit}. On average {expected}, {odds} not above {likely}; "
-               "{every} if every bid wins.", **told)  # fmt: skip
+    return say("{name}: limit {limit}. On average {expected}; {odds} not above {likely}, and not "
+               "above {every} if every bid wins.", **told)  # fmt: skip
 
 
 def _amount(one: LimitLine, value: float, plan: BidPlan) -> str:

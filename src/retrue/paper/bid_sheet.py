@@ -35,7 +35,7 @@ _SENTENCES = {
     "limit": "limit",
     "average": "on average",
     "likely": "not above, at those odds",
-    "every": "if every bid wins",
+    "every": "not above, if every bid wins",
     "out": "No bid on",
     "none": "nothing",
     "page": "page",

@@ -252,7 +252,7 @@ def _limits(
                 limit=limit if math.isfinite(limit) else None,
                 expected=_mean(spent),
                 likely=_at_odds(spent, bounds.odds),
-                if_all=_mean(getattr(every, field)),
+                if_all=_at_odds(getattr(every, field), bounds.odds),
                 over=_mean(over.astype(np.float64)),
             )
         )

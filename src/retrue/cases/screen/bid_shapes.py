@@ -120,7 +120,7 @@ class LimitLine:
     likely : float
         Not above this, at the odds wanted.
     if_all : float
-        If every bid wins at what is bid, on average.
+        Not above this at the odds wanted, if every bid wins at what is bid.
     over : float
         Chance that it is broken.
     """
