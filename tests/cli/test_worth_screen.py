@@ -43,9 +43,9 @@ def test_the_best_come_first_and_every_line_is_accounted_for(call, sale: Path) -
     door = call("worth", "screen", str(sale), *FEW, "--all")
     assert door.code == 0, door.err
     assert door.out.startswith("Caution: estimate for planning.")
-    assert "4 lots, 3 with a price" in door.out
+    assert "Lots: 4; with a price: 3; worth a bid: " in door.out
     assert "no such type is known here" in " ".join(door.out.split())
-    assert "No price: 1 lots." in door.out
+    assert "Without a price: 1." in door.out
     assert "Line 1 is no lot" in door.out
     assert "Column Start is read as lowest first bid." in door.out
 

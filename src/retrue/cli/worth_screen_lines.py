@@ -14,7 +14,8 @@ from retrue.cases.screen.places import Places, places, tied_first
 from retrue.cases.screen.rank import By
 from retrue.cases.screen.screened import AskFirst, ScreenedLot
 from retrue.cases.screen.tenths import NINETEEN_IN_TWENTY
-from retrue.cases.screen.worthy import is_worthy
+from retrue.cases.screen.unread import unread_lines
+from retrue.cases.screen.worthy import has_price, is_worthy
 from retrue.cli.worth_screen_sale_lines import all_lines, top_lines
 from retrue.kinds.library import Kind
 
@@ -55,6 +56,7 @@ def screen_lines(
     str
     """
     yield say("Caution: estimate for planning. Nobody has seen these machines.")
+    yield from unread_lines(listing)
     yield from top_lines(listing)
     yield _answer(listing, rows)
     may_be = places(rows, by)
@@ -72,13 +74,15 @@ def screen_lines(
 
 
 def _answer(listing: Listing, rows: Sequence[ScreenedLot]) -> str:
-    priced = sum(row.walk_away is not None for row in rows)
+    worthy = sum(map(is_worthy, rows))
     return say(
-        "{name}: {lots} lots, {priced} with a price, {worthy} worth a call.",
+        "{name}. Lots: {lots}; with a price: {priced}; worth a bid: {worthy}; worth a call only, "
+        "for as they are known now they bring nothing: {perhaps}.",
         name=listing.name,
         lots=len(listing.lots),
-        priced=priced,
-        worthy=sum(map(is_worthy, rows)),
+        priced=sum(row.walk_away is not None for row in rows),
+        worthy=worthy,
+        perhaps=sum(map(has_price, rows)) - worthy,
     )
 
 
@@ -152,7 +156,7 @@ def _no_price(rows: Sequence[ScreenedLot], *, whole: bool) -> Iterator[str]:
     without = [row for row in rows if row.walk_away is None]
     if without:
         yield ""
-        yield say("No price: {count} lots.", count=len(without))
+        yield say("Without a price: {count}.", count=len(without))
     if whole:
         for row in without:
             yield "  " + say("Lot {number}: {title}", number=row.number, title=row.title)

@@ -24,7 +24,7 @@ def top_lines(listing: Listing) -> Iterator[str]:
     if no_work_known(listing):
         yield say(
             "Nobody has said what work must be done: ordinary work was taken, and with it hardly "
-            "anything may be worth a call. Name a lot file with your work, --needs LOT.toml, or "
+            "anything may be worth a bid. Name a lot file with your work, --needs LOT.toml, or "
             "keep it in the shop: retrue lot new."
         )
     told = said_of_all(listing)
