@@ -109,7 +109,7 @@ class TestReading:
     ) -> None:
         odd = "A1;B2;C3\n1;CNC lathe;2500\n2;milling machine;900\n"
         asked = owner.post("/screen", {"name": "odd"}, sent(odd))
-        assert asked.status_code == 422
+        assert asked.status_code == 200
         assert str(asked.url.path).endswith("/columns")
         assert values(asked, "heading-1") == ["B2"]
         path = str(asked.url.path)
@@ -118,6 +118,43 @@ class TestReading:
         again = owner.post(path, form)
         assert again.status_code == 200, text_of(again)
         assert "Machines that can be priced, of 2 lots 2" in text_of(again)
+
+    def test_what_must_be_said_first_is_asked_on_the_page_by_the_names_of_its_fields(
+        self, owner: Visitor
+    ) -> None:
+        """Only looked at, it is no refusal; a remedy names what stands on the page."""
+        swiss = "lot;description;price\n1;CNC lathe;CHF 900\n"
+        asked = owner.post("/screen", {"name": "swiss"}, sent(swiss))
+        path = str(asked.url.path)
+        read = owner.get(path.replace("/columns", "/read"))
+        for page in (asked, owner.get(path), read):
+            assert page.status_code == 200
+            assert str(page.url.path) == path
+            text = text_of(page)
+            assert "CHF has no rate" in text
+            assert "under Other currencies" in text
+            assert "--rate" not in page.text
+            assert "did not go through" not in text
+            assert 'id="rates-wrong"' in page.text
+        said = {"rate_currency-1": "CHF", "rate-1": "1.05", "rate_on": "2026-11-20"}
+        done = owner.post(path, {"name": "swiss"} | said)
+        assert "of 1 lots 1" in text_of(done), text_of(done)
+
+    def test_what_is_no_table_is_not_kept_and_takes_no_name(self, owner: Visitor) -> None:
+        junk = "%PDF-1.4 xx\n1 0 obj\nfoo\nbar\n"
+        refused = owner.post("/screen", {"name": "w"}, sent(junk, "w.csv"))
+        assert refused.status_code == 422
+        assert "--columns" not in refused.text
+        assert owner.app.state.shop.current(Catalogue) == []
+        assert owner.post("/screen", {"name": "w"}, sent()).status_code == 200
+
+    def test_more_lines_than_a_sale_has_are_refused(self, owner: Visitor) -> None:
+        long = "lot;description\n" + "".join(f"{n};cupboard\n" for n in range(5_001))
+        refused = owner.post("/screen", {"name": "long"}, sent(long))
+        assert refused.status_code == 422
+        assert "more than 5 000" in text_of(refused).replace("\xa0", " ").replace("\u202f", " ")
+        assert "Cut it in parts" in text_of(refused)
+        assert owner.app.state.shop.current(Catalogue) == []
 
     def test_every_cell_and_what_was_made_of_it_is_told(self, me: Visitor, here: str) -> None:
         page = me.get(f"{here}/read")
@@ -236,6 +273,53 @@ def test_it_stops_and_goes_on_where_it_was(kinds: Kinds, clock: Clock, settings:
     screener.wait(catalogue, 20)
     assert sorted(one.fact.part for one in shop.current(PartScreened)) == [0, 1, 2]
     assert "Worth a bid, of 60 lots none" in text_of(me.get(path))
+
+
+DEAR = "lot;description;year;price\n1;CNC lathe;1999;90000\n2;milling machine;1998;80000\n"
+
+
+def test_where_no_work_was_said_the_page_asks_for_it_and_draws_no_conclusion(
+    owner: Visitor, house: Starlette
+) -> None:
+    """The same catalogue, before and after the shop has said its work."""
+
+    def priced(name: str, text: str) -> httpx.Response:
+        path = owner.post("/screen", FORM | {"name": name}, sent(text), follow=False).headers[
+            "location"
+        ]
+        before = owner.get(path)
+        assert ("what work must be done" in text_of(before)) == (name == "before")
+        owner.post(f"{path}/work", {"how": "go"})
+        house.state.screener.wait(path.rpartition("/")[2])
+        return owner.get(path)
+
+    page = priced("before", DEAR)
+    text = text_of(page)
+    assert text.index("what work must be done") < text.index("Worth a bid, of 2 lots none")
+    assert 'href="/shop#needs"' in page.text
+    assert "Let this sale go" not in text
+    assert "No lot of this catalogue is better" not in text
+    for name, kind in (("plates", "vertical_machining_centre"), ("knobs", "turning_centre")):
+        owner.post("/shop/needs", {"need_name": name, "kind": kind})
+    said = text_of(priced("after", DEAR + "3;cupboard;;50\n"))
+    assert "what work must be done" not in said
+    assert "Worth a bid, of 3 lots" in said
+
+
+def test_a_column_that_looks_like_years_and_is_not_read_is_told_above_the_list(
+    owner: Visitor,
+) -> None:
+    text = "lot;description;Q7\n" + "".join(f"{n};CNC lathe;{1990 + n}\n" for n in range(4))
+    page = owner.post("/screen", FORM, sent(text))
+    told = text_of(page)
+    assert told.index("is not read.") < told.index("Machines that can be priced")
+    assert "“Q7”" in told
+    assert "looks like years (1990)" in told
+
+
+def test_above_the_list_stands_what_first_prices_leave_out(me: Visitor, here: str) -> None:
+    text = text_of(me.get(here))
+    assert text.index("a third too low") < text.index("Worth a bid, of 4 lots")
 
 
 class TestALot:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Iterator
+from contextlib import contextmanager
 from decimal import Decimal
 from pathlib import PurePath
 from typing import Any, Literal
@@ -10,7 +12,7 @@ from typing import Any, Literal
 import click
 
 from retrue.base import formatter
-from retrue.base.refusals import Problem, Unusable
+from retrue.base.refusals import NotYet, Problem, Unusable
 from retrue.base.say import ENGLISH, say, speaking
 from retrue.cases.screen.parts import PART
 from retrue.cases.sheet_json import dumps
@@ -108,7 +110,7 @@ def bidder(
 ) -> None:  # fmt: skip
     """Say that you bid on LOT of CATALOGUE, so that nobody of your shop bids against you."""
     _refuse_two(limit is not None or bool(who), give_up, won is not None, lost)
-    with house.open_shop(shop) as opened:
+    with _by_option(), house.open_shop(shop) as opened:
         if give_up:
             worth.give_up_bid(opened, name, number, text=text, **house.hand)
         elif won is not None or lost:
@@ -142,7 +144,26 @@ def take(house: House, /, name: str, number: str, as_json: bool, shop: str | Non
         told = {"id": lot, "lot": called, "number": number, "schema": "worth.take.1"}
         click.echo(dumps(told))
         return
-    click.echo(say("{lot} is among your lots. Its price: retrue worth price “{lot}”", lot=called))
+    click.echo(
+        say(
+            "{lot} is among your lots. Its price: {command}",
+            lot=called,
+            command=f"retrue worth price {shlex.quote(called)}",
+        )
+    )
+
+
+@contextmanager
+def _by_option() -> Iterator[None]:
+    """Where a word is wanted, the option that takes it is named."""
+    try:
+        yield
+    except NotYet as refusal:
+        told = tuple(
+            Problem("--why", one.what, one.remedy) if one.where == "text" else one
+            for one in refusal.problems
+        )
+        raise NotYet(refusal.reason, remedy=refusal.remedy, problems=told) from None
 
 
 def _refuse_two(claims: bool, give_up: bool, won: bool, lost: bool) -> None:

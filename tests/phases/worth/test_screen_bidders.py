@@ -57,6 +57,33 @@ def refused(deed: Callable[[], object], kind: type[Refusal]) -> Refusal:
     return told.value
 
 
+def test_a_lot_that_was_won_is_not_lost_without_a_word(shop: FakeShop):
+    """Its money would be free for other bids; sent twice it is still once."""
+    bids(shop, "An", 100)
+    worth.bid_ended(shop, NAME, "1", "won", Decimal(90), by="An", id="1" * 32)
+    told = refused(lambda: worth.bid_ended(shop, NAME, "1", "lost", by="An"), NotYet)
+    assert "told as won" in told.reason
+    assert [one.where for one in told.problems] == ["text"]
+    assert worth.came_of_lots(shop, NAME)["1"].result == "won"
+    worth.bid_ended(shop, NAME, "1", "won", Decimal(95), by="An")  # what it went for may be typed
+    worth.bid_ended(shop, NAME, "1", "lost", text="that was lot 7", by="An")
+    assert worth.came_of_lots(shop, NAME)["1"].result == "lost"
+    refused(lambda: worth.bid_ended(shop, NAME, "1", "won", Decimal(90), by="An"), NotYet)
+
+
+def test_of_a_lot_in_my_lots_as_well(shop: FakeShop):
+    worth.take_lot(shop, NAME, "1", kinds(), by="An")
+    worth.bid_ended(shop, NAME, "1", "lost", by="An")
+    refused(lambda: worth.bid_ended(shop, NAME, "1", "won", Decimal(90), by="An"), NotYet)
+    worth.bid_ended(shop, NAME, "1", "won", Decimal(90), text="misheard", by="An")
+    assert worth.came_of_lots(shop, NAME)["1"].result == "won"
+
+
+def test_a_number_is_not_taken_for_a_slip_of_the_pen(shop: FakeShop):
+    told = refused(lambda: bids(shop, "An", number="99"), Unknown)
+    assert "mean" not in told.remedy
+
+
 def test_the_second_person_is_told_who_the_first_is(shop: FakeShop):
     first = bids(shop, "An", 300)
     assert bids(shop, "An", 300) == first

@@ -99,7 +99,7 @@ def test_what_is_no_table_is_not_kept_and_what_asks_for_a_word_is(shop: FakeShop
     refused(lambda: worth.listing_of(shop, NAME, kinds()), Unusable)
     worth.correct_catalogue(shop, kept.id, columns=(("title", "zwq"),), by="Bo")
     assert len(worth.listing_of(shop, NAME, kinds()).lots) == 30
-    with pytest.raises(Unknown, match="no catalogue school sala"):
+    with pytest.raises(Unknown, match="no catalogue “school sala”"):
         worth.find_catalogue(shop, "school sala")
 
 

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import NoReturn
 
-from retrue.base.refusals import Problem, Unusable
+from retrue.base.refusals import Problem, Unreadable, Unusable
 from retrue.base.say import say
 from retrue.cases.headings import EXACT, counter, match, roles_by_heading
 from retrue.cases.known import nearest
@@ -78,7 +78,19 @@ def sheet_of(content: bytes, name: str, own: Mapping[str, str]) -> Sheet:
     """
     _refuse_unknown(own)
     wanted = frozenset(plain(_unnumbered(heading)) or heading for heading in own.values())
-    return read_sheet(content, name, counter(EVERY, wanted), CATALOGUE)
+    try:
+        return read_sheet(content, name, counter(EVERY, wanted), CATALOGUE)
+    except Unusable as refusal:
+        _refuse_one_column(content, name, refusal)
+        raise
+
+
+def _refuse_one_column(content: bytes, name: str, refusal: Unusable) -> None:
+    """Where no line has two cells there is no table, and nothing to choose from."""
+    sheet = read_sheet(content, name, len, CATALOGUE)
+    if all(sum(map(bool, line.cells)) < 2 for line in (sheet.heading, *sheet.rows)):
+        remedy, problems = refusal.remedy, refusal.problems
+        raise Unreadable(refusal.reason, remedy=remedy, problems=problems) from None
 
 
 def columns_of(
@@ -105,6 +117,8 @@ def columns_of(
     Unusable
         A role or a heading does not exist; no column says what a line is; or two columns say the
         same and their cells differ.
+    Unreadable
+        There is one column only, and it does not say what a line is.
 
     Examples
     --------
@@ -216,7 +230,9 @@ def _refuse_nameless(sheet: Sheet) -> NoReturn:
         heading=next(one for one in sheet.heading.cells if one), named=_named(sheet),
     )  # fmt: skip
     what = say("no column says what a lot is")
-    raise Unusable(
+    alone = sum(map(bool, sheet.heading.cells)) == 1  # no table: there is nothing to choose from
+    refusal = Unreadable if alone else Unusable
+    raise refusal(
         say("{name}: {what}", name=sheet.name, what=what),
         remedy=remedy,
         problems=(Problem(say("line {number}", number=sheet.heading.number), what, remedy),),

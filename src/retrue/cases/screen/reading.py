@@ -12,7 +12,8 @@ from dataclasses import replace
 from datetime import date
 from itertools import chain
 
-from retrue.base.refusals import Problem, Unusable
+from retrue.base.formatter import number
+from retrue.base.refusals import Problem, Unreadable, Unusable
 from retrue.base.say import say
 from retrue.cases.screen.amounts import currency_of
 from retrue.cases.screen.cell_numbers import marks_of
@@ -32,6 +33,7 @@ from retrue.cases.settle.bring_sheet import Sheet
 from retrue.kinds.library import Kind
 
 PRICES = ("asking", "start", "bid")
+MOST_LINES = 5_000  # of one catalogue: some four seconds to read
 FAR = date(2999, 12, 31)  # days of a sale lie ahead
 _HOURS = re.compile(
     r"[\sT,]+[0-9]{1,2}(?:[:.h][0-9]{2}(?::[0-9]{2})?)?\s*(?:h|u|uur|uhr)?\.?$", re.I
@@ -62,7 +64,7 @@ def read_catalogue(content: bytes, name: str, kinds: Mapping[str, Kind], about: 
     Raises
     ------
     Unreadable
-        It is no table and no TOML.
+        It is no table and no TOML, or has more than `MOST_LINES` lines.
     Unusable
         No column says what a lot is; two columns say the same; a decimal mark or a day means two
         things; other columns are named in the middle; a currency has no rate.
@@ -81,6 +83,7 @@ def read_catalogue(content: bytes, name: str, kinds: Mapping[str, Kind], about: 
     ('7', ('turning_centre',), 27.0)
     """
     sheet, columns, about, called, how = _table(content, name, about)
+    _refuse_too_many(sheet)
     currency = _currency(columns, about)
     of = Of(
         about=about,
@@ -100,6 +103,16 @@ def read_catalogue(content: bytes, name: str, kinds: Mapping[str, Kind], about: 
         lots=tuple(_lots(groups, columns, of)),
         others=tuple(sorted(chain(others, _beside(sheet)), key=lambda one: one.line)),
     )
+
+
+def _refuse_too_many(sheet: Sheet) -> None:
+    """A page must answer, and a sale of one evening has fewer."""
+    if len(sheet.rows) > MOST_LINES:
+        raise Unreadable(
+            say("{name} has {count} lines, more than {most}", name=sheet.name,
+                count=number(len(sheet.rows)), most=number(MOST_LINES)),
+            remedy=say("Cut it in parts: a sale at a time."),
+        )  # fmt: skip
 
 
 def _table(content: bytes, name: str, about: About) -> tuple[Sheet, Columns, About, str, How]:
@@ -291,5 +304,5 @@ def _beside(sheet: Sheet) -> Iterator[OtherLine]:
     if sheet.heading.number:
         text = " ".join(filter(None, sheet.heading.cells))
         yield OtherLine(line=sheet.heading.number, text=text, why=say("it names the columns"))
-    for number in sheet.blank:
-        yield OtherLine(line=number, text="", why=say("it is empty"))
+    for at in sheet.blank:
+        yield OtherLine(line=at, text="", why=say("it is empty"))

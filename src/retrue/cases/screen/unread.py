@@ -116,14 +116,30 @@ def unread_lines(listing: Listing) -> Iterator[str]:
             "Caution: column {heading} is not read, and looks like {sort} ({example}): the order "
             "below does not know them. Say what it is: --columns {role}={typed}.",
             heading=f"“{one.heading}”",
-            sort=_named(one.sort),
+            sort=named_sort(one.sort),
             example=one.example[:40],
             typed=f'"{one.heading}"' if " " in one.heading else one.heading,
             role=ROLE_OF[one.sort],
         )  # fmt: skip
 
 
-def _named(sort: Sort) -> str:
+def named_sort(sort: Sort) -> str:
+    """What a column looks like, in words.
+
+    Parameters
+    ----------
+    sort : str
+        years, prices, masses, sizes.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> named_sort("years")
+    'years'
+    """
     words: dict[Sort, str] = {
         "years": say("years"),
         "prices": say("prices"),

@@ -195,8 +195,11 @@ def bid_ended(
     ------
     Unusable
         Won, and no amount.
+    NotYet
+        It was told otherwise before, and nobody says why.
     """
     home = catalogue_id(shop, catalogue)
+    _refuse_turned(shop, home, number, result, text, hand)
     taken = shop.current(RowTaken, catalogue=home, number=number)
     if taken:
         return outcome(shop, taken[-1].fact.lot, result, amount=amount, text=text, **hand)
@@ -237,6 +240,31 @@ def came_of_lots(shop: RecordShop, catalogue: str) -> Mapping[str, Came]:
             result: Literal["won", "lost"] = "won" if end.fact.result == "won" else "lost"
             came[lots[end.fact.lot]] = Came(result, end.fact.amount)
     return came
+
+
+def _refuse_turned(
+    shop: RecordShop, home: str, number: str, result: str, text: str, hand: Hand
+) -> None:
+    """Refuse a lost lot that becomes a won one, or back, without a word; not what comes twice."""
+    was = came_of_lots(shop, home).get(number)
+    if was is None or was.result == result or text.strip() or _is_known(shop, hand):
+        return
+    told = {"won": say("won"), "lost": say("lost")}
+    raise NotYet(
+        say("lot {number} was told as {was}", number=number, was=told[was.result]),
+        remedy=say("Say why it is otherwise; at the keyboard with --why."),
+        problems=(Problem("text", say("is empty"), say("Say why.")),),
+    )
+
+
+def _is_known(shop: RecordShop, hand: Hand) -> bool:
+    """Whether this very sending was kept already."""
+    if "id" not in hand:
+        return False
+    try:
+        return bool(shop.history(hand["id"]))
+    except Unknown:
+        return False
 
 
 def _refuse_limit(shop: RecordShop, fact: Bidder, before: Bidder | None) -> None:

@@ -269,9 +269,16 @@ def lot_of(listing: Listing, number: str) -> ListedLot:
             return one
     raise Unknown(
         say("the catalogue has no lot {number}", number=number),
-        remedy=nearest(number, [one.number for one in listing.lots])
+        remedy=_nearest_number(number, listing)
         or say("Its numbers stand in the list of its lots."),
     )
+
+
+def _nearest_number(number: str, listing: Listing) -> str:
+    """What it may have meant: 99 is no slip of the pen for 9, 12 b may be one for 12b."""
+    if number.isdecimal():
+        return ""
+    return nearest(number, [one.number for one in listing.lots])
 
 
 class Reading:

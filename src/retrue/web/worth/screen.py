@@ -32,6 +32,7 @@ from retrue.web.worth.screen_board import (
     shop_currency,
     show,
 )
+from retrue.web.worth.screen_remedy import on_page
 
 ONE = SCREEN + "/{catalogue}"
 CURRENCIES = (1, 2, 3)  # rows of the form for other currencies
@@ -89,9 +90,13 @@ async def post_catalogue(request: Request) -> Response:
     table, name = await _sent(request, form)
     form.check()
     named = replace(said, name=said.name or PurePath(name).stem, file_name=name)
-    kept = await deed(
-        worth.keep_catalogue, request, table, named, request.app.state.kinds, **hand(request, form)
-    )
+    try:
+        kept = await deed(
+            worth.keep_catalogue, request, table, named, request.app.state.kinds,
+            **hand(request, form),
+        )  # fmt: skip
+    except Refusal as refusal:
+        raise on_page(refusal) from None
     return to(f"{SCREEN}/{await deed(worth.catalogue_id, request, kept.id)}")
 
 
@@ -172,12 +177,9 @@ def _rates(form: Typed) -> list[tuple[str, Decimal]]:
 
 async def show_one(request: Request, /, **more: Any) -> Response:
     """What is worth a call, best first; while it is worked out, how far that is."""
-    try:
-        board = await board_of(request)
-    except Refusal:
-        if await _is_kept(request):  # its columns cannot be decided: that page asks which is which
-            return to(f"{SCREEN}/{request.path_params['catalogue']}/columns")
-        raise
+    board = await board_or_columns(request)
+    if isinstance(board, Response):
+        return board
     if board.working.refusal is not None and "refusal" not in more:
         more = more | {"refusal": board.working.refusal}
     works = works_of(board)
@@ -197,6 +199,16 @@ def _sums(request: Request, board: Board) -> tuple[int, int]:
     if begun is None:
         return screener.seed, screener.worlds
     return begun.fact.seed, begun.fact.worlds
+
+
+async def board_or_columns(request: Request) -> Board | Response:
+    """The catalogue; where its columns cannot be decided, the page that asks which is which."""
+    try:
+        return await board_of(request)
+    except Refusal:
+        if await _is_kept(request):
+            return to(f"{SCREEN}/{request.path_params['catalogue']}/columns")
+        raise
 
 
 async def _is_kept(request: Request) -> bool:

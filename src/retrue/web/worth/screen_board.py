@@ -24,7 +24,8 @@ from retrue.cases.screen.of_all import (
 from retrue.cases.screen.places import places, tied_first
 from retrue.cases.screen.rank import By, ranked
 from retrue.cases.screen.screened import ScreenedLot
-from retrue.cases.screen.worthy import has_price, is_worthy
+from retrue.cases.screen.unread import Unread, named_sort, unread_of
+from retrue.cases.screen.worthy import first_prices, has_price, is_never_won, is_worthy
 from retrue.kinds.library import Kind
 from retrue.phases import worth
 from retrue.phases.worth import Came, ScreenState
@@ -117,6 +118,11 @@ class Board:
     def taken_for_all(self) -> tuple[TakenForAll, ...]:
         """What was taken for every lot as nobody said it."""
         return taken_for_all(self.listing, self.kinds)
+
+    @property
+    def unread(self) -> tuple[Unread, ...]:
+        """Columns that are not read and look as if they moved a price."""
+        return unread_of(self.listing)
 
     @property
     def fact(self) -> Catalogue:
@@ -364,6 +370,9 @@ def show(request: Request, template: str, /, **values: Any) -> Response:
     names = names_of(request)
     known = {
         "fresh": fresh,
+        "first_prices": first_prices,
+        "is_never_won": is_never_won,
+        "named_sort": named_sort,
         "bidder_words": bidder_words,
         "roles_said": roles_said,
         "cells_of": cells_of,

@@ -22,8 +22,9 @@ from retrue.records.screening import Catalogue
 from retrue.records.shop import Record, RecordShop
 from retrue.web.door import again, deed, hand, to, typed
 from retrue.web.forms import Typed
-from retrue.web.worth.screen import ONE, TOML, catalogue_from
-from retrue.web.worth.screen_board import SCREEN, board_of, shop_currency, show
+from retrue.web.worth.screen import ONE, TOML, board_or_columns, catalogue_from
+from retrue.web.worth.screen_board import SCREEN, shop_currency, show
+from retrue.web.worth.screen_remedy import on_page
 
 EXAMPLES = 3  # cells shown of each column
 LOTS_SHOWN = 40  # of which every cell stands on one page
@@ -63,7 +64,8 @@ async def show_columns(request: Request, /, **more: Any) -> Response:
         columns = columns_of(listing.columns, listing.lots)
     except Refusal as refusal:
         columns = await deed(_headings, request, record.fact)
-        more = {"refusal": refusal, "status": 422} | more
+        asks = on_page(refusal)
+        more = {"asks": asks, "wrong": {one.where: one for one in asks.problems}} | more
     return show(
         request, "screen_columns.html", here=f"{SCREEN}/{catalogue}", name=_name(record),
         fact=record.fact, columns=columns, roles=[(key, say(words)) for key, words in
@@ -151,7 +153,9 @@ def _columns_from(form: Typed) -> tuple[tuple[str, str], ...]:
 
 async def show_read(request: Request, /, **more: Any) -> Response:
     """What was understood, guessed and not used, with its reason; nothing is dropped."""
-    board = await board_of(request)
+    board = await board_or_columns(request)
+    if isinstance(board, Response):
+        return board
     listing = board.listing
     first = _first(request.query_params.get("from", ""), len(listing.lots))
     cells = [one for lot in listing.lots for one in lot.said]
