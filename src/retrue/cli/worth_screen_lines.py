@@ -12,6 +12,7 @@ from retrue.cases.screen.listing import ListedLot, Listing, Said
 from retrue.cases.screen.of_all import starts_above
 from retrue.cases.screen.places import Places, places, tied_first
 from retrue.cases.screen.rank import By
+from retrue.cases.screen.said_wrong import caution_of
 from retrue.cases.screen.screened import AskFirst, ScreenedLot
 from retrue.cases.screen.tenths import NINETEEN_IN_TWENTY
 from retrue.cases.screen.unread import unread_lines
@@ -106,6 +107,8 @@ def _lot(
         yield "   " + say(
             "It may stand anywhere from {first} to {last}.", first=may_be.first, last=may_be.last
         )
+    if row.wrong:
+        yield f"   {caution_of(row.wrong)}"
     yield from (f"   {line}" for line in _price(row, listed, currency))
     yield from (f"   {_ask(one, currency)}" for one in row.ask)
     if row.assumed:

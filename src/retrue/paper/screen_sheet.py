@@ -9,6 +9,7 @@ from datetime import datetime
 from retrue.base.formatter import minute, money, number, odds
 from retrue.base.say import say
 from retrue.cases.screen.listing import Listing
+from retrue.cases.screen.said_wrong import caution_of
 from retrue.cases.screen.screened import ScreenedLot
 from retrue.cases.screen.worthy import has_price, is_worthy
 from retrue.paper.codes import code_of
@@ -196,6 +197,7 @@ def _lot(row: ScreenedLot, sheet: ScreenSheet, language: str) -> dict[str, objec
     return {
         "number": cut(row.number, 24),
         "title": cut(row.title, 110),
+        "caution": caution_of(row.wrong, language=language),
         "above": walk,
         "gain": money(row.gain, sheet.currency),
         "risk": money(row.at_risk, sheet.currency),

@@ -84,6 +84,8 @@ class ListedLot:
         Every cell of the line, in the order of the columns.
     gaps : tuple of str
         Fields nobody said, which are taken wide.
+    wrong : tuple of str
+        Words of the catalogue that say that something is wrong with it, or lacks.
     """
 
     number: str
@@ -95,6 +97,7 @@ class ListedLot:
     stand_in: bool
     said: tuple[Said, ...]
     gaps: tuple[str, ...]
+    wrong: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

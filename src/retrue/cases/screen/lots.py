@@ -15,6 +15,7 @@ from retrue.cases.screen.cells import MOST_OF_A_LOT
 from retrue.cases.screen.kind_words import Sense
 from retrue.cases.screen.listing import ListedLot
 from retrue.cases.screen.row import Row, shown
+from retrue.cases.screen.said_wrong import wrong_words
 from retrue.cases.screen.terms import Of
 from retrue.records.checking import problems_of
 from retrue.records.facts import Lot, Machine, Terms
@@ -73,6 +74,7 @@ def lot_of(rows: Sequence[Row], number: str, title: str, of: Of) -> ListedLot:
         stand_in=case is not None and any(sense.sure == "stand_in" for _, sense in machines),
         said=tuple(one for row in rows for one in row.said),
         gaps=tuple(_gaps(case)) if case is not None else (),
+        wrong=wrong_words(cell for row in rows for cell in row.line.cells),
     )
 
 

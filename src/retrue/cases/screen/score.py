@@ -153,6 +153,7 @@ def unpriced(listed: ListedLot, why: str) -> ScreenedLot:
         error=0.0,
         ask=(),
         assumed=(),
+        wrong=listed.wrong,
     )
 
 

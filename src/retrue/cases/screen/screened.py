@@ -65,6 +65,9 @@ class ScreenedLot:
     tenths : tuple of float
         Gain in each tenth of the worlds, its price learnt anew; lots are held against one another
         by them. Empty where there is no price.
+    wrong : tuple of str
+        Words of the catalogue that say that something is wrong with it, or lacks: they move no
+        price.
     """
 
     number: str
@@ -90,3 +93,4 @@ class ScreenedLot:
     ask: tuple[AskFirst, ...]
     assumed: tuple[str, ...]
     tenths: tuple[float, ...] = ()
+    wrong: tuple[str, ...] = ()

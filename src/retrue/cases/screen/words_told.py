@@ -74,13 +74,21 @@ MASS_WORDS = re.compile(
 )
 BROKEN = re.compile(
     r"(?i)(?<!\w)(?:defect|defective|broken|not working|does not (?:start|run|work)|for (?:parts|"
-    r"spares)|spares or repair|incomplete|crashed|crash|scrap|kapot|defecte?|werkt niet|"
-    r"start niet|voor onderdelen|incompleet|onvolledig|en panne|hors service|h\.?s\.?|"
-    r"pour pi[èe]ces|incompl[èe]te?|defekt|l[äa]uft nicht|ersatzteiltr[äa]ger|bastler|"
-    r"unvollst[äa]ndig|guast[oa]|non funzionante|per ricambi|incomplet[oa]|averiad[oa]|"
-    r"no funciona|para (?:piezas|repuestos))(?!\w)"
+    r"spares)|spares or repair|without (?:cnc )?control|no control|incomplete|crashed|crash|scrap|"
+    r"kapot|defecte?|werkt niet|start niet|voor onderdelen|zonder (?:cnc-?\s?)?besturing|"
+    r"incompleet|onvolledig|en panne|hors service|h\.?s\.?|pour pi[èe]ces|sans commande|"
+    r"incompl[èe]te?|defekt|ohne (?:cnc-?\s?)?steuerung|l[äa]uft nicht|ersatzteiltr[äa]ger|bastler|"
+    r"unvollst[äa]ndig|guast[oa]|non funzionante|per ricambi|senza controllo|incomplet[oa]|"
+    r"averiad[oa]|sin control|no funciona|para (?:piezas|repuestos))(?!\w)"
 )
 """Words that say that something is wrong: they move no price, for nobody says what."""
+
+NOT_BROKEN = re.compile(
+    r"(?i)(?<!\w)(?:not|no|never|without|niet|geen|zonder|nooit|nicht|keine?|ohne|nie|pas|sans|"
+    r"non|senza|mai|sin|nunca)\W+$"
+)
+"""Words before them that say that it is not so."""
+BEFORE = 24  # characters in which they stand
 
 NEAR = 60  # characters before a mass among which its word is looked for
 LEAST_MASS_KG = 500.0  # of a machine tool; less is a workpiece or a part of it (judgement)
@@ -135,9 +143,30 @@ def facts_in(text: str, ways: Ways) -> Iterator[Heard | str]:
             yield from reader(text, ways)
         except ValueError as wrong:
             yield str(wrong)
-    broken = BROKEN.search(text)
-    if broken is not None:
-        yield say("{words} moves no price here: ask what is wrong", words=f"“{broken[0]}”")
+    broken = next(broken_in(text), "")
+    if broken:
+        yield say("{words} moves no price here: ask what is wrong", words=f"“{broken}”")
+
+
+def broken_in(text: str) -> Iterator[str]:
+    """Words that say that something is wrong, unless the word before them denies it.
+
+    Parameters
+    ----------
+    text : str
+
+    Yields
+    ------
+    str
+
+    Examples
+    --------
+    >>> list(broken_in("CNC lathe, incomplete, not crashed"))
+    ['incomplete']
+    """
+    for one in BROKEN.finditer(text):
+        if NOT_BROKEN.search(text[max(one.start() - BEFORE, 0) : one.start()]) is None:
+            yield one[0]
 
 
 def _count(text: str, ways: Ways) -> Iterator[Heard]:
