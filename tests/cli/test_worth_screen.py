@@ -48,6 +48,7 @@ def test_the_best_come_first_and_every_line_is_accounted_for(call, sale: Path) -
     assert "Without a price: 1." in door.out
     assert "Line 1 is no lot" in door.out
     assert "Column Start is read as lowest first bid." in door.out
+    assert "These are first prices" in door.out
 
 
 def test_for_a_program_it_is_one_object_and_the_same_bytes_again(call, sale: Path) -> None:
@@ -188,6 +189,7 @@ def test_what_holds_for_all_is_told_once_and_what_changes_all_at_the_top(
     head, lots = told.split("1. Lot ", 1)
     assert "Nobody has said what work must be done" in head
     assert "--needs LOT.toml" in head
+    assert head.count("These are first prices") == 1
     assert "Type what is so: --premium 0.17; --tax 0.21 only where" in head
     assert "--removal 15" in head
     for once in ("buyer's premium: 16 %", "distance: 100 km", "others who bid: 3 (judgement)",

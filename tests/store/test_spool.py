@@ -86,7 +86,7 @@ def test_a_part_that_is_none_or_of_other_lots_is_left_out(path: Path, done) -> N
         '{"key": "a", "parts": true, "schema": 2}',
         '{"key": "a", "parts": -1, "schema": 2}',
         '{"key": 1, "parts": 3, "schema": 2}',
-        '{"key": "a", "parts": 3, "schema": 1}',
+        '{"key": "a", "parts": 3, "schema": true}',
         '["key", "parts", "schema"]',
     ],
 )
@@ -97,6 +97,16 @@ def test_an_odd_first_line_is_refused_and_stays(path: Path, done, odd: str) -> N
     with pytest.raises(Unusable, match="no screening"):
         kept(path)
     assert path.read_text(encoding="utf-8").startswith(odd)
+
+
+def test_one_of_another_version_gives_way_only_where_it_is_finished(path: Path) -> None:
+    head = '{"key": "a", "parts": 2, "schema": 1}\n'
+    path.write_text(head + '{"number":0,"rows":[]}\n', encoding="utf-8")
+    with pytest.raises(Unusable, match="another version") as refused:
+        kept(path)
+    assert "--restart" in refused.value.remedy
+    path.write_text(head + '{"number":0,"rows":[]}\n{"number":1,"rows":[]}\n', encoding="utf-8")
+    assert kept(path) == {}
 
 
 def test_a_first_line_that_was_cut_off_is_written_anew(path: Path, done) -> None:

@@ -160,6 +160,10 @@ def _kept(
     if head is None:
         return {}, 0
     whole = [line for line in lines if line.endswith(b"\n")]
+    if head["schema"] != SCHEMA:
+        if len(whole) < head["parts"]:
+            raise _of_another_version(path)
+        return {}, 0
     mine = head["key"] == key and head["parts"] == parts
     read = [_part(line, head["parts"], lots if mine else None) for line in whole]
     done = {part.number: part for part in read if part is not None}
@@ -204,7 +208,16 @@ def _head(line: bytes, path: Path) -> dict[str, Any] | None:
 def _is_head(head: Mapping[str, Any]) -> bool:
     key, parts = head.get("key"), head.get("parts")
     counted = isinstance(parts, int) and not isinstance(parts, bool) and parts >= 0
-    return head.get("schema") == SCHEMA and isinstance(key, str) and counted
+    version = head.get("schema")
+    numbered = isinstance(version, int) and not isinstance(version, bool)
+    return numbered and isinstance(key, str) and counted
+
+
+def _of_another_version(path: Path) -> Refusal:
+    return Unusable(
+        say("{path} is an unfinished screening of another version of this program", path=path.name),
+        remedy=say("Finish it with that version, or leave it and begin anew with --restart."),
+    )
 
 
 def _of_another(path: Path, done: int, parts: int) -> Refusal:

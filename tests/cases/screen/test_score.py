@@ -27,7 +27,7 @@ from retrue.cases.screen.parts import Part
 from retrue.cases.screen.places import Places, places, tied_first
 from retrue.cases.screen.price_seen import POINTS, Sale, going, highest, others_seen
 from retrue.cases.screen.rank import ranked
-from retrue.cases.screen.score import score, score_part
+from retrue.cases.screen.score import FLOOR, score, score_part
 from retrue.cases.screen.screened import ScreenedLot
 from retrue.cases.screen.widen import view_of, worse
 from retrue.cases.view import View
@@ -182,6 +182,24 @@ def test_a_fixed_price_is_paid_where_it_is_not_above_ours(lathe: View) -> None:
     money = lathe.option.money.mean() + k * below.pays
     assert below.at_risk == pytest.approx(money, rel=1e-9)
     assert below.gain_per_risk == pytest.approx(below.gain / below.at_risk)
+
+
+def test_hours_days_and_floor_are_those_of_the_plan_that_carries_it(lathe: View) -> None:
+    """By hand from the plan: one machine, bought for sure, so nothing is weighted away.
+
+    Floor: the mean of a PERT range, (a + 4 m + b) / 6 (Malcolm, Roseboom, Clark and Fazar 1959,
+    Operations Research 7(5)). Percentiles: those of numpy.
+    """
+    sure = row(sale="fixed_price", asking=Decimal(100))
+    (outcome,) = lathe.option.outcomes
+    shared = lathe.chooser.shared
+    assert outcome.plan.works
+    hours = outcome.hours + shared.hours + shared.running_hours
+    assert sure.hours == pytest.approx(hours.mean())
+    wanted = np.percentile(outcome.days, (10, 50, 90))
+    assert (sure.days.p10, sure.days.p50, sure.days.p90) == pytest.approx(tuple(wanted), rel=0.01)
+    range_ = kinds()[LATHE].costs[FLOOR].amount
+    assert sure.floor_m2 == pytest.approx((range_.low + 4 * range_.likely + range_.high) / 6)
 
 
 def test_a_bid_that_stands_and_more_rivals_leave_less() -> None:
