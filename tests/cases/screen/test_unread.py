@@ -35,8 +35,8 @@ def test_it_says_what_to_type_and_typing_it_helps():
     text = rows("Lot;What;Qwx yz", "1;VMC;1998", "2;VMC;2004", "3;VMC;2001")
     (line,) = unread_lines(read(text))
     assert line == (
-        "Caution: column “Qwx yz” is not read, and looks like years (1998): the order below does "
-        'not know them. Say what it is: --columns year="Qwx yz".'
+        "Caution: column “Qwx yz” is not read, and looks like years of make (1998): the order "
+        'below does not know them. Say what it is: --columns year="Qwx yz".'
     )
     typed = read(text, own={"year": "Qwx yz"})
     assert not list(unread_lines(typed))

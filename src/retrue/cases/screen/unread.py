@@ -138,10 +138,10 @@ def named_sort(sort: Sort) -> str:
     Examples
     --------
     >>> named_sort("years")
-    'years'
+    'years of make'
     """
     words: dict[Sort, str] = {
-        "years": say("years"),
+        "years": say("years of make"),
         "prices": say("prices"),
         "masses": say("masses"),
         "sizes": say("sizes"),
