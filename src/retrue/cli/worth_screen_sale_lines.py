@@ -7,7 +7,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from retrue.base.say import say
 from retrue.cases.screen.listing import Listing
 from retrue.cases.screen.of_all import SaidOfAll, no_work_known, said_of_all, taken_for_all
-from retrue.cases.screen.worthy import first_prices
 from retrue.kinds.library import Kind
 
 
@@ -28,8 +27,6 @@ def top_lines(listing: Listing) -> Iterator[str]:
             "anything may be worth a bid. Name a lot file with your work, --needs LOT.toml, or "
             "keep it in the shop: retrue lot new."
         )
-    if any(lot.case is not None for lot in listing.lots):
-        yield first_prices()
     told = said_of_all(listing)
     for line in dict.fromkeys(one.line for one in told):
         yield _said([one for one in told if one.line == line])
