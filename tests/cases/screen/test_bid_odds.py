@@ -13,7 +13,7 @@ from tests.cases.priced import kinds
 from tests.cases.screen.listed import listed
 
 from retrue.base.formatter import money
-from retrue.cases.screen.bid_odds import limit_needed, where_some_won
+from retrue.cases.screen.bid_odds import limits_needed, where_some_won
 from retrue.cases.screen.bid_plan import Ended, Limits, choose_bids
 from retrue.cases.screen.bid_shapes import BidPlan, LimitLine
 from retrue.cases.screen.bid_table import bid_json, bid_table
@@ -56,17 +56,22 @@ def test_a_limit_that_is_raised_as_told_is_the_least_that_holds(odds):
     spent, hours = rng.uniform(0, 100, 500), rng.uniform(0, 400, 500)
     came = Came(spent, spent, hours, 0 * spent)
     bounds = Bounds(money=99.0, hours=100.0, odds=odds)
-    name, least = limit_needed(came, bounds)
+    ((name, least),) = limits_needed(came, bounds)
     assert name == "hours"
     assert came.breaks(replace(bounds, hours=least)).mean() <= 1 - odds + 1e-12
     below = np.nextafter(least, 0) * (1 - 1e-6)
     assert came.breaks(replace(bounds, hours=below)).mean() > 1 - odds
 
 
-def test_no_single_limit_is_named_where_two_are_in_the_way():
+def test_two_limits_are_named_where_both_are_in_the_way():
+    """Of 0 to 99 nine in ten are not above 89; of two that fall apart the joint odds count."""
     row = np.arange(100.0)
-    came = Came(row, row, row, row)
-    assert limit_needed(came, Bounds(money=50.0, hours=50.0)) is None
+    bounds = Bounds(money=50.0, hours=50.0)
+    assert limits_needed(Came(row, row, row, row), bounds) == (("money", 89.0), ("hours", 89.0))
+    apart = Came(row, row, row[::-1].copy(), row)
+    needed = dict(limits_needed(apart, bounds))
+    assert set(needed) == {"money", "hours"}
+    assert apart.breaks(replace(bounds, **needed)).mean() <= 0.1
 
 
 @pytest.fixture(scope="module")
@@ -143,8 +148,8 @@ def test_limits_that_hold_by_losing_are_told_before_the_number():
     caution = "These limits hold mostly because often nothing is won."
     given = "Something is won about 1 in 4; where it is, all limits hold about 3 in 5."
     assert lines[1:4:2] == [caution, given]
-    sure = "\n".join(bid_lines(replace(PLAN, held_where_won=0.95)))
-    assert caution not in sure
+    for held in (0.95, 0.85):
+        assert caution not in "\n".join(bid_lines(replace(PLAN, held_where_won=held)))
     free = replace(PLAN, limits=(replace(PLAN.limits[0], limit=None),))
     assert "Something is won about 1 in 4." in list(bid_lines(free))
     assert bid_table(PLAN)[-1][-3:] == [0.25, "hold where something is won", 0.6]

@@ -109,8 +109,11 @@ def held_where(won: Bools, came: Came, bounds: commit.Limits) -> float | None:
     return float(1.0 - came.breaks(bounds)[won].mean())
 
 
-def limit_needed(came: Came, bounds: commit.Limits) -> tuple[LimitName, float] | None:
-    """The one limit that, raised alone, makes all hold at the odds wanted; the least raise of all.
+Needed = tuple[tuple[LimitName, float], ...]
+
+
+def limits_needed(came: Came, bounds: commit.Limits) -> Needed:
+    """Limits that, raised so, make all hold at the odds wanted: one alone where that is enough.
 
     Parameters
     ----------
@@ -119,8 +122,9 @@ def limit_needed(came: Came, bounds: commit.Limits) -> tuple[LimitName, float] |
 
     Returns
     -------
-    tuple of str and float, or None
-        Its name, and what it must be; None: no single one is enough.
+    tuple of (str, float)
+        Name of each that must rise, and to what. Of single ones the least raise; where no single
+        one is enough, all that are in the way, each to the same quantile of what is taken.
 
     References
     ----------
@@ -129,23 +133,35 @@ def limit_needed(came: Came, bounds: commit.Limits) -> tuple[LimitName, float] |
     Examples
     --------
     >>> row = np.arange(1.0, 11.0)
-    >>> came = Came(row, 0 * row, row, 0 * row)
-    >>> limit_needed(came, commit.Limits(hours=5.0, odds=0.8))
-    ('hours', 8.0)
+    >>> limits_needed(Came(row, 0 * row, row, 0 * row), commit.Limits(hours=5.0, odds=0.8))
+    (('hours', 8.0),)
+    >>> limits_needed(Came(row, row, row, row), commit.Limits(money=6.0, hours=5.0, odds=0.8))
+    (('money', 8.0), ('hours', 8.0))
     """
-    found: list[tuple[float, LimitName, float]] = []
-    for name in FIELDS:
-        limit: float = getattr(bounds, name)
-        if not math.isfinite(limit):
-            continue
-        others = commit.Limits(
-            **{one: getattr(bounds, one) for one in FIELDS if one != name}, odds=bounds.odds
-        )
-        spent = np.where(came.breaks(others), math.inf, getattr(came, name))
-        least = float(np.sort(spent)[math.ceil(bounds.odds * spent.size) - 1])
-        if limit < least < math.inf:
-            found.append((least / max(limit, 1.0), name, least))
-    return min(found)[1:] if found else None
+    names = [name for name in FIELDS if math.isfinite(getattr(bounds, name))]
+    single = [one for name in names if (one := _alone(came, bounds, name)) is not None]
+    if single:
+        return (min(single, key=lambda one: one[1] / max(getattr(bounds, one[0]), 1.0)),)
+    size = came.gain.size
+    for at in range(math.ceil(bounds.odds * size) - 1, size):
+        raised = {name: max(getattr(bounds, name), _nth(came, name, at)) for name in names}
+        if 1.0 - came.breaks(commit.Limits(**raised, odds=bounds.odds)).mean() >= bounds.odds:
+            return tuple((name, raised[name]) for name in names
+                         if raised[name] > getattr(bounds, name))  # fmt: skip
+    return ()
+
+
+def _alone(came: Came, bounds: commit.Limits, name: LimitName) -> tuple[LimitName, float] | None:
+    """What one limit must be where the others stay; None: it is not enough, or not in the way."""
+    rest = {one: getattr(bounds, one) for one in FIELDS if one != name}
+    lost = came.breaks(commit.Limits(**rest, odds=bounds.odds))
+    spent = np.sort(np.where(lost, math.inf, getattr(came, name)))
+    least = float(spent[math.ceil(bounds.odds * spent.size) - 1])
+    return (name, least) if getattr(bounds, name) < least < math.inf else None
+
+
+def _nth(came: Came, name: LimitName, at: int) -> float:
+    return float(np.partition(getattr(came, name), at)[at])
 
 
 def why_left_out(
@@ -180,13 +196,13 @@ def why_left_out(
     held = 1.0 - float(came.breaks(bounds).mean())
     if held >= bounds.odds:
         return say("with it the limits would hold only just: {held}", held=odds(held))
-    needed = limit_needed(came, bounds)
-    if needed is None:
+    needed = limits_needed(came, bounds)
+    if not needed:
         return say("with it all limits would hold only {held}", held=odds(held))
     return say(
         "with it all limits would hold only {held}; with {limit} it could be bid, for {gain} more",
         held=odds(held),
-        limit=_amount(*needed, currency),
+        limit=", ".join(_amount(name, value, currency) for name, value in needed),
         gain=money(gain - choice.gain, currency),
     )
 

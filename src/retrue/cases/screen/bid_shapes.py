@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 ODDS = 0.9
+TWICE = 2.0
 TELLS = 0.1  # of the gain: a bound further above it says nothing that helps
 
 LimitName = Literal["money", "floor", "hours"]
@@ -197,6 +198,9 @@ class BidPlan:
 
     @property
     def rests_on_losing(self) -> bool:
-        """Whether the limits hold at the odds wanted only because often nothing is won."""
+        """Whether the limits hold as wanted only because often nothing is won.
+
+        Where something is won they are broken twice as often as wanted (judgement).
+        """
         held = self.held_where_won
-        return self.is_limited and held is not None and held < self.odds
+        return self.is_limited and held is not None and 1.0 - held >= TWICE * (1.0 - self.odds)
