@@ -85,6 +85,44 @@ class Recalled(Later):
         return recalled(str.__str__(self), language)
 
 
+class InTongues(Later):
+    """A text of which every language was written beside the other."""
+
+    __slots__ = ()
+
+    def said(self, language: str) -> str:
+        """The text in a language, else in English."""
+        return str(self._values.get(language) or str.__str__(self))
+
+    def after(self, before: str) -> str:
+        """The same with a name before it, in every language."""
+        texts = {language: f"{before}{text}" for language, text in self._values.items()}
+        return in_tongues(texts)
+
+
+def in_tongues(texts: Mapping[str, str]) -> str:
+    """A text that stands in several languages: English as a value, the reader's when shown.
+
+    Parameters
+    ----------
+    texts : mapping of str to str
+        Language, two letters, to its text; English is among them.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> from retrue.base.say import speaking
+    >>> asked = in_tongues({"en": "How many shifts?", "nl": "Hoeveel ploegen?"})
+    >>> with speaking("nl"):
+    ...     asked == "How many shifts?", f"{asked}"
+    (True, 'Hoeveel ploegen?')
+    """
+    return InTongues(texts[ENGLISH], texts)
+
+
 def _recalled(text: str, language: str, known: Mapping[str, str]) -> str:
     whole = _whole(text, language, known)
     return _in_parts(text, language, known) if whole is None else whole

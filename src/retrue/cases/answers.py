@@ -10,6 +10,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from retrue.base.recalled import in_tongues
+from retrue.base.say import ENGLISH
 from retrue.belief.looks import CANDID_PRIOR, PICTURE, Spread, look, reading
 from retrue.belief.network import Seen
 from retrue.cases.case import LotCase
@@ -163,7 +165,7 @@ def _calls(case: LotCase, built: CaseNetwork) -> Iterator[OpenQuestion]:
             yield OpenQuestion(
                 machine=machine,
                 check=question.id,
-                text=question.ask.get("en", question.id),
+                text=in_tongues({ENGLISH: question.id, **question.ask}),
                 channel="call",
                 minutes=ASKING_MINUTES,
                 tool_hire=0.0,

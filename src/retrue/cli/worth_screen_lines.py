@@ -16,7 +16,7 @@ from retrue.cases.screen.said_wrong import caution_of
 from retrue.cases.screen.screened import AskFirst, ScreenedLot
 from retrue.cases.screen.tenths import NINETEEN_IN_TWENTY
 from retrue.cases.screen.unread import unread_lines
-from retrue.cases.screen.worthy import has_price, is_worthy
+from retrue.cases.screen.worthy import first_prices, has_price, is_worthy
 from retrue.cli.worth_screen_sale_lines import all_lines, top_lines
 from retrue.kinds.library import Kind
 
@@ -59,6 +59,8 @@ def screen_lines(
     yield say("Caution: estimate for planning. Nobody has seen these machines.")
     yield from unread_lines(listing)
     yield from top_lines(listing)
+    if any(map(has_price, rows)):
+        yield first_prices()
     yield _answer(listing, rows)
     may_be = places(rows, by)
     yield from _order(may_be)

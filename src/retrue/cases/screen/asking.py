@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from retrue.base.recalled import recall
+from retrue.base.recalled import InTongues, recall
 from retrue.base.refusals import Refusal
 from retrue.base.say import ENGLISH, say, speaking
 from retrue.cases.answers import ASKING_MINUTES, REMOTE, OpenQuestion, likelihoods, open_questions
@@ -112,6 +112,8 @@ def _year(machine: str, worth: Worth, view: View) -> AskFirst:
 def _words(question: OpenQuestion, several: bool) -> str:
     if not several:
         return question.text
+    if isinstance(question.text, InTongues):
+        return question.text.after(f"{question.machine}: ")
     return say("{machine}: {text}", machine=question.machine, text=question.text)
 
 

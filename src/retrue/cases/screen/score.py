@@ -260,8 +260,8 @@ def _assumed(listed: ListedLot, case: LotCase, kinds: Mapping[str, Kind]) -> Ite
             yield say("age of {name}", name=machine.name)
         elif machine.age_years > end:
             yield say(
-                "{name} is {age} years old, and what is known here of its type ends at {end}: "
-                "taken widely",
+                "its age: {name} is {age} years old, and what is known here of its type ends at "
+                "{end}: taken widely",
                 name=machine.name,
                 age=number(machine.age_years),
                 end=number(end),

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from retrue.cases.screen.places import Places, places
 from retrue.cases.screen.rank import By
+from retrue.cases.screen.said_wrong import caution_of
 from retrue.cases.screen.screened import ScreenedLot
 from retrue.cases.screen.tenths import NINETEEN_IN_TWENTY
+from retrue.cases.screen.worthy import is_never_won
 
 HEADINGS = (
     "place", "number", "title", "kinds", "stand_in", "do_not_go_above", "currency", "goes_for",
     "chance_of_winning", "gain", "at_risk", "own_hours", "gain_per_euro_at_risk",
     "gain_per_own_hour", "shop_currency", "floor_m2", "days_good_luck", "days_even",
     "days_bad_luck", "chance_of_being_sorry", "ask_first", "why_no_price", "assumed", "line",
-    "gain_give_or_take", "place_from", "place_to",
+    "gain_give_or_take", "place_from", "place_to", "caution",
 )  # fmt: skip
 SEPARATOR = "; "  # between what stands in one cell
 
@@ -36,7 +38,8 @@ def screen_table(rows: Sequence[ScreenedLot], currency: str, *, by: By = "risk")
     Returns
     -------
     list of list
-        The heading first; money to the cent, shares to a thousandth, None where there is nothing.
+        The heading first; money to the cent, shares to a thousandth, None where there is nothing;
+        of a lot that is taken as gone to others no gain, risk or hours. Sentences are the reader's.
 
     Examples
     --------
@@ -48,14 +51,21 @@ def screen_table(rows: Sequence[ScreenedLot], currency: str, *, by: By = "risk")
 
 
 def _row(place: int, row: ScreenedLot, may_be: Places | None, currency: str) -> list[Any]:
-    hour = row.gain_per_hour
+    hour, lost = row.gain_per_hour, is_never_won(row)
     return [
         place, row.number, row.title, SEPARATOR.join(row.kinds), "yes" if row.stand_in else "no",
-        row.walk_away, row.currency, round(row.pays, 2), round(row.wins, 3), round(row.gain, 2),
-        round(row.at_risk, 2), round(row.hours, 1), round(row.gain_per_risk, 3),
+        row.walk_away, row.currency, None if lost else round(row.pays, 2), round(row.wins, 3),
+        *((None,) * 4 if lost else (round(row.gain, 2), round(row.at_risk, 2),
+                                    round(row.hours, 1), round(row.gain_per_risk, 3))),
         None if hour is None else round(hour, 2), currency, round(row.floor_m2, 1),
         *(round(one, 1) for one in (row.days.p10, row.days.p50, row.days.p90)),
-        round(row.sorry, 3), SEPARATOR.join(one.text for one in row.ask), row.why or None,
-        SEPARATOR.join(row.assumed), row.line, round(NINETEEN_IN_TWENTY * row.error, 2),
+        round(row.sorry, 3), _words(one.text for one in row.ask), f"{row.why}" or None,
+        _words(row.assumed), row.line, None if lost else round(NINETEEN_IN_TWENTY * row.error, 2),
         None if may_be is None else may_be.first, None if may_be is None else may_be.last,
+        caution_of(row.wrong) or None,
     ]  # fmt: skip
+
+
+def _words(texts: Iterable[str]) -> str:
+    """Sentences in one cell, as the reader says them."""
+    return SEPARATOR.join(f"{one}" for one in texts)

@@ -356,7 +356,7 @@ def value_said(one: Said, names: Mapping[str, str]) -> str:
     """As what a cell is taken; types of machine by their names in the reader's language."""
     if one.field != "kind":
         return one.value
-    return ", ".join(names.get(told, told) for told in one.value.split(", "))
+    return ", ".join(f"{names.get(told, told)}" for told in one.value.split(", "))
 
 
 def names_of(request: Request) -> dict[str, str]:
