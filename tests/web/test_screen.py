@@ -314,7 +314,7 @@ def test_a_column_that_looks_like_years_and_is_not_read_is_told_above_the_list(
     told = text_of(page)
     assert told.index("is not read.") < told.index("Machines that can be priced")
     assert "“Q7”" in told
-    assert "looks like years (1990)" in told
+    assert "looks like years of make (1990)" in told
 
 
 def test_above_the_list_stands_what_first_prices_leave_out(me: Visitor, here: str) -> None:
