@@ -92,6 +92,15 @@ def test_what_is_no_catalogue_says_why_in_the_words_of_the_reader(call, tmp_path
     assert "retrue worth catalogue" in told.err or "Check the path of the catalogue." in told.err
 
 
+def test_without_a_need_it_says_first_that_nobody_said_one(call, sale):
+    told = call("worth", "bids", sale, *SMALL, "--won", "1=500")
+    assert told.code == 0, told.err
+    said = " ".join(told.out.split())
+    assert "Nobody has said what work must be done" in said
+    assert said.index("Nobody has said") < said.index("yours, at")
+    assert "where it is won; it adds" not in said.split("2. Lot")[0]
+
+
 def _stop_before_the_end(kept):
     """As if one part more had been asked for."""
     head, *done = kept.read_text(encoding="utf-8").splitlines(keepends=True)

@@ -24,6 +24,7 @@ from retrue.cli.strip_rows import put_file
 from retrue.cli.worth_bids_lines import bid_lines
 from retrue.cli.worth_screen import EVERY, Wanted, screen_file
 from retrue.cli.worth_screen import WORLDS as SCREENING_WORLDS
+from retrue.cli.worth_screen_sale_lines import top_lines
 from retrue.cli.worth_screen_source import (
     Pair,
     catalogue_options,
@@ -134,7 +135,7 @@ def bids(
     if as_json:
         click.echo(dumps(bid_json(plan) | {"catalogue": opened.listing.name}))
         return
-    put(bid_lines(plan))
+    put(bid_lines(plan, tuple(top_lines(opened.listing))))
     if target is not None:
         click.echo(str(target))
 

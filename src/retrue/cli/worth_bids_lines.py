@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from retrue.base import formatter
 from retrue.base.say import later, say
@@ -12,18 +12,21 @@ FEW = 10  # lots left out that are told
 LIMITS = {"money": later("Money"), "floor": later("Floor"), "hours": later("Own hours")}
 
 
-def bid_lines(plan: BidPlan) -> Iterator[str]:
+def bid_lines(plan: BidPlan, top: Sequence[str] = ()) -> Iterator[str]:
     """The answer, each bid, each limit, and what was left out.
 
     Parameters
     ----------
     plan : BidPlan
+    top : sequence of str
+        What would change every price of the sale.
 
     Yields
     ------
     str
     """
     yield say("Caution: estimate for planning. Nobody has seen these machines.")
+    yield from top
     if plan.rests_on_losing:
         yield say("These limits hold mostly because often nothing is won.")
     yield _answer(plan)
@@ -76,13 +79,17 @@ def _line(line: BidLine, plan: BidPlan) -> Iterator[str]:
             wins=formatter.odds(line.wins),
             pays=formatter.money(line.pays, line.currency),
         )
-    yield say(
-        "It takes {money}, {hours} own hours, {floor} m² where it is won; it adds {gain}.",
-        money=formatter.money(line.money, currency),
-        hours=formatter.number(line.hours),
-        floor=formatter.number(line.floor_m2),
-        gain=formatter.money(line.gain, currency),
-    )
+    takes = {
+        "money": formatter.money(line.money, currency),
+        "hours": formatter.number(line.hours),
+        "floor": formatter.number(line.floor_m2),
+        "gain": formatter.money(line.gain, currency),
+    }
+    if line.won:
+        yield say("It takes {money}, {hours} own hours, {floor} m²; it adds {gain}.", **takes)
+    else:
+        yield say("It takes {money}, {hours} own hours, {floor} m² where it is won; it adds "
+                  "{gain}.", **takes)  # fmt: skip
     if plan.is_limited and line.held is not None and not line.won:
         yield say("Where it is won, all limits hold {held}.", held=formatter.odds(line.held))
 
@@ -120,7 +127,7 @@ def _left_out(plan: BidPlan) -> Iterator[str]:
 
 def _fine(plan: BidPlan) -> Iterator[str]:
     if plan.lines and not plan.holds:
-        yield say("What is won already breaks the limits: all of them hold only {held}.",
+        yield say("With what is won, all limits hold only {held}.",
                   held=formatter.odds(plan.held))  # fmt: skip
     if not plan.why:
         if plan.best:

@@ -286,7 +286,7 @@ def _why(
     if not stakes:
         return say("there is no lot to bid on")
     if not choice.held:
-        return say("what is won already breaks your limits: bid on nothing more")
+        return say("with what is won your limits hold too seldom: bid on nothing more")
     if all(one.candidate is not None and one.candidate.held for one in open_):
         return say("no lot that is left is worth a bid")
     if not any(not line.won for line in lines):
