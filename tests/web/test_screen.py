@@ -127,7 +127,9 @@ class TestReading:
         asked = owner.post("/screen", {"name": "swiss"}, sent(swiss))
         path = str(asked.url.path)
         read = owner.get(path.replace("/columns", "/read"))
-        for page in (asked, owner.get(path), read):
+        bids = owner.get(path.replace("/columns", "/bids"))
+        lot = owner.get(path.replace("/columns", "/lot/1"))
+        for page in (asked, owner.get(path), read, bids, lot):
             assert page.status_code == 200
             assert str(page.url.path) == path
             text = text_of(page)

@@ -15,7 +15,7 @@ from retrue.phases import worth
 from retrue.records.screening import Budget
 from retrue.web.door import again, deed, hand, to, typed
 from retrue.web.forms import Typed
-from retrue.web.worth.screen import ONE
+from retrue.web.worth.screen import ONE, board_or_columns
 from retrue.web.worth.screen_board import SCREEN, board_of, lot_of, show
 
 BIDS = ONE + "/bids"
@@ -26,7 +26,9 @@ MOST_SHORT = 60  # lots that are looked at together
 
 async def show_bids(request: Request, /, **more: Any) -> Response:
     """The limits, the bids that bring most within them, what is left if all of them win."""
-    board = await board_of(request)
+    board = await board_or_columns(request)
+    if isinstance(board, Response):
+        return board
     catalogue, kinds = request.path_params["catalogue"], request.app.state.kinds
     budget = await deed(worth.budget_of, request, catalogue)
     plan = None

@@ -21,7 +21,7 @@ from retrue.records.screening import Bidder
 from retrue.records.shop import Record
 from retrue.web.door import again, deed, hand, to, typed
 from retrue.web.forms import Typed
-from retrue.web.worth.screen import ONE
+from retrue.web.worth.screen import ONE, board_or_columns
 from retrue.web.worth.screen_board import (
     SCREEN,
     Board,
@@ -56,7 +56,9 @@ class LotPage:
 
 async def show_lot(request: Request, /, **more: Any) -> Response:
     """What it is worth, what to ask first, what was read of it, who bids."""
-    board = await board_of(request)
+    board = await board_or_columns(request)
+    if isinstance(board, Response):
+        return board
     named = request.path_params.get("number") or str(more.get("typed", {}).get("number", ""))
     listed = lot_of(board.listing, named)
     row = next((one for one in board.state.rows if one.number == listed.number), None)
