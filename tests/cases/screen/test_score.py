@@ -19,20 +19,16 @@ from retrue.cases.bidding import RIVAL_LOG_SD
 from retrue.cases.drawing import Drawer
 from retrue.cases.plans import SCRAP_PER_KG
 from retrue.cases.pricing import price
-from retrue.cases.screen.answers_worth import answers_worth
-from retrue.cases.screen.asking import ask_first, best_asked
 from retrue.cases.screen.like_drawer import ANY_LOT, like_drawer, place_name
 from retrue.cases.screen.listing import ListedLot
 from retrue.cases.screen.parts import Part
-from retrue.cases.screen.places import Places, places, tied_first
-from retrue.cases.screen.price_seen import POINTS, Sale, going, highest, others_seen
-from retrue.cases.screen.rank import ranked
+from retrue.cases.screen.price_seen import POINTS, going, highest, others_seen
 from retrue.cases.screen.score import FLOOR, score, score_part
 from retrue.cases.screen.screened import ScreenedLot
 from retrue.cases.screen.widen import view_of, worse
 from retrue.cases.view import View
 from retrue.choose.bids import Rivals
-from retrue.records.facts import Machine, Need, Terms
+from retrue.records.facts import Machine, Need
 
 Floats = NDArray[np.float64]
 
@@ -332,140 +328,3 @@ def test_only_what_the_lot_leaves_open_is_told_of_it() -> None:
     machine = replace(one.case.machines[0], age_years=None)
     ageless = replace(one, case=replace(one.case, machines=(machine,)))
     assert score(ageless, kinds(), seed=7, worlds=200).assumed == ("age of lathe",)
-
-
-# --- the order -----------------------------------------------------------------------------------
-
-
-def made(number: str, **said: object) -> ScreenedLot:
-    return replace(score(cabinet(number), kinds(), seed=7, worlds=500), why="", **said)
-
-
-def test_the_best_stand_first_and_those_without_a_price_last() -> None:
-    good = {"walk_away": 5e3, "gain": 1e3}
-    rows = (
-        made("none", line=1),
-        made("nothing, doubtful", walk_away=0.0, sorry=0.6, line=2),
-        made("nothing", walk_away=0.0, sorry=0.3, line=3),
-        made("lost", walk_away=5e3, gain=0.0, line=4),
-        made("slow", **good, gain_per_risk=0.4, gain_per_hour=5.0, line=5),
-        made("quick", **good, gain_per_risk=0.3, gain_per_hour=9.0, line=6),
-        made("no hours", **good, gain_per_risk=0.2, gain_per_hour=None, line=7),
-    )
-    rest = ["lost", "nothing", "nothing, doubtful", "none"]
-    assert [one.number for one in ranked(rows)] == ["slow", "quick", "no hours", *rest]
-    by_hour = [one.number for one in ranked(rows[::-1], "hour")]
-    assert by_hour == ["no hours", "quick", "slow", *rest]
-
-
-def test_lots_that_cannot_be_told_apart_may_have_each_others_place() -> None:
-    """By hand: differences of 0.1 with errors of 0 and 0.1 x 2.262 and more."""
-    level = (1_000.0,) * 10
-    shaken = tuple(1_000.0 + 700.0 * (-1) ** at for at in range(10))
-    good = {"walk_away": 5e3, "at_risk": 1e4}
-    rows = (
-        made("best", **good, gain=1_500.0, tenths=tuple(500.0 + one for one in level)),
-        made("same", **good, gain=1_000.0, tenths=level),
-        made("same again", **good, gain=1_000.0, tenths=level),
-        made("doubtful", **good, gain=700.0, tenths=tuple(one - 300.0 for one in shaken)),
-        made("lost", walk_away=5e3, gain=0.0),
-    )
-    told = [None if one is None else (one.first, one.last) for one in places(rows)]
-    assert told == [(1, 1), (2, 4), (2, 4), (2, 4), None]
-    assert tied_first(places(rows)) == 1
-    moved = [replace(one, tenths=shaken) for one in rows[:3]]
-    moved = [
-        replace(one, gain=gain) for one, gain in zip(moved, (1_500, 1_000, 1_000), strict=True)
-    ]
-    assert [one.last for one in places(moved)] == [1, 3, 3]  # what moves all moves no difference
-    assert places([*moved[:2], rows[1]])[0] == Places(first=1, last=2)  # 0.05 of 0.053
-    assert [one.last for one in places(rows[:3], "hour")] == [3, 3, 3]  # none needs an own hour
-
-
-# --- what to ask ---------------------------------------------------------------------------------
-
-
-def two_worlds(**terms: object) -> tuple[SimpleNamespace, SimpleNamespace]:
-    """A lot that is worth 10,000 or nothing, even chances, at 4,000 asked; odds of 0.80."""
-    gains = np.tile([10_000.0, 0.0, 0.0, 10_000.0], 250)[None]
-    light = SimpleNamespace(mass_kg=1.0)
-    resale = SimpleNamespace(
-        resale=lambda state: np.full(1_000, 8_000.0), machine=light, kind=light
-    )
-    view = SimpleNamespace(
-        gains=gains, best=0, options=(None,), order=(0,), means=gains.mean(axis=1),
-        price=SimpleNamespace(amount=0.0, exact=0.0),
-        settled=SimpleNamespace(k=1.0, exchange=1.0, step=10.0, odds=0.8),
-        chooser=SimpleNamespace(prospects=(resale,)),
-    )  # fmt: skip
-    return view, SimpleNamespace(
-        terms=Terms(lot="14", sale="fixed_price", asking=Decimal(4_000), **terms)
-    )
-
-
-def test_knowing_the_truth_lets_one_buy_what_the_odds_forbade() -> None:
-    """By hand: unseen no price stands (one in two is sorry); seen, half the time 6,000 is gained.
-
-    Half seen (the good one shows 8 times in ten, the bad one never): then 4 in ten gain 6,000; the
-    rest is bad 5 times in six, and no price stands.
-    """
-    view, case = two_worlds()
-    good = view.gains[0] > 0
-    whole = np.array([good, ~good], dtype=np.float32)
-    half = np.array([0.8 * good, 1 - 0.8 * good], dtype=np.float32)
-    nothing = np.full((2, 1_000), 0.5, dtype=np.float32)
-    told, partly, none = answers_worth(view, Sale(view, case), (whole, half, nothing))
-    assert told.worth == pytest.approx(3_000.0)
-    assert partly.worth == pytest.approx(0.4 * 6_000.0, rel=1e-6)
-    assert (none.worth, none.error) == (0.0, 0.0)
-
-
-def test_an_answer_that_says_nothing_is_worth_nothing_at_any_sale(lathe: View) -> None:
-    nothing = np.full((3, WORLDS), 1 / 4, dtype=np.float32)
-    nothing[2] = 1 / 2
-    for terms in ({}, {"sale": "sealed"}, {"sale": "offer"}, {"bid_now": Decimal(900)}):
-        (told,) = answers_worth(lathe, Sale(lathe, sale(**terms)), (nothing,))
-        assert abs(told.worth) < 1e-6
-
-
-def test_noise_is_not_taken_for_news(lathe: View) -> None:
-    """Forty answers that have nothing to do with the lot: hardly one is beyond two errors."""
-    chance = np.random.default_rng(3)
-    seen = [chance.random(WORLDS) < share for share in np.linspace(0.05, 0.6, 40)]
-    noise = [np.array([one, ~one], dtype=np.float32) for one in seen]
-    told = answers_worth(lathe, Sale(lathe, sale()), noise)
-    assert sum(one.worth > 2 * one.error for one in told) <= 4
-
-
-def test_what_to_ask_is_from_afar_best_first_and_in_words(monkeypatch) -> None:
-    monkeypatch.setattr("retrue.cases.screen.asking.LEAST_WORLDS", 4_000)
-    told = ask_first(listed("14", "mill", "lathe", stand_in=True), kinds(), seed=7, worlds=2_000)
-    assert 0 < len(told) <= 5
-    assert all(one.worth > 0 for one in told)
-    assert [one.worth for one in told] == sorted((one.worth for one in told), reverse=True)
-    stages = {check.id: check.stages for kind in kinds().values() for check in kind.checks.values()}
-    assert all({"photo", "call"} & {*stages.get(one.check, ("call",))} for one in told)
-    assert all(one.text.startswith(("mill: ", "lathe: ")) for one in told)
-
-
-def test_only_the_best_with_a_price_are_asked_about(monkeypatch) -> None:
-    monkeypatch.setattr("retrue.cases.screen.asking.LEAST_WORLDS", 500)
-    lots = (listed("14"), listed("15"), cabinet())
-    rows = ranked([score(one, kinds(), seed=7, worlds=500) for one in lots])
-    told = best_asked(rows, lots, kinds(), best=1, seed=7, worlds=500)
-    assert not any(one.ask for one in told[1:])
-    assert [one.number for one in told] == [one.number for one in rows]
-    assert replace(told[0], ask=()) == rows[0]
-
-
-def test_the_year_is_asked_first_where_nobody_said_it() -> None:
-    one = listed("14")
-    machine = replace(one.case.machines[0], age_years=None)
-    told = ask_first(
-        replace(one, case=replace(one.case, machines=(machine,))), kinds(), seed=7, worlds=2_000
-    )
-    assert told[0].check == "age"
-    assert "year of make" in told[0].text
-    assert len(told) <= 5
-    assert [each.check for each in told].count("age") == 1
-    assert all(each.check != "age" for each in ask_first(one, kinds(), seed=7, worlds=2_000))
