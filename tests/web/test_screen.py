@@ -378,6 +378,17 @@ class TestALot:
         assert me.post(f"{here}/outcome", {"number": "9"}).status_code == 422
 
 
+def test_the_type_and_what_to_ask_are_said_in_the_readers_language(
+    one: Starlette, here: str
+) -> None:
+    reader = Visitor(one)
+    reader.headers["accept-language"] = "nl-BE,nl"
+    text = text_of(reader.get(f"{here}/lot/1"))
+    assert "type machine: Draaicentrum" in text
+    assert "Turning centre" not in text
+    assert "How many" not in text
+
+
 class TestSeveralBids:
     def test_the_limits_are_kept_and_the_bids_hold_them(self, me: Visitor, here: str) -> None:
         page = me.get(f"{here}/bids")
