@@ -359,9 +359,9 @@ def test_each_refusal_has_its_exit_code(call, house, monkeypatch, refusal, code)
 # test_worth_screen, test_worth_bids, test_worth_share.
 ASKED_ELSEWHERE = {
     "demo", "help", "help WORD", "next", "next MACHINE", "note back", "note check", "note list",
-    "search", "shop backup",
-    "shop copy", "shop devices", "shop export", "shop restore", "shop revoke",
-    "worth bidder", "worth bids", "worth catalogue", "worth screen", "worth share", "worth take",
+    "search", "shop backup", "shop copy", "shop devices", "shop export", "shop restore",
+    "shop revoke", "worth bidder", "worth bids", "worth catalogue", "worth screen", "worth share",
+    "worth take",
 }  # fmt: skip
 
 
