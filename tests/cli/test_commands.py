@@ -368,12 +368,11 @@ ASKED_ELSEWHERE = {
 def test_the_manual_names_the_keys_of_every_other_command(call, lot_file, tmp_path):
     keys = keys_of_others()
     call("lot", "new", "hall", "--from", lot_file, *FEW)
-    pdf = tmp_path / "x.pdf"
     asked = {
         "worth questions": (lot_file, *FEW),
         "worth text": (lot_file, *FEW),
-        "worth freeze": (lot_file, "--to", pdf, *FEW),
-        "worth visit-pack": ("hall", "--to", pdf, *FEW),
+        "worth freeze": (lot_file, "--to", tmp_path / "x.pdf", *FEW),
+        "worth visit-pack": ("hall", "--to", tmp_path / "x.pdf", *FEW),
         "worth outcome": ("hall", "walked"),
         "lot new": ("other", "--machine", "lathe:turning_centre", *FEW),
         "lot list": (),
@@ -385,17 +384,17 @@ def test_the_manual_names_the_keys_of_every_other_command(call, lot_file, tmp_pa
         "note file": (lot_file,),
         "note alarm": ("414",),
         "note setting": ("1851", "12", "9"),
-        "prove sheet": ("backlash", "--out", pdf),
+        "prove sheet": ("backlash", "--out", tmp_path / "x.pdf"),
         "prove list": ("hall", "mill"),
         "prove sense": ("hall", "mill", "--sort", "light", "--value", "lux=600"),
         "prove quiet": ("hall", "mill"),
         "prove limits": ("vertical_machining_centre",),
         "prove instrument keep": ("clock", "--sort", "indicator"),
         "prove instrument list": (),
-        "prove acceptance": ("hall", "mill", "--out", pdf),
+        "prove acceptance": ("hall", "mill", "--out", tmp_path / "x.pdf"),
     }
     assert {*asked, *ASKED_ELSEWHERE} == set(keys)
     for name, arguments in asked.items():
         assert set(told(call(*name.split(), *arguments, "--json"))) == keys[name], name
-    wrong = call("lot", "show", "nowhere", "--json")
-    assert set(json.loads(wrong.out)) == {"problems", "reason", "refusal", "remedy", "schema"}
+    wrong = json.loads(call("lot", "show", "nowhere", "--json").out)
+    assert set(wrong) == {"problems", "reason", "refusal", "remedy", "schema"}
