@@ -26,6 +26,7 @@ from tests.browser import (
 )
 from tests.browser.conftest import PATIENCE_MS, PHONE
 from tests.browser.job_house import Owner, job_house
+from tests.planned import little_search
 
 from retrue.kinds.library import Kind
 from retrue.phases import fix
@@ -54,8 +55,7 @@ def test_the_whole_job_from_the_listing_to_the_sold_machine(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:  # fmt: skip
     monkeypatch.setattr(fix, "plan", partial(fix.plan, seconds=0.1, worlds=10))  # little time
-    monkeypatch.setattr("retrue.plan.solve.SWAPS", 10)
-    monkeypatch.setattr("retrue.plan.by_walk.TRIED", 6)
+    little_search(monkeypatch)
     phone = device == "phone"
     with job_house(kinds, tmp_path) as house:
         context = browser.new_context(

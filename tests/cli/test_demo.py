@@ -17,6 +17,7 @@ from typing import Any
 import pytest
 from tests.cli.conftest import Door, keys_of_others
 from tests.fakes.shop import FakeShop
+from tests.planned import little_search
 
 from retrue.cli.house import House
 from retrue.records.facts import Finding, Lot
@@ -92,7 +93,7 @@ def walk(
     """The demo, walked once for a person and once for a program; the tests only read it."""
     monkeypatch.setattr("retrue.cli.demo_fix.WORLDS", 100)
     monkeypatch.setattr("retrue.cli.demo_settle.WORLDS", 100)
-    monkeypatch.setattr("retrue.plan.by_walk.TRIED", 6)  # how good a plan is, is tested elsewhere
+    little_search(monkeypatch)
     for name in STEPS:
         monkeypatch.setattr(demo, name, once(name, getattr(demo, name), steps))
 
