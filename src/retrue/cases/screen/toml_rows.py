@@ -196,7 +196,7 @@ def _rates(table: Any, told: _Told) -> dict[str, Decimal]:
         code = _code(key, told, "rates", key)
         if isinstance(value, bool) or not isinstance(value, int | Decimal) or not value > 0:
             what = say("must be a number without quotation marks")
-            told.wrong((SALE, "rates", key), what, say("For example: CHF = 1.05"))
+            told.wrong((SALE, "rates", key), what, say("For example: {text}", text="CHF = 1.05"))
         elif code is not None:
             found[code] = Decimal(value)
     return found
