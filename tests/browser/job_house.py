@@ -171,10 +171,8 @@ class Owner:
         around = within if within is not None else self.page.locator("#main")
         for name, text in fields.items():
             place = around.locator(f'[name="{name}"]:not([type=hidden])').first
-            tag, shut = place.evaluate("e => [e.tagName, !!e.closest('details:not([open])')]")
-            if shut:
-                self.unfold(place)
-            if tag == "SELECT":
+            self.unfold(place)
+            if place.evaluate("e => e.tagName") == "SELECT":
                 place.select_option(text)
             else:
                 place.fill(text)
