@@ -101,7 +101,8 @@ def _called(sheet: PriceSheet, called: Mapping[str, str]) -> PriceSheet:
 
 @contextmanager
 def priced_once() -> Iterator[None]:
-    """The same case, kinds, seed and worlds are priced once a process, not once a shop."""
+    """The same case, kinds, seed and worlds are priced once a process and language."""
+    from retrue.base.say import reader
     from retrue.cases import pricing  # late: most tests need no price
     from retrue.cases.sheet_json import case_key
 
@@ -112,7 +113,12 @@ def priced_once() -> Iterator[None]:
     ) -> PriceSheet:
         used = [kinds[one.kind] for one in case.machines]
         plain, called = _numbered(case)
-        key = (case_key(plain, kinds, seed, worlds), *map(id, used), *sorted(more.items()))
+        key = (
+            case_key(plain, kinds, seed, worlds),
+            reader(),
+            *map(id, used),
+            *sorted(more.items()),
+        )
         if key not in _priced:
             _priced[key] = work_out(plain, kinds, seed=seed, worlds=worlds, **more), used
         return _called(_priced[key][0], called)

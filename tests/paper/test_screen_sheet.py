@@ -44,4 +44,6 @@ def test_a_catalogue_without_one_worth_a_bid_says_so() -> None:
     listing = Listing(name="a sale", currencies=(), columns=(), lots=(lot,), others=())
     sheet = sheet_of(listing, [row("1", walk_away=None, gain=0.0)], by="owner", version="0.1")
     assert (sheet.lots, sheet.priced, sheet.rows) == (1, 0, ())
-    assert "No lot of this catalogue has a price to bid up to." in text_of(screen_sheet(sheet, at=AT))
+    assert "No lot of this catalogue has a price to bid up to." in text_of(
+        screen_sheet(sheet, at=AT)
+    )

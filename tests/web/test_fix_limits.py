@@ -8,7 +8,8 @@ from datetime import date
 import pytest
 from tests.paper.reading import text_of as paper_text
 from tests.web.bare import bare_lot
-from tests.web.test_fix import Kinds, ids, tap
+from tests.web.sent import ids
+from tests.web.test_fix import Kinds, tap
 from tests.web.test_fix_choices import dates
 from tests.web.visitor import Visitor, text_of, values
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import e
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,7 +33,7 @@ from retrue.kinds.library import Kind
 Floats = NDArray[np.float64]
 
 THIRD_TOO_LOW = 1.5  # what costs grow to when prices were a third too low
-WRONG_BY = float(np.e)
+WRONG_BY = e
 COMPARED = 16  # options that could carry the price with other costs or hours
 CAUTIONS = ("X01",)
 

@@ -282,10 +282,10 @@ def test_lines_are_read_the_same_in_every_order():
 def test_a_lowest_first_bid_is_no_bid_and_goes_before_what_is_asked():
     text = rows("Lot;What;Start price;Current bid;Price", "1;VMC;500;;9000", "2;VMC;500;700;")
     one, other = read(text).lots
-    assert (one.case.terms.asking, one.case.terms.bid_now) == (500, None)
+    assert (one.case.terms.asking, one.case.terms.bid_now) == (Decimal(500), None)
     assert [told.why for told in one.said if told.field == "asking"][-1] == (
         "bids begin at 500: what is asked beside it is not used"
     )
-    assert (other.case.terms.asking, other.case.terms.bid_now) == (500, 700)
+    assert (other.case.terms.asking, other.case.terms.bid_now) == (Decimal(500), Decimal(700))
     (sealed,) = read(rows("Lot;What;Minimum bid", "1;VMC;500"), sale="sealed").lots
-    assert (sealed.case.terms.asking, sealed.case.terms.bid_now) == (500, None)
+    assert (sealed.case.terms.asking, sealed.case.terms.bid_now) == (Decimal(500), None)
