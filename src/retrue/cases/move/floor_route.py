@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
 from retrue.cases.move.drawings import Point
 from retrue.cases.move.plane import Outline, box, edges
@@ -96,6 +95,8 @@ def widest(
     for solid in solids:
         free &= ~_inside(grid, solid)
     free |= _inside(grid, porch)
+    from scipy import ndimage  # late: the first page needs no route
+
     room = np.asarray(ndimage.distance_transform_edt(np.pad(free, 1)))[1:-1, 1:-1]
     start = grid.cell_of(_middle(porch))
     goal = _inside(grid, place) & free
@@ -160,6 +161,8 @@ def _bottleneck(room: NDArray[np.float64], start: tuple[int, int], goal: Mask) -
 def _joined(free: Mask, start: tuple[int, int], goal: Mask) -> bool:
     if not free[start]:
         return False
+    from scipy import ndimage  # late: the first page needs no route
+
     parts, _ = ndimage.label(free)
     return bool((parts[goal & free] == parts[start]).any())
 
