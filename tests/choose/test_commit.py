@@ -126,6 +126,23 @@ def test_over_commitment_is_held_in_ten_thousand_auctions_that_were_never_seen(s
     assert choice.gain == pytest.approx(float(unseen.gain.mean()), abs=4 * scatter)
 
 
+@pytest.mark.parametrize(("each", "bid"), [(100, 0), (10_000, 1)])
+def test_one_standard_error_is_spared(each, bid):
+    """A lot breaks the limit in 9 of 100 worlds, 10 are allowed: enough only in many worlds.
+
+    Standard error of a share, sqrt(p (1 - p) / n): 0.030 of 100 worlds, 0.003 of 10,000
+    (de Moivre 1738, The Doctrine of Chances; any handbook of statistics).
+    """
+    worlds = 2 * each  # half to choose on, half to hold it against
+    dear = np.arange(worlds) % 100 < 9
+    row = np.full((1, worlds), 50.0)
+    lot = Candidate(
+        bids=np.array([10.0]), wins=row > 0, pays=np.where(dear, 200.0, 10.0)[None],
+        gain=row + 20.0, money=row * 0, hours=row * 0, floor=row[0] * 0,
+    )  # fmt: skip
+    assert choose([lot], Limits(money=100.0, odds=0.9)).levels == (bid,)
+
+
 def lathe(kept: float, sold: float, costs: float) -> Candidate:
     """A lathe for the one need of turning, at a fixed price."""
     two = np.repeat([[kept], [sold]], 4, 1)
