@@ -78,6 +78,24 @@ def test_lots_surely_had_are_a_knapsack(profits, weights, room, best):
     assert choice.came.money.max() <= room
 
 
+@pytest.mark.parametrize(
+    ("profits", "weights", "room", "wanted"),
+    [
+        ((15, 100, 90, 60, 40, 15, 10, 1), (2, 20, 20, 30, 40, 30, 60, 10), 102, 295.0),
+        ((70, 20, 39, 37, 7, 5, 10), (31, 10, 20, 19, 4, 3, 6), 50, 107.55),
+    ],
+)
+def test_before_any_search_the_bound_is_dantzigs(profits, weights, room, wanted):
+    """Dantzig 1957, Operations Research 5(2): fill by profit a unit, the last lot in part.
+
+    By hand: 15 + 100 + 90 + 60 + 40 * 30 / 40; 70 + 20 + 39 * 9 / 20.
+    """
+    lots = [sure(p, w) for p, w in zip(profits, weights, strict=True)]
+    table = Table(tuple(lots), Limits(money=room))
+    found = bounded(table, table.limits.over, table.least(), nodes=0)
+    assert found.at_most == pytest.approx(wanted)
+
+
 def test_as_many_alike_lots_are_bid_on_as_the_binomial_table_allows():
     """Binomial distribution, by a general-purpose library: P(more than k of m) with p = 0.3.
 

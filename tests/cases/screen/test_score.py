@@ -125,6 +125,16 @@ def test_ascending_is_what_simulated_auctions_bring(lathe: View) -> None:
     assert mine == pytest.approx(gain, rel=0.05)
 
 
+def test_a_bid_that_stands_above_all_others_is_outbid_by_one_step(lathe: View) -> None:
+    """Common practice of auctions in steps, no source: the next bid is one step above."""
+    standing = lathe.price.amount - lathe.settled.step
+    tries = going(lathe, sale(bid_now=Decimal(str(standing))))
+    least = tries.paid[tries.wins > 0] / tries.wins[tries.wins > 0]
+    assert least.min() == pytest.approx(standing + lathe.settled.step)
+    above = Decimal(str(lathe.price.amount))
+    assert not going(lathe, sale(bid_now=above)).wins.any()
+
+
 def weighing(view: View, resale: Callable[[str], Floats], mass_kg: float) -> SimpleNamespace:
     """The same worlds of a machine of that mass that brings so much as found."""
     body = SimpleNamespace(mass_kg=mass_kg)
