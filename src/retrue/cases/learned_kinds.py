@@ -6,6 +6,7 @@ import json
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
 
+from retrue.base.say import Later
 from retrue.cases.settle.closed_case import ClosedCase, ComparedRow, case_of, read_case
 from retrue.kinds.judged import Three
 from retrue.kinds.learned import Outcome, with_learned
@@ -200,12 +201,14 @@ def _said_today(shop: RecordShop, guess: Record[Guess]) -> Finding | None:
 
 
 class _Library:
-    """Kinds as a key: the same hashes are the same library."""
+    """Kinds as a key: the same hashes are the same library, those that speak one of their own."""
 
     def __init__(self, kinds: Mapping[str, Kind]) -> None:
-        """Take them by their hashes."""
+        """Take them by their hashes, and by whether their texts speak the reader's language."""
         self.kinds = kinds
-        self._key = tuple(sorted((name, kind.hash) for name, kind in kinds.items()))
+        self._key = tuple(
+            sorted((name, kind.hash, isinstance(kind.name, Later)) for name, kind in kinds.items())
+        )
 
     def __hash__(self) -> int:
         return hash(self._key)

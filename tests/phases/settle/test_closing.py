@@ -11,10 +11,12 @@ from tests.closed import BY, FAULT, ON, TYPED, opened
 from tests.fakes.shop import FakeShop
 
 from retrue.base.refusals import NotYet, Unreadable
+from retrue.base.say import speaking
 from retrue.cases.learned_kinds import kinds_taught
 from retrue.cases.settle.closed_case import ClosedCase, ComparedRow, read_case
 from retrue.kinds.learned_ranges import middle
 from retrue.kinds.library import Kind
+from retrue.kinds.spoken import spoken
 from retrue.phases import find, settle, worth
 from retrue.phases.settle.closing import closing
 from retrue.records.facts import Lot, Machine, Terms
@@ -89,6 +91,15 @@ def test_prices_learn_when_it_is_closed_and_not_before(home, kinds: Kinds):
     moved = next(one for one in made.moved if (one.line, one.what) == ("E11", "money"))
     assert moved.before == shipped.costs["E11"].amount
     assert moved.after.likely == pytest.approx(taught.costs["E11"].amount.likely)
+
+
+def test_what_was_learned_speaks_the_readers_language_whoever_asked_first(home, kinds: Kinds):
+    shop, lot, key = home
+    settle.close(shop, lot, key, "keeps_working", kinds, on=ON, **BY)
+    bare = kinds_taught(shop, kinds)["vertical_machining_centre"].faults[FAULT].name
+    told = kinds_taught(shop, spoken(kinds))["vertical_machining_centre"].faults[FAULT].name
+    with speaking("nl"):
+        assert (f"{bare}" == bare, f"{told}" == bare) == (True, False)
 
 
 def test_the_price_is_reckoned_with_what_was_learned(home, kinds: Kinds):
