@@ -71,7 +71,7 @@ class Library:
             return (yield)
         from tests import library
 
-        with library.read_once():
+        with library.read_once(), library.unchanged():
             return (yield)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import linecache
 import pickle
 import sys
 from collections.abc import Iterator, Mapping
@@ -65,6 +66,14 @@ def read_once() -> Iterator[None]:
     """The examples of rooms that only use the library are given what was read already."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(reading, "load", load)
+        yield
+
+
+@contextmanager
+def unchanged() -> Iterator[None]:
+    """Before an example every source that was ever read is looked at anew: none changes here."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(linecache, "checkcache", lambda _name=None: None)
         yield
 
 
