@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
+
 import numpy as np
 import pytest
 from scipy import stats
@@ -42,3 +44,22 @@ def test_they_are_uniform_and_the_columns_are_independent():
 def test_the_generator_is_philox():
     """Salmon et al., Parallel random numbers: as easy as 1, 2, 3 (2011): counter-based."""
     assert isinstance(chance.stream(1, "x").bit_generator, np.random.Philox)
+
+
+@pytest.mark.parametrize("worlds", [1, 2, 3, 4, 5, 7, 1001, 20_000])
+def test_numbers_are_those_that_numpys_generator_draws_from_the_stream(worlds: int):
+    wide = chance.stream(7, "x").integers(0, 65536, dtype=np.uint16, size=2 * worlds)
+    assert np.array_equal(chance.sixteen_bits(7, "x", worlds=worlds), wide[:worlds])
+    assert np.array_equal(chance.two_sixteens(7, "x", worlds=worlds).ravel(), wide)
+    for column, drawn in enumerate(chance.uniforms(7, "x", worlds=worlds, columns=2)):
+        alike = chance.stream(7, "x", str(column)).random(worlds, dtype=np.float32)
+        assert drawn.dtype == np.float32
+        assert np.array_equal(drawn, alike)
+
+
+def test_threads_do_not_take_numbers_from_each_other():
+    names = [str(number) for number in range(200)]
+    alone = [chance.two_sixteens(7, name, worlds=5000) for name in names]
+    with ThreadPoolExecutor(4) as crew:
+        together = crew.map(lambda name: chance.two_sixteens(7, name, worlds=5000), names)
+        assert all(np.array_equal(one, two) for one, two in zip(alone, together, strict=True))
