@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import asdict, replace
+from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
 import msgspec
@@ -30,7 +30,7 @@ def flat(sheet: PriceSheet) -> dict[str, Any]:
     dict
         Documented in docs/json.md; money as numbers in ``currency``.
     """
-    told = asdict(sheet)
+    told: dict[str, Any] = _plain(sheet)
     told["why"] = dict(_whys(sheet))
     return told
 
@@ -75,9 +75,11 @@ def dumps(told: Mapping[str, Any]) -> str:
       "b": null
     }
     """
-    return json.dumps(
-        spelled(told), sort_keys=True, indent=2, ensure_ascii=False, allow_nan=False, default=str
-    )
+    text = json.dumps(
+        spelled(told), sort_keys=True, ensure_ascii=False, allow_nan=False, default=str
+    )  # Python writes it quickly only without an indent
+    shown = msgspec.json.format(text.encode("utf-8", "surrogatepass"), indent=2)
+    return shown.decode("utf-8", "surrogatepass")
 
 
 def from_json(text: str | bytes) -> PriceSheet:
@@ -122,6 +124,17 @@ def case_key(case: LotCase, kinds: Mapping[str, Kind], seed: int, worlds: int) -
     if reader() != ENGLISH:
         whole["language"] = reader()
     return hashlib.sha256(msgspec.json.encode(whole, enc_hook=str, order="sorted")).hexdigest()
+
+
+def _plain(value: Any) -> Any:
+    """A sheet's rows as mappings, as `dataclasses.asdict` makes them, but no value is copied."""
+    if isinstance(value, (float, str)):
+        return value
+    if isinstance(value, tuple):
+        return tuple(_plain(one) for one in value)
+    if is_dataclass(value):
+        return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
+    return dict(value) if isinstance(value, Mapping) else value
 
 
 def _whys(sheet: PriceSheet) -> Iterator[tuple[str, str]]:
