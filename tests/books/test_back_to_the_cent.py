@@ -1,0 +1,35 @@
+"""Money that is back exactly at a year's end: by definition it is back, not still out."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from retrue.base.refusals import Unusable
+from retrue.books.many_rows import many_paybacks
+from retrue.books.value import annuity_factor, discount_factors, payback_years
+
+
+@pytest.mark.parametrize(
+    ("payments", "years"),
+    [
+        ([-100.0, 100.0], 1.0),
+        ([-100.0, 60.0, 40.0, 0.0], 2.0),
+        ([-100.0, 60.0, 40.0, -40.0, 40.0], 4.0),
+        ([0.0, 0.0], 0.0),
+        ([0.0, -50.0, 100.0], 1.5),
+    ],
+)
+def test_money_that_is_back_to_the_cent_is_back(payments: list[float], years: float) -> None:
+    """Payback period, Brealey, Myers and Allen 2020, chapter 5: until inflows equal the outlay."""
+    assert payback_years(payments) == pytest.approx(years)
+    assert many_paybacks(np.array([payments]).T).tolist() == pytest.approx([years])
+
+
+def test_years_without_end_and_rates_beyond_all_are_refused() -> None:
+    for wrong in (float("inf"), float("nan")):
+        with pytest.raises(Unusable):
+            annuity_factor(0.1, wrong)
+        with pytest.raises(Unusable):
+            discount_factors(wrong, 1.0)
+    assert annuity_factor(0.1, 0.0) == 0.0
