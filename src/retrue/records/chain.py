@@ -39,6 +39,9 @@ class Row:
     sha256: str = ""
 
 
+_TEXT = json.JSONEncoder(ensure_ascii=False, separators=(",", ":"))
+
+
 def digest(row: Row) -> str:
     """The hash a row must carry.
 
@@ -75,8 +78,7 @@ def digest(row: Row) -> str:
         row.payload,
         row.previous,
     )
-    text = json.dumps(parts, ensure_ascii=False, separators=(",", ":"))
-    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
+    return hashlib.sha256(_TEXT.encode(parts).encode("utf-8", "surrogatepass")).hexdigest()
 
 
 def stamp(when: datetime) -> str:

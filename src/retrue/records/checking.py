@@ -108,7 +108,7 @@ def problems_of(fact: Fact) -> Iterator[Problem]:
     """
     misfits = False
     hints = types_of(type(fact))
-    for field in fields(fact):
+    for field in _FIELDS[type(fact)]:
         value = getattr(fact, field.name)
         if value is field.default:
             continue
@@ -140,6 +140,7 @@ def _types(kind: type[Fact]) -> dict[str, Any]:
 
 
 _TYPES: dict[type[Fact], dict[str, Any]] = {kind: _types(kind) for kind in FACTS}
+_FIELDS = {kind: fields(kind) for kind in FACTS}
 
 
 def fits(value: object, hint: Any) -> bool:

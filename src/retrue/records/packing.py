@@ -85,13 +85,8 @@ def pack(fact: Fact) -> str:
 def written(fact: Fact) -> str:
     """Write a fact that has been checked already; `pack` checks it first."""
     floating = _FLOATING[type(fact)]
-    plain = {
-        field.name: _plain(getattr(fact, field.name), field.name in floating)
-        for field in fields(fact)
-    }
-    return json.dumps(
-        plain, sort_keys=True, ensure_ascii=False, allow_nan=False, separators=(",", ":")
-    )
+    names = types_of(type(fact))
+    return _TEXT.encode({name: _plain(getattr(fact, name), name in floating) for name in names})
 
 
 def unpack(kind: str, schema: int, payload: str) -> Fact:
@@ -147,7 +142,12 @@ def is_of_newer(kind: str, schema: int) -> bool:
     return kind not in KINDS or schema > KINDS[kind].SCHEMA
 
 
+_TEXT = json.JSONEncoder(sort_keys=True, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+
+
 def _plain(value: object, floating: bool) -> object:
+    if value is None or isinstance(value, str):
+        return value
     if isinstance(value, tuple):
         return [_plain(item, floating) for item in value]
     if isinstance(value, Decimal):

@@ -97,8 +97,12 @@ def sqlite_gate(path: Path) -> Gate:
 
     @event.listens_for(engine, "begin")
     def begin(db: Connection) -> None:
-        writing = db.get_execution_options().get("retrue_writing")
-        db.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
+        if db.get_execution_options().get("retrue_writing"):
+            db.exec_driver_sql("BEGIN IMMEDIATE")  # it waits for others, and may be refused
+        else:
+            raw = db.connection.driver_connection
+            assert raw is not None
+            raw.execute("BEGIN")  # it takes no lock yet: there is nothing to refuse
 
     return Gate(engine, str(path))
 

@@ -7,7 +7,7 @@ from datetime import datetime
 from itertools import islice
 from typing import Any
 
-from sqlalchemy import Connection, delete, insert, inspect, select
+from sqlalchemy import Connection, bindparam, delete, insert, inspect, select
 from sqlalchemy.exc import DBAPIError
 
 from retrue.base.refusals import Refusal
@@ -16,10 +16,14 @@ from retrue.records.facts import Fact
 from retrue.records.outside import standing
 from retrue.records.packing import is_of_newer, unpack
 from retrue.store.searching import line_of
+from retrue.store.shelf import WHOLE
 from retrue.store.tables import LIVE, current, records
 
 Entry = dict[str, Any]
 MOST_ENTERED = 2000
+_ENTER = insert(current)
+_LEAVE = delete(current).where(current.c.id.in_(bindparam("ids", expanding=True)))
+_EVERY = WHOLE.order_by(records.c.seq)
 
 
 def entry(row: Row, fact: Fact) -> Entry:
@@ -63,7 +67,7 @@ def enter(db: Connection, row: Row) -> None:
     if row.replaces is not None:
         leave(db, [row.replaces])
     fact = unpack(row.kind, row.schema, row.payload)
-    db.execute(insert(current).values(entry(row, fact)))
+    db.execute(_ENTER, entry(row, fact))
 
 
 def enter_all(db: Connection, rows: Iterable[tuple[Row, Fact]]) -> None:
@@ -78,7 +82,7 @@ def enter_all(db: Connection, rows: Iterable[tuple[Row, Fact]]) -> None:
     """
     every = iter(rows)
     while some := list(islice(every, MOST_ENTERED)):
-        db.execute(insert(current), [entry(row, fact) for row, fact in some])
+        db.execute(_ENTER, [entry(row, fact) for row, fact in some])
 
 
 def leave(db: Connection, ids: Sequence[str]) -> None:
@@ -91,14 +95,13 @@ def leave(db: Connection, ids: Sequence[str]) -> None:
     ids : sequence of str
         At most some hundred.
     """
-    db.execute(delete(current).where(current.c.id.in_(ids)))
+    db.execute(_LEAVE, {"ids": list(ids)})
 
 
 def all_rows(db: Connection) -> Iterator[Row]:
     """Every row as stored, oldest first, a thousand at a time."""
-    found = db.execution_options(yield_per=1000).execute(select(records).order_by(records.c.seq))
-    for row in found.mappings():
-        yield Row(**row)
+    for row in db.execution_options(yield_per=1000).execute(_EVERY):
+        yield Row(*row)
 
 
 def rebuild(db: Connection) -> None:
@@ -112,8 +115,8 @@ def rebuild(db: Connection) -> None:
 def fill(db: Connection) -> None:
     """Fill an empty index of what counts from the records; what cannot be read stays out of it."""
     replaced = select(records.c.replaces).where(records.c.replaces.is_not(None))
-    wanted = select(records).where(records.c.id.not_in(replaced)).order_by(records.c.seq)
-    rows = [Row(**row) for row in db.execute(wanted).mappings()]
+    wanted = _EVERY.where(records.c.id.not_in(replaced))
+    rows = [Row(*row) for row in db.execute(wanted)]
     enter_all(db, ((row, fact) for row in rows if (fact := readable(row)) is not None))
 
 
@@ -137,10 +140,10 @@ def readable(row: Row) -> Fact | None:
         return None
 
 
-def is_missing(db: Connection) -> bool:
-    """Whether an index table has been dropped."""
+def is_missing(db: Connection, *others: str) -> bool:
+    """Whether an index table has been dropped, or one of some others is not there."""
     there = set(inspect(db).get_table_names())
-    return not {table.name for table in LIVE.sorted_tables} <= there
+    return not {*LIVE.tables, *others} <= there
 
 
 def was_dropped(error: DBAPIError) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Collection, Sequence
 from datetime import datetime
 from typing import Any, TypeVar
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection
 from sqlalchemy.exc import DBAPIError
 
 from retrue.records.adding import refuse_fields, refuse_unknown
@@ -16,8 +16,7 @@ from retrue.records.shop import Record
 from retrue.store.engine import Gate
 from retrue.store.index import rebuild, was_dropped
 from retrue.store.searching import numbers_of
-from retrue.store.shelf import WHOLE, Shelf, one_row, row_by_id
-from retrue.store.tables import records
+from retrue.store.shelf import LAST, THAT_REPLACES, Shelf, one_row, row_by_id
 
 F = TypeVar("F", bound=Fact)
 T = TypeVar("T")
@@ -95,8 +94,7 @@ class Looking:
 
     def newest(self) -> int:
         """The number of the newest record; 0 where there is none."""
-        last = select(records.c.seq).order_by(records.c.seq.desc()).limit(1)
-        return self._read(lambda db: db.execute(last).scalar() or 0)
+        return self._read(lambda db: db.execute(LAST).scalar() or 0)
 
     def seen_since(
         self, moment: datetime, kinds: Collection[type[Fact]], *, most: int | None = None
@@ -117,7 +115,7 @@ class Looking:
             line = [row]
             while (before := line[0].replaces) and (older := row_by_id(db, before)):
                 line.insert(0, older)
-            while newer := one_row(db, WHOLE.where(records.c.replaces == line[-1].id)):
+            while newer := one_row(db, THAT_REPLACES, line[-1].id):
                 line.append(newer)
         return [opened(one) for one in line]
 

@@ -18,6 +18,7 @@ from retrue.store.tables import HEAD, LIVE, OLDER
 
 STEPS = Path(__file__).parent / "migrations"
 VERSION = "index_version"
+_KEPT = text(f"SELECT version_num FROM {VERSION}")
 
 
 def bring_up_to_date(gate: Gate, path: Path | None) -> Path | None:
@@ -43,7 +44,7 @@ def bring_up_to_date(gate: Gate, path: Path | None) -> Path | None:
         The database belongs to another program.
     """
     with gate.reading() as db:
-        if kept_at(db) == HEAD and not is_missing(db):
+        if not is_missing(db, VERSION) and _version(db) == HEAD:
             return None
     with gate.writing() as db:  # look again: another process may have been first
         kept = kept_at(db)
@@ -63,7 +64,12 @@ def kept_at(db: Connection) -> str | None:
     """The revision of a shop's index tables; None if there is no shop yet."""
     if not inspect(db).has_table(VERSION):
         return None
-    return db.execute(text(f"SELECT version_num FROM {VERSION}")).scalar()
+    return _version(db)
+
+
+def _version(db: Connection) -> str | None:
+    kept: str | None = db.execute(_KEPT).scalar()
+    return kept
 
 
 def back_up(path: Path, copy: Path) -> None:
@@ -99,7 +105,7 @@ def back_up(path: Path, copy: Path) -> None:
 
 
 def _make(db: Connection) -> None:
-    LIVE.create_all(db)
+    LIVE.create_all(db, checkfirst=False)  # whoever has any of them was refused
     db.execute(text(f"CREATE TABLE {VERSION} (version_num VARCHAR(32) NOT NULL PRIMARY KEY)"))
     db.execute(text(f"INSERT INTO {VERSION} VALUES (:head)"), {"head": HEAD})
 

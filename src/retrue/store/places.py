@@ -129,14 +129,14 @@ def file_system(path: Path, table: str) -> str:
     >>> file_system(Path("/home/my share/shop.sqlite"), table)
     'nfs4'
     """
+    depths = {str(one): len(one.parts) for one in (path, *path.parents)}
     best, kind = -1, ""
     for line in table.splitlines():
         words = line.split(" ")
         if len(words) < 3:
             continue
-        point = Path(_unescaped(words[1]))
-        depth = len(point.parts)
-        if (path == point or point in path.parents) and depth >= best:
+        depth = depths.get(_unescaped(words[1]), -1)
+        if depth > -1 and depth >= best:
             best, kind = depth, words[2]
     return kind
 

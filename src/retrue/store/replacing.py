@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
-from sqlalchemy import Connection, func, select
+from sqlalchemy import Connection, Select, bindparam, select
 
 from retrue.base.refusals import Refusal
 from retrue.records.adding import (
@@ -16,7 +16,7 @@ from retrue.records.adding import (
     refuse_unknown,
 )
 from retrue.records.facts import Withdrawn
-from retrue.store.shelf import row_by_id
+from retrue.store.shelf import THAT_REPLACES, one_row, row_by_id
 from retrue.store.tables import records
 
 
@@ -27,8 +27,7 @@ def refusal_to_replace(db: Connection, wanted: Wish) -> Refusal | None:
     replaced = row_by_id(db, wanted.replaces)
     if replaced is None:
         return refuse_unknown(wanted.replaces)
-    newer = select(func.count()).where(records.c.replaces == wanted.replaces)
-    if db.execute(newer).scalar_one():
+    if one_row(db, THAT_REPLACES, wanted.replaces) is not None:
         return refuse_replaced(wanted.replaces)
     return refuse_mismatch(wanted, replaced)
 
@@ -37,7 +36,14 @@ def any_gone(db: Connection, ids: Collection[str]) -> bool:
     """Whether any line with one of these ids was taken back, and not brought back since."""
     if not ids:
         return False
-    line = select(records.c.id, records.c.kind).where(records.c.id.in_(sorted(ids)))
+    return db.execute(_GONE, {"ids": sorted(ids)}).first() is not None
+
+
+def _gone() -> Select[tuple[str]]:
+    """One line that begins with some ids and ends with a withdrawal; put together once."""
+    line = select(records.c.id, records.c.kind).where(
+        records.c.id.in_(bindparam("ids", expanding=True))
+    )
     line_table = line.cte("line", recursive=True)
     newer = select(records.c.id, records.c.kind).join(
         line_table, records.c.replaces == line_table.c.id
@@ -48,4 +54,7 @@ def any_gone(db: Connection, ids: Collection[str]) -> bool:
         whole.c.kind == Withdrawn.KIND,
         ~select(after.c.id).where(after.c.replaces == whole.c.id).exists(),
     )
-    return db.execute(gone.limit(1)).first() is not None
+    return gone.limit(1)
+
+
+_GONE = _gone()

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from datetime import datetime
+from functools import cache
 from typing import Any, TypeVar
 
-from sqlalchemy import Connection, Select, func, select
+from sqlalchemy import Connection, Select, bindparam, func, select
 
 from retrue.records.chain import Row, now_in_utc, opened, stamp
 from retrue.records.facts import Fact
@@ -19,16 +20,54 @@ WHOLE = select(*(records.c[name] for name in COLUMNS))
 MOST_OPEN = 65_536  # about 60 MB of findings
 AT_ONCE = 500
 
+# What is asked again and again is put together once, and asked with other values.
+LAST = select(records.c.seq, records.c.sha256).order_by(records.c.seq.desc()).limit(1)
+THAT_REPLACES = WHOLE.where(records.c.replaces == bindparam("id"))
+_BY_ID = WHOLE.where(records.c.id == bindparam("id"))
+_BY_NUMBERS = WHOLE.where(records.c.seq.in_(bindparam("numbers", expanding=True)))
+_OF_KINDS = current.c.kind.in_(bindparam("kinds", expanding=True))
+_MARKS = (
+    select(current.c.kind, func.count(), func.max(current.c.seq))
+    .where(_OF_KINDS)
+    .group_by(current.c.kind)
+)
+_MARKS_BY_LOT = (
+    select(current.c.kind, current.c.lot, func.count(), func.max(current.c.seq))
+    .where(_OF_KINDS)
+    .group_by(current.c.kind, current.c.lot)
+)
+_SEEN_SINCE = (
+    select(current.c.seq)
+    .where(current.c.observed >= bindparam("moment"))
+    # no bare column: the index of moments is walked, not those that begin with the kind
+    .where(func.coalesce(current.c.kind, "").in_(bindparam("kinds", expanding=True)))
+    .order_by(current.c.observed.desc(), current.c.seq.desc())
+)
+_BEFORE = select(records.c.id, records.c.replaces, records.c.observed_at).where(
+    records.c.id.in_(bindparam("ids", expanding=True))
+)
 
-def one_row(db: Connection, wanted: Select[Any]) -> Row | None:
-    """The one row of a selection of whole records, or None."""
-    found = db.execute(wanted).one_or_none()
+
+def one_row(db: Connection, wanted: Select[Any], id: str) -> Row | None:
+    """The one row of a selection of whole records by an id, or None."""
+    found = db.execute(wanted, {"id": id}).one_or_none()
     return None if found is None else Row(*found)
 
 
 def row_by_id(db: Connection, id: str) -> Row | None:
     """The row kept under an id, or None."""
-    return one_row(db, WHOLE.where(records.c.id == id))
+    return one_row(db, _BY_ID, id)
+
+
+@cache
+def _counting(given: tuple[str, ...], none: tuple[str, ...]) -> Select[Any]:
+    """The numbers of what counts of a kind, where some columns hold a value and some hold none."""
+    wanted = select(current.c.seq).where(current.c.kind == bindparam("kind"))
+    for name in given:
+        wanted = wanted.where(current.c[name] == bindparam(name))
+    for name in none:
+        wanted = wanted.where(current.c[name].is_(None))
+    return wanted.order_by(current.c.seq)
 
 
 class Shelf:
@@ -54,12 +93,16 @@ class Shelf:
         list of Record
             Oldest first.
         """
-        wanted = select(current.c.seq).where(current.c.kind == kind.KIND).order_by(current.c.seq)
-        rest = dict(where)
-        for name in ("lot", "machine", "set"):
-            if name in rest and isinstance(rest[name], str | None):
-                wanted = wanted.where(current.c[name] == rest.pop(name))
-        found = self.by_number(db, list(db.execute(wanted).scalars()))
+        indexed: dict[str, str | None] = {
+            name: where[name]
+            for name in ("lot", "machine", "set")
+            if name in where and isinstance(where[name], str | None)
+        }
+        rest = {name: value for name, value in where.items() if name not in indexed}
+        given = {name: value for name, value in indexed.items() if value is not None}
+        wanted = _counting(tuple(given), tuple(name for name in indexed if name not in given))
+        rows = db.execute(wanted, {"kind": kind.KIND, **given})
+        found = self.by_number(db, [row[0] for row in rows])
         return [one for one in found if _agrees(one.fact, rest)] if rest else found
 
     def marks(self, db: Connection, kinds: Sequence[type[Any]]) -> tuple[tuple[int, int], ...]:
@@ -78,12 +121,8 @@ class Shelf:
             In the order of the kinds; 0, 0: none counts.
         """
         names = [kind.KIND for kind in kinds]
-        wanted = (
-            select(current.c.kind, func.count(), func.max(current.c.seq))
-            .where(current.c.kind.in_(names))
-            .group_by(current.c.kind)
-        )
-        found = {kind: (int(count), int(newest)) for kind, count, newest in db.execute(wanted)}
+        rows = db.execute(_MARKS, {"kinds": names})
+        found = {kind: (int(count), int(newest)) for kind, count, newest in rows}
         return tuple(found.get(name, (0, 0)) for name in names)
 
     def marks_by_lot(
@@ -103,14 +142,9 @@ class Shelf:
         dict of lot to tuple of (kind, count, newest)
             In the order of the names of the kinds; None: of what names no lot.
         """
-        kind, lot = current.c.kind, current.c.lot
-        wanted = (
-            select(kind, lot, func.count(), func.max(current.c.seq))
-            .where(kind.in_([one.KIND for one in kinds]))
-            .group_by(kind, lot)
-        )
+        rows = db.execute(_MARKS_BY_LOT, {"kinds": [one.KIND for one in kinds]})
         found: dict[str | None, list[tuple[str, int, int]]] = {}
-        for name, of, count, newest in db.execute(wanted):
+        for name, of, count, newest in rows:
             found.setdefault(of, []).append((name, int(count), int(newest)))
         return {of: tuple(sorted(rows)) for of, rows in found.items()}
 
@@ -136,16 +170,9 @@ class Shelf:
             In the order of time; a correction stands at the moment of what it corrects.
         """
         names = sorted(kind.KIND for kind in kinds)
-        newest = (
-            select(current.c.seq)
-            .where(current.c.observed >= stamp(now_in_utc(moment)))
-            # no bare column: the index of moments is walked, not those that begin with the kind
-            .where(func.coalesce(current.c.kind, "").in_(names))
-            .order_by(current.c.observed.desc(), current.c.seq.desc())
-        )
-        if most is not None:
-            newest = newest.limit(most)
-        found = self.by_number(db, list(db.execute(newest).scalars()))
+        newest = _SEEN_SINCE if most is None else _SEEN_SINCE.limit(most)
+        asked = {"moment": stamp(now_in_utc(moment)), "kinds": names}
+        found = self.by_number(db, [row[0] for row in db.execute(newest, asked)])
         first = _first_moments(db, [one for one in found if one.replaces is not None])
         dated = [(first.get(one.id, one.observed_at), one) for one in found]
         return sorted(
@@ -158,7 +185,7 @@ class Shelf:
         there = {number: shelf[number] for number in numbers if number in shelf}
         missing = [number for number in numbers if number not in there]
         for some in _batches(missing):
-            for row in db.execute(WHOLE.where(records.c.seq.in_(some))):
+            for row in db.execute(_BY_NUMBERS, {"numbers": some}):
                 record = opened(Row(*row))
                 there[record.seq] = record
         if len(shelf) + len(missing) > MOST_OPEN:
@@ -175,8 +202,7 @@ def _first_moments(db: Connection, corrected: list[Record[Any]]) -> dict[str, da
     while older:  # one round for each correction of the longest line
         rows: dict[str, Any] = {}
         for some in _batches(sorted(set(older.values()))):
-            wanted = select(records.c.id, records.c.replaces, records.c.observed_at)
-            rows |= {row.id: row for row in db.execute(wanted.where(records.c.id.in_(some)))}
+            rows |= {row.id: row for row in db.execute(_BEFORE, {"ids": some})}
         here = {id: rows[before] for id, before in older.items()}
         told |= {id: datetime.fromisoformat(row.observed_at) for id, row in here.items()}
         older = {id: row.replaces for id, row in here.items() if row.replaces is not None}

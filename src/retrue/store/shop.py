@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import asdict
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any, TypeVar
 
-from sqlalchemy import Connection, delete, insert, select
+from sqlalchemy import Connection, bindparam, delete, insert, select
 from sqlalchemy.exc import DBAPIError, IntegrityError
 
 from retrue.base.refusals import NotKept, Overtaken
@@ -33,13 +32,18 @@ from retrue.store.looking import Looking
 from retrue.store.migrating import bring_up_to_date
 from retrue.store.places import make_folder, mounts, place_of, refuse_network
 from retrue.store.replacing import refusal_to_replace
-from retrue.store.shelf import row_by_id
-from retrue.store.tables import MOST_REMEMBERED, records, remembered
-from retrue.store.together import link_all
+from retrue.store.shelf import LAST, row_by_id
+from retrue.store.tables import MOST_REMEMBERED, remembered
+from retrue.store.together import INSERT, link_all, values
 
 F = TypeVar("F", bound=Fact)
 T = TypeVar("T")
 Clock = Callable[[], datetime]
+
+_RECALL = select(remembered.c.value).where(remembered.c.key == bindparam("key"))
+_FORGET = delete(remembered).where(remembered.c.key == bindparam("key"))
+_REMEMBER = insert(remembered).returning(remembered.c.number)
+_FORGET_OLD = delete(remembered).where(remembered.c.number <= bindparam("last"))
 
 
 class SqlShop(Looking):
@@ -190,9 +194,7 @@ class SqlShop(Looking):
         """A remembered calculation, or None; the table may be dropped at any time."""
         try:
             with self._gate.reading() as db:
-                return db.execute(
-                    select(remembered.c.value).where(remembered.c.key == key)
-                ).scalar()
+                return db.execute(_RECALL, {"key": key}).scalar()
         except (DBAPIError, NotKept):
             return None
 
@@ -201,13 +203,9 @@ class SqlShop(Looking):
         try:
             with self._gate.writing() as db:
                 remembered.create(db, checkfirst=True)
-                db.execute(delete(remembered).where(remembered.c.key == key))
-                number = db.execute(
-                    insert(remembered).values(key=key, value=value).returning(remembered.c.number)
-                ).scalar_one()
-                db.execute(
-                    delete(remembered).where(remembered.c.number <= number - MOST_REMEMBERED)
-                )
+                db.execute(_FORGET, {"key": key})
+                number = db.execute(_REMEMBER, {"key": key, "value": value}).scalar_one()
+                db.execute(_FORGET_OLD, {"last": number - MOST_REMEMBERED})
         except (DBAPIError, NotKept):
             return
 
@@ -236,12 +234,10 @@ class SqlShop(Looking):
             raise refuse_other(wanted.id)
         if (refusal := refusal_to_replace(db, wanted)) is not None:
             raise refusal
-        last = db.execute(
-            select(records.c.seq, records.c.sha256).order_by(records.c.seq.desc()).limit(1)
-        ).one_or_none()
+        last = db.execute(LAST).one_or_none()
         seq, previous = (last.seq + 1, last.sha256) if last is not None else (1, START)
         row = link(wanted, seq=seq, previous=previous, now=self._clock())
-        db.execute(insert(records).values(asdict(row)))
+        db.execute(INSERT, values(row))
         enter(db, row)
         return row
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 
-from sqlalchemy import Connection, insert, select
+from sqlalchemy import Connection, bindparam, insert, select
 
 from retrue.records.adding import Wish, belongs_to, refuse_gone
 from retrue.records.adding_all import place_all
@@ -13,8 +13,14 @@ from retrue.records.chain import Row
 from retrue.records.facts import Fact
 from retrue.store.index import enter_all, leave
 from retrue.store.replacing import any_gone
-from retrue.store.shelf import AT_ONCE, COLUMNS, WHOLE
+from retrue.store.shelf import AT_ONCE, COLUMNS, LAST, WHOLE
 from retrue.store.tables import records
+
+INSERT = insert(records)
+_BY_IDS = WHOLE.where(records.c.id.in_(bindparam("ids", expanding=True)))
+_REPLACED = select(records.c.replaces).where(
+    records.c.replaces.in_(bindparam("ids", expanding=True))
+)
 
 
 def link_all(
@@ -53,11 +59,14 @@ def link_all(
         named = {id for one in wanted if one.id in new for id in belongs_to(one)}
         if any(any_gone(db, some) for some in _batches(named)):
             raise refuse_gone()
-        db.execute(
-            insert(records), [{name: getattr(row, name) for name in COLUMNS} for row in placed.new]
-        )
+        db.execute(INSERT, [values(row) for row in placed.new])
         _enter_all(db, placed.new, {one.id: one.fact for one in wanted})
     return placed.rows
+
+
+def values(row: Row) -> dict[str, object]:
+    """A row as the table takes it."""
+    return {name: getattr(row, name) for name in COLUMNS}
 
 
 def _enter_all(db: Connection, new: Sequence[Row], facts: Mapping[str, Fact]) -> None:
@@ -69,22 +78,19 @@ def _enter_all(db: Connection, new: Sequence[Row], facts: Mapping[str, Fact]) ->
 
 
 def _last(db: Connection) -> tuple[int, str] | None:
-    newest = select(records.c.seq, records.c.sha256).order_by(records.c.seq.desc()).limit(1)
-    last = db.execute(newest).one_or_none()
+    last = db.execute(LAST).one_or_none()
     return None if last is None else (last.seq, last.sha256)
 
 
 def _rows(db: Connection, ids: Iterable[str]) -> Iterator[Row]:
     for some in _batches(ids):
-        for row in db.execute(WHOLE.where(records.c.id.in_(some))):
+        for row in db.execute(_BY_IDS, {"ids": some}):
             yield Row(*row)
 
 
 def _replaced(db: Connection, ids: Iterable[str]) -> Iterator[str]:
     for some in _batches(ids):
-        yield from db.execute(
-            select(records.c.replaces).where(records.c.replaces.in_(some))
-        ).scalars()
+        yield from db.execute(_REPLACED, {"ids": some}).scalars()
 
 
 def _batches(ids: Iterable[str]) -> Iterator[list[str]]:
