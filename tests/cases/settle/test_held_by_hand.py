@@ -1,0 +1,236 @@
+"""Money of the years between two days, and of one machine in its market: written out by hand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from types import SimpleNamespace
+
+import numpy as np
+import numpy_financial
+import pytest
+from scipy.integrate import quad
+from scipy.stats import norm, poisson
+
+from retrue.cases.fix.scene import Scene
+from retrue.cases.plans import SCRAP_PER_KG
+from retrue.cases.settle.sale_figures import SaleFigures
+from retrue.cases.settle.sale_lines import MonthCost
+from retrue.cases.settle.surplus import State
+from retrue.cases.settle.surplus_market import Market, last_price, scrap_of
+from retrue.cases.settle.surplus_net import Net, priced, with_capital
+from retrue.cases.settle.versus_flows import Gap, Side
+from retrue.choose.offers import Bids
+from retrue.kinds.library import Three
+
+YEAR = 365.25  # days
+NONE = np.zeros(1)
+NOTHING = Side(NONE, NONE, NONE, NONE, NONE, NONE, NONE, NONE, NONE)
+
+
+def made(first: float, until: float, **other: float) -> Side:
+    """6 000 and 40 own hours laid out; 20 an hour saved, 500 a year taken; 900 left at the end."""
+    side = Side(
+        money=NONE + 6_000.0, own_hours=NONE + 40.0, an_hour=NONE + 20.0, a_year=NONE + 500.0,
+        days=NONE + first * YEAR, until=NONE + until * YEAR, left=NONE + 900.0,
+        sale=NONE, sale_days=NONE,
+    )  # fmt: skip
+    return replace(side, **{name: NONE + value for name, value in other.items()})
+
+
+def gap(ours: Side, interest: float = 0.0, horizon: float = 5.0, other: Side = NOTHING) -> Gap:
+    return Gap(ours, other, NONE + 100.0, rate=10.0, interest=interest, horizon=horizon)
+
+
+class TestOneThatIsReadyLateAndEndsEarly:
+    """Ready after 0.6 years, at its end after 2.5: by hand, 100 hours a year bring 1 500."""
+
+    ours = made(0.6, 2.5)
+
+    def test_year_by_year(self) -> None:
+        """0.4, 1, 0.5 of a year; the 900 stand at the end of the year in which the end lies."""
+        wanted = [-6_400.0, 600.0, 1_500.0, 750.0 + 900.0, 0.0, 0.0]
+        assert gap(self.ours).payments[:, 0] == pytest.approx(wanted)
+        turned = gap(NOTHING, other=self.ours).payments[:, 0]
+        assert turned == pytest.approx([-one for one in wanted])
+
+    def test_without_interest_it_is_the_sum(self) -> None:
+        """1.9 years: 38 of each hour a year; 900 - 6 400 - 950 without any."""
+        told = gap(self.ours)
+        assert told.an_hour[0] == pytest.approx(38.0)
+        assert told.at_none[0] == pytest.approx(-6_450.0)
+        assert told.now[0] == pytest.approx(told.payments.sum())
+        assert told.years == pytest.approx(1.9)
+
+    @pytest.mark.parametrize("interest", [0.08, 0.25, -0.02])
+    def test_with_interest_it_is_the_integral(self, interest: float) -> None:
+        """Present value of a steady flow (Brealey, Myers and Allen, chapter 2), by quadrature."""
+        years = quad(lambda time: (1.0 + interest) ** -time, 0.6, 2.5)[0]
+        told = gap(self.ours, interest)
+        assert told.an_hour[0] == pytest.approx(20.0 * years)
+        left = 900.0 * (1.0 + interest) ** -2.5
+        assert told.at_none[0] == pytest.approx(-6_400.0 + left - 500.0 * years)
+        turned = gap(NOTHING, interest, other=self.ours)
+        assert turned.now[0] == pytest.approx(-told.now[0])
+
+    def test_one_that_is_never_ready_saves_nothing_and_takes_nothing(self) -> None:
+        late = gap(made(3.0, 2.5), 0.08)
+        assert late.an_hour[0] == 0.0
+        assert late.payments[:, 0] == pytest.approx([-6_400.0, 0.0, 0.0, 900.0, 0.0, 0.0])
+
+
+def test_a_sale_stands_at_the_end_of_its_year_with_interest_until_then() -> None:
+    """1 000 worth on the first day, sold after 1.2 years: 1 000 x 1.08^2 at the end of two."""
+    sold = made(0.0, 0.0, sale=1_000.0, sale_days=1.2 * YEAR, left=0.0)
+    told = gap(sold, 0.08, horizon=3.0)
+    assert told.payments[:, 0] == pytest.approx([-6_400.0, 0.0, 1_166.4, 0.0])
+    assert told.now[0] == pytest.approx(-5_400.0)
+
+
+@pytest.mark.parametrize(("until", "years"), [(0.4, 3), (4.0, 4), (4.005, 4), (4.3, 5)])
+def test_as_many_years_are_looked_at_as_it_worked(until: float, years: int) -> None:
+    """At least the three ahead; a day or two after a year's end is of that year."""
+    assert gap(made(0.0, until), horizon=3.0).payments.shape == (years + 1, 1)
+    assert gap(NOTHING, horizon=3.0, other=made(0.0, until)).payments.shape == (years + 1, 1)
+
+
+HALF = 0.5  # monthly rounds, hours
+PICK = slice(None, None, 2)
+
+
+@pytest.fixture(scope="module")
+def market() -> Market:
+    """Four markets of eight worlds; every second offer lies above the median of 1."""
+    return Market(
+        bids=Bids(np.exp(0.3 * norm.ppf((np.arange(40) + 0.5) / 40))),
+        realised=1.25,
+        own=np.array([0.8, 1.0, 1.0, 1.25]),
+        sell_luck=np.ones(4),
+        weights=np.array([0.1, 0.2, 0.3, 0.4]),
+        pick=PICK,
+        month=MonthCost(floor=60.0, round=20.0, hours=HALF * 15.0, capital=0.0),
+        interest=0.08,
+        round_hours=HALF,
+        log_sd=0.3,
+    )
+
+
+def test_a_day_of_waiting_costs_its_part_of_a_month_and_of_a_year(market: Market) -> None:
+    """87.50 a month of 30.44 days; a year of such days is a year's interest, by definition."""
+    assert market.waiting.cost == pytest.approx(87.5 / 30.44)
+    assert market.waiting.discount**YEAR == pytest.approx(1 / 1.08)
+    assert market.waiting.chance == 0.0
+
+
+def test_twelve_months_of_capital_are_a_years_interest_on_interest(market: Market) -> None:
+    """By the effective monthly rate: 10 000 at 8 % a year is 64.34 a month, by the library."""
+    month = with_capital(market, 10_000.0).month
+    assert numpy_financial.fv(month.capital / 10_000.0, 12, 0.0, -1.0) == pytest.approx(1.08)
+    assert month.capital == pytest.approx(64.34, abs=0.005)
+    assert (month.floor, month.round, month.hours) == (60.0, 20.0, 7.5)
+    assert with_capital(market, -5.0).month.capital == 0.0
+
+
+def test_a_median_offer_is_the_tables_price_without_the_luck_and_what_is_realised(
+    market: Market,
+) -> None:
+    """By hand: of 10 000, 8 000 over 1.25; the worlds that are looked at are every second one."""
+    price = np.array([10_000.0, 1.0] * 4)
+    assert market.levels(price).tolist() == [10_000.0, 8_000.0, 8_000.0, 6_400.0]
+
+
+def test_offers_come_as_a_poisson_process_twice_as_often_as_sales(market: Market) -> None:
+    """Chance of at least one on a day: 1 - exp(-2 / days) (Feller 1968, volume I, VI.5)."""
+    days = np.array([1.0, 30.0, 90.0, 400.0])
+    assert market.chances(days) == pytest.approx(poisson.sf(0, 2.0 / days))
+
+
+def test_quantiles_and_means_are_weighted(market: Market) -> None:
+    """By hand, the cheapest first: 10 (0.2), 20 (to 0.3), 30 (to 0.7), 40 (to 1)."""
+    values = np.array([20.0, 10.0, 40.0, 30.0])
+    told = market.band(values)
+    assert (told.p10, told.p50, told.p90) == (10.0, 30.0, 40.0)
+    assert market.mean(values) == pytest.approx(28.0)
+    told = market.band(np.array([30.0, 40.0, 20.0, 10.0]))  # 10 (0.4), 20 (to 0.7), 30 (to 0.8)
+    assert (told.p10, told.p50, told.p90) == (10.0, 20.0, 40.0)
+
+
+def a_scene(mass_kg: float | None = 1_000.0) -> Scene:
+    """A lathe that costs 60 a month to keep, 200 and 6 hours to sell."""
+    prospect = SimpleNamespace(
+        landing=SimpleNamespace(selling=200.0, selling_hours=np.full(8, 6.0)),
+        settled=SimpleNamespace(interest=0.08, rate=15.0, rate_full=45.0),
+        wait=np.full(8, 30.44), months=lambda days: 60.0 * days / 30.44,
+        machine=SimpleNamespace(mass_kg=mass_kg),
+    )  # fmt: skip
+    kind = SimpleNamespace(mass_kg=4_000.0)
+    return SimpleNamespace(  # type: ignore[return-value]  # stands for a scene
+        prospect=prospect, kind=kind, rate=15.0
+    )
+
+
+FIGURES: SaleFigures = SimpleNamespace(  # type: ignore[assignment]  # stands for the owner's
+    share=lambda item: Three(0.3, 0.5, 0.6)
+)
+
+
+def test_who_takes_all_at_once_pays_his_share_and_never_less_than_scrap(market: Market) -> None:
+    """PERT mean of 0.3, 0.5, 0.6: 2.9 / 6 (Malcolm et al. 1959), of a price of 6 000: 2 900."""
+    price = np.full(8, 6_000.0)
+    share = FIGURES.share("dealer_share")
+    assert last_price(a_scene(), market, price, share) == pytest.approx(2_900.0)
+    iron = 1_000.0 * SCRAP_PER_KG
+    assert last_price(a_scene(), market, price / 1e3, share) == pytest.approx(iron)
+    assert scrap_of(a_scene(mass_kg=None)) == pytest.approx(4 * iron)
+
+
+@pytest.fixture(scope="module")
+def ready_in_a_year() -> State:
+    return State(
+        id="running", sold_as="running", price=np.full(8, 9_000.0), days=np.full(8, 90.0),
+        money=np.full(8, 1_000.0), hours=np.full(8, 40.0), ready=np.full(8, YEAR), left=np.ones(8),
+    )  # fmt: skip
+
+
+def test_what_is_left_of_a_sale_is_worth_less_by_the_year_until_it_is_ready(
+    market: Market, ready_in_a_year: State
+) -> None:
+    """By hand: the line's value a year later at 8 %, less 1 000, 200 and eleven months of floor.
+
+    Hours: 40 of work, 6 of selling, half an hour a month while it is made and while it stands.
+    """
+    made = priced(a_scene(), market, FIGURES, ready_in_a_year, 700)
+    months = made.selling.standing_days / 30.44
+    rounds = months * HALF
+    floor = 60.0 * (YEAR - 30.44) / 30.44
+    sold = (made.selling.value + rounds * 15.0) / 1.08
+    assert made.net.money == pytest.approx(sold - 1_000.0 - 200.0 - floor)
+    assert made.net.hours == pytest.approx(46.0 + YEAR / 30.44 * HALF + rounds)
+    assert (made.money, made.hours, made.ready_days) == (1_000.0, 40.0, YEAR)
+    assert made.in_time
+    assert not priced(a_scene(), market, FIGURES, ready_in_a_year, 365).in_time
+    assert made.selling.last == pytest.approx(2.9 / 6 * 9_000.0)
+    let = priced(a_scene(), market, FIGURES, ready_in_a_year, 700, dump=1_234.0)
+    assert let.selling.last == 1_234.0
+    more = priced(a_scene(), market, FIGURES, ready_in_a_year, 700, more=Net(-300.0, 7.0))
+    assert more.net.money == pytest.approx(made.net.money - 300.0)
+    assert more.net.hours == pytest.approx(made.net.hours + 7.0)
+
+
+def test_a_dearer_and_quicker_one_is_sold_as_one_of_that_price_and_those_days(
+    market: Market, ready_in_a_year: State
+) -> None:
+    """By definition: a tenth more, a fifth of the days less."""
+    other = replace(
+        ready_in_a_year, price=ready_in_a_year.price * 1.1, days=ready_in_a_year.days * 0.8
+    )
+    one = priced(a_scene(), market, FIGURES, ready_in_a_year, 500, factor=1.1, quicker=0.2).selling
+    two = priced(a_scene(), market, FIGURES, other, 500).selling
+    assert one.value == pytest.approx(two.value)
+    assert one.days == two.days
+    assert one.last == pytest.approx(two.last)
+
+
+def test_what_one_sum_is_ahead_of_another() -> None:
+    """By hand."""
+    ahead = Net(1_000.0, 30.0).less(Net(400.0, 10.0))
+    assert (ahead.money, ahead.hours, ahead.at(15.0)) == (600.0, 20.0, 300.0)
