@@ -71,6 +71,8 @@ def test_a_sale_starts_where_it_is_said_to_start() -> None:
     tried = Sale(view(), sale(asking=Decimal(9_000), rivals=1))
     assert not tried.up_to(start - 1.0).wins.any()
     least = tried.up_to(start)
+    each = tried.up_to_each(np.array([start, start, start - 1.0, start - 1.0]))
+    assert each.wins.tolist() == [least.wins[0], least.wins[1], 0.0, 0.0]
     assert least.wins.all()
     assert least.paid == pytest.approx(start * least.wins)
     free = Sale(view(), sale(rivals=1)).up_to(start)
@@ -162,15 +164,22 @@ def test_a_limit_that_is_not_in_the_way_is_not_named() -> None:
 def test_what_would_let_a_lot_in_is_said_in_whole_hundreds_tens_and_metres(
     takes: str, limit: float, said: str
 ) -> None:
-    """It takes 1 210, 101 hours, 7.2 m2: rounded up, for less would not do. Judgement."""
-    row = np.ones((1, 10))
+    """It takes 1 210, 101 hours, 7.2 m2: rounded up, for less would not do. Judgement.
+
+    Of three bids the middle one is named: it gains 900 less 210 on average; the lowest wins in half
+    of the worlds only, the highest pays more.
+    """
+    row, turns = np.ones((1, 10)), np.arange(10) % 2
     one = Candidate(
-        bids=np.array([210.0]), wins=row > 0, pays=row * 210, gain=row * 900, money=row * 1_000,
-        hours=row * 101, floor=row[0] * 7.2,
+        bids=np.array([200.0, 210.0, 400.0]), wins=np.array([turns > 0, turns >= 0, turns >= 0]),
+        pays=np.array([[200.0], [210.0], [400.0]]) * row, gain=row * 800 + 200 * turns,
+        money=row * 1_000, hours=row * 101, floor=row[0] * 7.2,
     )  # fmt: skip
     choice = Choice(
         levels=(0,), came=nothing(10), gain=0.0, error=0.0, over=0.0, short=0.0, held=True
     )
-    told = why_left_out((one,), choice, 0, replace(Limits(), **{takes: limit}), "EUR")
-    assert said in told
-    assert f"{money(690.0, 'EUR')} more" in told  # 900 less 210
+    for bids in (slice(0, 3), slice(1, 2), slice(0, 2)):
+        some = replace(one, bids=one.bids[bids], wins=one.wins[bids], pays=one.pays[bids])
+        told = why_left_out((some,), choice, 0, replace(Limits(), **{takes: limit}), "EUR")
+        assert said in told
+        assert f"{money(690.0, 'EUR')} more" in told

@@ -230,6 +230,24 @@ def test_a_dearer_and_quicker_one_is_sold_as_one_of_that_price_and_those_days(
     assert one.last == pytest.approx(two.last)
 
 
+def test_one_that_is_ready_later_is_listed_for_so_much_shorter(
+    market: Market, ready_in_a_year: State
+) -> None:
+    """By definition: ready on day 365 on average, 700 until the last one leave 335 of a listing."""
+    apart = replace(ready_in_a_year, ready=np.array([0.5, 1.5] * 4) * YEAR)
+    at_once = replace(ready_in_a_year, ready=np.zeros(8))
+    late = priced(a_scene(), market, FIGURES, apart, 700)
+    soon = priced(a_scene(), market, FIGURES, at_once, 335)
+    assert late.ready_days == YEAR
+    assert late.selling.value == pytest.approx(soon.selling.value)
+    assert late.selling.days == soon.selling.days
+    assert late.selling.value < priced(a_scene(), market, FIGURES, at_once, 700).selling.value
+    spent = soon.net.money - late.net.money
+    sold = soon.selling.value + soon.selling.standing_days / 30.44 * HALF * 15.0
+    today = (1.08**-0.5 + 1.08**-1.5) / 2
+    assert spent == pytest.approx(sold * (1 - today) + 60.0 * (YEAR - 30.44) / 30.44)
+
+
 def test_what_one_sum_is_ahead_of_another() -> None:
     """By hand."""
     ahead = Net(1_000.0, 30.0).less(Net(400.0, 10.0))
