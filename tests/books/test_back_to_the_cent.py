@@ -33,3 +33,9 @@ def test_years_without_end_and_rates_beyond_all_are_refused() -> None:
         with pytest.raises(Unusable):
             discount_factors(wrong, 1.0)
     assert annuity_factor(0.1, 0.0) == 0.0
+
+
+def test_one_payment_that_is_no_number_spoils_the_row() -> None:
+    for wrong in ([[-1.0], [float("nan")]], [[float("inf")], [1.0]]):
+        with pytest.raises(Unusable):
+            many_paybacks(wrong)
