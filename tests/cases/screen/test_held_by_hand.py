@@ -9,12 +9,15 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 from scipy.stats import norm
-from tests.cases.screen.listed import cabinet
+from tests.cases.priced import kinds
+from tests.cases.screen.listed import cabinet, listed
 
 from retrue.base.formatter import money
 from retrue.cases.bidding import RIVAL_LOG_SD, RIVAL_SHARE
 from retrue.cases.case import LotCase
 from retrue.cases.screen.bid_odds import limits_needed, why_left_out
+from retrue.cases.screen.listing import Listing
+from retrue.cases.screen.of_all import starts_above, taken_for_all
 from retrue.cases.screen.price_seen import SEEN, Sale, going, others_seen
 from retrue.cases.screen.rank import ranked
 from retrue.cases.screen.score import unpriced
@@ -23,7 +26,7 @@ from retrue.cases.screen.stakes import Stake
 from retrue.cases.view import View
 from retrue.choose.commit import Came, Candidate, Limits, each_of, nothing
 from retrue.choose.commit_choice import Choice
-from retrue.records.facts import Terms
+from retrue.records.facts import Machine, Terms
 
 WORLDS = 4
 BRINGS, K = 11_600.0, 1.16  # as found: 10 000 at the hammer
@@ -183,3 +186,34 @@ def test_what_would_let_a_lot_in_is_said_in_whole_hundreds_tens_and_metres(
         told = why_left_out((some,), choice, 0, replace(Limits(), **{takes: limit}), "EUR")
         assert said in told
         assert f"{money(690.0, 'EUR')} more" in told
+
+
+def test_a_sale_that_begins_and_has_a_bid_starts_at_the_higher_one() -> None:
+    """By definition: both must be met."""
+    for asking, bid in ((700, 900), (900, 700)):
+        one = listed("1", asking=Decimal(asking), bid_now=Decimal(bid))
+        assert starts_above(one, 800.0) == 900.0
+        assert starts_above(one, 900.0) is None
+    assert starts_above(one, 0.0) is None
+    assert starts_above(one, None) is None
+
+
+def test_what_is_taken_is_told_where_one_machine_of_a_lot_says_nothing() -> None:
+    """By hand: of two machines one has its new price and its tooling said, the other has not."""
+    lot = listed("1", "mill", "lathe")
+    mill, lathe = lot.case.machines
+    said = replace(mill, new_price=Decimal(90_000), tooling="all")
+    both = replace(lathe, new_price=Decimal(80_000), tooling="none")
+
+    def fields(*machines: Machine, **case: object) -> list[str]:
+        one = replace(lot, case=replace(lot.case, machines=machines, **case))
+        every = Listing(name="sale", currencies=(), columns=(), lots=(one,), others=())
+        return [taken.field for taken in taken_for_all(every, kinds())]
+
+    asked = {"price of a comparable new one", "holders, jaws and vices"}
+    assert asked <= set(fields(said, replace(lathe, new_price=None, tooling=None)))
+    assert not asked & set(fields(said, both))
+    assert not any(one.startswith("what else would do") for one in fields(said, both))
+    other = tuple(one for one in lot.case.alternatives if one.kind != lathe.kind)
+    told = [one for one in fields(said, both, alternatives=other) if one.startswith("what else")]
+    assert told == [f"what else would do: {kinds()[lathe.kind].name}"]

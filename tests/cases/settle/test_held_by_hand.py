@@ -157,7 +157,7 @@ def test_quantiles_and_means_are_weighted(market: Market) -> None:
 def a_scene(mass_kg: float | None = 1_000.0) -> Scene:
     """A lathe that costs 60 a month to keep, 200 and 6 hours to sell."""
     prospect = SimpleNamespace(
-        landing=SimpleNamespace(selling=200.0, selling_hours=np.full(8, 6.0)),
+        landing=SimpleNamespace(selling=200.0, selling_hours=np.array([4.0, 8.0] * 4)),
         settled=SimpleNamespace(interest=0.08, rate=15.0, rate_full=45.0),
         wait=np.full(8, 30.44), months=lambda days: 60.0 * days / 30.44,
         machine=SimpleNamespace(mass_kg=mass_kg),
@@ -187,7 +187,8 @@ def test_who_takes_all_at_once_pays_his_share_and_never_less_than_scrap(market: 
 def ready_in_a_year() -> State:
     return State(
         id="running", sold_as="running", price=np.full(8, 9_000.0), days=np.full(8, 90.0),
-        money=np.full(8, 1_000.0), hours=np.full(8, 40.0), ready=np.full(8, YEAR), left=np.ones(8),
+        money=np.array([800.0, 1_200.0] * 4), hours=np.array([30.0, 50.0] * 4),
+        ready=np.full(8, YEAR), left=np.ones(8),
     )  # fmt: skip
 
 
