@@ -27,6 +27,7 @@ class Shot:
 
 PAGES = {
     "home": Shot("/", at="h2 >> text=Machines"),
+    "screen": Shot("{catalogue}", phone=False, at="h2 >> text=The best"),
     "go-or-not": Shot("{mill}/move/lift", at="#answer, h1"),
     "as-found": Shot("{mill}/strip", at="h1"),
     "label": Shot("{label}", night=True, at="h1"),
@@ -41,6 +42,7 @@ PAGES = {
     "condition-record": Shot("{lathe}/settle/record", phone=False, at="h1"),
 }
 LINKS = {
+    "catalogue": ("/screen", "/screen/[0-9a-f-]{36}"),
     "label": ("{mill}/strip/apart", '/lots/[^"]+/strip/apart/[0-9A-Z-]{9}'),
     "trouble": ("{mill}/find", '/lots/[^"]+/find/[0-9a-f-]{36}'),
     "watch": ("{mill}/wake/watch", '/lots/[^"]+/wake/watch/[0-9a-f-]{36}'),

@@ -34,8 +34,12 @@ from tests.house.pictures_of import LAPTOP, PAGES, PHONE, Shot, places_of
 from tests.library import load
 from tests.web.visitor import Visitor
 
+from retrue.cases.screen.parts import Here
 from retrue.cli import demo_shop
+from retrue.cli.demo_sale import PICTURE_PX
 from retrue.phases import worth
+from retrue.records.screening import Catalogue
+from retrue.store.derived import shown
 from retrue.store.shop import SqlShop, open_shop
 from retrue.web.app import Settings, app
 from retrue.wiring import Wired
@@ -43,6 +47,7 @@ from retrue.wiring import Wired
 HOME = Path(__file__).resolve().parents[2]
 PICTURES = HOME / "docs" / "pictures"
 SHOWN = HOME / "tests" / "browser" / "pictures.json"
+SALE = HOME / "examples" / "ghent-school-catalogue.csv"
 KEPT = HOME / "tests" / "browser" / "invented.sqlite.xz"
 WALKED_AT = datetime(2026, 11, 25, 18, 0, tzinfo=UTC)
 LOOKED_AT = datetime(2026, 11, 25, 21, 0, tzinfo=UTC)
@@ -68,6 +73,7 @@ def walk() -> None:
         )
         demo_shop.walk(house, shop, worlds=2000)
         levelled(shop)
+        screened(shop)
         shop.close()
         keep(place)
 
@@ -87,13 +93,25 @@ def levelled(shop: SqlShop) -> None:
     owner.post(answer.url.path.removesuffix("/result") + "/judge")
 
 
+def screened(shop: SqlShop) -> None:
+    """The sale of which its lot is one, every line priced."""
+    kinds, owner = load(), {"by": "owner"}
+    said = Catalogue(name="school sale", content_sha256="", file_name=SALE.name, year=2026,
+                     premium=0.16, distance_km=42.0, sale="ascending")  # fmt: skip
+    kept = worth.keep_catalogue(shop, SALE.read_bytes(), said, kinds, **owner)
+    worth.run_parts(
+        shop, kept.id, kinds, Here(), worker="walk", clock=lambda: LOOKED_AT, seed=7, worlds=2000,
+        **owner,
+    )  # fmt: skip
+
+
 def keep(place: Path) -> None:
     """A walked shop without its cache, packed; its files are those of the examples."""
     with contextlib.closing(sqlite3.connect(place)) as db:
         db.execute("delete from remembered")
         db.commit()
         db.execute("vacuum")
-    known = set(examples())
+    known = set(examples()) | set(copies())
     files = [one for one in place.with_name(place.name + ".files").rglob("*") if one.is_file()]
     lost = [one.name for one in files if digest(one) not in known]
     assert lost == [], "a file of the invented lot is not among the examples"
@@ -109,6 +127,13 @@ def examples() -> dict[str, Path]:
     return {digest(one): one for one in (HOME / "examples").rglob("*") if one.is_file()}
 
 
+def copies() -> dict[str, bytes]:
+    """What goes with a record of a machine: the example photographs made small, by their hash."""
+    drawn = (one for one in (HOME / "examples" / "photographs").glob("*.jpg"))
+    small = (shown(one.read_bytes(), longest_px=PICTURE_PX) for one in drawn)
+    return {hashlib.sha256(one).hexdigest(): one for one in small}
+
+
 def unpack(folder: Path) -> None:
     """The walked shop in a folder, with its files."""
     place = folder / "shop.sqlite"
@@ -118,6 +143,8 @@ def unpack(folder: Path) -> None:
         for path in examples().values():
             if path.suffix in {".jpg", ".png", ".txt", ".csv", ".wav"}:
                 shop.keep_file(path.read_bytes())
+        for copy in copies().values():
+            shop.keep_file(copy)
     finally:
         shop.close()
 
