@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from retrue.base.refusals import Unusable
+from retrue.books.break_even import crossing, crossings
 from retrue.books.many_rows import many_paybacks
 from retrue.books.value import annuity_factor, discount_factors, payback_years
 
@@ -39,3 +40,13 @@ def test_one_payment_that_is_no_number_spoils_the_row() -> None:
     for wrong in ([[-1.0], [float("nan")]], [[float("inf")], [1.0]]):
         with pytest.raises(Unusable):
             many_paybacks(wrong)
+
+
+def test_neither_ahead_nor_gaining_is_never_ahead() -> None:
+    """By definition of being ahead: more than nothing, be it less than one."""
+    assert crossing(0.0, -1.0).says == crossing(-0.5, 0.0).says == "never"
+    assert crossing(0.0, 0.5).says == crossing(0.5, 0.0).says == "always"
+    assert crossing(-0.5, 0.5).at == crossing(0.5, -0.5).at == 1.0
+    for there, never, always in ((True, np.inf, 0.0), (False, 0.0, np.inf)):
+        told = crossings([0.0, -0.5, 0.0, 0.5], [-1.0, 0.0, 0.5, 0.0], from_there=there)
+        assert told.tolist() == [never, never, always, always]

@@ -11,12 +11,13 @@ import pytest
 from scipy.integrate import quad
 from scipy.stats import norm, poisson
 
+from retrue.cases.alternatives import MARKET_LOG_SD
 from retrue.cases.fix.scene import Scene
 from retrue.cases.plans import SCRAP_PER_KG
 from retrue.cases.settle.sale_figures import SaleFigures
 from retrue.cases.settle.sale_lines import MonthCost
 from retrue.cases.settle.surplus import State
-from retrue.cases.settle.surplus_market import Market, last_price, scrap_of
+from retrue.cases.settle.surplus_market import Market, last_price, market_of, scrap_of
 from retrue.cases.settle.surplus_net import Net, priced, with_capital
 from retrue.cases.settle.versus_flows import Gap, Side
 from retrue.choose.offers import Bids
@@ -152,6 +153,49 @@ def test_quantiles_and_means_are_weighted(market: Market) -> None:
     assert market.mean(values) == pytest.approx(28.0)
     told = market.band(np.array([30.0, 40.0, 20.0, 10.0]))  # 10 (0.4), 20 (to 0.7), 30 (to 0.8)
     assert (told.p10, told.p50, told.p90) == (10.0, 20.0, 40.0)
+
+
+def test_quantiles_of_even_weights_are_those_of_the_library(market: Market) -> None:
+    """Of 101 in any order: numpy's tenth, half, nine tenths."""
+    values = np.random.default_rng(3).permutation(101).astype(float)
+    told = replace(market, weights=np.full(101, 1 / 101)).band(values)
+    assert (told.p10, told.p50, told.p90) == tuple(np.percentile(values, (10, 50, 90)))
+
+
+def test_a_market_and_who_comes_to_it_scatter_together_as_the_tables_do() -> None:
+    """Variances of independent logarithms add up: 0.5 squared is the market's and the buyers'.
+
+    Mean of the better half of a lognormal of median 1: 2 exp(s2 / 2) N(s) (Johnson, Kotz and
+    Balakrishnan 1994, Continuous Univariate Distributions 1, chapter 14).
+    """
+    luck = np.arange(1_200.0)
+    drawer = SimpleNamespace(worlds=1_200, lognormal=lambda name, item, sd: sd * (1.0 + luck))
+    monthly = SimpleNamespace(amount=Three(10.0, 20.0, 60.0), hours=Three(0.2, 0.5, 2.0))
+    prospect = SimpleNamespace(
+        machine=SimpleNamespace(name="mill"), sell_luck=luck,
+        settled=SimpleNamespace(interest=0.08),
+        landing=SimpleNamespace(storage_a_month=np.array([80.0, 100.0])),
+    )  # fmt: skip
+    kind = SimpleNamespace(
+        levels={"right": SimpleNamespace(resale_log_sd=0.5)}, costs={"E32": monthly}
+    )
+    scene: Scene = SimpleNamespace(  # type: ignore[assignment]  # stands for a scene
+        view=SimpleNamespace(stage=SimpleNamespace(drawer=drawer)), prospect=prospect, kind=kind,
+        rate=15.0,
+    )  # fmt: skip
+    made = market_of(scene)
+    assert made.log_sd**2 + MARKET_LOG_SD**2 == pytest.approx(0.25)
+    assert made.own == pytest.approx(made.log_sd * (1.0 + luck[::3]))
+    assert made.sell_luck.tolist() == luck[::3].tolist()
+    assert made.weights == pytest.approx(np.full(400, 1 / 400))
+    better = 2.0 * np.exp(made.log_sd**2 / 2) * norm.cdf(made.log_sd)
+    assert made.realised == pytest.approx(0.92 * better, rel=1e-3)
+    assert np.median(made.bids.amounts) == pytest.approx(1.0, abs=1e-3)
+    assert made.round_hours == pytest.approx(0.7)  # (0.2 + 4 x 0.5 + 2) / 6
+    month = made.month
+    assert (month.floor, month.round, month.hours) == pytest.approx((65.0, 25.0, 10.5))
+    kind.levels["right"].resale_log_sd = MARKET_LOG_SD
+    assert market_of(scene).log_sd ** 2 == pytest.approx(0.05)
 
 
 def a_scene(mass_kg: float | None = 1_000.0) -> Scene:
