@@ -23,6 +23,7 @@ import sys
 import time
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
+from functools import cache
 from multiprocessing import get_context
 from pathlib import Path
 
@@ -42,14 +43,16 @@ from retrue.kinds.load import load  # noqa: E402
 CODE = ("buying.py", "buyer.py", "twin.py")
 ROOMS = ("base", "belief", "books", "cases", "choose", "plan")  # what a line depends on
 
-_kinds: dict[str, Kind] = {}
+
+@cache
+def _kinds() -> dict[str, Kind]:
+    """The library, read once by each process."""
+    return load(only=(MILL, LATHE))
 
 
 def _line(job: tuple[str, int, int]) -> str:
     truth, index, worlds = job
-    if not _kinds:
-        _kinds.update(load(only=(MILL, LATHE)))
-    one = purchase(_kinds, truth, index, worlds)
+    one = purchase(_kinds(), truth, index, worlds)
     fields = {name: getattr(one, name) for name in Purchase.__dataclass_fields__}
     return json.dumps(fields, sort_keys=True)
 
@@ -64,14 +67,13 @@ def jobs(purchases: int, worlds: int) -> list[tuple[str, int, int]]:
 
 def head(worlds: int) -> str:
     """What the lines of a file have in common; lines of another run are not mixed in."""
-    kinds = load(only=(MILL, LATHE))
     files = [ROOT / "bench" / name for name in CODE]
     files += sorted(file for room in ROOMS for file in (ROOT / "src/retrue" / room).glob("*.py"))
     code = b"".join(file.read_bytes() for file in files)
     return json.dumps(
         {
             "code": hashlib.sha256(code).hexdigest()[:16],
-            "kinds": [kind.hash for kind in kinds.values()],
+            "kinds": [kind.hash for kind in _kinds().values()],
             "seed": SEED,
             "worlds": worlds,
         },

@@ -17,6 +17,7 @@ Floats = NDArray[np.float64]
 
 SPREADS = (0.225, 0.45, 0.9)  # log-sd of the last rival's price
 STOPS = 60  # equally likely prices at which he stops
+Z = inverse_normal((np.arange(STOPS) + 0.5) / STOPS)
 RULES = ("the tool", "share of asking", "never unseen", "always visit", "mean, not walk-away")
 SHARES = tuple(0.05 * i for i in range(1, 31))
 SIGNS = (0, 1, 2, 3, 4, 6, 8, 12, 99)
@@ -72,9 +73,8 @@ class Played:
 
 def play(rule: Rule, lots: Sequence[Purchase], spread: float) -> Played:
     """Let a rule bid up to its limit against the last rival, one step above where he stops."""
-    z = inverse_normal((np.arange(STOPS) + 0.5) / STOPS)
     bids = [rule(p) for p in lots]
-    rows = np.array([_outcome(bid, p, z * spread) for bid, p in zip(bids, lots, strict=True)])
+    rows = np.array([_outcome(bid, p, Z * spread) for bid, p in zip(bids, lots, strict=True)])
     spent = np.array([bid.costs for bid in bids])
     return Played(gain=rows[:, 0], bought=rows[:, 1], regretted=rows[:, 2], asking=spent)
 

@@ -15,6 +15,19 @@ BENCH = Path(__file__).resolve().parents[2] / "bench"
 FEW = ("--purchases", "1", "--worlds", "100")  # and two to tune by, each for two truths
 
 
+@pytest.fixture
+def here(monkeypatch, capsys):
+    """The same program, in this process."""
+    monkeypatch.syspath_prepend(str(BENCH))
+    program = importlib.import_module("buying")
+
+    def run(file, *more):
+        program.main(["--file", str(file), *more])
+        return capsys.readouterr().out
+
+    return run
+
+
 def bench(file, *more):
     return subprocess.run(
         [sys.executable, str(BENCH / "buying.py"), "--file", str(file), *more],
@@ -51,11 +64,10 @@ def lot(rules):
     )
 
 
-def test_a_run_torn_off_and_taken_up_by_two_processes_writes_the_same_bytes(tmp_path):
+def test_a_run_torn_off_and_taken_up_by_two_processes_writes_the_same_bytes(tmp_path, here):
     whole = tmp_path / "whole.jsonl"
-    told = bench(whole, *FEW, "--processes", "1")
-    assert told.returncode == 0, told.stderr
-    assert "regretted" in told.stdout
+    told = here(whole, *FEW, "--processes", "1")
+    assert "regretted" in told
     lines = whole.read_text(encoding="utf-8").splitlines(keepends=True)
     assert len(lines) == 1 + 2 * (2 + 1)
     torn = tmp_path / "torn.jsonl"
@@ -63,15 +75,14 @@ def test_a_run_torn_off_and_taken_up_by_two_processes_writes_the_same_bytes(tmp_
     again = bench(torn, *FEW, "--processes", "2")
     assert again.returncode == 0, again.stderr
     assert torn.read_bytes() == whole.read_bytes()
-    assert again.stdout == told.stdout
+    assert again.stdout == told
 
 
-def test_lines_of_another_run_are_not_mixed_in(tmp_path):
+def test_lines_of_another_run_are_not_mixed_in(tmp_path, here):
     file = tmp_path / "other.jsonl"
     file.write_text('{"worlds": 7}\n', encoding="utf-8")
-    told = bench(file, "--quick")
-    assert told.returncode != 0
-    assert "another run" in told.stderr
+    with pytest.raises(SystemExit, match="another run"):
+        here(file, "--quick")
     assert file.read_text(encoding="utf-8") == '{"worlds": 7}\n'
 
 
