@@ -14,69 +14,76 @@ from retrue.records.facts import Finding, Note
 ROOT = Path(__file__).resolve().parents[2]
 SHARED, OWN, PROCESSES = 15, 40, 3
 
-WRITER = """
-import json, sys
+TOGETHER = """
+import json, os, sys, traceback
 from datetime import UTC, datetime
 from retrue.base.refusals import Overtaken
 from retrue.records.facts import Finding, Note
 from retrue.store.shop import open_shop
 
-place, files, name = sys.argv[1:]
-print("ready", flush=True)
-sys.stdin.readline()
-shop = open_shop(place, clock=lambda: datetime.now(UTC), files=None)
-won = []
-for n in range({OWN}):
-    shop.add(Note(text=f"{name} {n}"), by=name)
-    shop.add(Note(text=f"outbox {n}"), by="phone", id=f"same{n}")
-    if n < {SHARED}:
-        fact = Finding(lot="l1", machine=None, check="C01", answer="slight", text=name)
+{writer}
+
+place, *names = sys.argv[1:]
+waiting, go = os.pipe()
+for name in names:
+    if os.fork() == 0:
+        status = 1
         try:
-            shop.add(fact, by=name, replaces=f"shared{n}")
-            won.append(n)
-        except Overtaken:
-            pass
-shop.close()
-print(json.dumps(won), flush=True)
+            os.close(go)
+            os.read(waiting, 1)  # it ends when the last end to write to is closed: for all at once
+            print(json.dumps(write(place, name)), flush=True)
+            status = 0
+        except BaseException:
+            traceback.print_exc()
+        os._exit(status)
+os.close(go)
+sys.exit(any([os.wait()[1] for _ in names]))
+"""
+WRITER = """
+def write(place, name):
+    shop = open_shop(place, clock=lambda: datetime.now(UTC), files=None)
+    won = []
+    for n in range({OWN}):
+        shop.add(Note(text=f"{name} {n}"), by=name)
+        shop.add(Note(text=f"outbox {n}"), by="phone", id=f"same{n}")
+        if n < {SHARED}:
+            fact = Finding(lot="l1", machine=None, check="C01", answer="slight", text=name)
+            try:
+                shop.add(fact, by=name, replaces=f"shared{n}")
+                won.append(n)
+            except Overtaken:
+                pass
+    shop.close()
+    return won
 """.replace("{OWN}", str(OWN)).replace("{SHARED}", str(SHARED))
 
 
-def write_together(place: str, files: Path, code: str = WRITER) -> list[list[int]]:
-    """Start the writers together and return which shared findings each one corrected."""
-    writers = [
-        subprocess.Popen(
-            [sys.executable, "-W", "error", "-c", code, place, str(files), f"writer {n}"],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            text=True,
-            env={**os.environ, "PYTHONPATH": str(ROOT / "src")},
-        )
-        for n in range(PROCESSES)
-    ]
-    try:
-        for writer in writers:
-            assert writer.stdout is not None
-            assert writer.stdout.readline() == "ready\n"
-        told = []
-        for writer in writers:
-            assert writer.stdin is not None
-            writer.stdin.write("go\n")
-            writer.stdin.flush()
-        for writer in writers:
-            told.append(json.loads(writer.communicate(timeout=60)[0]))
-        return told
-    finally:
-        for writer in writers:
-            writer.kill()
-            writer.wait()
+def write_together(place: str, writer: str = WRITER) -> list[list[int]]:
+    """Let processes write together and return which shared findings each one corrected.
+
+    They are forked before any of them opens the shop, from one program that has its modules.
+    """
+    names = [f"writer {n}" for n in range(PROCESSES)]
+    done = subprocess.run(
+        [sys.executable, "-W", "error", "-c", TOGETHER.replace("{writer}", writer), place, *names],
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=60,
+        env={**os.environ, "PYTHONPATH": str(ROOT / "src")},
+    )
+    assert done.returncode == 0, done.stderr
+    told = [json.loads(line) for line in done.stdout.splitlines()]
+    assert len(told) == PROCESSES
+    return told
 
 
-def test_processes_writing_at_once_lose_nothing_and_correct_once(place, opens, tmp_path):
+def test_processes_writing_at_once_lose_nothing_and_correct_once(place, opens):
     shop = opens(place)
     for n in range(SHARED):
         fact = Finding(lot="l1", machine=None, check="C01", answer="seen")
         shop.add(fact, by="owner", id=f"shared{n}")
-    won = write_together(place, tmp_path / "files")
+    won = write_together(place)
     assert sorted(n for one in won for n in one) == list(range(SHARED))
     notes = [one.fact.text for one in shop.current(Note)]
     wanted = [f"writer {p} {n}" for p in range(PROCESSES) for n in range(OWN)]
@@ -87,21 +94,16 @@ def test_processes_writing_at_once_lose_nothing_and_correct_once(place, opens, t
 
 
 NEWCOMER = """
-import sys
-from datetime import UTC, datetime
-from retrue.records.facts import Note
-from retrue.store.shop import open_shop
-print("ready", flush=True)
-sys.stdin.readline()
-shop = open_shop(sys.argv[1], clock=lambda: datetime.now(UTC))
-shop.add(Note(text=sys.argv[3]), by="owner")
-shop.close()
-print("[]", flush=True)
+def write(place, name):
+    shop = open_shop(place, clock=lambda: datetime.now(UTC))
+    shop.add(Note(text=name), by="owner")
+    shop.close()
+    return []
 """
 
 
-def test_processes_that_make_a_new_shop_at_once_make_one(place, tmp_path, opens):
-    write_together(place, tmp_path / "files", NEWCOMER)
+def test_processes_that_make_a_new_shop_at_once_make_one(place, opens):
+    write_together(place, NEWCOMER)
     shop = opens(place)
     assert sorted(one.fact.text for one in shop.current(Note)) == [
         f"writer {n}" for n in range(PROCESSES)
