@@ -13,12 +13,22 @@ from scipy.stats import norm, poisson
 
 from retrue.cases.alternatives import MARKET_LOG_SD
 from retrue.cases.fix.scene import Scene
-from retrue.cases.plans import SCRAP_PER_KG
+from retrue.cases.plans import SCRAP_PER_KG, SELL_DAYS
 from retrue.cases.settle.sale_figures import SaleFigures
 from retrue.cases.settle.sale_lines import MonthCost
 from retrue.cases.settle.surplus import State
-from retrue.cases.settle.surplus_market import Market, last_price, market_of, scrap_of
+from retrue.cases.settle.surplus_adds import gain_of, worth_doing
+from retrue.cases.settle.surplus_market import (
+    Heard,
+    Market,
+    last_price,
+    listened,
+    market_of,
+    scrap_of,
+    sell_days,
+)
 from retrue.cases.settle.surplus_net import Net, priced, with_capital
+from retrue.cases.settle.surplus_proofs import Extra
 from retrue.cases.settle.versus_flows import Gap, Side
 from retrue.choose.offers import Bids
 from retrue.kinds.library import Three
@@ -297,3 +307,78 @@ def test_what_one_sum_is_ahead_of_another() -> None:
     """By hand."""
     ahead = Net(1_000.0, 30.0).less(Net(400.0, 10.0))
     assert (ahead.money, ahead.hours, ahead.at(15.0)) == (600.0, 20.0, 300.0)
+
+
+def test_days_to_sell_are_the_tables_or_the_owners_and_never_less_than_one() -> None:
+    """By hand: a fifth quicker."""
+    own = SimpleNamespace(pert=lambda name, item, three: np.array([0.5, 10.0]))
+    scene: Scene = SimpleNamespace(  # type: ignore[assignment]  # stands for a scene
+        view=SimpleNamespace(stage=SimpleNamespace(drawer=own)), name="mill",
+        prospect=SimpleNamespace(sell_luck=np.array([0.5, 2.0])),
+    )  # fmt: skip
+    none: SaleFigures = SimpleNamespace(sell_days=None)  # type: ignore[assignment]  # the owner's
+    said: SaleFigures = SimpleNamespace(  # type: ignore[assignment]  # the owner's
+        sell_days=Three(1.0, 5.0, 20.0)
+    )
+    assert sell_days(scene, said, "running", 0.2) == pytest.approx([0.8, 8.0])
+    tables = SELL_DAYS["running"]
+    assert sell_days(scene, none, "running", 0.2) == pytest.approx([0.4 * tables, 1.6 * tables])
+    assert sell_days(scene, none, "running") == pytest.approx([0.5 * tables, 2.0 * tables])
+
+
+def test_what_was_heard_counts_by_bayes_and_what_was_not_listed_tells_nothing(
+    market: Market,
+) -> None:
+    """Poisson silence of 30 days, and one lognormal offer: weights by Bayes' rule, written out."""
+    price = np.array([10_000.0, 1.0] * 4)
+    days = np.array([20.0, 1.0, 60.0, 1.0, 90.0, 1.0, 200.0, 1.0])
+    assert listened(market, price, days, None) is market.weights
+    assert listened(market, price, days, Heard((), 0.0)) is market.weights
+    rate = 1.0 - np.exp(-2.0 / days[::2])
+    silent = market.weights * poisson.pmf(0, rate * 30)
+    told = listened(market, price, days, Heard((), 30.0))
+    assert told == pytest.approx(silent / silent.sum())
+    near = norm.pdf(np.log(9_000.0), np.log([10_000.0, 8_000.0, 8_000.0, 6_400.0]), 0.3)
+    one = market.weights * poisson.pmf(1, rate * 30) * near
+    told = listened(market, price, days, Heard((9_000.0,), 30.0))
+    assert told == pytest.approx(one / one.sum())
+
+
+def extra(id: str, share: float, money: float, **more: float) -> Extra:
+    return Extra(id=id, sort="extra", words=id, share=np.full(8, share), money=money,
+                 **({"hours": 0.0} | more))  # fmt: skip
+
+
+def test_what_an_extra_adds_is_its_share_less_its_costs_and_the_days_it_takes(
+    market: Market, ready_in_a_year: State
+) -> None:
+    """By hand: a tenth of the price, 200 and 5 hours off; ten days of floor, a fifth spared."""
+    at = priced(a_scene(), market, FIGURES, ready_in_a_year, 500)
+    month = with_capital(market, 9_000.0)
+    made = gain_of(a_scene(), month, extra("a", 0.1, 200.0, hours=5.0, days=10.0, quicker=0.2), at)
+    months = (0.2 * at.selling.standing_days - 10.0) / 30.44
+    price = float(at.selling.price @ market.weights)
+    assert made.money == pytest.approx(0.1 * price - 200.0 + months * (80.0 + month.month.capital))
+    assert made.hours == pytest.approx(5.0 - months * HALF)
+    beside = gain_of(a_scene(), month, extra("a", 0.1, 200.0), at, np.full(4, 1.5))
+    assert beside.money == pytest.approx(0.15 * price - 200.0)
+
+
+def test_extras_pay_by_what_they_add_beside_all_others_that_pay(
+    market: Market, ready_in_a_year: State
+) -> None:
+    """By hand: a tenth for twelve hundredths pays only on a price that another has raised by half.
+
+    The two raise it to 165 in 100: what costs 19 hundredths, be it in own hours at 15, pays not.
+    """
+    at = priced(a_scene(), market, FIGURES, ready_in_a_year, 500)
+    hundredth = float(at.selling.price @ market.weights) / 100
+    dear = extra("dear", 0.1, 12 * hundredth)
+    good, bad = extra("good", 0.5, 10 * hundredth), extra("bad", 0.1, 19 * hundredth)
+    slow = extra("slow", 0.1, 0.0, hours=19 * hundredth / 15.0)
+
+    def chosen(*every: Extra) -> list[str]:
+        return [one.id for one in worth_doing(a_scene(), market, every, at)]
+
+    assert chosen(dear, bad) == []
+    assert chosen(dear, good, bad, slow) == ["dear", "good"]
