@@ -15,6 +15,8 @@ Chances = NDArray[np.uint16]
 Bools = NDArray[np.bool_]
 Indices = NDArray[np.intp]
 
+NOWHERE: Indices = np.empty(0, np.intp)
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class WayNumbers:
@@ -208,39 +210,48 @@ class Restorer:
         """Try one way in the given slots of a bill; the slots still open come back."""
         way = self._ways[index]
         at: Indices | slice = slice(None) if slots is None else slots
-        worlds = bill.where if slots is None else bill.where[slots]
+        worlds = bill.where[at]
         chances = self._draw(way.key).take(worlds, axis=0)
-        certain = sure or way.cures >= 1.0
-        cured = chances[:, 0] < np.uint32(65536 if certain else way.cures * 65536)
-        octets = chances.view(np.uint8)  # the second number's low and high byte come third, fourth
-        money, hours = way.money.take(octets[:, 3]), way.hours.take(octets[:, 2])
-        if way.paid_if_it_fails != 1.0 and not sure:
-            money = np.where(cured, money, money * np.float32(way.paid_if_it_fails))
-        if units != 1:
-            money, hours = money * np.float32(units), hours * np.float32(units)
-        self._enter(bill, at, way, money, hours)
+        cured, failed = None, NOWHERE  # None: everywhere
+        if not sure and way.cures < 1.0:
+            cured = chances[:, 0] < np.uint16(way.cures * 65536)
+            failed = (~cured).nonzero()[0]
+        self._enter(bill, at, way, chances, failed, units)
         if way.log_drop:
-            bill.log_drop[at] += np.where(cured, np.float32(way.log_drop), np.float32(0))
+            drop = np.float32(way.log_drop)
+            bill.log_drop[at] += drop if cured is None else np.where(cured, drop, np.float32(0))
             bill.used.add("log_drop")
         for place, (row, chance) in enumerate(way.also):
             beside = self._draw(f"{way.key} heals {place // 2}").take(worlds, axis=0)
-            lucky = cured & (beside[:, place % 2] < np.uint32(chance * 65536))
-            bill.healed.append((row, worlds[lucky]))
-        failed = np.flatnonzero(~cured)
+            lucky = beside[:, place % 2] < np.uint32(chance * 65536)
+            bill.healed.append((row, worlds[lucky if cured is None else lucky & cured]))
         return failed if slots is None else slots[failed]
 
     def _enter(
-        self, bill: Bill, at: Indices | slice, way: WayNumbers, money: Table, hours: Table
+        self,
+        bill: Bill,
+        at: Indices | slice,
+        way: WayNumbers,
+        chances: Chances,
+        failed: Indices,
+        units: int,
     ) -> None:
         """Write one attempt onto the bill, and remember which lines it has."""
+        octets = chances.view(np.uint8)  # the second number's low and high byte come third, fourth
         if way.money[-1] > 0:
+            money = way.money.take(octets[:, 3])
+            if way.paid_if_it_fails != 1.0:
+                money[failed] *= np.float32(way.paid_if_it_fails)
+            if units != 1:
+                money *= np.float32(units)
             (bill.outside if way.bucket == "outside" else bill.parts)[at] += money
             bill.used.add(way.bucket)
             if way.donated:
                 bill.donated[at] += money
                 bill.used.add("donated")
         if way.hours[-1] > 0:
-            bill.hours[at] += hours
+            hours = way.hours.take(octets[:, 2])
+            bill.hours[at] += hours if units == 1 else hours * np.float32(units)
             bill.used.add("hours")
         if way.lead_days:
             bill.lead_days[at] = np.maximum(bill.lead_days[at], np.float32(way.lead_days))
