@@ -7,6 +7,7 @@ import pytest
 
 from retrue.base.refusals import Unusable
 from retrue.books.break_even import crossing, crossings
+from retrue.books.hour_rate import price_an_hour
 from retrue.books.many_rows import many_paybacks
 from retrue.books.value import annuity_factor, discount_factors, payback_years
 
@@ -50,3 +51,7 @@ def test_neither_ahead_nor_gaining_is_never_ahead() -> None:
     for there, never, always in ((True, np.inf, 0.0), (False, 0.0, np.inf)):
         told = crossings([0.0, -0.5, 0.0, 0.5], [-1.0, 0.0, 0.5, 0.0], from_there=there)
         assert told.tolist() == [never, never, always, always]
+
+
+def test_without_a_margin_the_price_is_the_cost() -> None:
+    assert price_an_hour(80.0, 0.0) == 80.0

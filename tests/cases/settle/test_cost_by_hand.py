@@ -14,7 +14,7 @@ from tests.cases.priced import MILL, kinds, lot
 from retrue.cases.case import LotCase
 from retrue.cases.fix.far import Far
 from retrue.cases.plans import SELL_AS_FOUND, Plan
-from retrue.cases.settle.cost_actual import actuals_of
+from retrue.cases.settle.cost_actual import actuals_of, together
 from retrue.cases.settle.cost_days import PlanDay, days_of, last_days, until
 from retrue.cases.settle.cost_expected import Expected, expected_lines, mean_of
 from retrue.cases.settle.cost_kept import dated_of
@@ -265,3 +265,34 @@ def test_lines_that_come_to_more_than_their_bucket_are_taken_down_to_it() -> Non
     (rest,) = [one for one in told if one.bucket == "other"]
     assert isinstance(rest, Expected)
     assert (rest.line, rest.mean, rest.low, rest.high) == ("", 70.0, 70.0, 70.0)
+
+
+def test_landed_restored_and_running_are_kept_apart() -> None:
+    """By hand: 3 000 and 900 owed are on the floor, 500 and 60 owed are work, 120 is running it."""
+    told = actuals_of([
+        bill("3000", id="a", bucket="price", shares=shares("3000"), paid_from="bank"),
+        bill("900", id="b", bucket="move", line="E20", shares=shares("900"), state="expected"),
+        bill("500", id="c", bucket="parts", line="F15:local", shares=shares("500")),
+        bill("60", id="d", bucket="parts", line="F15:repair", shares=shares("60"),
+             state="expected"),
+        bill("120", id="e", bucket="running", shares=shares("120"), paid_from="bank"),
+        bill("-700", id="f", bucket="sale", sort="sold", shares=shares("-700"), brings=True),
+    ])["m0"]  # fmt: skip
+    assert (told.landed, told.restored, told.running, told.brings) == (3_900, 4_460, 120, 700)
+    assert told.by_line("F15") == (500, 60)
+    assert told.by_line("E20") == (0, 900)
+    assert told.by_bucket("parts") == (500, 60)
+    assert told.told == {"price", "move", "parts", "running"}
+    both = together([told, told])
+    assert (both.landed, both.restored, both.brings) == (7_800, 8_920, 1_400)
+    assert len(both.lines) == 12
+
+
+def test_a_line_of_nothing_says_that_its_bucket_cost_nothing() -> None:
+    told = actuals_of([
+        bill("0", bucket="visit", shares=shares("0")),
+        bill("80", id="x", bucket="", shares=shares("80", "0")),
+    ])  # fmt: skip
+    assert (told["m0"].told, told["m0"].unplaced) == ({"visit"}, 1)
+    assert (told["m0"].by_bucket("visit"), told["m0"].restored) == ((0, 0), 80)
+    assert told["m1"].unplaced == 0
