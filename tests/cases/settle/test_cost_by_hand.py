@@ -123,14 +123,15 @@ class TestABillThatIsOwed:
         assert told["m0"].restored == 600
 
     def test_cents_left_by_rounding_belong_to_the_last_payment(self) -> None:
-        """By hand: thirds of 33.34 are 11.11 each, the last one 11.12."""
+        """By hand: thirds of 10 and of 90 are 3.33 and 30.00; 3.34 and 30.00 are left at last."""
         told = actuals_of([
-            bill("100.00", shares=shares("33.34", "66.66")), payment("33.33", "2026-11-10"),
+            bill("100.00", shares=shares("10.00", "90.00")), payment("33.33", "2026-11-10"),
             payment("33.33", "2026-11-20"), payment("33.34", "2026-11-30"),
         ])  # fmt: skip
-        paid = [(day, str(money), posted) for day, money, _, posted in told["m0"].lines]
-        assert paid == [("2026-11-10", "11.11", True), ("2026-11-20", "11.11", True),
-                        ("2026-11-30", "11.12", True)]  # fmt: skip
+        days = ("2026-11-10", "2026-11-20", "2026-11-30")
+        for key, parts in (("m0", ("3.33", "3.33", "3.34")), ("m1", ("30.00", "30.00", "30.00"))):
+            paid = [(day, str(money), posted) for day, money, _, posted in told[key].lines]
+            assert paid == [(day, part, True) for day, part in zip(days, parts, strict=True)]
 
     def test_what_is_paid_at_once_is_paid_on_its_day(self) -> None:
         told = actuals_of([bill("80", shares=shares("80"), paid_from="bank")])
