@@ -74,6 +74,7 @@ from retrue.web.prove import (
 from retrue.web.refusals import broken, no_form, refuse, unknown_page
 from retrue.web.security import Settings
 from retrue.web.settle import routes as money
+from retrue.web.signpost import Signpost
 from retrue.web.strip import amend, apart, camera, cleaning, machine_files, night, places
 from retrue.web.strip import papers as labels
 from retrue.web.wake import ladder, stage, watch
@@ -327,6 +328,7 @@ ROUTES = [
     *manual.ROUTES,
     Mount("/static", StaticFiles(directory=STATIC), name="static"),
 ]
+SIGNPOST = Signpost(ROUTES)
 
 
 def app(
@@ -361,12 +363,12 @@ def app(
         ``state.screener`` prices catalogues inside ``with made.state.screener.working():``;
         ``state.behind`` works ahead inside ``with made.state.behind.working():``.
     """
-    known = Known(shop)
+    known, routes = Known(shop), [SIGNPOST]
     made = Starlette(
-        routes=ROUTES,
+        routes=routes,
         middleware=[
             Middleware(Speaking),
-            Middleware(Gate, settings=settings, known=known, clock=clock, routes=ROUTES),
+            Middleware(Gate, settings=settings, known=known, clock=clock, routes=routes),
             Middleware(Onward),
             Middleware(Noting),
         ],

@@ -135,8 +135,10 @@ def names_of(route: BaseRoute) -> tuple[str, ...]:
 def found(routes: Sequence[BaseRoute], scope: Scope) -> BaseRoute | None:
     """The route that will answer: the first that fits address and method, as the router goes."""
     for route in routes:
-        if route.matches(scope)[0] is Match.FULL:
-            return route
+        match, told = route.matches(scope)
+        if match is Match.FULL:
+            leads: BaseRoute = told.get("route", route)  # a signpost is no route itself
+            return leads
     return None
 
 

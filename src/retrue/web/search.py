@@ -90,7 +90,8 @@ def _found(
 
 def _may(request: Request) -> Callable[[str], bool]:
     """Whether there is such a page, and it is for who asks."""
-    there = {getattr(route, "path", "") for route in request.app.routes}
+    routes = [one for post in request.app.routes for one in getattr(post, "routes", (post,))]
+    there = {getattr(route, "path", "") for route in routes}
     return lambda path: path in there and may_open(request.state.role, f"GET {path}")
 
 

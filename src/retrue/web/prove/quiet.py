@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from starlette.datastructures import UploadFile
@@ -11,7 +12,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from retrue.base.refusals import Problem, Unusable
-from retrue.base.say import later, say, usual
+from retrue.base.say import later, reader, say, usual
 from retrue.base.units import number
 from retrue.cases.prove.proof import Verdict
 from retrue.cases.prove.quiet import Quiet
@@ -82,14 +83,15 @@ def drawn(_: object, drawing: SenseDrawing, name: str) -> Drawn:
     """The picture of bands or of a spectrum, its parts under names of their own."""
     heads, lines = table(drawing) if isinstance(drawing, BandsDrawing) else ((), rows(drawing))
     return Drawn(
-        wide=_one_picture(drawing, PAGE, "wide", name),
-        phone=_one_picture(drawing, PAGE, "phone", name),
+        wide=_one_picture(drawing, PAGE, "wide", name, reader()),
+        phone=_one_picture(drawing, PAGE, "phone", name, reader()),
         heads=heads,
         rows=lines,
     )
 
 
-def _one_picture(drawing: SenseDrawing, theme: Theme, room: Room, name: str) -> str:
+@lru_cache(maxsize=64)  # what is drawn is a plain value: drawn once in each language
+def _one_picture(drawing: SenseDrawing, theme: Theme, room: Room, name: str, _language: str) -> str:
     with ONE_AT_A_TIME:
         svg = picture(drawing, theme=theme, room=room)
     return NAMED.sub(lambda found: f"{found[1]}{name}-{room}-{found[2]}", svg)

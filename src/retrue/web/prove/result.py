@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import threading
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from starlette.requests import Request
@@ -12,7 +13,7 @@ from starlette.responses import Response
 
 from retrue.base.formatter import minute
 from retrue.base.refusals import Refusal, Unknown
-from retrue.base.say import say
+from retrue.base.say import reader, say
 from retrue.cases.prove.proof import Proof, Quantity
 from retrue.figures.axes import Room
 from retrue.figures.ink import PAGE, PAPER, Theme
@@ -35,10 +36,16 @@ ONE_AT_A_TIME = threading.Lock()  # what draws the pictures keeps its settings f
 
 def drawn(_: object, proof: Proof, theme: Theme, room: Room) -> str:
     """The picture of a result; nothing where it has none."""
-    if proof.drawing is None:
-        return ""
+    return (
+        "" if proof.drawing is None else _picture(proof.deed, proof.drawing, theme, room, reader())
+    )
+
+
+@lru_cache(maxsize=64)  # what is drawn is a plain value: drawn once in each language
+def _picture(deed: str, drawing: object, theme: Theme, room: Room, _language: str) -> str:
+    shown = Proof(deed=deed, title="", headline="", quantities=(), drawing=drawing)
     with ONE_AT_A_TIME:
-        return own_names(picture(proof, theme=theme, room=room), room)
+        return own_names(picture(shown, theme=theme, room=room), room)
 
 
 def own_names(svg: str, room: Room) -> str:

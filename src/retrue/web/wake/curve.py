@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
+from retrue.base.say import reader
 from retrue.cases.wake.bands import run_in_of
 from retrue.cases.wake.drawing import RunInDrawing, WarmUpDrawing
 from retrue.cases.wake.ladder_drawing import run_in_drawing
@@ -22,13 +25,13 @@ def drawn(shop: RecordShop, stands: WatchStands) -> dict[str, str]:
     """The picture by room; nothing before a temperature was read."""
     kept = watch_kept(shop, stands.watch.id)
     shown = drawing_of(stands.watched, stands.plan, kept.begun, calls_of(kept))
-    return {} if shown is None else {room: _one(shown, room) for room in ROOMS}
+    return {} if shown is None else {room: _one(shown, room, reader()) for room in ROOMS}
 
 
 def stair(_: object, kind: Kind, stands: StageStands) -> dict[str, str]:
     """The steps of a stage's run-in by room; nothing where it has none."""
     shown = _stair(kind, stands)
-    return {} if shown is None else {room: _one(shown, room) for room in ROOMS}
+    return {} if shown is None else {room: _one(shown, room, reader()) for room in ROOMS}
 
 
 def stair_on_paper(kind: Kind, stands: StageStands) -> str | None:
@@ -48,6 +51,7 @@ def _stair(kind: Kind, stands: StageStands) -> RunInDrawing | None:
     return run_in_drawing(steps, stands, highest) if steps else None
 
 
-def _one(shown: WarmUpDrawing | RunInDrawing, room: Room) -> str:
+@lru_cache(maxsize=64)  # what is drawn is a plain value: drawn once in each language
+def _one(shown: WarmUpDrawing | RunInDrawing, room: Room, _language: str) -> str:
     with ONE_AT_A_TIME:
         return own_names(picture(shown, theme=PAGE, room=room), room)
