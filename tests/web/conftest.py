@@ -1,9 +1,13 @@
 from __future__ import annotations
 
+import importlib
 import io
+import sys
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any
 
 import pytest
 from PIL import Image
@@ -17,6 +21,7 @@ from retrue.kinds.library import Kind
 from retrue.web.app import Settings, app
 
 WORLDS = 400
+BENCH = Path(__file__).resolve().parents[2] / "bench"
 
 
 @dataclass
@@ -41,6 +46,16 @@ def priced() -> Iterator[None]:
 @pytest.fixture(scope="session")
 def kinds() -> Mapping[str, Kind]:
     return load()
+
+
+@pytest.fixture(scope="module")
+def bench() -> Iterator[Any]:
+    """The program that asks as strangers do; its shops read the kinds that all tests read."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.syspath_prepend(str(BENCH))
+        made = importlib.import_module("strangers")
+        patch.setattr(sys.modules["strange_shop"], "load", load)
+        yield made
 
 
 @pytest.fixture

@@ -6,10 +6,8 @@ A short form of ``bench/strangers.py``: each route at least twice, the ways of b
 from __future__ import annotations
 
 import html
-import importlib
 import re
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 from urllib.parse import unquote, urljoin
 
@@ -19,15 +17,7 @@ from tests.paper.reading import text_of as paper_text
 from retrue.web import roles
 from retrue.web.app import ROUTES
 
-BENCH = Path(__file__).resolve().parents[2] / "bench"
 REQUESTS = 644  # two for each route
-
-
-@pytest.fixture(scope="module")
-def bench() -> Iterator[Any]:
-    with pytest.MonkeyPatch.context() as patch:
-        patch.syspath_prepend(str(BENCH))
-        yield importlib.import_module("strangers")
 
 
 @pytest.fixture(scope="module")

@@ -5,17 +5,33 @@ from __future__ import annotations
 import html
 import re
 from collections.abc import Mapping, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future
+from contextvars import Context
 from dataclasses import dataclass, field
-from functools import partial
+from functools import cache, partial
+from threading import Thread, main_thread
 from typing import Any
 
-import anyio
 import httpx
+from anyio.from_thread import BlockingPortal, start_blocking_portal
 from starlette.applications import Starlette
 
 HERE = "http://127.0.0.1:8314"
 File = tuple[str, tuple[str, bytes, str]]
+
+
+@cache
+def _beside() -> BlockingPortal:
+    """One loop for all visitors, in a thread beside: a browser test may have left its own here."""
+    opened: Future[BlockingPortal] = Future()
+
+    def keep_open() -> None:
+        with start_blocking_portal() as portal:
+            opened.set_result(portal)
+            main_thread().join()
+
+    Thread(target=keep_open).start()
+    return opened.result()
 
 
 @dataclass
@@ -31,9 +47,7 @@ class Visitor:
 
     def send(self, method: str, path: str, *, follow: bool = True, **named: Any) -> httpx.Response:
         act = partial(self._send, method, path, follow, named)
-        # in a thread beside: a browser test may have left its loop in this one
-        with ThreadPoolExecutor(1) as beside:
-            return beside.submit(anyio.run, act).result()
+        return Context().run(_beside().call, act)  # a server knows nothing of who asks
 
     async def _send(
         self, method: str, path: str, follow: bool, named: dict[str, Any]
