@@ -47,7 +47,7 @@ ROOMS = ("base", "belief", "books", "cases", "choose", "plan")  # what a line de
 @cache
 def _kinds() -> dict[str, Kind]:
     """The library, read once by each process."""
-    return load(only=(MILL, LATHE))
+    return dict(load(only=(MILL, LATHE)))
 
 
 def _line(job: tuple[str, int, int]) -> str:

@@ -229,7 +229,7 @@ ANY = st.one_of(*(facts(kind) for kind in FACTS))
 
 @pytest.mark.parametrize("kind", FACTS, ids=lambda kind: kind.KIND)
 def test_every_kind_of_fact_comes_back_as_it_was(kind):
-    @settings(max_examples=12)  # a hundred kinds are many facts
+    @settings(max_examples=8)  # a hundred kinds are many facts
     @given(facts(kind))
     def comes_back(fact):
         text = pack(fact)

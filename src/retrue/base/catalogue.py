@@ -13,6 +13,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cache
 from importlib.resources import files
 from pathlib import Path
 
@@ -356,6 +357,7 @@ def keep_own(folder: Path, language: str, given: Iterable[Sentence], version: st
     return len(mine)
 
 
+@cache
 def program_sentences() -> tuple[Sentence, ...]:
     """Every sentence of this program, with its Dutch one.
 
