@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from functools import lru_cache
 from itertools import permutations
+from typing import NamedTuple
 
 from retrue.base.chance import stream
 from retrue.plan.calendar import NEVER, days_after
@@ -13,8 +14,7 @@ from retrue.plan.network import Job, Network, Way
 MACHINES_TRIED = 4  # as many machines are put into every order; more by the worth of their hours
 
 
-@dataclass(frozen=True, slots=True)
-class Spot:
+class Spot(NamedTuple):
     """Where a job lies: who does it, from which quarter of the calendar to which."""
 
     job: int
@@ -37,6 +37,7 @@ class Bench:
             for way in job.ways
             if way.starts is not None
         }
+        self._before = [frozenset(each for each, _, _ in job.before) for job in net.jobs]
         self._horizon = len(self._up[0]) - 1 if self._up else 0
         self.clear()
 
@@ -51,7 +52,7 @@ class Bench:
 
     def ready(self, number: int) -> bool:
         """Tell whether everything that comes before a job is put down."""
-        return all(each in self.done for each, _, _ in self.net.jobs[number].before)
+        return self._before[number] <= self.done.keys()
 
     def spot(self, number: int) -> Spot | None:
         """Where a job would lie now; None: nowhere, or not before something is let go."""
@@ -111,7 +112,7 @@ class Bench:
         return sorted(free, key=lambda unit: (-units[unit], unit))[:count]
 
 
-def by_list(bench: Bench, order: Sequence[int]) -> tuple[Spot, ...]:
+def by_list(bench: Bench, order: Sequence[int], *, first: Sequence[Spot] = ()) -> tuple[Spot, ...]:
     """Put jobs down in the order of a list; what cannot be put down yet is put down later.
 
     Parameters
@@ -119,6 +120,8 @@ def by_list(bench: Bench, order: Sequence[int]) -> tuple[Spot, ...]:
     bench : Bench
     order : sequence of int
         Numbers of jobs.
+    first : sequence of Spot
+        Where the first of them lie, if that is known: of a plan that begins with the same jobs.
 
     Returns
     -------
@@ -126,11 +129,13 @@ def by_list(bench: Bench, order: Sequence[int]) -> tuple[Spot, ...]:
         In the order in which they were put down; without what found no place.
     """
     bench.clear()
-    waiting = list(order)
+    for spot in first:
+        bench.put(spot)
+    waiting = list(order[len(first) :])
     while waiting:
         for place, number in enumerate(waiting):
-            if bench.ready(number) and (spot := bench.spot(number)):
-                bench.put(spot)
+            if bench.ready(number) and (found := bench.spot(number)):
+                bench.put(found)
                 del waiting[place]
                 break
         else:
@@ -172,7 +177,8 @@ def by_rank(
         waiting.remove(best.job)
 
 
-def weights(net: Network) -> dict[str, float]:
+@lru_cache(maxsize=8)
+def weights(net: Network) -> Mapping[str, float]:
     """What a day of every machine counts; where nothing is said of any, all the same.
 
     Parameters
@@ -181,7 +187,7 @@ def weights(net: Network) -> dict[str, float]:
 
     Returns
     -------
-    dict of machine to float
+    mapping of machine to float
         The largest is 1; a machine that is worth nothing still counts a thousandth.
     """
     worth = {machine: net.schedule.day_worth.get(machine, 0.0) for machine in net.machines}
@@ -381,7 +387,7 @@ def improve(
         order = [spot.job for spot in best]
         here, there = (int(each) for each in rng.integers(0, len(order), 2))
         order.insert(there, order.pop(here))
-        tried = by_list(bench, order)
+        tried = by_list(bench, order, first=best[: min(here, there)])
         if (now := cost(net, tried)) < value:
             best, value = tried, now
     return best
