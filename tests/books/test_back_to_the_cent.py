@@ -1,6 +1,8 @@
-"""Money that is back exactly at a year's end: by definition it is back, not still out."""
+"""Ends of formulas of the books: back to the cent, no margin, no tax, nothing ahead; by hand."""
 
 from __future__ import annotations
+
+from decimal import Decimal
 
 import numpy as np
 import pytest
@@ -9,6 +11,8 @@ from retrue.base.refusals import Unusable
 from retrue.books.break_even import crossing, crossings
 from retrue.books.hour_rate import price_an_hour
 from retrue.books.many_rows import many_paybacks
+from retrue.books.rates import Rates
+from retrue.books.tax import tax_problems, taxed
 from retrue.books.value import annuity_factor, discount_factors, payback_years
 
 
@@ -55,3 +59,23 @@ def test_neither_ahead_nor_gaining_is_never_ahead() -> None:
 
 def test_without_a_margin_the_price_is_the_cost() -> None:
     assert price_an_hour(80.0, 0.0) == 80.0
+
+
+def test_a_tax_of_nothing_can_be_and_one_of_all_cannot() -> None:
+    """A share from 0 to below 1: 0 % is a rate that papers name (Directive 2006/112/EC, memory)."""
+    for rate, fields in ((Decimal(0), []), (Decimal("0.99"), []), (Decimal(1), ["tax_rate"])):
+        told = tax_problems(rate=rate, scheme="", reclaimable=None)
+        assert [one.where for one in told] == fields
+    whole = taxed(Decimal("80.00"), "EUR", rate=Decimal(0), included=False)
+    assert (whole.gross, whole.net, whole.tax, whole.back) == (80, 80, 0, 0)
+
+
+def test_a_rate_that_was_kept_is_not_one_that_was_typed() -> None:
+    rates = Rates("EUR", [("CHF", "2026-11-20", Decimal("1.07"))])
+    kept, typed = (rates.on("CHF", "2026-11-21", typed=rate) for rate in (None, Decimal("1.1")))
+    own = rates.on("EUR", "2026-11-21")
+    assert kept is not None
+    assert typed is not None
+    assert own is not None
+    assert (kept.typed, typed.typed, own.typed) == (False, True, False)
+    assert (kept.day, typed.day) == ("2026-11-20", "2026-11-21")

@@ -17,7 +17,7 @@ from retrue.cases.plans import SELL_AS_FOUND, Plan
 from retrue.cases.settle.cost_actual import actuals_of, together
 from retrue.cases.settle.cost_days import PlanDay, days_of, last_days, until
 from retrue.cases.settle.cost_expected import Expected, expected_lines, mean_of
-from retrue.cases.settle.cost_kept import dated_of
+from retrue.cases.settle.cost_kept import dated_of, known_of
 from retrue.cases.settle.cost_lines import CostLineRow, DaysView, Range
 from retrue.cases.settle.cost_ranges import moved, plus, scaled
 from retrue.cases.settle.cost_still import Known, MachineStill, less_paid, paid_off
@@ -297,3 +297,54 @@ def test_a_line_of_nothing_says_that_its_bucket_cost_nothing() -> None:
     assert (told["m0"].told, told["m0"].unplaced) == ({"visit"}, 1)
     assert (told["m0"].by_bucket("visit"), told["m0"].restored) == ((0, 0), 80)
     assert told["m1"].unplaced == 0
+
+
+def test_what_was_paid_and_came_back_whole_is_still_to_come() -> None:
+    """By hand: 450 of the truck and 90 of the hook-up paid, and both given back to the cent."""
+    lines = [
+        bill("450", id="a", line="E20", bucket="move", shares=shares("450")),
+        bill("90", id="b", bucket="hook_up", shares=shares("90")),
+        bill("80", id="c", line="E40", bucket="hook_up", shares=shares("80")),
+        bill("-450", id="d", line="E20", bucket="move", sort="returned", shares=shares("-450")),
+        bill("-90", id="e", bucket="hook_up", sort="returned", shares=shares("-90")),
+    ]
+    known = known_of(lines, {"m0": "mill"}, ())
+    assert (known.lines, known.once) == ((("mill", "E40"),), {})
+    assert known.sums == {("mill", "E40"): 80.0}
+    part = known_of(lines[:2], {"m0": "mill"}, ())
+    assert part.lines == ((None, "E20"), ("mill", "E20"))
+    assert part.once == {("mill", "hook_up"): 90.0}
+
+
+def test_lines_of_several_machines_stand_in_order_and_what_is_not_known_of_one_is_of_none() -> None:
+    """Bucket by bucket, what stands on no line last, the largest forecast first."""
+
+    def row(line: str, bucket: str = "parts", **more: float) -> CostLineRow:
+        return CostLineRow(line=line, words=line, bucket=bucket, **more)
+
+    made = [*lines_together([
+        [row("F02", forecast=10.0), row("", forecast=500.0), row("F01", forecast=90.0)],
+        [row("E20", "move", forecast=1.0), row("F02", forecast=5.0), row("F03", high=3.0, low=1.0)],
+        [row("F03", forecast=7.0)],
+    ])]  # fmt: skip
+    assert [one.line for one in made] == ["E20", "F01", "F02", "F03", ""]
+    assert [one.forecast for one in made] == [1.0, 90.0, 15.0, 7.0, 500.0]
+    third = made[3]
+    assert (third.low, third.high) == (None, None)
+    (both,) = lines_together([[row("F03")], [row("F03")]])
+    assert both.forecast is None
+
+
+@pytest.mark.parametrize(
+    ("money", "first"),
+    [({"spent": 9.0}, True), ({"owed": 9.0}, True), ({"still": 9.0}, True),
+     ({"spent": -9.0}, True), ({"spent": 5.0, "owed": -5.0}, False), ({"still": 7.0}, False)],
+)  # fmt: skip
+def test_how_a_shared_line_stands_is_said_of_the_one_with_most_money(
+    money: dict[str, float], first: bool
+) -> None:
+    """By definition: in the book and owed, what came back counts by its size; and to come."""
+    one = CostLineRow(line="F03", words="one", bucket="parts", **money)
+    other = CostLineRow(line="F03", words="other", bucket="parts", still=8.0)
+    (both,) = lines_together([[one], [other]])
+    assert both.words == ("one" if first else "other")
