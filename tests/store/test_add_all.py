@@ -6,6 +6,7 @@ import threading
 from dataclasses import replace
 from datetime import UTC, datetime
 from decimal import Decimal
+from functools import cache
 
 import pytest
 
@@ -14,16 +15,19 @@ from retrue.records.chain import START, verify_chain
 from retrue.records.facts import Lot, Note, Withdrawn
 from retrue.records.settling import Posting
 from retrue.records.shop import ToAdd
+from retrue.store.shelf import AT_ONCE
 
 LINE = Posting(sort="bought", posted_on="2026-11-02", what="bearings", amount=Decimal("612.50"))
 
 
 def lines(count: int, first: int = 0) -> list[ToAdd]:
     """Different lines, each under an id of its own."""
-    return [
-        ToAdd(fact=replace(LINE, what=f"line {n}", amount=Decimal(n)), id=f"line-{n}")
-        for n in range(first, first + count)
-    ]
+    return [line(n) for n in range(first, first + count)]
+
+
+@cache
+def line(n: int) -> ToAdd:
+    return ToAdd(fact=replace(LINE, what=f"line {n}", amount=Decimal(n)), id=f"line-{n}")
 
 
 def test_they_stand_in_their_order_in_one_whole_chain(shop):
@@ -80,8 +84,9 @@ def test_one_refusal_in_the_middle_and_nothing_is_kept(shop, bad, refusal):
     shop.add(LINE, by="owner", id="old")
     shop.add(LINE, by="owner", id="kept", replaces="old")
     rows = list(shop.rows())
+    assert AT_ONCE < 600  # so that there is more than one batch
     with pytest.raises(refusal):
-        shop.add_all([*lines(600), bad, *lines(600, first=600)], by="owner")
+        shop.add_all([*lines(300), bad, *lines(300, first=300)], by="owner")
     assert list(shop.rows()) == rows
     assert [one.id for one in shop.current(Posting)] == ["kept"]
     shop.add_all(lines(2), by="owner")
