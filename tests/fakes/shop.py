@@ -58,6 +58,17 @@ class FakeShop:
         self._remembered: dict[str, bytes] = {}
         self._turn = threading.Lock()
 
+    def go_on_from(self, other: FakeShop) -> None:
+        """Hold what another holds, at its moment; each goes its own way from here."""
+        if isinstance(self._clock, TickingClock) and isinstance(other._clock, TickingClock):
+            self._clock.now = other._clock.now
+        self._rows = list(other._rows)
+        self._by_id = dict(other._by_id)
+        self._newer = dict(other._newer)
+        self._opened = dict(other._opened)
+        self._files = dict(other._files)
+        self._remembered = dict(other._remembered)
+
     def add(
         self,
         fact: F,

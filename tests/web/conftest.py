@@ -21,6 +21,7 @@ from retrue.kinds.library import Kind
 from retrue.web.app import Settings, app
 
 WORLDS = 400
+SETTINGS = Settings(secret="only for tests", edition="retrue 0.1.0", worlds=WORLDS)
 BENCH = Path(__file__).resolve().parents[2] / "bench"
 
 
@@ -65,7 +66,7 @@ def clock() -> Clock:
 
 @pytest.fixture
 def settings() -> Settings:
-    return Settings(secret="only for tests", edition="retrue 0.1.0", worlds=WORLDS)
+    return SETTINGS
 
 
 @pytest.fixture
@@ -97,21 +98,47 @@ LOT = {
 }
 
 
-@pytest.fixture
-def lot(owner: Visitor) -> str:
-    """A lot of two machines with three photographs; its path."""
+@dataclass(frozen=True)
+class Offered:
+    """A lot of two machines with three photographs: its path, that of the machine shown first."""
+
+    lot: str
+    machine: str
+    kept: FakeShop
+    looked_at: FakeShop  # after its page was, so that its price is known
+
+
+@pytest.fixture(scope="session")
+def offered(kinds: Mapping[str, Kind]) -> Offered:
+    """Made once a process; a test goes on from it in a shop of its own."""
+    shop, kept = FakeShop(), FakeShop()
+    owner = Visitor(app(shop=shop, kinds=kinds, clock=Clock(), settings=SETTINGS))
     photographs = [("pictures", (f"p{n}.jpg", jpeg(60 + 20 * n), "image/jpeg")) for n in range(3)]
     answer = owner.post("/lots", LOT, photographs, follow=False)
     assert answer.status_code == 303, answer.text
-    return answer.headers["location"]
+    lot = answer.headers["location"]
+    kept.go_on_from(shop)
+    machine = lot + "/machines/" + first(r'/machines/([^"/]+)"', owner.get(lot).text)
+    return Offered(lot, machine, kept, shop)
+
+
+@pytest.fixture
+def lot(house: Starlette, offered: Offered) -> str:
+    """A lot of two machines with three photographs; its path."""
+    assert house.state.shop.newest() == 0
+    house.state.shop.go_on_from(offered.kept)
+    return offered.lot
 
 
 NewVisitor = Callable[..., Visitor]
 
 
 @pytest.fixture
-def machine(owner: Visitor, lot: str) -> str:
-    return lot + "/machines/" + first(r'/machines/([^"/]+)"', owner.get(lot).text)
+def machine(house: Starlette, lot: str, offered: Offered) -> str:
+    """Of that lot the one that its page shows first; the page was looked at."""
+    assert house.state.shop.newest() == offered.looked_at.newest()
+    house.state.shop.go_on_from(offered.looked_at)
+    return offered.machine
 
 
 @pytest.fixture
