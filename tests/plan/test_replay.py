@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from bench.evenings import Life
 
+from retrue.plan.by_walk import by_walk
 from retrue.plan.freeze import freeze
 from retrue.plan.jobs import After, Draws, Hands, Order, Schedule, Shared, Task
 from retrue.plan.player import Player
@@ -67,8 +68,8 @@ def luck(made: Schedule, seed: int, worlds: int) -> Draws:
 @pytest.mark.parametrize("hands", [(ME,), (ME, SON), (ME, FRIEND, SON)], ids=len)
 @pytest.mark.parametrize("seed", range(3))
 def test_every_run_ends_each_task_when_a_plain_life_of_the_plan_does(seed, hands):
-    made = shop(seed, hands)
-    plan = solve(made, seconds=0.5)
+    made = shop(seed, hands)  # any plan will do, so the search is short
+    plan = by_walk(made, rounds=1) if len(hands) > 1 else solve(made, seconds=0.05)
     assert len(plan.placed) + len(plan.left_out) == len(made.tasks)
     draws = luck(made, seed, 12)
     played = replay(freeze(made, plan), draws)

@@ -55,6 +55,11 @@ def whole() -> PlanView:
 
 
 @cache
+def with_hoist() -> PlanView:
+    return plan(staff((AN, JAN), (HOIST,), 9.0), "lathe")
+
+
+@cache
 def without_hoist() -> PlanView:
     return plan(staff((AN, JAN), (replace(HOIST, have="none"),), 9.0), "lathe")
 
@@ -105,7 +110,7 @@ def test_one_evening_in_years_gives_no_date_and_no_error():
     ],
 )
 def test_a_promise_broken_by_other_hands_or_gear_says_so(who: Staff, why: str):
-    before = replace(whole(), made_of=plan(staff((AN, JAN), (HOIST,), 9.0), "lathe").made_of)
+    before = replace(whole(), made_of=with_hoist().made_of)
     [broke] = plan(who, "lathe", before=before).broke
     assert why in broke.why
     assert ("evenings" in broke.why) == ("evenings" in why)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import asdict, replace
 from decimal import Decimal
+from functools import cache
 from math import e, sqrt
 from types import SimpleNamespace
 
@@ -42,7 +43,9 @@ def lathe() -> View:
     return view_of(one.case, kinds(), like_drawer(one.case, 7, WORLDS), stand_in=False)
 
 
+@cache
 def row(**terms: object) -> ScreenedLot:
+    """A lathe sold on these terms; a row is worked out once for all who only read it."""
     return score(listed("14", **terms), kinds(), seed=7, worlds=WORLDS)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 from math import asin, pi, sqrt
 
 import numpy as np
@@ -19,6 +20,7 @@ from retrue.cases.screen.others import others_at
 from retrue.cases.screen.price_seen import others_seen
 from retrue.cases.screen.sale_drawer import sale_drawer
 from retrue.cases.screen.score import score
+from retrue.cases.screen.screened import ScreenedLot
 from retrue.cases.screen.stakes import stake_of
 from retrue.cases.screen.widen import view_of
 
@@ -43,12 +45,17 @@ def renamed(one: ListedLot) -> LotCase:
     return replace(case, lot=replace(case.lot, name=ANY_LOT), machines=machines)
 
 
+@cache
+def row_of(one: ListedLot) -> ScreenedLot:
+    """A row, worked out once for all who only read it."""
+    return score(one, kinds(), seed=7, worlds=WORLDS)
+
+
 @pytest.fixture(scope="module")
 def priced():
     """A mill and a lathe: the row, and the sheet that `worth price` prints of the same lot."""
     one = listed("14", "mill", "lathe")
-    row = score(one, kinds(), seed=7, worlds=WORLDS)
-    return row, price(renamed(one), kinds(), seed=7, worlds=WORLDS, questions=False)
+    return row_of(one), price(renamed(one), kinds(), seed=7, worlds=WORLDS, questions=False)
 
 
 def test_floor_is_the_tables_three_points_of_each_machine(priced) -> None:
@@ -77,13 +84,13 @@ def test_days_are_those_of_the_machine_that_is_ready_last(priced) -> None:
         assert max(each) - 1e-6 <= getattr(row.days, quantile) <= sum(each)
     alone = listed("14")
     sheet = price(renamed(alone), kinds(), seed=7, worlds=WORLDS, questions=False)
-    row = score(alone, kinds(), seed=7, worlds=WORLDS)
+    row = row_of(alone)
     assert row.days == sheet.machines[0].days
 
 
 def test_error_is_the_standard_error_of_its_ten_tenths() -> None:
     """Root of the sum of squares over n(n - 1), written out."""
-    row = score(listed("14"), kinds(), seed=7, worlds=WORLDS)
+    row = row_of(listed("14"))
     mean = sum(row.tenths) / 10
     assert row.error == pytest.approx(sqrt(sum((one - mean) ** 2 for one in row.tenths) / 90))
     assert 0 < row.error < row.gain
@@ -92,7 +99,7 @@ def test_error_is_the_standard_error_of_its_ten_tenths() -> None:
 def test_floor_that_bids_may_take_is_that_of_the_row() -> None:
     for machines in (("lathe",), ("mill", "lathe")):
         one = listed("14", *machines)
-        taken = stake_of(one, kinds(), worlds=MANY).candidate.floor
+        taken = stake_of(one, kinds(), worlds=WORLDS).candidate.floor
         whole = len(machines) * mean_of_three(*E31)
         assert taken.mean() == pytest.approx(whole, rel=0.02)
         assert taken.min() >= len(machines) * E31[0]
@@ -101,7 +108,7 @@ def test_floor_that_bids_may_take_is_that_of_the_row() -> None:
 
 def test_own_hours_that_bids_may_take_are_those_of_the_row() -> None:
     one = listed("14", sale="offer")
-    row, stake = score(one, kinds(), seed=7, worlds=WORLDS), stake_of(one, kinds(), worlds=MANY)
+    row, stake = row_of(one), stake_of(one, kinds(), worlds=WORLDS)
     mine = stake.candidate
     assert mine.hours[mine.option_of[0]].mean() == pytest.approx(row.hours, rel=0.1)
 
