@@ -1,16 +1,20 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 
 import httpx
 import pytest
+from starlette.applications import Starlette
+from tests.fakes.shop import FakeShop
 from tests.paper.reading import text_of as paper_text
 from tests.powering import signed_up_to
-from tests.web.conftest import jpeg
+from tests.web.conftest import SETTINGS, Clock, Offered, jpeg
 from tests.web.measuring import first
 from tests.web.visitor import Visitor, text_of, values
 
-from retrue.web.app import ROUTES
+from retrue.kinds.library import Kind
+from retrue.web.app import ROUTES, app
 
 
 def told(owner: Visitor, machine: str, symptom: str = "Y34", **more: str) -> str:
@@ -33,6 +37,25 @@ def signed(owner: Visitor, aim: str, stage: str = "running") -> None:
     signed_up_to(shop, lot, machine, kinds, "P8")
     answer = owner.post(f"{aim}/sign", {"stage": stage, "name": "Ann"}, follow=False)
     assert answer.status_code == 303, text_of(answer)
+
+
+@pytest.fixture(scope="module")
+def running(kinds: Mapping[str, Kind], offered: Offered) -> tuple[str, FakeShop]:
+    """A trouble whose stop point is signed, and its page was looked at: what is next is known."""
+    shop = FakeShop()
+    shop.go_on_from(offered.looked_at)
+    owner = Visitor(app(shop=shop, kinds=kinds, clock=Clock(), settings=SETTINGS))
+    aim = told(owner, offered.machine)
+    signed(owner, aim)
+    assert owner.get(aim).status_code == 200
+    return aim, shop
+
+
+@pytest.fixture
+def aim(house: Starlette, running: tuple[str, FakeShop]) -> str:
+    """That trouble, in the test's own shop."""
+    house.state.shop.go_on_from(running[1])
+    return running[0]
 
 
 def look(owner: Visitor, aim: str, answer: str, check: str = "C55") -> None:
@@ -76,11 +99,7 @@ class TestTheStart:
 
 
 class TestATrouble:
-    def test_one_act_stands_next_with_its_caution_before_it(
-        self, owner: Visitor, machine: str
-    ) -> None:
-        aim = told(owner, machine)
-        signed(owner, aim)
+    def test_one_act_stands_next_with_its_caution_before_it(self, owner: Visitor, aim: str) -> None:
         page = owner.get(aim)
         assert page.text.count('id="next"') == 1
         assert page.text.index("it allows nothing") < page.text.index('id="next"')
@@ -89,21 +108,15 @@ class TestATrouble:
         assert "who knew everything beforehand would pay" in text_of(page)
 
     def test_an_answer_moves_what_comes_next_and_stands_among_what_was_tried(
-        self, owner: Visitor, machine: str
+        self, owner: Visitor, aim: str
     ) -> None:
-        aim = told(owner, machine)
-        signed(owner, aim)
         before = thought(owner.get(aim))
         look(owner, aim, "not_seen")
         after = owner.get(aim)
         assert thought(after) != before
         assert "What I tried" in text_of(after)
 
-    def test_a_correction_and_taking_it_back_are_followed(
-        self, owner: Visitor, machine: str
-    ) -> None:
-        aim = told(owner, machine)
-        signed(owner, aim)
+    def test_a_correction_and_taking_it_back_are_followed(self, owner: Visitor, aim: str) -> None:
         untouched = thought(owner.get(aim))
         look(owner, aim, "seen")
         seen = owner.get(aim)
@@ -117,9 +130,7 @@ class TestATrouble:
         back = owner.post(answer + "/back", {"reason": "wrong axis"})
         assert thought(back) == untouched
 
-    def test_an_act_that_helped_ends_it(self, owner: Visitor, machine: str) -> None:
-        aim = told(owner, machine)
-        signed(owner, aim)
+    def test_an_act_that_helped_ends_it(self, owner: Visitor, offered: Offered, aim: str) -> None:
         done = {"sort": "adjust", "fault": "F38", "way": "adjust", "outcome": "gone",
                 "expected": "no lash", "seen": "none", "money": "40", "hours": "2",
                 "bought": "a shim", "needed": "yes"}  # fmt: skip
@@ -128,20 +139,16 @@ class TestATrouble:
         assert "Nothing is left to do for it." in text_of(page)
         assert "a shim" in text_of(page)
         assert 'id="next"' not in page.text
-        assert "gone" in text_of(owner.get(machine + "/find"))
+        assert "gone" in text_of(owner.get(offered.machine + "/find"))
 
-    def test_what_was_not_needed_is_summed(self, owner: Visitor, machine: str) -> None:
-        aim = told(owner, machine)
-        signed(owner, aim)
+    def test_what_was_not_needed_is_summed(self, owner: Visitor, aim: str) -> None:
         done = {"sort": "replace", "fault": "F38", "way": "replace", "outcome": "still",
                 "money": "1250", "bought": "a nut", "needed": "no"}  # fmt: skip
         page = owner.post(aim + "/did", done)
         told_sum = text_of(page).partition("and not needed:")[2][:14]
         assert re.sub(r"\D", "", told_sum) == "1250"
 
-    def test_a_photograph_stands_beside_what_was_done(self, owner: Visitor, machine: str) -> None:
-        aim = told(owner, machine)
-        signed(owner, aim)
+    def test_a_photograph_stands_beside_what_was_done(self, owner: Visitor, aim: str) -> None:
         done = {"sort": "adjust", "fault": "F38", "way": "adjust", "outcome": ""}
         page = owner.post(aim + "/did", done, [("picture", ("nut.jpg", jpeg(), "image/jpeg"))])
         shown = first(r'src="(/files/[^"]+/shown/small)"', page.text)
@@ -155,9 +162,7 @@ class TestATrouble:
         assert "Nothing is left" in text_of(owner.post(aim + "/again", {"outcome": "gone"}))
         assert owner.get(machine.partition("/machines")[0]).status_code == 200
 
-    def test_a_hunch_is_priced_against_the_best_step(self, owner: Visitor, machine: str) -> None:
-        aim = told(owner, machine)
-        signed(owner, aim)
+    def test_a_hunch_is_priced_against_the_best_step(self, owner: Visitor, aim: str) -> None:
         page = owner.post(aim + "/guess", {"fault": "F37"})
         assert page.status_code == 200
         assert "your hunch first" in page.text
@@ -212,9 +217,7 @@ class TestATrouble:
         assert "Screw end" in learned
         assert "next time" in learned
 
-    def test_something_that_was_no_step_is_kept_too(self, owner: Visitor, machine: str) -> None:
-        aim = told(owner, machine)
-        signed(owner, aim)
+    def test_something_that_was_no_step_is_kept_too(self, owner: Visitor, aim: str) -> None:
         page = owner.get(aim + "?step=other")
         assert 'value="F15:second_hand"' in next_of(page)
         for what, words in (("F15:second_hand", "replaced by a used one"), ("J05", "acuumed")):
@@ -229,9 +232,7 @@ class TestATrouble:
         assert 'name="what"' in next_of(refused)
         assert "a burr on the nut" in next_of(refused)
 
-    def test_a_hunch_may_be_somebody_elses(self, owner: Visitor, machine: str) -> None:
-        aim = told(owner, machine)
-        signed(owner, aim)
+    def test_a_hunch_may_be_somebody_elses(self, owner: Visitor, aim: str) -> None:
         page = owner.post(aim + "/guess", {"fault": "F37", "informant": "the old setter"})
         assert "the old setter" in text_of(page)
 
@@ -241,16 +242,12 @@ class TestATrouble:
         kept = owner.post(machine + "/find", form, [("picture", ("a.jpg", jpeg(), "image/jpeg"))])
         assert "/shown/small" in kept.text
 
-    def test_another_step_can_be_picked(self, owner: Visitor, machine: str) -> None:
-        aim = told(owner, machine)
-        signed(owner, aim)
+    def test_another_step_can_be_picked(self, owner: Visitor, aim: str) -> None:
         page = owner.get(aim)
         other = first(rf'href="{re.escape(aim)}(\?step=[^"]+)"', page.text)
         assert next_of(owner.get(aim + other)) != next_of(page)
 
-    def test_it_prints(self, owner: Visitor, machine: str) -> None:
-        aim = told(owner, machine)
-        signed(owner, aim)
+    def test_it_prints(self, owner: Visitor, aim: str) -> None:
         answer = owner.get(aim + "/sheet.pdf")
         assert answer.headers["content-type"] == "application/pdf"
         assert "What to do next" in paper_text(answer.content)
