@@ -11,6 +11,7 @@ from retrue.plan.restore import Steps
 from retrue.plan.ways import Order, Trial, cheapest_order
 
 _order = lru_cache(maxsize=16384)(cheapest_order)
+_RANKS = {level: place for place, level in enumerate(LEVELS)}
 
 
 def plan_for(bench: Bench, level: Level, rate: float) -> tuple[tuple[Steps, Order], ...]:
@@ -72,11 +73,11 @@ def allowed(bench: Bench, fault: Fault, level: Level) -> tuple[Fix, ...]:
     -------
     tuple of Fix
     """
-    fixes = bench.setting.kind.fixes.get(fault.id, ())
+    fixes, wanted = bench.setting.kind.fixes.get(fault.id, ()), rank(level.id)
     curing = [fix for fix in fixes if fix.way != "live_with"]
     tried = bench.setting.tried.get(fault.id, frozenset())
     curing = [fix for fix in curing if fix.way not in tried] or curing
-    good = [fix for fix in curing if rank(fix.good_for) >= rank(level.id)] or curing
+    good = [fix for fix in curing if rank(fix.good_for) >= wanted] or curing
     live = [fix for fix in fixes if fix.way == "live_with" and may_live(bench, fault, fix, level)]
     return tuple(good + live)
 
@@ -160,7 +161,7 @@ def rank(good_for: str) -> int:
     >>> rank("right"), rank("")
     (1, 2)
     """
-    return LEVELS.index(good_for) if good_for in LEVELS else len(LEVELS) - 1
+    return _RANKS.get(good_for, len(LEVELS) - 1)
 
 
 def trial_of(bench: Bench, fault: Fault, fix: Fix) -> Trial:
@@ -188,8 +189,8 @@ def _trial(bench: Bench, fault: Fault, fix: Fix) -> Trial:
     lost = fault.resale_drop_share * bench.setting.resale_now if fix.way == "live_with" else 0.0
     return Trial(
         name=fix.way,
-        money=round(float(bench.mean_money[way]), 2),
-        hours=round(float(bench.mean_hours[way]), 3),
+        money=round(bench.mean_money[way], 2),
+        hours=round(bench.mean_hours[way], 3),
         cures=fix.cures,
         paid_if_it_fails=fix.paid_if_it_fails,
         penalty=round(lost),

@@ -85,8 +85,9 @@ class Bench:
         self.trials: dict[tuple[str, str], Trial] = {}
         self._tables = self._ranges()
         self.ways = self._way_numbers()
-        self.mean_money = self._tables[0].mean(axis=1)
-        self.mean_hours = self._tables[1].mean(axis=1)
+        self.mean_money, self.mean_hours = (
+            table.mean(axis=1).astype(np.float64).tolist() for table in self._tables[:2]
+        )
         self.states = self._after_jobs()
         self.restorer = Restorer(self.states, self.ways, partial(drawer.two, setting.machine))
 

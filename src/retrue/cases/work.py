@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import reduce
+from functools import cached_property, reduce
 from operator import or_
 
 import numpy as np
@@ -306,10 +306,19 @@ class Workshop:
         hours = 0.0
         for reached, way in zip(order.attempted, ways, strict=True):
             bits = self.bench.ways[way].opens & ~opened_by_jobs
-            for place in self.bench.places:
-                if bits & self.bench.bit[place.id]:
-                    hours += reached * (_mean(place.open_hours) + _mean(place.close_hours))
+            if bits:
+                for bit, both in self._mean_doors:
+                    if bits & bit:
+                        hours += reached * both
         return hours
+
+    @cached_property
+    def _mean_doors(self) -> list[tuple[int, float]]:
+        """The bit of each place, and its mean hours to open and to close."""
+        return [
+            (self.bench.bit[place.id], _mean(place.open_hours) + _mean(place.close_hours))
+            for place in self.bench.places
+        ]
 
 
 def _mean(three: Three) -> float:
