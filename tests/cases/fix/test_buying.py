@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime
 from decimal import Decimal
 
 import pytest
+from tests.library import load
 
 from retrue.cases.case import LotCase
 from retrue.cases.fix.buying import Lists, buying_of
@@ -14,7 +15,6 @@ from retrue.cases.fix.buying_lines import Part
 from retrue.cases.fix.kept import OutKept, fix_of_case
 from retrue.cases.fix.lines import Card, Cards, Wait
 from retrue.kinds.judged import Three
-from retrue.kinds.load import load
 from retrue.records.facts import Lot, Machine, Shop, Terms
 from retrue.records.fixing import Out, Quoted, Stock
 from retrue.records.shop import Record

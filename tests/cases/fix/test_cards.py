@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from tests.cases.fix.bare import bare, by_key, cards, need_of
 from tests.cases.priced import found, kinds, lot
+from tests.library import load
 
 from retrue.cases.fix.belief import belief_of
 from retrue.cases.fix.kept import fix_of_case
@@ -20,7 +21,6 @@ from retrue.cases.fix.worlds import drawn_stage
 from retrue.cases.prepare import setting_of
 from retrue.cases.restoration import Bench
 from retrue.cases.work import Workshop
-from retrue.kinds.load import load
 from retrue.records.facts import CostLine, Machine
 from retrue.records.fixing import Chosen
 

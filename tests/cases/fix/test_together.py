@@ -10,6 +10,7 @@ from functools import cache
 from typing import Any
 
 import pytest
+from tests.library import load
 
 from retrue.base.refusals import Unknown, Unusable
 from retrue.cases.case import Happened, Kept, LotCase
@@ -21,7 +22,6 @@ from retrue.cases.fix.reopening import openings
 from retrue.cases.fix.together import together
 from retrue.cases.fix.which import prices_of
 from retrue.kinds.library import Kind
-from retrue.kinds.load import load
 from retrue.records.facts import CostLine, Finding, Lot, Machine, Shop, Terms
 from retrue.records.fixing import CardMarked, Chosen, Gear
 from retrue.records.seeking import Act

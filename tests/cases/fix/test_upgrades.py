@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from tests.library import load
 
 from retrue.base.refusals import Unknown
 from retrue.cases.alternatives import resale_share
@@ -18,7 +19,6 @@ from retrue.cases.fix.choice_lines import UpgradeRow, Upgrades
 from retrue.cases.fix.kept import FixKept, fix_of_case
 from retrue.cases.fix.upgrade_readings import Readings, readings_of_case
 from retrue.cases.fix.upgrades import upgrades
-from retrue.kinds.load import load
 from retrue.records.facts import CostLine, Finding, Lot, Machine, Shop, Terms
 from retrue.records.fixing import Chosen
 

@@ -8,6 +8,7 @@ from functools import cache
 import pytest
 from tests.cases.fix.choosing import ON, act, burnt, figure, happened, scene, way
 from tests.cases.priced import found, kinds
+from tests.library import load
 
 from retrue.cases.case import LotCase
 from retrue.cases.fix.agreed import as_agreed
@@ -19,7 +20,6 @@ from retrue.cases.known_choices import choice_doubts
 from retrue.cases.lot_file import read_lot
 from retrue.cases.lot_text import write_lot
 from retrue.cases.orders import allowed, plan_for, trial_of
-from retrue.kinds.load import load
 from retrue.plan.ways import Trial, cheapest_order
 from retrue.records.fixing import Chosen, Quoted
 from retrue.records.shop import Record

@@ -6,11 +6,11 @@ import json
 from dataclasses import replace
 
 import pytest
+from tests.library import load
 
 from retrue.base.refusals import Unreadable
 from retrue.cases.settle.closed_case import ClosedCase, ComparedRow
 from retrue.cases.settle.sharing import print_of, read_shared, shared_text
-from retrue.kinds.load import load
 
 CASE = ClosedCase(
     kind="turning_centre", age_years=20.0, level="right", end="sold", currency="EUR", year=2026,
