@@ -81,19 +81,18 @@ class Counted:
         plain = self.built.strands.plain
         rows = [self.built.faults[slot] - plain.roots for slot in SLOTS]
         needed = sorted({p for row in rows for p in plain.parents[row]})
-        for lives in product((0, 1), repeat=len(needed)):
-            value = dict(zip(needed, lives, strict=True))
-            weight = float(np.prod([plain.root_prior[p] if v else 1 - plain.root_prior[p]
-                                    for p, v in value.items()]))  # fmt: skip
-            share = [float(plain.tables[r][tuple(value[p] for p in plain.parents[r])])
-                     for r in rows]  # fmt: skip
-            for there in product((0, 1), repeat=len(SLOTS)):
-                one = weight
-                for chance, present in zip(share, there, strict=True):
-                    one *= chance if present else 1 - chance
-                parts = frozenset(s for s, present in zip(SLOTS, there, strict=True) if present)
-                state: State = (parts, frozenset())
-                self.ways[state] = self.ways.get(state, 0.0) + one
+        lives = np.array(list(product((0, 1), repeat=len(needed))))  # each way of having lived
+        prior = plain.root_prior[needed]
+        weight = np.where(lives, prior, 1 - prior).prod(axis=1)
+        of = {parent: lives[:, column] for column, parent in enumerate(needed)}
+        share = np.array([
+            np.broadcast_to(plain.tables[r][tuple(of[p] for p in plain.parents[r])], weight.shape)
+            for r in rows
+        ])  # fmt: skip
+        for there in product((False, True), repeat=len(SLOTS)):
+            each = np.where(np.array(there)[:, None], share, 1 - share).prod(axis=0)
+            parts = frozenset(s for s, present in zip(SLOTS, there, strict=True) if present)
+            self.ways[parts, frozenset()] = float(weight @ each)
 
     def take(self, id: str, one: Step) -> None:
         if isinstance(one, Finding):

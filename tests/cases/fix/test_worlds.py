@@ -21,8 +21,10 @@ from retrue.cases.prepare import shop_bench
 from retrue.cases.work import Workshop
 from retrue.kinds.fixing import CardRule
 from retrue.plan.freeze import freeze
+from retrue.plan.network import network
+from retrue.plan.placed import order_of
+from retrue.plan.priority import by_rule
 from retrue.plan.replay import replay
-from retrue.plan.solve import solve
 from retrue.records.fixing import CardMarked, Chosen
 from retrue.records.shop import Record
 
@@ -96,7 +98,8 @@ def test_nine_in_ten_of_other_runs_are_done_by_the_promised_day():
         return lay([Bundle(cards=cards, draws=made, day_worth=10.0)], staff((), (), 12.0), at)
 
     first = laid(7, 2000)
-    frozen = freeze(first.schedule, solve(first.schedule, seconds=0.1))
+    net = network(first.schedule)  # any plan will do: it is that of the rule
+    frozen = freeze(first.schedule, order_of(net, by_rule(net, swaps=0)))
     promise = np.quantile(replay(frozen, first.draws).days["mill"], 0.9)
     later = replay(frozen, laid(8, 500).draws).days["mill"]
     assert 0.88 <= (later <= promise).mean() <= 0.92
