@@ -9,8 +9,11 @@ from datetime import datetime
 from typing import Any
 
 import pytest
+from starlette.applications import Starlette
+from tests.fakes.shop import FakeShop
 from tests.paper.reading import text_of as paper_text
 from tests.web.bare import bare_lot
+from tests.web.seen import look_at
 from tests.web.visitor import Visitor, text_of, values
 
 from retrue.base.refusals import NotYet
@@ -31,12 +34,21 @@ def shop(owner: Visitor) -> RecordShop:
     return kept
 
 
-@pytest.fixture
-def machine(shop: RecordShop, kinds: Kinds) -> str:
-    """A mill that was opened: its spindle bearings are worn."""
+@pytest.fixture(scope="module")
+def opened(kinds: Kinds) -> tuple[str, FakeShop]:
+    """A mill that was opened: its spindle bearings are worn; its page was looked at."""
+    shop = FakeShop()
     path = bare_lot(shop)[0]
     find.teardown(shop, path.split("/")[2], path.split("/")[4], FAULT, True, kinds, by="owner")
-    return path
+    look_at(shop, kinds, f"{path}/fix")
+    return path, shop
+
+
+@pytest.fixture
+def machine(house: Starlette, opened: tuple[str, FakeShop]) -> str:
+    """That mill, in the test's own shop."""
+    house.state.shop.go_on_from(opened[1])
+    return opened[0]
 
 
 class TestChoices:

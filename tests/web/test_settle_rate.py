@@ -7,15 +7,16 @@ from collections.abc import Mapping
 
 import pytest
 from httpx import Response
+from starlette.applications import Starlette
 from tests.fakes.shop import FakeShop
 from tests.web.bare import bare_lot
-from tests.web.conftest import WORLDS, Clock
+from tests.web.conftest import SETTINGS, Clock
 from tests.web.visitor import Visitor, text_of
 
 from retrue.kinds.library import Kind
 from retrue.records.settling import RunFigure
 from retrue.records.shop import RecordShop
-from retrue.web.app import Settings, app
+from retrue.web.app import app
 
 
 @pytest.fixture
@@ -24,17 +25,25 @@ def shop(owner: Visitor) -> RecordShop:
     return kept
 
 
-@pytest.fixture
-def machine(shop: RecordShop) -> str:
-    return bare_lot(shop)[0]
-
-
 @pytest.fixture(scope="module")
-def page(kinds: Mapping[str, Kind]) -> Response:
-    """The page as it is first shown; the tests only read it."""
+def seen(kinds: Mapping[str, Kind]) -> tuple[str, FakeShop, Response]:
+    """A mill, its page as it is first shown."""
     shop = FakeShop()
-    made = app(shop=shop, kinds=kinds, clock=Clock(), settings=Settings(secret="-", worlds=WORLDS))
-    return Visitor(made).get(f"{bare_lot(shop)[0]}/settle/rate")
+    mill = bare_lot(shop)[0]
+    owner = Visitor(app(shop=shop, kinds=kinds, clock=Clock(), settings=SETTINGS))
+    return mill, shop, owner.get(f"{mill}/settle/rate")
+
+
+@pytest.fixture
+def machine(house: Starlette, seen: tuple[str, FakeShop, Response]) -> str:
+    house.state.shop.go_on_from(seen[1])
+    return seen[0]
+
+
+@pytest.fixture
+def page(seen: tuple[str, FakeShop, Response]) -> Response:
+    """It is only read."""
+    return seen[2]
 
 
 def test_the_answer_stands_first_then_next_then_the_picture_then_the_table(page: Response) -> None:

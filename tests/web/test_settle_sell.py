@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from decimal import Decimal
 
 import pytest
+from starlette.applications import Starlette
+from tests.fakes.shop import FakeShop
 from tests.web.bare import bare_lot
 from tests.web.conftest import Clock
+from tests.web.seen import look_at
 from tests.web.visitor import Visitor, text_of, values
 
+from retrue.kinds.library import Kind
 from retrue.phases import settle
 from retrue.records.facts import Machine, Shop
 from retrue.records.settling import ForSale, Offered, Posting, RunFigure
@@ -22,9 +27,19 @@ def shop(owner: Visitor) -> RecordShop:
     return kept
 
 
+@pytest.fixture(scope="module")
+def seen(kinds: Mapping[str, Kind]) -> tuple[str, FakeShop]:
+    """The lathe, its page looked at."""
+    shop = FakeShop()
+    here = f"{bare_lot(shop)[1]}/settle"
+    look_at(shop, kinds, f"{here}/sell")
+    return here, shop
+
+
 @pytest.fixture
-def here(shop: RecordShop) -> str:
-    return f"{bare_lot(shop)[1]}/settle"
+def here(house: Starlette, seen: tuple[str, FakeShop]) -> str:
+    house.state.shop.go_on_from(seen[1])
+    return seen[0]
 
 
 LISTED = {"sold_as": "parts", "ask": "4800", "take": "3200", "dump": "1500"}
