@@ -1,12 +1,18 @@
-"""Lines that do not begin at nothing, and what two unknown directions leave open: by hand."""
+"""Lines that do not begin at nothing, open directions, largest values: by hand and by table."""
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
+from scipy.stats import norm
 
+from retrue.science.bound import Bound, upper_bound, upper_bound_of_fit
+from retrue.science.conformity import GUARD
 from retrue.science.least_squares import fit
 from retrue.science.straightness import REFERENCES, local, straight, windows
+from retrue.science.uncertainty import repeated
 
 X = np.array([100.0, 200.0, 300.0, 500.0])
 H = np.array([3.0, 5.0, 4.0, 11.0])
@@ -72,3 +78,67 @@ def test_each_of_several_unknown_directions_leaves_its_own_parameters_open() -> 
     assert made.parameters[4] == pytest.approx(4.0)
     assert made.parameters[:2] == pytest.approx([1.0, 1.0])
     assert made.parameters[2] + 2 * made.parameters[3] == pytest.approx(10.0)
+
+
+def test_against_a_limit_a_bound_comes_out_as_far_as_it_reaches() -> None:
+    """JCGM 106:2012, 8.3.2: with a guard of 1.645 standard uncertainties an edge is one in twenty.
+
+    By hand: the value with its guard reaches the upper bound; against a limit below, what noise has
+    lifted it by is taken off as well as the guard.
+    """
+    made = Bound(value=10.0, bias=0.4, standard_uncertainty=0.3, upper=11.3)
+    assert made.value + GUARD * made.expanded / 2 == pytest.approx(11.3)
+    assert made.value - GUARD * made.expanded_down / 2 == pytest.approx(10.0 - GUARD * 0.3 - 0.4)
+    near = replace(made, upper=10.1, bias=-0.4)
+    assert near.expanded == near.expanded_down == pytest.approx(0.6)
+
+
+def test_two_readings_have_a_spread_and_one_has_none() -> None:
+    """By hand: 1 and 3 scatter by the root of 2, their mean by 1."""
+    made = repeated([1.0, 3.0])
+    assert (made.mean, made.spread, made.standard_uncertainty, made.freedom) == pytest.approx(
+        (2.0, np.sqrt(2.0), 1.0, 1)
+    )
+    with pytest.raises(ValueError, match="readings"):
+        repeated([1.0])
+
+
+LARGEST_OF_THREE = 1.5 / np.sqrt(np.pi)  # mean of three standard normals' largest: 0.8463
+SPREAD_OF_THREE = 0.7480  # and its standard deviation
+
+
+def largest(values: np.ndarray) -> np.ndarray:
+    return np.asarray(values.max(axis=-1))
+
+
+def below(share: float) -> float:
+    """What the largest of three standard normals is below so often: F(q)^3."""
+    return float(norm.ppf(share ** (1 / 3)))
+
+
+def test_noise_lifts_the_largest_of_three_as_the_table_of_order_statistics_says() -> None:
+    """David and Nagaraja 2003, Order Statistics, section 3.2: 0.8463 and 0.7480 of one reading's.
+
+    The upper end is twice the value less what three in a hundred of the noisy ones are below.
+    """
+    made = upper_bound(
+        largest, [40.0, 40.0, 40.0], lambda rng, count: rng.normal(0, 2.0, (count, 3)), seed=7,
+        draws=40_000,
+    )  # fmt: skip
+    assert made.value == 40.0
+    assert made.bias == pytest.approx(2.0 * LARGEST_OF_THREE, abs=0.04)
+    assert made.standard_uncertainty == pytest.approx(2.0 * SPREAD_OF_THREE, rel=0.02)
+    assert made.upper == pytest.approx(40.0 - 2.0 * below(0.03), abs=0.04)
+
+
+@pytest.mark.parametrize(("draws", "upper"), [(40_000, 47.0 - 2.0 * below(0.05)), (90, None)])
+def test_a_fitted_largest_value_is_lifted_alike(draws: int, upper: float | None) -> None:
+    """The same table; observed at 47. Of fewer than a hundred draws no quantile is taken."""
+    chance = np.random.Generator(np.random.Philox(3))
+    made = upper_bound_of_fit(np.full(3, 40.0), 2.0, 47.0, largest, chance, draws=draws)
+    wide = 4.5 * 2.0 * SPREAD_OF_THREE / np.sqrt(draws)
+    assert made.value == 47.0
+    assert made.bias == pytest.approx(2.0 * LARGEST_OF_THREE, abs=wide)
+    assert made.standard_uncertainty == pytest.approx(2.0 * SPREAD_OF_THREE, rel=4.5 / draws**0.5)
+    wanted = 47.0 - made.bias + GUARD * made.standard_uncertainty if upper is None else upper
+    assert made.upper == pytest.approx(wanted, abs=0.04)

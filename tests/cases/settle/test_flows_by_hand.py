@@ -11,7 +11,7 @@ from retrue.cases.instead import Other
 from retrue.cases.settle.hour_rate_figures import AN_HOUR, Figures
 from retrue.cases.settle.hour_rate_inputs import Inputs
 from retrue.cases.settle.hour_rate_whole import Whole
-from retrue.cases.settle.versus_flows import nothing_of, other_of, ours_of, running
+from retrue.cases.settle.versus_flows import gaps_of, nothing_of, other_of, ours_of, running
 
 NONE = np.zeros(2)
 YEAR = 365.25  # days
@@ -37,7 +37,7 @@ def whole(run_a_year: float | None = None, **more: object) -> Whole:
     return SimpleNamespace(**(given | more))  # type: ignore[return-value]  # asked for no more
 
 
-def inputs(life: float = 10.0) -> Inputs:
+def inputs(life: float | np.ndarray = 10.0) -> Inputs:
     """An hour bought in at 60, the operator's at 15; there nine days of ten; 10 m2 at 96 a year."""
     told = {"work_cost_an_hour": 60.0, "wage_an_hour": 15.0, "floor_m2": 10.0,
             "floor_m2_year": 96.0, "life_years": life, "resale_at_end": 1_000.0}  # fmt: skip
@@ -103,6 +103,12 @@ class TestOurs:
         ours = ours_of(whole(), said(**own), inputs(life))
         assert (ours.until[0] / YEAR, ours.left[0]) == (pytest.approx(until), left)
 
+    def test_where_it_ends_early_in_some_worlds_it_brings_what_it_does_then_in_all(self) -> None:
+        """By hand: 3 and 7 of 7 years are 5 on average, and that is early."""
+        ours = ours_of(whole(), said(), inputs(np.array([3.0, 12.0])))
+        assert (ours.until / YEAR).tolist() == pytest.approx([3.0, 7.0])
+        assert ours.left.tolist() == [1_000.0, 1_000.0]
+
     def test_one_that_is_to_be_sold_saves_nothing(self) -> None:
         ours = ours_of(whole(keeps=False), said(), inputs())
         assert not ours.an_hour.any()
@@ -154,6 +160,23 @@ class TestOthers:
                 other("buy_in", False, -1_000.0), whole(worth=worth), said(), inputs()
             )
             assert bought.an_hour[0] == an_hour
+
+    def test_the_strongest_other_way_stands_first_on_average(self) -> None:
+        """By hand: 12 000 in both worlds beats 5 000 and 18 000, as it is cheaper on average."""
+        even, odd = other("new", True, 4_000.0), other("used", True, 4_000.0)
+        even.price, odd.price = NONE + 12_000.0, np.array([5_000.0, 20_000.0])  # type: ignore[misc]  # they stand for others
+        worth = SimpleNamespace(
+            hours_a_year=NONE + 200.0, margin_a_year=NONE + 4_000.0,
+            others={"odd": odd, "even": even},
+        )  # fmt: skip
+        settled = SimpleNamespace(horizon=7.0, rate=15.0, interest=0.0)
+        told = inputs()
+        told.values["hours_a_year"] = NONE + 200.0  # type: ignore[index]  # stands for all of them
+        own = said(down_days_a_year=22.0)
+        made = gaps_of(whole(worth=worth, settled=settled), own, told)
+        assert [(name, way) for name, way, _ in made] == [("even", "new"), ("odd", "used")]
+        sold = gaps_of(whole(worth=worth, settled=settled, keeps=False), own, told)
+        assert [way for _, way, _ in sold] == ["nothing"]
 
     def test_not_having_bought_it_is_nothing_at_all(self) -> None:
         side = nothing_of(whole())

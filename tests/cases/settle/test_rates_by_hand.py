@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
@@ -91,3 +92,25 @@ def test_the_curve_of_two_rates_is_nothing_at_both_and_reaches_beyond_them() -> 
     assert (drawn.now, drawn.low, drawn.high) == (0.30, (), ())
     one = SimpleNamespace(name="new", rate=SimpleNamespace(roots=(0.1,)), payments=rows)
     assert rate_curve(one, 0.30, "EUR") is None
+
+
+@pytest.mark.parametrize(
+    ("day", "year"), [(0.0, 0), (0.2, 1), (2.0, 2), (2.005, 2), (2.02, 3), (9.0, 9)]
+)
+def test_money_stands_at_the_end_of_the_year_in_which_its_day_lies(day: float, year: int) -> None:
+    """By definition; a day or two after a year's end are of that year."""
+    gap = sold(1, days=day)
+    rows = gap.payments[:, 0]
+    assert rows[year] == pytest.approx(7_000.0 * 1.08 ** (year - day) - 6_400.0 * (year == 0))
+    assert len(rows) == max(5, year) + 1
+    assert np.count_nonzero(rows) == 1 + (year > 0)
+    ours = replace(gap.ours, sale=np.zeros(1), left=np.full(1, 900.0), until=np.full(1, day * YEAR))
+    kept = replace(gap, ours=ours).payments[:, 0]
+    assert kept[year] == pytest.approx(900.0 - 6_400.0 * (year == 0))
+
+
+def test_as_many_years_are_looked_at_as_the_longest_world_takes() -> None:
+    gap = sold(3, days=0.5)
+    late = replace(gap.ours, sale_days=np.array([0.5, 8.5, 2.0]) * YEAR)
+    assert len(replace(gap, ours=late).payments) == 10
+    assert len(replace(gap, horizon=0.2).payments) == 2
