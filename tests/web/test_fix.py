@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 import pytest
+from starlette.applications import Starlette
+from tests.fakes.shop import FakeShop
 from tests.web.bare import bare_lot
 from tests.web.conftest import Clock
+from tests.web.seen import look_at
 from tests.web.sent import ids, opened, sent
 from tests.web.visitor import Visitor, text_of, values
 
@@ -27,9 +31,30 @@ def shop(owner: Visitor) -> RecordShop:
     return kept
 
 
+@dataclass(frozen=True)
+class Seen:
+    """Two machines; the mill is opened after, and what is to be done was looked at."""
+
+    machines: tuple[str, ...]
+    bare: FakeShop
+    found: str
+    opened: FakeShop
+
+
+@pytest.fixture(scope="module")
+def seen(kinds: Kinds) -> Seen:
+    bare, shop = FakeShop(), FakeShop()
+    machines = bare_lot(bare)
+    shop.go_on_from(bare)
+    found = opened(shop, machines[0], kinds)
+    look_at(shop, kinds, "/fix")
+    return Seen(machines, bare, found, shop)
+
+
 @pytest.fixture
-def machines(shop: RecordShop) -> tuple[str, ...]:
-    return bare_lot(shop)
+def machines(house: Starlette, seen: Seen) -> tuple[str, ...]:
+    house.state.shop.go_on_from(seen.bare)
+    return seen.machines
 
 
 @pytest.fixture
@@ -38,8 +63,10 @@ def machine(machines: tuple[str, ...]) -> str:
 
 
 @pytest.fixture
-def found(shop: RecordShop, machine: str, kinds: Kinds) -> str:
-    return opened(shop, machine, kinds)
+def found(house: Starlette, machine: str, seen: Seen) -> str:
+    assert house.state.shop.newest() == seen.bare.newest()
+    house.state.shop.go_on_from(seen.opened)
+    return seen.found
 
 
 @pytest.fixture
