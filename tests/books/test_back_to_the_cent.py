@@ -12,7 +12,7 @@ from retrue.books.break_even import crossing, crossings
 from retrue.books.hour_rate import price_an_hour
 from retrue.books.many_rows import many_paybacks
 from retrue.books.rates import Rates
-from retrue.books.tax import tax_problems, taxed
+from retrue.books.tax import Taxed, tax_problems, taxed
 from retrue.books.value import annuity_factor, discount_factors, payback_years
 
 
@@ -67,7 +67,7 @@ def test_a_tax_of_nothing_can_be_and_one_of_all_cannot() -> None:
         told = tax_problems(rate=rate, scheme="", reclaimable=None)
         assert [one.where for one in told] == fields
     whole = taxed(Decimal("80.00"), "EUR", rate=Decimal(0), included=False)
-    assert (whole.gross, whole.net, whole.tax, whole.back) == (80, 80, 0, 0)
+    assert whole == Taxed(Decimal(80), Decimal(80), Decimal(0), Decimal(0))
 
 
 def test_a_rate_that_was_kept_is_not_one_that_was_typed() -> None:

@@ -250,10 +250,8 @@ def test_what_the_plan_buys_is_paid_on_the_last_day_to_order_it() -> None:
     done = SimpleNamespace(card=SimpleNamespace(**vars(card) | {"state": "done"}), begins="x")
     plan, told = SimpleNamespace(rows=(done, row)), SimpleNamespace(outs=())
     made = dated_of(plan, told, Known(), {"k": "mill"}, on=date(2026, 11, 26))["k"]
-    assert [(one.on, one.amount) for one in made] == [
-        (date(2026, 12, 30), pytest.approx(0.7 * 170.0)),
-        (date(2026, 11, 26), pytest.approx(0.7 * 170.0)),
-    ]
+    assert [one.on for one in made] == [date(2026, 12, 30), date(2026, 11, 26)]
+    assert [one.amount for one in made] == pytest.approx([0.7 * 170.0] * 2)
     paid = Known(lines=(("mill", "F15:repair"), ("mill", "F09:replace")))
     assert dated_of(plan, told, paid, {"k": "mill"}, on=date(2026, 11, 26)) == {}
 
@@ -268,6 +266,11 @@ def test_lines_that_come_to_more_than_their_bucket_are_taken_down_to_it() -> Non
     assert (rest.line, rest.mean, rest.low, rest.high) == ("", 70.0, 70.0, 70.0)
 
 
+def whole(*amounts: Decimal) -> list[int]:
+    assert all(one == int(one) for one in amounts)
+    return [int(one) for one in amounts]
+
+
 def test_landed_restored_and_running_are_kept_apart() -> None:
     """By hand: 3 000 and 900 owed are on the floor, 500 and 60 owed are work, 120 is running it."""
     told = actuals_of([
@@ -279,13 +282,12 @@ def test_landed_restored_and_running_are_kept_apart() -> None:
         bill("120", id="e", bucket="running", shares=shares("120"), paid_from="bank"),
         bill("-700", id="f", bucket="sale", sort="sold", shares=shares("-700"), brings=True),
     ])["m0"]  # fmt: skip
-    assert (told.landed, told.restored, told.running, told.brings) == (3_900, 4_460, 120, 700)
-    assert told.by_line("F15") == (500, 60)
-    assert told.by_line("E20") == (0, 900)
-    assert told.by_bucket("parts") == (500, 60)
+    assert whole(told.landed, told.restored, told.running, told.brings) == [3_900, 4_460, 120, 700]
+    assert whole(*told.by_line("F15")) == whole(*told.by_bucket("parts")) == [500, 60]
+    assert whole(*told.by_line("E20")) == [0, 900]
     assert told.told == {"price", "move", "parts", "running"}
     both = together([told, told])
-    assert (both.landed, both.restored, both.brings) == (7_800, 8_920, 1_400)
+    assert whole(both.landed, both.restored, both.brings) == [7_800, 8_920, 1_400]
     assert len(both.lines) == 12
 
 
@@ -294,8 +296,9 @@ def test_a_line_of_nothing_says_that_its_bucket_cost_nothing() -> None:
         bill("0", bucket="visit", shares=shares("0")),
         bill("80", id="x", bucket="", shares=shares("80", "0")),
     ])  # fmt: skip
-    assert (told["m0"].told, told["m0"].unplaced) == ({"visit"}, 1)
-    assert (told["m0"].by_bucket("visit"), told["m0"].restored) == ((0, 0), 80)
+    mine = told["m0"]
+    assert (sorted(mine.told), mine.unplaced) == (["visit"], 1)
+    assert whole(*mine.by_bucket("visit"), mine.restored) == [0, 0, 80]
     assert told["m1"].unplaced == 0
 
 
