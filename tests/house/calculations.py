@@ -10,7 +10,7 @@ from pathlib import Path
 
 from tests.house.calculations_where import PHASES, phase_of
 from tests.house.test_docstrings import modules, public, sections
-from tests.house.trees import SOURCE, nodes_of, tree_of
+from tests.house.trees import SOURCE, nodes_of, tree_of, walked
 
 TESTS = SOURCE.parents[1] / "tests"
 THINKING = ("science", "belief", "choose", "plan", "books")
@@ -198,12 +198,12 @@ def _tests_of(room: str) -> dict[str, list[tuple[str, str]]]:
         lines = text.splitlines()
         tree = ast.parse(text)
         above = " ".join((ast.get_docstring(tree) or "").split("\n\n")[0].split())
-        for node in ast.walk(tree):
+        for node in walked(tree):
             if isinstance(node, ast.FunctionDef) and node.name.startswith("test_"):
                 said = _says(node, lines) or above
                 _ABOVE.add(above)
                 at = f"tests/{path.relative_to(TESTS)}::{node.name}"
-                names = {_name(one.func) for one in ast.walk(node) if isinstance(one, ast.Call)}
+                names = {_name(one.func) for one in walked(node) if isinstance(one, ast.Call)}
                 for name in names - {""}:
                     found.setdefault(name, []).append((said, at))
     return found

@@ -43,6 +43,7 @@ CAUTIONS = load(only=("turning_centre",))["turning_centre"].cautions
 MARKED = re.compile(r"(<!-- pasted: (?P<what>\w+) -->\n).*?(<!-- end -->)", re.DOTALL)
 
 
+@functools.cache
 def program() -> click.Group:
     """The outermost group of commands, wherever the command door keeps it."""
     groups = []

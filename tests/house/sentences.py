@@ -19,10 +19,10 @@ from functools import cache, cached_property
 from pathlib import Path
 
 from jinja2 import nodes
-from tests.house.trees import SOURCE, nodes_of, tree_of
+from tests.house.trees import SOURCE, nodes_of, tree_of, walked
+from tests.library import load
 
 from retrue.base.catalogue import SENSE, Sentence, read, shipped_file, write
-from retrue.kinds.load import load
 from retrue.kinds.spoken import texts
 from retrue.web.pages import templates
 
@@ -80,7 +80,7 @@ class Module:
                 self._bind(node.func.value, *node.args)
 
     def _bind(self, target: ast.expr, *values: ast.expr) -> None:
-        for name in ast.walk(target):
+        for name in [target] if isinstance(target, ast.Name) else walked(target):
             if isinstance(name, ast.Name):
                 self.bound.setdefault(name.id, []).extend(values)
 
@@ -168,7 +168,7 @@ def _called(one: Module, node: ast.Call, depth: int, at: frozenset[str]):
         for part in node.args:
             yield from written(one, part, depth, at)
     elif name in one.functions and name not in at:
-        for part in ast.walk(one.functions[name]):
+        for part in walked(one.functions[name]):
             if isinstance(part, ast.Return | ast.Yield) and part.value:
                 yield from written(one, part.value, depth + 1, at | {name})
     elif isinstance(node.func, ast.Name) and node.func.id[:1].isupper():

@@ -6,7 +6,7 @@ import ast
 from collections.abc import Iterator
 
 from tests.house.sentences import Module, is_sentence, modules, written
-from tests.house.trees import SOURCE
+from tests.house.trees import SOURCE, nodes_of
 
 # What is given here was said or marked before, is a text of the library, or a person's own word.
 ELSEWHERE = {
@@ -29,9 +29,9 @@ def place(one: Module) -> str:
     return one.path.relative_to(SOURCE).as_posix()
 
 
-def inside(tree: ast.AST) -> Iterator[ast.expr | ast.stmt]:
+def inside(one: Module) -> Iterator[ast.expr | ast.stmt]:
     """All that runs only when a function is called."""
-    for node in ast.walk(tree):
+    for node in nodes_of(one.path):
         if isinstance(node, ast.Lambda):
             yield node.body
         if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
@@ -42,7 +42,7 @@ def test_nothing_is_said_when_a_module_is_read():
     found = []
     for one in modules():
         said = [call for call in one.said if getattr(call.func, "id", "say") != "later"]
-        lines = [(part.lineno, part.end_lineno or 0) for part in inside(one.tree)] if said else []
+        lines = [(part.lineno, part.end_lineno or 0) for part in inside(one)] if said else []
         found += [
             f"{place(one)}:{call.lineno}"
             for call in said

@@ -23,8 +23,24 @@ def tree_of(path: Path) -> ast.Module:
 
 @cache
 def nodes_of(path: Path) -> tuple[ast.AST, ...]:
-    """Every node of its tree, as ``ast.walk`` gives them."""
-    return tuple(ast.walk(tree_of(path)))
+    """Every node of its tree, in the order of `walked`."""
+    return walked(tree_of(path))
+
+
+def walked(tree: ast.AST) -> tuple[ast.AST, ...]:
+    """Every node in the order of ``ast.walk``, less the marks whether a name is read or written.
+
+    They are a third of all, nobody asks for them, and ``ast.walk`` takes thrice as long.
+    """
+    found = [tree]
+    for node in found:  # it grows while it is gone through
+        for name in node._fields:
+            value = getattr(node, name, None)
+            if isinstance(value, list):
+                found += [one for one in value if isinstance(one, ast.AST)]
+            elif isinstance(value, ast.AST) and name != "ctx":
+                found.append(value)
+    return tuple(found)
 
 
 @cache
