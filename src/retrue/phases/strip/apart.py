@@ -11,7 +11,7 @@ from retrue.base.codes import code_of, read_code
 from retrue.base.refusals import Unknown, Unusable
 from retrue.base.say import say
 from retrue.cases.kept_case import line_of
-from retrue.cases.spot import Spot
+from retrue.cases.spot import Spot, first_id
 from retrue.cases.spot import find as find_spot
 from retrue.cases.strip.gates import place_stands, refuse_taking_apart
 from retrue.cases.strip.kept import pictures_of, said_of, taken_of
@@ -152,13 +152,13 @@ def put_back(
         Nothing of this machine has that code or id.
     """
     spot = find_spot(shop, lot, machine, {})
-    line = _line(shop, spot, taken)
-    kept = shop.current(PutBack, lot=spot.lot, machine=spot.machine, taken=line.id)
+    first = first_id(shop, label_of(shop, spot, taken))
+    kept = shop.current(PutBack, lot=spot.lot, machine=spot.machine, taken=first)
     old = kept[-1] if kept else None
     fact = PutBack(
         lot=spot.lot,
         machine=spot.machine,
-        taken=line.id,
+        taken=first,
         torque_nm=old.fact.torque_nm if old and torque_nm is None else torque_nm,
         text=text.strip() or (old.fact.text if old else ""),
     )
@@ -204,7 +204,9 @@ def taken_line(
     shop: RecordShop, lot: str, machine: str, taken: str, kinds: Mapping[str, Kind]
 ) -> TakenLine:
     """One thing that was undone, by its code as typed or by any id of its line."""
-    return _line(shop, find_spot(shop, lot, machine, kinds), taken)
+    spot = find_spot(shop, lot, machine, kinds)
+    label = label_of(shop, spot, taken)
+    return next(line for line in taken_of(shop, spot) if line.record == label.id)
 
 
 def label_by_code(shop: RecordShop, code: str) -> tuple[str, str, str]:
@@ -241,23 +243,20 @@ def write_step(
 ) -> Record[Taken]:
     """Say at which step something was undone, where that is not the order of keeping."""
     spot = find_spot(shop, lot, machine, {})
-    old = shop.get(Taken, _line(shop, spot, taken).record)
+    old = label_of(shop, spot, taken)
     return same_or_kept(shop, replace(old.fact, step=step), old, hand)
 
 
-def _line(shop: RecordShop, spot: Spot, taken: str) -> TakenLine:
-    every = taken_of(shop, spot)
+def label_of(shop: RecordShop, spot: Spot, taken: str) -> Record[Taken]:
+    """What stands of one thing that was undone, by its code as typed or by any id of its line."""
     try:
         code = read_code(taken)
     except Unusable:
         code = ""
-    for line in every:
-        if taken in (line.id, line.record) or line.code == code:
-            return line
-    ids = {one.id for one in shop.history(taken)} if not code and _is_kept(shop, taken) else set()
-    for line in every:
-        if line.id in ids:
-            return line
+    ids = {one.id for one in shop.history(taken)} if _is_kept(shop, taken) else set()
+    for one in shop.current(Taken, lot=spot.lot, machine=spot.machine):
+        if one.id in ids or one.fact.code == code:
+            return one
     raise _no_label(taken)
 
 

@@ -16,7 +16,7 @@ from retrue.cases.strip.kept import PICTURES, cleaned_of, pictures_of, said_of
 from retrue.cases.strip.lines import PlaceStands
 from retrue.kinds.library import Kind
 from retrue.kinds.stripping import AsFoundEntry
-from retrue.phases.strip.apart import taken_line
+from retrue.phases.strip.apart import label_of
 from retrue.phases.strip.here import (
     Prove,
     known_entry,
@@ -261,8 +261,8 @@ def _belongs(
 ) -> tuple[str, str | None]:
     """The place and what the photograph shows: a label, a line, or nothing by name."""
     if taken is not None:
-        line = taken_line(shop, spot.lot, spot.machine, taken, kinds)
-        return line.place, line.code
+        label = label_of(shop, spot, taken).fact
+        return label.place, label.code
     if entry is not None and spot.kind is not None:
         home = known_entry(spot.kind, entry).place
         if home != place:
