@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
+import shutil
+import sqlite3
 from collections.abc import Iterator, Mapping
+from datetime import datetime
 from decimal import Decimal
 from pathlib import Path
 
@@ -15,7 +19,7 @@ from retrue.phases import worth
 from retrue.phases.worth import LotView
 from retrue.records.facts import Alternative, Lot, Machine, Shop, Terms
 from retrue.records.shop import RecordShop
-from retrue.store.shop import open_shop
+from retrue.store.shop import SqlShop, open_shop
 
 
 @pytest.fixture(scope="module", autouse=True)
@@ -41,19 +45,59 @@ def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
         metafunc.parametrize("shop", shops, indirect=True)
 
 
+@pytest.fixture(scope="session")
+def empty_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The file of a shop in which nothing is kept: made once, copied for every test."""
+    path = tmp_path_factory.mktemp("empty") / "shop.sqlite"
+    open_shop(str(path), clock=TickingClock()).close()
+    return path
+
+
 @pytest.fixture
-def shop(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[RecordShop]:
+def ticking() -> TickingClock:
+    return TickingClock()
+
+
+@pytest.fixture
+def shop(
+    request: pytest.FixtureRequest, tmp_path: Path, empty_file: Path, ticking: TickingClock
+) -> Iterator[RecordShop]:
     if request.param == "in memory":
         yield FakeShop()
         return
-    opened = open_shop(str(tmp_path / "shop.sqlite"), clock=TickingClock())
+    path = Path(shutil.copy(empty_file, tmp_path / "shop.sqlite"))
+    opened = open_shop(str(path), clock=ticking)
     yield opened
     opened.close()
 
 
+@pytest.fixture(scope="session")
+def school_file(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, datetime]:
+    """The file of a shop that has the lot, and when it was kept: made once, copied likewise."""
+    path, clock = tmp_path_factory.mktemp("school") / "shop.sqlite", TickingClock()
+    opened = open_shop(str(path), clock=clock)
+    two_machines(opened)
+    opened.close()
+    return path, clock.now
+
+
 @pytest.fixture
-def lot(shop: RecordShop) -> LotView:
+def lot(
+    shop: RecordShop, tmp_path: Path, school_file: tuple[Path, datetime], ticking: TickingClock
+) -> LotView:
     """The closing school's two machines, in a shop that has said what its hour is worth."""
+    if not isinstance(shop, SqlShop) or shop.newest():
+        return two_machines(shop)
+    made, ticking.now = school_file
+    with (
+        contextlib.closing(sqlite3.connect(made)) as kept,
+        contextlib.closing(sqlite3.connect(tmp_path / "shop.sqlite")) as mine,
+    ):
+        kept.backup(mine)
+    return worth.view_lot(shop, "school")
+
+
+def two_machines(shop: RecordShop) -> LotView:
     worth.keep_shop(shop, Shop(hour_alternative=Decimal(15), hours_a_week=20), by="owner")
     return worth.new_lot(
         shop,
