@@ -5,7 +5,7 @@ from __future__ import annotations
 import linecache
 import pickle
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
 from functools import cache, lru_cache
@@ -108,12 +108,44 @@ def _called(sheet: PriceSheet, called: Mapping[str, str]) -> PriceSheet:
     )
 
 
+_summed: dict[tuple[Any, ...], tuple[Any, list[Kind | None]]] = {}
+
+
+def _once(work_out: Callable[..., Any]) -> Callable[..., Any]:
+    """A sum of a case that is worked out once for all it is asked with, and in each language."""
+    from retrue.base.say import reader
+    from retrue.cases.sheet_json import case_key
+
+    def asked(
+        case: LotCase, kinds: Mapping[str, Kind], *told: Any, seed: int, worlds: int, **more: Any
+    ) -> Any:
+        used = [kinds.get(one.kind) for one in case.machines]
+        key = (
+            work_out,
+            case_key(case, kinds, seed, worlds),
+            reader(),
+            *map(id, used),
+            repr((told, sorted(more.items()))),
+        )
+        if key not in _summed:
+            _summed[key] = work_out(case, kinds, *told, seed=seed, worlds=worlds, **more), used
+        return _summed[key][0]
+
+    return asked
+
+
 @contextmanager
 def priced_once() -> Iterator[None]:
-    """The same case, kinds, seed and worlds are priced once a process and language."""
+    """The same case, kinds, seed and worlds are priced once a process and language.
+
+    What a lot was to cost and what is to come of it likewise.
+    """
     from retrue.base.say import reader
     from retrue.cases import pricing  # late: most tests need no price
+    from retrue.cases.settle.cost_still import still_of
+    from retrue.cases.settle.forecast import forecast_of
     from retrue.cases.sheet_json import case_key
+    from retrue.phases.settle import costing
 
     work_out = pricing.price
 
@@ -134,4 +166,6 @@ def priced_once() -> Iterator[None]:
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(pricing, "price", price)
+        patch.setattr(costing, "forecast_of", _once(forecast_of))
+        patch.setattr(costing, "still_of", _once(still_of))
         yield

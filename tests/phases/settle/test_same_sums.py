@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import date
 from decimal import Decimal
 from typing import Any
 
 import pytest
 from tests.fakes.shop import FakeShop
-from tests.library import load, priced_once
+from tests.library import load
 from tests.phases.settle.costed import NOW, Home, frozen_lot
 
 from retrue.cases.kept_case import kept_case
@@ -24,12 +23,6 @@ ON = date(2026, 11, 26)
 BY: dict[str, Any] = {"by": "owner"}
 WORLDS = 400
 PERCENTILES = ("p10", "p50", "p90", "mean")
-
-
-@pytest.fixture(scope="module", autouse=True)
-def priced() -> Iterator[None]:
-    with priced_once():
-        yield
 
 
 def here(made: Home) -> Home:
