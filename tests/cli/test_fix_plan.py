@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from tests.fakes.shop import FakeShop
+from tests.planned import little_search
 
 from retrue.phases import worth
 from retrue.records.facts import Finding, Lot, Machine, Terms
@@ -20,11 +21,13 @@ name = "mill"
 kind = "vertical_machining_centre"
 age_years = 24
 
+"""
+FOUND = """
 [[finding]]
 machine = "mill"
-fault = "F06"
-answer = "present"
-grade = 3
+fault = "{fault}"
+answer = "{answer}"
+grade = 4
 channel = "apart"
 """
 QUICK = ("--worlds", "100", "--seconds", "0.1")
@@ -32,16 +35,20 @@ QUICK = ("--worlds", "100", "--seconds", "0.1")
 
 @pytest.fixture(autouse=True)
 def little_time(monkeypatch: pytest.MonkeyPatch) -> None:
-    """How good a plan is, is tested with the planning of plans: here any plan will do."""
-    monkeypatch.setattr("retrue.plan.solve.SWAPS", 10)
+    little_search(monkeypatch)
+
+
+def answers(kinds) -> dict[str, str]:
+    """Of every fault: the mill has one of them."""
+    faults = kinds["vertical_machining_centre"].faults
+    return dict.fromkeys(faults, "absent") | {"F06": "present"}
 
 
 @pytest.fixture
 def lot(shop: FakeShop, kinds) -> str:
     made = [Machine(lot="", name="mill", kind="vertical_machining_centre", age_years=24)]
     view = worth.new_lot(shop, Lot(name="school"), Terms(lot=""), made, by="owner")
-    for fault in kinds["vertical_machining_centre"].faults:
-        answer = "present" if fault == "F06" else "absent"
+    for fault, answer in answers(kinds).items():
         found = Finding(lot=view.id, machine=view.machines[0][0], fault=fault, answer=answer,
                         grade=4, channel="apart")  # fmt: skip
         shop.add(found, by="owner")
@@ -97,9 +104,10 @@ def test_a_plan_is_kept_shown_and_goes_stale(call, lot):
     assert call("fix", "hands", "An", "--evening", "monday").code == 2
 
 
-def test_the_same_from_a_file(call, tmp_path: Path):
+def test_the_same_from_a_file(call, kinds, tmp_path: Path):
     path = tmp_path / "school.toml"
-    path.write_text(FILE, encoding="utf-8")
+    found = (FOUND.format(fault=fault, answer=said) for fault, said in answers(kinds).items())
+    path.write_text(FILE + "".join(found), encoding="utf-8")
     assert told(call("fix", "tonight", path, "--json"))["picks"][0]["key"] == "J01"
     cards = told(call("fix", "cards", path, "mill", "--json"))
     assert "F06:replace" in {one["key"] for one in cards["cards"]}
