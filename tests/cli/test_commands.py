@@ -21,7 +21,7 @@ from retrue.cli.worth import ruling
 from retrue.records.facts import File, Note, Terms
 
 HOME = Path(__file__).resolve().parents[2]
-FEW = ("--worlds", "1000")
+FEW = ("--worlds", "300")  # how good a price is, is tested with the prices
 
 
 def told(door) -> dict[str, Any]:

@@ -27,7 +27,7 @@ from retrue.records.settling import HoursTold, Posting
 from retrue.records.waking import StageBegun, StageEnded
 
 demo = importlib.import_module("retrue.cli.demo")
-FEW = ("--worlds", "1000")
+FEW = ("--worlds", "300")  # how good its numbers are, is tested where they are made
 OUT = ("bought", "paid", "deposit")
 
 

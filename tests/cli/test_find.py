@@ -34,7 +34,7 @@ def told(door: Door) -> dict[str, Any]:
 @pytest.fixture
 def hall(call: Call, lot_file: Path) -> str:
     """A lot in the shop with one machine, whose trouble was told."""
-    assert call("lot", "new", "hall", "--from", lot_file, "--worlds", "1000").code == 0
+    assert call("lot", "new", "hall", "--from", lot_file, "--worlds", "200").code == 0
     assert call("find", "tell", "hall", "Y05", "--words", "drill wanders").code == 0
     return "hall"
 
@@ -269,7 +269,7 @@ def test_a_lot_in_which_much_happened_goes_out_to_a_file_and_comes_back(call, ha
     assert [(one.event.KIND, one.place) for one in case.happened] == [
         ("trouble", 0), ("signed", 0), ("act", 1), ("trial", 1),
     ]  # fmt: skip
-    assert call("lot", "new", "twin", "--from", path, "--worlds", "1000").code == 0
+    assert call("lot", "new", "twin", "--from", path, "--worlds", "200").code == 0
     assert call("lot", "show", "twin", "--json").code == 0
     here = told(call("find", "next", hall, "--json"))
     there = told(call("find", "next", "twin", "--json"))

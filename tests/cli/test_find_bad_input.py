@@ -93,7 +93,7 @@ IN_SHOP: dict[str, tuple[tuple[str, ...], int, str]] = {
 def test_bad_input_is_refused_and_the_shop_stays_as_it_was(
     what: str, call: Call, lot_file: Path, shop: FakeShop
 ):
-    call("lot", "new", "hall", "--from", lot_file, "--worlds", "1000")
+    call("lot", "new", "hall", "--from", lot_file, "--worlds", "200")
     assert call("find", "tell", "hall", "Y05", "--json").code == 0
     before = call("find", "tried", "hall", "--json").out
     arguments, code, holds = IN_SHOP[what]

@@ -216,14 +216,14 @@ def test_a_table_that_there_is_not_is_refused(call, tmp_path):
 
 @pytest.fixture
 def hall(call, lot_file) -> str:
-    assert call("lot", "new", "hall", "--from", lot_file, "--worlds", "1000").code == 0
+    assert call("lot", "new", "hall", "--from", lot_file, "--worlds", "200").code == 0
     return "hall"
 
 
 def keep(call, test: str, *more: str):
     pairs = [part for id, value in EXAMPLE_OPTIONS.get(test, {}).items()
              for part in ("--set", f"{id}={value}")]  # fmt: skip
-    return call("prove", "keep", "hall", "mill", test, example(test), *pairs, "--worlds", "1000",
+    return call("prove", "keep", "hall", "mill", test, example(test), *pairs, "--worlds", "200",
                 *more)  # fmt: skip
 
 

@@ -87,7 +87,7 @@ def test_the_example_of_a_test_waits_for_the_level_and_is_learned_from(shop, lot
     learned = {one.measure for one in full.proof.measures} & set(kind.measures)
     assert {one.measure for one in full.findings} == learned
     if full.findings:
-        told = worth.keep_findings(shop, "school", full.findings, kinds, worlds=500, by="owner")
+        told = worth.keep_findings(shop, "school", full.findings, kinds, worlds=100, by="owner")
         assert told.after is not None
     assert prove.judge(shop, kept.id, kinds, by="owner").findings == ()
     rows = prove.acceptance(shop, "school", machine, kinds).rows
