@@ -47,9 +47,9 @@ class Signpost(BaseRoute):
         for route in self._beside.get(_ends(scope["path"]), self._others):
             match, told = route.matches(scope)
             if match is Match.FULL:
-                return match, told | {"route": route}
+                return match, {**told, "route": route}
             if match is Match.PARTIAL and partly[0] is Match.NONE:
-                partly = match, told | {"route": route}
+                partly = match, {**told, "route": route}
         return partly
 
     async def handle(self, scope: Scope, receive: Receive, send: Send) -> None:
