@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import importlib
 import io
+import os
 import sys
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
@@ -10,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from jinja2 import FileSystemBytecodeCache
 from PIL import Image
 from starlette.applications import Starlette
 from tests.fakes.shop import FakeShop
@@ -19,6 +21,7 @@ from tests.web.visitor import Visitor
 
 from retrue.kinds.library import Kind
 from retrue.web.app import Settings, app
+from retrue.web.pages import templates
 
 WORLDS = 400
 SETTINGS = Settings(secret="only for tests", edition="retrue 0.1.0", worlds=WORLDS)
@@ -42,6 +45,15 @@ class Clock:
 def priced() -> Iterator[None]:
     with priced_once():
         yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def compiled(tmp_path_factory: pytest.TempPathFactory) -> None:
+    """A template is compiled once a run: processes that test side by side share what they made."""
+    own = tmp_path_factory.getbasetemp()
+    folder = (own.parent if "PYTEST_XDIST_WORKER" in os.environ else own) / "templates"
+    folder.mkdir(exist_ok=True)
+    templates().bytecode_cache = FileSystemBytecodeCache(str(folder))
 
 
 @pytest.fixture(scope="session")
