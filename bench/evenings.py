@@ -155,10 +155,11 @@ class Life:
                  if thing.days and any(name == thing.name for name, _ in names)]  # fmt: skip
         if not task.unbroken and not hired:
             return True
-        common = [at for at in self.moments if at >= now and all(at in one for one in crew)]
-        there = {at for at in common
-                 if all(self.schedule.start.date() + timedelta(days=at // DAY) in thing.days
-                        for thing in hired)}  # fmt: skip
+        common = sorted(at for at in set.intersection(*crew) if at >= now)
+        first_day = self.schedule.start.date()
+        days = {day for day in {at // DAY for at in common}
+                if all(first_day + timedelta(days=day) in one.days for one in hired)}  # fmt: skip
+        there = {at for at in common if at // DAY in days}
         lengths, run = [], 0
         for place, at in enumerate(common):
             broken = task.unbroken and place > 0 and common[place - 1] != at - 1

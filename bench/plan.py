@@ -120,13 +120,16 @@ def growth(most: int) -> Iterator[str]:
 def kept(lives: int) -> Iterator[str]:
     """Dates promised, then lived: as drawn, and with every wait twice as long."""
     lots, each = max(1, lives // 25), min(25, max(lives, 1))
+    promised = []
+    for seed in range(lots):
+        made = restoration(200 + seed)
+        order = solve(made, seconds=2.0)
+        nine = {p.machine: (p.nine_of_ten - made.start) / timedelta(days=1)
+                for p in promises(made, order, luck(made, RUNS, HOPE + 10 * seed))}  # fmt: skip
+        promised.append((made, order, nine))
     for factor, name in ((1.0, "as promised"), (2.0, "with every wait twice as long")):
         late: list[float] = []
-        for seed in range(lots):
-            made = restoration(200 + seed)
-            order = solve(made, seconds=2.0)
-            nine = {p.machine: (p.nine_of_ten - made.start) / timedelta(days=1)
-                    for p in promises(made, order, luck(made, RUNS, HOPE + 10 * seed))}  # fmt: skip
+        for seed, (made, order, nine) in enumerate(promised):
             drawn = longer_leads(made, luck(made, each, CARE + 10 * seed), factor)
             late += [day - nine[machine] for machine, day in _lived(made, order, drawn)]
         kept_by = float(np.mean(np.array(late) <= 1e-6))
