@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.stats import norm
 
-from retrue.science.bound import Bound, upper_bound, upper_bound_of_fit
+from retrue.science.bound import Bound, upper_bound, upper_bound_by_trials, upper_bound_of_fit
 from retrue.science.conformity import GUARD
 from retrue.science.least_squares import fit
 from retrue.science.straightness import REFERENCES, local, straight, windows
@@ -142,3 +142,30 @@ def test_a_fitted_largest_value_is_lifted_alike(draws: int, upper: float | None)
     assert made.standard_uncertainty == pytest.approx(2.0 * SPREAD_OF_THREE, rel=4.5 / draws**0.5)
     wanted = 47.0 - made.bias + GUARD * made.standard_uncertainty if upper is None else upper
     assert made.upper == pytest.approx(wanted, abs=0.04)
+
+
+def test_of_several_places_the_highest_bound_counts() -> None:
+    """By hand: 0 to 100 and 0 to 10 in even steps; 95 in a hundred are not above 95 and 9.5."""
+    steps = np.linspace(0.0, 1.0, 101)
+    places = np.column_stack([100.0 * steps, 10.0 * steps])
+    for order in (slice(None), slice(None, None, -1)):
+        made = upper_bound_by_trials(20.0, [21.0, 23.0], places[:, order])
+        assert (made.upper, made.bias) == pytest.approx((95.0, 2.0))
+        assert made.standard_uncertainty == pytest.approx(np.sqrt(2.0))
+    assert upper_bound_by_trials(97.0, [97.0, 97.0], places).upper == 97.0
+    for again, possible in (([1.0], [1.0, 2.0]), ([1.0, 2.0], [1.0])):
+        with pytest.raises(ValueError, match="nothing was drawn"):
+            upper_bound_by_trials(1.0, again, possible)
+
+
+def test_a_long_line_is_measured_in_parts_and_as_often_as_was_said() -> None:
+    """By definition: as many repeated measurements, however many stand in memory together."""
+    rows: list[int] = []
+
+    def noted(values: np.ndarray) -> np.ndarray:
+        rows.append(len(values))
+        return values[:, 0]
+
+    chance = np.random.Generator(np.random.Philox(3))
+    upper_bound_of_fit(np.zeros(400_000), 1.0, 0.0, noted, chance, draws=5)
+    assert (rows[0], sum(rows[1:]), max(rows)) == (1, 5, 2)

@@ -150,8 +150,8 @@ def test_less_than_half_of_what_was_agreed_is_a_part_payment(paid: float, left: 
     at = ("mill", "E40")
     told = paid_off(_with(case, agreed), kinds(), [at], {at: paid})
     assert [(one.line, one.amount) for one in told.cost_lines] == [("E40", Decimal(left))]
-    (whole,) = paid_off(_with(case, agreed), kinds(), [at]).cost_lines
-    assert whole.amount == 0
+    (full,) = paid_off(_with(case, agreed), kinds(), [at]).cost_lines
+    assert full.amount == 0
     assert paid_off(_with(case), kinds(), [("saw", "E40")]).cost_lines == ()
 
 
