@@ -12,13 +12,18 @@ from tests.paper.reading import text_of
 
 from retrue.paper.press import pages
 from retrue.phases import fix, worth
-from retrue.records.facts import Lot, Machine, Terms
+from retrue.records.facts import Finding, Lot, Machine, Terms
 
 
 @pytest.fixture
-def lot(shop: FakeShop) -> str:
+def lot(shop: FakeShop, kinds) -> str:
+    """A mill without a fault: every place still has its visit, and few cards each."""
     made = [Machine(lot="", name="mill", kind="vertical_machining_centre", age_years=24)]
-    worth.new_lot(shop, Lot(name="school"), Terms(lot=""), made, by="owner")
+    view = worth.new_lot(shop, Lot(name="school"), Terms(lot=""), made, by="owner")
+    for fault in kinds["vertical_machining_centre"].faults:
+        found = Finding(lot=view.id, machine=view.machines[0][0], fault=fault, answer="absent",
+                        grade=4, channel="apart")  # fmt: skip
+        shop.add(found, by="owner")
     return "school"
 
 

@@ -13,6 +13,7 @@ from retrue.base.refusals import Refusal
 from retrue.cases.prove.deed import MODULES, Deed, deed, options_of, table_from
 from retrue.cases.prove.proof import Conditions, Limit, flat, not_level
 from retrue.phases import prove, worth
+from retrue.records.facts import Lot, Machine, Terms
 from retrue.records.measuring import Instrument
 
 EXAMPLES = Path(__file__).resolve().parents[3] / "examples" / "prove"
@@ -65,9 +66,12 @@ def test_a_form_left_anywhere_is_told_what_is_missing_and_never_breaks(test: str
 
 @pytest.mark.parametrize("test", MODULES)
 @pytest.mark.parametrize("shop", ["in memory"], indirect=True)
-def test_the_example_of_a_test_waits_for_the_level_and_is_learned_from(shop, lot, kinds, test):
+def test_the_example_of_a_test_waits_for_the_level_and_is_learned_from(shop, kinds, test):
     one = deed(test)
     machine = "lathe" if test == "alignment" else "mill"
+    kind = kinds["turning_centre" if test == "alignment" else "vertical_machining_centre"]
+    alone = Machine(lot="", name=machine, kind=kind.id, age_years=24)
+    worth.new_lot(shop, Lot(name="school"), Terms(lot=""), [alone], by="owner")
     sort = one.instrument_sorts[0]
     fact = Instrument(name="tool", sort=sort, unit=one.reading_unit, uncertainty=2.0)
     prove.keep_instrument(shop, fact, by="owner")
@@ -83,7 +87,6 @@ def test_the_example_of_a_test_waits_for_the_level_and_is_learned_from(shop, lot
     full = prove.judge(shop, kept.id, kinds, by="owner")
     assert (full.record == early.record) is not one.needs_level
     assert full.proof.provisional == ""
-    kind = kinds["turning_centre" if test == "alignment" else "vertical_machining_centre"]
     learned = {one.measure for one in full.proof.measures} & set(kind.measures)
     assert {one.measure for one in full.findings} == learned
     if full.findings:
