@@ -312,7 +312,7 @@ def table_of(rows: Sequence[Sequence[str]], numbers: Sequence[int], name: str) -
     wrong = {
         say("row {row}", row=numbers[i]): say("{count} cells", count=len(row))
         for i, row in enumerate(rows[1:], 1)
-        if len(row) < wide or any(cell.strip() for cell in row[wide:])
+        if len(row) < wide or (len(row) > wide and any(cell.strip() for cell in row[wide:]))
     }
     if wrong:
         table.refuse(wrong, say("Write one cell for each of the {count} columns.", count=wide))
