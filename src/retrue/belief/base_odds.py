@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -59,6 +60,11 @@ def solve_base(prior: float, raisers: Sequence[float], history_priors: Sequence[
         raise ValueError("the share must lie strictly between 0 and 1")
     if len(raisers) != len(history_priors):
         raise ValueError("each raiser needs the share of its history")
+    return _base(prior, tuple(raisers), tuple(history_priors))
+
+
+@lru_cache(maxsize=4096)  # the faults of a library that is read again are the same ones
+def _base(prior: float, raisers: tuple[float, ...], history_priors: tuple[float, ...]) -> float:
     shift = _shifts(raisers)
     weight = np.ones(1)
     for share in history_priors:
