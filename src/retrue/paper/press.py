@@ -8,7 +8,7 @@ import re
 import unicodedata
 from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from io import BytesIO
 from pathlib import Path
@@ -130,6 +130,7 @@ def settable(text: str) -> str:
     return "".join(map(_settable_letter, text))
 
 
+@lru_cache(maxsize=4096)  # a sheet has thousands of letters, of few sorts
 def _settable_letter(letter: str) -> str:
     sort = unicodedata.category(letter)
     if letter in _UNSEEN or sort == "Zs" or (sort != "Cc" and letter in _letters()):
