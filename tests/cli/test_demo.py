@@ -91,8 +91,8 @@ def walk(
     monkeypatch: pytest.MonkeyPatch,
 ) -> Callable[..., Walk]:
     """The demo, walked once for a person and once for a program; the tests only read it."""
-    monkeypatch.setattr("retrue.cli.demo_fix.WORLDS", 100)
-    monkeypatch.setattr("retrue.cli.demo_settle.WORLDS", 100)
+    monkeypatch.setattr("retrue.cli.demo_fix.WORLDS", 40)
+    monkeypatch.setattr("retrue.cli.demo_settle.WORLDS", 50)
     little_search(monkeypatch)
     for name in STEPS:
         monkeypatch.setattr(demo, name, once(name, getattr(demo, name), steps))
