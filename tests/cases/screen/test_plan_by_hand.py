@@ -85,3 +85,20 @@ def test_a_lot_that_takes_a_hair_too_much_is_left_out_and_says_what_would_do() -
     assert "400" in none.left_out[0].why  # 328, in whole hundreds
     sure = replace(stake(), why="it has no age")
     assert choose_bids([sure], Limits()).left_out[0].why == "it has no age"
+
+
+def test_each_of_two_lots_gains_what_would_be_lost_without_it_the_better_one_first() -> None:
+    """By hand: half of 1 000 - 250 and half of 500 - 250; they share nothing."""
+    lot = stake().candidate
+    assert lot is not None
+    small = replace(stake(), number="3", line=1, candidate=replace(lot, gain=lot.gain / 2))
+    both = choose_bids([small, stake()], Limits())
+    assert [(one.number, one.gain) for one in both.lines] == [
+        ("7", pytest.approx(375.0)), ("3", pytest.approx(125.0))]  # fmt: skip
+    assert both.gain == pytest.approx(500.0)
+
+
+def test_nothing_to_spend_and_a_lot_that_went_for_nothing_can_be() -> None:
+    assert choose_bids([stake()], Limits(money=0.0)).lines == ()
+    free = choose_bids([stake()], Limits(), [Ended(number="7", won=True, amount=0.0)])
+    assert free.lines[0].gain == pytest.approx(1_000.0)
