@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import pytest
@@ -55,8 +56,9 @@ def rows(machine: Machine, seed: int) -> Table:
     return read_table(circle_rows(machine, BARS, chance(seed)), "ten.csv")
 
 
+@cache
 def run(machine: Machine, seed: int) -> Proof:
-    """Judged as the command would judge the file."""
+    """Judged as the command would judge the file; once for all who only read it."""
     conditions = Conditions(limit=Limit(value=LIMIT_UM))
     return CIRCLE.prove(rows(machine, seed), OPTIONS, conditions)
 
