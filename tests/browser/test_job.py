@@ -24,7 +24,7 @@ from tests.browser import (
     job_strip,
     job_wake,
 )
-from tests.browser.conftest import PATIENCE_MS, PHONE
+from tests.browser.conftest import PATIENCE_MS, PHONE, now
 from tests.browser.job_house import Owner, job_house
 from tests.planned import little_search
 
@@ -64,9 +64,9 @@ def test_the_whole_job_from_the_listing_to_the_sold_machine(
         )  # fmt: skip
         try:
             context.set_default_timeout(PATIENCE_MS)
-            if phone:
-                context.clock.install(time=house.days.now())
             owner = Owner(context.new_page(), house, kinds, tmp_path, scripted=phone)
+            if phone:
+                owner.sets_on(house.days.now() - now())
             for phase in JOB:
                 for act in phase:
                     act(owner)
