@@ -141,7 +141,7 @@ def test_a_large_photograph_is_made_smaller_before_it_is_sent(
     from PIL import Image
 
     large = tmp_path / "large.jpg"
-    Image.effect_noise((4000, 3000), 80).convert("RGB").save(large, "JPEG", quality=95)
+    Image.effect_noise((3000, 2250), 80).convert("RGB").save(large, "JPEG", quality=95)
     lot = new_lot(Hand(page), house, [str(large)], "Large")
     page.goto(lot + "/pictures")
     address = page.locator("img").first.get_attribute("src")
