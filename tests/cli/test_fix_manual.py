@@ -11,6 +11,7 @@ from typing import Any, get_args
 import numpy as np
 import pytest
 from tests.fakes.shop import FakeShop
+from tests.planned import little_search
 
 from retrue.base.formatter import number
 from retrue.cases.fix.buying_table import COLUMNS
@@ -31,6 +32,11 @@ LINE = "F44:repair"
 PARTS = ("tonight", "waiting", "cards", "options", "together", "upgrades", "buy", "plan")
 STOP_LOSS = PART.split("| `stop_loss` |", 1)[1].split("\n", 1)[0]
 COMMON = {"low", "likely", "high", "p10", "p50", "p90", "why", "schema", "currency"}
+
+
+@pytest.fixture(autouse=True)
+def little_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    little_search(monkeypatch)
 
 
 @pytest.fixture

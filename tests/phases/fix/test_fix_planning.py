@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from tests.fakes.shop import FakeShop
+from tests.planned import little_search
 
 from retrue.base.refusals import NotYet, Unusable
 from retrue.belief.network import Impossible
@@ -24,8 +25,7 @@ EVENINGS = (("mon", "19:30", "22:00"), ("tue", "19:30", "22:00"), ("thu", "19:30
 
 @pytest.fixture(autouse=True)
 def little_time(monkeypatch: pytest.MonkeyPatch) -> None:
-    """How good a plan is, is tested with the planning of plans: here any plan will do."""
-    monkeypatch.setattr("retrue.plan.solve.SWAPS", 10)
+    little_search(monkeypatch)
 
 
 @pytest.fixture
