@@ -65,7 +65,7 @@ def next_moves(
     moves = desk.first_look()
     if looks > 1:
         moves = desk.second_look(moves, best_tests, best_treatments)
-    plain, order = desk.without_tests()
+    plain, order = desk.bare.plain, desk.bare.order()
     bound = perfect_information(search)
     ranked = _exact(desk, moves, plain, order, bound)
     best = ranked[0].value if ranked else 0.0
@@ -74,7 +74,7 @@ def next_moves(
         moves=tuple(replace(m, tie=m is not ranked[0] and m.value <= near) for m in ranked),
         plain=plain,
         order=order,
-        guess=guess_cost(search, "likely"),
+        guess=desk.bare.whole("likely"),
         bound=bound,
     )
 

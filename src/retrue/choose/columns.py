@@ -15,6 +15,7 @@ Bools = NDArray[np.bool_]
 
 GONE = 1e-12  # chance under which a goal is taken as met
 SURE = -745.0  # logarithm of the least float: of nothing left
+AT_ONCE = 8_000  # cells of steps, beliefs and patterns worked out at once
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -146,41 +147,102 @@ def plain_plans(
     total_weight = np.maximum(weight.sum(axis=1), GONE)[:, None]
     keys, used = keys_by(line, marginal / total_weight, rule, without, opening)
     order = np.argsort(-keys, axis=1, kind="stable")
-    columns, steps = order.shape
-    rows = np.arange(columns)
-    left = np.zeros((columns, sets.shape[1]))  # logarithm of 1 - residual; SURE: untouched
-    left[:] = SURE
-    residual = np.ones_like(left)
-    open_now = opened.copy()
-    counted = sets.astype(np.float64).T
-    standing = weight * sets.any(axis=1)
-    alive = standing.sum(axis=1)
-    spent = np.zeros(columns)
+    course = _course(line, order, used, opened, opening, sets.shape[1])
+    total = _totals(line, goal, course, sets, weight, rates)
+    return Planned(total.min(axis=0), order, total.argmin(axis=0), used)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Course:
+    """Plans step by step, one a column; a stage stands before each step, and one after the last.
+
+    Attributes
+    ----------
+    step : ndarray of int, shape (steps, columns)
+        Step of the line.
+    price : ndarray, shape (stages, columns)
+        Of what is done then, with what has to be opened for it.
+    glance : ndarray of bool, shape (stages, columns)
+        Whether that is a glance.
+    residual : ndarray, shape (stages, columns, items)
+        What is left of each item.
+    """
+
+    step: NDArray[np.intp]
+    price: Floats
+    glance: Bools
+    residual: Floats
+
+
+def _course(
+    line: Line,
+    order: NDArray[np.intp],
+    used: Bools,
+    opened: Bools,
+    opening: Floats,
+    items: int,
+) -> _Course:
+    step, done = order.T, np.take_along_axis(used, order, axis=1).T
+    asked = np.flatnonzero(line.opens.any(axis=0))
+    opens = line.opens[:, asked][step] & done[:, :, None]
+    before = np.concatenate([opened[None, :, asked], opens[:-1]])[: len(step)]
+    shut = ~np.logical_or.accumulate(before, axis=0)
+    price = line.cost[step] + (opens & shut) @ opening[asked]
+    residual = np.ones((len(step) + 1, len(order), items))
+    left = 1.0 - np.where(done, line.cures[step], 0.0)
+    np.put_along_axis(residual[1:], line.item[step][:, :, None], left[:, :, None], axis=2)
+    nothing = np.zeros((1, len(order)))
+    return _Course(
+        step,
+        np.concatenate([np.where(done, price, 0.0), nothing]),
+        np.concatenate([done & (line.look[step] >= 0), nothing > 0.0]),
+        np.multiply.accumulate(residual, axis=0),
+    )
+
+
+def _totals(
+    line: Line, goal: Goal, course: _Course, sets: Bools, weight: Floats, rates: Floats | None
+) -> Floats:
+    """What plans cost if help is called at a stage, as far as any plan is still worth following."""
+    stages, columns = course.price.shape
     each = np.array(goal.help_each or (0.0,) * sets.shape[1])
-    best = _times(goal.help, alive) + marginal @ each
-    cut = np.zeros(columns, dtype=np.intp)
-    for at in range(steps):
-        if not (alive > GONE).any() or (spent >= best).all():
+    asks = ((weight @ sets) * course.residual) @ each
+    alive, total = np.zeros((stages, columns)), np.zeros((stages, columns))
+    spent, best = np.zeros((stages + 1, columns)), np.full(columns, np.inf)
+    many, stop = max(1, AT_ONCE // max(1, weight.size)), 0
+    for start in range(0, stages, many):
+        stop = min(start + many, stages)
+        part = slice(start, stop)
+        alive[part], beside = _reached(line, course, part, sets, weight, rates)
+        paid = course.price[part] * alive[part] + beside
+        spent[start : stop + 1] = np.cumsum(np.concatenate([spent[start][None], paid]), axis=0)
+        total[part] = spent[part] + _times(goal.help, alive[part]) + asks[part]
+        best = np.minimum(best, total[part].min(axis=0))
+        if not ((alive[stop - 1] > GONE).any() and (spent[stop - 1] < best).any()):
             break
-        step = order[:, at]
-        done = used[rows, step]
-        opens, item = line.opens[step] & done[:, None], line.item[step]
-        need = opens & ~open_now
-        paid = (line.cost[step] + need @ opening) * alive
-        if rates is not None and (done & (line.look[step] >= 0)).any():
-            paid += (standing * rates[step]).sum(axis=1)
-        spent = spent + np.where(done, paid, 0.0)
-        open_now |= opens
-        residual[rows, item] *= 1.0 - np.where(done, line.cures[step], 0.0)
-        with np.errstate(divide="ignore"):
-            left[rows, item] = np.maximum(np.log1p(-residual[rows, item]), SURE)
-        standing = weight * -np.expm1(left @ counted)
-        alive = standing.sum(axis=1)
-        alive = np.where(alive > GONE, alive, 0.0)
-        total = spent + _times(goal.help, alive) + (marginal * residual) @ each
-        better = total < best
-        best, cut = np.where(better, total, best), np.where(better, at + 1, cut)
-    return Planned(best, order, cut, used)
+    best = np.minimum.accumulate(total[:stop], axis=0)
+    follow = (alive[:stop] > GONE).any(axis=1) & (spent[:stop] < best).any(axis=1)
+    return total[: stop if follow.all() else int(np.argmin(follow)) + 1]
+
+
+def _reached(
+    line: Line, course: _Course, part: slice, sets: Bools, weight: Floats, rates: Floats | None
+) -> tuple[Floats, Floats]:
+    """Chance that the goal is not met at some stages, and what glances cost beside the look."""
+    residual, glance = course.residual[part], course.glance[part]
+    gone = np.full(residual.shape, SURE)
+    np.log1p(-residual, out=gone, where=residual < 1.0)
+    standing = np.expm1(gone @ sets.astype(np.float64).T)
+    standing *= -weight
+    alive = standing.sum(axis=2)
+    first = 1 if part.start == 0 else 0  # before anything is done the weights are taken as given
+    alive[first:] = np.where(alive[first:] > GONE, alive[first:], 0.0)
+    beside = np.zeros(glance.shape)
+    if rates is not None:
+        at, column = np.nonzero(glance)
+        treat = rates[course.step[part.start + at, column]]
+        beside[at, column] = (standing[at, column] * treat).sum(axis=1)
+    return alive, beside
 
 
 def _times(price: float, chance: Floats) -> Floats:

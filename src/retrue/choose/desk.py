@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -87,10 +88,10 @@ class Desk:
             sum(self.plan(g, self.search.weight[None], rule=rule).value[0] for g in self.goals)
         )
 
-    def without_tests(self) -> tuple[float, tuple[str, ...]]:
-        """The plain plan: by chance over cost, without tests."""
-        bare = Desk(replace(self.search, tests=())) if self.search.tests else self
-        return bare.plain, bare.order()
+    @cached_property
+    def bare(self) -> Desk:
+        """The same search without tests."""
+        return Desk(replace(self.search, tests=())) if self.search.tests else self
 
     def plan(self, g: int, weight: Floats, *, rule: Rule = "ratio") -> Planned:
         """The plan without tests of one goal, beliefs by row over the hypotheses."""

@@ -42,6 +42,7 @@ class Settled:
         self.desk = desk
         self.told = desk.told
         self.keys = {test.key: t for t, test in enumerate(desk.search.tests)}
+        self.kinds: dict[Branch, tuple[Bools, Floats, Tests]] = {}
 
     @cached_property
     def alone(self) -> Floats:
@@ -179,7 +180,7 @@ class Settled:
                 branch.line, branch.goal, sets.sets, gathered, opened, opening,
                 without=without, rates=branch.rates,
             )  # fmt: skip
-            active, shows, of = self._kinds(branch)
+            active, shows, of = self._kinds_of(branch)
             joined = np.array([np.bincount(of, weights=row) for row in weight])
             for whole in WAYS if len(self.desk.branches) == 1 else WAYS[:1]:
                 script = Script(plan.order, plan.used, whole)
@@ -191,6 +192,12 @@ class Settled:
             return best
         tried: Floats = best + branch.goal.again * weight.sum(axis=1)
         return tried
+
+    def _kinds_of(self, branch: Branch) -> tuple[Bools, Floats, Tests]:
+        """The kinds of hypotheses of a branch, sorted out once."""
+        if branch not in self.kinds:
+            self.kinds[branch] = self._kinds(branch)
+        return self.kinds[branch]
 
     def _kinds(self, branch: Branch) -> tuple[Bools, Floats, Tests]:
         """Hypotheses of which everything that matters is alike, taken together."""
