@@ -5,9 +5,11 @@ from __future__ import annotations
 from datetime import timedelta
 from decimal import Decimal
 
+import pytest
 from playwright.sync_api import Page
 from tests.browser.conftest import House, now
 from tests.library import load
+from tests.planned import little_search
 
 from retrue.cases.screen.parts import Here
 from retrue.phases import find, fix, prove, settle, wake, worth
@@ -134,7 +136,9 @@ def worked(house: House, machine: str) -> dict[str, str]:
     said = Quoted(lot=lot, machine=key, line="F01:local", vendor="the spindle shop",
                   amount=Decimal(900), quoted_on="2026-11-20", days=20.0)  # fmt: skip
     fix.quote(shop, said, kinds, by="owner")
-    plan = fix.plan(shop, kinds, now=now(), lots=[lot], worlds=50, seconds=0.2)
+    with pytest.MonkeyPatch.context() as patch:
+        little_search(patch)
+        plan = fix.plan(shop, kinds, now=now(), lots=[lot], worlds=10, seconds=0.1)
     fix.keep_plan(shop, plan, by="owner")
     return {"out": f"{house.address}/fix/waiting/{out.id}"}
 
