@@ -12,6 +12,12 @@ from retrue.wiring import run
 LIFT = ["move", "lift", "--mass-kg", "4200"]
 
 
+@pytest.fixture(scope="module", autouse=True)
+def put_together_in_english() -> None:
+    """A command speaks as its process did when it was first asked for; other tests read English."""
+    assert run([*LIFT, "--help"]) == 0
+
+
 @pytest.fixture(autouse=True)
 def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
