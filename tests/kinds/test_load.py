@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
 from dataclasses import replace
-from functools import cache
 from pathlib import Path
 
 import pytest
 from scipy.special import expit
+from tests.library import load as once
 
 from retrue.base.refusals import Refusal, Unknown, Unreadable, Unusable
 from retrue.kinds.compare import differences
@@ -18,12 +17,6 @@ from retrue.kinds.load import content_hash, load, load_from, shipped
 from retrue.kinds.retune import chance_beyond
 
 MILL, LATHE = "vertical_machining_centre", "turning_centre"
-
-
-@cache
-def unchanged() -> Mapping[str, Kind]:
-    """The library as shipped, to compare with; no test changes it."""
-    return load()
 
 
 def own(text: str, *, learned: str = "") -> dict[str, Kind]:
@@ -43,21 +36,21 @@ def refused(text: str | bytes, sort: type[Refusal] = Unusable) -> list[str]:
 
 
 def test_an_own_number_changes_that_number_and_no_other():
-    changes = differences(unchanged(), own('[[fault]]\nid = "F01"\nprior = 0.4\n'))
+    changes = differences(once(), own('[[fault]]\nid = "F01"\nprior = 0.4\n'))
     assert [(c.kind, c.number, c.before, c.after) for c in changes] == [
         (MILL, "faults.F01.prior", 0.3, 0.4)
     ]
 
 
 def test_only_the_overridden_fault_is_solved_again():
-    before, after = unchanged()[MILL], own('[[fault]]\nid = "F01"\nprior = 0.4\n')[MILL]
+    before, after = once()[MILL], own('[[fault]]\nid = "F01"\nprior = 0.4\n')[MILL]
     moved = {f for f, base in after.base_log_odds.items() if base != before.base_log_odds[f]}
     assert moved == {"F01"}
 
 
 def test_an_own_share_of_a_past_life_moves_the_faults_it_raises():
     """The base odds stay those of the reference shares, so the listed chance does not hold now."""
-    before, after = unchanged()[MILL], own('[[history]]\nid = "HH"\nshare = 0.9\n')[MILL]
+    before, after = once()[MILL], own('[[history]]\nid = "HH"\nshare = 0.9\n')[MILL]
     assert after.histories["HH"].prior == 0.9
     assert after.base_log_odds == before.base_log_odds
 
@@ -101,8 +94,7 @@ def test_one_figure_of_three_one_link_and_one_way_can_be_own():
     ways = {fix.way: fix for fix in kinds[MILL].fixes["F15"]}
     assert ways["local"].money.likely == 600
     assert (
-        ways["local"].money.low
-        == {f.way: f for f in unchanged()[MILL].fixes["F15"]}["local"].money.low
+        ways["local"].money.low == {f.way: f for f in once()[MILL].fixes["F15"]}["local"].money.low
     )
     assert kinds[MILL].checks["C20"].links["F01"] == 0.5
     assert kinds[MILL].costs["E10"].amount.high == 0.18
@@ -137,7 +129,7 @@ def test_a_chance_of_nought_or_one_is_taken_as_nearly_so():
 
 
 def test_a_file_of_remarks_alone_changes_nothing():
-    assert own("# my numbers, to come\n") == unchanged()
+    assert own("# my numbers, to come\n") == once()
 
 
 # What is refused: file, line, key, and what would help
@@ -394,15 +386,15 @@ def test_few_are_kept_and_a_folder_that_cannot_be_written_is_no_matter(tmp_path:
 
 def test_a_kind_can_be_asked_for_alone():
     alone = load(only=(LATHE,))
-    assert alone == {LATHE: unchanged()[LATHE]}
+    assert alone == {LATHE: once()[LATHE]}
 
 
 def test_a_kind_is_plain_json():
     import msgspec
 
-    held = json.loads(msgspec.json.encode(unchanged()[MILL]))
+    held = json.loads(msgspec.json.encode(once()[MILL]))
     assert held["faults"]["F01"]["prior"] == 0.3
 
 
 def test_what_was_read_twice_is_the_same():
-    assert load_from(shipped()) == unchanged()
+    assert load_from(shipped()) == once()
