@@ -10,7 +10,7 @@ from tests.fakes.shop import FakeShop
 from retrue.base.refusals import NotYet, Overtaken, TooHard, Unknown, Unusable
 from retrue.cases.sheet_json import to_json
 from retrue.phases import worth
-from retrue.phases.worth import judge
+from retrue.phases.worth import pricing
 from retrue.records.facts import Finding, Frozen, Moved, Terms
 
 SHOPS = ("on disk",)  # that the other shop keeps alike is proved in tests/store
@@ -39,7 +39,7 @@ def test_low_insulation_lowers_the_price_and_withdrawn_it_is_back_to_the_cent(sh
 
 def test_a_price_is_worked_out_once_for_one_case(shop, lot, kinds, monkeypatch):
     worth.price(shop, "school", kinds, **SUM)
-    monkeypatch.setattr(judge, "price_case", lambda *_, **__: pytest.fail("worked out again"))
+    monkeypatch.setattr(pricing, "price_case", lambda *_, **__: pytest.fail("worked out again"))
     worth.price(shop, "school", kinds, **SUM)
     with pytest.raises(pytest.fail.Exception):
         worth.price(shop, "school", kinds, seed=8, worlds=300)
@@ -49,7 +49,7 @@ def test_what_was_seen_is_kept_even_where_no_price_can_be_told(shop, lot, kinds,
     def too_hard(*_, **__):
         raise TooHard("the sum is too hard", remedy="Ask for less.")
 
-    monkeypatch.setattr(judge, "price_case", too_hard)
+    monkeypatch.setattr(pricing, "price_case", too_hard)
     judged = worth.keep_finding(shop, finding(), kinds, by="owner", **SUM)
     assert (judged.before, judged.after) == (None, None)
     assert judged.why == "the sum is too hard Ask for less."

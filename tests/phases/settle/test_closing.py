@@ -19,7 +19,7 @@ from retrue.kinds.library import Kind
 from retrue.kinds.spoken import spoken
 from retrue.phases import find, settle, worth
 from retrue.phases.settle.closing import closing
-from retrue.records.facts import Lot, Machine, Terms
+from retrue.records.facts import Finding, Lot, Machine, Terms
 from retrue.records.settling import Posting
 from retrue.records.shop import RecordShop
 
@@ -107,6 +107,25 @@ def test_the_price_is_reckoned_with_what_was_learned(home, kinds: Kinds):
     dear = worth.price(shop, lot, kinds, worlds=200).kind_hash
     settle.close(shop, lot, key, "keeps_working", kinds, on=ON, **BY)
     assert worth.price(shop, lot, kinds, worlds=200).kind_hash != dear
+
+
+def test_what_a_finding_moves_is_reckoned_with_what_was_learned_before_as_after(home, kinds: Kinds):
+    shop, lot, key = home
+    settle.close(shop, lot, key, "keeps_working", kinds, on=ON, **BY)
+    mill = Machine(
+        lot="",
+        name="mill",
+        kind="vertical_machining_centre",
+        age_years=12,
+        new_price=Decimal(90_000),
+    )
+    other = worth.new_lot(shop, Lot(name="other"), Terms(lot="", premium=0.1), [mill], **BY).id
+    stood = worth.price(shop, other, kinds, worlds=200).walk_away.amount
+    heard = Finding(lot=other, machine="mill", fault="F06", answer="present")
+    judged = worth.keep_finding(shop, heard, kinds, worlds=200, **BY)
+    assert judged.amounts[0] == stood != judged.amounts[1]
+    back = worth.withdraw(shop, judged.kept[0].id, kinds, worlds=200, **BY)
+    assert back.amounts == (judged.amounts[1], stood)
 
 
 def test_closed_it_stays_as_it_was_whatever_is_posted_later(home, kinds: Kinds):

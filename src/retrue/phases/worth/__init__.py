@@ -12,8 +12,6 @@ from retrue.phases.worth.judge import (
     judge_case,
     keep_finding,
     keep_findings,
-    price,
-    price_case,
     withdraw,
 )
 from retrue.phases.worth.kept import (
@@ -58,6 +56,7 @@ from retrue.phases.worth.pictures import (
     sort_picture,
 )
 from retrue.phases.worth.plate import PlateLine, keep_plate, plate_sheet
+from retrue.phases.worth.pricing import price, price_case
 from retrue.phases.worth.screen_bidders import (
     Came,
     bid_ended,

@@ -9,8 +9,9 @@ from typing import Unpack
 from retrue.base.refusals import Unknown
 from retrue.base.say import say
 from retrue.kinds.library import Chip, Kind, Option, Question
-from retrue.phases.worth.judge import SEED, WORLDS, Judged, keep_findings
+from retrue.phases.worth.judge import Judged, keep_findings
 from retrue.phases.worth.lots import LotView, view_lot
+from retrue.phases.worth.pricing import SEED, WORLDS
 from retrue.records.facts import Asked, Finding
 from retrue.records.hand import Hand, without_id
 from retrue.records.shop import Record, RecordShop

@@ -13,8 +13,8 @@ from retrue.cases.known import line_doubts
 from retrue.cases.sheet import PriceSheet
 from retrue.cases.sheet_json import to_json
 from retrue.kinds.library import Kind
-from retrue.phases.worth.judge import SEED, WORLDS, price
 from retrue.phases.worth.lots import view_lot
+from retrue.phases.worth.pricing import SEED, WORLDS, price
 from retrue.records.facts import CostLine, Frozen, Outcome
 from retrue.records.hand import Hand
 from retrue.records.shop import Record, RecordShop

@@ -11,18 +11,21 @@ from retrue.base.refusals import Problem, Refusal, Unknown, Unusable
 from retrue.base.say import say
 from retrue.cases.case import LotCase
 from retrue.cases.known import finding_doubts
-from retrue.cases.said import finding_words
-from retrue.cases.sheet import MovedRow, PriceSheet
-from retrue.cases.sheet_json import case_key, from_json, to_json
+from retrue.cases.sheet import PriceSheet
 from retrue.kinds.library import Kind
 from retrue.phases.worth.lots import LotView, case_of, view_lot
+from retrue.phases.worth.pricing import (
+    SEED,
+    WORLDS,
+    price_case,
+    price_of,
+    price_taught,
+    taught_by,
+)
 from retrue.records.checking import problems_of
 from retrue.records.facts import CostLine, Finding, Moved, Withdrawn
 from retrue.records.hand import Hand, numbered, without_id
 from retrue.records.shop import Record, RecordShop
-
-SEED = 7
-WORLDS = 20000
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,78 +54,6 @@ class Judged:
             pair[0].walk_away.amount if pair[0] else None,
             pair[1].walk_away.amount if pair[1] else None,
         )
-
-
-def price(
-    shop: RecordShop,
-    lot: str,
-    kinds: Mapping[str, Kind],
-    *,
-    seed: int = SEED,
-    worlds: int = WORLDS,
-    processes: int = 1,
-) -> PriceSheet:
-    """The price sheet of a lot; remembered by the hash of all it depends on.
-
-    Parameters
-    ----------
-    shop : RecordShop
-        Where it is kept.
-    lot : str
-        Name or id.
-    kinds : mapping of str to Kind
-        The library; what closed machines have taught is laid over it here.
-    seed, worlds : int
-        Printed on the sheet.
-    processes : int
-        May share the sum out; it changes no digit.
-
-    Returns
-    -------
-    PriceSheet
-        ``moved`` holds what each finding did when it was kept.
-    """
-    # Only a price needs what was learned; a note or a list shall not wait for it.
-    from retrue.cases.learned_kinds import kinds_taught
-
-    taught = kinds_taught(shop, kinds)
-    case = case_of(shop, lot, taught)
-    sheet = price_of(shop, case, taught, seed=seed, worlds=worlds, processes=processes)
-    return replace(sheet, moved=_moved(shop, view_lot(shop, lot), case, taught, sheet.moved))
-
-
-def price_of(
-    shop: RecordShop,
-    case: LotCase,
-    kinds: Mapping[str, Kind],
-    *,
-    seed: int,
-    worlds: int,
-    processes: int = 1,
-) -> PriceSheet:
-    """The price sheet of a case, recalled if this very case was priced before."""
-    key = "price " + case_key(case, kinds, seed, worlds)
-    known = shop.recall(key)
-    if known is not None:
-        return from_json(known)
-    sheet = price_case(case, kinds, seed=seed, worlds=worlds, processes=processes)
-    shop.remember(key, to_json(sheet).encode())
-    return sheet
-
-
-def price_case(
-    case: LotCase,
-    kinds: Mapping[str, Kind],
-    *,
-    seed: int = SEED,
-    worlds: int = WORLDS,
-    processes: int = 1,
-) -> PriceSheet:
-    """The price sheet of a case that stands in a file, or of any other."""
-    # Only a price needs the sums behind it; a note or a list shall not wait for them.
-    from retrue.cases.pricing import price as work_out
-
-    return work_out(case, kinds, seed=seed, worlds=worlds, processes=processes)
 
 
 def judge_case(
@@ -242,7 +173,8 @@ def keep_findings(
     """
     view = view_lot(shop, lot)
     ready = _named(view, findings, kinds)
-    before = case_of(shop, view.id, kinds)
+    taught = kinds if quietly else taught_by(shop, kinds)
+    before = case_of(shop, view.id, taught)
     old = list(instead_of) or [None] * len(ready)
     kept = tuple(
         _put(shop, finding, stood, numbered(hand, place))
@@ -253,7 +185,7 @@ def keep_findings(
         shop.add(gone, replaces=record.id, **without_id(hand))
     if quietly:
         return Judged(kept, None, None)
-    judged = _judged(shop, view, kept, before, kinds, seed, worlds)
+    judged = _judged(shop, view, kept, before, taught, seed, worlds)
     if kept and judged.before and judged.after:
         _keep_step(shop, view, kept[0].id, judged, hand)
     return judged
@@ -298,9 +230,10 @@ def withdraw(
             remedy=say("Look it up again; perhaps it was taken back already."),
         )
     view = view_lot(shop, newest.fact.lot)
-    before = case_of(shop, view.id, kinds)
+    taught = taught_by(shop, kinds)
+    before = case_of(shop, view.id, taught)
     shop.add(Withdrawn(of_kind=newest.kind, reason=reason), replaces=newest.id, **hand)
-    return _judged(shop, view, (), before, kinds, seed, worlds)
+    return _judged(shop, view, (), before, taught, seed, worlds)
 
 
 def _judged(
@@ -308,14 +241,14 @@ def _judged(
     view: LotView,
     kept: tuple[Record[Finding], ...],
     before: LotCase,
-    kinds: Mapping[str, Kind],
+    taught: Mapping[str, Kind],
     seed: int,
     worlds: int,
 ) -> Judged:
     """Price what stood before and what stands now; a refusal loses nothing that was kept."""
     try:
-        first = price_of(shop, before, kinds, seed=seed, worlds=worlds)
-        then = price(shop, view.id, kinds, seed=seed, worlds=worlds)
+        first = price_of(shop, before, taught, seed=seed, worlds=worlds)
+        then = price_taught(shop, view.id, taught, seed=seed, worlds=worlds)
     except Refusal as refusal:
         return Judged(kept, None, None, f"{refusal.reason} {refusal.remedy}")
     return Judged(kept, first, then)
@@ -370,29 +303,3 @@ def _keep_step(shop: RecordShop, view: LotView, finding: str, judged: Judged, ha
 
 def _cents(amount: float | None) -> Decimal | None:
     return None if amount is None else Decimal(repr(amount)).quantize(Decimal("0.01"))
-
-
-def _moved(
-    shop: RecordShop,
-    view: LotView,
-    case: LotCase,
-    kinds: Mapping[str, Kind],
-    now: tuple[MovedRow, ...],
-) -> tuple[MovedRow, ...]:
-    """Tell the steps kept with findings that still count; for the others, what they do now."""
-    said = {kept.id: kept.finding for kept in case.findings}
-    of = {machine.name: kinds.get(machine.kind) for machine in case.machines}
-    seqs = {record.id: record.seq for record in shop.current(Finding, lot=view.id)}
-    rows: list[MovedRow] = []
-    told: set[str] = set()
-    for step in shop.current(Moved, lot=view.id):
-        first, before, after = step.fact.finding, step.fact.before, step.fact.after
-        if first not in said or before is None or after is None:
-            continue
-        group = {id for id, seq in seqs.items() if seqs[first] <= seq < step.seq}
-        told |= group
-        text = finding_words(said[first], of)
-        if len(group) > 1:
-            text = say("{text}, and {count} more", text=text, count=len(group) - 1)
-        rows.append(MovedRow(finding=first, text=text, before=float(before), after=float(after)))
-    return (*rows, *(row for row in now if row.finding not in told))

@@ -9,8 +9,8 @@ from typing import Any, TypeVar, Unpack
 from retrue.base.refusals import Refusal
 from retrue.cases.said import answer_words, looked_at
 from retrue.kinds.library import Kind
-from retrue.phases.worth.judge import SEED, WORLDS, price
 from retrue.phases.worth.lots import LotView, view_lot
+from retrue.phases.worth.pricing import SEED, WORLDS, price
 from retrue.records.facts import (
     Alternative,
     Asked,

@@ -8,9 +8,10 @@ from typing import Unpack
 from retrue.base.refusals import NotYet, Unknown
 from retrue.base.say import say
 from retrue.kinds.library import Chip, Kind
-from retrue.phases.worth.judge import SEED, WORLDS, Judged, keep_findings
+from retrue.phases.worth.judge import Judged, keep_findings
 from retrue.phases.worth.looks import BOTH, CANT_TELL, NOTHING_BAD, Answer, Look
 from retrue.phases.worth.pictures import picture
+from retrue.phases.worth.pricing import SEED, WORLDS
 from retrue.records.facts import Finding, Grade, Note
 from retrue.records.hand import Hand, without_id
 from retrue.records.shop import Record, RecordShop

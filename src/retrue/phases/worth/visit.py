@@ -13,8 +13,9 @@ from retrue.base.say import say
 from retrue.cases.said import cautions_of
 from retrue.cases.sheet import PriceSheet
 from retrue.kinds.library import Check, Kind, Measure
-from retrue.phases.worth.judge import SEED, WORLDS, Judged, keep_findings, price
+from retrue.phases.worth.judge import Judged, keep_findings
 from retrue.phases.worth.lots import LotView, view_lot
+from retrue.phases.worth.pricing import SEED, WORLDS, price
 from retrue.records.facts import Channel, File, Finding, Grade
 from retrue.records.hand import Hand
 from retrue.records.shop import Record, RecordShop
