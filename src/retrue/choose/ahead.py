@@ -6,7 +6,6 @@ from dataclasses import replace
 
 from retrue.choose.bound import perfect_information
 from retrue.choose.desk import Desk
-from retrue.choose.line import Rule
 from retrue.choose.seeking import Found, Move, Search
 from retrue.choose.settled import Settled
 
@@ -116,33 +115,3 @@ def _first_of(desk: Desk, order: tuple[str, ...]) -> str:
 
 def _by_value(move: Move) -> tuple[float, str, int]:
     return move.value, move.key, move.item
-
-
-def guess_cost(search: Search, rule: Rule) -> float:
-    """What a plan without tests costs, in another order than the best one.
-
-    Parameters
-    ----------
-    search : Search
-    rule : {"ratio", "likely", "cheap"}
-
-    Returns
-    -------
-    float
-        Expected cost until every goal is met.
-
-    References
-    ----------
-    By definition.
-
-    Examples
-    --------
-    >>> import numpy as np
-    >>> from retrue.choose.seeking import Goal, Treatment
-    >>> chains = ((Treatment("drive", 900.0, 1.0),), (Treatment("plug", 10.0, 1.0),))
-    >>> search = Search(np.array([0.7, 0.3]), np.eye(2, dtype=bool), (Goal((0, 1)),), chains, (),
-    ...     np.zeros(0))
-    >>> guess_cost(search, "likely"), guess_cost(search, "cheap")
-    (903.0, 640.0)
-    """
-    return Desk(replace(search, tests=())).whole(rule)
