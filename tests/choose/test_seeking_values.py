@@ -10,8 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.choose.every_plan import by_first_act, drawn, plans
 
-from retrue.choose.ahead import guess_cost, next_moves
+from retrue.choose.ahead import next_moves
 from retrue.choose.bound import perfect_information
+from retrue.choose.desk import Desk
 from retrue.choose.seeking import Found, Goal, Search, Treatment
 from retrue.choose.seeking import Test as Look
 
@@ -228,7 +229,7 @@ def test_goals_that_have_nothing_to_do_with_each_other_add_up():
     ]  # fmt: skip
     assert next_moves(both).plain == pytest.approx(sum(next_moves(p).plain for p in parts))
     assert perfect_information(both) == pytest.approx(sum(map(perfect_information, parts)))
-    assert next_moves(both).guess == pytest.approx(sum(guess_cost(p, "likely") for p in parts))
+    assert next_moves(both).guess == pytest.approx(sum(Desk(p).whole("likely") for p in parts))
 
 
 def test_moves_that_are_as_good_are_told_as_ties():
