@@ -93,7 +93,8 @@ def test_every_way_of_going_about_it_ends_and_pays_for_all_it_does(name: str):
 
 @pytest.mark.parametrize("policy", [by_advice, fixed_list])
 def test_a_machine_is_brought_to_a_level(policy: Policy):
-    one = hidden(0, LETTERS["K"], goal="just_running")
+    one = hidden(13, LETTERS["K"], goal="just_running")  # two faults are in its way
+    assert len(one.present & one.wanted) == 2
     play(one, kinds(), policy, worlds=60)
     assert one.met
     assert not one.present & one.wanted
