@@ -21,7 +21,7 @@ from retrue.choose.looking import perfect_information
 from retrue.choose.walkaway import walk_away
 from retrue.records.facts import CostLine, Machine, Need
 
-WORLDS = 4_000
+WORLDS = 2_000
 
 
 @cache
