@@ -90,8 +90,9 @@ def case(*line: Event | Finding, kind: str = MILL, shop: Shop | None = None) -> 
     )
 
 
+@cache
 def sought(*line: Event | Finding, goal: str = "clear", kind: str = MILL) -> Sought:
-    """What fault-finding makes of it, as numbers."""
+    """What fault-finding makes of it, as numbers; worked out once for all who only read it."""
     return seek(case(*line, kind=kind), "mill", kinds(), goal=goal, worlds=400)
 
 
