@@ -19,9 +19,17 @@ from retrue.kinds.retune import chance_beyond
 MILL, LATHE = "vertical_machining_centre", "turning_centre"
 
 
-def own(text: str, *, learned: str = "") -> dict[str, Kind]:
+def own(text: str, *, learned: str = "", only: tuple[str, ...] = ()) -> dict[str, Kind]:
     taught = (("learned.toml", learned.encode()),) if learned else ()
-    return dict(load((("own.toml", text.encode()),), learned=taught))
+    return dict(load((("own.toml", text.encode()),), learned=taught, only=only))
+
+
+def lathe(text: str) -> Kind:
+    return own(text, only=(LATHE,))[LATHE]
+
+
+def mill(text: str) -> Kind:
+    return own(text, only=(MILL,))[MILL]
 
 
 def refused(text: str | bytes, sort: type[Refusal] = Unusable) -> list[str]:
@@ -43,14 +51,14 @@ def test_an_own_number_changes_that_number_and_no_other():
 
 
 def test_only_the_overridden_fault_is_solved_again():
-    before, after = once()[MILL], own('[[fault]]\nid = "F01"\nprior = 0.4\n')[MILL]
+    before, after = once()[MILL], mill('[[fault]]\nid = "F01"\nprior = 0.4\n')
     moved = {f for f, base in after.base_log_odds.items() if base != before.base_log_odds[f]}
     assert moved == {"F01"}
 
 
 def test_an_own_share_of_a_past_life_moves_the_faults_it_raises():
     """The base odds stay those of the reference shares, so the listed chance does not hold now."""
-    before, after = once()[MILL], own('[[history]]\nid = "HH"\nshare = 0.9\n')[MILL]
+    before, after = once()[MILL], mill('[[history]]\nid = "HH"\nshare = 0.9\n')
     assert after.histories["HH"].prior == 0.9
     assert after.base_log_odds == before.base_log_odds
 
@@ -59,6 +67,7 @@ def test_own_counts_before_learned_before_shipped_number_by_number():
     kinds = own(
         '[[fault]]\nid = "F14"\nprior = 0.4\n',
         learned='[[fault]]\nid = "F14"\nprior = 0.1\nresale_drop_share = 0.2\n',
+        only=(LATHE,),
     )
     fault = kinds[LATHE].faults["F14"]
     assert (fault.prior, fault.resale_drop_share) == (0.4, 0.2)
@@ -71,7 +80,7 @@ def test_of_two_files_the_later_one_counts():
         (f"{name}.toml", f'[[fault]]\nid = "F12"\nprior = {prior}\n'.encode())
         for name, prior in (("first", 0.5), ("second", 0.6))
     )
-    assert load(files)[LATHE].faults["F12"].prior == 0.6
+    assert load(files, only=(LATHE,))[LATHE].faults["F12"].prior == 0.6
 
 
 def test_an_own_number_may_be_for_one_kind_and_carry_its_own_mark():
@@ -102,7 +111,7 @@ def test_one_figure_of_three_one_link_and_one_way_can_be_own():
 
 
 def test_a_changed_link_moves_the_median_of_its_measure():
-    after = own('[[check]]\nid = "C31"\nlinks = { F14 = 0.5 }\nleak = 0.02\n')[LATHE]
+    after = lathe('[[check]]\nid = "C31"\nlinks = { F14 = 0.5 }\nleak = 0.02\n')
     measure = after.measures["M07"]
     beyond = chance_beyond(measure.check_limit, measure.parts["F14"], measure.bad_side)
     healthy = chance_beyond(measure.check_limit, measure.healthy, measure.bad_side)
@@ -111,7 +120,7 @@ def test_a_changed_link_moves_the_median_of_its_measure():
 
 
 def test_where_the_number_sees_less_its_chance_follows_in_proportion():
-    after = own('[[check]]\nid = "C91"\nlinks = { F38 = 0.275 }\n')[LATHE].measures["M43"]
+    after = lathe('[[check]]\nid = "C91"\nlinks = { F38 = 0.275 }\n').measures["M43"]
     beyond = chance_beyond(after.check_limit, after.parts["F38"], after.bad_side)
     assert beyond == pytest.approx(0.45 / 2, abs=2e-3)
 
@@ -119,13 +128,13 @@ def test_where_the_number_sees_less_its_chance_follows_in_proportion():
 def test_an_own_median_stays_as_given():
     text = '[[check]]\nid = "C31"\nlinks = { F14 = 0.5 }\n'
     text += '[[measure]]\nid = "M07"\nparts = { F14 = { median = 0.7 } }\n'
-    assert own(text)[LATHE].measures["M07"].parts["F14"].median == 0.7
+    assert lathe(text).measures["M07"].parts["F14"].median == 0.7
 
 
 def test_a_chance_of_nought_or_one_is_taken_as_nearly_so():
-    base = own('[[fault]]\nid = "F107"\nprior = 0\n')[LATHE].base_log_odds["F107"]
+    base = lathe('[[fault]]\nid = "F107"\nprior = 0\n').base_log_odds["F107"]
     assert 0 < expit(base) < 1e-6
-    assert own('[[fault]]\nid = "F45"\nprior = 1\n')[LATHE].base_log_odds["F45"] > 10
+    assert lathe('[[fault]]\nid = "F45"\nprior = 1\n').base_log_odds["F45"] > 10
 
 
 def test_a_file_of_remarks_alone_changes_nothing():
@@ -264,7 +273,7 @@ def test_wrong_encoding_with_its_byte():
 
 def test_a_byte_order_mark_and_other_line_ends_are_read():
     text = b'\xef\xbb\xbf[[fault]]\r\nid = "F12"\r\nprior = 0.4\r\n'
-    assert load((("own.toml", text),))[LATHE].faults["F12"].prior == 0.4
+    assert load((("own.toml", text),), only=(LATHE,))[LATHE].faults["F12"].prior == 0.4
 
 
 @pytest.mark.parametrize("content", [b"", b" \n\n"])
@@ -335,7 +344,7 @@ def test_a_slip_in_the_library_is_named(name: str, old: str, new: str, said: str
 
 
 def test_the_hash_is_of_the_content_alone():
-    first, again = load(), load()
+    first, again = load(), once()
     assert {k.id: k.hash for k in first.values()} == {k.id: k.hash for k in again.values()}
     kind = first[LATHE]
     assert content_hash(replace(kind, hash="", base_log_odds={})) == kind.hash
@@ -347,20 +356,21 @@ def test_the_hash_is_of_the_content_alone():
 
 def test_what_is_kept_is_what_was_read(tmp_path: Path):
     read = load(cache=tmp_path)
-    assert load(cache=tmp_path) == read == load()
+    assert load(cache=tmp_path) == read == once()
     [kept] = tmp_path.iterdir()
     assert kept.suffix == ".kept"
 
 
 def test_a_harmed_keeping_is_not_trusted(tmp_path: Path):
-    read = load(cache=tmp_path)
+    only = (LATHE,)
+    read = load(cache=tmp_path, only=only)
     [kept] = tmp_path.iterdir()
     whole = kept.read_bytes()
     at = len(whole) // 2
     turned = whole[:at] + bytes([whole[at] ^ 1]) + whole[at + 1 :]
     for harm in (b"", b"x", b"\x00" * 40, turned):
         kept.write_bytes(harm)
-        assert load(cache=tmp_path) == read
+        assert load(cache=tmp_path, only=only) == read
         assert kept.read_bytes() == whole  # and is kept anew
 
 
@@ -373,15 +383,16 @@ def test_own_numbers_are_kept_apart(tmp_path: Path):
 
 
 def test_few_are_kept_and_a_folder_that_cannot_be_written_is_no_matter(tmp_path: Path):
-    read = load(cache=tmp_path)
+    only = (LATHE,)
+    read = load(cache=tmp_path, only=only)
     [first] = tmp_path.iterdir()
     for number in range(9):  # as if read with other numbers of the owner's, one after the other
         (tmp_path / f"kinds-{number:040}.kept").write_bytes(first.read_bytes())
-    load((("own.toml", b'[[fault]]\nid = "F12"\nprior = 0.4\n'),), cache=tmp_path)
+    load((("own.toml", b'[[fault]]\nid = "F12"\nprior = 0.4\n'),), cache=tmp_path, only=only)
     assert len(list(tmp_path.iterdir())) == 8
     file = tmp_path / "file"
     file.write_bytes(b"")
-    assert load(cache=file) == read
+    assert load(cache=file, only=only) == read
 
 
 def test_a_kind_can_be_asked_for_alone():

@@ -9,10 +9,10 @@ import circle_fit  # type: ignore[import-untyped]  # ships no types
 import numpy as np
 import pytest
 from tests.cases.prove.kinematics import Bar, Machine
+from tests.science.bounds import bounds_of_fits
 from tests.science.circles import paths
 from tests.science.often import OFTEN
 
-from retrue.science.bound import upper_bound_of_fit
 from retrue.science.circle import (
     Path,
     apart_rows,
@@ -148,10 +148,7 @@ def test_largest_values_read_too_large_and_their_upper_bound_holds(sort):
     fitted = read @ np.linalg.pinv(design).T @ design.T
     sd = np.sqrt(((read - fitted) ** 2).sum(axis=1) / (len(still) - len(ids)))
     chance = np.random.Generator(np.random.Philox(7))
-    bounds = [
-        upper_bound_of_fit(model, float(s), float(value), measure, chance, draws=100)
-        for model, s, value in zip(fitted, sd, seen, strict=True)
-    ]
+    bounds = bounds_of_fits(fitted, sd, seen, measure, chance, draws=100)
     bias = seen.mean() - true
     assert bias > 0.3  # noise only ever adds to a largest value
     assert np.mean([b.bias for b in bounds]) == pytest.approx(bias, abs=0.35 * bias)
