@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import io
+from functools import lru_cache
 
 
+@lru_cache(maxsize=512)  # a sheet is set several times until it fits, and printed again
 def square(text: str) -> str:
     """Draw a text as a square pattern, black on white with its quiet zone.
 
