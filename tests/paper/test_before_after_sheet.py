@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from functools import cache
 
 import pytest
 from tests.paper.reading import text_of
@@ -15,6 +16,7 @@ from retrue.paper.before_after_sheet import before_after_sheet
 from retrue.paper.press import pages
 
 
+@cache  # several tests read the same sheet
 def printed(*parts) -> str:
     return text_of(before_after_sheet(sheet(*parts), at=AT))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from functools import cache
 
 import pytest
 from tests.paper.cards import cabinet, card, look, made, mill, one, opening, visit
@@ -18,6 +19,7 @@ from retrue.paper.press import pages
 MATHEMATICS = re.compile(r"[=<>≤≥±σμΔτλ∑√×*^]")
 
 
+@cache  # many tests read the same sheet
 def printed(*lines: VisitLines, **more) -> str:
     return text_of(card_sheet([CardSheet(lines=each) for each in lines], at=AT, **more))
 

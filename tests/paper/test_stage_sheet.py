@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from functools import cache
 
 import pytest
 from tests.paper.reading import text_of
@@ -24,6 +25,7 @@ from retrue.paper.stage_sheet import (
 MATHEMATICS = re.compile(r"[=<>≤≥±σμΔτλ∑√×*^]")
 
 
+@cache  # many tests read the same sheet
 def printed(sheet: StageSheet, **more) -> str:
     return text_of(stage_sheet(sheet, at=AT, **more))
 
