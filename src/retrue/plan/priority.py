@@ -381,13 +381,18 @@ def improve(
     """
     rng = stream(len(spots), "plan", "moves")
     best, value = spots, cost(net, spots)
+    vain = set[tuple[int, int]]()  # moves that make the best of now no cheaper
     for _ in range(swaps if len(spots) > 2 else 0):
         if stop():
             break
         order = [spot.job for spot in best]
         here, there = (int(each) for each in rng.integers(0, len(order), 2))
+        if (here, there) in vain:
+            continue
+        vain.add((here, there))
         order.insert(there, order.pop(here))
         tried = by_list(bench, order, first=best[: min(here, there)])
         if (now := cost(net, tried)) < value:
             best, value = tried, now
+            vain.clear()
     return best
