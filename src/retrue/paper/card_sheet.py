@@ -128,10 +128,12 @@ def _rows(lines: VisitLines) -> float:
 
 def _fitted(sheet: CardSheet, paper: Paper, at: datetime, language: str) -> _Room:
     """The roomiest printing on one page; else on two; else the tightest."""
-    tried = _TRIES[0]
+    tried, took = _TRIES[0], dict[_Room, int]()
     for most in (1, _MOST_PAGES) if _rows(sheet.lines) < _MOST_ROWS else (_MOST_PAGES,):
         for tried in _TRIES if most > 1 else _TRIES[:3]:
-            if pages(_printed([sheet], [tried], paper, at, language)) <= most:
+            if tried not in took:
+                took[tried] = pages(_printed([sheet], [tried], paper, at, language))
+            if took[tried] <= most:
                 return tried
     return tried
 
