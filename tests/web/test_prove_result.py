@@ -2,12 +2,16 @@ from __future__ import annotations
 
 import io
 import re
+from collections.abc import Mapping
 
 import pytest
 import xlsxwriter
+from tests.fakes.shop import FakeShop
+from tests.web.conftest import SETTINGS, Clock, Offered
 from tests.web.measuring import (
     EXAMPLES,
     INDICATOR,
+    LEVEL,
     TOLD,
     begun,
     cells,
@@ -21,6 +25,20 @@ from tests.web.visitor import Visitor, text_of, values
 
 from retrue.cases.prove.deed import MODULES
 from retrue.cases.prove.deed import deed as the_deed
+from retrue.kinds.library import Kind
+from retrue.web.app import app
+
+
+@pytest.fixture(scope="module")
+def proved_level(kinds: Mapping[str, Kind], offered: Offered) -> FakeShop:
+    """The machine was levelled once, with its instruments; a test goes on from there."""
+    shop = FakeShop()
+    shop.go_on_from(offered.looked_at)
+    owner = Visitor(app(shop=shop, kinds=kinds, clock=Clock(), settings=SETTINGS))
+    for one in (LEVEL, INDICATOR):
+        assert owner.post("/instruments", one).status_code == 200
+    levelled(owner, offered.machine)
+    return shop
 
 
 class TestTheResult:
@@ -113,9 +131,9 @@ class TestTheResult:
 
     @pytest.mark.parametrize("test", MODULES)
     def test_the_example_of_every_test_is_drawn_told_and_printed(
-        self, owner: Visitor, machine: str, instruments: None, test: str
+        self, owner: Visitor, machine: str, proved_level: FakeShop, test: str
     ) -> None:
-        levelled(owner, machine)
+        owner.app.state.shop.go_on_from(proved_level)
         name = the_deed(test).example
         files = [("table", (name, (EXAMPLES / name).read_bytes(), "text/csv"))]
         form = {"instrument": values(owner.get(f"{machine}/measure/{test}/new"), "instrument")[0]}
