@@ -7,13 +7,14 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from retrue.science.bound import Bound, upper_bound_of_fit
+from retrue.science.bound import Bound
 
 Floats = NDArray[np.float64]
 TOGETHER = 50  # measurements whose repeats stand in memory at once
 
 
-def bounds_of_fits(
+def of_each(
+    bound: Callable[..., Bound],
     fitted: Floats,
     sd: Floats,
     seen: Floats,
@@ -22,7 +23,7 @@ def bounds_of_fits(
     *,
     draws: int,
 ) -> list[Bound]:
-    """`upper_bound_of_fit` of every row, the same numbers sooner.
+    """The bound of every row (`bound` is `upper_bound_of_fit`), the same numbers sooner.
 
     It is run twice with the same chance: what it wants measured is noted first, measured all at
     once, and given to it when it asks again. So the rows of `measure` must not hang together.
@@ -30,11 +31,12 @@ def bounds_of_fits(
     bounds: list[Bound] = []
     for first in range(0, len(fitted), TOGETHER):
         part = slice(first, first + TOGETHER)
-        bounds += _together(fitted[part], sd[part], seen[part], measure, chance, draws)
+        bounds += _together(bound, fitted[part], sd[part], seen[part], measure, chance, draws)
     return bounds
 
 
 def _together(
+    bound: Callable[..., Bound],
     fitted: Floats,
     sd: Floats,
     seen: Floats,
@@ -50,7 +52,7 @@ def _together(
 
     def bounds(ask: Callable[[Floats], Floats]) -> list[Bound]:
         return [
-            upper_bound_of_fit(model, float(s), float(value), ask, chance, draws=draws)
+            bound(model, float(s), float(value), ask, chance, draws=draws)
             for model, s, value in zip(fitted, sd, seen, strict=True)
         ]
 

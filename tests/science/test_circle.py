@@ -9,10 +9,11 @@ import circle_fit  # type: ignore[import-untyped]  # ships no types
 import numpy as np
 import pytest
 from tests.cases.prove.kinematics import Bar, Machine
-from tests.science.bounds import bounds_of_fits
+from tests.science.bounds import of_each
 from tests.science.circles import paths
 from tests.science.often import OFTEN
 
+from retrue.science.bound import upper_bound_of_fit
 from retrue.science.circle import (
     Path,
     apart_rows,
@@ -148,7 +149,7 @@ def test_largest_values_read_too_large_and_their_upper_bound_holds(sort):
     fitted = read @ np.linalg.pinv(design).T @ design.T
     sd = np.sqrt(((read - fitted) ** 2).sum(axis=1) / (len(still) - len(ids)))
     chance = np.random.Generator(np.random.Philox(7))
-    bounds = bounds_of_fits(fitted, sd, seen, measure, chance, draws=100)
+    bounds = of_each(upper_bound_of_fit, fitted, sd, seen, measure, chance, draws=100)
     bias = seen.mean() - true
     assert bias > 0.3  # noise only ever adds to a largest value
     assert np.mean([b.bias for b in bounds]) == pytest.approx(bias, abs=0.35 * bias)

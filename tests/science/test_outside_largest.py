@@ -6,9 +6,10 @@ from functools import partial
 
 import numpy as np
 from tests.cases.prove.kinematics import Bar
-from tests.science.bounds import bounds_of_fits
+from tests.science.bounds import of_each
 from tests.science.circles import paths
 
+from retrue.science.bound import upper_bound_of_fit
 from retrue.science.circle_choice import choose
 from retrue.science.circle_zone import zone_widths
 from retrue.science.positioning import bidirectional, largest_values
@@ -59,7 +60,7 @@ def test_the_bound_of_one_direction_alone_holds_as_often_as_promised():
     fitted = read @ hat.T
     freedom = 36 - np.linalg.matrix_rank(design)
     sd = np.sqrt(((read - fitted) ** 2).sum(axis=1) / freedom)
-    bounds = bounds_of_fits(fitted, sd, seen, measure, rng, draws=100)
+    bounds = of_each(upper_bound_of_fit, fitted, sd, seen, measure, rng, draws=100)
     bias = seen.mean() - true
     assert bias > 3 * seen.std() / np.sqrt(2000)
     assert np.mean([one.bias for one in bounds]) > 0.5 * bias
