@@ -93,6 +93,7 @@ def walk(
     """The demo, walked once for a person and once for a program; the tests only read it."""
     monkeypatch.setattr("retrue.cli.demo_fix.WORLDS", 40)
     monkeypatch.setattr("retrue.cli.demo_settle.WORLDS", 50)
+    monkeypatch.setattr("retrue.plan.player.WAITS", (7.0,))  # how long a card may wait: one try
     little_search(monkeypatch)
     for name in STEPS:
         monkeypatch.setattr(demo, name, once(name, getattr(demo, name), steps))
