@@ -20,8 +20,6 @@ def of_each(
     seen: Floats,
     measure: Callable[[Floats], Floats],
     chance: np.random.Generator,
-    *,
-    draws: int,
 ) -> list[Bound]:
     """The bound of every row (`bound` is `upper_bound_of_fit`), the same numbers sooner.
 
@@ -31,7 +29,7 @@ def of_each(
     bounds: list[Bound] = []
     for first in range(0, len(fitted), TOGETHER):
         part = slice(first, first + TOGETHER)
-        bounds += _together(bound, fitted[part], sd[part], seen[part], measure, chance, draws)
+        bounds += _together(bound, fitted[part], sd[part], seen[part], measure, chance)
     return bounds
 
 
@@ -42,7 +40,6 @@ def _together(
     seen: Floats,
     measure: Callable[[Floats], Floats],
     chance: np.random.Generator,
-    draws: int,
 ) -> list[Bound]:
     wanted: list[Floats] = []
 
@@ -52,7 +49,7 @@ def _together(
 
     def bounds(ask: Callable[[Floats], Floats]) -> list[Bound]:
         return [
-            bound(model, float(s), float(value), ask, chance, draws=draws)
+            bound(model, float(s), float(value), ask, chance)
             for model, s, value in zip(fitted, sd, seen, strict=True)
         ]
 

@@ -149,7 +149,9 @@ def test_largest_values_read_too_large_and_their_upper_bound_holds(sort):
     fitted = read @ np.linalg.pinv(design).T @ design.T
     sd = np.sqrt(((read - fitted) ** 2).sum(axis=1) / (len(still) - len(ids)))
     chance = np.random.Generator(np.random.Philox(7))
-    bounds = of_each(upper_bound_of_fit, fitted, sd, seen, measure, chance, draws=100)
+    bounds = of_each(
+        lambda *told: upper_bound_of_fit(*told, draws=100), fitted, sd, seen, measure, chance
+    )
     bias = seen.mean() - true
     assert bias > 0.3  # noise only ever adds to a largest value
     assert np.mean([b.bias for b in bounds]) == pytest.approx(bias, abs=0.35 * bias)

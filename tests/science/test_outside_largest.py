@@ -60,7 +60,9 @@ def test_the_bound_of_one_direction_alone_holds_as_often_as_promised():
     fitted = read @ hat.T
     freedom = 36 - np.linalg.matrix_rank(design)
     sd = np.sqrt(((read - fitted) ** 2).sum(axis=1) / freedom)
-    bounds = of_each(upper_bound_of_fit, fitted, sd, seen, measure, rng, draws=100)
+    bounds = of_each(
+        lambda *told: upper_bound_of_fit(*told, draws=100), fitted, sd, seen, measure, rng
+    )
     bias = seen.mean() - true
     assert bias > 3 * seen.std() / np.sqrt(2000)
     assert np.mean([one.bias for one in bounds]) > 0.5 * bias
