@@ -33,7 +33,8 @@ from retrue.web.headers import HEADERS
 
 ROLES = ("laptop", "helper", "owner", "buyer", "laptop", "stranger", "gone")
 TRACES = re.compile(r"Traceback \(most recent|File \"[^\"]+\", line \d|site-packages")
-LOOP = asyncio.new_event_loop()
+DRAWN = re.compile(r"[0-9a-f]{8}-(?:[0-9a-f]{4}-){3}[0-9a-f]{12}|[0-9a-f]{64}")
+"""Ids, and what names a file: of their digits some may look like an amount."""
 AWAY = (400, 403, 408, 414, 422, 429, 431)
 SECONDS = 10  # that pass between two requests: what is counted is tried elsewhere
 
@@ -62,8 +63,8 @@ class Wrong:
 
 
 def ask(
-    app: Starlette, method: str, target: str, headers: Sequence[tuple[bytes, bytes]],
-    body: bytes, address: str,
+    loop: asyncio.AbstractEventLoop, app: Starlette, method: str, target: str,
+    headers: Sequence[tuple[bytes, bytes]], body: bytes, address: str,
 ) -> Answer:  # fmt: skip
     """One request as a server would hand it on, and its answer."""
     from urllib.parse import unquote
@@ -96,8 +97,8 @@ def ask(
             answer.content += message.get("body", b"")
 
     begun = time.perf_counter()
-    task = LOOP.create_task(app(scope, receive, send))
-    LOOP.run_until_complete(asyncio.wait([task]))
+    task = loop.create_task(app(scope, receive, send))
+    loop.run_until_complete(asyncio.wait([task]))
     if error := task.exception():  # what a server writes into its log, with a status of 500
         answer.status = answer.status or 500
         answer.content += f"\n{type(error).__name__}: {error}".encode()
@@ -110,6 +111,7 @@ class Strangers:
 
     def __init__(self, shop: StrangeShop, seed: int) -> None:
         self.shop = shop
+        self.loop = asyncio.new_event_loop()
         self.rng = random.Random(seed)
         self.statuses: Counter[int] = Counter()
         self.slow: list[tuple[float, str]] = []
@@ -121,6 +123,11 @@ class Strangers:
             for method in sorted(getattr(route, "methods", None) or {"GET"})
             if method != "HEAD"
         ]
+
+    def close(self) -> None:
+        """Nobody asks any more."""
+        self.loop.close()
+        self.shop.kept.close()
 
     def _forms(self) -> dict[str, list[Field]]:
         """The fields that the pages themselves would send, by the address they are sent to."""
@@ -200,7 +207,7 @@ class Strangers:
         ]  # fmt: skip
         if device.cookie:
             sent.append((b"cookie", device.cookie.encode()))
-        return ask(self.shop.app, method, address, sent, body, device.address)
+        return ask(self.loop, self.shop.app, method, address, sent, body, device.address)
 
     def _look(self, role: str, method: str, address: str, answer: Answer) -> None:
         sent = f"{role} {method} {address[:300]}"
@@ -225,7 +232,8 @@ def faults(role: str, answer: Answer) -> Iterator[str]:
     hidden = {
         "stranger": CANARIES, "gone": CANARIES, "buyer": CANARIES, "helper": FOR_THE_OWNER_ALONE,
     }.get(role, ())  # fmt: skip
-    read = "" if answer.content.startswith(b"%PDF") else answer.text  # its numbers are offsets
+    is_paper = answer.content.startswith(b"%PDF")  # its numbers are offsets
+    read = "" if is_paper else DRAWN.sub("", answer.text)
     for secret in hidden:
         if secret in read:
             at = read.index(secret)
@@ -252,7 +260,7 @@ def run(
         told(number)
     for problem in verify_chain(shop.kept):
         asked.wrong.append(Wrong(f"the chain is broken: {problem}", "afterwards"))
-    shop.kept.close()
+    asked.close()
     return asked
 
 

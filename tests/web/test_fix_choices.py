@@ -250,7 +250,7 @@ class TestDates:
         monkeypatch.setattr(fix, "plan", plan)
         monkeypatch.setattr(fix, "keep_plan", keep)
         assert owner.post("/fix/plan", {"why": "a crack was found"}).status_code == 200
-        planner.wait(20)
+        planner.wait(120)
         told = {"going": True, "schema": "planning/1", "share": 0.5, "words": "tries orders"}
         assert seen == [("a crack was found", told), (dates(), "owner")]
         assert owner.get("/fix/plan/progress").json()["going"] is False
@@ -263,7 +263,7 @@ class TestDates:
 
         monkeypatch.setattr(fix, "plan", plan)
         owner.post("/fix/plan")
-        owner.app.state.planner.wait(20)
+        owner.app.state.planner.wait(120)
         page = text_of(owner.get("/fix/plan"))
         assert "Nobody has a free evening" in page
         assert "Name an evening under hands." in page
@@ -284,7 +284,7 @@ class TestDates:
         monkeypatch.setattr(fix, "keep_plan", keep)
         monkeypatch.setattr(fix, "kept_plan", lambda *_, **__: dates())
         owner.post("/fix/plan", {"as_if": "twice"})
-        owner.app.state.planner.wait(20)
+        owner.app.state.planner.wait(120)
         page = text_of(owner.get("/fix/plan"))
         assert "mill: the promise broke by 35 days" in page
         assert "the plan stands as it was kept" in page
@@ -294,7 +294,7 @@ class TestDates:
     ) -> None:
         monkeypatch.setattr(fix, "plan", lambda *_, **__: 1 / 0)
         owner.post("/fix/plan")
-        owner.app.state.planner.wait(20)
+        owner.app.state.planner.wait(120)
         assert "Planning broke" in text_of(owner.get("/fix/plan"))
         assert "planning failed" in caplog.text
 

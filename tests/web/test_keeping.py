@@ -39,7 +39,7 @@ def house(shop, kinds, clock):
 def done(house, owner, what, **form):
     answer = owner.post(f"{PAGE}/{what}", form, follow=False)
     assert answer.status_code == 303, text_of(answer)
-    house.state.keeper.wait(30)
+    house.state.keeper.wait(120)
     return owner.get(PAGE)
 
 

@@ -23,9 +23,9 @@ BY_WHO_WROTE = ("/kept/{id}", "/twice/{aside}")  # his or not by the record, not
 
 @pytest.fixture(scope="module")
 def asked(bench: Any, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
-    shop = bench.strange_shop(tmp_path_factory.mktemp("strange"))
-    yield bench.Strangers(shop, seed=1)
-    shop.kept.close()
+    made = bench.Strangers(bench.strange_shop(tmp_path_factory.mktemp("strange")), seed=1)
+    yield made
+    made.close()
 
 
 def wrong(asked: Any) -> list[str]:

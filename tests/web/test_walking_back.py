@@ -19,8 +19,9 @@ LATER = ("/fix", "/kept", "/search?words=mill", "/settle/book", "/lots/{other}/f
 @pytest.fixture
 def full(bench: Any, tmp_path: Path) -> Iterator[Any]:
     shop = bench.strange_shop(tmp_path)
-    yield bench.Strangers(replace(shop, pages=[]), seed=1)  # no form is filled in here
-    shop.kept.close()
+    made = bench.Strangers(replace(shop, pages=[]), seed=1)  # no form is filled in here
+    yield made
+    made.close()
 
 
 @pytest.fixture

@@ -22,6 +22,7 @@ SWAPS = 1000
 SETTLING = 1500  # adjacent swaps tried towards the order that was
 WORK_A_SECOND = 1.2  # of the solver's own measure of work, which is the same on every machine
 BACKSTOP = 6.0  # times the seconds asked for: then it is stopped by the clock, and says so
+PATIENCE_S = 30.0  # before that in no case: a short search of a busy machine is searched out too
 Progress = Callable[[float, str], None]
 
 
@@ -222,7 +223,7 @@ def _solver(
     found = window(net, spots)
     if not found.machines:
         return _Found(found, tuple(spot.job for spot in spots), 0.0, True, 0.0, False)
-    bench, spent = Bench(net), 0.0
+    bench, spent, most_s = Bench(net), 0.0, max(BACKSTOP * seconds, PATIENCE_S)
     model: OneAxis | None = None
     status, solver = cp_model.UNKNOWN, cp_model.CpSolver()
     solver.parameters.random_seed = seed
@@ -237,7 +238,7 @@ def _solver(
         solver.parameters.num_workers = workers
         solver.parameters.optimize_with_core = workers == 1
         solver.parameters.max_deterministic_time = work * share
-        solver.parameters.max_time_in_seconds = max(BACKSTOP * seconds - spent, 0.1)
+        solver.parameters.max_time_in_seconds = max(most_s - spent, 0.1)
         status = solver.solve(model.model)
         spent += solver.wall_time
         if status == cp_model.OPTIMAL:
@@ -250,4 +251,4 @@ def _solver(
     value, bound = solver.objective_value, solver.best_objective_bound
     proved = status == cp_model.OPTIMAL
     gap = 0.0 if proved or value <= 0 else max(0.0, (value - bound) / value)
-    return _Found(found, model.order(solver), value, proved, gap, spent >= BACKSTOP * seconds)
+    return _Found(found, model.order(solver), value, proved, gap, spent >= most_s)
