@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import json
-import threading
-import time
 import wave
+from dataclasses import replace
 from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
+from tests.fakes.shop import TickingClock
 from tests.paper.reading import text_of
 from tests.powering import AN, BEA, LICENCE, close, signed_up_to, stamp
 
@@ -18,6 +18,7 @@ from retrue.cli.wake import METHODS, SECTIONS
 from retrue.phases import worth
 from retrue.records.facts import Lot, Machine, Terms
 from retrue.records.waking import StageBegun, StageReading, WatchBegun, WatchCalled, WatchReadings
+from retrue.wiring import run
 
 MANUAL = (Path(__file__).resolve().parents[2] / "docs" / "wake.md").read_text(encoding="utf-8")
 START = datetime.fromisoformat("2026-11-25T20:00:00+00:00")
@@ -282,28 +283,34 @@ def test_it_is_followed_only_once_the_bell_was_heard(call, tmp_path):
     assert call("wake", "watch", "--ring").out.startswith("\a")
 
 
-def test_a_growing_file_is_followed_until_it_stops(call, tmp_path, house):
+class Logging(TickingClock):
+    """At the first two looks a logger's file is empty; then it writes a line in every second."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__()
+        self.path, self.looks = path, 0
+        path.write_text("time,amps\n", encoding="utf-8")
+
+    def __call__(self) -> datetime:
+        now = super().__call__()
+        self.looks += 1
+        if self.looks > 2:
+            with self.path.open("a", encoding="utf-8") as file:
+                file.write(f"{now.isoformat()},{5 if self.looks < 7 else 12}\n")
+        return now
+
+
+def test_a_growing_file_is_followed_until_it_stops(tmp_path, house, capsys):
     path = tmp_path / "grows.csv"
-    path.write_text("time,amps\n", encoding="utf-8")
-    zero = house.clock()
-
-    def log() -> None:
-        for number in range(16):
-            time.sleep(0.02)
-            at = (zero + timedelta(seconds=2 + number)).isoformat()
-            with path.open("a", encoding="utf-8") as file:
-                file.write(f"{at},{5 if number < 4 else 12}\n")
-
-    logger = threading.Thread(target=log)
-    logger.start()
-    door = call("wake", "watch", str(path), "--follow", "--heard", "--every", "0.02",
-                "--expected-amps", "5")  # fmt: skip
-    logger.join()
-    assert door.code == 1
-    assert door.out.count("\a") == 20
-    assert "GO ON" in door.out
-    assert "STOP, called at" in door.out
-    assert "12.0 A" in door.out.rpartition("STOP, called at")[2]
+    logging = replace(house, clock=Logging(path))
+    code = run(["wake", "watch", str(path), "--follow", "--heard", "--every", "0.02",
+                "--expected-amps", "5"], logging)  # fmt: skip
+    out = capsys.readouterr().out
+    assert code == 1
+    assert out.count("\a") == 20
+    assert "GO ON" in out
+    assert "STOP, called at" in out
+    assert "12.0 A" in out.rpartition("STOP, called at")[2]
 
 
 def test_a_file_that_stops_growing_is_a_stop(call, tmp_path):

@@ -69,7 +69,7 @@ def write_together(place: str, writer: str = WRITER) -> list[list[int]]:
         capture_output=True,
         text=True,
         check=False,
-        timeout=60,
+        timeout=300,  # waits for nothing but a machine that is slow
         env={**os.environ, "PYTHONPATH": str(ROOT / "src")},
     )
     assert done.returncode == 0, done.stderr

@@ -24,6 +24,7 @@ from retrue.records.screening import Bidder, Catalogue, PartScreened, Screening,
 from retrue.store.shop import open_shop
 
 LOTS = 100  # four parts
+PATIENCE_S = 300.0  # of a machine that is slow and busy
 PEOPLE = ("An", "Bo")
 Deed = Callable[[Any, str], Any]
 
@@ -43,7 +44,7 @@ class Both(Counting):
     def run(self, work: Any, parts: Any, kinds: Any) -> Any:
         for done in super().run(work, parts, kinds):
             if len(self.worked) == 1:
-                self.met.wait(30)
+                self.met.wait(PATIENCE_S)
             yield done
 
 
@@ -52,7 +53,7 @@ def together(shops: dict[str, Any], deed: Deed) -> dict[str, Any]:
     start, came = threading.Barrier(len(shops)), {}
 
     def one(who: str) -> None:
-        start.wait(10)
+        start.wait(PATIENCE_S)
         try:
             came[who] = deed(shops[who], who)
         except Overtaken as refusal:
@@ -62,7 +63,7 @@ def together(shops: dict[str, Any], deed: Deed) -> dict[str, Any]:
     for thread in threads:
         thread.start()
     for thread in threads:
-        thread.join(60)
+        thread.join(PATIENCE_S)
     assert set(came) == set(shops)
     return came
 

@@ -13,6 +13,7 @@ from typing import Any
 
 import pytest
 import uvicorn
+from tests.fakes.ports import free_ports
 
 from retrue import wiring
 from retrue.cases.lot_file import read_lot
@@ -107,9 +108,7 @@ def test_the_server_listens_to_this_machine_alone_unless_the_phone_is_let_in(
         made: Any = server.config.app
         ran.update(at=sockets[0].getsockname(), settings=made.state.settings)
 
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
+    port = free_ports()
     monkeypatch.setattr("uvicorn.Server.run", run_)
     monkeypatch.setattr("retrue.serving.own_addresses", lambda: ("192.0.2.7",))
     arguments = ["open", "--port", str(port), "--shop", str(own_home / "shop")]

@@ -38,10 +38,10 @@ def recalled(text: str, language: str = "") -> str:
     Examples
     --------
     >>> from retrue.base.say import speaking, teach
-    >>> teach("nl", {"Cabinet": "Kast", "waiting for: {what}": "wacht op: {what}"})
+    >>> teach("nl", {"Cabinet": "Schakelkast", "waiting for: {what}": "wachten op: {what}"})
     >>> with speaking("nl"):
     ...     recalled("waiting for: Cabinet"), recalled("two blue wires")
-    ('wacht op: Kast', 'two blue wires')
+    ('wachten op: Schakelkast', 'two blue wires')
     >>> recalled("waiting for: Cabinet")
     'waiting for: Cabinet'
     """
@@ -66,11 +66,11 @@ def recall(text: str) -> str:
     Examples
     --------
     >>> from retrue.base.say import speaking, teach
-    >>> teach("nl", {"Cabinet": "Kast"})
+    >>> teach("nl", {"Cabinet": "Schakelkast"})
     >>> kept = recall("Cabinet")
     >>> with speaking("nl"):
     ...     kept == "Cabinet", f"{kept}"
-    (True, 'Kast')
+    (True, 'Schakelkast')
     """
     return text if isinstance(text, Later) or not text else Recalled(text, {})
 
@@ -180,16 +180,27 @@ def _is_amount(text: str) -> bool:
 
 
 def _starting(text: str, language: str) -> Iterator[tuple[str, str]]:
-    known = sentences(language)
+    patterns = _patterns(language, sentences(language))
     for start in range(len(text), _START - 1, -1):
-        yield from _patterns(language, id(known)).get(text[:start], ())
+        yield from patterns.get(text[:start], ())
 
 
-@lru_cache(maxsize=4)
-def _patterns(language: str, _of: int) -> Mapping[str, tuple[tuple[str, str], ...]]:
+_Patterns = Mapping[str, tuple[tuple[str, str], ...]]
+_held: dict[str, tuple[Mapping[str, str], _Patterns]] = {}
+
+
+def _patterns(language: str, known: Mapping[str, str]) -> _Patterns:
+    """Those of a language; made anew where it was taught more since, for then they are others."""
+    held = _held.get(language)
+    if held is None or held[0] is not known:
+        held = _held[language] = known, _made(known)
+    return held[1]
+
+
+def _made(known: Mapping[str, str]) -> _Patterns:
     """Sentences with values by what stands before their first."""
     found: dict[str, tuple[tuple[str, str], ...]] = {}
-    longest_first = sorted(sentences(language).items(), key=lambda one: -len(one[0]))
+    longest_first = sorted(known.items(), key=lambda one: -len(one[0]))
     for english, said in longest_first:
         names = _NAME.findall(english)
         start = english.partition("{")[0]

@@ -267,9 +267,9 @@ def usual(typed: str, words: Iterable[str]) -> str:
 
     Examples
     --------
-    >>> teach("nl", {"at the pump": "bij de pomp"})
+    >>> teach("nl", {"at the pump": "aan de pomp"})
     >>> with speaking("nl"):
-    ...     usual("Bij de pomp", [later("at the pump")]), usual("op tafel", [later("at the pump")])
+    ...     usual("Aan de pomp", [later("at the pump")]), usual("op tafel", [later("at the pump")])
     ('at the pump', 'op tafel')
     """
     said = {str(one).casefold(): one for one in words}
