@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 from hypothesis import settings
+from hypothesis.internal.conjecture import providers
 
 for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
     os.environ.setdefault(name, "1")
@@ -23,6 +24,8 @@ SELDOM = 20_000  # things made until it is looked which of them are waste; 700 l
 
 settings.register_profile("house", deadline=None, derandomize=True, database=None, max_examples=25)
 settings.load_profile("house")
+# Else it draws from what stands in whatever of our modules is loaded: others alone than together.
+providers._get_local_constants = lambda: providers._local_constants
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -15,6 +15,8 @@ from pathlib import Path
 from types import ModuleType
 
 import pytest
+from hypothesis import settings
+from hypothesis.internal.conjecture import providers
 from tests import everything
 
 HOME = Path(__file__).resolve().parents[2]
@@ -50,6 +52,11 @@ def test_continuous_integration_runs_exactly_the_one_command():
     assert (HOME / ".ci" / "run").stat().st_mode & stat.S_IXUSR
     steps = [line for line in lines if line and not line.startswith(("#", "set ", "cd "))]
     assert steps == ["./retrue test"]
+
+
+def test_what_is_drawn_at_random_is_the_same_whatever_is_loaded():
+    assert settings.default.derandomize
+    assert len(providers.HypothesisProvider(None)._local_constants) == 0
 
 
 def test_an_old_python_is_refused_in_plain_words(
