@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import random
 import shutil
 import socket
 import threading
@@ -15,7 +16,8 @@ from typing import Any
 
 import pytest
 import uvicorn
-from playwright.sync_api import ViewportSize, expect
+from playwright.sync_api import Browser, ViewportSize, expect
+from starlette.types import ASGIApp
 from tests.library import load, priced_once
 
 from retrue.kinds.library import Kind
@@ -54,6 +56,13 @@ def browser_type_launch_args() -> dict[str, Any]:
     return {"executable_path": CHROMIUM, "args": FLAGS, "headless": True}
 
 
+@pytest.fixture(scope="session")
+def browser(browser: Browser) -> Browser:
+    """The browser, in which every window waits as long as everything else here does."""
+    browser.on("context", lambda context: context.set_default_timeout(PATIENCE_MS))
+    return browser
+
+
 @pytest.fixture
 def browser_context_args() -> dict[str, Any]:
     return {
@@ -85,14 +94,39 @@ class House:
     shop: SqlShop
 
 
+QUIET = range(20_000, 32_000)  # ports that Linux gives to nobody who does not name one
+
+
 def free_port() -> int:
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        return int(free.getsockname()[1])
+    """A port that stays free until it is used: no caller and no other test is given it."""
+    while True:
+        port = random.SystemRandom().choice(QUIET)
+        with socket.socket() as free, contextlib.suppress(OSError):
+            free.bind(("127.0.0.1", port))
+            return port
 
 
 def now() -> datetime:
     return datetime.now().astimezone()
+
+
+@contextlib.contextmanager
+def answering(made: ASGIApp, port: int) -> Iterator[None]:
+    """An application answers on a port, from a thread of its own; stopped in any case."""
+    config = uvicorn.Config(made, port=port, log_level="error", lifespan="off")
+    server = uvicorn.Server(config)
+    thread = threading.Thread(target=server.run)
+    thread.start()
+    try:
+        deadline = time.monotonic() + PATIENCE_MS / 1000
+        while not server.started:
+            assert thread.is_alive(), "the server did not start"
+            assert time.monotonic() < deadline, "the server does not start"
+            time.sleep(0.05)
+        yield
+    finally:
+        server.should_exit = True
+        thread.join(PATIENCE_MS / 1000)
 
 
 @contextlib.contextmanager
@@ -111,18 +145,10 @@ def serving(
         **more,
     )
     made = app(shop=shop, kinds=kinds, clock=clock, settings=settings)
-    server = uvicorn.Server(uvicorn.Config(made, port=port, log_level="error", lifespan="off"))
-    thread = threading.Thread(target=server.run)
-    thread.start()
     try:
-        deadline = time.monotonic() + 20
-        while not server.started:
-            assert time.monotonic() < deadline, "the server did not start"
-            time.sleep(0.05)
-        yield House(f"http://127.0.0.1:{port}", shop)
+        with answering(made, port):
+            yield House(f"http://127.0.0.1:{port}", shop)
     finally:
-        server.should_exit = True
-        thread.join(20)
         shop.close()
 
 

@@ -21,6 +21,11 @@ class Hand:
         self.log.append(f"tap {what}")
         what.click()
 
+    def turn(self, what: Locator) -> None:
+        """Tap what leads to another page, and wait until that page stands."""
+        with self.page.expect_navigation():
+            self.tap(what)
+
     def pick(self, field: Locator, files: list[str]) -> None:
         """One tap opens the picker; the pictures are marked there, one more tap closes it."""
         self.taps += 2

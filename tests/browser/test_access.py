@@ -14,7 +14,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, ConsoleMessage, Error, Page, ViewportSize
 from tests.browser.addresses import ANSWERED, LONG, MONEY, PAGES, WORK
 from tests.browser.conftest import PHONE, House
-from tests.browser.hand import fits
+from tests.browser.hand import Hand, fits
 from tests.browser.made import lot_of
 from tests.browser.photographs import twelve
 from tests.browser.walked import (
@@ -56,24 +56,25 @@ def walked(
     """One lot with photographs, findings, a visit and a frozen number."""
     context = browser.new_context(viewport=PHONE, java_script_enabled=False)
     page = context.new_page()
+    hand = Hand(page)
     try:
         lot = lot_of(house, "Walked", twelve(tmp_path_factory.mktemp("p"))[:4])
         page.goto(lot + "/pictures/next")
         picture = page.url
-        page.locator("button[name=machine]").first.click()
-        page.locator('button[name=shot][value="W_cabinet"]').click()
-        page.locator("button[name=answer]").first.click()
+        hand.turn(page.locator("button[name=machine]").first)
+        hand.turn(page.locator('button[name=shot][value="W_cabinet"]'))
+        hand.turn(page.locator("button[name=answer]").first)
         page.goto(lot + "/pictures/next")
         unsorted = page.url
         page.goto(lot)
         machine = re.findall(r'href="(/lots/[^"/]+/machines/[^"/]+)"', page.content())[0]
         page.goto(lot + "/visit")
-        page.get_by_role("button", name="Make it", exact=True).click()
+        hand.turn(page.get_by_role("button", name="Make it", exact=True))
         visit = page.url
         page.goto(house.address + "/pair")
-        page.get_by_role("button", name="Make a new code").click()
+        hand.turn(page.get_by_role("button", name="Make a new code"))
         page.goto(lot + "/freeze")
-        page.get_by_role("button", name="Freeze this number").click()
+        hand.turn(page.get_by_role("button", name="Freeze this number"))
         page.goto(lot + "/findings")
         history = page.locator("a", has_text="its history").first.get_attribute("href")
         assert history is not None

@@ -14,7 +14,15 @@ from PIL import Image
 from playwright.sync_api import Browser, ViewportSize, expect
 from tests.browser.conftest import House, serving
 from tests.house.pictures_of import Shot
-from tests.house.take_pictures import LOOKED_AT, packed, refuse_stale, remember, seen, shoot
+from tests.house.take_pictures import (
+    LOADED,
+    LOOKED_AT,
+    packed,
+    refuse_stale,
+    remember,
+    seen,
+    shoot,
+)
 
 from retrue.cases.lot_file import read_lot
 from retrue.kinds.library import Kind
@@ -95,6 +103,8 @@ def test_the_example_shows_its_price_its_next_step_and_what_was_tapped(
             else:
                 expect(page.locator("#amount")).to_contain_text("€")
                 expect(page.locator("#next .button")).to_be_visible()
+            page.evaluate("document.fonts.ready")
+            page.wait_for_function(LOADED)
             shots.append(Image.open(io.BytesIO(page.screenshot())))
             shows["price-night" if dark else "price"] = seen(page)
         finally:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Locator, Page, expect
+from playwright.sync_api import Browser, Page, expect
 from tests.browser.conftest import PHONE, House
 from tests.browser.hand import Hand, fits
 from tests.browser.made import machine_of
@@ -19,17 +19,11 @@ TRUTH = {"C55": "seen"}  # loose thrust bearings: what each look shows; all else
 MOST_TAPS = 40
 
 
-def turn(hand: Hand, what: Locator) -> None:
-    """Tap what leads to another page, and wait until that page stands."""
-    with hand.page.expect_navigation(wait_until="load"):
-        hand.tap(what)
-
-
 def told(hand: Hand, machine: str, words: str) -> str:
     """Pick a symptom; the address of its page."""
     hand.page.goto(machine + "/find")
     fits(hand.page, PHONE["width"])
-    turn(hand, hand.page.locator("button[name=symptom]", has_text=words).first)
+    hand.turn(hand.page.locator("button[name=symptom]", has_text=words).first)
     expect(hand.page.locator("h1")).to_contain_text(words)
     return hand.page.url
 
@@ -42,7 +36,7 @@ def powered(house: House, kinds: Mapping[str, Kind], machine: str) -> None:
 
 def sign(hand: Hand) -> None:
     hand.page.locator("#name").fill("Ann")
-    turn(hand, hand.page.get_by_role("button", name="Stop here and sign"))
+    hand.turn(hand.page.get_by_role("button", name="Stop here and sign"))
 
 
 def step(hand: Hand) -> str:
@@ -55,7 +49,7 @@ def step(hand: Hand) -> str:
     if look.count():
         check = look.first.get_attribute("value") or ""
         wanted = TRUTH.get(check, "not_seen")
-        turn(hand, page.locator(f'#next button[name=answer][value="{wanted}"]').first)
+        hand.turn(page.locator(f'#next button[name=answer][value="{wanted}"]').first)
         return check
     if page.locator("#next input[name=stage]").count():
         sign(hand)
@@ -63,7 +57,7 @@ def step(hand: Hand) -> str:
     fault = page.locator("#next input[name=fault]")
     cured = bool(fault.count()) and fault.first.get_attribute("value") == "F38"
     outcome = "gone" if cured else "still"
-    turn(hand, page.locator(f'#next button[name=outcome][value="{outcome}"]').first)
+    hand.turn(page.locator(f'#next button[name=outcome][value="{outcome}"]').first)
     return act
 
 
@@ -108,17 +102,17 @@ def test_an_earlier_answer_is_corrected_and_everything_follows(
         untouched = suspects(page)
         page.goto(aim + "?step=C55")
         first = page.locator("#next .act").inner_text()
-        turn(hand, page.locator('#next button[name=answer][value="seen"]').first)
+        hand.turn(page.locator('#next button[name=answer][value="seen"]').first)
         seen = suspects(page)
         page.go_back()
         page.goto(aim)
-        turn(hand, page.locator("a", has_text="correct or take back").first)
+        hand.turn(page.locator("a", has_text="correct or take back").first)
         expect(page.locator(".act")).to_have_text(first)
-        turn(hand, page.locator('button[name=answer][value="not_seen"]'))
+        hand.turn(page.locator('button[name=answer][value="not_seen"]'))
         corrected = suspects(page)
         assert corrected not in (seen, untouched)
-        turn(hand, page.locator("a", has_text="correct or take back").first)
-        turn(hand, page.get_by_role("button", name="Take it back"))
+        hand.turn(page.locator("a", has_text="correct or take back").first)
+        hand.turn(page.get_by_role("button", name="Take it back"))
         expect(page.locator("#next")).to_be_visible()
         assert suspects(page) == untouched
     finally:

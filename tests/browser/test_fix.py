@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+import threading
 from collections.abc import Mapping
-from functools import partial
+from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
-from tests.browser.conftest import PHONE, House
+from tests.browser.conftest import PATIENCE_MS, PHONE, House
+from tests.browser.hand import Hand
 from tests.browser.made import machine_of
 
 from retrue.kinds.library import Kind
@@ -35,19 +37,20 @@ def test_an_evening_by_thumb_without_javascript(
     context = browser.new_context(viewport=PHONE, java_script_enabled=False)
     try:
         page = context.new_page()
+        hand = Hand(page)
         page.goto(house.address + "/fix/send")
         page.locator("#of").select_option(label="Evenings: Machining centre")
         page.get_by_text("sent out", exact=True).click()
         page.locator("#what").fill("spindle cartridge")
         page.locator("#whom").fill("the spindle shop")
         page.locator("#reach").fill("053 12 34 56")
-        page.get_by_role("button", name="Keep it").click()
+        hand.turn(page.get_by_role("button", name="Keep it"))
         page.goto(house.address)
         page.locator("#hours").fill("2.5")
-        page.get_by_role("button", name="Ask again").click()
+        hand.turn(page.get_by_role("button", name="Ask again"))
         first = page.locator("ol.jobs > li").first
         title = first.locator(".jobhead b").inner_text()
-        first.get_by_role("button", name="done").click()
+        hand.turn(first.get_by_role("button", name="done"))
         expect(page.locator(".keptbar")).to_contain_text(title)
         assert page.locator("#hours").input_value() == "2.5"
         page.locator("#waiting input[type=date]").first.fill("2027-01-15")
@@ -61,7 +64,15 @@ def test_an_evening_by_thumb_without_javascript(
 def test_a_tap_waits_without_a_connection_and_a_plan_says_how_far_it_is(
     context: BrowserContext, page: Page, house: House, machine: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(fix, "plan", partial(fix.plan, seconds=0.2, worlds=100))  # little time
+    plan, looked_at = fix.plan, threading.Event()
+
+    def little(*told: Any, **more: Any) -> object:
+        """In little time, but not before somebody has seen that it is being made."""
+        view = plan(*told, seconds=0.2, worlds=100, **more)
+        assert looked_at.wait(PATIENCE_MS / 1000)
+        return view
+
+    monkeypatch.setattr(fix, "plan", little)
     before = len(house.shop.current(CardMarked))
     page.goto(house.address + "/fix")
     first = page.locator("ol.jobs > li").first
@@ -75,5 +86,6 @@ def test_a_tap_waits_without_a_connection_and_a_plan_says_how_far_it_is(
     page.goto(house.address + "/fix/plan")
     page.get_by_role("button", name="Plan it").click()
     expect(page.locator("#progress progress")).to_be_visible()
+    looked_at.set()
     expect(page.locator("#answer")).to_contain_text(re.compile(r"most likely on\s*20\d\d-"))
-    assert page.locator("#progress").count() == 0
+    expect(page.locator("#progress")).to_have_count(0)

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, Page, expect
 from tests.browser.conftest import PHONE, House
-from tests.browser.hand import fits
+from tests.browser.hand import Hand, fits
 from tests.browser.made import machine_of
 
 
@@ -35,7 +35,7 @@ def test_from_get_this_first_to_a_go_with_a_picture(phone: tuple[Page, str]) -> 
     page, machine = phone
     page.goto(machine + "/move")
     expect(page.locator(".answer")).to_contain_text("get this number first")
-    page.get_by_role("link", name="Lift", exact=True).click()
+    Hand(page).turn(page.get_by_role("link", name="Lift", exact=True))
     fill(page, mass_kg="9260 lb", angle_deg="60", leg_rated_kg="4000", hook_rated_kg="6000")
     page.locator('label:has(input[name=centre][value="drawing"])').click()
     page.locator('label:has(input[name=mass_from][value="weighed"])').click()

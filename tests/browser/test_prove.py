@@ -102,6 +102,7 @@ def number_after_number(hand: Hand, test: str, most: int, *, scripted: bool = Tr
         page.locator("#reading").press("Enter")
         after = page.locator(f'#cell:not([value="{id}"]), form[action$="/judge"]')
         expect(after.first).to_be_attached()
+        page.wait_for_load_state()  # the field stands behind it
         typed += 1
     return typed
 

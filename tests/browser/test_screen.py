@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from playwright.sync_api import Page, expect
-from tests.browser.conftest import serving
+from tests.browser.conftest import PATIENCE_MS, serving
 
 from retrue.cases.screen.parts import PART, Here, Part, PartDone, Work
 from retrue.kinds.library import Kind
@@ -29,7 +29,7 @@ class Halting:
     ) -> Iterator[PartDone]:
         for one in Here().run(work, parts, kinds):
             yield one
-            assert self.on.wait(30)
+            assert self.on.wait(PATIENCE_MS / 1000)
 
 
 def test_the_page_follows_the_work_by_itself(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from decimal import Decimal
 from pathlib import Path
 
@@ -27,10 +28,13 @@ def machine(house: House) -> str:
 
 
 @pytest.fixture
-def page(browser: Browser) -> Page:
+def page(browser: Browser) -> Iterator[Page]:
     """A phone that runs no script."""
     context = browser.new_context(viewport=PHONE, java_script_enabled=False)
-    return context.new_page()
+    try:
+        yield context.new_page()
+    finally:
+        context.close()
 
 
 def test_a_receipt_by_its_photograph_an_amount_and_a_machine(
@@ -57,16 +61,17 @@ def test_a_receipt_by_its_photograph_an_amount_and_a_machine(
 def test_a_clock_is_started_and_stopped_and_hours_are_typed(
     page: Page, house: House, machine: str
 ) -> None:
+    hand = Hand(page)
     page.goto(house.address + "/settle/hours")
     page.get_by_label("At which machine").first.select_option(label="Money: Machining centre")
-    page.get_by_role("button", name="Start").click()
-    page.get_by_role("button", name="Stop").first.click()
+    hand.turn(page.get_by_role("button", name="Start"))
+    hand.turn(page.get_by_role("button", name="Stop").first)
     assert [one.fact.how for one in house.shop.current(ClockRung)] == ["start", "stop"]
     page.goto(house.address + "/settle/hours")
     page.locator("form", has=page.get_by_role("button", name="Keep these hours")).get_by_label(
         "Hours"
     ).first.fill("2,5")
-    page.get_by_role("button", name="Keep these hours").click()
+    hand.turn(page.get_by_role("button", name="Keep these hours"))
     assert [one.fact.hours for one in house.shop.current(HoursTold)] == [2.5]
 
 

@@ -48,6 +48,12 @@ class Night:
     def shutter(self) -> Locator:
         return self.page.locator(".shutter")
 
+    def waits_here(self, count: int) -> None:
+        """So many are on the telephone itself: the page may be left."""
+        self.page.wait_for_function(
+            "async (count) => !shooting && (await waiting()).length === count", arg=count
+        )
+
     def nothing_waits(self) -> None:
         expect(self.page.locator("#shots-wait")).to_have_text("everything is in the shop")
 
@@ -186,6 +192,7 @@ def test_a_server_that_refuses_gets_every_shot_once_when_it_is_back(
     expect(page.locator("#shots-wait")).to_contain_text(f"{CUT_AT - 1} wait on this device")
     if trouble == "shut out":
         expect(page.locator("#outbox")).to_contain_text("This device is not paired. Scan the code.")
+    night.waits_here(CUT_AT - 1)
     page.unroute_all(behavior="ignoreErrors")
     night.open()  # the telephone was put away meanwhile; what waits is counted and sent
     expect(page.locator("#camera h2 [data-total=shot]")).to_have_text(str(CUT_AT))
@@ -236,14 +243,15 @@ def test_every_act_of_the_night_works_without_scripts(
         page = context.new_page()
         night = Night(house, page, machine_of(house, "No scripts"))
         night.open()
-        page.locator("#safe .tick").first.click()
+        hand = Hand(page)
+        hand.turn(page.locator("#safe .tick").first)
         assert night.ticks() == ["T01"]
         page.locator('.placekeys input[value="cabinet"]').check()
         page.locator(".shutter input").set_input_files(next(camera))
-        page.locator("#camera button", has_text="Keep").click()
+        hand.turn(page.locator("#camera button", has_text="Keep"))
         expect(page.locator('.placekeys input[value="cabinet"]')).to_be_checked()
         page.locator("#wipe li input[type=file]").first.set_input_files(next(camera))
-        page.locator("#wipe li button").first.click()
+        hand.turn(page.locator("#wipe li button").first)
         kept = [(one.place, one.shot) for one in night.shots()]
         assert kept == [("cabinet", "A10"), ("outside", "A04")]
         fits(page, PHONE["width"])
@@ -268,9 +276,8 @@ def test_a_place_is_brought_to_its_cleaning_on_its_own_page(
     expect(page.locator("#gate")).to_contain_text("2 lacking")  # by itself, nothing typed is lost
     while left := strip.place_stands(night.house.shop, lot, key, "enclosure", kinds).before_clean:
         page.goto(night.machine + "/strip/places/enclosure")
-        hand = Hand(page)
-        with page.expect_response(re.compile("/strip/shots")):
-            press(hand, page.locator(f"#{left[0].entry.id} .smallcamera .opens"), camera)
+        press(Hand(page), page.locator(f"#{left[0].entry.id} .smallcamera .opens"), camera)
+        night.waits_here(0)
     page.goto(night.machine + "/strip/places/enclosure")
     page.locator('label:has(input[name=muck][value="oil"])').click()
     page.get_by_role("button", name="Keep: cleaned").click()

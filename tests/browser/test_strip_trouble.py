@@ -105,6 +105,7 @@ def test_one_parcel_that_the_laptop_fails_at_holds_no_other_back(
         press(page, night.shutter(), camera)
     expect(page.locator("#shots-wait")).to_contain_text("1 wait on this device")
     assert len(night.shots()) == 2
+    night.waits_here(1)
     page.unroute_all(behavior="ignoreErrors")
     night.open()
     night.nothing_waits()

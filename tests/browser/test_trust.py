@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import threading
-import time
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 import pytest
-import uvicorn
 from playwright.sync_api import Browser
-from tests.browser.conftest import PHONE, free_port
+from tests.browser.conftest import PHONE, answering, free_port
 from tests.browser.hand import fits
 from tests.browser.job_house import job_house
 from tests.browser.test_access import LAPTOP, SCHEMES, rules_broken, too_small, unfold
@@ -28,18 +25,8 @@ def door() -> Iterator[str]:
     port = free_port()
     settings = Settings(secret="only for tests", port=port, lan="127.0.0.1", scheme="https")
     made = trust_app(settings, b"0\x03\x02\x01\x01", FINGERPRINT)
-    server = uvicorn.Server(uvicorn.Config(made, port=port, log_level="error", lifespan="off"))
-    thread = threading.Thread(target=server.run)
-    thread.start()
-    try:
-        deadline = time.monotonic() + 20
-        while not server.started:
-            assert time.monotonic() < deadline, "the server did not start"
-            time.sleep(0.05)
+    with answering(made, port):
         yield f"http://127.0.0.1:{port}/"
-    finally:
-        server.should_exit = True
-        thread.join(20)
 
 
 def readable(browser: Browser, address: str) -> None:

@@ -4,18 +4,16 @@ from __future__ import annotations
 
 import contextlib
 import re
-import threading
 import time
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
-import uvicorn
 from playwright.sync_api import BrowserContext, Page, expect
 from tests import powering
-from tests.browser.conftest import WORLDS, House, free_port, now
+from tests.browser.conftest import PATIENCE_MS, WORLDS, House, answering, free_port, now
 from tests.browser.made import machine_of
 
 from retrue.kinds.library import Kind
@@ -37,6 +35,14 @@ for (const [act, word] of [["start", "on"], ["stop", "off"]]) {
     sounds.push(word); return real.apply(this, all); };
 }"""
 # The page's letters and colours are other tests' work: axe is slow beside a clock that runs.
+
+
+def until(done: Callable[[], object]) -> None:
+    """Wait for what another thread does."""
+    deadline = time.monotonic() + PATIENCE_MS / 1000
+    while not done():
+        assert time.monotonic() < deadline
+        time.sleep(0.05)
 
 
 @dataclass
@@ -71,21 +77,10 @@ class Bench:
         )  # fmt: skip
         made = app(shop=self.shop, kinds=self.kinds, clock=self.clock, settings=settings,
                    ring=lambda: self.rung.append(self.clock()))  # fmt: skip
-        server = uvicorn.Server(
-            uvicorn.Config(made, port=self.port, log_level="error", lifespan="off")
-        )
-        thread = threading.Thread(target=server.run)
-        thread.start()
         try:
-            deadline = time.monotonic() + 20
-            while not server.started:
-                assert time.monotonic() < deadline, "the server did not start"
-                time.sleep(0.05)
-            with made.state.follower.following(0.2):
+            with answering(made, self.port), made.state.follower.following(0.2):
                 yield
         finally:
-            server.should_exit = True
-            thread.join(20)
             self.shop.close()
 
     def logs(self, nose: float, amps: float, minutes: float = 1.0) -> None:
@@ -94,6 +89,10 @@ class Bench:
         with self.file.open("a", encoding="utf-8") as file:
             file.write(f"{self.clock().isoformat(timespec='milliseconds')},{nose:.2f},{amps:.1f}\n")
         self.written += 1
+
+    def is_read(self) -> bool:
+        """Whether every line of the logger is in the shop."""
+        return sum(channel != "room" for _, channel, _ in self.rows()) == 2 * self.written
 
     def rows(self) -> list[tuple[str, str, float]]:
         return [row for one in self.shop.current(WatchReadings) for row in one.fact.rows]
@@ -148,6 +147,7 @@ def started(bench: Bench, screen: Page, stage: str, **typed: str) -> str:
     expect(screen.locator("#state")).to_be_visible()
     assert sounds(screen) == ["on", "off"]
     expect(screen.locator("#nosound")).to_be_hidden()  # its sound began with the key
+    expect(screen).to_have_url(re.compile(r"/wake/watch/[^/?]+$"))
     return screen.url
 
 
@@ -161,7 +161,8 @@ def knows(screen: Page, what: str) -> None:
 
 
 def passes(screen: Page, seconds: int) -> None:
-    """The page's day goes on, as it does while a laptop sleeps."""
+    """The page's day goes on, as it does while a laptop sleeps; no answer is on its way."""
+    screen.wait_for_function("() => !asking")
     screen.evaluate(f"answered.day -= {1000 * seconds}")
 
 
@@ -182,7 +183,7 @@ def test_a_runaway_is_seen_and_heard_through_a_reload_and_a_new_server(
         expect(screen.locator("#nosound")).to_be_visible()  # it says loudly that it is mute
         screen.keyboard.press("a")
         expect(screen.locator("#nosound")).to_be_hidden()
-        assert sounds(screen)[0] == "on"
+        screen.wait_for_function("() => sounds.join() === 'on,off'")  # and says so in a word
     passes(screen, 7)
     expect(screen.locator("#cut")).to_be_visible()  # the server is gone: it says since when
     calls(screen, "no_word")
@@ -199,13 +200,13 @@ def test_a_runaway_is_seen_and_heard_through_a_reload_and_a_new_server(
         before = len(sounds(screen))
         for n in range(8):
             bench.logs(22.2 + 1.7 * n, 3.1 + 0.4 * n)
-            time.sleep(0.3)
+            until(bench.is_read)
         calls(screen, "stop")
         expect(screen.locator("#alarm")).to_be_visible()
         expect(screen.locator("#state-words")).to_have_text("Stop")
         assert sounds(screen)[before:] == ["on"]  # and goes on by itself
         screen.wait_for_function("() => siren && siren.loop && speaker.state === 'running'")
-        assert bench.rung
+        until(lambda: bench.rung)
         screen.keyboard.press("Escape")
         expect(screen.locator("#alarm")).to_be_hidden()
         assert sounds(screen)[before:] == ["on", "off"]
@@ -240,10 +241,7 @@ def test_no_reading_in_time_is_a_stop_even_without_the_server(bench: Bench, scre
         calls(screen, "no_reading")
         expect(screen.locator("#why")).to_contain_text("was not read")
         assert len(bench.rows()) == 2
-        deadline = time.monotonic() + 20
-        while bench.calls() != ["no_reading"] or not bench.rung:
-            assert time.monotonic() < deadline
-            time.sleep(0.1)
+        until(lambda: bench.calls() == ["no_reading"] and bench.rung)
 
 
 def test_a_stage_takes_the_alarm_for_heard_only_once_it_sounded(bench: Bench, screen: Page) -> None:
