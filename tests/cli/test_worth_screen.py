@@ -171,7 +171,7 @@ def test_what_is_guessed_again_and_again_is_told_once(call, sale: Path) -> None:
 
 
 TOLD = """\
-Opgeld 17%, btw 21%; removal within 15 days
+Opgeld 17% (online 19%), btw 21%, removal: 15 days
 Lot;Description;Start
 1;CNC turning centre;800
 2;CNC turning centre;800
@@ -189,8 +189,9 @@ def test_what_holds_for_all_is_told_once_and_what_changes_all_at_the_top(
     head, lots = told.split("1. Lot ", 1)
     assert "Nobody has said what work must be done" in head
     assert "--needs LOT.toml" in head
-    assert "Type what is so: --premium 0.17; --tax 0.21 only where" in head
-    assert "--removal 15" in head
+    assert "Type what is so: --premium 0.17 / --premium 0.19; --removal 15" in head
+    assert "it may be one figure or the other" in head
+    assert "Line 1, “Opgeld 17% (online 19%), btw 21%, removal: 15 days”: rate of tax: 21 %" in told
     for once in ("buyer's premium: 16 %", "distance: 100 km", "others who bid: 3 (judgement)",
                  "how it is sold: an auction in steps", "tax: comes back",
                  "price of a comparable new one", "holders, jaws and vices"):  # fmt: skip
@@ -201,6 +202,26 @@ def test_what_holds_for_all_is_told_once_and_what_changes_all_at_the_top(
     assert "Type what is so" not in again
     assert "buyer's premium: 16 %" not in again
     assert "Nobody has said what work" not in again
+    assert "buyer's premium, not counted; you said it yourself" in again
+
+
+def test_what_a_line_says_of_the_sale_counts_and_is_listed_with_its_line(
+    call, tmp_path: Path
+) -> None:
+    path = tmp_path / "sale.csv"
+    path.write_text(TOLD.replace(" (online 19%)", "").replace("removal:", "removal within"),
+                    encoding="utf-8")  # fmt: skip
+    told = " ".join(call("worth", "screen", str(path), *FEW).out.split())
+    line = "Line 1, “Opgeld 17%, btw 21%, removal within 15 days”: "
+    assert f"{line}buyer's premium: 17 %" in told
+    assert f"{line}days from the hammer until it is out: 15" in told
+    assert "Type what is so" not in told
+    assert "buyer's premium: 16 %" not in told  # what is taken where nobody says it
+    sale = json.loads(call("worth", "screen", str(path), *FEW, "--json").out)["sale"]
+    assert [(one["line"], one["field"], one["how"], one["value"]) for one in sale] == [
+        (1, "premium", "understood", "0.17"), (1, "tax_rate", "understood", "0.21"),
+        (1, "removal_days", "understood", "15"),
+    ]  # fmt: skip
 
 
 def test_a_start_above_the_price_and_lots_alike_are_said(call, tmp_path: Path) -> None:

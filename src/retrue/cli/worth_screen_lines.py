@@ -17,7 +17,7 @@ from retrue.cases.screen.screened import AskFirst, ScreenedLot
 from retrue.cases.screen.tenths import NINETEEN_IN_TWENTY
 from retrue.cases.screen.unread import unread_lines
 from retrue.cases.screen.worthy import first_prices, has_price, is_worthy
-from retrue.cli.worth_screen_sale_lines import all_lines, top_lines
+from retrue.cli.worth_screen_sale_lines import all_lines, sale_lines, top_lines
 from retrue.kinds.library import Kind
 
 FIELDS = {"age_years": "age", "travel_mm": "travel", "tax_rate": "tax"}  # as columns are called
@@ -72,6 +72,7 @@ def screen_lines(
     yield from _no_price(rows, whole=whole)
     yield ""
     yield from _columns(listing)
+    yield from sale_lines(listing)
     yield from _cells(listing, whole=whole)
     yield from _others(listing, whole=whole)
 

@@ -1,21 +1,23 @@
-"""What was taken for every lot of a catalogue, and what its file says of the whole sale."""
+"""What was taken for every lot of a catalogue, and what is asked of the whole sale."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from decimal import Decimal
 
-import pytest
 from tests.cases.priced import kinds
 from tests.cases.screen.listed import cabinet, listed
 
-from retrue.cases.screen.listing import ListedLot, Listing, OtherLine
-from retrue.cases.screen.of_all import no_work_known, said_of_all, starts_above, taken_for_all
+from retrue.cases.screen.listing import ListedLot, Listing, SaidOfSale
+from retrue.cases.screen.of_all import asked_of_all, no_work_known, starts_above, taken_for_all
 
 
-def listing(*lots: ListedLot, above: str = "") -> Listing:
-    others = (OtherLine(line=1, text=above, why="above"),) if above else ()
-    return Listing(name="sale", currencies=(), columns=(), lots=lots, others=others)
+def listing(*lots: ListedLot, asked: tuple[str, ...] = ()) -> Listing:
+    sale = tuple(
+        SaidOfSale(line=1, text="above", how="ignored", field=one, value="", why="two", asks=True)
+        for one in asked
+    )
+    return Listing(name="sale", currencies=(), columns=(), lots=lots, others=(), sale=sale)
 
 
 def bare(number: str) -> ListedLot:
@@ -24,35 +26,23 @@ def bare(number: str) -> ListedLot:
     return replace(one, case=replace(one.case, terms=replace(one.case.terms, premium=None)))
 
 
-@pytest.mark.parametrize(
-    ("text", "told"),
-    [
-        ("Premium 16 %, tax 21 % comes back, removal within 15 days",
-         [("premium", 0.16), ("tax", 0.21), ("removal", 15.0)]),
-        ("16 % premium, 21 % VAT", [("premium", 0.16), ("tax", 0.21)]),
-        ("Opgeld 17,5%. Btw 21%. Afhalen binnen 10 werkdagen",
-         [("premium", 0.175), ("tax", 0.21), ("removal", 10.0)]),
-        ("Aufgeld: 18 % zzgl. 19 % MwSt", [("premium", 0.18), ("tax", 0.19)]),
-        ("Na betaling van 3 % kosten en 17 % opgeld", [("premium", 0.17)]),
-        ("Premium tools of 2 makers", []),
-        ("Hall 3, 40 % of the space", []),
-    ],
-)  # fmt: skip
-def test_a_line_above_the_heading_is_told_with_its_numbers(
-    text: str, told: list[tuple[str, float]]
-) -> None:
-    """Common practice, no source: as sales write it."""
-    found = said_of_all(listing(bare("1"), above=text))
-    assert [(one.field, one.value) for one in found] == told
-
-
-def test_what_was_typed_is_not_told_again() -> None:
+def test_what_every_lot_says_itself_is_not_asked() -> None:
     one = bare("1")
-    terms = replace(one.case.terms, premium=0.16, tax_reclaimable=True, removal_days=15.0)
+    terms = replace(one.case.terms, premium=0.16, tax_rate=0.21, removal_days=15.0)
     said = replace(one, case=replace(one.case, terms=terms))
-    text = "Premium 16 %, tax 21 %, removal within 15 days"
-    assert said_of_all(listing(said, above=text)) == ()
-    assert len(said_of_all(listing(said, bare("2"), above=text))) == 3
+    fields = ("premium", "tax_rate", "removal_days")
+    assert asked_of_all(listing(said, asked=fields)) == ()
+    assert [told.field for told in asked_of_all(listing(said, bare("2"), asked=fields))] == [
+        *fields
+    ]
+    assert len(asked_of_all(listing(cabinet(), asked=fields))) == 3  # nothing is known of them
+    assert len(asked_of_all(listing(said, asked=("currency",)))) == 1
+
+
+def test_only_what_is_to_be_typed_is_asked() -> None:
+    (asked,) = listing(asked=("premium",)).sale
+    known = replace(listing(bare("1")), sale=(replace(asked, asks=False),))
+    assert asked_of_all(known) == ()
 
 
 def test_what_was_taken_is_counted_by_lots() -> None:

@@ -101,7 +101,8 @@ def _whole(row: Row, role: str, money: Money, currency: str, of: Of) -> Decimal:
         why = say("{count} times the price of one", count=count)
         row.tell(role, shown(value), "", "", why)
     scheme = row.values.get("tax_scheme", of.about.tax_scheme)
-    if money.tax_in and scheme not in ("margin", "private"):
+    tax_in = of.about.prices_hold_tax if money.tax_in is None else money.tax_in
+    if tax_in and scheme not in ("margin", "private"):
         rate = row.values.get("tax_rate", of.about.tax_rate)
         if rate is None:
             row.tell(role, shown(value), "", "", say("it holds tax; nobody says its rate"))

@@ -5,29 +5,30 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import NoReturn
 
 from retrue.base.refusals import Problem, Unreadable, Unusable
 from retrue.base.say import say
 from retrue.cases.headings import EXACT, counter, match, roles_by_heading
 from retrue.cases.known import nearest
-from retrue.cases.screen.heading_short import STANDS_FOR, WITH_UNITS, full_heading
+from retrue.cases.screen.heading_short import full_heading
+from retrue.cases.screen.heading_two import EVERY, IN_FULL, lower_of, pair_of
 from retrue.cases.screen.heading_words import COUNTED, MONEY, ROLE_WORDS, ROLES, SIZES
 from retrue.cases.screen.kinds_told import tells_anything
 from retrue.cases.screen.listing import ListedColumn
 from retrue.cases.screen.money_words import CURRENCY_WORDS
+from retrue.cases.screen.sale_spoken import shares_in
 from retrue.cases.settle.bring_sheet import Sheet, SheetWords, read_sheet
 from retrue.cases.settle.bring_words import plain
 
+HEADING_WITHIN = 40  # lines
 LOOKED_AT = 50  # cells that must look like their column
 LONGEST_NUMBER = 16  # characters of a lot's number
 NAMES = ("title", "kind", "text", "model")  # one of them says what a line is
 MANY_SIZES = re.compile(r"[0-9]\s*(?:mm|cm|m)?\s*[xX×*/]\s*[0-9]|[xX]\W*[0-9].*[yYzZ]\W*[0-9]")
+TWO_PRICES = frozenset({*MONEY, "estimate"})  # may stand in two columns, the lower and the higher
 ONCE = frozenset({*MONEY, *SIZES, "year", "age", "count", "premium", "tax"})
-IN_FULL = frozenset(word for words in ROLES.values() for word in words)
-EVERY = IN_FULL | STANDS_FOR.keys() | WITH_UNITS
-"""All names of all columns, in full and cut short."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,10 +41,13 @@ class Columns:
         In the order of the table.
     beside : mapping of int to str
         Columns that another of the same role stands before, and its heading.
+    lower : mapping of int to int
+        Columns that hold the lower of two prices, and which holds the higher.
     """
 
     columns: tuple[ListedColumn, ...]
     beside: Mapping[int, str]
+    lower: Mapping[int, int] = field(default_factory=dict)
 
     @property
     def at(self) -> Mapping[str, int]:
@@ -79,22 +83,36 @@ def sheet_of(content: bytes, name: str, own: Mapping[str, str]) -> Sheet:
     _refuse_unknown(own)
     wanted = frozenset(plain(_unnumbered(heading)) or heading for heading in own.values())
     try:
-        return read_sheet(content, name, counter(EVERY, wanted), CATALOGUE)
+        return read_sheet(content, name, _counter(wanted), CATALOGUE)
     except Unusable as refusal:
-        _refuse_one_column(content, name, refusal)
+        sheet = read_sheet(content, name, len, CATALOGUE)
+        lines = (*sheet.above, sheet.heading, *sheet.rows)
+        at = pair_of(lines[:HEADING_WITHIN])
+        if at is not None and at + 2 < len(lines):
+            return replace(
+                sheet, above=lines[: at + 1], heading=lines[at + 1], rows=lines[at + 2 :]
+            )
+        _refuse_one_column(sheet, refusal)
         raise
 
 
-def _refuse_one_column(content: bytes, name: str, refusal: Unusable) -> None:
+def _counter(wanted: frozenset[str]) -> Callable[[Sequence[str]], int]:
+    """What counts the cells that name a column; "VAT 21 %" names none, it speaks of the sale."""
+    count = counter(EVERY, wanted)
+    return lambda cells: count(
+        ["" if "%" in one and shares_in(one).heard else one for one in cells]
+    )
+
+
+def _refuse_one_column(sheet: Sheet, refusal: Unusable) -> None:
     """Where no line has two cells there is no table, and nothing to choose from."""
-    sheet = read_sheet(content, name, len, CATALOGUE)
     if all(sum(map(bool, line.cells)) < 2 for line in (sheet.heading, *sheet.rows)):
         remedy, problems = refusal.remedy, refusal.problems
         raise Unreadable(refusal.reason, remedy=remedy, problems=problems) from None
 
 
 def columns_of(
-    sheet: Sheet, own: Mapping[str, str], *, by_key: bool = False
+    sheet: Sheet, own: Mapping[str, str], *, by_key: bool = False, names: Sequence[str] = ()
 ) -> tuple[Sheet, Columns]:
     r"""Find which column of a table is which.
 
@@ -105,6 +123,8 @@ def columns_of(
         Role to the heading of its column, as the owner said.
     by_key : bool
         Whether a heading that is the name of a role means it, whatever stands below.
+    names : sequence of str
+        By what each column is known, where its heading stands in two lines; empty: by its heading.
 
     Returns
     -------
@@ -127,13 +147,20 @@ def columns_of(
     {'number': 0, 'title': 1, 'year': 2}
     """
     _refuse_unknown(own)
-    bare = [full_heading(one, IN_FULL) or one for one in sheet.heading.cells]
+    bare = list(names) or [full_heading(one, IN_FULL) or one for one in sheet.heading.cells]
     sheet = replace(sheet, heading=replace(sheet.heading, cells=_numbered(sheet.heading.cells)))
     said = _said(sheet, own)
     said |= _axes(bare, said)
     if by_key:
         said |= _by_key(sheet, said)
+    lower = {
+        at: other for at, other in lower_of(bare).items()
+        if at not in said and any(match(bare[other], ROLES[role]) for role in TWO_PRICES)
+    }  # fmt: skip
+    bare = ["" if at in lower else one for at, one in enumerate(bare)]
     roles = roles_by_heading(bare, ROLES, said, _looks_like(sheet))
+    lower = {at: other for at, other in lower.items() if roles.get(other) in TWO_PRICES}
+    roles |= {at: roles[other] for at, other in lower.items()}
     beside = dict(_beside(sheet, bare, roles, frozenset(own)))
     for at in [at for at in beside if _is_text(bare[at])]:
         roles[at] = "text"
@@ -145,7 +172,7 @@ def columns_of(
         for at, heading in enumerate(sheet.heading.cells)
         if heading or at in roles
     )
-    return sheet, Columns(columns, beside)
+    return sheet, Columns(columns, beside, lower)
 
 
 def _no_heading(first: str) -> str:
@@ -277,7 +304,9 @@ def _beside(
     sheet: Sheet, bare: Sequence[str], roles: Mapping[int, str], own: frozenset[str]
 ) -> Iterator[tuple[int, str]]:
     """Columns whose whole heading names a role that another column has."""
-    by_role = {role: at for at, role in roles.items()}
+    by_role: dict[str, int] = {}
+    for at, role in roles.items():
+        by_role.setdefault(role, at)
     for at, heading in enumerate(bare):
         if at in roles or not heading:
             continue

@@ -16,7 +16,7 @@ SHORT: Mapping[str, tuple[str, ...]] = {
     "number": (
         "lotnr", "lot num", "lot n", "kav", "kav nr", "kavelnr", "volgnr", "pos nr", "posnr",
         "art nr", "artikelnr", "ref nr", "n de lot", "lfdnr", "lot nummer", "num lote",
-        "nr lotto", "nro", "n o", "num de lot",
+        "ref", "stock no", "stock nr", "nr lotto", "nro", "n o", "num de lot",
     ),
     "title": (
         "desc", "descr", "omschr", "oms", "benam", "desig", "design", "bez", "bezeich", "bezeichn",

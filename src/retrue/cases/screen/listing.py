@@ -110,6 +110,41 @@ class OtherLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SaidOfSale:
+    """One thing a line says of the whole sale, and what was made of it.
+
+    Attributes
+    ----------
+    line : int
+        Of the file.
+    text : str
+        The whole line.
+    how : str
+        As of :class:`Said`: it counts for every lot that has none of its own, unless it is ignored.
+    field : str
+        premium, tax_rate, tax_reclaimable, tax_scheme, prices_hold_tax, currency, removal_days,
+        removal_by; of a file in TOML any key of the sale.
+    value : str
+        As it is taken, or as it would be, in the unit of the field; empty where it cannot be told.
+    why : str
+        Why it is a guess, or is ignored; empty where it is understood.
+    asks : bool
+        Whether it has to be typed before it counts.
+    values : tuple of float
+        What it may be, where it is asked for and figures stand there.
+    """
+
+    line: int
+    text: str
+    how: How
+    field: str
+    value: str
+    why: str = ""
+    asks: bool = False
+    values: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Listing:
     """A whole catalogue.
 
@@ -123,6 +158,8 @@ class Listing:
     lots : tuple of ListedLot
         In the order of the file; every line is here or in ``others``.
     others : tuple of OtherLine
+    sale : tuple of SaidOfSale
+        What the file says of the sale as a whole, by line.
     """
 
     name: str
@@ -130,3 +167,4 @@ class Listing:
     columns: tuple[ListedColumn, ...]
     lots: tuple[ListedLot, ...]
     others: tuple[OtherLine, ...]
+    sale: tuple[SaidOfSale, ...] = ()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields, replace
+from datetime import date, datetime
 from decimal import Decimal
 from typing import Any, TypeVar, cast
 
@@ -206,6 +207,7 @@ def _terms(rows: Sequence[Row], number: str, money: Mapping[str, Decimal], of: O
         for name in ("premium", "tax_rate", "tax_scheme", "distance_km", "closes_at")
     }
     sale = _sale(rows, of)
+    until = _first(rows, "removal_by") or about.removal_by
     return Terms(
         lot=number,
         sale=sale,
@@ -213,11 +215,19 @@ def _terms(rows: Sequence[Row], number: str, money: Mapping[str, Decimal], of: O
         bid_now=money.get("bid"),
         bid_step=money.get("step") or None,
         tax_reclaimable=about.tax_reclaimable,
-        removal_days=about.removal_days,
-        removal_by=_first(rows, "removal_by"),
+        removal_days=_removal_days(until, given["closes_at"], about.removal_days),
+        removal_by=until,
         loader_fee=money.get("loader_fee"),
         **given,
     )
+
+
+def _removal_days(until: str | None, closes_at: Any, typed: float | None) -> float | None:
+    """Days from the hammer until it must be gone: as typed, else from when the lot closes."""
+    if typed is not None or until is None or closes_at is None:
+        return typed
+    closes = datetime.fromisoformat(closes_at).date()
+    return float(max((date.fromisoformat(until) - closes).days, 0))
 
 
 def _asking(rows: Sequence[Row], money: Mapping[str, Decimal], sale: str) -> Decimal | None:

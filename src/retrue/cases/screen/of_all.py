@@ -1,36 +1,20 @@
-"""What was taken for every lot of a catalogue as nobody said it, and what the file says of it."""
+"""What was taken for every lot of a catalogue as nobody said it, and what is asked for all."""
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from typing import Literal
 
 from retrue.base.formatter import number
 from retrue.base.say import say
 from retrue.cases.assume import settle
 from retrue.cases.bidding import RIVALS
 from retrue.cases.case import LotCase
-from retrue.cases.screen.listing import ListedLot, Listing
+from retrue.cases.screen.listing import ListedLot, Listing, SaidOfSale
 from retrue.kinds.library import Kind
 from retrue.records.facts import Terms
-
-Field = Literal["premium", "tax", "removal"]
-
-SHARE = re.compile(r"(\d{1,2}(?:[.,]\d{1,2})?) ?(?:%|procent|prozent|percent|per cent|pct)")
-DAYS = re.compile(r"(\d{1,3}) ?(?:\w+ )?\w*(?:days?|dagen|tagen?|jours|giorni|dias)\b")
-CLAUSE = re.compile(r"[,;|]\s|\.\s|\s[-\u2013]\s")
-WORDS: tuple[tuple[Field, re.Pattern[str], re.Pattern[str]], ...] = (
-    ("premium", re.compile(r"premium|opgeld|veilingkost|aufgeld|aufpreis|frais|diritti|prima\b"),
-     SHARE),
-    ("tax", re.compile(r"\b(?:tax|vat|btw|mwst|ust|tva|iva|moms)\b|belasting|steuer"), SHARE),
-    ("removal", re.compile(r"removal|removed|collect|afhal|ophal|abhol|abbau|enlev|ritiro|retirad"),
-     DAYS),
-)  # fmt: skip
-"""Words of six languages; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,27 +32,6 @@ class TakenForAll:
     field: str
     value: str
     lots: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SaidOfAll:
-    """A line of the file that says something of the whole sale, and was not read.
-
-    Attributes
-    ----------
-    line : int
-    text : str
-        The whole line.
-    field : str
-        premium, tax, removal.
-    value : float
-        As it would be typed: a share, or days.
-    """
-
-    line: int
-    text: str
-    field: Field
-    value: float
 
 
 def taken_for_all(listing: Listing, kinds: Mapping[str, Kind]) -> tuple[TakenForAll, ...]:
@@ -201,8 +164,8 @@ def starts_above(listed: ListedLot, walk_away: float | None) -> float | None:
     return max(least) if least and max(least) > walk_away else None
 
 
-def said_of_all(listing: Listing) -> tuple[SaidOfAll, ...]:
-    """Lines of the file that name a premium, a tax or a removal nobody has typed.
+def asked_of_all(listing: Listing) -> tuple[SaidOfSale, ...]:
+    """What lines of the file say of the whole sale and has to be typed before it counts.
 
     Parameters
     ----------
@@ -210,54 +173,24 @@ def said_of_all(listing: Listing) -> tuple[SaidOfAll, ...]:
 
     Returns
     -------
-    tuple of SaidOfAll
-        By line; the number is the first after the word, else before it, in the same clause.
-        A line without one is no such line.
+    tuple of SaidOfSale
+        By line; only what at least one lot leaves open.
 
     Examples
     --------
-    >>> from retrue.cases.screen.listing import OtherLine
-    >>> text = "Premium 16 %, tax 21 % comes back, removal within 15 days"
-    >>> above = OtherLine(line=2, text=text, why="it stands above the heading")
-    >>> empty = Listing(name="a", currencies=(), columns=(), lots=(), others=(above,))
-    >>> [(one.field, one.value) for one in said_of_all(empty)]
-    [('premium', 0.16), ('tax', 0.21), ('removal', 15.0)]
+    >>> asked = SaidOfSale(line=2, text="Premium 18 %, online 21 %", how="ignored", field="premium",
+    ...                    value="", why="it may be either", asks=True, values=(0.18, 0.21))
+    >>> listing = Listing(name="a", currencies=(), columns=(), lots=(), others=(), sale=(asked,))
+    >>> [one.values for one in asked_of_all(listing)]
+    [(0.18, 0.21)]
     """
-    unsaid = _unsaid(listing)
-    return tuple(
-        SaidOfAll(line=other.line, text=other.text, field=field, value=value)
-        for other in listing.others
-        for field, value in _told(other.text.casefold())
-        if field in unsaid
-    )
-
-
-def _unsaid(listing: Listing) -> frozenset[Field]:
-    """What is open for at least one lot; all, where there is none."""
     terms = [lot.case.terms for lot in listing.lots if lot.case is not None]
-    if not terms:
-        return frozenset({"premium", "tax", "removal"})
-    named = {
-        "premium": any(one.premium is None for one in terms),
-        "tax": any(one.tax_reclaimable is None and one.tax_scheme is None for one in terms),
-        "removal": any(one.removal_days is None and one.removal_by is None for one in terms),
+    settled = {
+        "premium": all(one.premium is not None for one in terms),
+        "removal_days": all(one.removal_days is not None for one in terms),
+        "removal_by": all(one.removal_days is not None for one in terms),
     }
-    fields: tuple[Field, ...] = ("premium", "tax", "removal")
-    return frozenset(field for field in fields if named[field])
-
-
-def _told(text: str) -> Iterator[tuple[Field, float]]:
-    for field, word, figure in WORDS:
-        for clause in CLAUSE.split(text):
-            found = word.search(clause)
-            seen = None if found is None else _nearest(figure, clause, found)
-            if seen is not None:
-                value = float(seen[1].replace(",", "."))
-                yield field, round(value / 100.0, 4) if figure is SHARE else value
-                break
-
-
-def _nearest(figure: re.Pattern[str], clause: str, word: re.Match[str]) -> re.Match[str] | None:
-    after = figure.search(clause, word.end())
-    before = [*figure.finditer(clause, 0, word.start())]
-    return after or (before[-1] if before else None)
+    settled["tax_rate"] = all(one.tax_rate is not None for one in terms)
+    return tuple(
+        one for one in listing.sale if one.asks and not (terms and settled.get(one.field, False))
+    )

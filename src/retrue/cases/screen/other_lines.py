@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
 from retrue.cases.headings import counter
-from retrue.cases.screen.columns import EVERY
+from retrue.cases.screen.columns import LONGEST_NUMBER
+from retrue.cases.screen.heading_two import EVERY
 from retrue.cases.screen.kinds_told import NOTHING, Told, told_by
 from retrue.cases.screen.listing import OtherLine
 from retrue.cases.screen.rows import How
@@ -65,8 +66,10 @@ def other_line(line: Line, sheet: Sheet, how: How, over: Over) -> OtherLine | No
     text = " ".join(dict.fromkeys(cell for _, cell in filled))
     if all(plain(cell) == plain(sheet.heading.cell(at)) for at, cell in filled):
         return OtherLine(line=line.number, text=text, why=say("the heading again"))
-    _refuse_other_heading(line, sheet, [cell for _, cell in filled])
     own = [at for at, _ in filled if not _covered(how, line, at)]
+    if line.number in how.sale:
+        return OtherLine(line=line.number, text=text, why=say("it speaks of the whole sale"))
+    _refuse_other_heading(line, sheet, [cell for _, cell in filled])
     if _is_sum(line, [cell for _, cell in filled], how):
         return OtherLine(line=line.number, text=text, why=say("a sum, or the end"))
     if len(own) == 1 and _stands_over(own[0], line, how):
@@ -74,7 +77,18 @@ def other_line(line: Line, sheet: Sheet, how: How, over: Over) -> OtherLine | No
         if not over.told.is_machine and any(map(str.isdigit, text)):
             over.told = NOTHING
         return OtherLine(line=line.number, text=text, why=say("it stands over a group of lines"))
+    if len(own) == 1 and _is_remark(own[0], line, how):
+        return OtherLine(line=line.number, text=text, why=say("a remark: it says nothing of a lot"))
     return None
+
+
+def _is_remark(at: int, line: Line, how: How) -> bool:
+    """Whether the only cell of a line stands where lots are numbered, and is no number."""
+    cell = line.cell(at)
+    long = len(cell) > LONGEST_NUMBER and len(cell.split()) > 1
+    role = next((one.role for one in how.columns.columns if one.at == at), "")
+    first = at == min((one.at for one in how.columns.columns), default=0)
+    return first and role in ("number", "") and long and not told_by(cell).is_machine
 
 
 def _covered(how: How, line: Line, at: int) -> bool:

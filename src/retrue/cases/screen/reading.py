@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 from itertools import chain
 
@@ -17,19 +17,22 @@ from retrue.base.refusals import Problem, Unreadable, Unusable
 from retrue.base.say import say
 from retrue.cases.screen.amounts import currency_of
 from retrue.cases.screen.cell_numbers import marks_of
-from retrue.cases.screen.cell_ways import DayFirst
+from retrue.cases.screen.cell_ways import DayFirst, Ways
 from retrue.cases.screen.columns import Columns, columns_of, sheet_of
-from retrue.cases.screen.listing import ListedLot, Listing, OtherLine
+from retrue.cases.screen.heading_two import headed
+from retrue.cases.screen.listing import ListedLot, Listing, OtherLine, SaidOfSale
 from retrue.cases.screen.lots import lot_of
 from retrue.cases.screen.merged import first_cells, taken_off
 from retrue.cases.screen.money_words import currency_in
 from retrue.cases.screen.other_lines import Over, other_line
 from retrue.cases.screen.row import Row
 from retrue.cases.screen.rows import How, read_row
+from retrue.cases.screen.sale_lines import sale_lines, speaks
+from retrue.cases.screen.sale_said import of_the_sale
 from retrue.cases.screen.terms import About, Of, Sale
-from retrue.cases.screen.toml_rows import is_toml, toml_sheet
+from retrue.cases.screen.toml_rows import is_toml, toml_table
 from retrue.cases.settle.bring_days import day_order
-from retrue.cases.settle.bring_sheet import Sheet
+from retrue.cases.settle.bring_sheet import Line, Sheet
 from retrue.kinds.library import Kind
 
 PRICES = ("asking", "start", "bid")
@@ -82,7 +85,8 @@ def read_catalogue(content: bytes, name: str, kinds: Mapping[str, Kind], about: 
     >>> listing.lots[0].number, listing.lots[0].kinds, listing.lots[0].case.machines[0].age_years
     ('7', ('turning_centre',), 27.0)
     """
-    sheet, columns, about, called, how = _table(content, name, about)
+    table = _table(content, name, about)
+    sheet, columns, about, how = table.sheet, table.columns, table.about, table.how
     _refuse_too_many(sheet)
     currency = _currency(columns, about)
     of = Of(
@@ -97,11 +101,12 @@ def read_catalogue(content: bytes, name: str, kinds: Mapping[str, Kind], about: 
     _need_rates(groups, of, name)
     currencies = tuple(dict.fromkeys(filter(None, (_named(group, of) for group in groups))))
     return Listing(
-        name=called or name,
+        name=table.called or name,
         currencies=currencies or (of.currency,),
         columns=columns.columns,
         lots=tuple(_lots(groups, columns, of)),
-        others=tuple(sorted(chain(others, _beside(sheet)), key=lambda one: one.line)),
+        others=tuple(sorted(chain(others, _beside(table)), key=lambda one: one.line)),
+        sale=table.said,
     )
 
 
@@ -115,29 +120,58 @@ def _refuse_too_many(sheet: Sheet) -> None:
         )  # fmt: skip
 
 
-def _table(content: bytes, name: str, about: About) -> tuple[Sheet, Columns, About, str, How]:
-    """The table, what the file says of the sale, and how its cells are read."""
-    called = ""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Table:
+    """A file as a table: its columns, what it says of the sale, and how its cells are read."""
+
+    sheet: Sheet
+    columns: Columns
+    about: About
+    how: How
+    lines: tuple[Line, ...]  # that name the columns
+    called: str = ""
+    said: tuple[SaidOfSale, ...] = ()
+    spoken: frozenset[int] = frozenset()  # lines that speak of the whole sale
+
+
+def _table(content: bytes, name: str, about: About) -> _Table:
     content, merged = taken_off(content)
     if is_toml(content, name):
-        sheet, about, called = toml_sheet(content, name, about)
-        named, columns = columns_of(sheet, about.own, by_key=True)
-    else:
-        sheet = sheet_of(content, name, about.own)
-        lines = tuple(first_cells(line, merged) for line in sheet.rows)
-        named, columns = columns_of(replace(sheet, rows=lines), about.own)
+        made = toml_table(content, name, about)
+        named, columns = columns_of(made.sheet, made.about.own, by_key=True)
+        how = _how(made.sheet, named, columns, made.about)
+        return _Table(
+            sheet=replace(made.sheet, heading=named.heading), columns=columns, about=made.about,
+            how=replace(how, tables=made.tables), lines=(), called=made.called, said=made.said,
+        )  # fmt: skip
+    two = headed(sheet_of(content, name, about.own), merged)
+    sheet = two.sheet
+    lines = tuple(first_cells(line, merged) for line in sheet.rows)
+    sample = tuple(line for line in lines if not speaks(line)) or lines
+    named, columns = columns_of(replace(sheet, rows=sample), about.own, names=two.names)
+    ways = Ways(mark=about.decimal, year=about.year, dates=_dates(sheet, columns, about))
+    spoken = sale_lines(sheet, columns, merged, ways)
+    about, said = of_the_sale(spoken, about, ways, heading=_of_headings(columns))
+    numbers = frozenset(one.number for one in spoken)
+    rows = tuple(line for line in lines if line.number not in numbers)
+    how = _how(sheet, replace(named, rows=rows), columns, about)
+    return _Table(
+        sheet=replace(sheet, heading=named.heading), columns=columns, about=about,
+        how=replace(how, merged=merged, sale=numbers), lines=two.lines, said=said, spoken=numbers,
+    )  # fmt: skip
+
+
+def _how(sheet: Sheet, named: Sheet, columns: Columns, about: About) -> How:
     home = about.currency or about.shop.currency
     offset = _OFFSET.search(about.closes_at or "")
-    how = How(
+    return How(
         columns=columns,
         marks=marks_of(named, columns.columns, about.decimal, home),
         year=about.year,
         dates=_dates(sheet, columns, about),
         offset=offset[1] if offset else "",
-        merged=merged,
         dollar=_dollar(about),
     )
-    return replace(sheet, heading=named.heading), columns, about, called, how
 
 
 DOLLARS = frozenset({"USD", "CAD", "AUD", "NZD", "SGD", "HKD"})
@@ -167,8 +201,11 @@ def _dates(sheet: Sheet, columns: Columns, about: About) -> DayFirst:
 
 def _currency(columns: Columns, about: About) -> str:
     """Of amounts that name none: as the owner or a heading says; empty: nobody does."""
-    if about.currency is not None:
-        return about.currency
+    return about.currency or _of_headings(columns)
+
+
+def _of_headings(columns: Columns) -> str:
+    """The only currency that headings of prices name."""
     named = {currency_in(one.heading) for one in columns.columns if one.role in PRICES} - {""}
     return next(iter(named)) if len(named) == 1 else ""
 
@@ -185,29 +222,28 @@ def _rows(sheet: Sheet, how: How) -> tuple[list[Row], list[OtherLine]]:
     """Lines that are lots, and those that are none."""
     rows: list[Row] = []
     others: list[OtherLine] = []
-    over = Over()
-    for line in sheet.rows:
-        other = other_line(line, sheet, how, over)
+    over, tables = Over(), how.tables
+    for place, line in enumerate(sheet.rows):
+        other = other_line(line, sheet, how, over) if tables is None else None
         if other is not None:
             others.append(other)
-        else:
-            rows.append(read_row(line, how, above=over.told, heading=over.text))
+            continue
+        head = tables is not None and place in tables.heads
+        row = read_row(line, how, above=over.told, heading=over.text, head=head)
+        row.joins = tables is not None and place in tables.joined
+        rows.append(row)
     return rows, others
 
 
 def _groups(rows: Sequence[Row], how: How) -> list[list[Row]]:
-    """Lines that are one lot: those whose number is one merged cell."""
+    """Lines that are one lot: their number is one merged cell, or they are machines of it."""
     at = how.columns.at.get("number")
     groups: list[list[Row]] = []
     for row in rows:
         merged = how.covers(row.line.number, at) if at is not None else None
-        inside = merged is not None and merged.first_line < row.line.number
-        if (
-            inside
-            and merged is not None
-            and groups
-            and groups[-1][0].line.number >= merged.first_line
-        ):
+        first = row.line.number if merged is None else merged.first_line
+        inside = first < row.line.number and groups and groups[-1][0].line.number >= first
+        if groups and (inside or row.joins):
             groups[-1].append(row)
         else:
             groups.append([row])
@@ -252,8 +288,17 @@ def _lots(groups: Iterable[list[Row]], columns: Columns, of: Of) -> Iterator[Lis
         number = _number(group, taken)
         if not any(row.values.get("currency") for row in group) and _named(group, of):
             _say_currency(group, of)
-        title = " + ".join(dict.fromkeys(row.values["called"] for row in group))
+        title = _called(group)
         yield lot_of(group, number, title, of)
+
+
+def _called(group: Sequence[Row]) -> str:
+    """A lot in the catalogue's words; of several machines its own title, then what each is."""
+    first, *others = group
+    names = list(dict.fromkeys(row.values["called"] for row in (others if others and first.is_head
+                                                               else group)))  # fmt: skip
+    title = first.values.get("title", "") if first.is_head else ""
+    return f"{title}: {' + '.join(names)}" if title else " + ".join(names)
 
 
 def _say_currency(group: Sequence[Row], of: Of) -> None:
@@ -297,12 +342,20 @@ def _title(row: Row, columns: Columns) -> str:
     return next(cell for cell in row.line.cells if cell)
 
 
-def _beside(sheet: Sheet) -> Iterator[OtherLine]:
+def _beside(table: _Table) -> Iterator[OtherLine]:
+    sheet = table.sheet
     for line in sheet.above:
         text = " ".join(dict.fromkeys(filter(None, line.cells)))
-        yield OtherLine(line=line.number, text=text, why=say("it stands above the heading"))
-    if sheet.heading.number:
-        text = " ".join(filter(None, sheet.heading.cells))
-        yield OtherLine(line=sheet.heading.number, text=text, why=say("it names the columns"))
+        of_sale = line.number in table.spoken
+        why = say("it speaks of the whole sale") if of_sale else say("it stands above the heading")
+        yield OtherLine(line=line.number, text=text, why=why)
+    for line in table.lines:
+        two = len(table.lines) > 1
+        text = " ".join(
+            dict.fromkeys(filter(None, line.cells)) if two else filter(None, line.cells)
+        )
+        why = say("it names the columns, with the line beside it") if two else say(
+            "it names the columns")  # fmt: skip
+        yield OtherLine(line=line.number, text=text, why=why)
     for at in sheet.blank:
         yield OtherLine(line=at, text="", why=say("it is empty"))

@@ -34,6 +34,10 @@ class Row:
         Words that say that it is no longer for sale.
     shared : set of str
         Fields whose cell is merged with that of the line above.
+    is_head : bool
+        Whether it is a lot whose machines stand in the rows behind it.
+    joins : bool
+        Whether it is a machine of the lot before.
     """
 
     line: Line
@@ -44,6 +48,8 @@ class Row:
     by: str = ""
     gone: str = ""
     shared: set[str] = field(default_factory=set)
+    is_head: bool = False
+    joins: bool = False
 
     def take(self, one: Heard, text: str, heading: str) -> bool:
         """Keep what was heard, unless a cell before says otherwise; whether it is kept."""

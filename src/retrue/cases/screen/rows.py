@@ -19,6 +19,7 @@ from retrue.cases.screen.merged import Merged
 from retrue.cases.screen.money_words import EACH, money_of, says_nothing
 from retrue.cases.screen.row import Row
 from retrue.cases.screen.row_kind import find_kind, say_kind
+from retrue.cases.screen.sale_spoken import shares_in
 from retrue.cases.screen.words_told import facts_in
 from retrue.cases.settle.bring_sheet import Line
 from retrue.cases.settle.bring_tax import tax_in_heading
@@ -38,6 +39,22 @@ GONE = ("vervallen", "kavel vervallen", "lot vervallen", "entfallt", "entfallen"
 WORDS = ("title", "text", "kind", "model")
 
 
+@dataclass(frozen=True, slots=True)
+class Tables:
+    """How the tables of a file in TOML belong together, by their place among the rows.
+
+    Attributes
+    ----------
+    heads : frozenset of int
+        Lots whose machines are tables of their own, behind them.
+    joined : frozenset of int
+        Machines that belong to the lot of the row before.
+    """
+
+    heads: frozenset[int]
+    joined: frozenset[int]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class How:
     """How the lines of one catalogue are read.
@@ -54,6 +71,10 @@ class How:
     merged : tuple of Merged
     dollar : str
         What a bare dollar sign stands for; empty: nobody can tell.
+    sale : frozenset of int
+        Numbers of the lines below the headings that speak of the whole sale.
+    tables : Tables or None
+        Of a file in TOML, in which every table is a lot or a machine of one.
     """
 
     columns: Columns
@@ -63,6 +84,8 @@ class How:
     offset: str = ""
     merged: tuple[Merged, ...] = ()
     dollar: str = ""
+    sale: frozenset[int] = frozenset()
+    tables: Tables | None = None
 
     def ways(self, at: int) -> Ways:
         """How the cells of one column are read."""
@@ -91,7 +114,9 @@ class _Cell:
         return self.column.heading
 
 
-def read_row(line: Line, how: How, *, above: Told = NOTHING, heading: str = "") -> Row:
+def read_row(
+    line: Line, how: How, *, above: Told = NOTHING, heading: str = "", head: bool = False
+) -> Row:
     r"""Read one line.
 
     Parameters
@@ -102,6 +127,8 @@ def read_row(line: Line, how: How, *, above: Told = NOTHING, heading: str = "") 
         What the heading of a group of lines says they are.
     heading : str
         That heading.
+    head : bool
+        Whether it is a lot whose machines stand behind it, each by itself.
 
     Returns
     -------
@@ -118,9 +145,10 @@ def read_row(line: Line, how: How, *, above: Told = NOTHING, heading: str = "") 
     [('understood', 'number', '1'), ('understood', 'kind', 'turning_centre'),
      ('guessed', 'age_years', '28'), ('ignored', '', '')]
     """
-    row = Row(line=line)
+    row = Row(line=line, is_head=head)
     by_at = {one.at: one for one in how.columns.columns}
-    find_kind(row, how.columns, above, heading)
+    if not head:
+        find_kind(row, how.columns, above, heading)
     for at, text in enumerate(line.cells):
         if not text:
             continue
@@ -155,6 +183,8 @@ def _read(row: Row, cell: _Cell, how: How) -> None:
         row.leave(cell.text, cell.heading, why)
     elif role == "number":
         row.take(Heard(field="number", value=cell.text, why=cell.shared), cell.text, cell.heading)
+    elif row.is_head and role not in OF_THE_LOT:
+        row.leave(cell.text, cell.heading, say("its machines stand below it, each by itself"))
     elif says_nothing(cell.text):
         row.leave(cell.text, cell.heading, say("it says that nobody knows"))
     elif role in WORDS:
@@ -164,13 +194,28 @@ def _read(row: Row, cell: _Cell, how: How) -> None:
         row.leave(cell.text, cell.heading, why)
     elif role == "status":
         _status(row, cell)
+    elif other := _higher(row, cell, how):
+        why = say("the higher of two counts: {heading}", heading=f"“{other}”")
+        row.leave(cell.text, cell.heading, why)
     else:
         _value(row, cell, how)
+
+
+def _higher(row: Row, cell: _Cell, how: How) -> str:
+    """The heading of the higher of two prices, where this is the lower one; empty: it is none."""
+    at = how.columns.lower.get(cell.at)
+    if at is None or says_nothing(row.line.cell(at)):
+        return ""
+    return next(one.heading for one in how.columns.columns if one.at == at)
 
 
 def _words(row: Row, cell: _Cell, how: How, *, gone: bool) -> None:
     """What a thing is called: which it is, and facts that are named with it."""
     role, before = cell.column.role, len(row.said)
+    if row.is_head:
+        row.values["title"] = cell.text
+        row.tell("title", cell.text, cell.text, cell.heading)
+        return
     say_kind(row, role, cell.text, cell.heading, how.columns)
     if role in ("title", "text"):
         for one in facts_in(cell.text, Ways(mark=how.marks.elsewhere, year=how.year)):
@@ -178,6 +223,7 @@ def _words(row: Row, cell: _Cell, how: How, *, gone: bool) -> None:
                 row.leave(cell.text, cell.heading, one)
             else:
                 row.take(_with(one, cell.shared), cell.text, cell.heading)
+        _terms(row, cell)
     if len(row.said) > before or gone:
         return
     if role == "title":
@@ -187,6 +233,24 @@ def _words(row: Row, cell: _Cell, how: How, *, gone: bool) -> None:
         row.leave(cell.text, cell.heading, why)
     else:
         row.leave(cell.text, cell.heading, say("no word or number of it is known"))
+
+
+def _terms(row: Row, cell: _Cell) -> None:
+    """A premium or a tax that a lot names itself is its own."""
+    spoken = shares_in(cell.text)
+    for one in spoken.heard:
+        if one.field in OWN_TERMS:
+            row.take(_with(one, cell.shared), cell.text, cell.heading)
+    for asked in spoken.asked:
+        row.leave(cell.text, cell.heading, asked.why)
+
+
+OWN_TERMS = frozenset({"premium", "tax_rate", "tax_scheme"})
+OF_THE_LOT = frozenset(
+    {*MONEY, "number", "title", "currency", "premium", "tax", "distance_km", "closes_at"}
+    | {"removal_by", "seller", "status"} | NOT_READ - {"model"}
+)  # fmt: skip
+"""Roles that a lot may say of all its machines together."""
 
 
 def _value(row: Row, cell: _Cell, how: How) -> None:

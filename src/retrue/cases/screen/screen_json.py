@@ -62,6 +62,7 @@ def screen_json(
             for row, may_be in zip(rows, places(rows, by), strict=True)
         ],
         "others": [asdict(one) for one in listing.others],
+        "sale": [asdict(one) for one in listing.sale],
         "schema": 1,
         "seed": seed,
         "version": __version__,

@@ -38,12 +38,14 @@ class About:
         The shop's currency for one unit of another.
     premium, tax_rate : float or None
         Shares of the hammer price.
-    tax_reclaimable : bool or None
+    tax_reclaimable, prices_hold_tax : bool or None
     tax_scheme : str or None
         ordinary, margin, private, import.
     sale : str or None
         fixed_price, offer, ascending, sealed.
     distance_km, removal_days : float or None
+    removal_by : str or None
+        ISO date.
     closes_at : str or None
         ISO 8601 with offset.
     decimal : str or None
@@ -62,10 +64,12 @@ class About:
     premium: float | None = None
     tax_rate: float | None = None
     tax_reclaimable: bool | None = None
+    prices_hold_tax: bool | None = None
     tax_scheme: Scheme | None = None
     sale: Sale | None = None
     distance_km: float | None = None
     removal_days: float | None = None
+    removal_by: str | None = None
     closes_at: str | None = None
     decimal: DecimalMark | None = None
     dates: DayOrder | None = None

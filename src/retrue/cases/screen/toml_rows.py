@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time
 from decimal import Decimal
@@ -14,7 +14,10 @@ from retrue.base.refusals import Problem, Unreadable, Unusable
 from retrue.base.say import say
 from retrue.cases.known import nearest
 from retrue.cases.lot_fields import make
+from retrue.cases.screen.listing import SaidOfSale
+from retrue.cases.screen.rows import Tables
 from retrue.cases.screen.terms import About
+from retrue.cases.screen.toml_machines import MACHINES, Table, tables_of
 from retrue.cases.settle.bring_sheet import Line, Sheet
 from retrue.cases.toml_text import toml_of, toml_text
 from retrue.kinds.lines import Path, line_map
@@ -22,10 +25,11 @@ from retrue.records.facts import Terms
 
 BIGGEST_BYTES = 20_000_000
 SALE = "catalogue"
+LOTS = ("lot", *MACHINES)
 OF_THE_SALE = ("premium", "tax_rate", "tax_reclaimable", "tax_scheme", "sale", "distance_km",
                "removal_days", "closes_at")  # fmt: skip
 KEYS = ("name", "currency", "rates", *OF_THE_SALE)
-_BEGINS = re.compile(rb"(?:\xef\xbb\xbf)?(?:\s|#[^\n]*\n)*\[\[?(?:catalogue|lot)\]")
+_BEGINS = re.compile(rb"(?:\xef\xbb\xbf)?(?:\s|#[^\n]*\n)*\[\[?(?:catalogue|lot|machines?)\]")
 
 
 @dataclass(slots=True)
@@ -66,7 +70,32 @@ def is_toml(content: bytes, name: str) -> bool:
     return name.casefold().endswith(".toml") or _BEGINS.match(content) is not None
 
 
-def toml_sheet(content: bytes, name: str, about: About) -> tuple[Sheet, About, str]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TomlTable:
+    """A catalogue in TOML as a table.
+
+    Attributes
+    ----------
+    sheet : Sheet
+        The keys of all lots are its columns; a lot's line is that on which its table begins.
+    about : About
+        With what the file says where the owner said nothing.
+    called : str
+        Name of the sale; empty: it has none.
+    tables : Tables
+        Which rows are machines of which lot.
+    said : tuple of SaidOfSale
+        What the file says of the sale.
+    """
+
+    sheet: Sheet
+    about: About
+    called: str
+    tables: Tables
+    said: tuple[SaidOfSale, ...]
+
+
+def toml_table(content: bytes, name: str, about: About) -> TomlTable:
     r"""A TOML catalogue as a table.
 
     Parameters
@@ -79,12 +108,7 @@ def toml_sheet(content: bytes, name: str, about: About) -> tuple[Sheet, About, s
 
     Returns
     -------
-    Sheet
-        The keys of all lots are its columns; a lot's line is that on which its table begins.
-    About
-        With what the file says where the owner said nothing.
-    str
-        Name of the sale; empty: it has none.
+    TomlTable
 
     Raises
     ------
@@ -100,27 +124,27 @@ def toml_sheet(content: bytes, name: str, about: About) -> tuple[Sheet, About, s
     Examples
     --------
     >>> from retrue.records.facts import Shop
-    >>> sheet, about, called = toml_sheet(
+    >>> made = toml_table(
     ...     b'[catalogue]\npremium = 0.18\n[[lot]]\nnumber = 7\ntitle = "CNC lathe"\n',
     ...     "sale.toml", About(shop=Shop(), year=2026))
-    >>> sheet.heading.cells, sheet.rows[0].cells, sheet.rows[0].number, about.premium
-    (('number', 'title'), ('7', 'CNC lathe'), 3, 0.18)
+    >>> made.sheet.heading.cells, made.sheet.rows[0].cells, made.sheet.rows[0].number
+    (('number', 'title'), ('7', 'CNC lathe'), 3)
+    >>> made.about.premium, made.said[0].line
+    (0.18, 2)
     """
     text = _text(content, name)
     remedy = say("Words stand in quotation marks, numbers do not; see docs/catalogue-file.md.")
     parsed = toml_of(text, name, remedy)
     told = _Told(name, line_map(text))
     for section in parsed:
-        if section not in (SALE, "lot"):
+        if section not in (SALE, *LOTS):
             what = say("there is no section {section}", section=section)
-            told.wrong((section,), what, nearest(section, (SALE, "lot")))
-    about, called = _sale(parsed.get(SALE, {}), about, told)
-    lots = parsed.get("lot", [])
-    if not isinstance(lots, list) or not all(isinstance(one, dict) for one in lots):
-        what = say("must be sections of their own, [[{section}]]", section="lot")
-        told.wrong(("lot",), what, say("Write it in double brackets."))
-        lots = []
-    sheet = _sheet(lots, name, told)
+            told.wrong((section,), what, nearest(section, (SALE, *LOTS)))
+    made, called = _sale(parsed.get(SALE, {}), about, told)
+    for section in LOTS:
+        _refuse_no_list(parsed, section, told)
+    tables = tables_of(parsed)
+    sheet = _sheet(tables, name, told)
     if told.problems:
         raise Unusable(
             say("{name}: {count} to put right", name=name, count=len(told.problems)),
@@ -132,7 +156,34 @@ def toml_sheet(content: bytes, name: str, about: About) -> tuple[Sheet, About, s
             say("{name} has no lot", name=name),
             remedy=say("Each lot is a section of its own, [[lot]]; see docs/catalogue-file.md."),
         )
-    return sheet, about, called
+    together = Tables(
+        frozenset(place for place, one in enumerate(tables) if one.is_head),
+        frozenset(place for place, one in enumerate(tables) if one.joins),
+    )
+    said = tuple(_said(parsed.get(SALE, {}), about, told))
+    return TomlTable(sheet=sheet, about=made, called=called, tables=together, said=said)
+
+
+def _refuse_no_list(parsed: dict[str, Any], section: str, told: _Told) -> None:
+    """Lots and machines are each a table of their own."""
+    rows = parsed.get(section, [])
+    if not isinstance(rows, list) or not all(isinstance(one, dict) for one in rows):
+        what = say("must be sections of their own, [[{section}]]", section=section)
+        told.wrong((section,), what, say("Write it in double brackets."))
+        parsed[section] = []
+
+
+def _said(table: Mapping[str, Any], about: About, told: _Told) -> Iterator[SaidOfSale]:
+    """What a file says of the sale, key by key; what the owner said stands before it."""
+    for key, raw in table.items():
+        typed = key != "rates" and getattr(about, key, None) is not None
+        value = ", ".join(f"{code} {rate}" for code, rate in raw.items()) if isinstance(
+            raw, dict) else _cell(raw, (SALE, key), told)  # fmt: skip
+        yield SaidOfSale(
+            line=told.lines.get((SALE, key), 1), text=f"{key} = {value}",
+            how="ignored" if typed else "understood", field=key, value=value,
+            why=say("you said it yourself") if typed else "",
+        )  # fmt: skip
 
 
 def _text(content: bytes, name: str) -> str:
@@ -202,14 +253,14 @@ def _rates(table: Any, told: _Told) -> dict[str, Decimal]:
     return found
 
 
-def _sheet(lots: Sequence[Mapping[str, Any]], name: str, told: _Told) -> Sheet:
-    keys = tuple(dict.fromkeys(key for one in lots for key in one))
+def _sheet(tables: Sequence[Table], name: str, told: _Told) -> Sheet:
+    keys = tuple(dict.fromkeys(key for one in tables for key in one.values))
     rows = tuple(
         Line(
-            told.lines.get(("lot", place), 1),
-            tuple(_cell(one.get(key), ("lot", place, key), told) for key in keys),
+            told.lines.get(one.path) or told.lines.get(one.path[:-1], 1),
+            tuple(_cell(one.values.get(key), (*one.path, key), told) for key in keys),
         )
-        for place, one in enumerate(lots)
+        for one in tables
     )
     return Sheet(name=name, mark="", coding="utf-8", heading=Line(0, keys), rows=rows)
 
@@ -233,7 +284,11 @@ def _cell(raw: Any, path: Path, told: _Told) -> str:
             path, say("must be a finite number"), say("Write it in figures, or leave it out.")
         )
         return ""
-    told.wrong(path, say("must be one value"), say("A lot is one table, without others in it."))
+    told.wrong(
+        path,
+        say("must be one value"),
+        say("Of tables in a lot only its machines are read: [[lot.machine]]."),
+    )
     return ""
 
 

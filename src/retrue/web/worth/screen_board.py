@@ -13,16 +13,12 @@ from starlette.responses import Response
 from retrue.base.say import later, say
 from retrue.cases.diary_pages import in_path
 from retrue.cases.screen.heading_words import ROLE_WORDS
-from retrue.cases.screen.listing import ListedLot, Listing, Said
-from retrue.cases.screen.of_all import (
-    SaidOfAll,
-    TakenForAll,
-    no_work_known,
-    said_of_all,
-    taken_for_all,
-)
+from retrue.cases.screen.listing import ListedLot, Listing, Said, SaidOfSale
+from retrue.cases.screen.of_all import TakenForAll, asked_of_all, no_work_known, taken_for_all
 from retrue.cases.screen.places import places, tied_first
 from retrue.cases.screen.rank import By, ranked
+from retrue.cases.screen.sale_shown import field_said
+from retrue.cases.screen.sale_shown import value_said as of_sale_said
 from retrue.cases.screen.screened import ScreenedLot
 from retrue.cases.screen.unread import Unread, named_sort, unread_of
 from retrue.cases.screen.worthy import first_prices, has_price, is_never_won, is_worthy
@@ -110,9 +106,9 @@ class Board:
         return no_work_known(self.listing)
 
     @property
-    def said_of_all(self) -> tuple[SaidOfAll, ...]:
-        """Lines of the file that speak of the whole sale, and are not counted."""
-        return said_of_all(self.listing)
+    def asked_of_all(self) -> tuple[SaidOfSale, ...]:
+        """What lines of the file say of the whole sale, and is not counted before it is typed."""
+        return asked_of_all(self.listing)
 
     @property
     def taken_for_all(self) -> tuple[TakenForAll, ...]:
@@ -377,5 +373,7 @@ def show(request: Request, template: str, /, **values: Any) -> Response:
         "roles_said": roles_said,
         "cells_of": cells_of,
         "value_said": lambda one: value_said(one, names),
+        "field_said": field_said,
+        "of_sale_said": of_sale_said,
     }
     return render(request, f"worth/{template}", **known | values)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,12 +12,14 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from retrue.base.refusals import Problem, Refusal
+from retrue.base.refusals import Problem, Refusal, Unusable
 from retrue.base.say import say
-from retrue.cases.screen.columns import CATALOGUE
+from retrue.cases.screen.columns import CATALOGUE, sheet_of
+from retrue.cases.screen.heading_two import headed
 from retrue.cases.screen.heading_words import ROLE_WORDS
 from retrue.cases.screen.listing import ListedColumn, ListedLot, Listing, Said
-from retrue.cases.settle.bring_sheet import read_sheet
+from retrue.cases.screen.merged import taken_off
+from retrue.cases.settle.bring_sheet import Sheet, read_sheet
 from retrue.phases import worth
 from retrue.records.screening import Catalogue
 from retrue.records.shop import Record, RecordShop
@@ -71,6 +74,7 @@ async def show_columns(request: Request, /, **more: Any) -> Response:
         fact=record.fact, columns=columns, roles=[(key, say(words)) for key, words in
                                                   ROLE_WORDS.items()],
         currencies=listing.currencies if listing is not None else (),
+        said=listing.sale if listing is not None else (),
         currency=await shop_currency(request), **more,
     )  # fmt: skip
 
@@ -98,8 +102,9 @@ def _headings(shop: RecordShop, fact: Catalogue) -> list[ColumnLine]:
     """The headings of a file of which nobody knows yet which is which."""
     if fact.file_name.lower().endswith(TOML):
         return []
+    content, merged = taken_off(worth.catalogue_content(shop, fact))
     try:
-        sheet = read_sheet(worth.catalogue_content(shop, fact), fact.file_name, len, CATALOGUE)
+        sheet = headed(_sheet(content, fact.file_name), merged).sheet
     except Refusal:
         return []
     own = {heading: role for role, heading in fact.columns}
@@ -109,6 +114,13 @@ def _headings(shop: RecordShop, fact: Catalogue) -> list[ColumnLine]:
         for at, heading in enumerate(sheet.heading.cells)
         if heading
     ]  # fmt: skip
+
+
+def _sheet(content: bytes, name: str) -> Sheet:
+    """The table by the line that names its columns; where none does, by its first."""
+    with suppress(Unusable):
+        return sheet_of(content, name, {})
+    return read_sheet(content, name, len, CATALOGUE)
 
 
 @again(show_columns)

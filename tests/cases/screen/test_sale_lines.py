@@ -1,0 +1,265 @@
+"""Files in which the terms of the sale stand above the headings, below the lots, or among them.
+
+Oracles: by hand; ISO/IEC 29500-1 as xlsxwriter writes it (merged cells, shares of a hundred);
+RFC 4180 (CSV).
+"""
+
+from __future__ import annotations
+
+import io
+from collections import Counter
+from decimal import Decimal
+from typing import Any
+
+import pytest
+import xlsxwriter
+from hypothesis import given
+from hypothesis import strategies as st
+from tests.cases.screen.catalogues import left, read, rows, said
+
+from retrue.cases.screen.listing import Listing
+from retrue.store.spreadsheet import as_csv
+
+DUTCH = rows(
+    "Sluiting vaklokaal metaal, openbare verkoop;;;;;",
+    "Opgeld 18 %, te vermeerderen met btw 21 %;;;;;",
+    ";;;;;",
+    "Kavel;Omschrijving;Bouwjr.;Gew. (kg);Startprijs;Opm.",
+    "1;CNC-draaibank, schuinbed;2004;3.800,5;€ 1.200,-;",
+    "2;Verticaal bewerkingscentrum;2002;4.200,0;€ 1.500,-;opgeld 12 % op dit kavel",
+    "3;Werkbank met bankschroef;;;€ 60,-;10 % korting bij contante betaling",
+    "4;Vlakslijpmachine, opgeld 15 %;1991;;€ 350,-;bel 018 21 18 21",
+    ";;;;;",
+    "Afhalen uiterlijk vrijdag 11 december;;;;;",
+    "Inlichtingen: tel. 09 018 45 67 (na 18 u);;;;;",
+)
+
+
+def sale(listing: Listing) -> list[tuple[int, str, str, str]]:
+    return [(one.line, one.how, one.field, one.value) for one in listing.sale]
+
+
+def terms(listing: Listing, field: str) -> dict[str, Any]:
+    return {
+        lot.number: getattr(lot.case.terms, field) for lot in listing.lots if lot.case is not None
+    }
+
+
+@pytest.mark.parametrize("coding", ["cp1252", "utf-8", "utf-8-sig", "utf-16"])
+def test_terms_above_and_below_count_for_every_lot_that_has_none_of_its_own(coding):
+    listing = read(DUTCH.encode(coding))
+    assert sale(listing) == [
+        (2, "understood", "premium", "0.18"),
+        (2, "understood", "tax_rate", "0.21"),
+        (10, "guessed", "removal_by", "2026-12-11"),
+    ]
+    assert terms(listing, "premium") == {"1": 0.18, "2": 0.12, "4": 0.15}
+    assert set(terms(listing, "tax_rate").values()) == {0.21}
+    assert set(terms(listing, "removal_by").values()) == {"2026-12-11"}
+    assert listing.lots[0].case.machines[0].mass_kg == 3800.5
+    assert not any("premium" in lot.gaps for lot in listing.lots)
+
+
+def test_each_line_is_told_with_what_it_is():
+    listing = read(DUTCH)
+    assert [(one.line, one.why) for one in listing.others] == [
+        (1, "it stands above the heading"),
+        (2, "it speaks of the whole sale"),
+        (3, "it is empty"),
+        (4, "it names the columns"),
+        (9, "it is empty"),
+        (10, "it speaks of the whole sale"),
+        (11, "a remark: it says nothing of a lot"),
+    ]
+    assert [lot.number for lot in listing.lots] == ["1", "2", "3", "4"]
+
+
+def test_what_a_lot_says_is_its_own_and_a_discount_or_a_telephone_is_nothing():
+    listing = read(DUTCH)
+    by = {lot.number: lot for lot in listing.lots}
+    assert said(by["2"], "premium").text == "opgeld 12 % op dit kavel"
+    assert said(by["4"], "premium").text == "Vlakslijpmachine, opgeld 15 %"
+    assert left(by["3"], "10 % korting bij contante betaling")
+    assert left(by["4"], "bel 018 21 18 21") == "no word or number of it is known"
+
+
+def test_what_the_owner_typed_stands_before_the_file():
+    listing = read(DUTCH, premium=0.1, tax_rate=0.06, removal_days=3.0)
+    assert terms(listing, "premium") == {"1": 0.1, "2": 0.12, "4": 0.15}
+    assert set(terms(listing, "tax_rate").values()) == {0.06}
+    assert set(terms(listing, "removal_by").values()) == {None}
+    assert {(one.how, one.why, one.asks) for one in listing.sale} == {
+        ("ignored", "you said it yourself", False)
+    }
+
+
+def test_two_lines_that_contradict_one_another_do_not_count_and_are_asked():
+    text = rows(
+        "Opgeld 18 %", "Kavel;Titel", "1;CNC lathe", "Opgeld 20 %;", "Btw 21 %;", "Btw 21%;"
+    )
+    listing = read(text)
+    assert terms(listing, "premium") == {"1": None}
+    assert terms(listing, "tax_rate") == {"1": 0.21}
+    asked = [one for one in listing.sale if one.asks]
+    assert [(one.line, one.values) for one in asked] == [(1, (0.18,)), (4, (0.20,))]
+    assert {one.why for one in asked} == {"lines 1, 4 do not say the same of it"}
+    typed = read(text, premium=0.2)
+    assert not any(one.asks for one in typed.sale)
+
+
+@pytest.mark.parametrize(
+    ("line", "field", "values"),
+    [
+        ("Buyer's premium 18 % (online 21 %)", "premium", (0.18, 0.21)),
+        ("Premium VAT 18 %", "premium", (0.18,)),
+        ("Collection by Friday 12 December", "removal_days", ()),
+    ],
+)
+@pytest.mark.parametrize("below", [True, False])
+def test_what_cannot_be_told_stays_told_and_is_asked(line, field, values, below):
+    lots = ["Lot;What", "1;CNC lathe"]
+    listing = read(rows(*([*lots, line] if below else [line, *lots])))
+    asked = {one.field: one for one in listing.sale if one.asks}
+    assert asked[field].values == values
+    assert asked[field].text == line
+    assert getattr(listing.lots[0].case.terms, field) is None
+    assert [lot.number for lot in listing.lots] == ["1"]
+
+
+def test_the_currency_of_the_sale_is_that_of_amounts_that_name_none():
+    text = rows("All prices in CHF", "Lot;What;Price", "1;CNC lathe;900", "2;VMC;EUR 800")
+    listing = read(text)
+    assert {lot.number: lot.case.lot.currency for lot in listing.lots} == {"1": "CHF", "2": "EUR"}
+    assert not [one for lot in listing.lots for one in lot.said if one.how == "guessed"]
+    typed = read(text, currency="EUR")
+    assert {lot.case.lot.currency for lot in typed.lots} == {"EUR"}
+    heading = read(text.replace("Price", "Price EUR"))
+    assert {lot.case.lot.currency for lot in heading.lots} == {"EUR"}
+    assert [one.why for one in heading.sale] == ["a heading says EUR"]
+
+
+def test_prices_that_hold_their_tax_are_taken_without_it():
+    """1 210 with 21 % in it is 1 000, by hand."""
+    text = rows("Alle prijzen incl. 21 % btw", "Kavel;Titel;Prijs", "1;CNC lathe;1.210,00",
+                "2;VMC;1.000,00 excl. btw")  # fmt: skip
+    one, other = read(text).lots
+    assert {one.case.terms.asking, other.case.terms.asking} == {Decimal(1000)}
+    assert [told.why for told in one.said if told.field == "asking"][-1] == (
+        "without the tax that it holds, at 21 %"
+    )
+
+
+def test_a_day_until_lots_must_be_gone_counts_from_when_they_close():
+    """From the 3rd to the 11th are eight days."""
+    closes = {"closes_at": "2026-12-03T18:00+01:00"}
+    assert terms(read(DUTCH, **closes), "removal_days") == dict.fromkeys("124", 8.0)
+    assert terms(read(DUTCH), "removal_days") == dict.fromkeys("124")
+
+
+def test_the_lines_of_one_scheme_of_tax_and_of_a_rate_contradict_one_another():
+    text = rows("Margin scheme", "Lot;What;Tax", "1;CNC lathe;", "2;VMC;21 %")
+    listing = read(text)
+    assert terms(listing, "tax_scheme") == {"1": "margin", "2": "margin"}
+    both = read(text + "VAT 21 %;;\n")
+    assert terms(both, "tax_scheme") == {"1": None, "2": None}
+    assert [one.field for one in both.sale if one.asks] == ["tax_scheme"]
+
+
+def test_terms_in_cells_of_their_own_are_no_headings():
+    text = rows("Opgeld 18 %;btw 21 %;Valuta CHF;Afhalen binnen 10 dagen",
+                "Kavel;Omschrijving;Bouwjaar;Prijs", "1;CNC lathe;1999;900")  # fmt: skip
+    listing = read(text)
+    assert [one.role for one in listing.columns] == ["number", "title", "year", "asking"]
+    assert {one.field for one in listing.sale} == {
+        "premium", "tax_rate", "currency", "removal_days",
+    }  # fmt: skip
+
+
+def spreadsheet() -> bytes:
+    """Terms as label and value, a share as a share of one, a note over all columns below."""
+    out = io.BytesIO()
+    with xlsxwriter.Workbook(out, {"in_memory": True}) as book:
+        sheet = book.add_worksheet()
+        share = book.add_format({"num_format": "0 %"})
+        sheet.merge_range(0, 0, 0, 3, "Auflösung einer Lehrwerkstatt, alle Preise in CHF")
+        sheet.write(1, 0, "Aufgeld")
+        sheet.write(1, 1, 0.18, share)
+        sheet.write(2, 0, "MwSt (%)")
+        sheet.write(2, 1, 8.1)
+        for x, cell in enumerate(("Los", "Bezeichnung", "Baujahr", "Preis")):
+            sheet.write(4, x, cell)
+        for x, cell in enumerate((1, "CNC-Drehmaschine", 2006, 5500)):
+            sheet.write(5, x, cell)
+        sheet.merge_range(7, 0, 7, 3, "Abholung bis Freitag, 11. Dezember 2026 (Tel. 044 123 18)")
+    return out.getvalue()
+
+
+def test_a_spreadsheet_with_labels_shares_and_merged_notes():
+    listing = read(as_csv(spreadsheet(), "sale.xlsx", merged=True), "sale.xlsx")
+    assert sale(listing) == [
+        (1, "understood", "currency", "CHF"),
+        (2, "understood", "premium", "0.18"),
+        (3, "understood", "tax_rate", "0.081"),
+        (8, "understood", "removal_by", "2026-12-11"),
+    ]
+    (lot,) = listing.lots
+    assert (lot.case.lot.currency, lot.case.terms.asking) == ("CHF", Decimal(5500))
+    assert lot.case.terms.premium == 0.18
+
+
+def test_a_lot_that_names_a_machine_is_a_lot_wherever_it_stands():
+    text = rows("Lot;What", "1;VMC", ";CNC lathe, premium 20 %", "VAT 21 %;", "2;premium 15 %")
+    listing = read(text)
+    assert [lot.line for lot in listing.lots] == [2, 3, 5]
+    assert terms(listing, "premium") == {"1": None, "line 3": 0.2}
+
+
+LINES = st.sampled_from(
+    (
+        ("1", "CNC lathe", "1999", "900", ""),
+        ("2", "Werkzeugschrank", "", "40", "opgeld 12 %"),
+        ("3", "VMC, premium 18 % (online 20 %)", "?", "CHF 900", "18 % reduction"),
+        ("Buyer's premium 18 % plus VAT 21 %", "", "", "", ""),
+        ("", "Opgeld 20 %", "", "", ""),
+        ("Premium", "18 %", "", "", ""),
+        ("Lathes", "", "", "", ""),
+        ("Tel. 0800 18 21 00, ask for the hall", "", "", "", ""),
+        ("Collection by Friday 12 December", "", "", "", "no crane"),
+        ("Total", "", "", "940", ""),
+        ("", "", "", "", ""),
+        ("currency: CHF", "", "", "", ""),
+        ("4", "2x CNC lathe", "bj. 98", "500 - 600", "sold"),
+    )
+)
+HEADS = st.sampled_from(
+    (
+        (("Lot", "What", "Year", "Price", "Remarks"),),
+        (("", "Machine", "", "Price", ""), ("Lot", "type", "year", "EUR", "Remarks")),
+        (("Lot", "What", "Baujahr", "Startpreis", "Qwx"),),
+    )
+)
+RATES = {"CHF": Decimal("1.05")}
+
+
+@given(st.lists(LINES, max_size=3), HEADS, st.lists(LINES, min_size=1, max_size=8))
+def test_no_cell_of_a_file_vanishes(above, heads, below):
+    """Every line is a lot or another line; every cell of a lot is understood, guessed or left."""
+    lines = [*above, *heads, *below, ("9", "CNC lathe", "2001", "700", "x")]
+    listing = read(rows(*(";".join(line) for line in lines)), rates=RATES)
+    lots = {lot.line: lot for lot in listing.lots}
+    others = {one.line: one for one in listing.others}
+    assert sorted([*lots, *others]) == list(range(1, len(lines) + 1))
+    for number, line in enumerate(lines, 1):
+        cells = Counter(filter(None, line))
+        if number in others:
+            assert all(cell in others[number].text for cell in cells)
+            continue
+        told = {one.text for one in lots[number].said}
+        assert set(cells) <= told
+        for one in lots[number].said:
+            assert bool(one.field) == (one.how != "ignored")
+            assert bool(one.why) == (one.how != "understood")
+    for line_said in listing.sale:
+        assert line_said.line in others
+        assert bool(line_said.why) == (line_said.how != "understood")
+        assert not line_said.asks or line_said.how == "ignored"
