@@ -77,7 +77,7 @@ def follow(
     sells = chances[:, None] * reached
     brings = (chances * levels)[:, None] * amounts
     unsold: Floats = np.cumprod(1.0 - sells, axis=1, dtype=np.float64)
-    there = np.concatenate([np.ones((len(levels), 1)), unsold[:, :-1]], axis=1)
+    there = _begins(unsold)
     later = waiting.discount ** np.arange(1, days + 1)
     left = unsold[:, -1] if days else np.ones(len(levels))
     came = there * brings
@@ -185,7 +185,8 @@ def best_line(
     lines = [worth]
     if log_sd > 0.0 and len(levels) > 1:
         top = float(middle.amounts[-1])
-        news = _with_news(there * chances[:, None], on.worth, levels, log_sd, (last, top))
+        comes = weights[:, None] * _begins(on.unsold) * chances[:, None]
+        news = _with_news(comes, on.worth, levels, log_sd, (last, top))
         lines = [*news, worth]
     made = [Line(take, worth, follow(take, bids, levels, chances, waiting, last)) for take in lines]
     return max(made, key=lambda one: float(one.followed.value @ weights))
@@ -246,6 +247,11 @@ def waiting_on(
         worth[:, day] = now
         now = waiting.discount * (brings[:, day] + (1.0 - sells[:, day]) * now) - waiting.cost
     return On(worth, np.cumprod(1.0 - sells, axis=1, dtype=np.float64))
+
+
+def _begins(unsold: Floats) -> Floats:
+    """Chance that it stands there still as each day begins, of that as each day ends."""
+    return np.concatenate([np.ones((len(unsold), 1)), unsold[:, :-1]], axis=1)
 
 
 def _means(weights: Floats, values: Floats, otherwise: float) -> Floats:

@@ -109,8 +109,8 @@ def reserve(bids: Bids, waiting: Waiting) -> float:
     Returns
     -------
     float
-        Money; below 0 where waiting costs more than it can bring, infinite where it costs nothing
-        and money is worth as much later (then only the highest offer would do).
+        Money; below 0 where waiting costs more than it can bring; the highest offer where waiting
+        costs nothing and money is worth as much later, nothing where then nobody comes.
 
     Notes
     -----

@@ -124,10 +124,11 @@ def priced(
     land, settled = scene.prospect.landing, scene.prospect.settled
     rounds = market.round_hours / DAYS_A_MONTH
     standing = selling.standing_days * rounds
-    floor = scene.prospect.months(np.maximum(state.ready - scene.prospect.wait, 0.0))
+    here = np.maximum(state.ready - scene.prospect.wait, 0.0)  # no floor, no round before it came
+    floor = scene.prospect.months(here)
     today = float(later(state.ready, settled.interest).mean())
     out = float((state.money + land.selling + floor).mean())
-    hours = float((state.hours + land.selling_hours).mean()) + ready * rounds
+    hours = float((state.hours + land.selling_hours + here * rounds).mean())
     # the line has the hours of its rounds at what they earn elsewhere: they are told as hours
     net = Net(
         money=(selling.value + standing * settled.rate) * today - out,
