@@ -73,6 +73,9 @@ def test_it_is_known_by_how_it_begins():
         ("[lots]\nx = 1\n[[lot]]\ntitle='x'", "there is no section lots", "line 1"),
         ("[[lot]]\ntitle='x'\nmore = { a = 1 }", "must be one value", "line 3"),
         ("[lot]\ntitle='x'", "must be sections of their own", "line 1"),
+        ("[machine]\ntitle='x'", "must be sections of their own", "line 1"),
+        ("[[lot]]\ntitle='x'\n[lot.terms]\npremium=0.2", "must be one value", "line 3"),
+        ("[[lot]]\n[[lot.machine]]\ntitle='x'\n[[lot.machine.axis]]\nx=1", "one value", "line 4"),
     ],
 )
 def test_what_is_wrong_is_named_with_its_line(text, why, line):
@@ -125,3 +128,119 @@ def test_a_number_without_bounds_is_named_as_one(value):
     (problem,) = refused.value.problems
     assert problem.what == "must be a finite number"
     assert problem.where == "line 4, year"
+
+
+MACHINES = """[catalogue]
+name = "hall 4"
+premium = 0.15
+tax_rate = 0.21
+rates = { CHF = 1.1 }
+
+[[lot]]
+number = 1
+title = "both machines of the training shop"
+start = 4500
+year = 2001
+
+[[lot.machine]]
+title = "bed-type vertical machining centre"
+year = 2002
+mass_kg = 4200
+
+[[lot.machine]]
+title = "slant-bed CNC lathe"
+year = 2004
+travel = [260, 420]
+
+[[lot]]
+number = 2
+title = "surface grinder, premium 20 %"
+start = 300
+
+[[lot]]
+number = 3
+machines = [
+  { title = "CNC lathe", year = 1999, start = 400 },
+  { title = "tool cabinet", start = 50 },
+]
+
+[[machine]]
+title = "CNC lathe"
+start = 900
+
+[[machine]]
+lot = 9
+title = "knee mill"
+start = 400
+
+[[machine]]
+lot = 9
+title = "surface grinder"
+start = 350
+
+[[machine]]
+lot = 2
+title = "magnetic chuck"
+"""
+
+
+def test_a_lot_may_have_its_machines_as_tables_of_their_own():
+    by = {lot.number: lot for lot in read(MACHINES, "sale.toml", rates={}).lots}
+    v, lathe = "vertical_machining_centre", "turning_centre"
+    assert {number: lot.kinds for number, lot in by.items()} == {
+        "1": (v, lathe), "2": ("surface_grinder",), "3": (lathe,), "line 35": (lathe,),
+        "9": ("milling_machine", "surface_grinder"),
+    }  # fmt: skip
+    mill, turning = by["1"].case.machines
+    assert (mill.age_years, mill.mass_kg, mill.travel_mm) == (24, 4200, ())
+    assert (turning.age_years, turning.mass_kg, turning.travel_mm) == (22, None, (260, 420))
+    assert by["1"].case.terms.asking == 4500  # once, for both
+    assert by["1"].title == (
+        "both machines of the training shop: bed-type vertical machining centre + "
+        "slant-bed CNC lathe"
+    )
+    assert by["2"].case.terms.premium == 0.2  # its other table names no machine
+    assert by["9"].case.terms.asking == 750  # each has its own
+    assert by["3"].title == "CNC lathe + tool cabinet"
+    assert by["3"].case.terms.asking == 450
+
+
+def test_no_value_of_a_file_vanishes():
+    """Oracle: the file as the standard library reads it, value by value."""
+    parsed = tomllib.loads(MACHINES)
+    tables = [one for key in ("lot", "machine") for one in parsed[key]]
+    tables += [one for lot in parsed["lot"] for one in lot.get("machine", [])]
+    tables += [one for lot in parsed["lot"] for one in lot.get("machines", [])]
+    wanted = [str(value) for one in tables for value in one.values()
+              if not isinstance(value, list)]  # fmt: skip
+    lots = read(MACHINES, "sale.toml", rates={}).lots
+    told = [one.text for lot in lots for one in lot.said]
+    for text in wanted:
+        assert told.count(text) >= wanted.count(text), text
+    assert "260 x 420" in told
+
+
+def test_what_a_lot_says_of_all_its_machines_is_left_with_the_reason():
+    (lot,) = [lot for lot in read(MACHINES, "sale.toml", rates={}).lots if lot.number == "1"]
+    (left,) = [one for one in lot.said if one.how == "ignored"]
+    assert (left.text, left.why) == ("2001", "its machines stand below it, each by itself")
+
+
+def test_a_lot_whose_machines_stand_below_names_none_itself():
+    """Else the two would be four."""
+    text = "[[lot]]\ntitle='mill and CNC lathe'\n[[lot.machine]]\ntitle='VMC'\n"
+    (lot,) = read(text, "sale.toml").lots
+    assert lot.kinds == ("vertical_machining_centre",)
+    sold = read(text.replace("[[lot.", "status='sold'\n[[lot."), "sale.toml").lots[0]
+    assert sold.why == "no longer for sale: sold"
+
+
+def test_what_the_section_of_the_sale_says_is_listed_with_its_line():
+    listing = read(MACHINES, "sale.toml", rates={}, premium=0.1)
+    assert [(one.line, one.field, one.how, one.value) for one in listing.sale] == [
+        (2, "name", "understood", "hall 4"), (3, "premium", "ignored", "0.15"),
+        (4, "tax_rate", "understood", "0.21"), (5, "rates", "understood", "CHF 1.1"),
+    ]  # fmt: skip
+    assert listing.lots[0].case.terms.premium == 0.1
+    machines = read("[[machine]]\ntitle = 'VMC'\n", "sale")
+    assert machines.lots[0].kinds == ("vertical_machining_centre",)

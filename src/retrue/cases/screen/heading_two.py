@@ -19,6 +19,7 @@ from retrue.cases.settle.bring_words import plain
 
 LONGEST = 30  # characters of a heading that stands in two lines
 MOSTLY = 0.75  # of the cells of the lower line are names, or words beside a name
+HALF = 0.5  # where two of them are names
 LOW = ("low", "lower", "from", "min", "minimum", "laag", "laagste", "vanaf", "van", "von", "ab",
        "niedrig", "untere", "bas", "basse", "de", "da", "minimo", "minima", "desde",
        "bajo")  # fmt: skip
@@ -137,9 +138,10 @@ def _beneath(upper: Line, lower: Line, merged: Sequence[Merged]) -> bool:
     cells = _short(lower)
     if lower.number != upper.number + 1 or len(cells) < 2 or _is_again(upper, lower, merged):
         return False
-    beside = [cell for cell in cells if _known(cell) or plain(cell) in _BESIDE or not plain(cell)]
+    names = sum(map(_known, cells))
+    fits = sum(_known(cell) or plain(cell) in _BESIDE or not plain(cell) for cell in cells)
     machine = any(told_by(cell).is_machine for cell in cells)
-    return not machine and len(beside) >= max(2, MOSTLY * len(cells))
+    return not machine and fits >= max(2, (HALF if names > 1 else MOSTLY) * len(cells))
 
 
 def _helps(name: str, below: str) -> bool:

@@ -26,7 +26,7 @@ from retrue.cases.screen.merged import first_cells, taken_off
 from retrue.cases.screen.money_words import currency_in
 from retrue.cases.screen.other_lines import Over, other_line
 from retrue.cases.screen.row import Row
-from retrue.cases.screen.rows import How, read_row
+from retrue.cases.screen.rows import How, Tables, read_row
 from retrue.cases.screen.sale_lines import sale_lines, speaks
 from retrue.cases.screen.sale_said import of_the_sale
 from retrue.cases.screen.terms import About, Of, Sale
@@ -222,17 +222,28 @@ def _rows(sheet: Sheet, how: How) -> tuple[list[Row], list[OtherLine]]:
     """Lines that are lots, and those that are none."""
     rows: list[Row] = []
     others: list[OtherLine] = []
-    over, tables = Over(), how.tables
-    for place, line in enumerate(sheet.rows):
-        other = other_line(line, sheet, how, over) if tables is None else None
+    over = Over()
+    if how.tables is not None:
+        return _of_tables(sheet, how, how.tables), others
+    for line in sheet.rows:
+        other = other_line(line, sheet, how, over)
         if other is not None:
             others.append(other)
-            continue
-        head = tables is not None and place in tables.heads
-        row = read_row(line, how, above=over.told, heading=over.text, head=head)
-        row.joins = tables is not None and place in tables.joined
-        rows.append(row)
+        else:
+            rows.append(read_row(line, how, above=over.told, heading=over.text))
     return rows, others
+
+
+def _of_tables(sheet: Sheet, how: How, tables: Tables) -> list[Row]:
+    """Every table is a lot, or belongs to one; of one with machines of its own only those count."""
+    rows: list[Row] = []
+    machine = False  # among the tables of a lot, which stand behind it
+    for place, line in reversed(tuple(enumerate(sheet.rows))):
+        row = read_row(line, how, head=place in tables.heads and machine)
+        row.joins = place in tables.joined
+        machine = row.joins and (machine or row.told.is_machine)
+        rows.append(row)
+    return rows[::-1]
 
 
 def _groups(rows: Sequence[Row], how: How) -> list[list[Row]]:
