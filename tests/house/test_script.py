@@ -270,3 +270,32 @@ def test_every_skip_is_noted_with_its_reason(tmp_path: Path, workers: list[str])
         "no server (2)",
     ]
     assert any("test_three (expected to fail)" in line for line in noted)
+
+
+FAILING = """
+import pytest
+@pytest.fixture
+def begins(): assert False
+@pytest.fixture
+def ends():
+    yield
+    assert False
+def test_passes(): pass
+def test_fails(): assert False
+def test_begins(begins): pass
+def test_ends(ends): pass
+"""
+
+
+def test_nothing_that_fails_in_another_process_is_left_untold(tmp_path: Path):
+    (tmp_path / "conftest.py").write_bytes((HOME / "tests" / "conftest.py").read_bytes())
+    (tmp_path / "test_some.py").write_text(FAILING, encoding="utf-8")
+    told = subprocess.run(
+        [sys.executable, "-m", "pytest", "-n", "1", "-q"],
+        cwd=tmp_path,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert told.returncode == 1, told.stdout + told.stderr
+    assert "1 failed, 2 passed, 2 errors" in told.stdout
