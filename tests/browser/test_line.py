@@ -55,11 +55,11 @@ def test_offline_a_kept_page_opens_again_and_what_is_noted_on_it_waits(
         page.goto(house.address + "/note")  # the laptop is off
         expect(page.locator("#kept-page")).to_contain_text("No connection: this page is as it was")
         ids = set()
-        for text in ("rust on the X ways", "belt is cracked"):
+        for waits, text in (("1 waits", "rust on the X ways"), ("2 wait", "belt is cracked")):
             ids.add(page.locator("form[data-outbox] input[name=id]").first.input_value())
             page.locator("#text").first.fill(text)
             page.locator("form[data-outbox] button").first.click()
-            expect(page.locator("#outbox-waits")).to_contain_text("on this device")
+            expect(page.locator("#outbox-waits")).to_contain_text(f"{waits} on this device")
             page.reload()
             expect(page.locator("#kept-page")).to_be_visible()
         assert len(ids) == 2  # a page out of the keeping has new ids each time

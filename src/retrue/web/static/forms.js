@@ -56,11 +56,8 @@ function sayIn(form, words) {
   says.hidden = !words;
 }
 
-async function keepNote(form, key, body) {
-  if (!(await keepHere(form.action, body, true, wordsOf(form, key)).catch(() => null))) {
-    sayIn(form, form.dataset.full); // what was typed stays in the form
-    return;
-  }
+// It waits here now: the form is ready for the next one.
+function cleared(form, body) {
   sayIn(form, "");
   form.reset();
   const id = form.querySelector("input[name=id]");
@@ -78,20 +75,31 @@ function goTo(address) {
 
 const onWay = new WeakSet(); // forms that are on their way: a second press is no second form
 
-// A note: sent by hand, so that it can wait here.
+// A note stands on this device before it is sent, so that it is not lost with a line that hangs.
+async function sendNote(form, key) {
+  const body = bodyOf(form, key);
+  const kept = keepFirst(form.action, body, wordsOf(form, key));
+  const stands = await inTime(kept);
+  const signal = AbortSignal.timeout && stands !== null ? AbortSignal.timeout(patience(body)) : undefined;
+  const headers = { "Retrue-Onward": "yes" };
+  const answer = await fetch(form.action, { method: "POST", body, headers, signal }).catch(() => null);
+  if (!answer) {
+    if (await letGo(await kept).catch(() => false)) cleared(form, body);
+    else sayIn(form, form.dataset.full); // what was typed stays in the form
+    return;
+  }
+  await inTime(kept.then(answered).catch(() => {}));
+  if (answer.ok) goTo(answer.headers.get("retrue-to") || answer.url);
+  else sendPlainly(form, key); // shows why not
+}
+
 document.addEventListener("submit", (event) => {
   const form = event.target;
   if (event.defaultPrevented || !form.matches("form[data-outbox]") || plainly.delete(form)) return;
   event.preventDefault();
-  const key = event.submitter;
   if (onWay.has(form)) return;
   onWay.add(form);
-  const body = bodyOf(form, key);
-  fetch(form.action, { method: "POST", body, headers: { "Retrue-Onward": "yes" } }).then(
-    (answer) => (answer.ok ? goTo(answer.headers.get("retrue-to") || answer.url)
-      : sendPlainly(form, key)), // shows why not
-    () => keepNote(form, key, body),
-  ).finally(() => onWay.delete(form));
+  sendNote(form, event.submitter).finally(() => onWay.delete(form));
 });
 
 const THERE = 5000; // milliseconds the laptop may take to answer at all

@@ -20,6 +20,7 @@ async function shelf(mode, act) {
   return new Promise((done, fail) => {
     const deal = base.transaction("outbox", mode);
     const asked = act(deal.objectStore("outbox"));
+    deal.commit?.(); // nothing more is asked of it: it need not wait for this page
     deal.oncomplete = () => done(asked.result); // before that a full device may still say no
     deal.onerror = deal.onabort = () => fail(deal.error || asked.error);
   });
@@ -44,21 +45,84 @@ function moment() {
 let cut = false; // a try to send did not come through, and not everything has gone out since
 
 // Its number on the shelf; null where this device keeps nothing.
-async function keepHere(action, body, failed = true, says = "") {
+async function shelve(action, body, more) {
   const entries = [...body.entries()].filter(([, value]) => typeof value === "string" || value.size);
   if (!entries.some(([name]) => name === "observed_at")) entries.push(["observed_at", moment()]);
   if (!entries.some(([name]) => name === "id")) entries.push(["id", uuid()]);
   askToLast();
-  const item = { action, entries, page: location.pathname, says };
-  const number = await shelf("readwrite", (store) => store.add(item));
+  const item = { action, entries, page: location.pathname, ...more };
+  return shelf("readwrite", (store) => store.add(item));
+}
+
+async function keepHere(action, body, failed = true, says = "") {
+  const number = await shelve(action, body, { says });
   if (failed) cut = true;
   await tell();
   return number;
 }
 
-async function waiting() {
+const ITSELF = 10000; // milliseconds in which the page that shelved a parcel sends it itself
+const SLOW = 30000; // the same, with a photograph in it
+const FORBIDS = 2000; // milliseconds that a browser may take to put it there
+const PAGE = uuid();
+
+// What a page is about to send stands on the shelf before: if the line hangs, or the page is closed
+// meanwhile, the next page sends it. The same id keeps it once. Its number there, once it stands.
+function keepFirst(action, body, says = "") {
+  if (!body.get("id")) body.set("id", uuid());
+  const until = Date.now() + patience(body) + SOON;
+  return shelve(action, body, { says, held: { page: PAGE, tab: TAB, until } }).catch(() => null);
+}
+
+// A browser that says nothing keeps nothing: what is to be sent does not wait for it.
+function inTime(promise) {
+  return Promise.race([promise, new Promise((done) => setTimeout(done, FORBIDS))]);
+}
+
+function patience(body) {
+  return [...body.values()].some((value) => value.size) ? SLOW : ITSELF;
+}
+
+const TAB = (() => {
+  try {
+    return (sessionStorage["retrue-tab"] ||= uuid());
+  } catch {
+    return PAGE; // a browser may forbid it
+  }
+})();
+
+// Whether a page that is still there sends it; its own tab has left the page that has another name.
+function isHeld({ held }) {
+  if (!held || held.page === PAGE) return Boolean(held);
+  const left = held.until - Date.now();
+  return held.tab !== TAB && left > 0 && left < 2 * SLOW; // more: the clock was set back
+}
+
+// The page could not send it: from now on it waits like all others. False: it does not stand there.
+async function letGo(number) {
+  if (!number) return false;
+  const item = await shelf("readonly", (store) => store.get(number));
+  if (item) { // else another page has sent it
+    delete item.held;
+    await shelf("readwrite", (store) => store.put(item));
+  }
+  cut = true;
+  await tell();
+  return true;
+}
+
+async function answered(number) {
+  if (number) await shelf("readwrite", (store) => store.delete(number));
+}
+
+// All that is not on its way from an open page.
+async function shelved() {
   const items = await shelf("readonly", (store) => store.getAll());
-  return items.filter((item) => !item.refused);
+  return items.filter((item) => !isHeld(item));
+}
+
+async function waiting() {
+  return (await shelved()).filter((item) => !item.refused);
 }
 
 let left = 0; // parcels that wait, as last told
@@ -78,7 +142,7 @@ function tellOwed(items) {
 async function tell() {
   const line = document.getElementById("outbox");
   if (!line) return;
-  const items = await shelf("readonly", (store) => store.getAll());
+  const items = await shelved();
   const refused = items.filter((item) => item.refused);
   const count = items.length - refused.length;
   left = count;

@@ -258,15 +258,18 @@ async function sendHere(form, key) {
   const body = bodyOf(form, key);
   body.set("id", uuid());
   body.set("observed_at", new Date(Date.now() + skew).toISOString()); // by the server's clock
+  const stands = form.dataset.waits ? keepFirst(form.action, body) : Promise.resolve(null);
+  await inTime(stands);
   const signal = AbortSignal.timeout ? AbortSignal.timeout(PATIENT) : undefined;
   const headers = { Accept: "application/json" };
   const answer = await fetch(form.action, { method: "POST", body, headers, signal }).catch(() => null);
+  if (answer && (answer.ok || answer.status < 500)) await inTime(stands.then(answered).catch(() => {}));
   if (answer && !answer.ok && answer.status < 500) {
     const { reason, remedy, problems } = await answer.json();
     return tell([...problems.map((one) => `${one.what}. ${one.remedy}`), reason, remedy].join(" "));
   }
   const waits = form.dataset.waits && !answer?.ok;
-  const done = answer?.ok || (waits && (await keepHere(form.action, body).catch(() => null)));
+  const done = answer?.ok || (waits && (await letGo(await stands).catch(() => false)));
   if (!done) return sendPlainly(form, key); // this device keeps nothing, or it cannot wait
   form.reset();
   tell(waits ? form.dataset.waits : form.dataset.kept);
