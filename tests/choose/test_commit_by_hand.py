@@ -1,0 +1,103 @@
+"""Several bids under limits: what a choice comes to and how well that is known, by hand."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from tests.choose.invented_sales import sure
+
+from retrue.choose.commit import Candidate, Limits, came_of, in_order
+from retrue.choose.commit_bound import bounded
+from retrue.choose.commit_choice import choose
+from retrue.choose.commit_search import Table
+
+
+def lot(gains: list[float], costs: float = 0.0, **more: object) -> Candidate:
+    """A lot that is surely had and brings so much in each world, its price paid."""
+    made = sure(0.0, costs, len(gains), **more)
+    return replace(made, gain=np.array([gains]) + costs)
+
+
+def test_what_is_told_of_a_choice_is_of_the_worlds_it_was_not_made_on() -> None:
+    """By hand: 10 and 30 by turns have the mean 20 and lie 10 from it: 10 / sqrt(8) of 8 worlds."""
+    choice = choose([lot([100.0] * 8 + [10.0, 30.0] * 4)], Limits())
+    assert choice.levels == (1,)
+    assert choice.came.gain.tolist() == [10.0, 30.0] * 4
+    assert (choice.gain, choice.error) == pytest.approx((20.0, 10.0 / math.sqrt(8)))
+    assert (choice.over, choice.short, choice.held) == (0.0, 0.0, True)
+
+
+def test_of_an_odd_number_of_worlds_the_one_more_is_held_against() -> None:
+    assert choose([lot([5.0] * 2 + [4.0] * 3)], Limits()).gain == 4.0
+    assert choose([lot([5.0] * 2 + [4.0] * 3)], Limits()).came.gain.size == 3
+
+
+@pytest.mark.parametrize(("after", "bid"), [(-9.0, 1), (-10.0, 0), (-11.0, 0)])
+def test_a_bid_that_was_luck_is_left_out_again(after: float, bid: int) -> None:
+    """By hand: 10 in the half it was chosen on; over all worlds it must bring something."""
+    assert choose([lot([10.0] * 4 + [after] * 4)], Limits()).levels == (bid,)
+
+
+def test_of_two_that_were_luck_the_worse_one_goes_and_what_is_won_stays() -> None:
+    """By hand, over all worlds: 1, -2, and -5 that is won already."""
+    good, bad, won = (lot([10.0] * 4 + [-10.0 + more] * 4) for more in (2.0, -4.0, -10.0))
+    assert choose([good, bad, replace(won, held=True)], Limits()).levels == (1, 0, 1)
+
+
+@pytest.mark.parametrize("limit", ["money", "hours", "floor"])
+def test_every_limit_holds_by_itself_and_may_be_filled_to_the_brim(limit: str) -> None:
+    """By hand: two lots of 60 fit into 120 and not into 119; each leaves the others alone."""
+    takes = {"money": {}, "hours": {"hours": np.full((1, 4), 60.0)},
+             "floor": {"floor": np.full(4, 60.0)}}  # fmt: skip
+    lots = [lot([9.0] * 4, 60.0 if limit == "money" else 0.0, **takes[limit]) for _ in range(2)]
+    assert choose(lots, Limits(**{limit: 120.0})).levels == (1, 1)
+    assert sum(choose(lots, Limits(**{limit: 119.0})).levels) == 1
+    came = came_of(lots, (1, 1))
+    taken = {name: float(getattr(came, name)[0]) for name in ("money", "hours", "floor")}
+    assert taken == {"money": 0.0, "hours": 0.0, "floor": 0.0} | {limit: 120.0}
+    assert came.breaks(Limits(**{limit: 119.0})).all()
+    assert not came.breaks(Limits(**{limit: 120.0})).any()
+
+
+def test_a_hair_over_a_limit_is_none_and_more_is() -> None:
+    """By hand: a billionth of the limit, or of one where that is less."""
+    came = came_of([sure(0.0, 2_000.0)], (1,))
+    assert not came.breaks(Limits(money=2_000.0 - 1.9e-6)).any()
+    assert came.breaks(Limits(money=2_000.0 - 2.1e-6)).all()
+    assert not came_of([sure(0.0, 1.5e-9)], (1,)).breaks(Limits(money=0.6e-9)).any()
+    assert came_of([sure(0.0, 1.7e-9)], (1,)).breaks(Limits(money=0.6e-9)).all()
+
+
+def of_one_need(mine: float, else_where: float, costs: float = 0.0) -> Candidate:
+    """A lot that meets a need, or brings the other sum where that is met."""
+    made = sure(0.0, costs)
+    two = np.repeat([[mine], [else_where]], 4, 1) + costs
+    return replace(
+        made, gain=two, money=two * 0, hours=two * 0, needs=("turning",), option_of=(0, 1),
+        meets=(1, 0),
+    )  # fmt: skip
+
+
+def test_the_one_to_which_a_need_is_worth_most_meets_it_first() -> None:
+    """By hand: 90, 140, 90 more; of two alike the first."""
+    lots = [of_one_need(100.0, 10.0), of_one_need(150.0, 10.0), of_one_need(95.0, 5.0)]
+    assert in_order(lots) == (1, 0, 2)
+    assert [one.extra for one in lots] == [90.0, 140.0, 90.0]
+    assert came_of(lots, (1, 1, 1)).gain.tolist() == [10.0 + 150.0 + 5.0] * 4
+    assert came_of(lots, (1, 0, 1)).gain.tolist() == [100.0 + 5.0] * 4
+
+
+def test_before_any_search_a_need_is_bounded_as_one() -> None:
+    """By hand, from the dual: who is met brings most, 140; what is sold on brings 10 each.
+
+    Money for one and a half of them: 10 + 140 of one, half of the other's 10.
+    """
+    lots = [of_one_need(150.0, 10.0, 60.0), of_one_need(150.0, 10.0, 60.0)]
+    free = Table(tuple(lots), Limits())
+    assert bounded(free, 0.1, (0, 0), nodes=0).at_most == pytest.approx(160.0)
+    short = Table(tuple(lots), Limits(money=90.0))
+    assert bounded(short, 0.1, (0, 0), nodes=0).at_most == pytest.approx(155.0)
+    assert bounded(short, 0.1, (0, 0)).at_most == pytest.approx(150.0)
