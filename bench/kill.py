@@ -47,6 +47,7 @@ from retrue.store.unpacked import proved  # noqa: E402
 
 ROUNDS_A_SHOP = 15
 LONGEST_S = {"sqlite": 0.08, "postgresql": 0.25}  # opening a shop takes part of it
+OPENINGS = 4  # that there is time for, however slow the machine is
 
 Tell = Callable[[str], object]
 
@@ -124,7 +125,7 @@ def write_apart(
 
 def write_until_full(place: str, files: Path, tell: Tell, round_: int) -> None:
     """Write on a disk that becomes full; tell what is kept, and what is refused."""
-    chance = Random(f"{place} {round_}")
+    chance = Random(f"{place.rpartition('shop')[2]} {round_}")  # not of where it is kept
     shop = open_shop(place, clock=clock, files=files)
     disk = fill_up(shop, chance)
     before, refused, first = "", 0, chance.randrange(len(SORTS))
@@ -197,7 +198,7 @@ def disturb(
     careless: bool = False,
 ) -> Tally:
     """Kill so many writers and fill so many disks, fifteen to a shop; read each shop after each."""
-    tally, chance = Tally(), Random(seed)
+    tally, chance, opens_in_s = Tally(), Random(seed), 0.0
     rounds = ["kill"] * kills + ["full"] * full
     chance.shuffle(rounds)
     with tempfile.TemporaryDirectory() as name:
@@ -207,13 +208,15 @@ def disturb(
             for round_, what in enumerate(some):
                 if what == "kill":
                     write = write_carelessly if careless else write_until_killed
-                    after_s = chance.uniform(0, longest_s)
+                    after_s = chance.uniform(0, max(longest_s, OPENINGS * opens_in_s))
                     told += write_apart(place, files, write, round_, after_s)
                     tally.kills += 1
                 else:
                     told += write_apart(place, files, write_until_full, round_, None)
                     tally.full += 1
+                begins = time.monotonic()
                 shop = open_shop(place, clock=clock, files=files)
+                opens_in_s = time.monotonic() - begins
                 room_again(shop)
                 shop.add(finding("it goes on"), by="parent")
                 told = send_again(shop, files, told, tally)
