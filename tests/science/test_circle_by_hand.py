@@ -130,3 +130,22 @@ def test_of_less_than_half_a_circle_nothing_is_told(arc: int, told: bool) -> Non
     else:
         with pytest.raises(TooHard):
             choose([path(degrees), path(degrees, 0.0, -1)])
+
+
+def test_one_direction_leaves_out_what_looks_alike_in_it() -> None:
+    """By parity: squareness and lag are both sin 2a in it, play sideways is radius and scale."""
+    found = choose([even(300)], 10.0)
+    assert "squareness_or_lag_mismatch" in found
+    assert not {"squareness", "lag_mismatch", "lateral_play_x", "lateral_play_y"} & set(found)
+    assert {"straightness_x", "straightness_y", "scale_mismatch", *SPIKES} <= set(found)
+
+
+def test_of_several_circles_the_fullest_and_the_largest_decide() -> None:
+    """By hand: at 150 mm 377 points are a quarter of a pitch of 10 mm; at 100 mm 252 would be."""
+    short = path(np.arange(0.0, 100.5, 0.5), circle=1)
+    assert had([even(720), even(720, -1), short], FURTHER)
+    for count in (377, 376):
+        two = [even(count), even(count, -1, radius_mm=100.0)]
+        assert had(two, CYCLIC, 10.0) is (count == 377)
+        coarse = [even(count), even(720, -1)]  # of two paths the coarser one
+        assert had(coarse, CYCLIC, 10.0) is (count == 377)
