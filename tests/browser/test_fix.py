@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 import threading
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from pathlib import Path
 from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
-from tests.browser.conftest import PATIENCE_MS, PHONE, House
+from tests.browser.conftest import PATIENCE_MS, PHONE, House, serving
 from tests.browser.hand import Hand
 from tests.browser.made import machine_of
 
@@ -21,7 +22,14 @@ from retrue.records.seeking import Act
 Kinds = Mapping[str, Kind]
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
+def house(kinds: Kinds, tmp_path: Path) -> Iterator[House]:
+    """A shop of its own: what is put off in one test is not offered in the other."""
+    with serving(kinds, tmp_path) as running:
+        yield running
+
+
+@pytest.fixture
 def machine(house: House, kinds: Kinds) -> str:
     """A machining centre that was opened: its spindle bearings are worn; its path."""
     path = machine_of(house, "Evenings").removeprefix(house.address)

@@ -19,8 +19,10 @@ from retrue.phases import strip
 THROWS = """IDBObjectStore.prototype.add = () => {
   throw new DOMException("full", "QuotaExceededError");
 };"""
-# W3C Indexed Database API 3.0, 5.4: a request may succeed and its transaction abort all the same
-ABORTS = """const add = IDBObjectStore.prototype.add;
+# W3C Indexed Database API 3.0, 5.4: a request may succeed and its transaction abort all the same,
+# also once the page has committed it; only the browser could do that then, so it is not begun here
+ABORTS = """IDBTransaction.prototype.commit = () => {};
+const add = IDBObjectStore.prototype.add;
 IDBObjectStore.prototype.add = function (...all) {
   const asked = add.apply(this, all);
   asked.addEventListener("success", () => this.transaction.abort());
