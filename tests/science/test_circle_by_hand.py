@@ -32,6 +32,9 @@ def path(degrees: ArrayLike, deviation: ArrayLike = 0.0, way: int = 1, **more: f
         ([*range(300, 360), *range(61)], 120.0),  # over the beginning
         ([*range(-60, 61)], 120.0),
         ([*range(91), *range(91), 90.0], 90.0),  # twice the same points are no step
+        # ninety steps of 2 and 57 of 3: the usual one is 2, and 9 or 4.5 degrees are a gap
+        ([*range(0, 180, 2), *range(180, 352, 3)], 351.0),
+        ([*range(0, 180, 2), *np.arange(180.0, 355.6, 3.0), 355.5], 355.5),
     ],
 )
 def test_the_arc_is_all_but_the_largest_gap(degrees: list[float], arc: float) -> None:
@@ -149,3 +152,18 @@ def test_of_several_circles_the_fullest_and_the_largest_decide() -> None:
         assert had(two, CYCLIC, 10.0) is (count == 377)
         coarse = [even(count), even(720, -1)]  # of two paths the coarser one
         assert had(coarse, CYCLIC, 10.0) is (count == 377)
+
+
+@pytest.mark.parametrize(("arc", "harmonics"), [(338, True), (340, False), (359, False)])
+def test_an_oval_is_fitted_along_on_less_than_a_full_circle_alone(
+    arc: int, harmonics: bool
+) -> None:
+    """The same least squares by the library's routine; the points crowd on one half."""
+    degrees = np.append(np.arange(0.0, 180.0, 0.5), np.arange(180.0, arc + 0.5, 1.0))
+    angle = np.radians(degrees)
+    oval = 4 * np.cos(2 * angle) + 3 * np.sin(2 * angle) + np.cos(3 * angle)
+    columns = [np.cos(angle), np.sin(angle), np.ones(len(angle))]
+    if harmonics:
+        columns += [np.cos(2 * angle), np.sin(2 * angle)]
+    wanted = np.linalg.lstsq(np.column_stack(columns), oval, rcond=None)[0][:3]
+    assert least_squares_circle(angle, oval) == pytest.approx(tuple(wanted), abs=1e-9)
