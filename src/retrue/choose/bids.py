@@ -253,12 +253,11 @@ def pivot_price(gain: ArrayLike, rivals: Rivals, *, k: float, step: float, ceili
     """
     bids = bid_steps(ceiling, step)
     alike, share, mean = _groups(gain, rivals)
-    held = 0.0
-    for bid in bids:
+    for bid in bids[::-1]:  # the highest that holds: what is below it need not be tried
         weight = last_bidder_weights(alike, float(bid)) * share
         if (weight * (mean - k * bid)).sum() >= 0:
-            held = float(bid)
-    return held
+            return float(bid)
+    return 0.0
 
 
 def bid_steps(ceiling: float, step: float) -> Floats:
