@@ -88,7 +88,7 @@ async function sendNote(form, key) {
     else sayIn(form, form.dataset.full); // what was typed stays in the form
     return;
   }
-  await inTime(kept.then(answered).catch(() => {}));
+  await inTime(kept.then(takeOff).catch(() => {}));
   if (answer.ok) goTo(answer.headers.get("retrue-to") || answer.url);
   else sendPlainly(form, key); // shows why not
 }

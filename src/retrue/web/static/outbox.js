@@ -111,7 +111,7 @@ async function letGo(number) {
   return true;
 }
 
-async function answered(number) {
+async function takeOff(number) {
   if (number) await shelf("readwrite", (store) => store.delete(number));
 }
 

@@ -263,7 +263,7 @@ async function sendHere(form, key) {
   const signal = AbortSignal.timeout ? AbortSignal.timeout(PATIENT) : undefined;
   const headers = { Accept: "application/json" };
   const answer = await fetch(form.action, { method: "POST", body, headers, signal }).catch(() => null);
-  if (answer && (answer.ok || answer.status < 500)) await inTime(stands.then(answered).catch(() => {}));
+  if (answer && (answer.ok || answer.status < 500)) await inTime(stands.then(takeOff).catch(() => {}));
   if (answer && !answer.ok && answer.status < 500) {
     const { reason, remedy, problems } = await answer.json();
     return tell([...problems.map((one) => `${one.what}. ${one.remedy}`), reason, remedy].join(" "));
