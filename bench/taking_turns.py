@@ -58,6 +58,9 @@ class Shop:
         self.moments = sorted(set().union(*self.there.values()))
         self.start = -(-(schedule.start.hour * 60 + schedule.start.minute) // 15)
         self.count = {thing.name: thing.count for thing in schedule.shared}
+        self.holders = {
+            key: [one.key for one in self.tasks.values() if one.holds == key] for key in self.tasks
+        }
         self.rooms: dict[tuple[str, ...], dict[int, tuple[int, int]]] = {}
         self.times: dict[tuple[str, ...], int] = {}
         self.crews = {key: self._crews(task) for key, task in self.tasks.items()}
@@ -125,7 +128,7 @@ class Shop:
     def _ready(self, now: Now, task: Task) -> float:
         at = float(self.start + max(0, round(DAY * now.later.get(task.key, task.not_before))))
         before = [(a.task, now.days.get((task.key, a.task), a.days)) for a in task.after]
-        before += [(t.key, 0.0) for t in self.tasks.values() if t.holds == task.key]
+        before += [(holder, 0.0) for holder in self.holders[task.key]]
         for key, lag in before:
             if key in self.tasks:
                 if key not in now.ended:

@@ -94,7 +94,7 @@ def test_every_run_is_what_a_plain_life_by_the_same_list_is(seed, hands):
     listed = [keys[at] for at in np.random.default_rng(seed).permutation(len(keys))]
     draws = luck(made, seed, 4)
     walked = walk(laid, listed, draws)
-    life = Shop(made, listed, days=400)
+    life = Shop(made, listed, days=200)
     offset = (made.start - clock(2026, 11, 26)).total_seconds() / 86400
     for world in range(draws.worlds):
         lived = life.live(*one_run(draws, world))

@@ -14,6 +14,7 @@ from retrue.kinds.shelves import Shelves
 
 Named = tuple[str, Path, str]
 
+_SPEAKING = frozenset({"shot", "question"})  # sections whose rows have chips
 _ALLOWED: Mapping[str, tuple[str, ...]] = {
     "check": ("not_seen", "seen", "slight", "severe", "cant_tell"),
     "history": ("yes", "no", "likely", "maybe", "unknown"),
@@ -38,15 +39,18 @@ def disagreements(kind: str, shelves: Shelves) -> Iterator[Problem]:
     for entry in shelves.doubles[kind]:
         yield Problem(entry.where(), f"stands twice for {kind}", "Keep one, or rename the other.")
     for section, group in shelves.rows[kind].items():
+        speaks = section in _SPEAKING
         for entry, row in group:
-            for target, path, name in (*_named(section, kind, row), *_spoken(section, row)):
+            spoken = _spoken(section, row) if speaks else ()
+            for target, path, name in (*_named(section, kind, row), *spoken):
                 sort = target.removeprefix("own ")
                 own = sort != target
                 known = _known(sort, own, kind, shelves)
                 if name not in known:
                     what = f"unknown {sort} {name!r}" + (f" of {kind}" if own else "")
                     yield Problem(entry.where(path), what, nearest(name, known))
-            yield from _answers(section, entry, row)
+            if speaks:
+                yield from _answers(section, entry, row)
 
 
 def _known(sort: str, own: bool, kind: str, shelves: Shelves) -> Collection[str]:

@@ -28,8 +28,7 @@ class Entry:
 
     def name(self) -> str:
         """Name it inside its section: ``F01``, ``F01:repair``."""
-        named = (self.raw.get(key, "") for key in SECTIONS[self.section].named_by)
-        return ":".join(str(part) for part in named)
+        return ":".join([str(self.raw.get(key, "")) for key in SECTIONS[self.section].named_by])
 
     def label(self) -> str:
         """Name it for a message: ``fault F01``, ``fix F01 repair``."""

@@ -64,12 +64,12 @@ def shelve(entries: Sequence[Entry], problems: list[Problem]) -> Shelves:
         if entry.section == "kind":
             continue
         before = len(problems)
-        clean = read_entry(entry, known, problems)
+        clean, name = read_entry(entry, known, problems), entry.name()
         for kind in clean["kinds"]:
             here = names[kind][entry.section]
-            if entry.name() in here:
+            if name in here:
                 doubles[kind].append(entry)
-            here.add(entry.name())
+            here.add(name)
             if len(problems) == before:
                 rows[kind][entry.section].append((entry, clean))
     everywhere: dict[str, set[str]] = {
