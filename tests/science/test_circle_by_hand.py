@@ -58,6 +58,20 @@ def test_two_paths_are_compared_where_both_were_measured() -> None:
     assert hysteresis(path([0, 10], 5.0), path([180, 190], 0.0, -1)) == 0.0
 
 
+def test_a_full_circle_is_compared_between_its_points_too_and_a_part_where_it_is() -> None:
+    """By hand: a peak of 9 at 2.5 degrees stands between two points of the other path.
+
+    Where 200 to 300 degrees were not measured, 9 at 250 counts nothing, and 4 at 190 does.
+    """
+    every = np.arange(0.0, 360.0, 5.0)
+    peak = np.where(every == 0.0, 9.0, 0.0)
+    assert hysteresis(path(every), path(every + 2.5, peak, -1)) == pytest.approx(9.0)
+    whole = np.arange(0.0, 360.0, 1.0)
+    most = np.select([whole == 250, whole == 190], [9.0, 4.0], 0.0)
+    part = path([*range(201), *range(300, 360)])
+    assert hysteresis(part, path(whole, most, -1)) == pytest.approx(4.0)
+
+
 def test_centre_radius_and_radial_deviations_of_a_moved_circle() -> None:
     """First order: 10 cos + 5 sin + 3 is a circle moved by 10 and 5 and larger by 3 (NIST, 2.3).
 

@@ -59,7 +59,9 @@ def _of_pattern(
     """The least that must be paid where these items are active."""
     if not len(places):
         return 0.0 if goal.tried else goal.again
-    with_help = max(least[place][0] for place in places)
+    with_help = np.inf  # where nobody can be called, every one of them is treated
+    if goal.help < np.inf:
+        with_help = max(least[place][0] for place in places)
     chains = [search.chains[goal.items[place]] for place in places]
     whole = sum(least[place][1] for place in places)
     return float(min(with_help, whole + goal.again + _first_openings(search, chains)))
