@@ -121,6 +121,10 @@ class Sheet:
         buffer = io.StringIO()
         nothing = {"Date": None, "Creator": None, "Format": None, "Type": None}
         with rc_context(_settings(self.size)):
+            layout = self.figure.get_layout_engine()
+            if layout is not None:
+                layout.execute(self.figure)
+                self.figure.set_layout_engine(None)  # else all is drawn twice, once for nobody
             self.figure.savefig(buffer, format="svg", metadata=nothing, transparent=True)
         return _dressed(buffer.getvalue(), theme, label, sort, (self.wide, self.high))
 
