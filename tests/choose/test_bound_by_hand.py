@@ -91,6 +91,7 @@ def test_of_several_the_dearest_alone_is_the_least_where_help_may_end_it() -> No
         ((0b01, 0b10), 0b01, 64.0),  # the first is open
         ((0b11, 0b00), 0b10, 60.0),
         ((0b01, 0b10), 0b11, 53.0),
+        ((0b10, 0b00), 0b00, 64.0),  # the second alone: 53 + 11
     ],
 )
 def test_a_place_is_opened_once_and_costs_nothing_while_it_is_open(
