@@ -88,6 +88,7 @@ def surroundings(folder: str = "") -> dict[str, str]:
     Those that kill and fill are on a disk all the same: ``tests/store/conftest.py``.
     """
     seen = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
+    seen.setdefault("PYTHONHASHSEED", "0")  # sets are gone through in the same order in every run
     return seen | {"TMPDIR": folder} if folder else seen
 
 
