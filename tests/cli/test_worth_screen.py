@@ -189,8 +189,11 @@ def test_what_holds_for_all_is_told_once_and_what_changes_all_at_the_top(
     head, lots = told.split("1. Lot ", 1)
     assert "Nobody has said what work must be done" in head
     assert "--needs LOT.toml" in head
-    assert "Type what is so: --premium 0.17 / --premium 0.19; --removal 15" in head
-    assert "it may be one figure or the other" in head
+    assert (
+        "it may be one figure or the other. Type what is so: --premium 0.17 / --premium 0.19"
+        in (head)
+    )
+    assert "Type what is so: --removal 15" in head
     assert "Line 1, “Opgeld 17% (online 19%), btw 21%, removal: 15 days”: rate of tax: 21 %" in told
     for once in ("buyer's premium: 16 %", "distance: 100 km", "others who bid: 3 (judgement)",
                  "how it is sold: an auction in steps", "tax: comes back",

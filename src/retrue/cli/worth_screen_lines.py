@@ -68,11 +68,11 @@ def screen_lines(
     for place, row in enumerate(rows[:best], 1):
         if row.walk_away is not None:
             yield from _lot(place, row, listed[row.number], may_be[place - 1], currency)
+    yield from sale_lines(listing)
     yield from all_lines(listing, kinds)
     yield from _no_price(rows, whole=whole)
     yield ""
     yield from _columns(listing)
-    yield from sale_lines(listing)
     yield from _cells(listing, whole=whole)
     yield from _others(listing, whole=whole)
 

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 
 from retrue.base.say import say
 from retrue.cases.screen.listing import Listing, SaidOfSale
-from retrue.cases.screen.of_all import asked_of_all, no_work_known, taken_for_all
+from retrue.cases.screen.of_all import (
+    AskedOfAll,
+    asked_of_all,
+    no_work_known,
+    taken_for_all,
+    together,
+)
 from retrue.cases.screen.sale_shown import field_said, value_said
 from retrue.kinds.library import Kind
 
@@ -28,37 +34,40 @@ def top_lines(listing: Listing) -> Iterator[str]:
             "anything may be worth a bid. Name a lot file with your work, --needs LOT.toml, or "
             "keep it in the shop: retrue lot new."
         )
-    told = asked_of_all(listing)
-    for line in dict.fromkeys(one.line for one in told):
-        yield _asked([one for one in told if one.line == line])
+    yield from map(_asked, together(asked_of_all(listing)))
 
 
-def _asked(told: Sequence[SaidOfSale]) -> str:
-    """One line of the file, why it is not counted, and the options that say what is so."""
+def _asked(told: AskedOfAll) -> str:
+    """What lines of the file say, why it is not counted, and the options that say what is so."""
     return say(
-        "Line {line} speaks of the whole sale, and is not counted, for {why}: {text}. Type what is "
-        "so: {options}",
-        line=told[0].line,
-        why="; ".join(dict.fromkeys(one.why for one in told)),
-        text=f"“{told[0].text}”",
-        options="; ".join(dict.fromkeys(_option(one) for one in told)),
+        "Of the whole sale the file says {texts} ({lines}), and that is not counted: {why}. Type "
+        "what is so: {options}",
+        texts=", ".join(f"“{text}”" for text in told.texts),
+        lines=", ".join(say("line {number}", number=line) for line in told.lines),
+        why=told.why,
+        options="; ".join(
+            _option(field, told) for field in dict.fromkeys(one.field for one in told.asked)
+        ),
     )
 
 
 OPTIONS = {"premium": "--premium", "removal_days": "--removal", "removal_by": "--removal",
-           "currency": "--currency", "tax_rate": "--tax", "tax_scheme": "--tax"}  # fmt: skip
+           "tax_rate": "--tax"}  # fmt: skip
 
 
-def _option(one: SaidOfSale) -> str:
-    option = OPTIONS[one.field]
-    if one.field == "tax_scheme":
+def _option(field: str, told: AskedOfAll) -> str:
+    """What to type of one thing, with every figure that it may be."""
+    if field == "tax_scheme":
         return say("--tax 0 where none is added to the price")
-    typed = [f"{option} {value:g}" for value in one.values]
-    if one.field == "tax_rate":
-        return say("{options} only where it does not come back", options=" / ".join(typed))
-    if one.field == "currency":
+    if field == "currency":
         return say("--currency with its three letters")
-    return " / ".join(typed) or say("--removal with the days from hammer to out of there")
+    values = dict.fromkeys(
+        value for one in told.asked if one.field == field for value in one.values
+    )
+    typed = " / ".join(f"{OPTIONS[field]} {value:g}" for value in values)
+    if field == "tax_rate":
+        return say("{options} only where it does not come back", options=typed)
+    return typed or say("--removal with the days from hammer to out of there")
 
 
 def sale_lines(listing: Listing) -> Iterator[str]:
@@ -73,6 +82,7 @@ def sale_lines(listing: Listing) -> Iterator[str]:
     str
     """
     if listing.sale:
+        yield ""
         yield say("What the file says of the whole sale, for every lot that says nothing else:")
     for one in listing.sale:
         yield "  " + _of_sale(one)

@@ -10,7 +10,7 @@ from decimal import Decimal
 
 import pytest
 import xlsxwriter
-from tests.cases.screen.catalogues import left, read, rows
+from tests.cases.screen.catalogues import left, read, rows, said
 
 from retrue.base.refusals import Unusable
 from retrue.cases.screen.listing import Listing
@@ -60,6 +60,7 @@ def test_a_merged_group_over_its_columns_is_joined_with_each_of_them():
     assert (lathe.case.terms.asking, lathe.case.lot.currency) == (Decimal(5500), "CHF")
     assert lathe.case.machines[0].mass_kg == 3400
     assert lathe.case.machines[0].travel_mm == (200, 400)
+    assert said(lathe, "asking").why == "the higher of two"
     assert left(lathe, "4000") == "the higher of two counts: “Preis bis”"
     assert any(one.text == "50" and one.field == "asking" for one in listing.lots[1].said)
 

@@ -102,7 +102,7 @@ def test_two_lines_that_contradict_one_another_do_not_count_and_are_asked():
     assert terms(listing, "tax_rate") == {"1": 0.21}
     asked = [one for one in listing.sale if one.asks]
     assert [(one.line, one.values) for one in asked] == [(1, (0.18,)), (4, (0.20,))]
-    assert {one.why for one in asked} == {"lines 1, 4 do not say the same of it"}
+    assert {one.why for one in asked} == {"lines 1, 4 do not say the same"}
     typed = read(text, premium=0.2)
     assert not any(one.asks for one in typed.sale)
 
@@ -153,6 +153,9 @@ def test_a_day_until_lots_must_be_gone_counts_from_when_they_close():
     """From the 3rd to the 11th are eight days."""
     closes = {"closes_at": "2026-12-03T18:00+01:00"}
     assert terms(read(DUTCH, **closes), "removal_days") == dict.fromkeys("124", 8.0)
+    why = "it counts where it is known when the sale closes: type that"
+    assert [why in one.why for one in read(DUTCH).sale] == [False, False, True]
+    assert not any(why in one.why for one in read(DUTCH, **closes).sale)
     assert terms(read(DUTCH), "removal_days") == dict.fromkeys("124")
 
 
@@ -200,7 +203,7 @@ def test_a_spreadsheet_with_labels_shares_and_merged_notes():
         (1, "understood", "currency", "CHF"),
         (2, "understood", "premium", "0.18"),
         (3, "understood", "tax_rate", "0.081"),
-        (8, "understood", "removal_by", "2026-12-11"),
+        (8, "guessed", "removal_by", "2026-12-11"),
     ]
     (lot,) = listing.lots
     assert (lot.case.lot.currency, lot.case.terms.asking) == ("CHF", Decimal(5500))

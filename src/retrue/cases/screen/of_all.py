@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -162,6 +162,58 @@ def starts_above(listed: ListedLot, walk_away: float | None) -> float | None:
         return None
     least = [float(one) for one in (terms.asking, terms.bid_now) if one is not None]
     return max(least) if least and max(least) > walk_away else None
+
+
+@dataclass(frozen=True, slots=True)
+class AskedOfAll:
+    """What has to be typed before it counts, for one reason.
+
+    Attributes
+    ----------
+    lines : tuple of int
+    texts : tuple of str
+        Those lines.
+    why : str
+    asked : tuple of SaidOfSale
+    """
+
+    lines: tuple[int, ...]
+    texts: tuple[str, ...]
+    why: str
+    asked: tuple[SaidOfSale, ...]
+
+
+def together(asked: Sequence[SaidOfSale]) -> tuple[AskedOfAll, ...]:
+    """What is asked for the same reason, together: two lines that contradict one another.
+
+    Parameters
+    ----------
+    asked : sequence of SaidOfSale
+
+    Returns
+    -------
+    tuple of AskedOfAll
+        In the order of the first of each.
+
+    Examples
+    --------
+    >>> one, two = (SaidOfSale(line=line, text=f"Premium {line} %", how="ignored", field="premium",
+    ...                        value="", why="they differ", asks=True) for line in (2, 9))
+    >>> [told.lines for told in together([one, two])]
+    [(2, 9)]
+    """
+    found: dict[str, list[SaidOfSale]] = {}
+    for one in asked:
+        found.setdefault(one.why, []).append(one)
+    return tuple(
+        AskedOfAll(
+            tuple(dict.fromkeys(one.line for one in mine)),
+            tuple(dict.fromkeys(one.text for one in mine)),
+            why,
+            tuple(mine),
+        )
+        for why, mine in found.items()
+    )
 
 
 def asked_of_all(listing: Listing) -> tuple[SaidOfSale, ...]:

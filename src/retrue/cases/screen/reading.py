@@ -151,7 +151,8 @@ def _table(content: bytes, name: str, about: About) -> _Table:
     named, columns = columns_of(replace(sheet, rows=sample), about.own, names=two.names)
     ways = Ways(mark=about.decimal, year=about.year, dates=_dates(sheet, columns, about))
     spoken = sale_lines(sheet, columns, merged, ways)
-    about, said = of_the_sale(spoken, about, ways, heading=_of_headings(columns))
+    about, said = of_the_sale(spoken, about, ways, heading=_of_headings(columns),
+                              closes="closes_at" in columns.at)  # fmt: skip
     numbers = frozenset(one.number for one in spoken)
     rows = tuple(line for line in lines if line.number not in numbers)
     how = _how(sheet, replace(named, rows=rows), columns, about)

@@ -275,7 +275,9 @@ def _money(row: Row, cell: _Cell, how: How) -> None:
     guess = say("a price has no three decimals: thousands are parted") if open_mark else ""
     each = money.each or _says_each(cell.heading)
     tax_in = money.tax_in if money.tax_in is not None else tax_in_heading([cell.heading])
-    heard = _with(Heard(field=role, value=money.value, why=money.why), guess, cell.shared)
+    lower = next((row.line.cell(one) for one, high in how.columns.lower.items() if high == at), "")
+    two = say("the higher of two") if lower and lower != cell.text else ""
+    heard = _with(Heard(field=role, value=money.value, why=money.why), guess, two, cell.shared)
     if row.take(heard, cell.text, cell.heading):
         row.money[role] = replace(money, each=each, tax_in=tax_in)
 

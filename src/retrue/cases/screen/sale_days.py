@@ -199,8 +199,8 @@ def _named(
         fits = [one for one in every if one.weekday() == weekday]
         if not fits:
             raise ValueError(
-                say("{cell} is in neither {year} nor {next}", cell=cell, year=str(ways.year),
-                    next=str(ways.year + 1))
+                say("in {year} and {next} that is another day of the week: {cell}", cell=cell,
+                    year=str(ways.year), next=str(ways.year + 1))
             )  # fmt: skip
         why = say("no year stands there; its weekday is that of {year}", year=str(fits[0].year))
         return fits[0], why

@@ -40,7 +40,12 @@ class _Told:
 
 
 def of_the_sale(
-    lines: Sequence[SaleLine], about: About, ways: Ways, *, heading: str = ""
+    lines: Sequence[SaleLine],
+    about: About,
+    ways: Ways,
+    *,
+    heading: str = "",
+    closes: bool = False,
 ) -> tuple[About, tuple[SaidOfSale, ...]]:
     """What lines say of the whole sale.
 
@@ -53,6 +58,8 @@ def of_the_sale(
         Its year, and which of day and month goes first.
     heading : str
         Currency that a heading of prices names; empty: none does.
+    closes : bool
+        Whether a column says when lots close.
 
     Returns
     -------
@@ -93,7 +100,11 @@ def of_the_sale(
             said += [_asked(one, why) for one in mine]
         else:
             taken[field] = mine[0].value
-            said += [_taken(one) for one in mine]
+            since = closes or about.closes_at is not None or field != "removal_by"
+            why = (
+                "" if since else say("it counts where it is known when the sale closes: type that")
+            )
+            said += [_taken(one, why) for one in mine]
     order = {(one.line, one.field): place for place, one in enumerate(told)}
     said.sort(key=lambda one: order[one.line, one.field])
     return replace(about, **taken), tuple(said)
@@ -122,7 +133,7 @@ def _against(field: str, mine: Sequence[_Told], every: Sequence[_Told]) -> str:
     lines = sorted({one.line for one in mine})
     if len({one.value for one in mine}) > 1 and len(lines) > 1:
         named = ", ".join(map(str, lines))
-        return say("lines {lines} do not say the same of it", lines=named)
+        return say("lines {lines} do not say the same", lines=named)
     if len({one.value for one in mine}) > 1:
         return open_one or say("the line says two things of it")
     if field == "tax_scheme" and any(one.field == "tax_rate" for one in every):
@@ -146,10 +157,11 @@ def _asked(one: _Told, why: str) -> SaidOfSale:
     )  # fmt: skip
 
 
-def _taken(one: _Told) -> SaidOfSale:
+def _taken(one: _Told, more: str) -> SaidOfSale:
+    why = "; ".join(filter(None, (one.what.why, more)))
     return SaidOfSale(
-        line=one.line, text=one.text, how="guessed" if one.what.why else "understood",
-        field=one.field, value=_shown(one), why=one.what.why,
+        line=one.line, text=one.text, how="guessed" if why else "understood",
+        field=one.field, value=_shown(one), why=why,
     )  # fmt: skip
 
 

@@ -13,8 +13,15 @@ from starlette.responses import Response
 from retrue.base.say import later, say
 from retrue.cases.diary_pages import in_path
 from retrue.cases.screen.heading_words import ROLE_WORDS
-from retrue.cases.screen.listing import ListedLot, Listing, Said, SaidOfSale
-from retrue.cases.screen.of_all import TakenForAll, asked_of_all, no_work_known, taken_for_all
+from retrue.cases.screen.listing import ListedLot, Listing, Said
+from retrue.cases.screen.of_all import (
+    AskedOfAll,
+    TakenForAll,
+    asked_of_all,
+    no_work_known,
+    taken_for_all,
+    together,
+)
 from retrue.cases.screen.places import places, tied_first
 from retrue.cases.screen.rank import By, ranked
 from retrue.cases.screen.sale_shown import field_said
@@ -106,9 +113,9 @@ class Board:
         return no_work_known(self.listing)
 
     @property
-    def asked_of_all(self) -> tuple[SaidOfSale, ...]:
+    def asked_of_all(self) -> tuple[AskedOfAll, ...]:
         """What lines of the file say of the whole sale, and is not counted before it is typed."""
-        return asked_of_all(self.listing)
+        return together(asked_of_all(self.listing))
 
     @property
     def taken_for_all(self) -> tuple[TakenForAll, ...]:
