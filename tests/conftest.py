@@ -5,7 +5,9 @@ from __future__ import annotations
 import asyncio
 import gc
 import os
+import time
 from collections.abc import Generator
+from contextlib import suppress
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -17,6 +19,9 @@ from hypothesis.internal.conjecture import providers
 
 for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
     os.environ.setdefault(name, "1")
+os.environ["TZ"] = "UTC"  # a day ends at the same moment wherever the tests run
+if hasattr(time, "tzset"):
+    time.tzset()
 
 HOUSE = "tests/house/"
 READ = (HOUSE, "tests/base/test_dutch.py")  # they read the program's whole source
@@ -94,7 +99,23 @@ class Brief:
         return True
 
 
-BROWSER = Path(__file__).parent / "browser"
+class FromTheEnd:
+    """The second process begins with the last files: what one compiles, the other finds.
+
+    On a new checkout every assert of the tests is rewritten: a quarter of a minute for each.
+    """
+
+    @pytest.hookimpl(tryfirst=True)
+    def pytest_collection(self, session: pytest.Session) -> None:
+        home = session.config.rootpath
+        files = sorted(TESTS.rglob("test_*.py"))
+        for path in files[: len(files) // 2 : -1]:
+            with suppress(Exception, pytest.skip.Exception):  # it is said when it is collected
+                import_module(".".join(path.relative_to(home).with_suffix("").parts))
+
+
+TESTS = Path(__file__).parent
+BROWSER = TESTS / "browser"
 
 
 @pytest.hookimpl(wrapper=True)
@@ -145,6 +166,9 @@ def pytest_configure(config: pytest.Config) -> None:
         config.pluginmanager.register(Library(), "retrue-library")
     if hasattr(config, "workerinput") and config.getoption("durations") is None:
         config.pluginmanager.register(Brief(), "retrue-brief")
+    whole = any(config.rootpath / one == TESTS for one in config.args)
+    if whole and getattr(config, "workerinput", {}).get("workerid") == "gw1":
+        config.pluginmanager.register(FromTheEnd(), "retrue-from-the-end")
     path = config.getoption("--not-run")
     if path and not hasattr(config, "workerinput"):
         config.pluginmanager.register(NotRun(Path(path)), "retrue-not-run")
