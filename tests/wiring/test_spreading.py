@@ -90,10 +90,11 @@ def _noted(done: list[PartDone], answers: Iterator[PartDone]) -> list[PartDone]:
 def test_who_stops_leaves_no_process(lathes) -> None:
     import multiprocessing
 
+    others = set(multiprocessing.active_children())  # of a cluster, where one was begun before
     with closing(Processes(2, "fork").run(score_part, small_parts(PARTS), lathes)) as answers:
         next(answers)
-        assert multiprocessing.active_children()
-    assert not multiprocessing.active_children()
+        assert set(multiprocessing.active_children()) - others
+    assert not set(multiprocessing.active_children()) - others
 
 
 def test_workers_end_with_the_first_process(lathes, tmp_path: Path) -> None:
