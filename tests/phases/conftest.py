@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import shutil
 import sqlite3
+import time
 from collections.abc import Iterator, Mapping
 from datetime import datetime
 from decimal import Decimal
@@ -31,6 +32,19 @@ def priced() -> Iterator[None]:
 @pytest.fixture(scope="session")
 def kinds() -> Mapping[str, Kind]:
     return load()
+
+
+@pytest.fixture
+def ghent(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """The wall clock of Ghent, an hour and in summer two before the moments that are kept.
+
+    Written as POSIX has it (IEEE 1003.1, 8.3, TZ), so that no table of zones is needed.
+    """
+    monkeypatch.setenv("TZ", "CET-1CEST,M3.5.0,M10.5.0/3")
+    time.tzset()
+    yield
+    monkeypatch.undo()
+    time.tzset()
 
 
 REAL = ("on disk",)  # that the one in memory keeps the same promises is tested with the store

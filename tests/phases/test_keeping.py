@@ -60,6 +60,15 @@ def test_without_a_backup_it_is_due_a_week_after_the_first_record_even_if_that_w
     )
 
 
+def test_a_backup_of_half_past_midnight_is_of_today(ghent, shop, calendar):
+    calendar.now = datetime(2026, 11, 2, 23, 30, tzinfo=UTC)
+    shop.add(Note(text="belt"), by="owner")
+    assert since_backup(shop, date(2026, 11, 10)).days == 7
+    keep_backup(shop, Made(), place="/media/stick/b.zip", size_bytes=900, by="owner")
+    assert since_backup(shop, date(2026, 11, 3)).words == "The last backup is of today."
+    assert since_backup(shop, date(2026, 11, 4)).words == "The last backup is of yesterday."
+
+
 def test_the_last_backup_counts(shop, calendar):
     shop.add(Note(text="belt"), by="owner")
     keep_backup(shop, Made(), place="/media/stick/b.zip", size_bytes=900, by="owner")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Protocol, Unpack
+from typing import Any, Protocol, Unpack
 
 from retrue.base.formatter import number
 from retrue.base.say import say
@@ -138,7 +138,7 @@ def since_backup(shop: RecordShop, on: date) -> SinceBackup:
     """
     made = backups(shop)
     if made:
-        days = max(0, (on - made[-1].noted_at.date()).days)
+        days = max(0, (on - _day(made[-1])).days)
         return SinceBackup(made[-1], days, days >= WEEK_DAYS, _words(days))
     first = _first_day(shop)
     if first is None:
@@ -157,9 +157,14 @@ def _words(days: int) -> str:
     return say("The last backup is {days} days old.", days=days)
 
 
+def _day(record: Record[Any]) -> date:
+    """The day by the wall on which it was kept: at half past midnight that is today."""
+    return record.noted_at.astimezone().date()
+
+
 def _first_day(shop: RecordShop) -> date | None:
     """Since when anything is kept: by the first lot, else the first note, else my shop."""
     for kind in (Lot, Note, Shop):
         if kept := shop.current(kind):
-            return shop.history(kept[0].id)[0].noted_at.date()
+            return _day(shop.history(kept[0].id)[0])
     return None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from tests.phases.strip.floor import AT, NIGHT, as_found, prove, shoot
@@ -194,6 +194,20 @@ def test_an_evening_s_ticks_are_of_that_evening(shop, lot, kinds):
     }
     assert done == {"2026-11-25": ["T11"], "2026-11-26": ["T12"], "2026-11-27": []}
     assert len(strip.evening(shop, *AT, kinds, "2026-11-27")) == 5
+
+
+def test_a_tick_after_midnight_is_of_the_day_that_has_begun(ghent, shop, lot, kinds):
+    late = datetime(2026, 11, 25, 23, 30, tzinfo=UTC)  # half past midnight in the workshop
+    made = strip.tick(shop, *AT, "evening", "T11", kinds, by="me", observed_at=late)
+    strip.tick(shop, *AT, "evening", "T12", kinds, by="me", observed_at=late - timedelta(hours=1))
+    done = {
+        day: [one.id for one in strip.evening(shop, *AT, kinds, day) if one.done]
+        for day in ("2026-11-25", "2026-11-26")
+    }
+    assert done == {"2026-11-25": ["T12"], "2026-11-26": ["T11"]}
+    assert [day for day, _ in strip.strip_log(shop, *AT, kinds).evenings] == list(done)
+    strip.untick(shop, made.id, by="me")
+    assert not any(one.done for one in strip.evening(shop, *AT, kinds, "2026-11-26"))
 
 
 def test_a_tick_taken_back_is_gone_however_often_it_was_set(shop, lot, kinds):

@@ -178,7 +178,7 @@ def rest(shop: RecordShop, lot: str, machine: str, kinds: Mapping[str, Kind], to
     records = shop.current(LaidUp, machine=spot.machine)
     record = records[-1] if records else None
     rounds = tuple(_line(one) for one in shop.current(Round, machine=spot.machine))
-    made_on = [one.when.date() for one in rounds]
+    made_on = [one.when.astimezone().date() for one in rounds]
     due = round_due(record.fact, made_on) if record else None
     late = max(0, (today - due).days) if due else 0
     files = shop.current(File, lot=spot.lot)

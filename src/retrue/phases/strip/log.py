@@ -9,7 +9,7 @@ from retrue.kinds.library import Kind
 from retrue.phases.strip.apart import taken
 from retrue.phases.strip.cleaning import cleaning
 from retrue.phases.strip.here import machine_at
-from retrue.phases.strip.night import evening, first_night
+from retrue.phases.strip.night import day_of, evening, first_night
 from retrue.phases.strip.views import CleaningStands, FirstNight, TakenLine, TickLine
 from retrue.records.shop import RecordShop
 from retrue.records.stripping import Ticked
@@ -51,7 +51,7 @@ def strip_log(shop: RecordShop, lot: str, machine: str, kinds: Mapping[str, Kind
     """
     spot, _ = machine_at(shop, lot, machine, kinds)
     ticked = shop.current(Ticked, lot=spot.lot, machine=spot.machine, list="evening")
-    days = sorted({one.observed_at.date().isoformat() for one in ticked})
+    days = sorted({day_of(one) for one in ticked})
     here = (shop, lot, machine, kinds)
     return StripLog(
         spot.name,

@@ -178,12 +178,26 @@ def _beside(shop: RecordShop, tick: Record[Ticked]) -> list[Record[Ticked]]:
     same = {name: getattr(tick.fact, name) for name in ("lot", "machine", "list", "item")}
     others = [one for one in shop.current(Ticked, **same) if one.id != tick.id]
     if tick.fact.list == "evening":
-        return [one for one in others if _on(one, tick.observed_at.date().isoformat())]
+        return [one for one in others if _on(one, day_of(tick))]
     return others if tick.fact.list in ONCE else []
 
 
+def day_of(record: Record[Ticked]) -> str:
+    """The day by the wall on which it was ticked, in ISO form; after midnight it is the next.
+
+    Parameters
+    ----------
+    record : Record of Ticked
+
+    Returns
+    -------
+    str
+    """
+    return record.observed_at.astimezone().date().isoformat()
+
+
 def _on(record: Record[Ticked], day: str) -> bool:
-    return record.observed_at.date().isoformat() == day
+    return day_of(record) == day
 
 
 def _known_item(kind: Kind, list: str, item: str) -> None:
