@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Mapping
-from http.server import BaseHTTPRequestHandler, HTTPServer
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 from playwright.sync_api import Browser, Page, expect
@@ -104,7 +104,7 @@ def test_first_power_is_never_shown_from_yesterday_and_who_is_turned_away_keeps_
             own = machine[len(house.address) :]
             assert kept_pages(page) == [own, own + "/rest", "/offline"]
         port = int(house.address.rsplit(":", 1)[1])
-        with HTTPServer(("127.0.0.1", port), TurnedAway) as other:
+        with ThreadingHTTPServer(("127.0.0.1", port), TurnedAway) as other:
             thread = threading.Thread(target=other.serve_forever)
             thread.start()
             try:
@@ -152,7 +152,7 @@ def test_a_kept_picture_is_shown_without_a_line_and_with_one_the_shop_is_asked_f
             )
         assert page.evaluate(SHOWN, path) == 200  # the laptop is off: it is shown as it was
         port = int(house.address.rsplit(":", 1)[1])
-        with HTTPServer(("127.0.0.1", port), OnlyNotHis) as other:
+        with ThreadingHTTPServer(("127.0.0.1", port), OnlyNotHis) as other:
             thread = threading.Thread(target=other.serve_forever)
             thread.start()
             try:
