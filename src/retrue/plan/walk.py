@@ -128,6 +128,9 @@ class _Walk:
         self.held = np.zeros((len(net.counts), worlds), dtype=np.int32)
         for thing, count, _ in net.held:
             self.held[thing] += np.int32(count)
+        self.counts = np.array(net.counts, dtype=np.int32)[:, None]
+        self.holders = np.flatnonzero(made.crews.holds.any(axis=1)).tolist()
+        self.table: _Table | None = None
         people = max(len(net.schedule.hands), 1)
         self.slots = np.full((people, worlds), -1)
         self.crew = np.zeros((people, worlds), dtype=np.int32)
@@ -170,9 +173,17 @@ class _Walk:
         until = np.where(stuck, self.now, until)
         self._advance(cols, able, until)
 
+    def _table(self, cols: Numbers) -> _Table:
+        """That of the jobs to do now; while they stay the same only their scores change."""
+        if self.table is None or not np.array_equal(self.table.cols, cols):
+            self.table = _Table(self, cols)
+        else:
+            self.table.score = self.score.take(cols, axis=0)
+        return self.table
+
     def _man(self, cols: Numbers, able: Marks) -> None:
         """Fill the hands of all who are there, one after the other."""
-        made, crews, table = self.made, self.made.crews, _Table(self, cols)
+        made, crews, table = self.made, self.made.crews, self._table(cols)
         free = made.blocks.present[self.block]
         rest = made.blocks.here[:, self.block] * table.counts - self.held
         for row, crew in zip(self.slots, self.crew, strict=True):
@@ -227,7 +238,7 @@ class _Walk:
         idle = np.asarray((self.slots < 0).all(axis=0) & (self.held > 0).any(axis=0))
         runs = np.flatnonzero(idle)
         if runs.size:
-            table = _Table(self, cols)
+            table = self._table(cols)
             wide = np.full(len(self.ids), self.made.crews.people - 1)
             can = table.best(self.ready.take(cols, axis=0) < NEVER, wide,
                              table.counts - self.held, fit=False) > 0  # fmt: skip
@@ -307,7 +318,9 @@ class _Walk:
     def _let_go(self, jobs: Numbers, runs: Numbers) -> None:
         """What was held until these jobs is free again."""
         net = self.made.net
-        for holder in np.flatnonzero(self.made.crews.holds.any(axis=1)):
+        if not self.holders and not net.held:
+            return
+        for holder in self.holders:
             mine = runs[jobs == net.jobs[holder].until]
             mine = mine[self.begun[holder, mine]]
             self.held[:, mine] -= self.made.crews.holds[holder][:, None]
@@ -327,7 +340,7 @@ class _Table:
         self.begin = crews.begin[cols]
         self.score = walk.score.take(cols, axis=0)
         self.usable = np.asarray((crews.pick[cols] > 0).any(axis=0))
-        self.counts = np.array(walk.made.net.counts, dtype=np.int32)[:, None]
+        self.counts = walk.counts
         self.holders = np.flatnonzero(crews.holds[cols].any(axis=1))
         self.whole = np.flatnonzero(walk.made.least[cols] > 0)
 
