@@ -210,6 +210,23 @@ def test_a_spreadsheet_with_labels_shares_and_merged_notes():
     assert lot.case.terms.premium == 0.18
 
 
+def test_a_heading_that_names_a_share_names_it_for_all_below_it():
+    listing = read(rows("Lot;What;Price excl. 18 % premium", "1;VMC;900"))
+    assert sale(listing) == [(1, "understood", "premium", "0.18")]
+    own = read(rows("Lot;What;Premium 15 %", "1;VMC;", "2;CNC lathe;12 %"))
+    assert terms(own, "premium") == {"1": 0.15, "2": 0.12}
+
+
+def test_terms_among_words_of_things_are_terms_where_no_lot_is_numbered():
+    text = rows("Lot;What;Price", "1;VMC;900", ";All lots plus 18 % premium and 21 % VAT;",
+                "2;Something, VAT 6 %;5")  # fmt: skip
+    listing = read(text)
+    assert sale(listing) == [
+        (3, "understood", "premium", "0.18"), (3, "understood", "tax_rate", "0.21"),
+    ]  # fmt: skip
+    assert listing.lots[1].why == "nothing says what it is"  # a tax is no barrel
+
+
 def test_a_lot_that_names_a_machine_is_a_lot_wherever_it_stands():
     text = rows("Lot;What", "1;VMC", ";CNC lathe, premium 20 %", "VAT 21 %;", "2;premium 15 %")
     listing = read(text)

@@ -369,7 +369,7 @@ SENSES: Sequence[tuple[Sense, str]] = (
         "extraction; mist collector; dust collector; vacuum cleaner; parts washer; washer; "
         "cleaner; chip conveyor; filter; pump; tank; container; skip; fan; heater; *compressor; "
         "luchtdroger; *droger; transformator; *afzuiging; *stofzuiger; *wasmachine; "
-        "spanentransporteur; *pomp; vat; bak; bakken; *container; ventilator; compresseur; "
+        "spanentransporteur; *pomp; olievat; bak; bakken; *container; ventilator; compresseur; "
         "secheur; transformateur; aspirateur; aspiration; fontaine; convoyeur; pompe; cuve; "
         "bac; bacs; benne; *kompressor; *trockner; *transformator; *absaugung; *sauger; "
         "*spaneforderer; *pumpe; *behalter; *kiste; *kisten; *luftreiniger; compressore; "

@@ -11,7 +11,7 @@ from retrue.cases.screen.columns import LONGEST_NUMBER, Columns
 from retrue.cases.screen.kinds_told import told_by
 from retrue.cases.screen.merged import Merged, first_cells
 from retrue.cases.screen.sale_days import REMOVAL
-from retrue.cases.screen.sale_spoken import NOTHING, spoken_in
+from retrue.cases.screen.sale_spoken import NOTHING, shares_in, spoken_in
 from retrue.cases.screen.sale_words import (
     LOOSE_PREMIUM,
     MARGIN,
@@ -76,9 +76,16 @@ def sale_lines(
     """
     above = (_line(one, merged) for one in sheet.above)
     below = (_line(one, merged) for one in sheet.rows if _may_be(one, columns, merged, ways))
-    return tuple(
-        one for one in (*above, *below) if spoken_in(one.words, ways) != NOTHING
-    )  # fmt: skip
+    speaking = (one for one in (*above, *below) if spoken_in(one.words, ways) != NOTHING)
+    named = (one for one in _headings(sheet) if shares_in(one.words) != NOTHING)
+    return tuple(sorted((*speaking, *named), key=lambda one: one.number))
+
+
+def _headings(sheet: Sheet) -> Iterator[SaleLine]:
+    """A heading that names a share, as "Price without 18 % premium", names it for all below it."""
+    for cell in sheet.heading.cells:
+        if "%" in cell and any(map(str.isdigit, cell)):
+            yield SaleLine(sheet.heading.number, cell, cell)
 
 
 def _line(line: Line, merged: Sequence[Merged]) -> SaleLine:
