@@ -5,7 +5,7 @@ import xml.etree.ElementTree as ET
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from PIL import ImageFont
 from tests.figures.drawings import cut_off, numbers, numbers_drawn, touching, written
@@ -135,6 +135,7 @@ def test_widths_agree_with_the_font_itself():
     assert width(text, 2000) == pytest.approx(true, rel=0.002)
 
 
+@example("\x1f no-break \u00a0", 20.0)
 @given(st.text(max_size=80), st.floats(20, 300))
 def test_wrapping_loses_no_letter_and_keeps_to_the_room(text, room):
     lines = wrap(text, room, 12)

@@ -77,7 +77,7 @@ def wrap(text: str, room: float, size: float) -> tuple[str, ...]:
     """
     lines: list[str] = []
     line = ""
-    for word in _pieces(re.split(r"[ \t\r\n]+", text.strip()), room, size):
+    for word in _pieces(re.split(r"[ \t\r\n]+", text.strip(" \t\r\n")), room, size):
         longer = f"{line} {word}" if line else word
         if line and width(longer, size) > room:
             lines.append(line)
