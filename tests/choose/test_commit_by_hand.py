@@ -101,3 +101,41 @@ def test_before_any_search_a_need_is_bounded_as_one() -> None:
     short = Table(tuple(lots), Limits(money=90.0))
     assert bounded(short, 0.1, (0, 0), nodes=0).at_most == pytest.approx(155.0)
     assert bounded(short, 0.1, (0, 0)).at_most == pytest.approx(150.0)
+
+
+def test_how_far_from_the_best_it_may_be_is_the_bound_less_what_was_found() -> None:
+    """Martello and Toth 1990, Knapsack Problems, chapter 2: 280 is the best.
+
+    Dantzig's bound before any search: 15 + 100 + 90 + 60 + 40 x 30 / 40 = 295. Searched to the end
+    nothing is left.
+    """
+    profits, weights = (15, 100, 90, 60, 40, 15, 10, 1), (2, 20, 20, 30, 40, 30, 60, 10)
+    lots = [sure(p, w) for p, w in zip(profits, weights, strict=True)]
+    cut = choose(lots, Limits(money=102.0), nodes=0)
+    assert (cut.gain, cut.short) == pytest.approx((280.0, 15.0))
+    assert choose(lots, Limits(money=102.0)).short == pytest.approx(0.0, abs=1e-9)
+
+
+def test_what_breaks_a_limit_oftener_than_it_did_is_given_up_and_no_more() -> None:
+    """By hand: 5 of 100 worlds where it was chosen, 20 of 100 where it is held against; 10 may be.
+
+    The other lot never costs more than its 10.
+    """
+    at = np.arange(8_000)
+    dear = np.where(at < 4_000, at % 100 < 5, at % 100 < 20)
+    row = np.full((1, 8_000), 200.0)
+    now_and_then = replace(sure(0.0, 10.0, 8_000), pays=np.where(dear, 900.0, 10.0)[None], gain=row)
+    choice = choose([now_and_then, sure(40.0, 10.0, 8_000)], Limits(money=100.0))
+    assert choice.levels == (0, 1)
+    assert (choice.over, choice.held) == (0.0, True)
+    assert choose([now_and_then], Limits(money=1_000.0)).levels == (1,)
+
+
+def test_what_is_won_and_breaks_a_limit_just_as_often_as_it_may_is_held() -> None:
+    """By hand: 1 of 10 worlds, 1 of 10 may be; of 2 of 10 it is not."""
+    at = np.arange(40)
+    for dear, held in ((at % 10 < 1, True), (at % 10 < 2, False)):
+        won = replace(sure(9.0, 10.0, 40), pays=np.where(dear, 900.0, 10.0)[None], held=True)
+        choice = choose([won], Limits(money=100.0, odds=0.9))
+        assert (choice.levels, choice.held) == ((1,), held)
+        assert choice.over == pytest.approx(dear.mean())
