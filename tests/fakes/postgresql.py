@@ -10,6 +10,7 @@ import tempfile
 from pathlib import Path
 
 CANDIDATES = ("postgres", "nobody")
+PATIENCE_S = 300  # of a machine that is slow and busy
 
 
 def programs() -> Path | None:
@@ -37,11 +38,13 @@ class Server:
         data = self.folder / "data"
         self._run("initdb", "-D", data, "-U", "owner", "-A", "trust", "-E", "UTF8", "-N")
         options = f"-c listen_addresses='' -k {self.folder} -c max_connections=100"
-        self._run("pg_ctl", "-D", data, "-w", "-l", self.folder / "log", "-o", options, "start")
+        self._run("pg_ctl", "-D", data, "-w", "-t", PATIENCE_S, "-l", self.folder / "log",
+                  "-o", options, "start")  # fmt: skip
 
     def stop(self) -> None:
         if (self.folder / "data" / "postmaster.pid").exists():
-            self._run("pg_ctl", "-D", self.folder / "data", "-m", "immediate", "-w", "stop")
+            self._run("pg_ctl", "-D", self.folder / "data", "-m", "immediate", "-w",
+                      "-t", PATIENCE_S, "stop")  # fmt: skip
         shutil.rmtree(self.folder, ignore_errors=True)
 
     def place(self) -> str:

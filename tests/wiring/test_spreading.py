@@ -160,10 +160,12 @@ def cluster(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     import dask
 
     folder = tmp_path_factory.mktemp("cluster")
+    patient = {f"distributed.comm.timeouts.{what}": "300s" for what in ("connect", "tcp")}
     os.environ["RETRUE_TEST_KILL"] = str(folder / "killed")
     try:
         with (
-            dask.config.set({"temporary-directory": str(folder)}),
+            pytest.MonkeyPatch.context() as patch,
+            dask.config.set({"temporary-directory": str(folder)} | patient),
             distributed.LocalCluster(
                 n_workers=2,
                 threads_per_worker=1,
@@ -171,6 +173,7 @@ def cluster(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
                 silence_logs=50,
             ) as made,
         ):
+            patch.setattr("retrue.spreading.ANSWERS_IN_S", 300.0)  # a machine may be slow and busy
             yield made.scheduler_address
     finally:
         del os.environ["RETRUE_TEST_KILL"]
