@@ -10,6 +10,7 @@ from retrue.cases.case import Kept, LotCase
 from retrue.cases.find.dead import SHOWS_WELL, dead_looks_at
 from retrue.cases.passing import passes
 from retrue.kinds.library import Kind
+from retrue.kinds.once import once_a_kind
 from retrue.records.facts import Finding
 
 OWN = 3  # grade from which one saw it oneself
@@ -256,6 +257,7 @@ def _undone(
     return any(place < one.place and not earlier(one.at, at) for one in mine)
 
 
+@once_a_kind
 def _clearing(kind: Kind) -> frozenset[str]:
     """Looks that clear a danger, a motor, or a trouble that means off."""
     clears = {cover.check for cover in kind.stop_cover.values()}

@@ -36,16 +36,22 @@ def way_words(way: str) -> str:
     >>> way_words("replace")
     'fit a new one'
     """
-    words = {
-        "clean": say("clean"),
-        "adjust": say("adjust"),
-        "repair": say("repair"),
-        "replace": say("fit a new one"),
-        "second_hand": say("fit a used one"),
-        "outside": say("repaired by a specialist"),
-        "local": say("repaired by a local firm"),
-    }
-    return words.get(way, way)
+    match way:  # only the one that is wanted is said: thousands are asked for
+        case "clean":
+            return say("clean")
+        case "adjust":
+            return say("adjust")
+        case "repair":
+            return say("repair")
+        case "replace":
+            return say("fit a new one")
+        case "second_hand":
+            return say("fit a used one")
+        case "outside":
+            return say("repaired by a specialist")
+        case "local":
+            return say("repaired by a local firm")
+    return way
 
 
 def on_the_spot(need: FaultNeed) -> bool:

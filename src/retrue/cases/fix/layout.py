@@ -43,7 +43,9 @@ class Layout:
 
     def is_late(self, need: FaultNeed) -> bool:
         """Whether a fault's own way comes after first power."""
-        return any(need in group for group in self.after.values())
+        return any(
+            one.line == need.line and one == need for group in self.after.values() for one in group
+        )
 
     def inner(self, kind: Kind, place: str | None) -> str:
         """The innermost place with a card that must be open; empty: none."""

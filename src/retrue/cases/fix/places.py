@@ -7,6 +7,7 @@ from itertools import product
 
 from retrue.cases.find.standing import behind
 from retrue.kinds.library import Kind, Place
+from retrue.kinds.once import once_a_kind
 
 
 def share_of_places(kind: Kind) -> dict[str, float]:
@@ -91,6 +92,7 @@ def either(chances: Iterable[float]) -> float:
     return 1.0 - none
 
 
+@once_a_kind
 def chain(kind: Kind, place: str | None) -> tuple[str, ...]:
     """A place and what must be open before it, as far as that takes any time to open or close.
 

@@ -86,6 +86,12 @@ class _Weaver:
         # Jobs that are done have cards as well: so it is seen what they made free.
         self.early = [job for job in need.kind.jobs.values() if not is_late(need.kind, job)]
         self.records = [job.id for job in self.early if job.sort == "record"]
+        self.tests = {  # by base job, the faults that its dead tests speak of
+            job.id: {fault for one in job.reveals if one in need.kind.checks
+                     for fault in need.kind.checks[one].links}
+            for job in self.early
+            if job.sort == "check"
+        }  # fmt: skip
         self.looked = looked_at(need, layout)
 
     def weave(self) -> dict[str, dict[str, Wait]]:
@@ -161,12 +167,10 @@ class _Weaver:
 
     def shown_by(self, one: FaultNeed) -> list[str]:
         """Base jobs that clean where a fault is, show it, or may cure it."""
-        checks, found = self.need.kind.checks, []
+        found = []
         for job in self.early:
             here = job.sort == "clean" and (one.fix.opens or one.fault.place) in job.places
-            tests = job.sort == "check" and any(
-                one.fault.id in checks[c].links for c in job.reveals if c in checks
-            )
+            tests = one.fault.id in self.tests.get(job.id, ())
             if here or tests or job.id == one.after:
                 found.append(job.id)
         return found
