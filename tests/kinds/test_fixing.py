@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import pytest
+from tests.library import load as once
 
 from retrue.base.refusals import Unusable
 from retrue.kinds.compare import differences
 from retrue.kinds.library import Kind
 from retrue.kinds.load import load, load_from, shipped
 
-KINDS = load()
+KINDS = once()
 every_kind = pytest.mark.parametrize("kind", KINDS.values(), ids=KINDS)
 RENEWAL = """
 [[renewal]]

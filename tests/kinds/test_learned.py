@@ -6,6 +6,7 @@ from itertools import product
 from math import prod
 
 import pytest
+from tests.library import load as once
 
 from retrue.belief.base_odds import fault_table
 from retrue.belief.learning import learned_share, log_odds, shifted
@@ -25,7 +26,7 @@ FAULT = "F26"  # an axis motor's: one of ten of its family
 
 @pytest.fixture(scope="module")
 def kinds():
-    return load()
+    return once()
 
 
 def outcomes(kinds, *rows, kind=MILL):

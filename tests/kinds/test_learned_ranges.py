@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
+from tests.library import load as once
 
 from retrue.kinds.judged import Three
 from retrue.kinds.learned import LEARNED
@@ -21,7 +22,7 @@ amount = { low = 500.0, likely = 600.0, high = 700.0 }
 
 @pytest.fixture(scope="module")
 def kinds():
-    return load()
+    return once()
 
 
 def spent(kinds, line, times, what="money", weight=1.0):

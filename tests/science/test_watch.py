@@ -333,7 +333,7 @@ def test_three_hours_at_one_reading_a_second_are_judged_within_fifty_millisecond
         for name, level, sd in (("nose", 33, 0.2), ("amps", 6, 0.2), ("winding", 55, 0.4),
                                 ("sound_db", 72, 1.0), ("pressure_bar", 40, 0.3))
     }  # fmt: skip
-    took = []
+    took: list[float] = []
     while not took or (min(took) >= 0.050 and len(took) < 40):  # others may be busy beside it
         begins = time.process_time()
         judge(read, STEP, 10_800.0)
