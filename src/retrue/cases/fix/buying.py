@@ -196,6 +196,8 @@ def _what(kept: FixKept, machine: str, part: Part) -> str:
 
 def _needed(one: Wanted, begins: Mapping[tuple[str, str], str]) -> str | None:
     """The first day of the plan on which a card waits for it."""
+    if not begins:  # there is no plan
+        return None
     machine = one.machine
     waits = {
         card.key for card in machine.cards if any(wait.part == one.part.line for wait in card.waits)
