@@ -8,6 +8,7 @@ import sys
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
+from datetime import UTC, datetime, time, timedelta
 from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
 
@@ -21,7 +22,7 @@ from retrue.kinds.load import Files
 from retrue.kinds.load import load as read
 
 if TYPE_CHECKING:
-    from retrue.cases.case import LotCase
+    from retrue.cases.case import Kept, LotCase
     from retrue.cases.sheet import PriceSheet
 
 
@@ -77,20 +78,40 @@ def unchanged() -> Iterator[None]:
         yield
 
 
+DAY = datetime(2000, 1, 1, 8, tzinfo=UTC)
 _priced: dict[tuple[Any, ...], tuple[PriceSheet, list[Kind]]] = {}
 
 
 def _numbered(case: LotCase) -> tuple[LotCase, dict[str, str]]:
     """A case whose findings are named by their order, and what each is called in its shop.
 
-    An id is drawn anew in every shop, and no sum hangs on it: `tests.cases.test_sheet_json`.
+    An id is drawn anew in every shop, of a finding as of its photograph, and the clock is another
+    one; no sum hangs on them: `tests.cases.test_sheet_json`. Of the moments their order is left.
     Where something happened as well, it may name a finding: the case stays as it is.
     """
     if case.happened:
         return case, {}
     called = {f"{at:06}": kept.id for at, kept in enumerate(case.findings)}
-    named = zip(called, case.findings, strict=True)
+    named = zip(called, _timeless(case.findings), strict=True)
     return replace(case, findings=tuple(replace(kept, id=id) for id, kept in named)), called
+
+
+def _timeless(findings: tuple[Kept, ...]) -> Iterator[Kept]:
+    """Findings of one day, a second after one another, their photographs numbered.
+
+    A day without an hour is neither before nor after an hour of it: then all moments stay.
+    """
+    moments = {kept.at for kept in findings if kept.at is not None}
+    hours = all(moment.tzinfo and moment.time() != time() for moment in moments)
+    order = sorted(moments) if hours else []
+    ranked = {at: DAY + timedelta(seconds=rank) for rank, at in enumerate(order)}
+    shown = list(dict.fromkeys(kept.finding.picture for kept in findings))
+    for kept in findings:
+        at = ranked.get(kept.at, kept.at) if kept.at is not None else None
+        picture = kept.finding.picture
+        if picture is not None:
+            picture = f"{shown.index(picture):06}"
+        yield replace(kept, at=at, finding=replace(kept.finding, picture=picture))
 
 
 def _called(sheet: PriceSheet, called: Mapping[str, str]) -> PriceSheet:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
@@ -54,6 +55,23 @@ def test_twice_the_same_case_gives_the_same_bytes_findings_in_any_order(sheet: P
     assert to_json(replace(other, moved=())) == to_json(replace(sheet, moved=()))
     assert set(other.moved) == set(sheet.moved)
     assert case_key(turned, KINDS, 7, 1000) == case_key(CASE, KINDS, 7, 1000)
+
+
+def test_no_sum_hangs_on_what_a_photograph_is_called_nor_on_the_clock():
+    """What is priced once for many tests: `tests.library`."""
+    noon = datetime(2026, 11, 26, 12, tzinfo=UTC)
+    shown = [
+        replace(kept, at=noon + timedelta(hours=hours), finding=replace(kept.finding, picture=name))
+        for kept, hours, name in zip(FINDINGS, (0, 5), ("p", "q"), strict=True)
+    ]
+    later = [
+        replace(kept, at=noon + timedelta(days=days), finding=replace(kept.finding, picture=name))
+        for kept, days, name in zip(FINDINGS, (30, 95), ("r", "s"), strict=True)
+    ]
+    one, other = (
+        price(replace(CASE, findings=tuple(found)), KINDS, worlds=1000) for found in (shown, later)
+    )
+    assert to_json(one) == to_json(other)
 
 
 def test_keys_are_sorted_and_every_null_says_why(sheet: PriceSheet):
