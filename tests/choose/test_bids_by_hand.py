@@ -93,7 +93,7 @@ def test_a_sealed_bid_wins_in_each_world_by_its_own_chance() -> None:
     assert made.bid == pytest.approx(float(steps[best, 0]), abs=20.0)
     assert made.mean_gain == pytest.approx(float(mean[best]), rel=1e-3)
     there = lognorm.cdf(made.bid, 0.4, scale=0.8 * WORTH) ** 3
-    assert made.wins == pytest.approx(float(there.mean()))
+    assert made.wins == pytest.approx(float(np.mean(there)))
     assert told(sealed_bid(WORTH, RIVALS, k=1.16, step=10.0, ceiling=9.0)) == (0.0, 0.0, 0.0)
 
 

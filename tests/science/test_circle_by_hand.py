@@ -12,10 +12,18 @@ from retrue.science.circle_choice import choose
 from retrue.science.signatures import CORE, CYCLIC, FURTHER, SIZES, SPEEDS, SPIKES
 
 
-def path(degrees: ArrayLike, deviation: ArrayLike = 0.0, way: int = 1, **more: float) -> Path:
+def path(
+    degrees: ArrayLike,
+    deviation: ArrayLike = 0.0,
+    way: int = 1,
+    *,
+    radius_mm: float = 150.0,
+    feed_mm_min: float | None = None,
+    circle: int = 0,
+) -> Path:
     angle = np.radians(np.asarray(degrees, dtype=float))
-    given = {"radius_mm": 150.0} | more
-    return Path(angle, np.zeros(len(angle)) + deviation, way, **given)  # type: ignore[arg-type]  # circle is whole
+    away = np.broadcast_to(np.asarray(deviation, dtype=float), angle.shape)
+    return Path(angle, away, way, radius_mm, feed_mm_min, circle)
 
 
 @pytest.mark.parametrize(
@@ -96,8 +104,11 @@ def test_centre_radius_and_radial_deviations_of_a_moved_circle() -> None:
     assert set_up.centre_x == pytest.approx(10.0)
 
 
-def even(count: int, way: int = 1, **more: float) -> Path:
-    return path((np.arange(count) + 0.5) * 360.0 / count, 0.0, way, **more)
+def even(
+    count: int, way: int = 1, *, radius_mm: float = 150.0, feed_mm_min: float | None = None
+) -> Path:
+    degrees = (np.arange(count) + 0.5) * 360.0 / count
+    return path(degrees, 0.0, way, radius_mm=radius_mm, feed_mm_min=feed_mm_min)
 
 
 def had(paths: list[Path], tier: tuple[str, ...], pitch: float | None = None) -> bool:
