@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from tests.choose.invented_sales import sure
 
-from retrue.choose.commit import Candidate, Limits, came_of, in_order
+from retrue.choose.commit import Candidate, Limits, came_of, each_of, in_order
 from retrue.choose.commit_bound import bounded
 from retrue.choose.commit_choice import choose
 from retrue.choose.commit_search import Table
@@ -139,3 +139,42 @@ def test_what_is_won_and_breaks_a_limit_just_as_often_as_it_may_is_held() -> Non
         choice = choose([won], Limits(money=100.0, odds=0.9))
         assert (choice.levels, choice.held) == ((1,), held)
         assert choice.over == pytest.approx(dear.mean())
+
+
+def test_a_lot_that_meets_one_of_two_needs_leaves_the_other_to_the_next() -> None:
+    """By hand: it turns and does not mill, so the mill is kept for 90 and the lathe sold for 20."""
+    row = np.zeros((2, 1))
+    turns = Candidate(
+        np.zeros(1), row[:1] == 0, row[:1], np.array([[500.0], [100.0]]), row, row, row[0],
+        ("milling", "turning"), (0, 0, 0, 1), (2, 0),
+    )  # fmt: skip
+    mill = replace(turns, gain=np.array([[90.0], [10.0]]), needs=("milling",), option_of=(0, 1),
+                   meets=(1, 0))  # fmt: skip
+    lathe = replace(mill, gain=np.array([[70.0], [20.0]]), needs=("turning",))
+    lots = [lathe, mill, turns]
+    assert in_order(lots) == (2, 1, 0)
+    assert [float(one.gain[0]) for one in each_of(lots, (1, 1, 1))] == [20.0, 90.0, 500.0]
+
+
+@pytest.mark.parametrize(("level", "wins"), [(1, 1), (2, 2)])
+def test_what_is_lost_takes_nothing_and_what_is_won_what_that_bid_pays(
+    level: int, wins: int
+) -> None:
+    """By hand: the lower bid wins in one of three worlds at 50, the higher one in two at 80."""
+    one = Candidate(
+        bids=np.array([50.0, 80.0]), wins=np.arange(3) < np.array([[1], [2]]),
+        pays=np.repeat([[50.0], [80.0]], 3, 1), gain=np.full((1, 3), 200.0),
+        money=np.full((1, 3), 30.0), hours=np.full((1, 3), 12.0), floor=np.full(3, 9.0),
+    )  # fmt: skip
+    came, paid, won = came_of([one], (level,)), one.bids[level - 1], np.arange(3) < wins
+    assert came.gain == pytest.approx(np.where(won, 200.0 - paid, 0.0))
+    assert came.money == pytest.approx(np.where(won, paid + 30.0, 0.0))
+    assert came.hours == pytest.approx(np.where(won, 12.0, 0.0))
+    assert came.floor == pytest.approx(np.where(won, 9.0, 0.0))
+    table = Table((one,), Limits(money=1e6, hours=1e6, floor=1e6))
+    part = table.whole((level,))
+    assert part.gain == pytest.approx(float(came.gain.mean()))
+    assert part.spent == pytest.approx(np.stack([came.money, came.hours, came.floor]))
+    assert table.over(part.spent) == 0.0
+    tight = Table((one,), Limits(hours=11.0))
+    assert tight.over(tight.whole((level,)).spent) == pytest.approx(wins / 3)
