@@ -16,6 +16,7 @@ from retrue.cases.screen.sale_words import (
     LOOSE_PREMIUM,
     MARGIN,
     NAMES_CURRENCY,
+    ONE_OF,
     PREMIUM,
     PRICES_IN,
     TAX,
@@ -26,6 +27,10 @@ from retrue.cases.settle.bring_sheet import Line, Sheet
 MOST_CELLS = 4  # of such a line; a lot has more to say
 _SHARE = re.compile(r"0[.,][0-9]{1,4}")
 _PER_CENT = re.compile(r"[0-9]{1,2}(?:[.,][0-9]{1,3})?")
+_BEGINS = (*ONE_OF, "remov", "collect", "pick", "hal", "abhol", "abbau", "transport", "montage",
+           "enlev", "retrait", "ritir", "retirad", "recogid", "curren", "valuta", "munt", "devise",
+           "monnaie", "wahrung", "moneda", "divisa", "ccy", " in ", " en ")  # fmt: skip
+"""Where none of these stands, none of the words below does."""
 _ANY = (PREMIUM, LOOSE_PREMIUM, TAX, REMOVAL, MARGIN, NAMES_CURRENCY, PRICES_IN)
 
 
@@ -129,7 +134,7 @@ def speaks(line: Line) -> bool:
     if not 1 <= len(cells) <= MOST_CELLS:
         return False
     low = without_accents(" ".join(cells)).casefold()
-    return any(word.search(low) for word in _ANY)
+    return any(one in low for one in _BEGINS) and any(word.search(low) for word in _ANY)
 
 
 def _may_be(line: Line, columns: Columns, merged: Sequence[Merged], ways: Ways) -> bool:

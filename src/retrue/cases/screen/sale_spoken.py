@@ -29,6 +29,7 @@ from retrue.cases.screen.sale_words import (
     NONE_AT_ALL,
     NOT,
     ON_PREMIUM,
+    ONE_OF,
     OTHER,
     PREMIUM,
     PRICES_HOLD,
@@ -154,6 +155,8 @@ def shares_in(text: str) -> Spoken:
     (Spoken(heard=(), asked=()), True)
     """
     low = without_accents(text).casefold()
+    if not any(one in low for one in ONE_OF):
+        return NOTHING
     shares = _shares(low)
     heard: list[Heard] = []
     asked: list[Asked] = []

@@ -53,6 +53,11 @@ JOINS = re.compile(
 HOLDS = re.compile(r"incl|inkl|inbegrepen|ttc|with|met|mit|avec")
 """Those of them after which only what the first one holds is named."""
 
+ONE_OF = ("%", "cent", "zent", "ciento", "pct", "v.h", "v. h", "premium", "opgeld", "aufgeld",
+          "frais", "tax", "vat", "btw", "mwst", "ust", "tva", "ttc", "iva", "gst", "moms",
+          "mehrwert", "steuer", "belasting", "marg", "differenz", "25a")  # fmt: skip
+"""Where none of these stands, no premium and no tax is spoken of."""
+
 CLAUSE = re.compile(
     r"[;|\n]|,\s|(?<!\bmwst)(?<!\bust)(?<!zzgl)(?<!in[ck]l)(?<!ex[ck]l)(?<!gesetzl)\.\s|\.$|"
     r"\s[-\u2013\u2022]\s|!"
