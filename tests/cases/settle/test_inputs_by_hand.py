@@ -1,0 +1,48 @@
+"""The floor of an hour rate by the month, and worlds with hardly an hour: by hand."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from tests.library import load
+
+from retrue.cases.case import LotCase
+from retrue.cases.settle.hour_rate_figures import Figures
+from retrue.cases.settle.hour_rate_inputs import Inputs, inputs_of, there_of
+from retrue.cases.settle.hour_rate_whole import Whole, whole_of
+from retrue.records.facts import Lot, Machine, Shop, Terms
+
+
+@pytest.fixture(scope="module")
+def whole() -> Whole:
+    mill = Machine(lot="a", name="mill", kind="vertical_machining_centre", age_years=24)
+    case = LotCase(shop=Shop(), lot=Lot(name="a"), terms=Terms(lot="a"), machines=(mill,))
+    return whole_of(case, "mill", load(), worlds=100)
+
+
+@pytest.mark.parametrize(
+    ("floor", "a_year"),
+    [((True, 8.0), 96.0),  # 8 a month and square metre
+     ((None, 8.0), 96.0), ((False, None), 0.0), ((False, 8.0), 0.0), ((True, 0.0), 0.0)],
+)  # fmt: skip
+def test_a_month_of_floor_is_a_twelfth_of_a_year(
+    whole: Whole, floor: tuple[bool | None, float | None], a_year: float
+) -> None:
+    told = inputs_of(whole, Figures({}), floor)
+    assert told.values["floor_m2_year"] == pytest.approx(np.full(100, a_year))
+    (row,) = (one for one in told.rows if one.item == "floor_m2_year")
+    assert (row.low, row.likely, row.high) == (a_year, a_year, a_year)
+
+
+def test_where_nobody_said_it_is_between_4_and_15_a_month(whole: Whole) -> None:
+    """Common practice, no source: 4, 8, 15."""
+    told = inputs_of(whole, Figures({}), (True, None)).values["floor_m2_year"] / 12
+    assert 4.0 <= told.min() < 8.0 < told.max() <= 15.0
+
+
+def test_hours_worked_are_those_of_the_days_it_is_there_and_one_at_least() -> None:
+    """By hand: 55 of 220 days lost leave three quarters."""
+    given = {"hours_a_year": np.array([200.0, 1.0, 0.0]), "down_days_a_year": np.full(3, 55.0)}
+    told = Inputs(given, (), frozenset(), 0.08)
+    assert told.hours.tolist() == [150.0, 1.0, 1.0]
+    assert there_of(np.array([220.0, -1.0])).tolist() == [0.0, 1.0]
