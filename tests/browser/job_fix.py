@@ -6,6 +6,7 @@ import re
 from datetime import timedelta
 
 from playwright.sync_api import expect
+from tests.browser.conftest import PATIENCE_MS
 from tests.browser.job_house import Owner
 
 FOUND = "F36"  # the screw that was opened
@@ -80,5 +81,6 @@ def plan(owner: Owner) -> None:
     """When it will cut: a plan is made and says a day."""
     owner.opens("/fix/plan")
     owner.sends(owner.form("/fix/plan"))
-    expect(owner.page.locator("#answer")).to_contain_text(re.compile(r"20\d\d-\d\d-\d\d"))
+    day = re.compile(r"20\d\d-\d\d-\d\d")  # it takes as long as many pages
+    expect(owner.page.locator("#answer")).to_contain_text(day, timeout=4 * PATIENCE_MS)
     owner.paper("/fix/week.pdf")

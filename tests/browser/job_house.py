@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import re
-import threading
 import time
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
@@ -12,9 +11,8 @@ from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-import uvicorn
 from playwright.sync_api import Locator, Page, Response, expect
-from tests.browser.conftest import free_port
+from tests.browser.conftest import answering, free_port
 from tests.browser.hand import fits
 
 from retrue.kinds.library import Kind
@@ -22,7 +20,13 @@ from retrue.store.shop import SqlShop, open_shop
 from retrue.web.app import Settings, app
 
 WORLDS = 100  # of every price; what is walked are the pages, not the sums
-FIELD = "e => [e.tagName === 'SELECT', e.closest('details:not([open])') !== null]"
+# Of fields by name: whether something is chosen in it, and whether it stands in a closed fold.
+FIELDS = """(form, names) => names.map((name) => {
+  const field = form.querySelector(`[name="${name}"]:not([type=hidden])`);
+  return [field.tagName === "SELECT", field.closest("details:not([open])") !== null];
+})"""
+STOOD = "document.getElementById('page').dataset.stood = 'yes'"
+SENT = "async () => !shooting && !(await shelf('readonly', (store) => store.count()))"
 # A device's clock set on by so many milliseconds: on the page that stands, or on one that comes.
 SET_ON = """{
   const Before = Date, by = %d;
@@ -62,18 +66,10 @@ def job_house(kinds: Mapping[str, Kind], folder: Path) -> Iterator[JobHouse]:
     shop = open_shop(str(folder / "shop.sqlite"), clock=days.now)
     settings = Settings(secret="only for tests", port=port, edition="retrue", worlds=WORLDS)
     made = app(shop=shop, kinds=kinds, clock=days.now, settings=settings)
-    server = uvicorn.Server(uvicorn.Config(made, port=port, log_level="error", lifespan="off"))
-    thread = threading.Thread(target=server.run)
-    thread.start()
     try:
-        deadline = time.monotonic() + 20
-        while not server.started:
-            assert time.monotonic() < deadline, "the server did not start"
-            time.sleep(0.05)
-        yield JobHouse(f"http://127.0.0.1:{port}", shop, days)
+        with answering(made, port):
+            yield JobHouse(f"http://127.0.0.1:{port}", shop, days)
     finally:
-        server.should_exit = True
-        thread.join(20)
         shop.close()
 
 
@@ -141,14 +137,33 @@ class Owner:
         """Tap what keeps something: with scripts the page changes in its place, else it is new."""
         self.unfold(what)
         if self.scripted:
-            self.tap(what)
+            self.changes(what)
         else:
             self.turn(what)
+
+    def changes(self, what: Locator) -> None:
+        """Tap what brings another page, here or anew: the one that stood is gone."""
+        self.page.evaluate(STOOD)
+        self.tap(what)
+        expect(self.page.locator("#page[data-stood]")).to_have_count(0)
+
+    def ticks(self, what: Locator) -> None:
+        """Tap a tick: with scripts it is pressed at once, and sent from behind."""
+        if self.scripted:
+            self.tap(what)
+            expect(what).to_have_attribute("aria-pressed", "true")
+            self.all_is_sent()
+        else:
+            self.turn(what)
+
+    def all_is_sent(self) -> None:
+        """Nothing stands on the device any more: what was pressed or shot is in the shop."""
+        self.page.wait_for_function(SENT)
 
     def leaves(self, what: Locator) -> None:
         """Tap what brings the next page, whether it is loaded anew or changed in its place."""
         here = self.page.url
-        self.tap(what)
+        self.changes(what)
         expect(self.page).not_to_have_url(here)
         self.sees_a_whole_page()
 
@@ -177,9 +192,9 @@ class Owner:
     def types(self, within: Locator | None = None, **fields: str) -> None:
         """Text into fields by name; what is folded is unfolded first, as one would."""
         around = within if within is not None else self.page.locator("#main")
-        for name, text in fields.items():
+        told = around.evaluate(FIELDS, list(fields))
+        for (name, text), (chosen, folded) in zip(fields.items(), told, strict=True):
             place = around.locator(f'[name="{name}"]:not([type=hidden])').first
-            chosen, folded = place.evaluate(FIELD)
             if folded:
                 self.unfold(place)
             if chosen:
@@ -190,8 +205,9 @@ class Owner:
     def unfold(self, what: Locator) -> None:
         """Open every closed fold that something stands in, the outermost first."""
         shut = what.locator("xpath=ancestor::details[not(@open)]")
-        while shut.count():
+        for left in reversed(range(shut.count())):
             self.tap(shut.first.locator("xpath=./summary"))
+            expect(shut).to_have_count(left)
 
     def sends(self, form: Locator, button: str = "button:not([type=button])") -> None:
         """Press a form's key, the first unless another is named; its answer stands."""

@@ -93,6 +93,7 @@ def watched(owner: Owner) -> None:
         owner.types(form, nose=nose, amps="3.1")
         form.locator("button").last.click()
         expect(owner.page.locator("#rows")).to_contain_text(nose)
+        expect(form.locator('[name="nose"]')).to_have_value("")  # ready for the next one
     owner.opens(watch)
     form = owner.page.locator("#end")
     owner.key("how", "levelled", form)

@@ -6,8 +6,9 @@ from datetime import timedelta
 from decimal import Decimal
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 from tests.browser.conftest import House, now
+from tests.browser.hand import Hand
 from tests.library import load
 from tests.planned import little_search
 
@@ -63,15 +64,15 @@ def screened(house: House) -> dict[str, str]:
 
 def sought(page: Page, base: str, machine: str) -> dict[str, str]:
     """A trouble with one answer, and one that means: off."""
-    places = {}
+    hand, places = Hand(page), {}
     for name, words in (("stop", "hot plastic"), ("trouble", "Backlash the same")):
         page.goto(f"{base}{machine}/find")
-        page.locator("button[name=symptom]", has_text=words).first.click()
+        hand.turn(page.locator("button[name=symptom]", has_text=words).first)
         places[name] = page.url
     page.locator("#name").fill("Ann")
-    page.get_by_role("button", name="Stop here and sign").click()
+    hand.turn(page.get_by_role("button", name="Stop here and sign"))
     page.goto(places["trouble"] + "?step=C55")
-    page.locator('#next button[name=answer][value="not_seen"]').first.click()
+    hand.turn(page.locator('#next button[name=answer][value="not_seen"]').first)
     correct = page.locator("a", has_text="correct or take back").first.get_attribute("href")
     assert correct is not None
     return places | {"correct": base + correct}
@@ -103,22 +104,24 @@ def moved(page: Page, machine: str) -> None:
                   "depth_mm": "2300", "x_mm": "2500", "y_mm": "2200", "cabinet_mm": "700"},
         "supply": {"plate_volts": "200", "plate_kva": "22", "supply_volts": "400"},
     }  # fmt: skip
+    hand = Hand(page)
     for id, fields in typed.items():
         page.goto(f"{machine}/move/{id}")
         shut = page.locator("form details:not([open]) > summary")
-        while shut.count():
+        for left in reversed(range(shut.count())):
             shut.first.click()
+            expect(shut).to_have_count(left)
         for name, text in fields.items():
             page.locator(f"#{name}").fill(text)
-        page.get_by_role("button", name="Keep and reckon").click()
+        hand.turn(page.get_by_role("button", name="Keep and reckon"))
     page.goto(machine + "/rest")
     page.locator("#since_on").fill("2026-11-20")
-    page.get_by_role("button", name="Keep", exact=True).click()
+    hand.turn(page.get_by_role("button", name="Keep", exact=True))
     page.goto(machine + "/arrival")
     page.locator('label:has(input[name=damage][value="hidden"])').click()
     page.locator("#text").fill("tank cracked")
     page.locator("#delivered_on").fill("2026-11-20")
-    page.get_by_role("button", name="Keep", exact=True).last.click()
+    hand.turn(page.get_by_role("button", name="Keep", exact=True).last)
 
 
 def worked(house: House, machine: str) -> dict[str, str]:
@@ -188,14 +191,15 @@ def settled(house: House, machine: str) -> dict[str, str]:
 
 def undone(page: Page, machine: str) -> dict[str, str]:
     """A wire that was taken off, a file that was kept."""
+    hand = Hand(page)
     page.goto(machine + "/strip/files")
     kept = {"name": "all.txt", "mimeType": "text/plain", "buffer": b"N1"}
     page.locator("#file").set_input_files([kept])
-    page.get_by_role("button", name="Keep it with its checksum").click()
+    hand.turn(page.get_by_role("button", name="Keep it with its checksum"))
     page.goto(machine + "/strip/apart?place=lighting")
     page.locator('label:has(input[name=sort][value="wire"])').click()
     page.locator("#from_end").fill("-X1:14")
-    page.get_by_role("button", name="Keep it and make its code").click()
+    hand.turn(page.get_by_role("button", name="Keep it and make its code"))
     label = page.locator(".off .code").first.get_attribute("href")
     assert label is not None
     return {"off": page.url, "label": machine + label[label.index("/strip") :]}
@@ -203,17 +207,17 @@ def undone(page: Page, machine: str) -> dict[str, str]:
 
 def measured(page: Page, machine: str) -> dict[str, str]:
     """One set that waits for its numbers, and one that was judged."""
-    places = {}
+    hand, places = Hand(page), {}
     for name, test in (("set", "positioning"), ("measured", "level")):
         page.goto(f"{machine}/measure/{test}/new")
-        page.get_by_role("button", name="Begin").click()
+        hand.turn(page.get_by_role("button", name="Begin"))
         places[name] = page.url
     page.goto(places["measured"] + "/all")
     for field in page.locator("input[name^=cell-]").all():
         field.fill("4")
-    page.get_by_role("button", name="Keep them all").click()
-    page.get_by_role("button", name="Tell me the result").click()
+    hand.turn(page.get_by_role("button", name="Keep them all"))
+    hand.turn(page.get_by_role("button", name="Tell me the result"))
     page.goto(places["set"])
     page.locator("#reading").fill("+2")
-    page.get_by_role("button", name="Keep", exact=True).click()
+    hand.turn(page.get_by_role("button", name="Keep", exact=True))
     return places
