@@ -59,7 +59,7 @@ def test_a_merged_group_over_its_columns_is_joined_with_each_of_them():
     lathe = listing.lots[0]
     assert (lathe.case.terms.asking, lathe.case.lot.currency) == (Decimal(5500), "CHF")
     assert lathe.case.machines[0].mass_kg == 3400
-    assert lathe.case.machines[0].travel_mm == (200, 400)
+    assert list(lathe.case.machines[0].travel_mm) == [200, 400]
     assert said(lathe, "asking").why == "the higher of two"
     assert left(lathe, "4000") == "the higher of two counts: “Preis bis”"
     assert any(one.text == "50" and one.field == "asking" for one in listing.lots[1].said)
