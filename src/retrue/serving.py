@@ -21,7 +21,7 @@ from typing import TYPE_CHECKING
 
 from retrue.base.refusals import NotYet
 from retrue.base.say import say
-from retrue.cases.screen.parts import Here, Spread
+from retrue.cases.screen.here import Here, Spread
 
 if TYPE_CHECKING:
     import uvicorn
@@ -87,7 +87,7 @@ def own_addresses() -> tuple[str, ...]:
     """
     import ifaddr
 
-    from retrue.store.authority import is_at_home
+    from retrue.store.at_home import is_at_home
 
     found = [
         str(ip.ip)
@@ -137,7 +137,7 @@ def settings_of(wanted: Wanted, addresses: Callable[[], tuple[str, ...]]) -> Set
     """
     from retrue.web.security import Settings
 
-    first = addresses()[:1]
+    first = addresses()[:1] if wanted.lan else ()
     if wanted.lan and not first:
         raise NotYet(
             say("this laptop is in no network, so no phone can reach it"),
@@ -146,7 +146,7 @@ def settings_of(wanted: Wanted, addresses: Callable[[], tuple[str, ...]]) -> Set
     return Settings(
         secret=wanted.secret,
         port=wanted.port,
-        lan=first[0] if wanted.lan else None,
+        lan=first[0] if first else None,
         by=wanted.by,
         edition=wanted.edition,
         loggers=wanted.loggers,

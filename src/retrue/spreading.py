@@ -24,13 +24,15 @@ from retrue import __version__
 from retrue.base.memory import keep_for_next
 from retrue.base.refusals import NotYet, Unreadable
 from retrue.base.say import say
-from retrue.cases.screen.listing import ListedLot
-from retrue.cases.screen.parts import Here, Part, PartDone, Spread, Work
+from retrue.cases.screen.here import Here, Spread
 from retrue.kinds.library import Kind
-from retrue.records.facts import Machine
 
 if TYPE_CHECKING:
     from distributed import Client
+
+    from retrue.cases.screen.listing import ListedLot
+    from retrue.cases.screen.parts import Part, PartDone, Work
+    from retrue.records.facts import Machine
 
 Begin = Literal["fork", "spawn"]
 

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from retrue.base.refusals import Refusal
-    from retrue.cases.screen.parts import Spread
+    from retrue.cases.screen.here import Spread
     from retrue.cli.house import House
     from retrue.kinds.library import Kind
     from retrue.records.shop import RecordShop
@@ -238,6 +238,7 @@ class Wired:
         from retrue.spreading import cores, spread_of
         from retrue.store.logger_file import named
         from retrue.web.app import app
+        from retrue.web.compiled import keep_compiled
 
         with self.open_shop(place) as shop:
             wanted = serving.Wanted(
@@ -254,6 +255,7 @@ class Wired:
                 parts_at_once=2 * cores(),
             )
             settings = serving.settings_of(wanted, serving.Lately(serving.own_addresses))
+            keep_compiled(cache_folder() / "templates")
             made = app(shop=shop, kinds=self.kinds(), clock=now, settings=settings, ring=ring)
             serving.serve(made, wanted, settings, say_line=click.echo, now=now)
 

@@ -29,6 +29,7 @@ from retrue.cases.prove.proof import Conditions, Proof
 from retrue.cases.reckon.books import BOOKS
 from retrue.cases.reckon.method import Method, book_of, methods, typed_as
 from retrue.phases.prove import prove_file
+from retrue.web.called import loaded
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))  # run as a script
 
@@ -103,7 +104,8 @@ def pasted_pages() -> str:
     """A table of all pages: address, method, what it does."""
     rows = ["| page | method | what it does |", "|---|---|---|"]
     for route in routes():
-        says = (inspect.getdoc(route.endpoint) or "").split("\n\n")[0].replace("\n", " ")
+        page = loaded(route.endpoint.__qualname__)
+        says = (inspect.getdoc(page) or "").split("\n\n")[0].replace("\n", " ")
         methods = ", ".join(sorted((route.methods or set()) - {"HEAD"}))
         rows.append(f"| `{route.path}` | {methods} | {says} |")
     return "\n" + "\n".join(rows) + "\n\n"

@@ -63,7 +63,7 @@ def test_until_it_is_ready_a_page_says_so_and_looks_again(
         assert may.wait(ANY_S)
         return machines(*told, **named)
 
-    monkeypatch.setattr("retrue.web.fix.home.WAIT_S", 0.01)
+    monkeypatch.setattr("retrue.web.front.WAIT_S", 0.01)
     monkeypatch.setattr(ahead, "FIRST_S", 0.01)
     monkeypatch.setattr(through, "machines", slow)
     with house.state.behind.working():

@@ -278,7 +278,7 @@ def test_what_breaks_of_ours_still_carries_the_headers(
     def fall(*_: object, **__: object) -> None:
         raise RuntimeError("planted")
 
-    monkeypatch.setattr("retrue.phases.worth.lots", fall)
+    monkeypatch.setattr("retrue.phases.note.lots", fall)
     owner.lenient = True
     answer = owner.get("/")
     assert answer.status_code == 500

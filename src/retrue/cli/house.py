@@ -23,8 +23,8 @@ if TYPE_CHECKING:
     from retrue.cases.prove.quiet import Quiet
     from retrue.cases.reckon.reckoning import Reckoning
     from retrue.cases.screen.bid_plan import BidPlan
+    from retrue.cases.screen.here import Spread
     from retrue.cases.screen.listing import Listing
-    from retrue.cases.screen.parts import Spread
     from retrue.cases.screen.screened import ScreenedLot
     from retrue.cases.sheet import PriceSheet
     from retrue.kinds.library import Kind
@@ -150,7 +150,7 @@ class Printer(Protocol):
 
 def _here(processes: int | None, cluster: str | None) -> Spread:
     """Nobody but this process works."""
-    from retrue.cases.screen.parts import Here
+    from retrue.cases.screen.here import Here
 
     return Here()
 

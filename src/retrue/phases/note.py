@@ -6,7 +6,7 @@ from typing import Unpack
 
 from retrue.base.refusals import Unknown, Unusable
 from retrue.base.say import say
-from retrue.records.facts import File, Note
+from retrue.records.facts import File, Lot, Note
 from retrue.records.hand import Hand
 from retrue.records.proving import Prove
 from retrue.records.shop import Record, RecordShop
@@ -138,6 +138,11 @@ def keep_file(
         ),
         **hand,
     )
+
+
+def lots(shop: RecordShop) -> list[Record[Lot]]:
+    """Lots that a note may be of, oldest first."""
+    return shop.current(Lot)
 
 
 def notes(shop: RecordShop) -> list[Record[Note]]:

@@ -10,7 +10,7 @@ import os
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from ipaddress import IPv4Address, IPv4Network, IPv6Network, ip_address
+from ipaddress import ip_address
 from pathlib import Path
 
 from cryptography import x509
@@ -20,21 +20,11 @@ from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
 from retrue.base.refusals import Unreadable
 from retrue.base.say import say
+from retrue.store.at_home import HOME, is_at_home
 
 YEARS = timedelta(days=3650)
 DAYS = timedelta(days=397)  # browsers refuse a server's certificate that is good for longer
 BEFORE = timedelta(days=1)  # a telephone whose clock is behind
-HOME = (  # addresses that no one has on the internet
-    IPv4Network("10.0.0.0/8"),  # RFC 1918
-    IPv4Network("172.16.0.0/12"),
-    IPv4Network("192.168.0.0/16"),
-    IPv4Network("169.254.0.0/16"),  # RFC 3927
-    IPv4Network("127.0.0.0/8"),  # RFC 1122, 3.2.1.3
-    IPv4Network("100.64.0.0/10"),  # RFC 6598: some telephones share their line with these
-    IPv4Network("192.0.0.0/24"),  # RFC 7335: and some with these
-    IPv6Network("fc00::/7"),  # RFC 4193
-    IPv6Network("fe80::/10"),  # RFC 4291, 2.5.6
-)
 LOCAL = "localhost"
 
 
@@ -164,18 +154,6 @@ class Authority:
         )
         _put(self._folder / "authority.key", _private(key))
         _put(self._folder / "authority.pem", made.public_bytes(serialization.Encoding.PEM))
-
-
-def is_at_home(address: str) -> bool:
-    """Whether an address is one that nobody has on the internet.
-
-    Examples
-    --------
-    >>> is_at_home("192.168.43.17"), is_at_home("172.20.10.4"), is_at_home("9.9.9.9")
-    (True, True, False)
-    """
-    one = ip_address(address)
-    return any(one in net for net in HOME if isinstance(one, IPv4Address) == (net.version == 4))
 
 
 def _use(*, signs: bool) -> x509.KeyUsage:

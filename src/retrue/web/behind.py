@@ -9,22 +9,22 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date, datetime
+from typing import ParamSpec
 
 from retrue.base.memory import give_back, resident_mb
 from retrue.base.refusals import Refusal
-from retrue.base.say import ENGLISH, NAMES, reader, speaking
-from retrue.cases.spot import first_id
+from retrue.base.say import ENGLISH, NAMES, reader, sentences, speaking
 from retrue.kinds.library import Kind
-from retrue.phases import fix, through, worth
 from retrue.records.shop import RecordShop
+from retrue.web.called import in_turn, load_all
 from retrue.web.security import Settings
-from retrue.web.through import ASKS
 
 FIRST_S = 1.0  # for the first page, which is then answered alone; not where it is the front page
 LOOK_S = 2.0  # whether another day has begun, something was kept, how much memory is held
 BREATH_S = 0.02  # after each lot, so that pages are answered meanwhile
 TIDY_MB = 250.0
 LANGUAGE = "language of the front page"
+P = ParamSpec("P")
 
 
 @dataclass(slots=True)
@@ -97,6 +97,7 @@ class Behind:
         held, newest = TIDY_MB, -1
         with self._changed:
             self._changed.wait_for(lambda: self._asked or self._ended.is_set(), FIRST_S)
+        self._begin(_load)
         while not self._ended.is_set():
             today = self._today()
             ahead = next((one for one in self._languages if (one, today) not in self._ready), None)
@@ -118,13 +119,17 @@ class Behind:
                     self._changed.wait(LOOK_S)
 
     @staticmethod
-    def _begin(work: Callable[[str, date], None], language: str, on: date) -> None:
+    def _begin(work: Callable[P, None], *given: P.args, **named: P.kwargs) -> None:
         """In a thread of its own: what breaks there is told and ends it, not the one that waits."""
-        thread = threading.Thread(target=work, args=(language, on), daemon=True)
+        thread = threading.Thread(target=work, args=given, kwargs=named, daemon=True)
         thread.start()
         thread.join()
 
     def _work(self, language: str, on: date) -> None:
+        with in_turn:
+            from retrue.cases.spot import first_id
+            from retrue.phases import through, worth
+            from retrue.web.through import ASKS
         shop, kinds, sums = self.shop, self.kinds, self.settings
         self.share = 0.0
         with speaking(language), contextlib.suppress(Refusal):  # the page itself says it
@@ -140,8 +145,19 @@ class Behind:
 
     def _again(self, language: str, on: date) -> None:
         """What was kept since changed one lot: only that one is made anew."""
+        with in_turn:
+            from retrue.phases import fix, through
+            from retrue.web.through import ASKS
         shop, kinds, sums = self.shop, self.kinds, self.settings
         with speaking(language), contextlib.suppress(Refusal):
             through.machines(shop, kinds, ASKS, on=on, seed=sums.seed, worlds=sums.worlds)
             fix.tonight(shop, kinds, on=on, lots=fix.in_hand(shop))
             fix.waiting(shop, on=on, kinds=kinds)
+
+
+def _load() -> None:
+    """What the first page did not need: all other pages, and what is said in other languages."""
+    load_all()
+    for language in NAMES:
+        if language != ENGLISH:
+            sentences(language)

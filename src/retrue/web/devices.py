@@ -7,7 +7,6 @@ from typing import Any
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
 
 from retrue.phases import devices
 from retrue.web.door import again, deed, hand, to, typed
@@ -50,10 +49,3 @@ async def post_revoke(request: Request) -> Response:
     shop, reason = request.app.state.shop, form.text("reason")
     await run_in_threadpool(devices.revoke, shop, device, reason, **hand(request, form))
     return to(f"{DEVICES}#gone")
-
-
-ROUTES: list[Route] = [
-    Route(DEVICES, show_devices, methods=["GET"]),
-    Route(f"{DEVICES}/{{device}}/name", post_name, methods=["POST"]),
-    Route(f"{DEVICES}/{{device}}/revoke", post_revoke, methods=["POST"]),
-]

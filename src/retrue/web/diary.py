@@ -10,7 +10,6 @@ from urllib.parse import urlencode
 from starlette.datastructures import QueryParams
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
 
 from retrue.base.refusals import NotAllowed, NotYet
 from retrue.base.say import say
@@ -159,12 +158,3 @@ async def post_words(request: Request) -> Response:
         diary.say_anew, request, request.path_params["id"], words, **hand(request, form)
     )
     return to(f"{KEPT}/{kept.id}")
-
-
-ROUTES: list[Route] = [
-    Route(KEPT, show_kept, methods=["GET"]),
-    Route(f"{KEPT}/{{id}}", show_one, methods=["GET"]),
-    Route(f"{KEPT}/{{id}}/back", post_back, methods=["POST"]),
-    Route(f"{KEPT}/{{id}}/again", post_again, methods=["POST"]),
-    Route(f"{KEPT}/{{id}}/words", post_words, methods=["POST"]),
-]

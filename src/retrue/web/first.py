@@ -7,7 +7,6 @@ from typing import Any
 
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
 
 from retrue.base.refusals import Problem
 from retrue.base.say import say
@@ -82,6 +81,3 @@ def shop_from(form: Typed, shop: Shop) -> Shop:
         currency=currency.upper(),
         hour_alternative=hour if hour is not None else shop.hour_alternative,
     )
-
-
-ROUTES: list[Route] = [Route("/first", post_first, methods=["POST"])]

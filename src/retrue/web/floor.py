@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
 
 from retrue.phases import devices, fix
 from retrue.web.door import deed
@@ -16,6 +15,3 @@ async def show_floor(request: Request) -> Response:
     ours = await deed(fix.in_hand, request)
     machines = await deed(devices.on_the_floor, request, ours)
     return render(request, "floor.html", machines=machines)
-
-
-ROUTES: list[Route] = [Route("/floor", show_floor, methods=["GET"])]

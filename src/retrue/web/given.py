@@ -9,7 +9,6 @@ from urllib.parse import quote
 
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
 
 from retrue.base.refusals import Unknown
 from retrue.base.say import say
@@ -104,12 +103,3 @@ async def show_checked(request: Request) -> Response:
     told: dict[str, Any] = {"checked": answer, "groups": in_groups(answer.sha256)}
     here = GIVEN.format(record=kept.id)
     return show(request, "given_check.html", here=here, headline=headline, **told)
-
-
-ROUTES: list[Route] = [
-    Route(f"{GIVEN}.pdf", give_pdf, methods=["GET"]),
-    Route(f"{GIVEN}.json", give_json, methods=["GET"]),
-    Route(f"{GIVEN}/check", show_checked, methods=["GET"]),
-    Route(f"{GIVEN}/pictures/{{picture}}", give_picture, methods=["GET"]),
-    Route(GIVEN, show_given, methods=["GET"]),
-]

@@ -10,7 +10,6 @@ from urllib.parse import quote
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
-from starlette.routing import Route
 
 from retrue.base.refusals import NotYet, Refusal
 from retrue.base.say import say
@@ -132,13 +131,3 @@ def note_handed(shop: RecordShop, made: Made, writer: Hand) -> None:
         )
     except Refusal:
         return
-
-
-ROUTES: list[Route] = [
-    Route(KEEPING, show_keeping),
-    Route(KEEPING + "/backup", post_backup, methods=["POST"]),
-    Route(KEEPING + "/export", post_export, methods=["POST"]),
-    Route(KEEPING + "/check", post_check, methods=["POST"]),
-    Route(KEEPING + "/progress", give_keeping),
-    Route(KEEPING + "/file", hand_out, methods=["POST"]),
-]

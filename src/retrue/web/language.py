@@ -6,11 +6,10 @@ import re
 
 from starlette.requests import HTTPConnection, Request
 from starlette.responses import Response
-from starlette.routing import Route
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from retrue.base.refusals import Problem, Unusable
-from retrue.base.say import ENGLISH, NAMES, say, sentences, speaking
+from retrue.base.say import ENGLISH, NAMES, say, speaking
 from retrue.web.door import to, typed
 
 COOKIE = "retrue_language"
@@ -71,9 +70,6 @@ class Speaking:
 
     def __init__(self, app: ASGIApp) -> None:
         self.app = app
-        for language in NAMES:
-            if language != ENGLISH:
-                sentences(language)  # read before the first page waits for it
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Speak it in everything that this request brings about."""
@@ -113,6 +109,3 @@ async def post_language(request: Request) -> Response:
         samesite="lax",
     )
     return answer
-
-
-ROUTES = [Route("/language", post_language, methods=["POST"])]

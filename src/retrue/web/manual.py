@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
 
 from retrue.base.manual_files import JOB, manual, picture
 from retrue.base.manual_find import Found, look_up, nearest
@@ -17,8 +16,6 @@ from retrue.web.manual_html import page_html, part_html
 from retrue.web.pages import render
 
 HELP = "/help"
-PAGE = HELP + "/{page}"
-PICTURE = HELP + "/pictures/{name}"
 MOST = 12
 TYPES = {"png": "image/png", "webp": "image/webp"}
 DAY = {"cache-control": "private, max-age=86400"}
@@ -100,10 +97,3 @@ def _best(one: Found) -> tuple[Place, Markup]:
 
 def _below_title(page: str) -> str:
     return manual().pages[page].partition("\n")[2]
-
-
-ROUTES: list[Route] = [
-    Route(HELP, show_help, methods=["GET"]),
-    Route(PICTURE, show_picture, methods=["GET"]),
-    Route(PAGE, show_page, methods=["GET"]),
-]

@@ -7,11 +7,12 @@ from typing import Any
 from starlette.requests import Request
 from starlette.responses import Response
 
-from retrue.phases import fix, note, worth
+from retrue.phases import note
 from retrue.records.facts import File
 from retrue.records.hand import numbered
-from retrue.records.shop import Record
+from retrue.records.shop import Record, RecordShop
 from retrue.store.proof import prove
+from retrue.web.called import in_turn
 from retrue.web.door import FILE, again, deed, fresh, hand, to, typed
 from retrue.web.forms import Typed
 from retrue.web.pages import render
@@ -21,14 +22,21 @@ from retrue.web.uploads import SCALED, content
 async def show_notes(request: Request, /, **more: Any) -> Response:
     """One photograph and/or one sentence; below it what was noted, the newest first."""
     notes = await deed(note.notes, request)
-    lots = await deed(worth.lots, request)
+    lots = await deed(note.lots, request)
     if request.state.role != "owner":  # what others wrote down may be about money
         mine = request.state.device
         notes = [one for one in notes if one.device == mine]
-        ours = await deed(fix.in_hand, request)
+        ours = await deed(_in_hand, request)
         lots = [one for one in lots if one.id in ours]
     newest = list(reversed(notes))
     return render(request, "note.html", notes=newest, lots=lots, id=fresh(), **more)
+
+
+def _in_hand(shop: RecordShop) -> frozenset[str]:
+    """Lots that are worked on; only a helper's page asks."""
+    with in_turn:
+        from retrue.phases import fix
+    return fix.in_hand(shop)
 
 
 async def _kept_file(request: Request, form: Typed) -> str | None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from starlette.requests import Request
 from starlette.responses import FileResponse, Response
-from starlette.routing import Route
 
 from retrue.web.pages import STATIC, render
 
@@ -17,6 +16,3 @@ async def give_worker(_: Request) -> Response:
 async def show_offline(request: Request) -> Response:
     """What is shown in place of a page that this device has not kept."""
     return render(request, "offline.html")
-
-
-ROUTES = [Route("/worker.js", give_worker), Route("/offline", show_offline)]

@@ -8,7 +8,6 @@ from urllib.parse import quote
 
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
 
 from retrue.cases.diary_record import About
 from retrue.kinds.library import Kind
@@ -21,7 +20,6 @@ from retrue.web.manual_index import manual_hits
 from retrue.web.pages import render
 from retrue.web.roles import may_open
 
-SEARCH = "/search"
 MOST_HEADINGS = 8
 OWNERS = ("visit",)  # finders whose pages are the owner's alone
 
@@ -97,6 +95,3 @@ def _may(request: Request) -> Callable[[str], bool]:
 
 def _kept(shop: RecordShop, records: Any, about: About) -> list[diary.Kept]:
     return [diary.kept_of(shop, one, about) for one in records]
-
-
-ROUTES: list[Route] = [Route(SEARCH, show_search, methods=["GET"])]

@@ -12,7 +12,7 @@ from starlette.requests import HTTPConnection
 
 from retrue.base.refusals import NotAllowed, Refusal
 from retrue.base.say import say
-from retrue.cases.screen.parts import Here, Spread
+from retrue.cases.screen.here import Here, Spread
 
 COOKIE = "retrue_device"
 LAPTOP = "laptop"  # this machine itself; it needs no pairing

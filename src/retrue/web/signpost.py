@@ -32,10 +32,11 @@ class Signpost(BaseRoute):
 
     def __init__(self, routes: Sequence[BaseRoute]) -> None:
         self.routes = tuple(routes)
-        begins = {_ends(one.path) for one in self.routes if _is_plain(one)}
+        each = [_ends(one.path) if _is_plain(one) else None for one in self.routes]
         self._beside = {
-            ends: [one for one in self.routes if not _is_plain(one) or _ends(one.path) == ends]
-            for ends in begins
+            ends: [one for one, mine in zip(self.routes, each, strict=True) if mine in (None, ends)]
+            for ends in each
+            if ends is not None
         }
         self._others = [one for one in self.routes if not _is_plain(one)]
 

@@ -7,7 +7,6 @@ from typing import Any
 
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
 
 from retrue.cases.onward_path import PageLine, Tick
 from retrue.cases.onward_words import SEEK, Step
@@ -77,6 +76,3 @@ def stretches(one: Onward) -> tuple[Stretch, ...]:
         Stretch(tick, PHASES[tick.phase], tuple(p for p in pages if p.phase == tick.phase))
         for tick in one.ticks
     )
-
-
-ROUTES: list[Route] = [Route("/lots/{lot}/machines/{machine}", show_machine, methods=["GET"])]

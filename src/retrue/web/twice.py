@@ -12,7 +12,6 @@ from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData, UploadFile
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
-from starlette.routing import Route
 
 from retrue.base.refusals import NotAllowed, Problem, Unknown, Unusable
 from retrue.base.say import say
@@ -231,10 +230,3 @@ async def post_one(request: Request) -> Response:
         **hand(request),
     )  # fmt: skip
     return to(_ours(form.text("back")))
-
-
-ROUTES: list[Route] = [
-    Route(LIST, show_list, methods=["GET"]),
-    Route(LIST + "/{aside}", show_one, methods=["GET"]),
-    Route(LIST + "/{aside}", post_one, methods=["POST"]),
-]

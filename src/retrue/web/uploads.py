@@ -9,10 +9,10 @@ from starlette.datastructures import UploadFile
 
 from retrue.base.refusals import Refusal, Unreadable
 from retrue.base.say import say
-from retrue.phases import worth
 from retrue.records.hand import Hand
 from retrue.records.shop import RecordShop
 from retrue.store.proof import prove_picture
+from retrue.web.called import in_turn
 
 FILE_BYTES = 60_000_000
 SCALED = "scaled-"  # our own page puts this before the name of what it made smaller
@@ -37,6 +37,8 @@ def content(upload: UploadFile) -> bytes:
 def _keep_each(
     shop: RecordShop, lot: str, uploads: Sequence[UploadFile], machine: str | None, hand: Hand
 ) -> list[str]:
+    with in_turn:
+        from retrue.phases import worth  # dear to load, not needed for a note
     refused = []
     for upload in uploads:
         name = upload.filename or say("photograph")

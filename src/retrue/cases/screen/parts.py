@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Protocol
 
+from retrue.cases.screen.here import Here as Here  # from here as well
+from retrue.cases.screen.here import Spread as Spread
 from retrue.cases.screen.listing import ListedLot
 from retrue.cases.screen.screened import ScreenedLot
 from retrue.kinds.library import Kind
@@ -40,27 +41,6 @@ class PartDone:
 
 
 Work = Callable[[Part, Mapping[str, Kind]], PartDone]
-
-
-class Spread(Protocol):
-    """Hands parts to whoever works on them; the answers come as they are ready."""
-
-    def run(
-        self, work: Work, parts: Sequence[Part], kinds: Mapping[str, Kind]
-    ) -> Iterator[PartDone]:
-        """Every part once, in any order; a lost worker's part is given to another."""
-        ...
-
-
-class Here:
-    """One part after the other, in this process."""
-
-    def run(
-        self, work: Work, parts: Sequence[Part], kinds: Mapping[str, Kind]
-    ) -> Iterator[PartDone]:
-        """Every part once, in order."""
-        for part in parts:
-            yield work(part, kinds)
 
 
 def parts_of(lots: Sequence[ListedLot], *, seed: int, worlds: int) -> tuple[Part, ...]:

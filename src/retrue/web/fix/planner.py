@@ -8,15 +8,17 @@ from collections.abc import Callable, Mapping
 from contextvars import copy_context
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from retrue.base.refusals import Refusal
 from retrue.base.say import say
-from retrue.cases.fix.plan_lines import PlanView
 from retrue.kinds.library import Kind
-from retrue.phases import fix
 from retrue.records.hand import Hand
 from retrue.records.shop import RecordShop
+from retrue.web.called import in_turn
+
+if TYPE_CHECKING:
+    from retrue.cases.fix.plan_lines import PlanView
 
 _log = logging.getLogger(__name__)
 
@@ -99,6 +101,8 @@ class Planner:
     def _work(self, asked: dict[str, Any], hand: Hand, keep: bool) -> None:
         ended = Going(broken=True)
         try:
+            with in_turn:
+                from retrue.phases import fix
             view = fix.plan(self.shop, self.kinds, now=self.clock(), progress=self._tell, **asked)
             if keep:
                 fix.keep_plan(self.shop, view, **hand)

@@ -7,7 +7,6 @@ from typing import Any
 
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
 
 from retrue.base.refusals import Problem
 from retrue.base.say import say
@@ -19,7 +18,6 @@ from retrue.web.prove.where import Place, place_of
 from retrue.web.settle.sell import kept_of
 from retrue.web.settle.where import machine_money, show, today
 
-AFTER = "/lots/{lot}/machines/{machine}/settle/after"
 SHAPES = {"kept": "good", "answered": "good", "paid": "good", "overdue": "bad", "open": "open"}
 
 
@@ -109,13 +107,3 @@ async def post_came(request: Request) -> Response:
                       on=today(request), at=(place.view.id, place.key),
                       **hand(request, form))  # fmt: skip
     return _to(place, made.id)
-
-
-ROUTES: list[Route] = [
-    Route(AFTER, show_after, methods=["GET"]),
-    Route(f"{AFTER}/promise", post_promise, methods=["POST"]),
-    Route(f"{AFTER}/kept", post_kept, methods=["POST"]),
-    Route(f"{AFTER}/asked", post_asked, methods=["POST"]),
-    Route(f"{AFTER}/answered", post_answered, methods=["POST"]),
-    Route(f"{AFTER}/came", post_came, methods=["POST"]),
-]

@@ -11,7 +11,6 @@ from urllib.parse import quote, urlencode
 
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
 
 from retrue.base.currencies import minor_units
 from retrue.base.refusals import Unknown
@@ -25,7 +24,6 @@ from retrue.records.settling import BUCKETS, Posting
 from retrue.records.shop import Record, RecordShop
 from retrue.store.table_out import csv_of, xlsx_of
 from retrue.web.door import again, deed, fresh, hand, to, typed
-from retrue.web.settle import rates_lock
 from retrue.web.settle.post import (
     BOOK,
     every_for,
@@ -202,13 +200,3 @@ async def post_correct(request: Request) -> Response:
     await deed(settle.correct, request, wanted, fact, on=today(request),
                kinds=request.app.state.kinds, **hand(request, form))  # fmt: skip
     return to(f"{BOOK}/{wanted}")
-
-
-ROUTES: list[Route] = [
-    Route(BOOK, show_book, methods=["GET"]),
-    Route(f"{BOOK}.csv", give_csv, methods=["GET"]),
-    Route(f"{BOOK}.xlsx", give_xlsx, methods=["GET"]),
-    Route(f"{BOOK}/{{line}}", show_line, methods=["GET"]),
-    Route(f"{BOOK}/{{line}}", post_correct, methods=["POST"]),
-    *rates_lock.ROUTES,
-]

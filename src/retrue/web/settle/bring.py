@@ -7,7 +7,6 @@ from typing import Any, cast
 
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
 
 from retrue.base.refusals import Problem, Refusal, Unknown, Unusable
 from retrue.base.say import say
@@ -249,12 +248,3 @@ async def template_xlsx(request: Request) -> Response:
     kind = _template(request)
     made = await deed(lambda _: xlsx_of(template_rows(kind)), request)
     return given(made, f"{kind}.xlsx", XLSX)
-
-
-ROUTES: list[Route] = [
-    Route(IMPORT, show_import, methods=["GET"]),
-    Route(f"{IMPORT}/read", post_read, methods=["POST"]),
-    Route(f"{IMPORT}/keep", post_keep, methods=["POST"]),
-    Route(f"{IMPORT}/{{kind}}.csv", template_csv, methods=["GET"]),
-    Route(f"{IMPORT}/{{kind}}.xlsx", template_xlsx, methods=["GET"]),
-]

@@ -6,7 +6,6 @@ from typing import Any
 
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
 
 from retrue.base.refusals import NotYet, Problem, Unusable
 from retrue.base.say import say
@@ -24,7 +23,6 @@ from retrue.web.prove.where import place_of
 from retrue.web.settle.where import just_kept, machine_money, show, today
 from retrue.web.uploads import content
 
-CLOSE = "/lots/{lot}/machines/{machine}/settle/close"
 SHARE = "/settle/share"
 ENDS = {
     "keeps_working": "it keeps working", "sold": "sold", "parted_out": "parted out",
@@ -147,13 +145,3 @@ async def post_take(request: Request) -> Response:
         on=on, text=form.text("text"), **written,
     )  # fmt: skip
     return to(f"{SHARE}?kept={record.fact.cases if record is not None else 0}")
-
-
-ROUTES: list[Route] = [
-    Route(CLOSE, show_close),
-    Route(CLOSE, post_close, methods=["POST"]),
-    Route(SHARE, show_share),
-    Route(SHARE, post_look, methods=["POST"]),
-    Route(SHARE + "/take", post_take, methods=["POST"]),
-    Route(SHARE + ".json", share_file),
-]

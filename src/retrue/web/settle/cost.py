@@ -7,7 +7,6 @@ from urllib.parse import quote
 
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
 
 from retrue.base.say import say
 from retrue.cases.settle.cost_drawing import cost_bars, curve_drawing
@@ -24,8 +23,6 @@ from retrue.web.fix.options import sum_small
 from retrue.web.prove.papers import given
 from retrue.web.settle.where import lot_money, machine_money, show, today
 
-LOT = "/lots/{lot}/settle/cost"
-MACHINE = "/lots/{lot}/machines/{machine}/settle/cost"
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 FEW = 10  # lines shown before "all of them"
 
@@ -97,13 +94,3 @@ async def xlsx_file(request: Request) -> Response:
     """Rows and lines as a spreadsheet."""
     view = await view_of(request)
     return given(await deed(lambda _: xlsx_of(table_rows(view)), request), "cost.xlsx", XLSX)
-
-
-ROUTES: list[Route] = [
-    Route(LOT, show_cost),
-    Route(LOT + ".csv", csv_file),
-    Route(LOT + ".xlsx", xlsx_file),
-    Route(MACHINE, show_cost),
-    Route(MACHINE + ".csv", csv_file),
-    Route(MACHINE + ".xlsx", xlsx_file),
-]

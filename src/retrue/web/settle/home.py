@@ -9,7 +9,6 @@ from typing import Any
 
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
 
 from retrue.base.say import say
 from retrue.cases.settle.after import DueLine
@@ -139,6 +138,3 @@ def _machines(shop: RecordShop, book: Book, rows: Iterable[HoursRow]) -> list[Ma
                 )
             )
     return found
-
-
-ROUTES: list[Route] = [Route("/settle", show_home)]

@@ -7,7 +7,6 @@ from typing import Any, cast
 
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
 
 from retrue.base.refusals import Problem, Unknown
 from retrue.base.say import say
@@ -204,11 +203,3 @@ def _day(text: str) -> date | None:
         return date.fromisoformat(text)
     except ValueError:
         return None
-
-
-ROUTES: list[Route] = [
-    Route(HOURS, show_hours, methods=["GET"]),
-    Route(HOURS, post_hours, methods=["POST"]),
-    Route(f"{HOURS}/clock", post_clock, methods=["POST"]),
-    Route(f"{HOURS}/back", post_hours_back, methods=["POST"]),
-]

@@ -8,7 +8,6 @@ from typing import Any
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
 
 from retrue.base.refusals import Problem, Unusable
 from retrue.base.say import say
@@ -27,7 +26,7 @@ from retrue.web.settle.posting_form import in_form, posting_of
 from retrue.web.settle.where import back_of, show, today
 from retrue.web.uploads import SCALED, content
 
-BOOK, POST = "/settle/book", "/settle/post"
+BOOK = "/settle/book"
 ASKED = ("sort", "for", "bucket", "receipt", "what", "amount", "currency", "of", "source")
 
 
@@ -155,11 +154,3 @@ async def post_take_back(request: Request) -> Response:
     given = (form.text("record"), form.text("reason"))
     await deed(settle.take_back, request, *given, **hand(request, form))
     return to(back_of(form.text("back"), BOOK))
-
-
-ROUTES: list[Route] = [
-    Route(POST, show_post, methods=["GET"]),
-    Route(POST, post_line, methods=["POST"]),
-    Route(f"{POST}/expected", post_expected, methods=["POST"]),
-    Route("/settle/take-back", post_take_back, methods=["POST"]),
-]

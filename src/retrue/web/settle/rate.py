@@ -7,7 +7,6 @@ from typing import Any
 
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
 
 from retrue.base.refusals import Problem
 from retrue.base.say import say
@@ -22,7 +21,6 @@ from retrue.web.fix.where import asked
 from retrue.web.prove.where import place_of
 from retrue.web.settle.where import machine_money, show, today
 
-RATE = "/lots/{lot}/machines/{machine}/settle/rate"
 MOVES = 6  # shown at once
 MARKS = {"own": "your own", "assumed": "assumed", "reckoned": "reckoned", "file": "as given"}
 
@@ -93,9 +91,3 @@ async def post_figure(request: Request) -> Response:
     await deed(settle.set_figure, request, place.view.id, place.key, kinds, figure,
                **hand(request, form))  # fmt: skip
     return to(f"{here}?kept={item}#figures")
-
-
-ROUTES: list[Route] = [
-    Route(RATE, show_rate),
-    Route(RATE, post_figure, methods=["POST"]),
-]

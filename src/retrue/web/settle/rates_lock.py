@@ -8,7 +8,6 @@ from typing import Any
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
 
 from retrue.base.formatter import decimals, number
 from retrue.base.refusals import Problem
@@ -102,12 +101,3 @@ async def post_lock(request: Request) -> Response:
         text=form.text("text"), **hand(request, form),
     )  # fmt: skip
     return to(f"{LOCK}?kept={record.id}")
-
-
-ROUTES: list[Route] = [
-    Route(RATES, show_rates, methods=["GET"]),
-    Route(RATES, post_rate, methods=["POST"]),
-    Route(f"{RATES}/file", post_rate_file, methods=["POST"]),
-    Route(LOCK, show_lock, methods=["GET"]),
-    Route(LOCK, post_lock, methods=["POST"]),
-]

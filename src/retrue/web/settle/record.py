@@ -9,7 +9,6 @@ from typing import Any, cast
 
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
 
 from retrue.base.refusals import NotYet, Problem
 from retrue.base.say import later, say
@@ -38,8 +37,6 @@ from retrue.web.prove.where import Place, place_of
 from retrue.web.settle.where import machine_money, show, today
 from retrue.web.uploads import content
 
-RECORD = "/lots/{lot}/machines/{machine}/settle/record"
-CHECK = "/settle/check"
 SOLD: tuple[tuple[SoldAs, str], ...] = (
     ("as_found", later("as found")),
     ("running", later("running")),
@@ -267,14 +264,3 @@ def _check(shop: RecordShop, sent: bytes, edition: str) -> Checked:
         return condition_record(told, pictures, paper="us-letter" if paper != "a4" else "a4")
 
     return settle.check(sent, shop=shop, reprint=reprint, edition=edition)
-
-
-ROUTES: list[Route] = [
-    Route(CHECK, show_check),
-    Route(CHECK, post_check, methods=["POST"]),
-    Route(RECORD, show_record),
-    Route(f"{RECORD}.pdf", record_pdf),
-    Route(f"{RECORD}.json", record_json),
-    Route(f"{RECORD}/include", post_include, methods=["POST"]),
-    Route(f"{RECORD}/give", post_give, methods=["POST"]),
-]

@@ -8,7 +8,6 @@ from typing import Any, cast, get_args
 
 from starlette.requests import Request
 from starlette.responses import PlainTextResponse, Response
-from starlette.routing import Route
 
 from retrue.base.refusals import Problem
 from retrue.base.say import later, reader, say
@@ -30,7 +29,6 @@ from retrue.web.forms import Typed
 from retrue.web.prove.where import Place, place_of
 from retrue.web.settle.where import back_of, machine_money, show, today
 
-SELL = "/lots/{lot}/machines/{machine}/settle/sell"
 WORLDS = 2000  # of a page that somebody waits for
 FEW = 3  # deeds shown before "all of them"
 RULE = RuleWords(
@@ -200,14 +198,3 @@ async def sale_text(request: Request) -> Response:
 def _needed(form: Typed, field: str, value: Any, remedy: str) -> None:
     if value is None and field not in {one.where for one in form.problems}:
         form.problems.append(Problem(field, say("is empty"), remedy))
-
-
-ROUTES: list[Route] = [
-    Route(SELL, show_sell, methods=["GET"]),
-    Route(f"{SELL}/list", post_listing, methods=["POST"]),
-    Route(f"{SELL}/figure", post_figure, methods=["POST"]),
-    Route(f"{SELL}/answer", post_answer, methods=["POST"]),
-    Route(f"{SELL}/back", post_as_before, methods=["POST"]),
-    Route(f"{SELL}/text", sale_text, methods=["GET"]),
-    Route("/lots/{lot}/machines/{machine}/settle/offers", post_offer, methods=["POST"]),
-]

@@ -6,7 +6,6 @@ from typing import Any
 
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
 
 from retrue.cases.settle.versus_lines import VersusView
 from retrue.cases.settle.versus_said import row_words
@@ -17,8 +16,6 @@ from retrue.web.fix.drawn import each_drawn
 from retrue.web.fix.options import sum_small
 from retrue.web.prove.where import place_of
 from retrue.web.settle.where import machine_money, show, today
-
-VERSUS = "/lots/{lot}/machines/{machine}/settle/versus"
 
 
 async def show_versus(request: Request, /, **more: Any) -> Response:
@@ -34,6 +31,3 @@ async def show_versus(request: Request, /, **more: Any) -> Response:
         here=machine_money(place.view.id, place.key), row_words=row_words,
         other_words=other_words, **more,
     )  # fmt: skip
-
-
-ROUTES: list[Route] = [Route(VERSUS, show_versus)]

@@ -21,11 +21,11 @@ from retrue.base.formatter import minute
 from retrue.base.refusals import Refusal
 from retrue.base.say import say
 from retrue.kinds.library import Kind
-from retrue.phases import wake
 from retrue.records.hand import Hand
 from retrue.records.shop import Record, RecordShop
 from retrue.records.waking import WatchBegun, WatchEnded
 from retrue.store import logger_file
+from retrue.web.called import in_turn
 
 DEVICE = "logger"
 EVERY_S = 2.0
@@ -99,6 +99,8 @@ class Follower:
 
     def _follow(self, watch: Record[WatchBegun]) -> None:
         """New rows of its logger's file; a file that has not changed is not read again."""
+        with in_turn:
+            from retrue.phases import wake
         name, now = watch.fact.logger, self.clock()
         if not name:
             return
@@ -127,6 +129,8 @@ class Follower:
 
     def _call(self, watch: Record[WatchBegun]) -> None:
         """A stop is kept once; the bell rings then, and again until somebody ends the watch."""
+        with in_turn:
+            from retrue.phases import wake
         now = self.clock()
         wake.call(self.shop, watch.id, now, self.kinds, **self._hand())
         if wake.watch_stands(self.shop, watch.id, now, self.kinds).call not in LOUD:

@@ -10,7 +10,6 @@ from typing import Any, cast
 
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
-from starlette.routing import Route
 
 from retrue.base.refusals import Problem, Refusal, Unknown, Unusable
 from retrue.base.say import say
@@ -34,7 +33,6 @@ from retrue.web.worth.screen_board import (
 )
 from retrue.web.worth.screen_remedy import on_page
 
-ONE = SCREEN + "/{catalogue}"
 CURRENCIES = (1, 2, 3)  # rows of the form for other currencies
 MOST, MOST_POOR = 20, 50  # lots shown before "the other ones"
 TOML = ".toml"
@@ -285,12 +283,3 @@ async def give_progress(request: Request) -> Response:
     told = {"done": board.done, "going": board.going, "schema": "screening/1",
             "share": round(board.share, 3), "words": board.words}  # fmt: skip
     return JSONResponse(told)
-
-
-ROUTES: list[Route] = [
-    Route(SCREEN, show_catalogues, methods=["GET"]),
-    Route(SCREEN, post_catalogue, methods=["POST"]),
-    Route(ONE, show_one, methods=["GET"]),
-    Route(ONE + "/work", post_work, methods=["POST"]),
-    Route(ONE + "/progress", give_progress, methods=["GET"]),
-]

@@ -6,7 +6,6 @@ from typing import Any
 
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
 
 from retrue.base.formatter import odds
 from retrue.base.refusals import Problem
@@ -15,10 +14,9 @@ from retrue.phases import worth
 from retrue.records.screening import Budget
 from retrue.web.door import again, deed, hand, to, typed
 from retrue.web.forms import Typed
-from retrue.web.worth.screen import ONE, board_or_columns
+from retrue.web.worth.screen import board_or_columns
 from retrue.web.worth.screen_board import SCREEN, board_of, lot_of, show
 
-BIDS = ONE + "/bids"
 ODDS = ("0.8", "0.9", "0.95", "0.99")
 DEFAULT_ODDS = "0.9"
 MOST_SHORT = 60  # lots that are looked at together
@@ -83,9 +81,3 @@ def budget_from(form: Typed, catalogue: str) -> Budget:
         short_list=count,
         only=tuple(one.strip() for one in form.text("only").split(",") if one.strip()),
     )
-
-
-ROUTES: list[Route] = [
-    Route(BIDS, show_bids, methods=["GET"]),
-    Route(BIDS, post_budget, methods=["POST"]),
-]

@@ -7,7 +7,6 @@ from datetime import datetime
 
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
 
 from retrue.base.formatter import minute
 from retrue.base.refusals import NotYet
@@ -25,7 +24,6 @@ from retrue.store.table_out import csv_of, xlsx_of
 from retrue.web.door import deed
 from retrue.web.pairing import on_the_network
 from retrue.web.prove.papers import given, pdf
-from retrue.web.worth.screen import ONE
 from retrue.web.worth.screen_board import Board, board_of, screener_of
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -114,12 +112,3 @@ async def bids_table(request: Request) -> Response:
     plan, board = await _plan(request), await board_of(request)
     made = await deed(lambda _: xlsx_of(bid_table(plan)), request)
     return given(made, f"{board.name}-bids.xlsx", XLSX)
-
-
-ROUTES: list[Route] = [
-    Route(ONE + "/sheet.pdf", sheet_file, methods=["GET"]),
-    Route(ONE + "/sheet.xlsx", xlsx_file, methods=["GET"]),
-    Route(ONE + "/sheet.csv", csv_file, methods=["GET"]),
-    Route(ONE + "/bids.pdf", bids_file, methods=["GET"]),
-    Route(ONE + "/bids.xlsx", bids_table, methods=["GET"]),
-]

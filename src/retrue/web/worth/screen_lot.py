@@ -8,7 +8,6 @@ from typing import Any
 
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
 
 from retrue.base.refusals import Problem
 from retrue.base.say import say
@@ -21,7 +20,7 @@ from retrue.records.screening import Bidder
 from retrue.records.shop import Record
 from retrue.web.door import again, deed, hand, to, typed
 from retrue.web.forms import Typed
-from retrue.web.worth.screen import ONE, board_or_columns
+from retrue.web.worth.screen import board_or_columns
 from retrue.web.worth.screen_board import (
     SCREEN,
     Board,
@@ -33,7 +32,6 @@ from retrue.web.worth.screen_board import (
 )
 from retrue.web.worth.screen_work import Screener
 
-LOT = ONE + "/lot/{number}"
 ENDS = ("won", "lost")
 
 
@@ -158,12 +156,3 @@ async def post_outcome(request: Request) -> Response:
         amount if amount is None else Decimal(amount), **hand(request, form),
     )  # fmt: skip
     return to(lot_path(request, listed) + "#bid")
-
-
-ROUTES: list[Route] = [
-    Route(LOT, show_lot, methods=["GET"]),
-    Route(ONE + "/take", post_take, methods=["POST"]),
-    Route(ONE + "/bidder", post_bidder, methods=["POST"]),
-    Route(ONE + "/bidder/back", post_give_up, methods=["POST"]),
-    Route(ONE + "/outcome", post_outcome, methods=["POST"]),
-]

@@ -10,7 +10,6 @@ from typing import Any
 
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
 
 from retrue.base.refusals import Problem, Refusal, Unusable
 from retrue.base.say import say
@@ -25,7 +24,7 @@ from retrue.records.screening import Catalogue
 from retrue.records.shop import Record, RecordShop
 from retrue.web.door import again, deed, hand, to, typed
 from retrue.web.forms import Typed
-from retrue.web.worth.screen import ONE, TOML, board_or_columns, catalogue_from
+from retrue.web.worth.screen import TOML, board_or_columns, catalogue_from
 from retrue.web.worth.screen_board import SCREEN, shop_currency, show
 from retrue.web.worth.screen_remedy import on_page
 
@@ -194,10 +193,3 @@ def reasons_of(cells: Sequence[Said]) -> list[Reason]:
         Reason(how=how, heading=heading, why=why, count=count, example=shown[how, heading, why])
         for (how, heading, why), count in counted.most_common()
     ]
-
-
-ROUTES: list[Route] = [
-    Route(ONE + "/columns", show_columns, methods=["GET"]),
-    Route(ONE + "/columns", post_columns, methods=["POST"]),
-    Route(ONE + "/read", show_read, methods=["GET"]),
-]

@@ -16,17 +16,14 @@ from uuid import uuid4
 
 from retrue.base.refusals import Refusal
 from retrue.base.say import reader
-from retrue.cases.screen.asking import ask_first
-from retrue.cases.screen.listing import ListedLot, Listing
-from retrue.cases.screen.rank import ranked
-from retrue.cases.screen.screened import AskFirst, ScreenedLot
-from retrue.cases.screen.worthy import has_price
 from retrue.kinds.library import Kind
-from retrue.phases import worth
 from retrue.records.hand import Hand
 from retrue.records.shop import RecordShop
+from retrue.web.called import in_turn
 
 if TYPE_CHECKING:
+    from retrue.cases.screen.listing import ListedLot, Listing
+    from retrue.cases.screen.screened import AskFirst, ScreenedLot
     from retrue.web.security import Settings
 
 WORLDS = 2000  # of each lot; the price of one that is taken into my lots has more
@@ -156,6 +153,8 @@ class Screener:
         try:
             with self._at_work:
                 self._stands[catalogue] = Working(going=True)
+                with in_turn:
+                    from retrue.phases import worth
                 worth.run_parts(
                     self.shop, catalogue, self.kinds, self.settings.spread, worker=self.worker,
                     clock=self.clock,
@@ -191,6 +190,10 @@ class Screener:
 
     def _ask_ahead(self, catalogue: str) -> None:
         """What to ask of the best, before the page is looked at."""
+        with in_turn:
+            from retrue.cases.screen.rank import ranked
+            from retrue.cases.screen.worthy import has_price
+            from retrue.phases import worth
         state = worth.state_of(self.shop, catalogue, self.kinds)
         if state.begun is None or not state.ready:
             return
@@ -218,6 +221,8 @@ class Screener:
         known = self.known(row, key)
         if known is not None:
             return known
+        with in_turn:
+            from retrue.cases.screen.asking import ask_first
         asked = ask_first(listed, self.spoken, seed=self.seed, worlds=self.worlds)
         told = [[one.check, str(one.text), one.worth] for one in asked]
         self.shop.remember(_name(row, key), json.dumps(told).encode())
@@ -230,6 +235,8 @@ class Screener:
         told = self.shop.recall(_name(row, key))
         if told is None:
             return None
+        with in_turn:
+            from retrue.cases.screen.screened import AskFirst
         return tuple(AskFirst(check=id, text=text, worth=worth) for id, text, worth in
                      json.loads(told))  # fmt: skip
 
