@@ -8,9 +8,8 @@ from typing import Any
 
 from retrue.base.refusals import Unknown
 from retrue.base.say import later, say
-from retrue.cases.fix.card_steps import way_words
 from retrue.cases.fix.clearing import CLEAR, CLEAR_RUNNING
-from retrue.cases.prove.deed import deed
+from retrue.cases.fix.way_words import way_words
 from retrue.cases.prove.sensed import SENSES
 from retrue.cases.reckon.method import method
 from retrue.cases.strip.ticks import items_of
@@ -168,16 +167,22 @@ def _tick(fact: Any, value: str, kind: Kind | None) -> str:
     return items_of(kind, fact.list).get(value, ("", ()))[0] if kind else ""
 
 
-def _titled(find: Callable[[str], Any], field: str) -> Callable[[Any, str, Kind | None], str]:
-    """What a table of ours calls an id; one of an older version by nothing."""
+def _method(fact: Any, value: str, kind: Kind | None) -> str:
+    """What a calculator is called; one of an older version by nothing."""
+    try:
+        return str(method(value).title)
+    except Unknown:
+        return ""
 
-    def words(fact: Any, value: str, kind: Kind | None) -> str:
-        try:
-            return str(getattr(find(value), field))
-        except Unknown:
-            return ""
 
-    return words
+def _test(fact: Any, value: str, kind: Kind | None) -> str:
+    """What a test is called; one of an older version by nothing."""
+    from retrue.cases.prove.deed import deed  # dear to load, and seldom asked for
+
+    try:
+        return str(deed(value).title)
+    except Unknown:
+        return ""
 
 
 def _card(fact: Any, value: str, kind: Kind | None) -> str:
@@ -202,11 +207,11 @@ CODED: Mapping[tuple[str, str], Callable[[Any, str, Kind | None], str]] = {
     ("cost_line", "line"): _card,
     ("hours_told", "line"): _card,
     ("out", "line"): _card,
-    ("planned", "method"): _titled(method, "title"),
+    ("planned", "method"): _method,
     ("posting", "line"): _card,
     ("quoted", "line"): _card,
-    ("reading_set", "test"): _titled(deed, "title"),
-    ("result", "test"): _titled(deed, "title"),
+    ("reading_set", "test"): _test,
+    ("result", "test"): _test,
     ("sensed", "sort"): _sense,
     ("sensed_result", "sort"): _sense,
     ("stage_reading", "name"): lambda fact, value, kind: band_words(kind, fact.stage, value),

@@ -6,15 +6,17 @@ import hashlib
 import json
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import msgspec
 
 import retrue
 from retrue.base.say import ENGLISH, reader, say, spelled
-from retrue.cases.case import LotCase
 from retrue.cases.sheet import PriceSheet
 from retrue.kinds.library import Kind
+
+if TYPE_CHECKING:
+    from retrue.cases.case import LotCase
 
 
 def flat(sheet: PriceSheet) -> dict[str, Any]:

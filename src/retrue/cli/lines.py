@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING
 
 import click
 
@@ -11,10 +12,12 @@ from retrue.base import formatter
 from retrue.base.one_way import one_way
 from retrue.base.say import later, say
 from retrue.cases.said import cautions_of
-from retrue.cases.sheet import MovedRow, PriceSheet, QuestionRow
 from retrue.kinds.library import Kind
-from retrue.phases.worth import Judged
 from retrue.records.facts import Frozen
+
+if TYPE_CHECKING:
+    from retrue.cases.sheet import MovedRow, PriceSheet, QuestionRow
+    from retrue.phases.worth import Judged
 
 CHANNELS = {  # how a question is asked
     "call": later("call"), "photo": later("photo"), "visit_dead": later("visit dead"),

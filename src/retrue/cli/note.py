@@ -10,15 +10,11 @@ import click
 
 from retrue.base.say import say
 from retrue.cases.sheet_json import dumps
-from retrue.cli.file_notes import add_remark, written
 from retrue.cli.house import House
-from retrue.cli.lines import price_moved
 from retrue.cli.note_check import check
 from retrue.cli.note_kept import back, list_
 from retrue.cli.options import content_of, is_file, json_option, shop_option, sum_options
-from retrue.cli.source import open_lot
 from retrue.phases import note as phase
-from retrue.phases import worth
 from retrue.records.facts import Finding
 from retrue.records.shop import RecordShop
 
@@ -84,6 +80,9 @@ def finding(
     MACHINE is its name ("lot" for the whole lot). ANSWER: not_seen, seen, slight, severe,
     cant_tell; of a past life yes, no, likely, maybe, unknown; of a fault present, absent.
     """
+    from retrue.cli.lines import price_moved  # only this command prices; a note need not wait
+    from retrue.cli.source import open_lot
+
     with open_lot(house, lot, shop) as source:
         case = source.case()
         kinds = [house.kinds()[m.kind] for m in case.machines if machine in ("lot", m.name)]
@@ -305,6 +304,8 @@ class Place(TypedDict):
 def _place(shop: RecordShop, lot: str | None, machine: str | None) -> Place:
     if lot is None:
         return {"lot": None, "machine": machine}
+    from retrue.phases import worth
+
     view = worth.view_lot(shop, lot)
     return {"lot": view.id, "machine": view.machine_id(machine) if machine else None}
 
@@ -330,6 +331,8 @@ def _keep_photo(
         kept = phase.keep_file(shop, content, name, house.prove, caption=caption, **house.hand)
         phase.note(shop, caption, file=kept.id, **house.hand)
         return
+    from retrue.phases import worth
+
     worth.keep_picture(
         shop, lot, content, name, house.prove, machine=machine, shot=shot, caption=caption,
         **house.hand,
@@ -337,6 +340,8 @@ def _keep_photo(
 
 
 def _remark(house: House, path: str, words: str) -> None:
+    from retrue.cli.file_notes import add_remark, written
+
     written(Path(path), add_remark(content_of(path), words, house.clock()))
 
 

@@ -14,7 +14,6 @@ import msgspec
 
 from retrue.base.refusals import Problem, Unknown, Unreadable, Unusable
 from retrue.base.say import english
-from retrue.belief.base_odds import solve_base
 from retrue.kinds.agree import disagreements
 from retrue.kinds.assemble import assemble
 from retrue.kinds.entries import Entry, entries_of
@@ -179,6 +178,8 @@ def _refuse(problems: Sequence[Problem], unread: int) -> None:
 
 
 def _finished(kind: Kind, shares: Mapping[str, float]) -> Kind:
+    from retrue.belief.base_odds import solve_base  # dear to load; kinds read before are solved
+
     base = {
         fault.id: solve_base(
             min(max(fault.prior, SURE), 1 - SURE),

@@ -131,15 +131,14 @@ def types_of(kind: type[Fact]) -> dict[str, Any]:
     >>> types_of(Note)["text"]
     <class 'str'>
     """
-    return _TYPES[kind]
+    known = _TYPES.get(kind)
+    if known is None:
+        hints = get_type_hints(kind)
+        known = _TYPES[kind] = {field.name: hints[field.name] for field in fields(kind)}
+    return known
 
 
-def _types(kind: type[Fact]) -> dict[str, Any]:
-    hints = get_type_hints(kind)
-    return {field.name: hints[field.name] for field in fields(kind)}
-
-
-_TYPES: dict[type[Fact], dict[str, Any]] = {kind: _types(kind) for kind in FACTS}
+_TYPES: dict[type[Fact], dict[str, Any]] = {}  # of those that were asked for
 _FIELDS = {kind: fields(kind) for kind in FACTS}
 
 

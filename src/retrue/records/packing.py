@@ -84,7 +84,7 @@ def pack(fact: Fact) -> str:
 
 def written(fact: Fact) -> str:
     """Write a fact that has been checked already; `pack` checks it first."""
-    floating = _FLOATING[type(fact)]
+    floating = _holding(type(fact), "float")
     names = types_of(type(fact))
     return _TEXT.encode({name: _plain(getattr(fact, name), name in floating) for name in names})
 
@@ -158,19 +158,21 @@ def _plain(value: object, floating: bool) -> object:
     return value
 
 
-def _holding(word: str) -> dict[type[Fact], frozenset[str]]:
-    return {
-        kind: frozenset(name for name, hint in types_of(kind).items() if word in _spelled(hint))
-        for kind in KINDS.values()
-    }
+def _holding(kind: type[Fact], word: str) -> frozenset[str]:
+    """The fields of a kind of fact whose type is spelled with a word."""
+    known = _HELD.get((kind, word))
+    if known is None:
+        named = types_of(kind).items()
+        known = frozenset(name for name, hint in named if word in _spelled(hint))
+        _HELD[kind, word] = known
+    return known
+
+
+_HELD: dict[tuple[type[Fact], str], frozenset[str]] = {}  # of those that were asked for
 
 
 def _spelled(hint: Any) -> str:
     return hint.__name__ if isinstance(hint, type) else str(hint)
-
-
-_FLOATING = _holding("float")
-_DECIMAL = _holding("Decimal")
 
 
 def _decoded(kind: str, payload: str) -> Plain:
@@ -246,7 +248,8 @@ def _refuse_strangers(kind: str, plain: Plain, cls: type[Fact]) -> None:
             remedy=say("Update the program, or check the spelling of the field."),
             problems=tuple(Problem(name, say("is not known")) for name in strangers),
         )
-    loose = sorted(name for name in _DECIMAL[cls] & plain.keys() if not _is_exact(plain[name]))
+    exact = _holding(cls, "Decimal") & plain.keys()
+    loose = sorted(name for name in exact if not _is_exact(plain[name]))
     if loose:
         raise Unreadable(
             say("{field} of this {kind} is not an exact decimal", field=loose[0], kind=kind),

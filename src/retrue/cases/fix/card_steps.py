@@ -11,6 +11,7 @@ from retrue.cases.fix.layout import is_late
 from retrue.cases.fix.lines import Step
 from retrue.cases.fix.needed import FaultNeed, Needed
 from retrue.cases.fix.rules import Manner
+from retrue.cases.fix.way_words import way_words
 from retrue.cases.wake.closed import clearing_looks
 from retrue.kinds.library import Check, Job, Kind, Place
 
@@ -18,40 +19,6 @@ Sort = Literal["open", "before", "work", "clean", "measure", "close"]
 ON_THE_SPOT = ("foundation", "geometry", "supply", "lot", "covers", "ways")  # subsystems
 MOST_LOOKS = 5
 AT_ITS_PLACE = ("outside", "supply", "foundation")  # places nothing is taken out of
-
-
-def way_words(way: str) -> str:
-    """A way in the words of a card.
-
-    Parameters
-    ----------
-    way : str
-
-    Returns
-    -------
-    str
-
-    Examples
-    --------
-    >>> way_words("replace")
-    'fit a new one'
-    """
-    match way:  # only the one that is wanted is said: thousands are asked for
-        case "clean":
-            return say("clean")
-        case "adjust":
-            return say("adjust")
-        case "repair":
-            return say("repair")
-        case "replace":
-            return say("fit a new one")
-        case "second_hand":
-            return say("fit a used one")
-        case "outside":
-            return say("repaired by a specialist")
-        case "local":
-            return say("repaired by a local firm")
-    return way
 
 
 def on_the_spot(need: FaultNeed) -> bool:
@@ -64,6 +31,14 @@ def on_the_spot(need: FaultNeed) -> bool:
     Returns
     -------
     bool
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace as Made
+    >>> on_the_spot(Made(fault=Made(subsystem="foundation"), fix=Made(opens="")))
+    True
+    >>> on_the_spot(Made(fault=Made(subsystem="spindle"), fix=Made(opens="headstock")))
+    False
     """
     return need.fault.subsystem in ON_THE_SPOT or (need.fix.opens or "outside") in AT_ITS_PLACE
 

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
 
 from retrue.base.say import say
 from retrue.cases.find.dead import is_dead
-from retrue.cases.fix.kept import FixKept
 from retrue.cases.fix.lines import Card, Step
-from retrue.cases.fix.needed import Needed
 from retrue.kinds.judged import Three
 from retrue.kinds.library import Check
+
+if TYPE_CHECKING:
+    from retrue.cases.fix.kept import FixKept
+    from retrue.cases.fix.needed import Needed
 
 CLEAR, CLEAR_RUNNING = "measure:clear", "measure:clear_running"
 ALWAYS, SECOND_PERSON, LIVE = "X01", "X32", "X05"
