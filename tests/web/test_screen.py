@@ -38,23 +38,38 @@ def sent(text: str = SALE, name: str = "sale.csv") -> list[File]:
     return [("table", (name, text.encode(), "text/csv"))]
 
 
-@pytest.fixture(scope="module")
-def one(kinds: Kinds) -> Starlette:
-    clock = Clock()
+def house_of(shop: FakeShop, clock: Clock, kinds: Kinds) -> Starlette:
     settings = Settings(secret="only for tests", edition="retrue 0.1.0", worlds=300, lan=LAN)
-    return app(shop=FakeShop(clock), kinds=kinds, clock=clock, settings=settings)
+    return app(shop=shop, kinds=kinds, clock=clock, settings=settings)
 
 
 @pytest.fixture(scope="module")
-def here(one: Starlette) -> str:
-    """A catalogue that was read and priced; its path."""
-    answer = Visitor(one).post("/screen", FORM, sent(), follow=False)
+def screened(kinds: Kinds) -> tuple[FakeShop, str]:
+    """A catalogue that was read and priced, and its path; each test goes on from there."""
+    clock = Clock()
+    shop = FakeShop(clock)
+    house = house_of(shop, clock, kinds)
+    answer = Visitor(house).post("/screen", FORM, sent(), follow=False)
     assert answer.status_code == 303, text_of(answer)
     path = answer.headers["location"]
-    begun = Visitor(one).post(f"{path}/work", {"how": "go"}, follow=False)
+    begun = Visitor(house).post(f"{path}/work", {"how": "go"}, follow=False)
     assert begun.status_code == 303, text_of(begun)
-    one.state.screener.wait(path.rpartition("/")[2])
-    return str(path)
+    house.state.screener.wait(path.rpartition("/")[2])
+    return shop, str(path)
+
+
+@pytest.fixture
+def one(kinds: Kinds, screened: tuple[FakeShop, str]) -> Starlette:
+    clock = Clock()
+    shop = FakeShop(clock)
+    shop.go_on_from(screened[0])
+    return house_of(shop, clock, kinds)
+
+
+@pytest.fixture
+def here(screened: tuple[FakeShop, str]) -> str:
+    """Its path."""
+    return screened[1]
 
 
 @pytest.fixture
@@ -62,7 +77,7 @@ def me(one: Starlette) -> Visitor:
     return Visitor(one)
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def shop(one: Starlette) -> RecordShop:
     kept: RecordShop = one.state.shop
     return kept
