@@ -27,7 +27,8 @@ from tests.library import load
 
 from retrue import serving
 from retrue.base.refusals import NotYet, Unreadable
-from retrue.store.authority import HOME, Authority, is_at_home
+from retrue.store.at_home import HOME, is_at_home
+from retrue.store.authority import Authority
 from retrue.web.app import app
 
 NOW = datetime.now(UTC)
