@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import contextlib
+import time
 from dataclasses import dataclass, field
+from typing import Any
 
-from playwright.sync_api import Locator, Page
+from playwright.sync_api import Error, Locator, Page
+from tests.browser.conftest import PATIENCE_MS
 
 
 @dataclass
@@ -37,6 +41,17 @@ class Hand:
         self.numbers += 1
         self.log.append(f"type {text}")
         field.fill(text)
+
+
+def comes_true(page: Page, asked: str, arg: Any = None) -> None:
+    """Wait until a page answers yes; Playwright's own waiting takes any promise for a yes."""
+    deadline = time.monotonic() + PATIENCE_MS / 1000
+    while time.monotonic() < deadline:
+        with contextlib.suppress(Error):  # it has just been turned
+            if page.evaluate(asked, arg):
+                return
+        page.wait_for_timeout(50)
+    raise AssertionError(f"never: {asked}")
 
 
 def fits(page: Page, width: int) -> None:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, Page, expect
 from tests.browser.conftest import PHONE, House, now, serving
-from tests.browser.hand import fits
+from tests.browser.hand import comes_true, fits
 from tests.browser.made import machine_of
 from tests.web.conftest import jpeg
 
@@ -18,6 +18,9 @@ from retrue.phases import note
 from retrue.records.facts import Note
 from retrue.store.proof import prove
 from retrue.store.shop import open_shop
+
+PAGES_KEPT = """async (count) =>
+  (await (await caches.open("pages-1")).keys()).length === count"""
 
 
 def owned(page: Page) -> None:
@@ -48,9 +51,7 @@ def test_offline_a_kept_page_opens_again_and_what_is_noted_on_it_waits(
             page.goto(house.address + "/note")
             page.goto(house.address + "/instruments")
             expect(page.locator("#kept-page")).to_be_hidden()
-            page.wait_for_function(
-                """async () => (await (await caches.open("pages-1")).keys()).length === 3"""
-            )
+            comes_true(page, PAGES_KEPT, 3)
             assert kept_pages(page) == ["/instruments", "/note", "/offline"]
         page.goto(house.address + "/note")  # the laptop is off
         expect(page.locator("#kept-page")).to_contain_text("No connection: this page is as it was")
@@ -98,9 +99,7 @@ def test_first_power_is_never_shown_from_yesterday_and_who_is_turned_away_keeps_
             owned(page)
             for leaf in ("", "/wake", "/wake/watch", "/rest"):
                 page.goto(machine + leaf)
-            page.wait_for_function(
-                """async () => (await (await caches.open("pages-1")).keys()).length === 3"""
-            )
+            comes_true(page, PAGES_KEPT, 3)
             own = machine[len(house.address) :]
             assert kept_pages(page) == [own, own + "/rest", "/offline"]
         port = int(house.address.rsplit(":", 1)[1])
@@ -109,7 +108,7 @@ def test_first_power_is_never_shown_from_yesterday_and_who_is_turned_away_keeps_
             thread.start()
             try:
                 page.goto(house.address + "/note")
-                page.wait_for_function("async () => (await caches.keys()).length === 0")
+                comes_true(page, "async () => (await caches.keys()).length === 0")
             finally:
                 other.shutdown()
                 thread.join()
@@ -146,10 +145,7 @@ def test_a_kept_picture_is_shown_without_a_line_and_with_one_the_shop_is_asked_f
             page.goto(house.address + "/note")
             owned(page)
             assert page.evaluate(SHOWN, path) == 200
-            page.wait_for_function(
-                KEPT_FILE + "!== undefined",
-                arg=path,
-            )
+            comes_true(page, KEPT_FILE + "!== undefined", path)
         assert page.evaluate(SHOWN, path) == 200  # the laptop is off: it is shown as it was
         port = int(house.address.rsplit(":", 1)[1])
         with ThreadingHTTPServer(("127.0.0.1", port), OnlyNotHis) as other:
@@ -160,10 +156,7 @@ def test_a_kept_picture_is_shown_without_a_line_and_with_one_the_shop_is_asked_f
             finally:
                 other.shutdown()
                 thread.join()
-        page.wait_for_function(
-            KEPT_FILE + "=== undefined",
-            arg=path,
-        )
+        comes_true(page, KEPT_FILE + "=== undefined", path)
         assert page.evaluate(SHOWN, path) == 0  # and it is forgotten
     finally:
         context.close()

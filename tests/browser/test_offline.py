@@ -20,6 +20,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import BrowserContext, CDPSession, Page, expect
 from tests.browser.conftest import PATIENCE_MS, WORLDS, House, free_port, now
+from tests.browser.hand import comes_true
 from tests.browser.photographs import plain
 from tests.browser.test_prove import lost_motion
 from tests.web.bare import bare_lot
@@ -272,7 +273,7 @@ def stands_still(context: BrowserContext) -> None:
 
 def stand(page: Page, count: int) -> list[dict[str, Any]]:
     """So many parcels stand on this device; the parcels."""
-    page.wait_for_function(f"() => ({QUEUE})().then((all) => all.length === {count})")
+    comes_true(page, f"() => ({QUEUE})().then((all) => all.length === {count})")
     queue: list[dict[str, Any]] = page.evaluate(QUEUE)
     return queue
 

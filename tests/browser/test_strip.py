@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import pytest
 from playwright.sync_api import BrowserContext, Locator, Page, Route, expect
 from tests.browser.conftest import PHONE, House
-from tests.browser.hand import Hand, fits
+from tests.browser.hand import Hand, comes_true, fits
 from tests.browser.made import machine_of
 from tests.browser.photographs import plain
 from tests.library import load
@@ -50,8 +50,8 @@ class Night:
 
     def waits_here(self, count: int) -> None:
         """So many are on the telephone itself: the page may be left."""
-        self.page.wait_for_function(
-            "async (count) => !shooting && (await waiting()).length === count", arg=count
+        comes_true(
+            self.page, "async (count) => !shooting && (await waiting()).length === count", count
         )
 
     def nothing_waits(self) -> None:
