@@ -93,7 +93,7 @@ def stamp(when: datetime) -> str:
 
 
 def opened(row: Row) -> Record[Any]:
-    """A stored row as a record with its fact.
+    """A stored row as a record with its fact; its moments are those of the clock on the wall.
 
     Raises
     ------
@@ -111,8 +111,8 @@ def opened(row: Row) -> Record[Any]:
         kind=once(row.kind),
         schema=row.schema,
         seq=row.seq,
-        noted_at=noted_at,
-        observed_at=observed_at,
+        noted_at=by_the_wall(noted_at),
+        observed_at=by_the_wall(observed_at),
         by=once(row.by),
         device=once(row.device),
         replaces=row.replaces,
@@ -120,6 +120,23 @@ def opened(row: Row) -> Record[Any]:
         sha256=row.sha256,
         previous=row.previous,
     )
+
+
+def by_the_wall(moment: datetime) -> datetime:
+    """A moment kept in UTC with the offset of this machine's zone; any other as it was said.
+
+    Examples
+    --------
+    >>> said = datetime.fromisoformat("2026-11-25T22:40+01:00")
+    >>> by_the_wall(said) is said
+    True
+    """
+    if moment.tzinfo is not UTC:
+        return moment
+    try:
+        return moment.astimezone()
+    except (OverflowError, OSError, ValueError):  # a claim at either end of the calendar
+        return moment
 
 
 class HasRows(Protocol):

@@ -20,8 +20,8 @@ class Record(Generic[F]):
     kind: str
     schema: int
     seq: int
-    noted_at: datetime  # the server's clock, UTC
-    observed_at: datetime  # the device's claim, with its offset
+    noted_at: datetime  # the server's clock, kept in UTC, read in this machine's zone
+    observed_at: datetime  # the device's claim, with its offset; where it named none, so too
     by: str
     device: str
     replaces: str | None
