@@ -24,11 +24,13 @@ def first_night(owner: Owner) -> None:
 def photograph(owner: Owner, form: Locator, number: int) -> None:
     """One photograph by a place's own shutter: sent at once with scripts, else by its key."""
     file = str(plain(owner.folder, f"found{number}", number, (640, 480)))
-    form.locator("input[type=file]").set_input_files(file)
     if owner.scripted:
+        with owner.page.expect_response(lambda one: one.url.endswith("/strip/shots")):
+            form.locator("input[type=file]").set_input_files(file)
         owner.all_is_sent()
-    else:
-        owner.turn(form.locator("button").first)
+        return
+    form.locator("input[type=file]").set_input_files(file)
+    owner.turn(form.locator("button").first)
 
 
 def as_found(owner: Owner) -> None:
