@@ -13,7 +13,7 @@ from typing import Any
 
 from playwright.sync_api import Locator, Page, Response, expect
 from tests.browser.conftest import answering, free_port
-from tests.browser.hand import fits
+from tests.browser.hand import comes_true, fits
 
 from retrue.kinds.library import Kind
 from retrue.store.shop import SqlShop, open_shop
@@ -158,7 +158,7 @@ class Owner:
 
     def all_is_sent(self) -> None:
         """Nothing stands on the device any more: what was pressed or shot is in the shop."""
-        self.page.wait_for_function(SENT)
+        comes_true(self.page, SENT)
 
     def leaves(self, what: Locator) -> None:
         """Tap what brings the next page, whether it is loaded anew or changed in its place."""
