@@ -54,6 +54,20 @@ def comes_true(page: Page, asked: str, arg: Any = None) -> None:
     raise AssertionError(f"never: {asked}")
 
 
+HEARD = """() => { window.picked = new Promise(
+  (done) => document.addEventListener("change", () => done(true), { once: true })); }"""
+
+
+def shoot(hand: Hand, shutter: Locator, picture: str) -> None:
+    """One tap opens the camera; its photograph is there once the page was told of it."""
+    page = hand.page
+    page.evaluate(HEARD)
+    with page.expect_file_chooser() as opened:
+        hand.tap(shutter)
+    opened.value.set_files(picture)
+    page.evaluate("picked")
+
+
 def fits(page: Page, width: int) -> None:
     """Nothing is wider than the screen; before its style sheet is there, any page is too wide."""
     page.wait_for_load_state("load")

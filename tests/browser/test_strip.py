@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import pytest
 from playwright.sync_api import BrowserContext, Locator, Page, Route, expect
 from tests.browser.conftest import PHONE, House
-from tests.browser.hand import Hand, comes_true, fits
+from tests.browser.hand import Hand, comes_true, fits, shoot
 from tests.browser.made import machine_of
 from tests.browser.photographs import plain
 from tests.library import load
@@ -81,9 +81,7 @@ def camera(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 
 def press(hand: Hand, shutter: Locator, camera: Iterator[str]) -> None:
     """One tap opens the telephone's camera, which gives one photograph back."""
-    with hand.page.expect_file_chooser() as opened:
-        hand.tap(shutter)
-    opened.value.set_files(next(camera))
+    shoot(hand, shutter, next(camera))
 
 
 def take(hand: Hand, night: Night, camera: Iterator[str], most: int) -> None:

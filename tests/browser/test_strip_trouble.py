@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Locator, Page, Route, expect
 from tests.browser.conftest import House
-from tests.browser.hand import Hand
+from tests.browser.hand import Hand, shoot
 from tests.browser.made import machine_of
 from tests.browser.photographs import plain
 from tests.browser.test_strip import Night
@@ -45,9 +45,7 @@ def camera(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 
 
 def press(page: Page, shutter: Locator, camera: Iterator[str]) -> None:
-    with page.expect_file_chooser() as opened:
-        Hand(page).tap(shutter)
-    opened.value.set_files(next(camera))
+    shoot(Hand(page), shutter, next(camera))
 
 
 @pytest.mark.parametrize("full", [THROWS, ABORTS])
