@@ -20,7 +20,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import BrowserContext, CDPSession, Page, expect
 from tests.browser.conftest import PATIENCE_MS, WORLDS, House, free_port, now
-from tests.browser.hand import comes_true
+from tests.browser.hand import HEARD, comes_true
 from tests.browser.photographs import plain
 from tests.browser.test_prove import lost_motion
 from tests.web.bare import bare_lot
@@ -178,7 +178,9 @@ def test_fifty_readings_and_ten_photographs_outlive_a_laptop_that_is_killed_twic
 
     pictures = [str(plain(tmp_path, f"p{n}", n, (640, 480))) for n in range(PHOTOGRAPHS)]
     for picture in pictures:
+        night.evaluate(HEARD)
         night.locator("form.camera input[type=file]").first.set_input_files(picture)
+        night.evaluate("picked")
     typed = read(page)
     waits(page, READINGS + PHOTOGRAPHS)
     expect(page.locator("ul.stays li")).to_have_count(READINGS)
