@@ -233,6 +233,29 @@ def test_a_pressed_tick_pressed_again_is_taken_back(night: Night) -> None:
     assert night.ticks() == []
 
 
+def test_a_photograph_is_kept_whose_camera_was_open_while_an_earlier_one_arrived(
+    night: Night, camera: Iterator[str]
+) -> None:
+    page, held, arrives = night.page, list[Route](), list[bool]()
+    page.goto(night.machine + "/strip/places/cabinet")
+    page.route("**/strip/shots", lambda one: one.continue_() if arrives else held.append(one))
+    shutters = page.locator("article .smallcamera .opens")
+    press(Hand(page), shutters.nth(0), camera)
+    with page.expect_file_chooser() as opened:
+        shutters.nth(1).click()
+    night.waits_here(1)
+    page.evaluate(
+        "document.querySelectorAll('[data-fresh]').forEach((one) => { one.title = 'old'; })"
+    )
+    arrives.append(True)
+    held[0].continue_()
+    comes_true(page, "[...document.querySelectorAll('[data-fresh]')].some((one) => !one.title)")
+    with page.expect_response("**/strip/shots"):
+        opened.value.set_files(next(camera))
+    night.waits_here(0)
+    assert len(night.shots()) == 2
+
+
 def test_every_act_of_the_night_works_without_scripts(
     browser, house: House, camera: Iterator[str]
 ) -> None:

@@ -200,11 +200,22 @@ document.addEventListener("outbox-told", (event) => {
   tellWaiting();
 });
 
+// The field whose camera is open: it is told of the photograph only if it is still there then.
+let aiming = null;
+document.addEventListener("click", (event) => {
+  aiming = event.target.closest("input[type=file]") || (event.target.closest("label") ? aiming : null);
+});
+for (const ended of ["change", "cancel"]) {
+  document.addEventListener(ended, (event) => { if (event.target === aiming) aiming = null; });
+}
+document.addEventListener("cancel", freshenSoon); // what stayed as it was is asked anew
+
 // When everything has arrived, the parts of the page that follow from it are asked anew; what
-// somebody types in, or stands at, stays as it is.
+// somebody types in, stands at, or takes a photograph for, stays as it is.
 function touched(part) {
   const fields = [...part.querySelectorAll("input[type=text]")];
-  return part.contains(document.activeElement) || fields.some((one) => one.value !== one.defaultValue);
+  return part.contains(document.activeElement) || part.contains(aiming)
+    || fields.some((one) => one.value !== one.defaultValue);
 }
 
 // The shop's own counts: what was in the outbox may have been in the shop as well.
