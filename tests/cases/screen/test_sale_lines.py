@@ -138,6 +138,14 @@ def test_the_currency_of_the_sale_is_that_of_amounts_that_name_none():
     assert [one.why for one in heading.sale] == ["a heading says EUR"]
 
 
+def test_amounts_in_thousands_stay_told_whoever_types_the_currency():
+    text = rows("Preise in TEUR", "Los;Bezeichnung;Preis", "1;CNC-Drehmaschine;900")
+    for about in ({}, {"currency": "EUR"}):
+        (one,) = read(text, **about).sale
+        assert (one.field, one.asks) == ("thousands", True)
+        assert one.why == "its amounts are in thousands: write them in full in the file"
+
+
 def test_prices_that_hold_their_tax_are_taken_without_it():
     """1 210 with 21 % in it is 1 000, by hand."""
     text = rows("Alle prijzen incl. 21 % btw", "Kavel;Titel;Prijs", "1;CNC lathe;1.210,00",

@@ -19,8 +19,8 @@ Open = tuple[str, str, tuple[float, ...]]
 """A field that has to be typed, the reason, and what it may be."""
 
 REMOVAL = re.compile(
-    r"remov|collect|pick-? ?up|afhal|ophal|abhol|abbau|abtransport|demontage|enlev|retrait|ritir|"
-    r"retirad|recogid"
+    r"remov(?!abl)|collect|pick-? ?up|afhal|ophal|abhol|abbau|abtransport|demontage|enlev|retrait|"
+    r"ritir|retirad|recogid"
 )
 _ELSE = re.compile(
     r"[;|\n]|\b(?:view|kijk|bezicht|besicht|visite|visita|expo|pay|betal|zahl|paie|paga|clos|sluit|"
@@ -67,6 +67,20 @@ DAY = re.compile(
 )
 """A day in figures, or with the name of its month."""
 
+_OTHER_UNITS = re.compile(
+    r"(?:hours?|uur|uren|stunden?|heures?|ore|horas|months?|maand|maanden|monate?n?|mois|mesi|meses)\b"
+)
+
+_SINCE = re.compile(
+    r"\b(?:from|as of|vanaf|ab|a partir d[eu']|a compter d[eu']|dal|a partire dal|desde|not before|"
+    r"no \w+ before|no \w+ \w+ before|niet voor|geen \w+ voor|nicht vor|pas avant|after|na|nach|"
+    r"apres|starts?|begins?|start op|beginnt)\b"
+)
+"""Words of the first day, not the last."""
+_LATEST = re.compile(
+    r"\b(?:until|till|to|by|tot|t/m|bis|au|jusqu\w*|al|fino|hasta|at the latest|uiterlijk)\b"
+)
+
 LEAP = (2, 29)  # month and day that some years have
 UNTIL = re.compile(
     r"\b(?:by|before|until|till|no later than|at the latest|voor|tot(?: en met)?|t/m|uiterlijk|"
@@ -104,22 +118,41 @@ def removal_in(low: str, ways: Ways, closes_at: str) -> Iterator[Heard | Open]:
         return
     end = _ELSE.search(low, word.end())
     told = low[word.start() : end.start() if end is not None else len(low)]
-    if not DAY.search(told) and not BARE.search(told):
+    if not any(one.search(told) for one in (DAY, BARE, WITHIN)):
         told = low[max(word.start() - BEFORE, 0) : word.end()]
+    before = low[max(word.start() - BEFORE, 0) : word.start()]
     yield from _days(told)
     days = list(DAY.finditer(told))
     if len(days) > 1:
         why = say("{count} days stand there", count=len(days))
         yield "removal_days", why, ()
+    elif days and (first := _first_day(before + told[: days[0].start()])):
+        yield "removal_days", first, ()
     elif days:
         yield _by(days[0], told, ways, closes_at)
 
 
+def _first_day(before: str) -> str:
+    """Why the day behind these words is none until which lots must be gone."""
+    since = _SINCE.search(before)
+    if since is not None and not _LATEST.search(before[since.end() :]):
+        return say("{words} stands beside it", words=f"“{since[0]}”")
+    return ""
+
+
 def _days(told: str) -> Iterator[Heard | Open]:
-    found = WITHIN.search(told)
-    if found is not None:
+    every = list(WITHIN.finditer(told))
+    if len({one[0] for one in every}) > 1:
+        yield "removal_days", say("the line says two things of it"), ()
+        return
+    for found in every[:1]:
         days, why = _count(int(found[1]), found[2])
-        if days is not None:
+        if days is not None and re.search(r"\b(?:not|niet|nicht|pas)\s*$", told[: found.start()]):
+            yield "removal_days", say("{words} stands beside it", words=f"“{found[0]}”"), (days,)
+        elif days is None and _OTHER_UNITS.match(found[2]):
+            why = say("days are asked for: it says {words}", words=f"“{found[0]}”")
+            yield "removal_days", why, ()
+        elif days is not None:
             yield Heard(field="removal_days", value=days, why=why)
         return
     for one in BARE.finditer(told):

@@ -14,8 +14,10 @@ from retrue.base.say import say
 from retrue.cases.screen.cell_ways import Heard, Ways
 from retrue.cases.screen.listing import SaidOfSale
 from retrue.cases.screen.row import shown
+from retrue.cases.screen.sale_asked import Asked
+from retrue.cases.screen.sale_currency import THOUSAND
 from retrue.cases.screen.sale_lines import SaleLine
-from retrue.cases.screen.sale_spoken import Asked, Spoken, spoken_in
+from retrue.cases.screen.sale_spoken import Spoken, spoken_in
 from retrue.cases.screen.terms import About
 
 REMOVAL = frozenset({"removal_days", "removal_by"})
@@ -117,6 +119,8 @@ def _all(spoken: Spoken) -> Iterator[Heard | Asked]:
 
 def _typed(field: str, about: About) -> object:
     """What the owner said of it, or of what would say the same."""
+    if field == THOUSAND:
+        return None
     if field in REMOVAL:
         return about.removal_days if about.removal_by is None else about.removal_by
     if field == "tax_scheme" and about.tax_scheme is None:

@@ -16,6 +16,7 @@ FIELD_WORDS: Mapping[str, str] = {
     "tax_scheme": later("sort of tax"),
     "prices_hold_tax": later("tax in its prices"),
     "currency": later("currency of prices that name none"),
+    "thousands": later("prices in thousands"),
     "removal_days": later("days from the hammer until it is out"),
     "removal_by": later("when it must be gone"),
     "distance_km": later("distance"),

@@ -7,6 +7,7 @@ that nothing names, it is asked for.
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -14,52 +15,31 @@ from itertools import pairwise
 from retrue.base.say import say
 from retrue.cases.screen.cell_ways import Heard, Ways
 from retrue.cases.screen.cells import MOST_PREMIUM
-from retrue.cases.screen.money_words import currency_in
+from retrue.cases.screen.sale_asked import Asked, some_lots
+from retrue.cases.screen.sale_currency import currencies_in
 from retrue.cases.screen.sale_days import removal_in
+from retrue.cases.screen.sale_narrow import NARROWS, goes_on, lower_end, narrowed
+from retrue.cases.screen.sale_no_figure import bare_number, words_in
 from retrue.cases.screen.sale_words import (
-    BESIDE,
+    BETWEEN,
     CLAUSE,
-    COMES_BACK,
     FIGURE,
     HOLDS,
     JOINS,
     LOOSE_PREMIUM,
-    MARGIN,
-    NAMES_CURRENCY,
-    NONE_AT_ALL,
-    NOT,
     ON_PREMIUM,
     ONE_OF,
     OTHER,
     PREMIUM,
-    PRICES_HOLD,
-    PRICES_IN,
     SOME,
     TAX,
+    THIS_LOT,
     What,
     without_accents,
 )
 from retrue.cases.settle.bring_tax import MOST_TAX
 
 MOST: dict[str, int] = {"premium": MOST_PREMIUM, "tax_rate": MOST_TAX}
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
-    """Something a line speaks of, that has to be typed before it counts.
-
-    Attributes
-    ----------
-    field : str
-        premium, tax_rate, tax_scheme, currency, removal_days.
-    why : str
-    values : tuple of float
-        What it may be, where figures stand there.
-    """
-
-    field: str
-    why: str
-    values: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +58,7 @@ class Spoken:
 
 
 NOTHING = Spoken()
+REMOVAL = frozenset({"removal_days", "removal_by"})
 
 
 @dataclass(slots=True)
@@ -95,6 +76,8 @@ class _Shares:
     found: dict[What, list[float]]
     loose: list[float]  # named by nothing
     unclear: list[float]  # named by two things
+    narrow: dict[What, str]  # why it may not count for every lot
+    lower: list[float]  # from which a share goes to another
     holds_tax: bool = False  # the premium does
     in_price: bool = False  # the premium may be
 
@@ -128,8 +111,14 @@ def spoken_in(text: str, ways: Ways, closes_at: str = "") -> Spoken:
     bare = without_accents(text)
     shares = shares_in(text)
     heard, asked = list(shares.heard), list(shares.asked)
-    for one in (*_currency(bare), *removal_in(bare.casefold(), ways, closes_at)):
-        if isinstance(one, Heard):
+    if THIS_LOT.search(bare.casefold()):
+        asked += [Asked(field=one.field, why=some_lots(), values=_values(one)) for one in heard]
+        heard = []
+    some = SOME.search(bare.casefold()) is not None
+    for one in (*currencies_in(bare), *removal_in(bare.casefold(), ways, closes_at)):
+        if isinstance(one, Heard) and some and one.field in REMOVAL:
+            asked.append(Asked(field="removal_days", why=some_lots()))
+        elif isinstance(one, Heard):
             heard.append(one)
         else:
             asked.append(Asked(field=one[0], why=one[1], values=one[2]))
@@ -171,25 +160,28 @@ def shares_in(text: str) -> Spoken:
         why = say("it is the tax of the premium alone")
         asked.append(Asked(field="tax_rate", why=why, values=tuple(shares.found["on_premium"])))
     heard = _net(heard, shares)
-    heard += _words(low, heard, some=some)
-    if MARGIN.search(low):
-        asked += [] if not some else [Asked(field="tax_scheme", why=_some())]
-        heard += [] if some else [Heard(field="tax_scheme", value="margin")]
+    premium = any(one.field == "premium" for one in (*asked, *heard))
+    for one in words_in(low, some=some, premium=premium):
+        if isinstance(one, Heard):
+            heard.append(one)
+        else:
+            asked.append(one)
     return Spoken(tuple(heard), tuple(asked))
 
 
-def _some() -> str:
-    return say("it speaks of some lots only")
+def _values(one: Heard) -> tuple[float, ...]:
+    return (one.value,) if isinstance(one.value, float) else ()
 
 
 def _shares(low: str) -> _Shares:
-    told = _Shares({}, [], [])
+    told = _Shares({}, [], [], {}, [])
     unsaid = False  # the piece before names a premium without a figure
     premium = False  # the piece before gives one
+    last: frozenset[What] = frozenset()  # what the figures before are of
     for piece in _pieces(low):
         figures = [(one.start(), _share(one)) for one in FIGURE.finditer(piece.text)]
         words = _named(piece.text)
-        kinds = {kind for _, kind in words}
+        kinds = frozenset(kind for _, kind in words)
         premium, unsaid = premium and piece.join != "", unsaid and piece.join != ""
         if premium and HOLDS.match(piece.join):
             told.holds_tax |= "tax_rate" in kinds or piece.join == "ttc"
@@ -198,9 +190,32 @@ def _shares(low: str) -> _Shares:
             told.unclear += [value for _, value in figures]
         else:
             _sort(figures, words, piece.text, told)
+        last = _narrow(piece, figures, words, last, told)
         unsaid = "premium" in kinds and not figures
         premium = "premium" in kinds and bool(figures)
     return told
+
+
+def _narrow(
+    piece: _Piece, figures: Sequence[tuple[int, float]], words: Sequence[tuple[int, What]],
+    last: frozenset[What], told: _Shares,
+) -> frozenset[What]:  # fmt: skip
+    """Keep what stands beside a figure and narrows it; what the figures up to here are of."""
+    kinds = frozenset(kind for _, kind in words)
+    why = ""
+    if figures and kinds:
+        since = min(figures[0][0], words[0][0])
+        why = narrowed(piece.text, since=since, figure=figures[0][0])
+        low = (lower_end(piece.text, at) for at, _ in figures)
+        told.lower += [one for one in low if one is not None]
+        last = kinds
+    elif kinds:
+        last = frozenset()
+    elif last and (piece.join or goes_on(piece.text)):
+        why = narrowed(piece.text)
+    for kind in last if why else ():
+        told.narrow.setdefault(kind, why)
+    return last
 
 
 def _sort(
@@ -211,11 +226,9 @@ def _sort(
     kinds = {kind for _, kind in words}
     if len(figures) == 1 and len(kinds) > 1 and _nearest(figures[0][0], words) == "other":
         return
-    if len(figures) == 1 and len(kinds) == 1 and _near(text, figures[0][0]):
-        told.found.setdefault(words[0][1], []).append(figures[0][1])
-    elif figures and not words:
+    if figures and not words:
         told.loose += [value for _, value in figures]
-    elif figures and _alternate(figures, words):
+    elif _alternate(figures, words) and ("premium" not in kinds or _near(text, figures)):
         for (_, value), (_, kind) in zip(figures, words, strict=True):
             told.found.setdefault(kind, []).append(value)
     else:
@@ -233,7 +246,9 @@ def _pieces(low: str) -> Iterator[_Piece]:
         inside = found[1]
         if not re.search(r"[^\W\d]", FIGURE.sub("", inside)):
             return f" {inside} "
-        told = FIGURE.search(inside) or (HOLDS.search(inside) and TAX.search(inside))
+        told = FIGURE.search(inside) or NARROWS.search(inside) or (
+            HOLDS.search(inside) and TAX.search(inside)
+        )  # fmt: skip
         return f" \x00 {inside} \x00 " if told else " "
 
     for clause in CLAUSE.split(re.sub(r"[(\[]([^()\[\]]*)[)\]]", out, low)):
@@ -250,14 +265,16 @@ def _named(text: str) -> list[tuple[int, What]]:
     """What the words of a piece name, in their order; of equals beside one another the first."""
     found: dict[int, What] = {}
     covered = [one.span() for one in ON_PREMIUM.finditer(text)]
-    for start, _ in covered:
+    starts = [start for start, _ in covered]
+    for start in starts:
         found[start] = "on_premium"
     patterns: tuple[tuple[re.Pattern[str], What], ...] = (
         (PREMIUM, "premium"), (LOOSE_PREMIUM, "premium"), (TAX, "tax_rate"), (OTHER, "other"),
     )  # fmt: skip
     for pattern, kind in patterns:
         for one in pattern.finditer(text):
-            if not any(start <= one.start() < stop for start, stop in covered):
+            at = bisect_right(starts, one.start()) - 1
+            if at < 0 or one.start() >= covered[at][1]:
                 found.setdefault(one.start(), kind)
     every = sorted(found.items())
     if covered:  # "21 % VAT on the premium" is one thing
@@ -265,22 +282,24 @@ def _named(text: str) -> list[tuple[int, What]]:
     return [one for at, one in enumerate(every) if at == 0 or every[at - 1][1] != one[1]]
 
 
-def _near(text: str, figure: int) -> bool:
-    """Whether a word that may mean something else stands beside its figure."""
-    if PREMIUM.search(text) or not LOOSE_PREMIUM.search(text):
+def _near(text: str, figures: Sequence[tuple[int, float]]) -> bool:
+    """Whether nothing but small words parts a word that may mean something else from its figure."""
+    if PREMIUM.search(text):
         return True
-    end = FIGURE.match(text, figure)
-    after = figure if end is None else end.end()
-    gaps = [
-        figure - one.end() if one.end() <= figure else one.start() - after
-        for one in LOOSE_PREMIUM.finditer(text)
-    ]
-    return min(gaps) <= BESIDE
+    for one in LOOSE_PREMIUM.finditer(text):
+        gaps: list[str] = []
+        for at, _ in figures:
+            figure = FIGURE.match(text, at)
+            after = at if figure is None else figure.end()
+            gaps.append(text[one.end() : at] if one.end() <= at else text[after : one.start()])
+        if not set(re.findall(r"\w+", min(gaps, key=len))) <= BETWEEN:
+            return False
+    return True
 
 
 def _alternate(figures: Sequence[tuple[int, float]], words: Sequence[tuple[int, What]]) -> bool:
     """Whether figures and words take turns, so that each word has its own."""
-    if len(figures) != len(words):
+    if not figures or len(figures) != len(words):
         return False
     order = sorted([(at, "figure") for at, _ in figures] + [(at, "word") for at, _ in words])
     return all(one[1] != other[1] for one, other in pairwise(order))
@@ -295,19 +314,24 @@ def _one_share(field: What, shares: _Shares, low: str, *, some: bool) -> Heard |
     values = list(dict.fromkeys(shares.found.get(field, [])))
     named = _names(field, low)
     open_ones = [one for one in shares.unclear if named and not values]
-    if field == "premium" and named:
-        open_ones += [one for one in shares.loose if one * 100 <= MOST_PREMIUM]
-    may_be = tuple(dict.fromkeys((*values, *open_ones)))
-    if not may_be:
-        return None
+    if named:
+        open_ones += [one for one in shares.loose if one * 100 <= MOST[field]]
+    if not values and not open_ones:
+        return bare_number(field, low)
+    may_be = tuple(dict.fromkeys((*shares.lower, *values, *open_ones)))
     if some:
-        return Asked(field=field, why=_some(), values=may_be)
+        return Asked(field=field, why=some_lots(), values=may_be)
     if len(may_be) > 1:
         return Asked(field=field, why=say("it may be one figure or the other"), values=may_be)
     if field == "premium" and shares.in_price:
         return Asked(field=field, why=say("the prices may hold it already"), values=may_be)
+    if field in shares.narrow:
+        return Asked(field=field, why=shares.narrow[field], values=may_be)
     if open_ones:
-        return Asked(field=field, why=say("it may be the premium or the tax"), values=may_be)
+        both = _names("premium", low) and _names("tax_rate", low)
+        why = say("it may be the premium or the tax") if both else say(
+            "it may be a share of something else")  # fmt: skip
+        return Asked(field=field, why=why, values=may_be)
     if may_be[0] * 100 > MOST[field]:
         return Asked(field=field, why=say("it is too large a share"), values=may_be)
     return Heard(field=field, value=may_be[0])
@@ -337,31 +361,3 @@ def _net(heard: list[Heard], shares: _Shares) -> list[Heard]:
             one = Heard(field="premium", value=net, why=why)
         told.append(one)
     return told
-
-
-def _words(low: str, heard: Sequence[Heard], *, some: bool) -> Iterator[Heard]:
-    """What is said without a figure: no premium; whether the tax comes back."""
-    if NONE_AT_ALL.search(low) and not some and all(one.field != "premium" for one in heard):
-        yield Heard(field="premium", value=0.0, why=say("the line says that there is none"))
-    if PRICES_HOLD.search(low) and not some:
-        yield Heard(field="prices_hold_tax", value=True)
-    back = COMES_BACK.search(low)
-    if back is not None and TAX.search(low) and not some:
-        clause = low[max(back.start() - 24, 0) : back.end() + 12]
-        yield Heard(field="tax_reclaimable", value=NOT.search(clause) is None)
-
-
-def _currency(bare: str) -> Iterator[Heard | tuple[str, str, tuple[float, ...]]]:
-    """The currency of amounts that name none."""
-    for pattern in (NAMES_CURRENCY, PRICES_IN):
-        for found in pattern.finditer(bare):
-            try:
-                code = currency_in(found[1])
-            except ValueError as wrong:
-                yield "currency", str(wrong), ()
-                continue
-            if "$" in found[1] and "US" not in found[1]:
-                yield "currency", say("{cell} may be that of several countries", cell="“$”"), ()
-            elif code:
-                yield Heard(field="currency", value=code)
-                return

@@ -13,7 +13,7 @@ What = Literal["premium", "tax_rate", "other", "on_premium"]
 
 FIGURE = re.compile(
     r"(?<![\d.,])(\d{1,3}(?:[.,]\d{1,3})?) ?(?:%|procent\b|prozent\b|percent\b|per cent\b|pct\b|"
-    r"pour cent\b|per cento\b|por ciento\b|v\. ?h\.)"
+    r"pour cent\b|per cento\b|por ciento\b|v\. ?h\b|vh\b)"
 )
 """A share as sales write it: always with its sign or its word."""
 
@@ -24,9 +24,18 @@ PREMIUM = re.compile(
 )
 """Words that mean the premium of the buyer, wherever its figure stands."""
 
-LOOSE_PREMIUM = re.compile(r"\b(?:premium|frais|diritti|prima|aufpreis)\b")
+LOOSE_PREMIUM = re.compile(r"\b(?:premium(?![-\u2010]\w)|frais|diritti|prima|aufpreis)\b")
 """Words that mean it only where its figure stands beside them."""
-BESIDE = 12  # characters between such a word and its figure, at the most
+BETWEEN = frozenset({
+    "a", "adjudication", "al", "all", "alle", "amounts", "applies", "are", "at", "auf",
+    "be", "bedraagt", "betragt", "buyer", "buyers", "charged", "de", "del", "dem", "den",
+    "des", "di", "du", "due", "e", "each", "een", "es", "est", "every", "fixed", "geheven",
+    "hamerprijs", "hammer", "het", "ht", "i", "is", "kavels", "l", "la", "le", "les", "los",
+    "lose", "lot", "lotes", "lots", "lotti", "montant", "of", "on", "op", "pari", "payable",
+    "plus", "price", "rate", "s", "set", "sobre", "sont", "su", "sui", "sur", "the", "to",
+    "todos", "tous", "tutti", "van", "von", "will", "wordt", "zuschlag",
+})  # fmt: skip
+"""What may part such a word from its figure."""
 
 TAX = re.compile(
     r"\b(?:tax|vat|gst|btw|mwst|ust|tva|iva|moms|mehrwertsteuer|umsatzsteuer|belasting|"
@@ -47,7 +56,8 @@ ON_PREMIUM = re.compile(
 
 JOINS = re.compile(
     r"\b(?:plus|zzgl\.?|zuzuglich|und|and|en|et|y|e|as well as|excl\w*\.?|exkl\w*\.?|hors|ohne|"
-    r"zonder|without|sans|incl\w*\.?|inkl\w*\.?|inbegrepen|with|met|mit|avec|ttc)(?![\w%])|[+&\x00]"
+    r"zonder|without|sans|incl\w*\.?|inkl\w*\.?|inbegrepen|with|met|mit|avec|ttc|"
+    r"ex(?= (?:vat|tax|btw|mwst|ust|tva)))(?![\w%])|[+&\x00]"
 )
 """What parts two of them within a clause."""
 HOLDS = re.compile(r"incl|inkl|inbegrepen|ttc|with|met|mit|avec")
@@ -59,8 +69,10 @@ ONE_OF = ("%", "cent", "zent", "ciento", "pct", "v.h", "v. h", "premium", "opgel
 """Where none of these stands, no premium and no tax is spoken of."""
 
 CLAUSE = re.compile(
-    r"[;|\n]|,\s|(?<!\bmwst)(?<!\bust)(?<!zzgl)(?<!in[ck]l)(?<!ex[ck]l)(?<!gesetzl)\.\s|\.$|"
-    r"\s[-\u2013\u2022]\s|!"
+    r"[;|\n]|,\s|(?<!\bmwst)(?<!\bust)(?<!zzgl)(?<!in[ck]l)(?<!ex[ck]l)(?<!gesetzl)"
+    r"(?<!\bmin)(?<!\bmax)(?<!\bca)\.\s|\.$|"
+    r"(?<!\d)\s[-\u2013\u2022]\s(?!\d{1,3}(?:[.,]\d+)? ?%\s*(?:$|[.;,(]))|"
+    r"(?<=\d)\s[-\u2013]\s(?!\d)|!"
 )
 """Between two clauses; the point of a word cut short is none."""
 
@@ -81,24 +93,61 @@ SOME = re.compile(
 )
 """Words by which a line speaks of some lots only."""
 
+THIS_LOT = re.compile(
+    r"\b(?:this lot|(?:dit|deze) (?:kavel|lot)|(?:dieses|diesem) los|ce lot|questo lotto|"
+    r"este lote)\b"
+)
+"""Words of one lot; beside them nothing counts for the sale."""
+
 NONE_AT_ALL = re.compile(
     r"\b(?:no|geen|kein|aucun|pas de) (?:buyer'?s )?(?:premium|opgeld|aufgeld|frais)\b"
 )
-NOT = re.compile(r"\b(?:not|no|never|niet|geen|nicht|kein\w*|non|pas|no es)\b")
+NOT = re.compile(
+    r"\b(?:not|no|cannot|can't|don't|doesn't|isn't|never|niet|nooit|geen|nicht|nie|kein\w*|non|pas|"
+    r"jamais|no es)\b"
+)
 COMES_BACK = re.compile(
     r"comes? back|reclaim|recover|deductib|aftrek|terugvorder|recuper|abzugsfahig|vorsteuer|"
     r"erstatt|detraib|deducib"
 )
+STILL = frozenset({
+    "aangerekend", "all", "alle", "applied", "applies", "are", "at", "auf", "be",
+    "berechnet", "charged", "due", "erhoben", "est", "is", "kavels", "les", "lose", "lots",
+    "n", "on", "op", "payable", "percu", "percus", "sale", "sont", "sur", "the", "there",
+    "this", "toepassing", "tous", "van", "verschuldigd", "will", "wird", "wordt",
+})  # fmt: skip
+"""What may stand behind the words that there is none, and it still counts for every lot."""
+
+BARE = re.compile(
+    r"\W{0,12}(?:buyer'?s'? )?(?:premium|opgeld|aufgeld|frais|tax|vat|gst|btw|mwst|ust|tva|iva)"
+    r"\W{0,12}(?:(?:in|en) %\W{0,12})?(0?[.,]\d{1,4}|0[.,]\d{1,4}|\d{1,2}(?:[.,]\d{1,2})?)\W{0,12}"
+)
+"""A line of such a name and a bare number."""
+
+WITHOUT_TAX = re.compile(r"\b(?:ex|excl\w*|exkl\w*|hors|zonder|ohne|without|sans|plus|zzgl)\b")
+
 MARGIN = re.compile(
     r"margin scheme|margeregeling|marge ?regime|differenzbesteuer|\u00a7 ?25a|"
     r"regime (?:de la marge|particulier de la marge|del margine)|margebtw|btw-marge"
 )
+
+THOUSANDS = re.compile(
+    r"\bthousands?\b|\bduizend\w*|\btausend\w*|\bmilliers\b|\bmigliaia\b|\bmiles de\b|"
+    r"(?:[x*]|\bin) ?1[., ]?000\b|"
+    r"\bk(?:eur|chf|gbp|usd|\u20ac)|\bt(?:eur|chf|\u20ac)"
+)
+"""Words of prices that are to be multiplied."""
 
 NAMES_CURRENCY = re.compile(
     r"\b(?:currency|valuta|munt|muntsoort|devise|monnaie|wahrung|moneda|divisa|ccy)\b"
     r"(?: of (?:the )?sale)?\s*(?:is|=|:)?\s*([^.;|,\n]{1,24})",
     re.IGNORECASE,
 )
+PRICES = re.compile(
+    r"\b(?:prices?|bids?|amounts?|estimates?|bedragen|prijzen|biedingen|preise|betrage|gebote|prix|"
+    r"montants|encheres|prezzi|importi|offerte|precios|importes|pujas)\b"
+)
+
 PRICES_IN = re.compile(
     r"\b(?:prices?|bids?|amounts?|estimates?|bedragen|prijzen|biedingen|preise|betrage|gebote|prix|"
     r"montants|encheres|prezzi|importi|offerte|precios|importes|pujas)\b[^.;|,\n]{0,40}?"
