@@ -75,6 +75,7 @@ class _Shares:
 
     found: dict[What, list[float]]
     loose: list[float]  # named by nothing
+    after_tax: list[float]  # those of them that follow a tax
     unclear: list[float]  # named by two things
     narrow: dict[What, str]  # why it may not count for every lot
     lower: list[float]  # from which a share goes to another
@@ -174,7 +175,7 @@ def _values(one: Heard) -> tuple[float, ...]:
 
 
 def _shares(low: str) -> _Shares:
-    told = _Shares({}, [], [], {}, [])
+    told = _Shares({}, [], [], [], {}, [])
     unsaid = False  # the piece before names a premium without a figure
     premium = False  # the piece before gives one
     last: frozenset[What] = frozenset()  # what the figures before are of
@@ -211,6 +212,8 @@ def _narrow(
         last = kinds
     elif kinds:
         last = frozenset()
+    elif figures and "tax_rate" in last:
+        told.after_tax += [value for _, value in figures]
     elif last and (piece.join or goes_on(piece.text)):
         why = narrowed(piece.text)
     for kind in last if why else ():
@@ -315,7 +318,8 @@ def _one_share(field: What, shares: _Shares, low: str, *, some: bool) -> Heard |
     named = _names(field, low)
     open_ones = [one for one in shares.unclear if named and not values]
     if named:
-        open_ones += [one for one in shares.loose if one * 100 <= MOST[field]]
+        loose = shares.loose if field == "premium" else shares.after_tax
+        open_ones += [one for one in loose if one * 100 <= MOST[field]]
     if not values and not open_ones:
         return bare_number(field, low)
     may_be = tuple(dict.fromkeys((*shares.lower, *values, *open_ones)))
