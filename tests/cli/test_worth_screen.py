@@ -7,10 +7,12 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from tests.cases.screen.catalogues import read
 from tests.cli.conftest import keys_of_others
 
 from retrue.cases.screen.parts import Here
 from retrue.cli.house import House
+from retrue.cli.worth_screen_sale_lines import top_lines
 from retrue.wiring import run
 
 HOME = Path(__file__).resolve().parents[2]
@@ -225,6 +227,14 @@ def test_what_a_line_says_of_the_sale_counts_and_is_listed_with_its_line(
         (1, "premium", "understood", "0.17"), (1, "tax_rate", "understood", "0.21"),
         (1, "removal_days", "understood", "15"),
     ]  # fmt: skip
+
+
+def test_what_no_figure_or_no_option_says_is_asked_in_words_of_its_own():
+    text = "No premium for dealers\nAll prices in thousands\nLot;What;Price\n1;CNC lathe;900\n"
+    told = "\n".join(top_lines(read(text)))
+    assert "“for dealers” stands beside it. Type what is so: --premium with its share" in told
+    assert "write them in full in the file. Type what is so: in the file itself" in told
+    assert "--removal" not in told
 
 
 def test_a_start_above_the_price_and_lots_alike_are_said(call, tmp_path: Path) -> None:

@@ -61,12 +61,16 @@ def _option(field: str, told: AskedOfAll) -> str:
         return say("--tax 0 where none is added to the price")
     if field == "currency":
         return say("--currency with its three letters")
+    if field not in OPTIONS:
+        return say("in the file itself")
     values = dict.fromkeys(
         value for one in told.asked if one.field == field for value in one.values
     )
     typed = " / ".join(f"{OPTIONS[field]} {value:g}" for value in values)
     if field == "tax_rate":
         return say("{options} only where it does not come back", options=typed)
+    if field == "premium":
+        return typed or say("--premium with its share")
     return typed or say("--removal with the days from hammer to out of there")
 
 

@@ -244,3 +244,9 @@ def test_what_the_section_of_the_sale_says_is_listed_with_its_line():
     assert listing.lots[0].case.terms.premium == 0.1
     machines = read("[[machine]]\ntitle = 'VMC'\n", "sale")
     assert machines.lots[0].kinds == ("vertical_machining_centre",)
+
+
+def test_a_lot_of_which_nothing_is_said_is_told_by_its_line():
+    listing = read('[[lot]]\ntitle = "CNC lathe"\n[[lot]]\n[[lot.machine]]\n', "sale.toml")
+    assert [lot.title for lot in listing.lots] == ["CNC lathe", "line 3 + line 4"]
+    assert listing.lots[1].case is None

@@ -146,6 +146,84 @@ def test_amounts_in_thousands_stay_told_whoever_types_the_currency():
         assert one.why == "its amounts are in thousands: write them in full in the file"
 
 
+@pytest.mark.parametrize(
+    ("above", "values"),
+    [
+        (("Premium 18 %", "up to 10000 EUR, above that 15 %"), (0.18, 0.15)),
+        (("Premium 18 %", "minimum 50 EUR"), (0.18,)),
+        (("Premium", "18 %"), (0.18,)),
+    ],
+)
+def test_a_line_that_goes_on_about_the_share_above_it_narrows_it(above, values):
+    listing = read(rows(*above, "Lot;What;Price", "1;CNC lathe;900"))
+    (one,) = listing.sale
+    assert (one.line, one.field, one.values, one.asks) == (1, "premium", values, True)
+    assert terms(listing, "premium") == {"1": None}
+
+
+def test_terms_as_names_and_values_side_by_side_are_no_headings():
+    text = rows("Premium;18 %;VAT;21 %;Currency;CHF", "Lot;What;Price", "1;CNC lathe;900")
+    listing = read(text)
+    assert sale(listing) == [
+        (1, "understood", "premium", "0.18"),
+        (1, "understood", "tax_rate", "0.21"),
+        (1, "understood", "currency", "CHF"),
+    ]
+
+
+@pytest.mark.parametrize("order", [1, -1])
+def test_days_and_a_day_that_are_both_named_are_asked(order):
+    lines = ("Removal within 14 days", "Collection by 11 December 2026")[::order]
+    listing = read(rows(*lines, "Lot;What", "1;CNC lathe"), closes_at="2026-12-03T18:00+01:00")
+    assert {(one.how, one.why) for one in listing.sale} == {
+        ("ignored", "a day and a number of days are both named")
+    }
+    assert terms(listing, "removal_days") == {"1": None}
+
+
+TERMS = (
+    "Opgeld 18 %", "Premium 18 % (online 21 %)", "Btw 21 %", "VAT 6 %", "All prices in CHF",
+    "Removal within 14 days", "Collection by 11 December 2026", "Margin scheme", "No premium",
+    "Tax comes back to a business",
+)  # fmt: skip
+
+
+@given(st.lists(st.sampled_from(TERMS), unique=True, max_size=5), st.randoms(use_true_random=False))
+def test_what_counts_does_not_hang_on_the_order_of_the_lines(lines, chance):
+    others = list(lines)
+    chance.shuffle(others)
+    one, other = (
+        read(rows(*each, "Lot;What;Price", "1;CNC lathe;900")) for each in (lines, others)
+    )
+    assert one.lots[0].case == other.lots[0].case
+    told = [{(each.text, each.field, each.how) for each in made.sale} for made in (one, other)]
+    assert told[0] == told[1]
+
+
+def test_the_same_terms_as_csv_spreadsheet_and_toml_say_the_same():
+    out = io.BytesIO()
+    with xlsxwriter.Workbook(out, {"in_memory": True}) as book:
+        sheet = book.add_worksheet()
+        sheet.write_row(0, 0, ("Premium", 0.18))
+        sheet.write_row(1, 0, ("VAT", 0.21))
+        sheet.write_row(2, 0, ("Currency", "CHF"))
+        sheet.write_row(3, 0, ("Removal within 14 days",))
+        sheet.write_row(4, 0, ("Lot", "What", "Price"))
+        sheet.write_row(5, 0, (1, "CNC lathe", 900))
+    table = rows("Premium 18 %", "VAT 21 %", "Currency: CHF", "Removal within 14 days",
+                 "Lot;What;Price", "1;CNC lathe;900")  # fmt: skip
+    toml = rows("[catalogue]", "premium = 0.18", "tax_rate = 0.21", 'currency = "CHF"',
+                "removal_days = 14", "[[lot]]", "number = 1", 'title = "CNC lathe"',
+                "asking = 900")  # fmt: skip
+    made = (read(table), read(as_csv(out.getvalue(), "sale.xlsx", merged=True), "sale.xlsx"),
+            read(toml, "sale.toml"))  # fmt: skip
+    assert [{one.field: one.value for one in listing.sale} for listing in made] == [
+        {"premium": "0.18", "tax_rate": "0.21", "currency": "CHF", "removal_days": "14"}
+    ] * 3
+    first, *others = (listing.lots[0].case for listing in made)
+    assert all(one.terms == first.terms and one.lot.currency == "CHF" for one in others)
+
+
 def test_prices_that_hold_their_tax_are_taken_without_it():
     """1 210 with 21 % in it is 1 000, by hand."""
     text = rows("Alle prijzen incl. 21 % btw", "Kavel;Titel;Prijs", "1;CNC lathe;1.210,00",

@@ -99,9 +99,21 @@ def sheet_of(content: bytes, name: str, own: Mapping[str, str]) -> Sheet:
 def _counter(wanted: frozenset[str]) -> Callable[[Sequence[str]], int]:
     """What counts the cells that name a column; "VAT 21 %" names none, it speaks of the sale."""
     count = counter(EVERY, wanted)
-    return lambda cells: count(
-        ["" if "%" in one and shares_in(one).heard else one for one in cells]
-    )
+
+    def known(cells: Sequence[str]) -> int:
+        behind = (*cells[1:], "")
+        return count(
+            [
+                "" if ("%" in one and shares_in(one).heard) or _BARE_SHARE.fullmatch(after) else one
+                for one, after in zip(cells, behind, strict=False)
+            ]
+        )
+
+    return known
+
+
+_BARE_SHARE = re.compile(r"\s*(?:0[.,]\d{1,4}|\d{1,2}(?:[.,]\d{1,3})? ?%)\s*")
+"""What stands behind its name: "Premium", "18 %"; a heading stands behind none."""
 
 
 def _refuse_one_column(sheet: Sheet, refusal: Unusable) -> None:

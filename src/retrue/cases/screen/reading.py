@@ -351,7 +351,8 @@ def _title(row: Row, columns: Columns) -> str:
         ]
         if words:
             return " ".join(dict.fromkeys(words))
-    return next(cell for cell in row.line.cells if cell)
+    cells = (cell for cell in row.line.cells if cell)
+    return next(cells, say("line {number}", number=row.line.number))
 
 
 def _beside(table: _Table) -> Iterator[OtherLine]:

@@ -4,19 +4,22 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from retrue.cases.screen.cell_ways import Ways
 from retrue.cases.screen.columns import LONGEST_NUMBER, Columns
 from retrue.cases.screen.kinds_told import told_by
 from retrue.cases.screen.merged import Merged, first_cells
 from retrue.cases.screen.sale_days import REMOVAL
+from retrue.cases.screen.sale_narrow import goes_on
 from retrue.cases.screen.sale_spoken import NOTHING, shares_in, spoken_in
 from retrue.cases.screen.sale_words import (
+    FIGURE,
     LOOSE_PREMIUM,
     MARGIN,
     NAMES_CURRENCY,
     ONE_OF,
+    OTHER,
     PREMIUM,
     PRICES_IN,
     TAX,
@@ -79,7 +82,7 @@ def sale_lines(
     >>> [one.number for one in sale_lines(sheet, columns, (), Ways(mark=None, year=2026))]
     [1, 4]
     """
-    above = (_line(one, merged) for one in sheet.above)
+    above = _whole([_line(one, merged) for one in sheet.above])
     below = (_line(one, merged) for one in sheet.rows if _may_be(one, columns, merged, ways))
     speaking = (one for one in (*above, *below) if spoken_in(one.words, ways) != NOTHING)
     named = (one for one in _headings(sheet) if shares_in(one.words) != NOTHING)
@@ -91,6 +94,22 @@ def _headings(sheet: Sheet) -> Iterator[SaleLine]:
     for cell in sheet.heading.cells:
         if "%" in cell and any(map(str.isdigit, cell)):
             yield SaleLine(sheet.heading.number, cell, cell)
+
+
+def _whole(lines: Sequence[SaleLine]) -> Iterator[SaleLine]:
+    """Each line with the one below it, where that goes on about its share and names none."""
+    for one, below in zip(lines, (*lines[1:], None), strict=False):
+        more = "" if below is None or below.number != one.number + 1 else below.words
+        low = without_accents(more).casefold()
+        goes = (goes_on(low) or FIGURE.search(low)) and not _names(low)
+        if goes and _names(without_accents(one.words).casefold()):
+            yield replace(one, words=f"{one.words}, {more}")
+        else:
+            yield one
+
+
+def _names(low: str) -> bool:
+    return any(word.search(low) for word in (PREMIUM, LOOSE_PREMIUM, TAX, OTHER))
 
 
 def _line(line: Line, merged: Sequence[Merged]) -> SaleLine:

@@ -140,6 +140,8 @@ def _against(field: str, mine: Sequence[_Told], every: Sequence[_Told]) -> str:
         return say("lines {lines} do not say the same", lines=named)
     if len({one.value for one in mine}) > 1:
         return open_one or say("the line says two things of it")
+    if field in REMOVAL and {one.field for one in every} >= REMOVAL:
+        return say("a day and a number of days are both named")
     if field == "tax_scheme" and any(one.field == "tax_rate" for one in every):
         return say("the file names a rate of tax as well")
     return open_one
