@@ -27,8 +27,9 @@ def as_csv(content: bytes, name: str, *, merged: bool = False) -> bytes:
     name : str
         For refusals.
     merged : bool
-        The value of merged cells stands in each of them, and a last line tells which they are, for
-        :func:`retrue.cases.screen.merged.taken_off`; else it stands in the first of them alone.
+        The value of merged cells stands in each of them, and a last line tells which they are and
+        which other sheets are filled, for :func:`retrue.cases.screen.merged.taken_off` and
+        :func:`retrue.cases.screen.merged.other_sheets`; else it stands in the first of them alone.
 
     Returns
     -------
@@ -57,8 +58,8 @@ def as_csv(content: bytes, name: str, *, merged: bool = False) -> bytes:
             remedy=say("Save its readings as CSV: one line a reading."),
         )
     refuse_bomb(content, name)
-    rows, ranges = _rows(content, name)
-    told = merged_line(_spread(rows, ranges)) if merged else ""
+    rows, ranges, others = _rows(content, name)
+    told = merged_line(_spread(rows, ranges), others) if merged else ""
     out = io.StringIO()
     csv.writer(out, lineterminator="\n").writerows([_text(cell) for cell in row] for row in rows)
     return f"{out.getvalue()}{told}\n".encode() if told else out.getvalue().encode()
@@ -67,16 +68,22 @@ def as_csv(content: bytes, name: str, *, merged: bool = False) -> bytes:
 Range = tuple[tuple[int, int], tuple[int, int]]  # row and column of its two corners, from 0
 
 
-def _rows(content: bytes, name: str) -> tuple[list[list[Any]], list[Range]]:
+def _rows(content: bytes, name: str) -> tuple[list[list[Any]], list[Range], list[str]]:
+    """Of the first sheet with anything in it: its rows, its merged cells; and which others have."""
     import python_calamine as calamine
 
     try:
         book = calamine.load_workbook(io.BytesIO(content))
-        for named in book.sheet_names:
-            sheet = book.get_sheet_by_name(named)
-            rows = sheet.to_python(skip_empty_area=False)
-            if any(cell != "" for row in rows for cell in row):
-                return rows, sheet.merged_cell_ranges or []
+        filled = [
+            (named, sheet)
+            for named in book.sheet_names
+            if (sheet := book.get_sheet_by_name(named)).total_height
+        ]
+        told = [(named, sheet, sheet.to_python(skip_empty_area=False)) for named, sheet in filled]
+        told = [one for one in told if any(cell != "" for row in one[2] for cell in row)]
+        if told:
+            (_, first, rows), *others = told
+            return rows, first.merged_cell_ranges or [], [named for named, _, _ in others]
     except (calamine.CalamineError, OSError, ValueError) as wrong:
         raise Unreadable(
             say("{name} is not a spreadsheet that can be read", name=name),

@@ -296,6 +296,23 @@ def test_a_spreadsheet_with_labels_shares_and_merged_notes():
     assert lot.case.terms.premium == 0.18
 
 
+def test_another_sheet_of_a_spreadsheet_is_told():
+    out = io.BytesIO()
+    with xlsxwriter.Workbook(out, {"in_memory": True}) as book:
+        for called, lot in (("Hall 1", "CNC lathe"), ("Halle \u00fc, R1C1:R2C2", "VMC")):
+            sheet = book.add_worksheet(called.replace(":", " "))
+            sheet.write_row(0, 0, ("Lot", "What"))
+            sheet.write_row(1, 0, (1, lot))
+        book.add_worksheet("empty")
+    listing = read(as_csv(out.getvalue(), "sale.xlsx", merged=True), "sale.xlsx")
+    assert [(one.line, one.text, one.why) for one in listing.others] == [
+        (1, "Lot What", "it names the columns"),
+        (3, "Halle \u00fc, R1C1 R2C2",
+         "another sheet of the spreadsheet, not read: read it as a file of its own"),
+    ]  # fmt: skip
+    assert [lot.title for lot in listing.lots] == ["CNC lathe"]
+
+
 def test_a_heading_that_names_a_share_names_it_for_all_below_it():
     listing = read(rows("Lot;What;Price excl. 18 % premium", "1;VMC;900"))
     assert sale(listing) == [(1, "understood", "premium", "0.18")]

@@ -1,4 +1,4 @@
-"""Cells of a spreadsheet that were merged, told in the last line of the table made of it."""
+"""Merged cells and other sheets of a spreadsheet, told in the last line of the table made of it."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from retrue.cases.settle.bring_sheet import Line
 
 MARK = "#merged"
 _RANGE = re.compile(r"R([0-9]+)C([0-9]+):R([0-9]+)C([0-9]+)")
+_SHEET = re.compile(r"sheet:((?:[0-9a-f]{2})+)")  # its name in UTF-8, in hexadecimal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,12 +36,14 @@ class Merged:
         return lines and self.first_at <= at <= self.last_at
 
 
-def merged_line(ranges: Iterable[Merged]) -> str:
+def merged_line(ranges: Iterable[Merged], others: Iterable[str] = ()) -> str:
     """The line that tells them.
 
     Parameters
     ----------
     ranges : iterable of Merged
+    others : iterable of str
+        Names of sheets that are not in the table.
 
     Returns
     -------
@@ -55,7 +58,35 @@ def merged_line(ranges: Iterable[Merged]) -> str:
     told = [
         f"R{one.first_line}C{one.first_at + 1}:R{one.last_line}C{one.last_at + 1}" for one in ranges
     ]
+    told += [f"sheet:{name.encode().hex()}" for name in others]
     return " ".join((MARK, *told)) if told else ""
+
+
+def other_sheets(content: bytes) -> tuple[str, ...]:
+    r"""Names of the sheets of a spreadsheet that are not in the table made of it.
+
+    Parameters
+    ----------
+    content : bytes
+        As it was made, its last line on.
+
+    Returns
+    -------
+    tuple of str
+
+    Examples
+    --------
+    >>> other_sheets(f"a,b\n{merged_line([], ['Hall 2'])}\n".encode()), other_sheets(b"a,b\n")
+    (('Hall 2',), ())
+    """
+    last = _last_line(content)
+    names = _SHEET.findall(last) if last.startswith(f"{MARK} ") else []
+    return tuple(bytes.fromhex(name).decode(errors="replace") for name in names)
+
+
+def _last_line(content: bytes) -> str:
+    begin = content.rfind(b"\n", 0, max(len(content) - 1, 0)) + 1
+    return content[begin:].decode("utf-8", errors="replace").strip()
 
 
 def first_cells(line: Line, ranges: Iterable[Merged]) -> Line:

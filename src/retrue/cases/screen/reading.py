@@ -22,7 +22,7 @@ from retrue.cases.screen.columns import Columns, columns_of, sheet_of
 from retrue.cases.screen.heading_two import headed
 from retrue.cases.screen.listing import ListedLot, Listing, OtherLine, SaidOfSale
 from retrue.cases.screen.lots import lot_of
-from retrue.cases.screen.merged import first_cells, taken_off
+from retrue.cases.screen.merged import first_cells, other_sheets, taken_off
 from retrue.cases.screen.money_words import currency_in
 from retrue.cases.screen.other_lines import Over, other_line
 from retrue.cases.screen.row import Row
@@ -132,9 +132,11 @@ class _Table:
     called: str = ""
     said: tuple[SaidOfSale, ...] = ()
     spoken: frozenset[int] = frozenset()  # lines that speak of the whole sale
+    sheets: tuple[str, ...] = ()  # of the same spreadsheet, and not in it
 
 
 def _table(content: bytes, name: str, about: About) -> _Table:
+    sheets = other_sheets(content)
     content, merged = taken_off(content)
     if is_toml(content, name):
         made = toml_table(content, name, about)
@@ -159,6 +161,7 @@ def _table(content: bytes, name: str, about: About) -> _Table:
     return _Table(
         sheet=replace(sheet, heading=named.heading), columns=columns, about=about,
         how=replace(how, merged=merged, sale=numbers), lines=two.lines, said=said, spoken=numbers,
+        sheets=sheets,
     )  # fmt: skip
 
 
@@ -372,3 +375,7 @@ def _beside(table: _Table) -> Iterator[OtherLine]:
         yield OtherLine(line=line.number, text=text, why=why)
     for at in sheet.blank:
         yield OtherLine(line=at, text="", why=say("it is empty"))
+    last = max((*sheet.blank, *(line.number for line in (*sheet.rows, sheet.heading))))
+    for place, named in enumerate(table.sheets, 1):
+        why = say("another sheet of the spreadsheet, not read: read it as a file of its own")
+        yield OtherLine(line=last + place, text=named, why=why)

@@ -18,7 +18,8 @@ NARROWS = re.compile(
     r"max|maximum|tot|vanaf|boven|meer dan|hoger dan|lager dan|minder dan|eerste|minstens|"
     r"minimaal|maximaal|hoogstens|ab|bis|uber|mehr als|weniger als|ersten?|mindestens|hochstens|"
     r"maximal|minimal|a partir|jusqu\w*|au-dela|au-dessus|plus de|moins de|premiers?|premieres?|"
-    r"au moins|au plus|less|minus|abzuglich|fino|oltre|minimo|massimo|maximo|hasta|desde|mas de|"
+    r"au moins|au plus|less|minus|abzuglich|fino|oltre(?! (?:l')?iva)|minimo|massimo|maximo|hasta|desde|"
+    r"mas de|"
     # a condition
     r"only|unless|except\w*|if|when|depend\w*|var(?:y|ies)|or|enkel|alleen|slechts|behalve|"
     r"uitgezonderd|tenzij|indien|wanneer|als(?! vorsteuer)|nur|ausser|ausgenommen|sofern|falls|"
@@ -72,7 +73,10 @@ _RANGE = re.compile(
     r"and|en|und|et) ?$"
 )
 _MINUS = re.compile(r"(?:^|[^\w\s])\s*[-\u2010\u2212\u2013]\s?$|[^\W\d]\s[-\u2010\u2212\u2013]$")
-_NO_NUMBER = re.compile(r"\b20\d\d\b|\u00a7 ?25 ?a|%")
+_NO_NUMBER = re.compile(
+    r"\b20\d\d\b|\u00a7 ?25 ?a|%|"
+    r"\b\d{1,3} ?(?:(?:werk|working )?(?:days?|dagen)|tagen?|jours?|giorni|dias)\b"
+)
 NEAR = 16  # characters before a figure that its range or its sign may take
 
 
