@@ -18,8 +18,8 @@ NARROWS = re.compile(
     r"max|maximum|tot|vanaf|boven|meer dan|hoger dan|lager dan|minder dan|eerste|minstens|"
     r"minimaal|maximaal|hoogstens|ab|bis|uber|mehr als|weniger als|ersten?|mindestens|hochstens|"
     r"maximal|minimal|a partir|jusqu\w*|au-dela|au-dessus|plus de|moins de|premiers?|premieres?|"
-    r"au moins|au plus|less|minus|abzuglich|fino|oltre(?! (?:l')?iva)|minimo|massimo|maximo|hasta|desde|"
-    r"mas de|"
+    r"au moins|au plus|less|minus|abzuglich|fino|oltre(?! (?:l')?iva)|minimo|massimo|"
+    r"maximo|hasta|desde|mas de|"
     # a condition
     r"only|unless|except\w*|if|when|depend\w*|var(?:y|ies)|or|enkel|alleen|slechts|behalve|"
     r"uitgezonderd|tenzij|indien|wanneer|als(?! vorsteuer)|nur|ausser|ausgenommen|sofern|falls|"

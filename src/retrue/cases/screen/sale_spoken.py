@@ -161,7 +161,7 @@ def shares_in(text: str) -> Spoken:
         why = say("it is the tax of the premium alone")
         asked.append(Asked(field="tax_rate", why=why, values=tuple(shares.found["on_premium"])))
     heard = _net(heard, shares)
-    premium = any(one.field == "premium" for one in (*asked, *heard))
+    premium = "premium" in {one.field for one in asked} | {one.field for one in heard}
     for one in words_in(low, some=some, premium=premium):
         if isinstance(one, Heard):
             heard.append(one)
