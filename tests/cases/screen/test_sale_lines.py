@@ -296,6 +296,27 @@ def test_a_spreadsheet_with_labels_shares_and_merged_notes():
     assert lot.case.terms.premium == 0.18
 
 
+def test_a_lot_says_what_is_its_own_and_what_narrows_it_is_left_with_the_reason():
+    listing = read(rows("No premium", "Lot;What;Remark", "1;CNC lathe;no premium on this lot",
+                        "2;CNC lathe;premium 18 % up to 10000", "3;CNC lathe;opgeld 18-22 %",
+                        "4;VMC;Premium-quality, 18 % used", "5;VMC;VAT 21 %",
+                        "no premium on this lot"))  # fmt: skip
+    # two lines of the sale, one of them of some lots only; the first lot says its own
+    assert terms(listing, "premium") == {"1": 0.0, **dict.fromkeys("2345")}
+    assert terms(listing, "tax_rate") == {**dict.fromkeys("1234"), "5": 0.21}
+    by = {lot.number: lot for lot in listing.lots}
+    assert left(by["2"], "premium 18 % up to 10000") == "“up to” stands beside it"
+    assert left(by["3"], "opgeld 18-22 %") == "it may be one figure or the other"
+
+
+@pytest.mark.parametrize("heading", ["Remark", "Qwx", ""])
+def test_a_premium_in_a_column_that_nobody_knows_is_the_lots_own(heading):
+    listing = read(rows("Premium 18 %", f"Lot;What;{heading}", "1;CNC lathe;premium 25 %",
+                        "2;CNC lathe;hall 4", "3;VMC;premium 10-12 %"))  # fmt: skip
+    assert terms(listing, "premium") == {"1": 0.25, "2": 0.18, "3": 0.18}
+    assert left(listing.lots[2], "premium 10-12 %") == "it may be one figure or the other"
+
+
 def test_another_sheet_of_a_spreadsheet_is_told():
     out = io.BytesIO()
     with xlsxwriter.Workbook(out, {"in_memory": True}) as book:
@@ -349,6 +370,9 @@ LINES = st.sampled_from(
         ("Tel. 0800 18 21 00, ask for the hall", "", "", "", ""),
         ("Collection by Friday 12 December", "", "", "", "no crane"),
         ("Total", "", "", "940", ""),
+        ("Premium", "18 %", "VAT", "21 %", "min. 50"),
+        ("up to 10.000 EUR, above 15 %", "", "", "", ""),
+        ("All prices in thousands", "", "premium 18-22 %", "", ""),
         ("", "", "", "", ""),
         ("currency: CHF", "", "", "", ""),
         ("4", "2x CNC lathe", "bj. 98", "500 - 600", "sold"),

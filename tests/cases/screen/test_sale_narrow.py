@@ -36,6 +36,7 @@ from retrue.cases.screen.sale_spoken import spoken_in
         ("Online premium 18 %", (0.18,), "“online” stands beside it"),
         ("premium 15 % for members", (0.15,), "“members” stands beside it"),
         ("Premium 18 % on machines", (0.18,), "“on machines” stands beside it"),
+        ("Premium 18 % on all lots for dismantlers", (0.18,), "“for dismantlers” stands beside it"),
         ("Seller's premium 18 %", (0.18,), "“seller's” stands beside it"),
         ("Insurance premium: 2 %", (0.02,), "“insurance” stands beside it"),
         ("frais de stockage 2 % par jour", (0.02,), "“stockage” stands beside it"),

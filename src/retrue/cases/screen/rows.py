@@ -179,8 +179,7 @@ def _read(row: Row, cell: _Cell, how: How) -> None:
         other = how.columns.beside[cell.at]
         row.leave(cell.text, cell.heading, say("{heading} is read for that", heading=f"“{other}”"))
     elif not role:
-        why = say("no column of that name is known") if cell.heading else say("it has no heading")
-        row.leave(cell.text, cell.heading, why)
+        _unnamed(row, cell)
     elif role == "number":
         row.take(Heard(field="number", value=cell.text, why=cell.shared), cell.text, cell.heading)
     elif row.is_head and role not in OF_THE_LOT:
@@ -199,6 +198,15 @@ def _read(row: Row, cell: _Cell, how: How) -> None:
         row.leave(cell.text, cell.heading, why)
     else:
         _value(row, cell, how)
+
+
+def _unnamed(row: Row, cell: _Cell) -> None:
+    """A cell of a column that nobody knows: only a premium or a tax of the lot is heard in it."""
+    before = len(row.said)
+    _terms(row, cell)
+    if len(row.said) == before:
+        why = say("no column of that name is known") if cell.heading else say("it has no heading")
+        row.leave(cell.text, cell.heading, why)
 
 
 def _higher(row: Row, cell: _Cell, how: How) -> str:

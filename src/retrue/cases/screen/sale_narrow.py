@@ -54,9 +54,11 @@ _GOES_ON = re.compile(
 )
 """How a clause begins that goes on about the share before it."""
 
-_ON = re.compile(r"\b(?:on|op|auf|sur|su|sobre|over|for|voor|fur|pour|para)\s+(\w[^;|\n]*)")
+_ON = re.compile(r"\b(on|op|auf|sur|su|sobre|over|for|voor|fur|pour|para)\s+(?=(\w[^;|\n]{0,60}))")
 _ALL = re.compile(
-    r"(?:(?:the|this|dit|deze|dieses|diesem|ce|cette|questo|este|all|every|each|any|het|de|den|die|das|dem|der|alle[nrs]?|elk|elke|ieder|iedere|"
+    r"(?:(?:the|this|dit|deze|dieses|diesem|ce|cette|questo|este|"
+    r"all|every|each|any|het|de|den|die|das|dem|der|"
+    r"alle[nrs]?|elk|elke|ieder|iedere|"
     r"jedes|jeden|jede|le|la|les|l'|chaque|tou[st]|toutes|il|lo|gli|i|tutti|tutte|el|los|las|"
     r"todos|todas|total|full|final|totale|gesamte\w*)\s+)*"
     r"(?:\d|all|alles|everything|tout|hammer|hamer|lots?\b|kavels?\b|lose?n?\b|lotti|lotto|lotes?|"
@@ -134,8 +136,8 @@ def narrowed(text: str, *, since: int = 0, figure: int | None = None) -> str:
     if found is not None:
         return _beside(found[0])
     for one in _ON.finditer(text):
-        if not _ALL.match(one[1]):
-            return _beside(" ".join(one[0].split()[:2]))
+        if not _ALL.match(one[2]):
+            return _beside(f"{one[1]} {one[2].split()[0]}")
     bare = _NO_NUMBER.sub(" ", DAY.sub(" ", FIGURE.sub(" ", text[since:])))
     number = re.search(r"\d[\d.,]*", bare)
     if number is None:

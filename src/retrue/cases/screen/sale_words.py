@@ -111,6 +111,7 @@ COMES_BACK = re.compile(
     r"erstatt|detraib|deducib"
 )
 STILL = frozenset({
+    "ce", "deze", "diesem", "dieses", "dit", "kavel", "los", "lot",
     "aangerekend", "all", "alle", "applied", "applies", "are", "at", "auf", "be",
     "berechnet", "charged", "due", "erhoben", "est", "is", "kavels", "les", "lose", "lots",
     "n", "on", "op", "payable", "percu", "percus", "sale", "sont", "sur", "the", "there",
