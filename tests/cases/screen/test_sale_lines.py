@@ -317,6 +317,14 @@ def test_a_premium_in_a_column_that_nobody_knows_is_the_lots_own(heading):
     assert left(listing.lots[2], "premium 10-12 %") == "it may be one figure or the other"
 
 
+@pytest.mark.parametrize("above", ["Removal within 14 days", "Collection by 15 December 2026"])
+def test_a_lots_own_day_stands_before_that_of_the_sale(above):
+    """From the 3rd to the 5th are two days; to the 15th, twelve."""
+    table = rows(above, "Lot;What;Removal by", "1;CNC lathe;2026-12-05", "2;VMC;")
+    days = terms(read(table, closes_at="2026-12-03T18:00+01:00"), "removal_days")
+    assert days == {"1": 2.0, "2": 14.0 if "14" in above else 12.0}
+
+
 def test_another_sheet_of_a_spreadsheet_is_told():
     out = io.BytesIO()
     with xlsxwriter.Workbook(out, {"in_memory": True}) as book:

@@ -31,9 +31,9 @@ _WORDS: Mapping[str, tuple[str, ...]] = {
         "beschreibung", "beschrijving", "nombre", "nome",
     ),
     "text": (
-        "details", "remarks", "notes", "comment", "comments", "specification", "specifications",
-        "technical data", "further information", "more", "long description", "features",
-        "description", "equipment",
+        "details", "remarks", "remark", "notes", "comment", "comments", "specification",
+        "specifications", "technical data", "further information", "more",
+        "long description", "features", "description", "equipment",
         "opmerkingen", "opmerking", "bijzonderheden", "specificaties", "technische gegevens",
         "toelichting", "omschrijving", "beschrijving",
         "remarques", "remarque", "caracteristiques", "specifications techniques",

@@ -207,7 +207,11 @@ def _terms(rows: Sequence[Row], number: str, money: Mapping[str, Decimal], of: O
         for name in ("premium", "tax_rate", "tax_scheme", "distance_km", "closes_at")
     }
     sale = _sale(rows, of)
-    until = _first(rows, "removal_by") or about.removal_by
+    own = _first(rows, "removal_by")
+    until = own or about.removal_by
+    days = about.removal_days
+    if own is not None and given["closes_at"] is not None:
+        days = None  # the lot's own day stands before the days of the sale
     return Terms(
         lot=number,
         sale=sale,
@@ -215,7 +219,7 @@ def _terms(rows: Sequence[Row], number: str, money: Mapping[str, Decimal], of: O
         bid_now=money.get("bid"),
         bid_step=money.get("step") or None,
         tax_reclaimable=about.tax_reclaimable,
-        removal_days=_removal_days(until, given["closes_at"], about.removal_days),
+        removal_days=_removal_days(until, given["closes_at"], days),
         removal_by=until,
         loader_fee=money.get("loader_fee"),
         **given,
