@@ -31,7 +31,8 @@ NARROWS = re.compile(
     r"reduziert\w*|befreit|entfallt|steuerfrei|nicht erhoben|nicht berechnet|etait|ancien\w*|"
     r"reduit\w*|exonere\w*|"
     # some who buy
-    r"on-?line|internet|web ?bid\w*|webcast|live(?! tool)|members?|dealers?|traders?|private|"
+    r"on-?line\w*|cash|contant\w*|comptant|internet|web ?bid\w*|webcast|"
+    r"live(?! tool)|members?|dealers?|traders?|private|"
     r"consumers?|export\w*|foreign|leden|handelaars?|handelaren|particulier\w*|buitenland\w*|"
     r"mitglieder\w*|handler\w*|privat\w*|ausland\w*|en ligne|adherents|membres|professionnels|"
     r"soci|socios|"
@@ -134,10 +135,10 @@ def narrowed(text: str, *, since: int = 0, figure: int | None = None) -> str:
         return say("a minus stands before it")
     found = NARROWS.search(text)
     if found is not None:
-        return _beside(found[0])
+        return beside(found[0])
     for one in _ON.finditer(text):
         if not _ALL.match(one[2]):
-            return _beside(f"{one[1]} {one[2].split()[0]}")
+            return beside(f"{one[1]} {one[2].split()[0]}")
     bare = _NO_NUMBER.sub(" ", DAY.sub(" ", FIGURE.sub(" ", text[since:])))
     number = re.search(r"\d[\d.,]*", bare)
     if number is None:
@@ -164,5 +165,21 @@ def goes_on(text: str) -> bool:
     return _GOES_ON.match(text) is not None
 
 
-def _beside(words: str) -> str:
+def beside(words: str) -> str:
+    """What stands beside a share, as the reason why it does not count.
+
+    Parameters
+    ----------
+    words : str
+
+    Returns
+    -------
+    str
+        In the reader's language.
+
+    Examples
+    --------
+    >>> beside("minimum")
+    '“minimum” stands beside it'
+    """
     return say("{words} stands beside it", words=f"“{words}”")

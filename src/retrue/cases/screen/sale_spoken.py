@@ -18,15 +18,17 @@ from retrue.cases.screen.cells import MOST_PREMIUM
 from retrue.cases.screen.sale_asked import Asked, some_lots
 from retrue.cases.screen.sale_currency import currencies_in
 from retrue.cases.screen.sale_days import removal_in
-from retrue.cases.screen.sale_narrow import NARROWS, goes_on, lower_end, narrowed
+from retrue.cases.screen.sale_narrow import NARROWS, beside, goes_on, lower_end, narrowed
 from retrue.cases.screen.sale_no_figure import bare_number, words_in
 from retrue.cases.screen.sale_words import (
     BETWEEN,
     CLAUSE,
     FIGURE,
+    HELD,
     HOLDS,
     JOINS,
     LOOSE_PREMIUM,
+    NOT,
     ON_PREMIUM,
     ONE_OF,
     OTHER,
@@ -148,6 +150,10 @@ def shares_in(text: str) -> Spoken:
     if not any(one in low for one in ONE_OF):
         return NOTHING
     shares = _shares(low)
+    held = HELD.search(low)
+    before = "" if held is None else re.split(r"[;|\n]", low[: held.start()])[-1]
+    if held and _names_premium(before) and not NOT.search(held[0]) and not shares.holds_tax:
+        shares.narrow.setdefault("premium", beside(held[1]))
     heard: list[Heard] = []
     asked: list[Asked] = []
     some = SOME.search(low) is not None

@@ -93,6 +93,12 @@ SOME = re.compile(
 )
 """Words by which a line speaks of some lots only."""
 
+HELD = re.compile(
+    r"\b(?:vat|gst|btw|mwst|ust|tva|iva|moms|mehrwertsteuer|umsatzsteuer)\b[^;|\n,]{0,12}?"
+    r"\b(incl\w*|inkl\w*|inbegrepen|compris\w*)\b(?!\.? ?(?:\d|[^\W\d]))"
+)
+"""A tax that is held by what stands before it."""
+
 THIS_LOT = re.compile(
     r"\b(?:this lot|(?:dit|deze) (?:kavel|lot)|(?:dieses|diesem) los|ce lot|questo lotto|"
     r"este lote)\b"
