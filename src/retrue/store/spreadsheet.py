@@ -58,7 +58,7 @@ def as_csv(content: bytes, name: str, *, merged: bool = False) -> bytes:
             remedy=say("Save its readings as CSV: one line a reading."),
         )
     refuse_bomb(content, name)
-    rows, ranges, others = _rows(content, name)
+    rows, ranges, others = _rows(content, name, others=merged)
     told = merged_line(_spread(rows, ranges), others) if merged else ""
     out = io.StringIO()
     csv.writer(out, lineterminator="\n").writerows([_text(cell) for cell in row] for row in rows)
@@ -68,22 +68,23 @@ def as_csv(content: bytes, name: str, *, merged: bool = False) -> bytes:
 Range = tuple[tuple[int, int], tuple[int, int]]  # row and column of its two corners, from 0
 
 
-def _rows(content: bytes, name: str) -> tuple[list[list[Any]], list[Range], list[str]]:
-    """Of the first sheet with anything in it: its rows, its merged cells; and which others have."""
+def _rows(
+    content: bytes, name: str, *, others: bool
+) -> tuple[list[list[Any]], list[Range], list[str]]:
+    """Of the first sheet with anything in it: its rows, its merged cells; and which others have.
+
+    One sheet at a time: together they may hold more than this computer should.
+    """
     import python_calamine as calamine
 
     try:
         book = calamine.load_workbook(io.BytesIO(content))
-        filled = [
-            (named, sheet)
-            for named in book.sheet_names
-            if (sheet := book.get_sheet_by_name(named)).total_height
-        ]
-        told = [(named, sheet, sheet.to_python(skip_empty_area=False)) for named, sheet in filled]
-        told = [one for one in told if any(cell != "" for row in one[2] for cell in row)]
-        if told:
-            (_, first, rows), *others = told
-            return rows, first.merged_cell_ranges or [], [named for named, _, _ in others]
+        sheets = map(book.get_sheet_by_name, book.sheet_names)
+        for sheet in sheets:
+            rows = sheet.to_python(skip_empty_area=False)
+            if any(cell != "" for row in rows for cell in row):
+                more = [one.name for one in sheets if _is_filled(one)] if others else []
+                return rows, sheet.merged_cell_ranges or [], more
     except (calamine.CalamineError, OSError, ValueError) as wrong:
         raise Unreadable(
             say("{name} is not a spreadsheet that can be read", name=name),
@@ -93,6 +94,10 @@ def _rows(content: bytes, name: str) -> tuple[list[list[Any]], list[Range], list
         say("{name} has no readings", name=name),
         remedy=say("Its first line names the columns, each line below it is one reading."),
     )
+
+
+def _is_filled(sheet: Any) -> bool:
+    return any(cell != "" for row in sheet.iter_rows() for cell in row)
 
 
 def _spread(rows: list[list[Any]], ranges: Iterable[Range]) -> Iterator[Merged]:
