@@ -122,9 +122,8 @@ def read(page: Page) -> list[str]:
         id = page.locator("#cell").get_attribute("value") or ""
         place, cell = asked[id]
         value = lost_motion(cell, place)
-        page.locator(f"input[name=sign][value={'minus' if value < 0 else 'plus'}]").check(
-            force=True
-        )
+        sign = "minus" if value < 0 else "plus"
+        page.locator(f"input[name=sign][value={sign}]").check(force=True)
         page.locator("#reading").fill(f"{abs(value):g}")
         page.locator("#reading").press("Enter")
         typed.append(f"{'-' if value < 0 else '+'}{abs(value):g}")
@@ -259,10 +258,8 @@ def test_a_full_telephone_says_so_at_once_and_what_was_typed_stays(
 
 def hangs(page: Page) -> None:
     """A line on which what this page sends never arrives, is never refused, and dies with it."""
-    page.evaluate(
-        """() => { window.fetch = (_, asked) => new Promise((done, fail) =>
-          asked?.signal?.addEventListener("abort", () => fail(asked.signal.reason))); }"""
-    )
+    page.evaluate("""() => { window.fetch = (_, asked) => new Promise((done, fail) =>
+      asked?.signal?.addEventListener("abort", () => fail(asked.signal.reason))); }""")
 
 
 def stands_still(context: BrowserContext) -> None:
@@ -297,8 +294,7 @@ def test_a_note_on_a_line_that_hangs_outlives_its_page(
     other = context.new_page()  # another page of this device leaves it to the one that sends it
     other.goto(house.address + "/instruments")
     other.evaluate("sendAll()")
-    assert other.evaluate("waiting()") == []
-    assert noted(house, "coolant smells") == 0
+    assert [other.evaluate("waiting()"), noted(house, "coolant smells")] == [[], 0]
     page.goto(house.address + "/instruments")  # it was not waited for
     stand(page, 0)
     (kept,) = (one for one in house.shop.current(Note) if one.fact.text == "coolant smells")

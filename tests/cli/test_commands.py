@@ -94,9 +94,8 @@ def test_the_manual_names_every_key_of_the_json(call, lot_file):
 def test_a_fresh_process_prints_the_same_bytes(call, lot_file):
     command = [sys.executable, "-c", "from retrue.wiring import main; main()"]
     command += ["worth", "price", str(lot_file), "--json", *FEW]
-    env = os.environ | {"PYTHONPATH": str(HOME / "src"), "HOME": str(lot_file.parent)}
-    env |= {"PYTHONHASHSEED": "7"}  # another order of sets
-    fresh = subprocess.run(command, capture_output=True, check=True, env=env)
+    env = {"PYTHONPATH": str(HOME / "src"), "HOME": str(lot_file.parent), "PYTHONHASHSEED": "7"}
+    fresh = subprocess.run(command, capture_output=True, check=True, env=os.environ | env)
     assert fresh.stdout.decode() == call("worth", "price", lot_file, "--json", *FEW).out
 
 
