@@ -110,7 +110,9 @@ class FromTheEnd:
         home = session.config.rootpath
         files = sorted(TESTS.rglob("test_*.py"))
         for path in files[: len(files) // 2 : -1]:
-            with suppress(Exception, pytest.skip.Exception):  # it is said when it is collected
+            # it is imported for its compiled file alone: what is wrong with it, or why it is
+            # skipped, is met and told when pytest itself collects it a moment later
+            with suppress(Exception, pytest.skip.Exception):
                 import_module(".".join(path.relative_to(home).with_suffix("").parts))
 
 

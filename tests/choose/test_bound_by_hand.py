@@ -8,19 +8,26 @@ import numpy as np
 import pytest
 
 from retrue.choose.bound import perfect_information
-from retrue.choose.seeking import Goal, Search, Treatment
+from retrue.choose.seeking import Floats, Goal, Search, Treatment
 
 A, B = Treatment("a", 10.0, 1.0), Treatment("b", 40.0, 1.0)
+SHUT: Floats = np.zeros(1)
 NONE, ONLY_A, ONLY_B, BOTH = (False, False), (True, False), (False, True), (True, True)
 
 
-def search(*what: tuple[bool, bool], odds: tuple[float, ...] = (1.0,), **more: object) -> Search:
+def search(
+    *what: tuple[bool, bool],
+    odds: tuple[float, ...] = (1.0,),
+    chains: tuple[tuple[Treatment, ...], ...] = ((A,), (B,)),
+    goals: tuple[Goal, ...] = (Goal((0, 1), again=3.0, help=30.0),),
+    opening: Floats = SHUT,
+    open_now: int = 0,
+) -> Search:
     """Two items of one goal; trying again costs 3, help 30."""
-    given: dict[str, object] = {
-        "weight": np.array(odds), "active": np.array(what).T, "chains": ((A,), (B,)), "tests": (),
-        "goals": (Goal((0, 1), again=3.0, help=30.0),), "opening": np.zeros(1),
-    }  # fmt: skip
-    return Search(**(given | more))  # type: ignore[arg-type]  # each is of its sort
+    return Search(
+        weight=np.array(odds), active=np.array(what).T, chains=chains, tests=(), goals=goals,
+        opening=opening, open_now=open_now,
+    )  # fmt: skip
 
 
 @pytest.mark.parametrize(

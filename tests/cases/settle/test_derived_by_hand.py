@@ -10,7 +10,7 @@ from tests.cases.settle.kept_lines import record
 from retrue.cases.fix.outs import OutKept
 from retrue.cases.settle.derived_deposit import Taken, deposit_lines
 from retrue.cases.settle.derived_hire import is_that
-from retrue.records.fixing import Out, OutEnded
+from retrue.records.fixing import Out, OutEnded, OutSort
 from retrue.records.settling import Posting
 
 DEPOSIT = "out:w:deposit"
@@ -18,10 +18,10 @@ NAMED = {DEPOSIT: "p1"}
 
 
 def kept(
-    back: bool | None = None, *, ended: bool = True, sort: str = "hired", what: str = "hoist"
+    back: bool | None = None, *, ended: bool = True, sort: OutSort = "hired", what: str = "hoist"
 ) -> OutKept:
     """Out on 18 November against 150, at an end on the 20th."""
-    out = Out(lot="l", machine="m", sort=sort, what=what, whom="the yard",  # type: ignore[arg-type]  # one of them
+    out = Out(lot="l", machine="m", sort=sort, what=what, whom="the yard",
               since_on="2026-11-18", deposit=Decimal(150))  # fmt: skip
     end = OutEnded(lot="l", out="w", ended_on="2026-11-20", how="back", judged="good",
                    deposit_back=back)  # fmt: skip

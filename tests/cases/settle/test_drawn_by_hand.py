@@ -28,7 +28,8 @@ def view(*rows: object, points: tuple[CashPoint, ...] = (), **more: object) -> C
         "cash": CashCurve(on="2026-11-26", points=points, floor_a_month=60.0, stop_at=5_000.0,
                           dated=0.0),
     }  # fmt: skip
-    return SimpleNamespace(**(given | more))  # type: ignore[return-value]  # asked for no more
+    # a whole view is worked out from a shop; what draws it asks for these fields and no others
+    return SimpleNamespace(**(given | more))  # type: ignore[return-value]
 
 
 def week(on: str, paid: float | None, high: float | None = None) -> CashPoint:

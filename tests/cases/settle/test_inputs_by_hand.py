@@ -56,7 +56,8 @@ def test_an_hour_bought_in_costs_what_ours_saves_with_running_and_operator() -> 
 
     Where there is no work nobody knows: 45, common practice, no source.
     """
-    seen: Whole = SimpleNamespace(  # type: ignore[assignment]  # asked for no more
+    # a Whole is worked out from a shop; the sum asks for these three of its figures and no others
+    seen: Whole = SimpleNamespace(  # type: ignore[assignment]
         worth=SimpleNamespace(hours_a_year=np.array([200.0, 0.0]),
                               margin_a_year=np.array([4_000.0, 0.0])),
         settled=SimpleNamespace(rate=15.0),

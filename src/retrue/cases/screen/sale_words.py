@@ -156,10 +156,7 @@ PRICES = re.compile(
 )
 
 PRICES_IN = re.compile(
-    r"\b(?:prices?|bids?|amounts?|estimates?|bedragen|prijzen|biedingen|preise|betrage|gebote|prix|"
-    r"montants|encheres|prezzi|importi|offerte|precios|importes|pujas)\b[^.;|,\n]{0,40}?"
-    r"\b(?:in|en)\b\s+([^.;|,\n]{1,24})",
-    re.IGNORECASE,
+    PRICES.pattern + r"[^.;|,\n]{0,40}?\b(?:in|en)\b\s+([^.;|,\n]{1,24})", re.IGNORECASE
 )
 
 
